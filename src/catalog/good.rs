@@ -1,0 +1,145 @@
+//! A good of the catalog that fits what was asked, and what is still undecided about it.
+
+use std::sync::Arc;
+
+use rust_decimal::Decimal;
+
+use crate::money::Money;
+use crate::trade::attribute::{Attr, Attributes, Value};
+use crate::trade::category::Category;
+
+/// What is asked of the catalog.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Request {
+    /// The category.
+    pub category: Category,
+    /// What is known. `finish`, `look` and `base` are matched as families: `look` alone fits any base of that look.
+    pub attributes: Attributes,
+    /// Acceptable makers in order of preference; empty: any.
+    pub makers: Vec<String>,
+}
+
+/// Where in the catalog's files a figure stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Entry {
+    /// File below the catalog folder.
+    pub file: Arc<str>,
+    /// Line, from 1.
+    pub line: u32,
+}
+
+/// One good: a product line with every attribute decided.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Good {
+    /// Id of the product line.
+    pub line: Arc<str>,
+    /// Maker's name.
+    pub maker: Arc<str>,
+    /// Designation as ordered.
+    pub designation: String,
+    /// Words for a quote: `Ball bearing hinge, full mortise, 4-1/2 x 4-1/2, heavy weight, 652`.
+    pub description: String,
+    /// All attributes: those asked, and those the line brings or defaults.
+    pub attributes: Attributes,
+    /// List price with its working.
+    pub list: ListPrice,
+}
+
+/// A list price and its working. Exact; rounding happens in the pricing room.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ListPrice {
+    /// The price-table figure.
+    pub base: Money,
+    /// Where it stands.
+    pub base_entry: Entry,
+    /// Options at list price, taking the same discount.
+    pub adders: Vec<Adder>,
+    /// What one price is for.
+    pub per: Per,
+    /// Discount chain in per cent: `[50, 10, 5]`. Empty with `net`: a net-priced good.
+    pub chain: Vec<Decimal>,
+    /// Where the chain stands.
+    pub chain_entry: Entry,
+    /// Length priced, inches, after rounding up to stock; for goods sold by length.
+    pub length: Option<crate::trade::inches::Inches>,
+    /// Pieces that the length was cut from: stock length and count, for the buying list.
+    pub pieces: Vec<(crate::trade::inches::Inches, u32)>,
+    /// Surcharges in force: name, per cent of net.
+    pub surcharges: Vec<(Arc<str>, Decimal)>,
+    /// Sold in packs of so many; for the buying list.
+    pub pack: Option<u32>,
+    /// Whether it can be sent back.
+    pub returnable: bool,
+    /// Shipping weight, pounds.
+    pub weight: Option<Decimal>,
+    /// Special order words (lead time, minimum quantity).
+    pub notes: Vec<Arc<str>>,
+}
+
+/// What one price is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Per {
+    /// One piece.
+    Each,
+    /// A foot.
+    Foot,
+    /// A set as sold.
+    Set,
+    /// A pair.
+    Pair,
+}
+
+/// An option that adds to a price.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Adder {
+    /// What for: `conductors 6`.
+    pub what: String,
+    /// How it adds.
+    pub adds: Adds,
+    /// Where it stands.
+    pub entry: Entry,
+}
+
+/// How an adder adds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Adds {
+    /// List money: takes the discount.
+    List(Money),
+    /// Net money: added after the discount.
+    Net(Money),
+    /// Per cent of the base list price, at list.
+    PercentOfList(Decimal),
+}
+
+/// A product line's good for a request.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Candidate {
+    /// The good, undecided attributes at the line's usual value.
+    pub good: Good,
+    /// For each attribute asked: how the good meets it, in words: `weight heavy: as asked`, `finish 652: US26D on steel`.
+    pub why: Vec<String>,
+    /// Attributes that were not asked and that this line makes in several values.
+    pub undecided: Vec<Undecided>,
+}
+
+/// An attribute that nobody decided.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Undecided {
+    /// Which.
+    pub attribute: Attr,
+    /// The value taken meanwhile.
+    pub taken: Value,
+    /// All values that the line makes with the rest as it is, each with its difference in list price.
+    pub options: Vec<(Value, Money)>,
+    /// Whether the catalog says a person must choose even where prices are equal (goods that look or work differently).
+    pub matters: bool,
+}
+
+/// Answer to a request.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Selection {
+    /// Goods that fit, best first: acceptable makers in order, then lowest net price, then designation.
+    pub candidates: Vec<Candidate>,
+    /// Goods that nearly fit and what stands against them, when none fits.
+    pub near: Vec<(Good, String)>,
+}

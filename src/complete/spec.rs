@@ -1,0 +1,192 @@
+//! What completing hands on: specs in which nothing required is missing (or a question says what is), additions,
+//! findings and preps.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use rust_decimal::Decimal;
+
+use crate::catalog::good::Selection;
+use crate::evidence::Evidence;
+use crate::finding::{Finding, LineId};
+use crate::place::Place;
+use crate::read::schedule::{Basis, Schedule, Wording};
+use crate::trade::attribute::{Attr, Attributes, Value};
+use crate::trade::category::Category;
+use crate::trade::inches::Inches;
+use crate::understand::reading::{Reading, Unit};
+
+/// The whole job, completed.
+#[derive(Debug, Clone)]
+pub struct Completed {
+    /// As read.
+    pub schedule: Schedule,
+    /// Sets in the order read; `LineId` counts in these.
+    pub sets: Vec<CompletedSet>,
+    /// What was added.
+    pub added: Vec<Addition>,
+    /// Every finding of every room so far, ids given, in order of showing.
+    pub findings: Vec<Finding>,
+    /// What door and frame makers must do or know.
+    pub preps: Vec<Prep>,
+}
+
+/// A set, completed.
+#[derive(Debug, Clone)]
+pub struct CompletedSet {
+    /// Set id.
+    pub id: String,
+    /// Title.
+    pub title: String,
+    /// Where.
+    pub place: Place,
+    /// Indexes into `schedule.openings` of the doors it serves.
+    pub openings: Vec<usize>,
+    /// Its lines, one for each reading.
+    pub specs: Vec<Spec>,
+}
+
+/// One line, completed.
+#[derive(Debug, Clone)]
+pub struct Spec {
+    /// Which line it is.
+    pub id: LineId,
+    /// Its row.
+    pub place: Place,
+    /// Its words.
+    pub wording: Wording,
+    /// What they say.
+    pub reading: Reading,
+    /// The category settled on; `None`: unread.
+    pub category: Option<Category>,
+    /// Every attribute, and where it comes from.
+    pub attributes: BTreeMap<Attr, Sourced>,
+    /// Quantity per basis.
+    pub quantity: Decimal,
+    /// Unit.
+    pub unit: Unit,
+    /// What the quantity multiplies by.
+    pub basis: Basis,
+    /// Quantities of single openings that differ from `quantity` (index of opening → quantity in all for that opening).
+    pub at: BTreeMap<usize, Decimal>,
+    /// What differs by opening: length of a seal, width of a plate (index of opening → attributes).
+    pub varies: BTreeMap<usize, Attributes>,
+    /// State.
+    pub status: Status,
+    /// Why it is excluded, if it is.
+    pub excluded: Option<String>,
+    /// The catalog's answer for the attributes (those of `varies` left out).
+    pub selection: Selection,
+    /// Findings about it, by index into `Completed::findings`.
+    pub findings: Vec<usize>,
+}
+
+/// A value and where it comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sourced {
+    /// The value.
+    pub value: Value,
+    /// Its origin.
+    pub from: From,
+}
+
+/// Where a value comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub enum From {
+    /// The words of the line.
+    Said(Evidence),
+    /// A rule, with its grade.
+    Rule(&'static str, Grade),
+    /// The usual value of the product line chosen.
+    Catalog(Arc<str>),
+    /// An answer of the user.
+    Answer(String),
+}
+
+/// How sure a filled-in value is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Grade {
+    /// Follows from what is said; listed.
+    Certain,
+    /// Usual; marked and listed.
+    Assumed,
+    /// Provisional; a question goes with it.
+    Ask,
+}
+
+/// State of a line, as in the record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Status {
+    /// The words choose one good.
+    Settled,
+    /// Chosen after stated assumptions.
+    Assumed,
+    /// Needs an answer; priced provisionally.
+    Open,
+    /// Understood; nothing in the catalog fits.
+    Unpriced,
+    /// Not understood.
+    Unread,
+    /// By others, not in contract, existing.
+    Excluded,
+}
+
+impl Status {
+    /// The word in the record.
+    pub fn word(self) -> &'static str {
+        match self {
+            Status::Settled => "settled",
+            Status::Assumed => "assumed",
+            Status::Open => "open",
+            Status::Unpriced => "unpriced",
+            Status::Unread => "unread",
+            Status::Excluded => "excluded",
+        }
+    }
+}
+
+/// Something the schedule implies and does not say.
+#[derive(Debug, Clone)]
+pub struct Addition {
+    /// Category.
+    pub category: Category,
+    /// Attributes.
+    pub attributes: Attributes,
+    /// Unit.
+    pub unit: Unit,
+    /// For which openings (index), how many each.
+    pub shares: Vec<(usize, Decimal)>,
+    /// What differs by opening.
+    pub varies: BTreeMap<usize, Attributes>,
+    /// Code of the rule.
+    pub rule: &'static str,
+    /// Why, in a sentence.
+    pub why: String,
+    /// The set it belongs to (index).
+    pub set: Option<usize>,
+    /// Whether we supply and charge it; else `by` says who.
+    pub ours: bool,
+    /// Who supplies it when we do not: `frame maker`, `door maker`, `electrical trade`.
+    pub by: Option<String>,
+    /// The catalog's answer.
+    pub selection: Selection,
+}
+
+/// One thing that a door or frame maker must do or know at one opening.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Prep {
+    /// Index of the opening.
+    pub opening: usize,
+    /// `door`, `frame`, `electrical`.
+    pub trade: &'static str,
+    /// Which leaf: `active`, `inactive`, empty for a single or the whole opening.
+    pub leaf: &'static str,
+    /// What: `hinge`, `electrified hinge`, `lock`, `strike`, `raceway`, `mortar guard`, `closer reinforcement` ...
+    pub what: String,
+    /// Size, template number of the trade, count of conductors ...
+    pub detail: String,
+    /// Height of its centre line above the floor, where it has one.
+    pub above_floor: Option<Inches>,
+    /// Rule or source.
+    pub rule: &'static str,
+}

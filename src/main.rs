@@ -1,0 +1,2 @@
+//! The binary: hands the arguments to `pintle::commands`.
+fn main() {}

@@ -1,0 +1,386 @@
+//! Job terms: the `job.toml` beside the schedule or given with `--job`. Every key has a default; what was defaulted is
+//! said on the quote. Amounts and percentages are written in quotes (`"28%"`, `"1250.00"`), since a float can't hold them.
+
+use std::collections::BTreeMap;
+use std::fmt;
+use std::path::Path;
+
+use rust_decimal::Decimal;
+use serde::Deserialize;
+use serde::de::{Deserializer, Error, Visitor};
+
+/// All terms of one job.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Terms {
+    /// Who, what, when.
+    pub job: Job,
+    /// Our own letterhead.
+    pub from: Letterhead,
+    /// Markup, margin, rounding, policies.
+    pub price: PriceTerms,
+    /// Tax on the taxable part.
+    pub tax: TaxTerms,
+    /// Freight.
+    pub freight: FreightTerms,
+    /// Code basis and building facts that the schedule lacks.
+    pub building: Building,
+    /// Whose scope the electrical parts are, wire gauges, distances.
+    pub electrical: Electrical,
+    /// What the proposal says beside the figures.
+    pub proposal: ProposalTerms,
+    /// Rules switched off, or made stricter: code = "off" | "ask".
+    pub rules: BTreeMap<String, String>,
+    /// Makers acceptable per category, in order of preference.
+    pub makers: BTreeMap<String, Vec<String>>,
+    /// How to read sheets that the tool reads wrongly by itself.
+    pub read: Vec<ReadTerms>,
+    /// Alternates: priced apart, never folded in.
+    pub alternates: Vec<Alternate>,
+    /// Allowances and other sums in the base bid.
+    pub allowances: Vec<Allowance>,
+}
+
+/// Who, what, when.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+#[allow(missing_docs, reason = "the keys say what they are; the commented job.toml of `pintle init` explains each")]
+pub struct Job {
+    pub name: String,
+    pub number: String,
+    pub location: String,
+    pub customer: String,
+    pub attention: String,
+    pub architect: String,
+    /// ISO date; the catalog edition in force on it is used. Default: today.
+    pub bid_date: Option<String>,
+    /// ISO date printed on the letter. Default: the bid date, else today.
+    pub date: Option<String>,
+    /// ISO date of the first delivery.
+    pub delivery: Option<String>,
+    pub estimator: String,
+    /// Addenda received, in words: `["1 (2026-10-02)"]`.
+    pub addenda: Vec<String>,
+    /// Class of the customer, for its discount column.
+    pub customer_class: Option<String>,
+}
+
+/// Our own letterhead.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+#[allow(missing_docs, reason = "the keys say what they are")]
+pub struct Letterhead {
+    pub company: String,
+    pub address: Vec<String>,
+    pub phone: String,
+    pub email: String,
+    /// Picture file beside the job file.
+    pub logo: Option<String>,
+}
+
+/// Markup, margin, rounding, policies.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct PriceTerms {
+    /// `margin` (sell = net / (1 - rate)) or `markup` (sell = net × (1 + rate)).
+    pub method: Method,
+    /// The rate for everything not named below.
+    pub rate: Percent,
+    /// Rates by category name.
+    pub by_category: BTreeMap<String, Percent>,
+    /// Rates by maker.
+    pub by_maker: BTreeMap<String, Percent>,
+    /// Margin below which a line is warned about.
+    pub floor_margin: Option<Percent>,
+    /// Round each unit price (`unit`) or each extension (`extension`).
+    pub round: RoundAt,
+    /// What an open question is priced as: `dearest`, `likeliest`, `leave-out`.
+    pub provisional: Provisional,
+    /// Bond or fee as a percentage of goods, its own line.
+    pub bond: Option<Percent>,
+    /// How the proposal shows prices: `lump-sum`, `by-set`, `by-opening`, `by-item`.
+    pub show: Show,
+}
+
+impl Default for PriceTerms {
+    fn default() -> Self {
+        Self {
+            method: Method::Margin,
+            rate: Percent::whole(25),
+            by_category: BTreeMap::new(),
+            by_maker: BTreeMap::new(),
+            floor_margin: None,
+            round: RoundAt::Unit,
+            provisional: Provisional::Likeliest,
+            bond: None,
+            show: Show::BySet,
+        }
+    }
+}
+
+macro_rules! choices { ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident),* $(,)? }) => {
+    $(#[$doc])*
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+    #[serde(rename_all = "kebab-case")]
+    pub enum $name { $($(#[$vdoc])* $variant),* }
+} }
+
+choices! {
+    /// How the sell price is made from net.
+    Method {
+        /// sell = net / (1 - rate)
+        #[default] Margin,
+        /// sell = net × (1 + rate)
+        Markup,
+    }
+}
+choices! {
+    /// Where the half-up rounding to cents happens.
+    RoundAt {
+        /// Each unit price.
+        #[default] Unit,
+        /// Each extension.
+        Extension,
+    }
+}
+choices! {
+    /// What an open question is priced as meanwhile.
+    Provisional {
+        /// The dearest answer.
+        Dearest,
+        /// The answer that the rule or the catalog calls usual.
+        #[default] Likeliest,
+        /// Nothing.
+        LeaveOut,
+    }
+}
+choices! {
+    /// How the proposal shows prices.
+    Show {
+        /// One sum.
+        LumpSum,
+        /// A sum per set.
+        #[default] BySet,
+        /// A sum per opening.
+        ByOpening,
+        /// Every item.
+        ByItem,
+    }
+}
+
+/// Tax.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct TaxTerms {
+    /// Rate; none: tax excluded, and said so.
+    pub rate: Option<Percent>,
+    /// Whether freight is taxed.
+    pub on_freight: bool,
+    /// Categories that are not taxed.
+    pub exempt: Vec<String>,
+}
+
+/// Freight: the first rule that applies.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct FreightTerms {
+    /// Percentage of goods.
+    pub rate: Option<Percent>,
+    /// A fixed sum.
+    pub sum: Option<Amount>,
+    /// Per pound of the goods' shipping weight.
+    pub per_pound: Option<Amount>,
+    /// Freight is free when the goods reach this sum.
+    pub free_above: Option<Amount>,
+    /// Words for the letter.
+    pub words: String,
+}
+
+/// Code basis and building facts.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Building {
+    /// Words such as `IBC 2021, A117.1-2017`.
+    pub code_basis: String,
+    /// Wall where the schedule is silent: `masonry`, `stud`, `concrete`.
+    pub default_wall: Option<String>,
+    /// Door thickness where the schedule is silent, inches as text.
+    pub default_thickness: Option<String>,
+    /// Finish where nothing else is said: `626` or `US26D`.
+    pub default_finish: Option<String>,
+    /// Occupancy letter, for egress questions.
+    pub occupancy: Option<String>,
+    /// Whether floor stops are unwanted.
+    pub no_floor_stops: bool,
+}
+
+/// Electrical scope and data.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Electrical {
+    /// `ours` or `others`; none: asked once.
+    pub power_supplies: Option<String>,
+    /// `ours` or `others`.
+    pub readers: Option<String>,
+    /// `ours` or `others`.
+    pub wiring: Option<String>,
+    /// System voltage.
+    pub voltage: Option<u32>,
+    /// `fail-safe` or `fail-secure` where nothing is said.
+    pub fail_mode: Option<String>,
+    /// Spare conductors per transfer.
+    pub spare_conductors: Option<u32>,
+    /// One-way feeder length, feet.
+    pub feeder_feet: Option<u32>,
+    /// Feeder gauge, AWG.
+    pub feeder_gauge: Option<u32>,
+    /// Gauge of the conductors in hinges, AWG.
+    pub hinge_gauge: Option<u32>,
+}
+
+/// Words of the proposal.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct ProposalTerms {
+    /// Days that the prices hold; none: 30.
+    pub valid_days: Option<u32>,
+    /// Terms of payment.
+    pub payment: String,
+    /// Lead time in words.
+    pub lead_time: String,
+    /// More inclusions.
+    pub inclusions: Vec<String>,
+    /// More exclusions.
+    pub exclusions: Vec<String>,
+    /// More qualifications.
+    pub qualifications: Vec<String>,
+    /// `letter` or `a4`.
+    pub paper: Option<String>,
+}
+
+/// How to read one sheet.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct ReadTerms {
+    /// File name; none: every file.
+    pub file: Option<String>,
+    /// Sheet name; none: every sheet.
+    pub sheet: Option<String>,
+    /// Row of the (last) column headings, counted from 1.
+    pub header_row: Option<u32>,
+    /// `doors`, `sets`, `items`, `matrix`, `ignore`.
+    pub holds: Option<String>,
+    /// Column letter = meaning (`door number`, `set`, `width` ...).
+    pub columns: BTreeMap<String, String>,
+}
+
+/// An alternate.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Alternate {
+    /// Name on the letter.
+    pub name: String,
+    /// What it is.
+    pub words: String,
+    /// Sets that it leaves out.
+    pub drop_sets: Vec<String>,
+    /// Openings that it leaves out.
+    pub drop_openings: Vec<String>,
+    /// Category whose attributes change.
+    pub category: Option<String>,
+    /// Attribute = new value.
+    pub set: BTreeMap<String, String>,
+}
+
+/// An allowance in the base bid.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Allowance {
+    /// Words on the letter.
+    pub name: String,
+    /// The sum.
+    pub sum: Amount,
+}
+
+/// A percentage, written `"28%"` or as a whole number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub struct Percent(Decimal);
+
+impl Percent {
+    /// Whole per cents.
+    pub fn whole(percent: i64) -> Self {
+        Self(Decimal::from(percent))
+    }
+
+    /// Any per cents.
+    pub fn new(percent: Decimal) -> Self {
+        Self(percent)
+    }
+
+    /// The fraction: 28 % is 0.28.
+    pub fn fraction(self) -> Decimal {
+        self.0 / Decimal::ONE_HUNDRED
+    }
+}
+
+impl fmt::Display for Percent {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}%", self.0.normalize())
+    }
+}
+
+/// A sum of money, written `"1250.00"` or as a whole number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Amount(pub Decimal);
+
+/// Reads a decimal from quoted text (a trailing `%` and `$` or grouping commas are dropped) or a whole number.
+struct Exact;
+
+impl Visitor<'_> for Exact {
+    type Value = Decimal;
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a number in quotes such as \"28.5%\" or \"1250.00\", or a whole number")
+    }
+    fn visit_str<E: Error>(self, text: &str) -> Result<Decimal, E> {
+        let plain = text.trim().trim_end_matches('%').trim_start_matches('$').replace(',', "");
+        Decimal::from_str_exact(plain.trim()).map_err(|_| E::custom(format!("\"{text}\" is not a number")))
+    }
+    fn visit_i64<E: Error>(self, number: i64) -> Result<Decimal, E> {
+        Ok(Decimal::from(number))
+    }
+    fn visit_u64<E: Error>(self, number: u64) -> Result<Decimal, E> {
+        Ok(Decimal::from(number))
+    }
+}
+
+impl<'de> Deserialize<'de> for Percent {
+    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
+        d.deserialize_any(Exact).map(Percent)
+    }
+}
+
+impl<'de> Deserialize<'de> for Amount {
+    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
+        d.deserialize_any(Exact).map(Amount)
+    }
+}
+
+impl Terms {
+    /// Reads a job file.
+    ///
+    /// # Errors
+    /// A message with file, line and column, and what to do.
+    pub fn load(path: &Path) -> Result<Terms, String> {
+        let text = std::fs::read_to_string(path)
+            .map_err(|error| format!("cannot read job terms {}: {error}\n  help: check the path, or run `pintle init` for a commented job file", path.display()))?;
+        Terms::parse(&text, &path.display().to_string())
+    }
+
+    /// Reads job terms from text; `name` is for messages.
+    ///
+    /// # Errors
+    /// As `load`.
+    pub fn parse(text: &str, name: &str) -> Result<Terms, String> {
+        toml::from_str(text).map_err(|error| format!("job terms {name}: {error}"))
+    }
+}

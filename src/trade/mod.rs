@@ -1,0 +1,10 @@
+//! Facts of the trade as types over data tables.
+//!
+//! In: nothing but the embedded tables of `catalogs/trade/`. Out: measures, categories, attributes, finishes, lock
+//! functions, type numbers, ratings, hinge and wire tables. To add a finish, a function or a type number, edit the
+//! table there; no `.rs` changes. Knows nothing of files or price books.
+
+pub mod attribute;
+pub mod category;
+pub mod inches;
+pub mod rating;

@@ -1,0 +1,165 @@
+//! What the words of a line say, and no more.
+
+use std::collections::BTreeMap;
+use std::ops::Range;
+use std::sync::Arc;
+
+use rust_decimal::Decimal;
+
+use crate::evidence::Evidence;
+use crate::read::schedule::Basis;
+use crate::trade::attribute::{Attr, Value};
+use crate::trade::category::Category;
+
+/// What a line says. A line that names two goods gives two readings, each with its own span.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// The category.
+    pub category: Heard<Category>,
+    /// How many, in which unit.
+    pub quantity: Quantity,
+    /// Attributes that the words speak of.
+    pub attributes: BTreeMap<Attr, Heard<Value>>,
+    /// What the words say of the line as a whole: by others, existing, as required ...
+    pub remarks: Vec<Remark>,
+    /// Words that nothing read, as byte ranges of the line's text.
+    pub unread: Vec<Range<usize>>,
+    /// Words that carry no meaning here (and, with, type ...).
+    pub ignored: Vec<Range<usize>>,
+    /// Damage and doubts met while reading, in words, with the byte range; they become findings.
+    pub doubts: Vec<Doubt>,
+}
+
+/// A thing heard: settled, or one of several, or not spoken of.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Heard<T> {
+    /// The words settle it.
+    Found(T, Evidence),
+    /// The words can be read in several ways; none is chosen here.
+    Ambiguous(Vec<(T, Evidence)>),
+    /// Nothing is said.
+    Absent,
+}
+
+impl<T> Heard<T> {
+    /// The settled value.
+    pub fn found(&self) -> Option<&T> {
+        match self {
+            Heard::Found(value, _) => Some(value),
+            _ => None,
+        }
+    }
+}
+
+/// Units of the record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Unit {
+    /// Each.
+    Each,
+    /// A pair that is not hinges (push-pull, bolts); pairs of hinges are read as each, times two.
+    Pair,
+    /// A set.
+    Set,
+    /// A running foot.
+    Foot,
+    /// A lot.
+    Lot,
+}
+
+impl Unit {
+    /// The word in the record.
+    pub fn word(self) -> &'static str {
+        match self {
+            Unit::Each => "each",
+            Unit::Pair => "pair",
+            Unit::Set => "set",
+            Unit::Foot => "foot",
+            Unit::Lot => "lot",
+        }
+    }
+}
+
+/// How many.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Quantity {
+    /// The number, converted (`1-1/2 PR` of hinges is 3 each). `None`: not given, or "as required".
+    pub amount: Option<Decimal>,
+    /// The unit.
+    pub unit: Unit,
+    /// Per leaf or lot, when the words say so.
+    pub basis: Option<Basis>,
+    /// "3 per single door, 4 per pair": amounts for singles and pairs.
+    pub by_leaves: Option<(Decimal, Decimal)>,
+    /// The words.
+    pub evidence: Option<Evidence>,
+    /// A second, different count in the words (`1 PR ... 3 EA`): shown, asked about.
+    pub conflict: Option<(Decimal, Evidence)>,
+}
+
+impl Default for Quantity {
+    fn default() -> Self {
+        Self { amount: None, unit: Unit::Each, basis: None, by_leaves: None, evidence: None, conflict: None }
+    }
+}
+
+/// What the words say of a line as a whole.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Remark {
+    /// Which.
+    pub kind: RemarkKind,
+    /// The words.
+    pub evidence: Evidence,
+}
+
+/// Kinds of remark.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum RemarkKind {
+    /// BY OTHERS, BY OWNER, BY SECURITY, OFOI.
+    ByOthers,
+    /// NIC.
+    NotInContract,
+    /// ETR, REUSE, SALVAGE.
+    Existing,
+    /// NOT USED, DELETE, OMIT.
+    NotUsed,
+    /// AS REQ'D, A/R.
+    AsRequired,
+    /// TBD, VERIFY, V.I.F., ?.
+    Verify,
+    /// MATCH EXISTING.
+    MatchExisting,
+    /// OR EQUAL.
+    OrEqual,
+    /// SEE SPEC, SEE NOTE 4.
+    SeeElsewhere,
+    /// PER OWNER STANDARD, BY KEY SHOP.
+    OwnerStandard,
+    /// DITTO, SAME AS ABOVE (already resolved against the line above, and said).
+    Ditto,
+    /// Furnish only, for fabrication elsewhere, and other remarks without effect on the goods.
+    Other,
+}
+
+/// A doubt about some words.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Doubt {
+    /// Stable code of the finding it becomes.
+    pub code: &'static str,
+    /// What is doubtful.
+    pub says: String,
+    /// The words.
+    pub span: Range<usize>,
+    /// The attribute concerned.
+    pub attribute: Option<Attr>,
+}
+
+/// What stands around a line.
+#[derive(Debug, Clone, Default)]
+pub struct Surroundings {
+    /// Section heading above it.
+    pub section: Option<Arc<str>>,
+    /// Title of the set.
+    pub set_title: Arc<str>,
+    /// Categories already settled in the set, in order.
+    pub others: Vec<Category>,
+}

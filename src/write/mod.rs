@@ -1,0 +1,35 @@
+//! Writes a quote: the estimate and proposal workbooks, the record (JSON), the terminal summary.
+//!
+//! In: `Quote`, `Changes`. Out: files and text. Knows nothing of how anything was computed.
+
+use crate::price::quote::Quote;
+
+/// The record as JSON text.
+pub fn record(quote: &Quote) -> String {
+    let _ = quote;
+    String::new()
+}
+
+/// The internal estimate as the bytes of an xlsx workbook.
+///
+/// # Errors
+/// When the writing library refuses; a message.
+pub fn estimate(quote: &Quote) -> Result<Vec<u8>, String> {
+    let _ = quote;
+    Ok(Vec::new())
+}
+
+/// The customer's proposal as the bytes of an xlsx workbook: no cost, rate or internal note in any form.
+///
+/// # Errors
+/// As `estimate`.
+pub fn proposal(quote: &Quote) -> Result<Vec<u8>, String> {
+    let _ = quote;
+    Ok(Vec::new())
+}
+
+/// The summary for the terminal.
+pub fn summary(quote: &Quote, colour: bool) -> String {
+    let _ = (quote, colour);
+    String::new()
+}
