@@ -43,6 +43,9 @@ pub struct Good {
     pub attributes: Attributes,
     /// List price with its working.
     pub list: ListPrice,
+    /// What a kit consists of, for the buying list: how many of each. Empty for an ordinary good. The kit's own `list`
+    /// is the whole price; the parts' prices are not to be added.
+    pub parts: Vec<(u32, Good)>,
 }
 
 /// A list price and its working. Exact; rounding happens in the pricing room.
@@ -72,8 +75,53 @@ pub struct ListPrice {
     pub returnable: bool,
     /// Shipping weight, pounds.
     pub weight: Option<Decimal>,
+    /// Least quantity sold.
+    pub minimum: Option<u32>,
+    /// The maker gives no list price: the good is known, its price must be asked for. `base` is nothing.
+    pub call_for_price: bool,
     /// Special order words (lead time, minimum quantity).
     pub notes: Vec<Arc<str>>,
+}
+
+impl ListPrice {
+    /// List price of one unit counted, adders at list included, exact. With `Per::Foot` and a `length`, the unit counted
+    /// is the piece and costs `base × length / 12`; without a `length` the unit counted is the foot.
+    pub fn list(&self) -> Money {
+        let base = self.base.decimal();
+        let of_piece = match (self.per, self.length) {
+            (Per::Foot, Some(length)) => base * length.decimal() / Decimal::from(12),
+            _ => base,
+        };
+        let adders = self.adders.iter().map(|adder| match adder.adds {
+            Adds::List(money) => money.decimal(),
+            Adds::PercentOfList(percent) => of_piece * percent / Decimal::ONE_HUNDRED,
+            Adds::Net(_) => Decimal::ZERO,
+        });
+        Money::new(of_piece + adders.sum::<Decimal>())
+    }
+
+    /// Money added after the discount.
+    pub fn net_adders(&self) -> Money {
+        self.adders
+            .iter()
+            .filter_map(|adder| match adder.adds {
+                Adds::Net(money) => Some(money),
+                _ => None,
+            })
+            .sum()
+    }
+
+    /// The chain as one factor: 50/10/5 is 0.4275.
+    pub fn multiplier(&self) -> Decimal {
+        self.chain
+            .iter()
+            .fold(Decimal::ONE, |factor, percent| factor * (Decimal::ONE_HUNDRED - percent) / Decimal::ONE_HUNDRED)
+    }
+
+    /// List × chain + net adders, before surcharges, exact (not rounded): for comparing goods.
+    pub fn net(&self) -> Money {
+        Money::new(self.list().decimal() * self.multiplier() + self.net_adders().decimal())
+    }
 }
 
 /// What one price is for.

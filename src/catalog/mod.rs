@@ -23,6 +23,10 @@ pub struct Catalog {
     pub sha256: String,
     /// ISO currency code.
     pub currency: String,
+    /// ISO date from which the next edition holds, when it is known: a delivery after it may be billed at other prices.
+    pub next_effective: Option<String>,
+    /// What the user should know about the choice of edition.
+    pub notes: Vec<String>,
 }
 
 impl Catalog {
