@@ -2,6 +2,9 @@
 //!
 //! In: `Quote`, `Changes`. Out: files and text. Knows nothing of how anything was computed.
 
+pub mod files;
+
+use crate::finding::Finding;
 use crate::price::quote::Quote;
 
 /// The record as JSON text.
@@ -31,5 +34,11 @@ pub fn proposal(quote: &Quote) -> Result<Vec<u8>, String> {
 /// The summary for the terminal.
 pub fn summary(quote: &Quote, colour: bool) -> String {
     let _ = (quote, colour);
+    String::new()
+}
+
+/// Findings in the house style, for the terminal.
+pub fn findings_text(findings: &[&Finding], colour: bool) -> String {
+    let _ = (findings, colour);
     String::new()
 }

@@ -1,0 +1,39 @@
+//! `pintle check`: what is unclear, dearest first. Writes nothing.
+
+use std::path::PathBuf;
+
+use crate::complete::Answers;
+use crate::finding::Kind;
+use crate::read::read;
+use crate::read::schedule::Schedule;
+use crate::write;
+
+use super::cli::CheckArgs;
+use super::quote::outcome;
+use super::setup::Setup;
+use super::{Outcome, output};
+
+/// Runs the command.
+pub fn run(args: &CheckArgs, colour: bool) -> Result<Outcome, String> {
+    let setup = Setup::load(&args.job, args.files.first().map(PathBuf::as_path))?;
+    let schedule = read(&args.files, &setup.terms.read)?;
+    if args.layout {
+        output::result(&layout(&schedule));
+        return Ok(Outcome::Clean);
+    }
+    let quote = setup.run(schedule, &Answers::new());
+    if args.json {
+        output::result(&write::record(&quote));
+    } else {
+        let shown: Vec<_> =
+            quote.job.findings.iter().filter(|finding| args.all || finding.kind == Kind::Question).collect();
+        output::result(&write::findings_text(&shown, colour));
+    }
+    output::say(&write::summary(&quote, colour));
+    Ok(outcome(&quote))
+}
+
+/// Which tables and columns were chosen, and why.
+fn layout(schedule: &Schedule) -> String {
+    schedule.layout.iter().map(|note| format!("{}: {}\n    {}\n", note.place, note.what, note.why)).collect()
+}

@@ -1,0 +1,39 @@
+//! The only place that prints: results to standard output, everything else to standard error. A closed pipe is quiet.
+#![allow(clippy::print_stderr, reason = "this file is the printer")]
+
+use std::io::{IsTerminal, Write};
+
+use super::cli::When;
+
+/// Prints a result. A reader that went away is no error.
+pub fn result(text: &str) {
+    let mut out = std::io::stdout().lock();
+    // A closed pipe (`| head`) ends the printing quietly; there is nobody left to tell.
+    let _ = out.write_all(text.as_bytes()).and_then(|()| out.write_all(if text.ends_with('\n') { b"" } else { b"\n" }));
+    let _ = out.flush();
+}
+
+/// Prints progress, findings, summaries.
+pub fn say(text: &str) {
+    if !text.is_empty() {
+        eprintln!("{}", text.trim_end_matches('\n'));
+    }
+}
+
+/// Prints an error that ends the run.
+pub fn error(text: &str) {
+    eprintln!("error: {}", text.trim_end_matches('\n'));
+}
+
+/// Whether to colour what goes to standard error.
+pub fn colour(when: When) -> bool {
+    match when {
+        When::Always => true,
+        When::Never => false,
+        When::Auto => {
+            std::io::stderr().is_terminal()
+                && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty())
+                && std::env::var_os("TERM").is_none_or(|value| value != "dumb")
+        }
+    }
+}

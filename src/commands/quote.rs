@@ -1,0 +1,84 @@
+//! `pintle quote`: a bid set in, an estimate, a proposal and a record out.
+
+use std::path::{Path, PathBuf};
+
+use crate::complete::Answers;
+use crate::finding::Kind;
+use crate::price::quote::Quote;
+use crate::read::read;
+use crate::read::schedule::Role;
+use crate::write::{self, files::Output};
+
+use super::cli::QuoteArgs;
+use super::setup::Setup;
+use super::{Outcome, output};
+
+/// Runs the command.
+pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
+    let setup = Setup::load(&args.job, args.files.first().map(PathBuf::as_path))?;
+    let schedule = read(&args.files, &setup.terms.read)?;
+    let answers = Answers::new();
+    let quote = setup.run(schedule, &answers);
+    let record = write::record(&quote);
+    let names = Names::new(&args.files, args.out.as_deref())?;
+    let outputs = [
+        Output::new(names.path("estimate.xlsx"), write::estimate(&quote)?),
+        Output::new(names.path("proposal.xlsx"), write::proposal(&quote)?),
+        Output::new(names.path("record.json"), record.clone().into_bytes()),
+    ];
+    write::files::save(&outputs, args.force)?;
+    if args.json {
+        output::result(&record);
+    }
+    output::say(&write::summary(&quote, colour));
+    output::say(&written(&outputs));
+    Ok(outcome(&quote))
+}
+
+/// Whether a person has to look: questions, or rows and lines that were not understood.
+pub fn outcome(quote: &Quote) -> Outcome {
+    let asked = quote.job.findings.iter().any(|finding| finding.kind == Kind::Question);
+    let unread = quote.job.schedule.ledger.iter().any(|row| row.role == Role::Unread);
+    if asked || unread { Outcome::Open } else { Outcome::Clean }
+}
+
+/// The lines that say where the files are.
+pub fn written(outputs: &[Output]) -> String {
+    let mut text = String::from("written:");
+    for output in outputs {
+        text.push_str(&format!("\n  {}", output.path.display()));
+    }
+    text
+}
+
+/// Names of the outputs: beside the first file, or in the folder asked for.
+pub struct Names {
+    folder: PathBuf,
+    stem: String,
+}
+
+impl Names {
+    /// Makes the folder if it is not there.
+    pub fn new(files: &[PathBuf], out: Option<&Path>) -> Result<Names, String> {
+        let first = files.first().map_or_else(|| Path::new("quote"), PathBuf::as_path);
+        let folder = match out {
+            Some(folder) => {
+                std::fs::create_dir_all(folder).map_err(|error| {
+                    format!(
+                        "cannot make folder {}: {error}\n  help: choose a folder you may write to",
+                        folder.display()
+                    )
+                })?;
+                folder.to_owned()
+            }
+            None => first.parent().map_or_else(PathBuf::new, Path::to_owned),
+        };
+        let stem = first.file_stem().map_or_else(|| "quote".to_owned(), |stem| stem.to_string_lossy().into_owned());
+        Ok(Names { folder, stem })
+    }
+
+    /// `FOLDER/STEM.ending`.
+    pub fn path(&self, ending: &str) -> PathBuf {
+        self.folder.join(format!("{}.{ending}", self.stem))
+    }
+}

@@ -1,0 +1,79 @@
+//! Finds and loads what a job needs: terms, catalog, word lists, date; and runs the rooms in sequence.
+
+use std::path::{Path, PathBuf};
+
+use crate::catalog::Catalog;
+use crate::complete::{Answers, complete};
+use crate::count::count;
+use crate::price::price;
+use crate::price::quote::Quote;
+use crate::read::schedule::Schedule;
+use crate::terms::Terms;
+use crate::understand::{Lexicon, understand_sets};
+
+use super::cli::JobArgs;
+
+/// Everything that a job needs besides its schedule.
+pub struct Setup {
+    /// Job terms.
+    pub terms: Terms,
+    /// The catalog in force on the bid date.
+    pub catalog: Catalog,
+    /// Word lists.
+    pub lexicon: Lexicon,
+    /// Date of the quote, ISO.
+    pub date: String,
+}
+
+impl Setup {
+    /// Loads terms, catalog and words; `beside` is the first file of the schedule.
+    pub fn load(args: &JobArgs, beside: Option<&Path>) -> Result<Setup, String> {
+        let home = beside.and_then(Path::parent).unwrap_or_else(|| Path::new("")).to_owned();
+        let job_file = args.job.clone().or_else(|| existing(home.join("job.toml")));
+        let terms = job_file.as_deref().map_or_else(|| Ok(Terms::default()), Terms::load)?;
+        let home = job_file.as_deref().and_then(Path::parent).map_or(home, Path::to_owned);
+        let date = quote_date(args, &terms)?;
+        let bid_date = terms.job.bid_date.clone().unwrap_or_else(|| date.clone());
+        check_date(&bid_date, "bid_date of the job terms")?;
+        let catalog = match args.catalog.clone().or_else(|| existing(home.join("catalog"))) {
+            Some(folder) => Catalog::load(&folder, &bid_date)?,
+            None => Catalog::embedded(&bid_date)?,
+        };
+        let mut words: Vec<PathBuf> = existing(home.join("words.txt")).into_iter().collect();
+        words.extend(args.words.iter().cloned());
+        Ok(Setup { terms, catalog, lexicon: Lexicon::load(&words)?, date })
+    }
+
+    /// Takes a schedule through understanding, completing, counting and pricing.
+    pub fn run(&self, schedule: Schedule, answers: &Answers) -> Quote {
+        let readings = understand_sets(&self.lexicon, &schedule);
+        let job = complete(schedule, readings, &self.catalog, &self.terms, answers);
+        let takeoff = count(&job, &self.catalog);
+        price(job, takeoff, &self.catalog, &self.terms, &self.date)
+    }
+}
+
+/// The path, if something is there.
+fn existing(path: PathBuf) -> Option<PathBuf> {
+    path.exists().then_some(path)
+}
+
+/// The date given, else the job's, else today.
+fn quote_date(args: &JobArgs, terms: &Terms) -> Result<String, String> {
+    if let Some(date) = &args.date {
+        check_date(date, "--date")?;
+        return Ok(date.clone());
+    }
+    if let Some(date) = terms.job.date.as_ref().or(terms.job.bid_date.as_ref()) {
+        check_date(date, "date of the job terms")?;
+        return Ok(date.clone());
+    }
+    Ok(jiff::ZonedDateTime::now().date().to_string())
+}
+
+/// Refuses what is not a date such as `2026-11-25`.
+fn check_date(text: &str, what: &str) -> Result<(), String> {
+    text.parse::<jiff::civil::Date>()
+        .map(|_| ())
+        .map_err(|_| format!("{what}: \"{text}\" is not a date\n  help: write year, month, day, such as 2026-11-25"))
+}
