@@ -6,5 +6,11 @@
 
 pub mod attribute;
 pub mod category;
+pub mod confidence;
+pub mod facts;
+pub mod finish;
+pub mod function;
 pub mod inches;
 pub mod rating;
+pub mod table;
+pub mod type_number;

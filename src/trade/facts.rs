@@ -1,0 +1,74 @@
+//! Facts of each category: titles, usual unit and basis, base metal. The data is `catalogs/trade/categories.csv`.
+
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
+
+use super::category::Category;
+use super::table;
+
+const TABLE: &str = include_str!("../../catalogs/trade/categories.csv");
+
+/// File of the table, as evidence names it.
+pub const FILE: &str = "trade/categories.csv";
+
+/// What is usual for a category.
+#[derive(Debug, Clone)]
+pub struct Facts {
+    /// `Mortise lock`.
+    pub title: &'static str,
+    /// `Mortise locks`.
+    pub titles: &'static str,
+    /// Usual unit, a word of the record: `each`.
+    pub unit: &'static str,
+    /// What the usual quantity is per: `leaf`, `opening`, `lot`.
+    pub basis: &'static str,
+    /// Base metal to take when only a look is written: `steel`, `brass` (for the brass and bronze group),
+    /// `painted` for painted bodies; empty when nothing is usual.
+    pub default_base: &'static str,
+    /// Bases as usual beside it.
+    pub other_bases: Vec<&'static str>,
+    /// On what the base rests.
+    pub source: &'static str,
+    /// Line of the table.
+    pub line: u32,
+}
+
+/// The facts of a category.
+pub fn of(category: Category) -> Option<&'static Facts> {
+    static FACTS: OnceLock<BTreeMap<Category, Facts>> = OnceLock::new();
+    FACTS
+        .get_or_init(|| {
+            table::rows(TABLE)
+                .into_iter()
+                .filter_map(|row| {
+                    let facts = Facts {
+                        title: row.get(1),
+                        titles: row.get(2),
+                        unit: row.get(3),
+                        basis: row.get(4),
+                        default_base: row.get(5),
+                        other_bases: row.get(6).split_whitespace().collect(),
+                        source: row.get(7),
+                        line: row.line,
+                    };
+                    row.get(0).parse::<Category>().ok().map(|category| (category, facts))
+                })
+                .collect()
+        })
+        .get(&category)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_category_has_its_facts() {
+        for category in Category::ALL {
+            let facts = of(*category).unwrap_or_else(|| panic!("{category} is missing in {FILE}"));
+            assert!(["each", "pair", "set", "foot", "lot"].contains(&facts.unit), "{category}");
+            assert!(["leaf", "opening", "lot"].contains(&facts.basis), "{category}");
+            assert!(!facts.source.is_empty(), "{category}");
+        }
+    }
+}
