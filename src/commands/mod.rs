@@ -18,6 +18,7 @@ mod teach;
 use clap::Parser as _;
 
 use cli::{Cli, Command};
+pub use rules::pages;
 
 /// How a run ended when it did not fail.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
