@@ -1,0 +1,153 @@
+//! The benchmark: `cargo bench`. Prints a table of times for jobs of growing size beside the bare cost of reading the same
+//! input with the reading library and writing the same cells with the writing library, and the speed of the reader of
+//! wordings. Figures of a run stand in DEVELOPERS.md.
+#![allow(clippy::print_stdout, reason = "a benchmark prints its table")]
+#![allow(clippy::float_arithmetic, reason = "times are no money")]
+
+mod jobs;
+
+use std::fs;
+use std::hint::black_box;
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use calamine::Reader as _;
+use jobs::Size;
+use pintle::read::schedule::Wording;
+use pintle::understand::reading::Surroundings;
+
+fn main() {
+    let folder = std::env::temp_dir().join(format!("pintle-bench-{}", std::process::id()));
+    fs::create_dir_all(&folder).expect("a temporary folder can be made");
+    wordings();
+    whole_jobs(&folder);
+    fs::remove_dir_all(&folder).expect("the folder is ours");
+}
+
+/// The fastest of three runs.
+fn best<T>(mut run: impl FnMut() -> T) -> (Duration, T) {
+    let mut fastest = None;
+    for _ in 0..3 {
+        let start = Instant::now();
+        let result = black_box(run());
+        let time = start.elapsed();
+        if fastest.as_ref().is_none_or(|(best, _)| time < *best) {
+            fastest = Some((time, result));
+        }
+    }
+    fastest.expect("it ran three times")
+}
+
+fn wordings() {
+    let lexicon = pintle::understand::Lexicon::load(&[]).expect("the embedded lists are sound");
+    let texts: Vec<Wording> = jobs::wordings(20_000).iter().map(|text| Wording::free(text)).collect();
+    let around = Surroundings::default();
+    let (time, _) =
+        best(|| texts.iter().map(|text| pintle::understand::understand(&lexicon, text, &around).len()).sum::<usize>());
+    println!("wordings: {:.0} a second on one core\n", texts.len() as f64 / time.as_secs_f64());
+}
+
+/// Reads every cell with the reading library and nothing else.
+fn bare_read(path: &Path) -> usize {
+    let mut book: calamine::Xlsx<_> = calamine::open_workbook(path).expect("the job was just written");
+    let names = book.sheet_names();
+    let mut cells = 0;
+    for name in names {
+        let mut reader = book.worksheet_cells_reader(&name).expect("the sheet is there");
+        while let Some(cell) = reader.next_cell().expect("the sheet is sound") {
+            black_box(cell);
+            cells += 1;
+        }
+    }
+    cells
+}
+
+/// Writes the same cells as the workbook holds with the writing library and nothing else.
+fn bare_write(book: &[u8]) -> usize {
+    let mut book: calamine::Xlsx<_> =
+        calamine::open_workbook_from_rs(std::io::Cursor::new(book)).expect("the estimate was just written");
+    let mut out = rust_xlsxwriter::Workbook::new();
+    for name in book.sheet_names() {
+        let range = book.worksheet_range(&name).expect("the sheet is there");
+        let sheet = out.add_worksheet();
+        let (top, left) = range.start().unwrap_or_default();
+        for (row, column, value) in range.used_cells() {
+            let (row, column) = (row as u32 + top, (column as u32 + left) as u16);
+            match value {
+                calamine::Data::Float(number) => sheet.write_number(row, column, *number),
+                calamine::Data::Int(number) => sheet.write_number(row, column, *number as f64),
+                other => sheet.write_string(row, column, other.to_string()),
+            }
+            .expect("the cell is within the sheet");
+        }
+    }
+    out.save_to_buffer().expect("it is written to memory").len()
+}
+
+/// Peak memory of this process in MB, where the system tells.
+fn peak_memory() -> String {
+    let status = fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let peak = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
+    peak.and_then(|text| text.trim().trim_end_matches(" kB").trim().parse::<u64>().ok())
+        .map_or_else(|| "?".to_owned(), |kilobytes| format!("{}", kilobytes / 1024))
+}
+
+fn whole_jobs(folder: &Path) {
+    println!(
+        "| openings | lines | read | bare read | understand | complete | count + price | write | bare write | whole | whole / bare | peak MB |"
+    );
+    println!("|---|---|---|---|---|---|---|---|---|---|---|---|");
+    let all = std::env::args().any(|argument| argument == "--large");
+    let mut sizes = vec![(60, 100), (250, 1_000), (1_000, 4_000), (4_000, 20_000)];
+    if all {
+        sizes.push((20_000, 50_000));
+    }
+    for (openings, lines) in sizes {
+        let path = folder.join(format!("job-{lines}.xlsx"));
+        jobs::write(&path, Size { openings, lines });
+        one_job(&path, openings, lines);
+    }
+}
+
+fn one_job(path: &PathBuf, openings: usize, lines: usize) {
+    let terms = pintle::terms::Terms::default();
+    let catalog = pintle::catalog::Catalog::embedded("2026-11-25").expect("the demo catalog is sound");
+    let lexicon = pintle::understand::Lexicon::load(&[]).expect("the embedded lists are sound");
+    let mut times = Vec::new();
+    let mut clock = Instant::now();
+    let mut lap = |times: &mut Vec<Duration>| {
+        times.push(clock.elapsed());
+        clock = Instant::now();
+    };
+    let schedule = pintle::read::read(std::slice::from_ref(path), &[]).expect("the job reads");
+    lap(&mut times);
+    let readings = pintle::understand::understand_sets(&lexicon, &schedule);
+    lap(&mut times);
+    let job = pintle::complete::complete(schedule, readings, &catalog, &terms, &Default::default());
+    lap(&mut times);
+    let takeoff = pintle::count::count(&job, &catalog);
+    let quote = pintle::price::price(job, takeoff, &catalog, &terms, "2026-11-25");
+    lap(&mut times);
+    let record = pintle::write::record(&quote);
+    let estimate = pintle::write::estimate(&quote).expect("the estimate is written");
+    let proposal = pintle::write::proposal(&quote).expect("the proposal is written");
+    lap(&mut times);
+    black_box((record.len(), proposal.len()));
+    let whole: Duration = times.iter().sum();
+    let (bare_in, _) = best(|| bare_read(path));
+    let (bare_out, _) = best(|| bare_write(&estimate));
+    let ms = |time: Duration| format!("{:.1}", time.as_secs_f64() * 1000.0);
+    println!(
+        "| {openings} | {lines} | {} | {} | {} | {} | {} | {} | {} | {} | {:.2} | {} |",
+        ms(times[0]),
+        ms(bare_in),
+        ms(times[1]),
+        ms(times[2]),
+        ms(times[3]),
+        ms(times[4]),
+        ms(bare_out),
+        ms(whole),
+        whole.as_secs_f64() / (bare_in + bare_out).as_secs_f64(),
+        peak_memory()
+    );
+}
