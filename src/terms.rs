@@ -90,6 +90,10 @@ pub struct PriceTerms {
     pub by_category: BTreeMap<String, Percent>,
     /// Rates by maker.
     pub by_maker: BTreeMap<String, Percent>,
+    /// Rates by product line, named by its id in the catalog.
+    pub by_line: BTreeMap<String, Percent>,
+    /// Rates of single lines, named by sheet and row: `"Hardware!42"`. The nearest rule wins: row, line, category, maker.
+    pub by_row: BTreeMap<String, Percent>,
     /// Margin below which a line is warned about.
     pub floor_margin: Option<Percent>,
     /// Round each unit price (`unit`) or each extension (`extension`).
@@ -98,6 +102,10 @@ pub struct PriceTerms {
     pub provisional: Provisional,
     /// Bond or fee as a percentage of goods, its own line.
     pub bond: Option<Percent>,
+    /// Surcharges of the catalog as lines of their own, or inside the unit prices.
+    pub surcharges: SurchargeAt,
+    /// Round the total up to the next whole unit of currency; the difference is a line of its own.
+    pub round_up_total: bool,
     /// How the proposal shows prices: `lump-sum`, `by-set`, `by-opening`, `by-item`.
     pub show: Show,
 }
@@ -109,10 +117,14 @@ impl Default for PriceTerms {
             rate: Percent::whole(25),
             by_category: BTreeMap::new(),
             by_maker: BTreeMap::new(),
+            by_line: BTreeMap::new(),
+            by_row: BTreeMap::new(),
             floor_margin: None,
             round: RoundAt::Unit,
             provisional: Provisional::Likeliest,
             bond: None,
+            surcharges: SurchargeAt::OwnLine,
+            round_up_total: false,
             show: Show::BySet,
         }
     }
@@ -152,6 +164,15 @@ choices! {
         #[default] Likeliest,
         /// Nothing.
         LeaveOut,
+    }
+}
+choices! {
+    /// Where a surcharge of the catalog stands.
+    SurchargeAt {
+        /// A line of its own, with its name and percentage.
+        #[default] OwnLine,
+        /// A step of each unit price.
+        InUnit,
     }
 }
 choices! {
@@ -381,6 +402,27 @@ impl Terms {
     /// # Errors
     /// As `load`.
     pub fn parse(text: &str, name: &str) -> Result<Terms, String> {
-        toml::from_str(text).map_err(|error| format!("job terms {name}: {error}"))
+        let terms: Terms = toml::from_str(text).map_err(|error| format!("job terms {name}: {error}"))?;
+        terms.check().map_err(|mistake| format!("job terms {name}: {mistake}"))?;
+        Ok(terms)
+    }
+
+    /// What the shape of the file cannot rule out.
+    fn check(&self) -> Result<(), String> {
+        let price = &self.price;
+        let named = [&price.by_category, &price.by_maker, &price.by_line, &price.by_row];
+        let rates = named.into_iter().flatten().map(|(name, rate)| (name.as_str(), *rate));
+        for (name, rate) in rates.chain([("rate", price.rate)]) {
+            if price.method == Method::Margin && rate.fraction() >= Decimal::ONE {
+                return Err(format!(
+                    "a margin of {rate} for \"{name}\" leaves no cost; a margin is part of the selling price and stays \
+                     below 100%\n  help: write method = \"markup\" if the rate is meant on cost"
+                ));
+            }
+            if rate.fraction() <= -Decimal::ONE {
+                return Err(format!("a rate of {rate} for \"{name}\" gives the goods away"));
+            }
+        }
+        Ok(())
     }
 }

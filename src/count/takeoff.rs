@@ -4,6 +4,7 @@ use rust_decimal::Decimal;
 
 use crate::catalog::good::Candidate;
 use crate::finding::LineId;
+use crate::trade::attribute::Attributes;
 use crate::understand::reading::Unit;
 
 /// Everything counted: items in the order of sets and lines, then additions.
@@ -31,6 +32,8 @@ pub struct Item {
     pub candidate: Option<Candidate>,
     /// Unit counted in.
     pub unit: Unit,
+    /// What this good has that the line's goods for other openings have otherwise: the length, the width.
+    pub varied: Attributes,
     /// For which openings (index), how many each.
     pub shares: Vec<(usize, Decimal)>,
     /// Sum of the shares (or the lot).

@@ -20,6 +20,8 @@ pub struct Quote {
     pub date: String,
     /// Items with prices, in the order of the takeoff.
     pub items: Vec<PricedItem>,
+    /// What stands below the goods: rounding, freight, bond, allowances, tax, each with what it is reckoned on.
+    pub charges: Vec<Charge>,
     /// Sums.
     pub totals: Totals,
 }
@@ -44,13 +46,90 @@ pub struct PricedItem {
     pub item: Item,
     /// The price and how it came about.
     pub working: Option<Working>,
+    /// Why there is a good and yet no price.
+    pub trouble: Option<Trouble>,
     /// Count × unit price, exact; zero without a price.
     pub extended: Money,
+    /// What makes `extended` whole cents, half up: nothing unless the count has decimals or extensions are rounded
+    /// instead of units. Summed in a line of its own, `Totals::rounding`.
+    pub rounding: Money,
+    /// Count × net cost of the unit, exact; zero without a price.
+    pub cost: Money,
 }
 
-/// The working of a unit price. Every figure can be re-done with a pocket calculator.
+impl PricedItem {
+    /// The extension in whole cents, as the views add it up.
+    pub fn sum(&self) -> Money {
+        self.extended + self.rounding
+    }
+}
+
+/// Why a good has no price.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Trouble {
+    /// The maker gives none: it must be asked for.
+    CallForPrice,
+    /// Counted in one unit and sold in another, with no rule between the two.
+    Units,
+    /// The figures are too large to be a price.
+    TooLarge,
+    /// A margin of 100 % or more.
+    Rate,
+}
+
+/// A sum below the goods.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Charge {
+    /// Which.
+    pub kind: ChargeKind,
+    /// Words for the page: `Freight 3% of goods`.
+    pub words: String,
+    /// What it is reckoned on, where it is a rate.
+    pub on: Option<Money>,
+    /// The sum, whole cents.
+    pub amount: Money,
+}
+
+/// Kinds of charge, in the order of the page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum ChargeKind {
+    /// Extensions rounded to cents.
+    Rounding,
+    /// Freight.
+    Freight,
+    /// Bond or fee.
+    Bond,
+    /// An allowance.
+    Allowance,
+    /// Tax.
+    Tax,
+    /// The total rounded up to a whole unit of currency.
+    RoundUp,
+}
+
+impl ChargeKind {
+    /// The word in the record.
+    pub fn word(self) -> &'static str {
+        match self {
+            ChargeKind::Rounding => "rounding",
+            ChargeKind::Freight => "freight",
+            ChargeKind::Bond => "bond",
+            ChargeKind::Allowance => "allowance",
+            ChargeKind::Tax => "tax",
+            ChargeKind::RoundUp => "round-up",
+        }
+    }
+}
+
+/// The working of a unit price. Every figure can be re-done with a pocket calculator:
+/// `net = round(list × multiplier + net_adders + Σ surcharges)`, `sell = round(net / (1 - rate))` or `round(net × (1 + rate))`,
+/// both half up to `decimals`.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Working {
+    /// The figure of the price table.
+    pub base: Money,
+    /// How the base becomes the unit counted: `per foot × 84 in / 12`, `per pair / 2`; empty where they are the same.
+    pub unit_words: String,
     /// List price of the unit counted, adders at list included (exact).
     pub list: Money,
     /// Adders, in words and list or net money.
@@ -61,9 +140,12 @@ pub struct Working {
     pub multiplier: Decimal,
     /// Net money added after the discount.
     pub net_adders: Money,
-    /// Surcharges: name, per cent of net, money.
+    /// Surcharges inside the unit price: name, per cent of list × multiplier + net adders, money. Empty where they are
+    /// lines of their own.
     pub surcharges: Vec<(String, Decimal, Money)>,
-    /// Net cost of the unit, rounded half up to cents.
+    /// Decimals to which net and sell are rounded: 2; or 4 where the extensions are rounded to cents instead.
+    pub decimals: u32,
+    /// Net cost of the unit, rounded half up.
     pub net: Money,
     /// `margin 25%` or `markup 33%`, with whose rate it is.
     pub rate_words: String,
@@ -71,7 +153,7 @@ pub struct Working {
     pub rate: Decimal,
     /// Whether the rate is a margin (else a markup).
     pub is_margin: bool,
-    /// Sell price of the unit, rounded half up to cents.
+    /// Sell price of the unit, rounded half up.
     pub sell: Money,
 }
 
@@ -82,6 +164,8 @@ pub struct Totals {
     pub goods: Money,
     /// Net cost of the same goods.
     pub cost: Money,
+    /// What makes every extension whole cents.
+    pub rounding: Money,
     /// Freight.
     pub freight: Money,
     /// Bond or fee.
@@ -90,7 +174,9 @@ pub struct Totals {
     pub allowances: Money,
     /// Tax.
     pub tax: Money,
-    /// All of it.
+    /// What makes the total a whole unit of currency, if the terms ask for it.
+    pub round_up: Money,
+    /// goods + rounding + freight + bond + allowances + tax + round_up.
     pub total: Money,
     /// If every open question goes the cheap way.
     pub exposure_low: Money,

@@ -1,0 +1,95 @@
+//! Which good an opening gets where length or width differs from opening to opening: openings that need the same are
+//! put together, and each group gets the good of the chosen product line for its own measures.
+
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+
+use super::takeoff::{From, Item};
+use crate::catalog::Catalog;
+use crate::catalog::good::{Candidate, Request, Selection};
+use crate::trade::attribute::Attributes;
+use crate::trade::category::Category;
+use crate::understand::reading::Unit;
+
+/// What is wanted, whoever wants it.
+pub(super) struct Wanted<'a> {
+    pub(super) from: From,
+    pub(super) unit: Unit,
+    pub(super) category: Category,
+    pub(super) asked: &'a Attributes,
+    pub(super) varies: &'a BTreeMap<usize, Attributes>,
+    pub(super) selection: &'a Selection,
+}
+
+/// The items of a line or addition, in the order in which its openings first need them.
+pub(super) fn by_opening(
+    wanted: &Wanted,
+    shares: Vec<(usize, Decimal)>,
+    total: Decimal,
+    catalog: &Catalog,
+) -> Vec<Item> {
+    let item = |candidate, varied, shares, count| Item {
+        from: wanted.from,
+        candidate,
+        unit: wanted.unit,
+        varied,
+        shares,
+        count,
+    };
+    let best = wanted.selection.candidates.first();
+    if wanted.varies.is_empty() || shares.is_empty() {
+        return vec![item(best.cloned(), Attributes::new(), shares, total)];
+    }
+    let mut items: Vec<Item> = Vec::new();
+    for (varied, shares) in grouped(wanted.varies, shares) {
+        let candidate = if varied.is_empty() { best.cloned() } else { of_group(wanted, &varied, catalog) };
+        let count = shares.iter().fold(Decimal::ZERO, |sum, (_, share)| sum.saturating_add(*share));
+        let same = items.iter_mut().find(|other| match (&other.candidate, &candidate) {
+            (Some(one), Some(two)) => one.good == two.good,
+            _ => false,
+        });
+        match same {
+            Some(other) => {
+                other.shares.extend(shares);
+                other.count = other.count.saturating_add(count);
+            }
+            None => items.push(item(candidate, varied, shares, count)),
+        }
+    }
+    items
+}
+
+type Group = (Attributes, Vec<(usize, Decimal)>);
+
+fn grouped(varies: &BTreeMap<usize, Attributes>, shares: Vec<(usize, Decimal)>) -> Vec<Group> {
+    let mut groups: Vec<Group> = Vec::new();
+    let mut place: BTreeMap<Attributes, usize> = BTreeMap::new();
+    for (opening, share) in shares {
+        let varied = varies.get(&opening).cloned().unwrap_or_default();
+        let at = *place.entry(varied.clone()).or_insert_with(|| {
+            groups.push((varied, Vec::new()));
+            groups.len() - 1
+        });
+        groups[at].1.push((opening, share));
+    }
+    groups
+}
+
+/// The good of the first acceptable product line that makes these measures; failing that, whatever the catalog offers.
+fn of_group(wanted: &Wanted, varied: &Attributes, catalog: &Catalog) -> Option<Candidate> {
+    let mut asked = wanted.asked.clone();
+    asked.extend(varied.iter().map(|(name, value)| (*name, value.clone())));
+    let made = wanted.selection.candidates.iter().find_map(|candidate| {
+        let mut decided = asked.clone();
+        for open in &candidate.undecided {
+            decided.entry(open.attribute).or_insert_with(|| open.taken.clone());
+        }
+        let good = catalog.good(&candidate.good.line, &decided).ok()?;
+        Some(Candidate { good, why: candidate.why.clone(), undecided: candidate.undecided.clone() })
+    });
+    made.or_else(|| {
+        let request = Request { category: wanted.category, attributes: asked, makers: Vec::new() };
+        catalog.select(&request).candidates.into_iter().next()
+    })
+}
