@@ -4,13 +4,31 @@
 //! category and attributes, builds and decodes designations, and gives list prices with their working. Knows nothing of
 //! schedules. To add a product line, add a file to the catalog folder; no `.rs` changes.
 
+mod book;
+mod decode;
+mod embedded;
+mod finishes;
 pub mod good;
+mod line;
+mod load;
+mod make;
+mod pattern;
+mod select;
+mod source;
+mod table;
+mod tree;
+mod value;
 
 use std::path::Path;
 use std::sync::Arc;
 
 use crate::trade::attribute::Attributes;
+use crate::trade::category::Category;
+use book::Book;
+pub use decode::Decoded;
 use good::{Good, Request, Selection};
+use make::Decided;
+use source::SourceFile;
 
 /// A checked catalog.
 #[derive(Debug, Clone, Default)]
@@ -27,6 +45,30 @@ pub struct Catalog {
     pub next_effective: Option<String>,
     /// What the user should know about the choice of edition.
     pub notes: Vec<String>,
+    book: Arc<Book>,
+    class: Option<Arc<str>>,
+    date: String,
+}
+
+/// What is known of a product line without choosing a good.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LineInfo {
+    /// Its id.
+    pub id: Arc<str>,
+    /// Its maker.
+    pub maker: Arc<str>,
+    /// Its category.
+    pub category: Category,
+    /// Its series.
+    pub series: Arc<str>,
+    /// What every good of it is.
+    pub always: Attributes,
+    /// What varies: attribute and the values made, in words.
+    pub varies: Vec<(&'static str, String)>,
+    /// Date from which it is no longer made, and the line that takes its place.
+    pub discontinued: Option<(Arc<str>, Option<Arc<str>>)>,
+    /// Where it stands in the catalog's files.
+    pub entry: good::Entry,
 }
 
 impl Catalog {
@@ -35,8 +77,7 @@ impl Catalog {
     /// # Errors
     /// As `load`.
     pub fn embedded(bid_date: &str) -> Result<Catalog, String> {
-        let _ = bid_date;
-        Ok(Catalog::default())
+        Self::from_files(&embedded::files(), "inside the program", bid_date)
     }
 
     /// A catalog folder.
@@ -44,22 +85,149 @@ impl Catalog {
     /// # Errors
     /// Every mistake in it at once, each with file, line, column, the source line, and what to do.
     pub fn load(folder: &Path, bid_date: &str) -> Result<Catalog, String> {
-        let _ = bid_date;
-        Err(format!("cannot read catalog {}", folder.display()))
+        let mut files = Vec::new();
+        gather(folder, folder, &mut files)?;
+        Self::from_files(&files, &folder.display().to_string(), bid_date)
+    }
+
+    /// A catalog from texts: file names below its folder, and what stands in them.
+    ///
+    /// # Errors
+    /// As `load`.
+    pub fn from_texts(texts: &[(&str, &str)], bid_date: &str) -> Result<Catalog, String> {
+        let files: Vec<SourceFile> =
+            texts.iter().map(|(name, text)| SourceFile { name: (*name).into(), text: (*text).to_owned() }).collect();
+        Self::from_files(&files, "given as text", bid_date)
+    }
+
+    fn from_files(files: &[SourceFile], shown: &str, bid_date: &str) -> Result<Catalog, String> {
+        let loaded = load::load(files, shown, bid_date)?;
+        Ok(Catalog {
+            name: loaded.name,
+            effective: loaded.effective,
+            sha256: loaded.sha256,
+            currency: loaded.currency,
+            next_effective: loaded.next_effective,
+            notes: loaded.notes,
+            book: Arc::new(loaded.book),
+            class: None,
+            date: bid_date.to_owned(),
+        })
+    }
+
+    /// The same catalog with the discounts of a customer class.
+    ///
+    /// # Errors
+    /// When the catalog knows no such class; says which it knows.
+    pub fn for_class(mut self, class: Option<&str>) -> Result<Catalog, String> {
+        if let Some(class) = class
+            && !self.book.classes.iter().any(|known| &**known == class)
+        {
+            return Err(format!(
+                "the catalog has no customer class \"{class}\"\n  help: its classes are {}",
+                source::listed(&self.book.classes)
+            ));
+        }
+        self.class = class.map(Arc::from);
+        Ok(self)
     }
 
     /// The goods that fit a request, ranked the same way every time.
     pub fn select(&self, request: &Request) -> Selection {
-        let _ = request;
-        Selection::default()
+        select::select(&self.book, request, self.class.as_deref(), &self.date)
     }
 
     /// The good of one product line for these attributes (the line's usual values for the rest), or what stands against it.
+    /// Attributes that the line does not make are left out of account.
     ///
     /// # Errors
     /// Why the line does not make it.
     pub fn good(&self, line: &Arc<str>, attributes: &Attributes) -> Result<Good, String> {
-        let _ = attributes;
-        Err(format!("no product line \"{line}\""))
+        let line = self.book.line(line).ok_or_else(|| format!("no product line \"{line}\""))?;
+        let mut decided = Decided::new();
+        for varying in &line.makes {
+            if let Some(asked) = attributes.get(&varying.attr) {
+                let cut_to_length = line.length.as_ref().is_some_and(|rule| rule.attr == varying.attr);
+                let value = match varying.domain.meet(asked) {
+                    Ok(value) => value,
+                    Err(_) if cut_to_length && asked.as_length().is_some() => Some(asked.clone()),
+                    Err(made) => {
+                        let asked = value::shown(Some(asked));
+                        return Err(format!("{} {asked}: {} makes {made}", varying.attr, make::called(line)));
+                    }
+                };
+                decided.insert(varying.attr, value);
+            }
+        }
+        make::good(&self.book, line, &make::fill(line, &decided)?, self.class.as_deref())
     }
+
+    /// The product lines that a designation may be of; near misses, each saying where it stops fitting, when it is of none.
+    pub fn decode(&self, text: &str) -> Vec<Decoded> {
+        decode::decode(&self.book, text, true)
+    }
+
+    /// Designations that the text begins with, longest first; it may go on after a separator.
+    pub fn decode_start(&self, text: &str) -> Vec<Decoded> {
+        decode::decode(&self.book, text, false)
+    }
+
+    /// The designation of a line's good with these attributes.
+    ///
+    /// # Errors
+    /// As `good`.
+    pub fn build(&self, line: &Arc<str>, attributes: &Attributes) -> Result<String, String> {
+        self.good(line, attributes).map(|good| good.designation)
+    }
+
+    /// A product line.
+    pub fn line(&self, id: &str) -> Option<LineInfo> {
+        self.book.line(id).map(info)
+    }
+
+    /// All product lines, in the order of the files.
+    pub fn lines(&self) -> impl Iterator<Item = LineInfo> + '_ {
+        self.book.lines.iter().map(info)
+    }
+
+    /// Customer classes with discounts of their own.
+    pub fn classes(&self) -> &[Arc<str>] {
+        &self.book.classes
+    }
+}
+
+fn info(line: &line::Line) -> LineInfo {
+    LineInfo {
+        id: line.id.clone(),
+        maker: line.maker.clone(),
+        category: line.category,
+        series: line.series.clone(),
+        always: line.is.clone(),
+        varies: line.makes.iter().map(|varying| (varying.attr.name(), varying.domain.words())).collect(),
+        discontinued: line.discontinued.as_ref().map(|gone| (gone.from.clone(), gone.successor.clone())),
+        entry: line.entry.clone(),
+    }
+}
+
+/// All TOML and CSV files below a folder, in order of name.
+fn gather(root: &Path, folder: &Path, files: &mut Vec<SourceFile>) -> Result<(), String> {
+    let help = "check the path; a catalog is a folder with a catalog.toml";
+    let entries = std::fs::read_dir(folder)
+        .map_err(|error| format!("cannot read catalog {}: {error}\n  help: {help}", folder.display()))?;
+    let mut paths: Vec<_> = entries.filter_map(|entry| entry.ok().map(|entry| entry.path())).collect();
+    paths.sort();
+    for path in paths {
+        let kind = path.extension().and_then(|kind| kind.to_str()).unwrap_or("");
+        if path.is_dir() {
+            gather(root, &path, files)?;
+        } else if matches!(kind, "toml" | "csv") {
+            let text = std::fs::read_to_string(&path).map_err(|error| {
+                format!("cannot read {}: {error}\n  help: catalog files are UTF-8 text", path.display())
+            })?;
+            let below = path.strip_prefix(root).unwrap_or(&path);
+            let name = below.iter().map(|part| part.to_string_lossy()).collect::<Vec<_>>().join("/");
+            files.push(SourceFile { name: name.into(), text });
+        }
+    }
+    Ok(())
 }

@@ -1,0 +1,65 @@
+//! Reads designations: which product line a number is of, and what it says; and which line it nearly is.
+
+use std::sync::Arc;
+
+use crate::trade::attribute::{Attr, Attributes};
+use crate::trade::category::Category;
+
+use super::book::Book;
+use super::make::{called, finished};
+
+/// A designation read against one product line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Decoded {
+    /// Id of the product line.
+    pub line: Arc<str>,
+    /// Its maker.
+    pub maker: Arc<str>,
+    /// Its category.
+    pub category: Category,
+    /// What the designation says, with what the line always is. Empty for a near miss.
+    pub attributes: Attributes,
+    /// Attributes that the designation left out, because it ended before them.
+    pub unsaid: Vec<Attr>,
+    /// Bytes of the text that were read.
+    pub read: usize,
+    /// For a near miss, where it stops fitting: ``position 3 `7`: this line makes `5` and `6` ``.
+    pub miss: Option<String>,
+}
+
+/// All lines that the text may be a designation of; near misses only when there is none.
+pub(super) fn decode(book: &Book, text: &str, whole: bool) -> Vec<Decoded> {
+    let first = text.chars().find(char::is_ascii_alphanumeric).map(|letter| letter.to_ascii_uppercase());
+    let Some(first) = first else { return Vec::new() };
+    let mut found = Vec::new();
+    let mut near = Vec::new();
+    for line in &book.lines {
+        if line.designation.head().chars().next().is_some_and(|letter| letter != first) {
+            continue;
+        }
+        let decoded = |attributes: Attributes, unsaid: Vec<Attr>, read: usize, miss: Option<String>| Decoded {
+            line: line.id.clone(),
+            maker: line.maker.clone(),
+            category: line.category,
+            attributes,
+            unsaid,
+            read,
+            miss,
+        };
+        match line.designation.read(&line.makes, text, whole) {
+            Ok(readings) => {
+                for reading in readings {
+                    let mut attributes = line.is.clone();
+                    attributes.extend(reading.attributes);
+                    found.push(decoded(finished(line, &attributes), reading.unsaid, reading.read, None));
+                }
+            }
+            Err(Some(says)) if whole => {
+                near.push(decoded(Attributes::new(), Vec::new(), 0, Some(format!("{}, {says}", called(line)))))
+            }
+            Err(_) => {}
+        }
+    }
+    found.sort_by_key(|decoded| (usize::MAX - decoded.read, decoded.unsaid.len(), decoded.line.clone()));
+    if found.is_empty() { near } else { found }
+}

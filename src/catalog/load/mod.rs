@@ -1,0 +1,95 @@
+//! Loads a catalog: files as written → parsed trees → checked `Book`. Every mistake is gathered; any mistake stops it.
+//!
+//! To add a key to a product line, see `lines` (what a line has), `makes` (attributes that vary), `prices` (tables).
+
+mod book;
+mod fields;
+mod lines;
+mod makes;
+mod prices;
+mod proof;
+mod terms;
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use sha2::{Digest, Sha256};
+
+use super::book::Book;
+use super::source::{Mistakes, SourceFile, report};
+use super::tree::{Parsed, Tree, parse};
+use fields::Shared;
+
+/// What loading gives.
+pub(super) struct Loaded {
+    pub(super) name: String,
+    pub(super) currency: String,
+    pub(super) effective: String,
+    pub(super) next_effective: Option<String>,
+    pub(super) sha256: String,
+    pub(super) notes: Vec<String>,
+    pub(super) book: Book,
+}
+
+/// Loads the edition of `files` in force on `date`; `shown` is how messages call the catalog.
+///
+/// # Errors
+/// All mistakes at once.
+pub(super) fn load(files: &[SourceFile], shown: &str, date: &str) -> Result<Loaded, String> {
+    let mut mistakes = Mistakes::default();
+    let Some(main) = files.iter().find(|file| &*file.name == "catalog.toml") else {
+        return Err(format!(
+            "catalog {shown} has no catalog.toml\n  help: a catalog is a folder with a catalog.toml that names its editions"
+        ));
+    };
+    let parsed = parse(main, &mut mistakes);
+    let head = book::head(parsed.tree(), files, date, &mut mistakes);
+    let chosen = edition_files(files, &head.folders);
+    let trees: Vec<Parsed<'_>> =
+        chosen.values().filter(|file| file.name.ends_with(".toml")).map(|file| parse(file, &mut mistakes)).collect();
+    let trees: Vec<Tree<'_>> = trees.iter().map(Parsed::tree).collect();
+    let shared = Shared::gather(&trees, &chosen, &mut mistakes);
+    let lines = lines::all(&shared, &mut mistakes);
+    let (discounts, surcharges) = terms::all(&trees, &head.classes, date, &lines, &mut mistakes);
+    let book = Book::new(lines, discounts, surcharges, head.policy, head.classes);
+    proof::check(&book, main, &shared, &mut mistakes);
+    if !mistakes.is_empty() {
+        return Err(report(shown, &mistakes.into_sorted()));
+    }
+    Ok(Loaded {
+        name: head.name,
+        currency: head.currency,
+        effective: head.effective,
+        next_effective: head.next_effective,
+        sha256: hash(files),
+        notes: head.notes,
+        book,
+    })
+}
+
+/// The files of the editions laid one over the other: a later file takes the place of an earlier one of the same name.
+fn edition_files<'a>(files: &'a [SourceFile], folders: &[String]) -> BTreeMap<String, &'a SourceFile> {
+    let mut chosen = BTreeMap::new();
+    for folder in folders {
+        for file in files {
+            let inside = file.name.strip_prefix(folder.as_str()).and_then(|rest| rest.strip_prefix('/'));
+            if let Some(name) = inside {
+                chosen.insert(name.to_owned(), file);
+            }
+        }
+    }
+    chosen
+}
+
+/// SHA-256 over names and texts, in order of name.
+fn hash(files: &[SourceFile]) -> String {
+    let sorted: BTreeMap<&Arc<str>, &str> = files.iter().map(|file| (&file.name, file.text.as_str())).collect();
+    let mut hasher = Sha256::new();
+    for (name, text) in sorted {
+        hasher.update(name.as_bytes());
+        hasher.update([0]);
+        hasher.update(text.as_bytes());
+        hasher.update([0]);
+    }
+    hasher.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+}

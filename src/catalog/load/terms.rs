@@ -1,0 +1,128 @@
+//! Reads discount chains and surcharges of an edition.
+
+use std::sync::Arc;
+
+use rust_decimal::Decimal;
+
+use super::super::book::{Discount, Surcharge};
+use super::super::line::Line;
+use super::super::source::{Mistakes, nearest};
+use super::super::tree::{Node, Tree};
+use super::book::category;
+use super::fields::{condition, number};
+
+/// All discounts, and the surcharges in force on `date`.
+pub(super) fn all(
+    trees: &[Tree<'_>],
+    classes: &[Arc<str>],
+    date: &str,
+    lines: &[Line],
+    mistakes: &mut Mistakes,
+) -> (Vec<Discount>, Vec<Surcharge>) {
+    let mut discounts = Vec::new();
+    let mut surcharges = Vec::new();
+    for tree in trees {
+        for entry in tree.get("discount").map_or(Vec::new(), |node| node.trees(mistakes)) {
+            discounts.extend(discount(entry, classes, lines, mistakes));
+        }
+        for entry in tree.get("surcharge").map_or(Vec::new(), |node| node.trees(mistakes)) {
+            surcharges.extend(surcharge(entry, date, lines, mistakes));
+        }
+    }
+    (discounts, surcharges)
+}
+
+fn discount(tree: Tree<'_>, classes: &[Arc<str>], lines: &[Line], mistakes: &mut Mistakes) -> Option<Discount> {
+    tree.only(&["line", "maker", "category", "class", "chain", "multiplier"], mistakes);
+    let chain = chain(tree, mistakes)?;
+    Some(Discount {
+        line: named(tree.get("line"), "line", lines.iter().map(|line| &*line.id), mistakes),
+        maker: named(tree.get("maker"), "maker", lines.iter().map(|line| &*line.maker), mistakes),
+        category: tree.get("category").and_then(|node| category(&node.scalar(mistakes)?, node, mistakes)),
+        class: named(tree.get("class"), "customer class", classes.iter().map(|class| &**class), mistakes),
+        chain,
+        entry: tree.entry(),
+    })
+}
+
+fn chain(tree: Tree<'_>, mistakes: &mut Mistakes) -> Option<Vec<Decimal>> {
+    if let Some(node) = tree.get("multiplier") {
+        let multiplier = number(node, mistakes)?;
+        if multiplier <= Decimal::ZERO || multiplier > Decimal::ONE {
+            node.complain(
+                mistakes,
+                format!("the multiplier {multiplier} is not between 0 and 1"),
+                "net = list × multiplier, such as 0.4275",
+            );
+            return None;
+        }
+        return Some(vec![(Decimal::ONE - multiplier) * Decimal::ONE_HUNDRED]);
+    }
+    let Some(node) = tree.get("chain") else {
+        tree.complain(mistakes, "the discount has no chain", "add chain = [50, 10, 5] or multiplier = 0.4275");
+        return None;
+    };
+    let mut chain = Vec::new();
+    for item in node.items() {
+        let step = number(item, mistakes)?;
+        if step < Decimal::ZERO || step >= Decimal::ONE_HUNDRED {
+            item.complain(
+                mistakes,
+                format!("a step of {step} per cent is not between 0 and 100"),
+                "50 means 50 per cent off; net stays above zero",
+            );
+            return None;
+        }
+        chain.push(step);
+    }
+    Some(chain)
+}
+
+/// A name that must be one of the known ones.
+fn named<'a>(
+    node: Option<Node<'_>>,
+    what: &str,
+    known: impl Iterator<Item = &'a str> + Clone,
+    mistakes: &mut Mistakes,
+) -> Option<Arc<str>> {
+    let node = node?;
+    let name = node.scalar(mistakes)?;
+    if !known.clone().any(|one| one == name) {
+        let help = match nearest(&name, known) {
+            Some(near) => format!("a {what} with a similar name exists: \"{near}\""),
+            None => format!("name a {what} of this catalog"),
+        };
+        node.complain(mistakes, format!("there is no {what} \"{name}\""), help);
+    }
+    Some(name.into())
+}
+
+fn surcharge(tree: Tree<'_>, date: &str, lines: &[Line], mistakes: &mut Mistakes) -> Option<Surcharge> {
+    tree.only(&["name", "percent", "from", "until", "maker", "category", "when"], mistakes);
+    let mut day = |key: &str| {
+        let node = tree.get(key)?;
+        let text = node.scalar(mistakes)?;
+        if text.parse::<jiff::civil::Date>().is_err() {
+            node.complain(mistakes, format!("`{key}` \"{text}\" is not a date"), "write it as \"2026-03-01\"");
+        }
+        Some(text)
+    };
+    let from = day("from");
+    let until = day("until");
+    let name = tree.get("name").and_then(|node| node.scalar(mistakes)).unwrap_or_else(|| "surcharge".to_owned());
+    let Some(node) = tree.get("percent") else {
+        tree.complain(mistakes, "the surcharge has no per cent", "add percent = 3.5");
+        return None;
+    };
+    let percent = number(node, mistakes)?;
+    let surcharge = Surcharge {
+        name: name.into(),
+        percent,
+        maker: named(tree.get("maker"), "maker", lines.iter().map(|line| &*line.maker), mistakes),
+        category: tree.get("category").and_then(|node| category(&node.scalar(mistakes)?, node, mistakes)),
+        when: condition(tree.get("when"), mistakes),
+    };
+    let begun = from.is_none_or(|from| from.as_str() <= date);
+    let over = until.is_some_and(|until| until.as_str() < date);
+    (begun && !over).then_some(surcharge)
+}

@@ -1,0 +1,327 @@
+//! Finds the goods that fit a request: attributes decide, everything that is not asked stays at the line's usual value
+//! and is listed as undecided where the answers differ.
+
+use crate::money::Money;
+use crate::trade::attribute::{Attr, Attributes, Value, names};
+
+use super::book::Book;
+use super::finishes::{self, Finish};
+use super::good::{Candidate, Good, Request, Selection, Undecided};
+use super::line::{Line, Varying};
+use super::make::{Decided, called, fill, finished, good, objection};
+use super::value::{Domain, Test, is_without, same, shown};
+
+/// Misses shown when nothing fits.
+const MOST_NEAR: usize = 6;
+
+/// How a line meets a request.
+#[derive(Default)]
+struct Fit {
+    decided: Decided,
+    why: Vec<String>,
+    against: Vec<String>,
+    /// Liberties taken: a near finish, another maker than named.
+    liberties: usize,
+    maker_rank: usize,
+}
+
+/// The goods of a book that fit, best first.
+pub(super) fn select(book: &Book, request: &Request, class: Option<&str>, date: &str) -> Selection {
+    let mut ranked: Vec<((usize, usize, bool, Money), Candidate)> = Vec::new();
+    let mut missed: Vec<(usize, Good, String)> = Vec::new();
+    for line in book.of(request.category) {
+        let mut fit = weigh(book, line, request, date);
+        if fit.against.is_empty() {
+            match candidate(book, line, &mut fit, request, class) {
+                Ok(candidate) => {
+                    let list = &candidate.good.list;
+                    let rank = (fit.maker_rank, fit.liberties, list.call_for_price, list.net());
+                    ranked.push((rank, candidate));
+                    continue;
+                }
+                Err(objection) => fit.against.push(objection),
+            }
+        }
+        let nearest = fill(line, &fit.decided).or_else(|_| fill(line, &Decided::new()));
+        if let Ok(good) = nearest.and_then(|attributes| good(book, line, &attributes, class)) {
+            missed.push((fit.against.len(), good, format!("{}: {}", called(line), fit.against.join("; "))));
+        }
+    }
+    ranked.sort_by(|(one, a), (other, b)| {
+        one.cmp(other)
+            .then_with(|| a.good.designation.cmp(&b.good.designation))
+            .then_with(|| a.good.line.cmp(&b.good.line))
+    });
+    let candidates: Vec<Candidate> = ranked.into_iter().map(|(_, candidate)| candidate).collect();
+    let mut near = Vec::new();
+    if candidates.is_empty() {
+        missed.sort_by(|(one, a, _), (other, b, _)| {
+            one.cmp(other).then_with(|| a.list.net().cmp(&b.list.net())).then_with(|| a.line.cmp(&b.line))
+        });
+        near = missed.into_iter().take(MOST_NEAR).map(|(_, good, why)| (good, why)).collect();
+    }
+    Selection { candidates, near }
+}
+
+/// Weighs every asked attribute against a line.
+fn weigh(book: &Book, line: &Line, request: &Request, date: &str) -> Fit {
+    let mut fit = Fit::default();
+    weigh_maker(line, request, &mut fit);
+    if let Some(gone) = line.discontinued.as_ref().filter(|gone| date.is_empty() || &*gone.from <= date) {
+        let successor =
+            gone.successor.as_ref().map_or(String::new(), |successor| format!("; its successor is `{successor}`"));
+        fit.against.push(format!("discontinued from {}{successor}", gone.from));
+    }
+    for (attr, asked) in &request.attributes {
+        match *attr {
+            names::FINISH | names::LOOK | names::BASE | names::MAKER | names::DESIGNATION => {}
+            attr => weigh_one(book, line, attr, asked, &mut fit),
+        }
+    }
+    weigh_finish(book, line, &request.attributes, &mut fit);
+    fit
+}
+
+fn weigh_maker(line: &Line, request: &Request, fit: &mut Fit) {
+    if !request.makers.is_empty() {
+        match request.makers.iter().position(|maker| maker.eq_ignore_ascii_case(&line.maker)) {
+            Some(rank) => fit.maker_rank = rank,
+            None => fit.against.push(format!("{} is not among the acceptable makers", line.maker)),
+        }
+    }
+    if let Some(Value::Text(named)) = request.attributes.get(&names::MAKER) {
+        if named.eq_ignore_ascii_case(&line.maker) {
+            fit.why.push(format!("maker {named}: as asked"));
+        } else {
+            fit.why.push(format!("maker {named}: {} is a substitution to be approved", line.maker));
+            fit.liberties += 100;
+        }
+    }
+}
+
+/// What a line says to one asked attribute.
+fn weigh_one(book: &Book, line: &Line, attr: Attr, asked: &Value, fit: &mut Fit) {
+    let asked_for = || shown(Some(asked));
+    if let Some(varying) = line.makes.iter().find(|varying| varying.attr == attr) {
+        return weigh_varying(book, line, varying, asked, fit);
+    }
+    if let Some(own) = line.is.get(&attr) {
+        if same(own, asked) || (is_without(own) && is_without(asked)) {
+            fit.why.push(format!("{attr} {}: as asked", asked_for()));
+        } else if better(book, attr, own, asked) {
+            fit.why.push(format!("{attr} {}: {} serves", asked_for(), shown(Some(own))));
+        } else {
+            fit.against.push(format!("{attr} {}: this line is {}", asked_for(), shown(Some(own))));
+        }
+        return;
+    }
+    let giving: Vec<_> = line.gives.iter().filter(|(_, gives)| gives.contains_key(&attr)).collect();
+    if !giving.is_empty() {
+        let meeting = giving.iter().find(|(when, gives)| {
+            gives.get(&attr).is_some_and(|own| same(own, asked)) && agrees(line, when, &fit.decided)
+        });
+        match meeting {
+            Some((when, _)) => {
+                for (attr, test) in &when.0 {
+                    let only = match test {
+                        Test::OneOf(values) => values.first(),
+                        _ => None,
+                    };
+                    if let (Some(only), true) = (only, line.makes.iter().any(|varying| varying.attr == *attr)) {
+                        fit.decided.entry(*attr).or_insert_with(|| only.clone());
+                    }
+                }
+                fit.why.push(format!("{attr} {}: follows from the rest", asked_for()));
+            }
+            None if book.policy.descriptive.contains(&attr) => {
+                fit.why.push(format!("{attr} {}: not compared", asked_for()))
+            }
+            None => fit.against.push(format!("{attr} {}: this line has none such", asked_for())),
+        }
+        return;
+    }
+    if is_without(asked) {
+        fit.why.push(format!("{attr} {}: this line has none", asked_for()));
+    } else if book.policy.descriptive.contains(&attr) {
+        fit.why.push(format!("{attr} {}: this line does not distinguish it", asked_for()));
+    } else {
+        fit.against.push(format!("{attr} {}: this line knows no {attr}", asked_for()));
+    }
+}
+
+/// Whether a condition can hold beside what is decided.
+fn agrees(line: &Line, when: &super::value::Condition, decided: &Decided) -> bool {
+    when.0.iter().all(|(attr, test)| match (decided.get(attr), line.is.get(attr)) {
+        (Some(value), _) => test.passes(value.as_ref()),
+        (None, Some(value)) => test.passes(Some(value)),
+        (None, None) => true,
+    })
+}
+
+fn weigh_varying(book: &Book, line: &Line, varying: &Varying, asked: &Value, fit: &mut Fit) {
+    let attr = varying.attr;
+    if let (Some(rule), Value::Length(length)) = (line.length.as_ref().filter(|rule| rule.attr == attr), asked) {
+        // A length between stock lengths is cut; whether it is too long is told with the price.
+        if *length > rule.longest && !rule.joined {
+            fit.against.push(format!(
+                "{attr} {}: the longest made is {}",
+                length.in_fractions(),
+                rule.longest.in_fractions()
+            ));
+        } else {
+            fit.why.push(format!("{attr} {}: cut from stock", length.in_fractions()));
+            fit.decided.insert(attr, Some(asked.clone()));
+        }
+        return;
+    }
+    match varying.domain.meet(asked) {
+        Ok(value) => {
+            fit.why.push(format!("{attr} {}: as asked", shown(Some(asked))));
+            fit.decided.insert(attr, value);
+        }
+        Err(made) => match &varying.domain {
+            Domain::OneOf(values) => {
+                let serving = values
+                    .iter()
+                    .flatten()
+                    .filter(|own| better(book, attr, own, asked))
+                    .min_by_key(|own| rank(book, attr, own, asked));
+                match serving {
+                    Some(own) => {
+                        fit.why.push(format!("{attr} {}: {} serves", shown(Some(asked)), shown(Some(own))));
+                        fit.decided.insert(attr, Some(own.clone()));
+                    }
+                    None => fit.against.push(format!("{attr} {}: this line makes {made}", shown(Some(asked)))),
+                }
+            }
+            _ => fit.against.push(format!("{attr} {}: this line makes {made}", shown(Some(asked)))),
+        },
+    }
+}
+
+/// Whether `own` is as good as `asked` or better, where the catalog ranks the values.
+fn better(book: &Book, attr: Attr, own: &Value, asked: &Value) -> bool {
+    rank(book, attr, own, asked).is_some()
+}
+
+/// How much better `own` is than `asked`.
+fn rank(book: &Book, attr: Attr, own: &Value, asked: &Value) -> Option<usize> {
+    let order = book.policy.at_least.get(&attr)?;
+    let place = |value: &Value| order.iter().position(|one| same(one, value));
+    place(asked)?.checked_sub(place(own)?)
+}
+
+/// Finish, look and base together.
+fn weigh_finish(book: &Book, line: &Line, asked: &Attributes, fit: &mut Fit) {
+    let text = |attr: Attr| asked.get(&attr).and_then(Value::as_text);
+    let (finish, look, base) = (text(names::FINISH), text(names::LOOK), text(names::BASE));
+    let own_base = line.is.get(&names::BASE).and_then(Value::as_text);
+    if let (Some(base), Some(own)) = (base, own_base) {
+        if finishes::same_base(base, own) {
+            fit.why.push(format!("base {base}: as asked"));
+        } else {
+            fit.against.push(format!("base {base}: this line is {own}"));
+        }
+    }
+    let made: Vec<&str> = match line.makes.iter().find(|varying| varying.attr == names::FINISH) {
+        Some(Varying { domain: Domain::OneOf(values), .. }) => {
+            values.iter().flatten().filter_map(Value::as_text).collect()
+        }
+        _ => line.is.get(&names::FINISH).and_then(Value::as_text).into_iter().collect(),
+    };
+    if finish.is_none() && look.is_none() && base.is_none() {
+        return;
+    }
+    if made.is_empty() {
+        if let Some(words) = finish.or(look) {
+            fit.why.push(format!("finish {words}: this line has no finish to choose"));
+        } else if let (Some(base), None) = (base, own_base) {
+            fit.why.push(format!("base {base}: this line does not distinguish it"));
+        }
+        return;
+    }
+    let near_allowed = book.policy.nearest_finish.contains(&line.category);
+    match finishes::choose(&made, finish, look, base, own_base, near_allowed) {
+        Finish::Asked(code, why) => decide_finish(line, code, why, fit),
+        Finish::Near(code, why) => {
+            fit.liberties += 1;
+            decide_finish(line, code, why, fit);
+        }
+        Finish::Open => {}
+        Finish::None => {
+            let words = [finish.or(look), base].into_iter().flatten().collect::<Vec<_>>().join(" on ");
+            fit.against.push(format!("finish {words}: this line makes {}", super::source::listed(made)));
+        }
+    }
+}
+
+fn decide_finish(line: &Line, code: &str, why: String, fit: &mut Fit) {
+    fit.why.push(why);
+    if line.makes.iter().any(|varying| varying.attr == names::FINISH) {
+        fit.decided.insert(names::FINISH, Some(Value::text(code)));
+    }
+}
+
+/// The candidate of a line, its undecided attributes listed.
+fn candidate(
+    book: &Book,
+    line: &Line,
+    fit: &mut Fit,
+    request: &Request,
+    class: Option<&str>,
+) -> Result<Candidate, String> {
+    let attributes = fill(line, &fit.decided)?;
+    let all = finished(line, &attributes);
+    for (attr, asked) in &request.attributes {
+        let follows = line.gives.iter().any(|(_, gives)| gives.contains_key(attr));
+        let own = all.get(attr);
+        if follows && !book.policy.descriptive.contains(attr) && !own.is_some_and(|own| same(own, asked)) {
+            return Err(format!("{attr} {}: this combination is {}", shown(Some(asked)), shown(own)));
+        }
+    }
+    let good = good(book, line, &attributes, class)?;
+    let undecided = line
+        .makes
+        .iter()
+        .filter(|varying| !varying.extra && !fit.decided.contains_key(&varying.attr))
+        .filter_map(|varying| undecided(book, line, varying, &attributes, &good, request, class))
+        .collect();
+    Ok(Candidate { good, why: std::mem::take(&mut fit.why), undecided })
+}
+
+fn undecided(
+    book: &Book,
+    line: &Line,
+    varying: &Varying,
+    attributes: &Attributes,
+    taken: &Good,
+    request: &Request,
+    class: Option<&str>,
+) -> Option<Undecided> {
+    let attr = varying.attr;
+    let now = attributes.get(&attr);
+    let mut options: Vec<(Value, Money)> = Vec::new();
+    let base = request.attributes.get(&names::BASE).and_then(Value::as_text).filter(|_| attr == names::FINISH);
+    let mut in_order: Vec<Option<Value>> = varying.options();
+    in_order.sort_by_key(|option| option.as_ref() != now);
+    for option in in_order {
+        let code = option.as_ref().and_then(Value::as_text);
+        if let (Some(base), Some(code)) = (base, code)
+            && finishes::base_of(code).is_some_and(|own| !finishes::same_base(base, own))
+        {
+            continue;
+        }
+        let mut other = attributes.clone();
+        match &option {
+            Some(value) => other.insert(attr, value.clone()),
+            None => other.remove(&attr),
+        };
+        if objection(line, &other).is_some() {
+            continue;
+        }
+        let Ok(good) = good(book, line, &other, class) else { continue };
+        options.push((option.unwrap_or_else(|| Value::text("none")), good.list.list() - taken.list.list()));
+    }
+    let taken = now.cloned().unwrap_or_else(|| Value::text("none"));
+    (options.len() > 1).then_some(Undecided { attribute: attr, taken, options, matters: varying.matters })
+}

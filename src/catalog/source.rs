@@ -1,0 +1,163 @@
+//! The files of a catalog as text, and the mistakes found in them: file, line, column, the source line, what to do.
+
+use std::fmt;
+use std::sync::Arc;
+
+use super::good::Entry;
+
+/// One file of a catalog.
+#[derive(Debug, Clone)]
+pub(super) struct SourceFile {
+    /// Path below the catalog folder, with `/`.
+    pub(super) name: Arc<str>,
+    /// Its text.
+    pub(super) text: String,
+}
+
+impl SourceFile {
+    /// Line and column, from 1, of a byte.
+    pub(super) fn position(&self, at: usize) -> (u32, u32) {
+        let before = &self.text.as_bytes()[..at.min(self.text.len())];
+        let line = before.iter().filter(|byte| **byte == b'\n').count();
+        let start = before.iter().rposition(|byte| *byte == b'\n').map_or(0, |end| end + 1);
+        let column = String::from_utf8_lossy(&before[start..]).chars().count();
+        (number(line + 1), number(column + 1))
+    }
+
+    /// The entry that begins at a byte.
+    pub(super) fn entry(&self, at: usize) -> Entry {
+        Entry { file: self.name.clone(), line: self.position(at).0 }
+    }
+
+    /// The text of a line, from 1.
+    pub(super) fn line(&self, line: u32) -> &str {
+        self.text.lines().nth(line.saturating_sub(1) as usize).unwrap_or("")
+    }
+}
+
+fn number(count: usize) -> u32 {
+    u32::try_from(count).unwrap_or(u32::MAX)
+}
+
+/// One mistake in a catalog.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Mistake {
+    /// File below the catalog folder.
+    pub file: Arc<str>,
+    /// Line, from 1.
+    pub line: u32,
+    /// Column in characters, from 1.
+    pub column: u32,
+    /// The line as written.
+    pub source: String,
+    /// What is wrong.
+    pub says: String,
+    /// What to do.
+    pub help: String,
+}
+
+impl fmt::Display for Mistake {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        writeln!(f, "{}, line {}, column {}: {}", self.file, self.line, self.column, self.says)?;
+        if !self.source.is_empty() {
+            let shown: String = self.source.replace('\t', " ").chars().take(160).collect();
+            writeln!(f, "    {}", shown.trim_end())?;
+            writeln!(f, "    {}^", " ".repeat(self.column.saturating_sub(1).min(160) as usize))?;
+        }
+        writeln!(f, "  help: {}", self.help)
+    }
+}
+
+/// Mistakes gathered while loading; all are shown at once.
+#[derive(Debug, Default)]
+pub(super) struct Mistakes(Vec<Mistake>);
+
+impl Mistakes {
+    /// Adds one at a byte of a file.
+    pub(super) fn add(&mut self, file: &SourceFile, at: usize, says: impl Into<String>, help: impl Into<String>) {
+        let (line, column) = file.position(at);
+        self.0.push(Mistake {
+            file: file.name.clone(),
+            line,
+            column,
+            source: file.line(line).to_owned(),
+            says: says.into(),
+            help: help.into(),
+        });
+    }
+
+    /// Whether there are none.
+    pub(super) fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// All, in order of place.
+    pub(super) fn into_sorted(mut self) -> Vec<Mistake> {
+        self.0.sort();
+        self.0.dedup();
+        self.0
+    }
+}
+
+/// The report of a broken catalog.
+pub(super) fn report(catalog: &str, mistakes: &[Mistake]) -> String {
+    const SHOWN: usize = 60;
+    let count = match mistakes.len() {
+        1 => "1 mistake".to_owned(),
+        many => format!("{many} mistakes"),
+    };
+    let mut text = format!("catalog {catalog} has {count}; nothing is priced from it until they are put right\n\n");
+    for mistake in mistakes.iter().take(SHOWN) {
+        text.push_str(&mistake.to_string());
+        text.push('\n');
+    }
+    if mistakes.len() > SHOWN {
+        text.push_str(&format!("and {} more\n", mistakes.len() - SHOWN));
+    }
+    text.trim_end().to_owned()
+}
+
+/// `3 and 4`, `3, 4 and 5`: a list as a person writes it.
+pub(super) fn listed<T: fmt::Display>(items: impl IntoIterator<Item = T>) -> String {
+    const MOST: usize = 14;
+    let mut items: Vec<String> = items.into_iter().map(|item| item.to_string()).collect();
+    if items.len() > MOST {
+        let more = items.len() - (MOST - 1);
+        items.truncate(MOST - 1);
+        items.push(format!("{more} more"));
+    }
+    match items.split_last() {
+        None => "nothing".to_owned(),
+        Some((only, [])) => only.clone(),
+        Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
+    }
+}
+
+/// The known name nearest to a misspelt one, if any is near.
+pub(super) fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    known
+        .into_iter()
+        .map(|candidate| (strsim::damerau_levenshtein(name, candidate), candidate))
+        .filter(|(distance, candidate)| *distance <= 1 + candidate.len() / 4)
+        .min()
+        .map(|(_, candidate)| candidate)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn positions_count_lines_and_characters_from_one() {
+        let file = SourceFile { name: "a.toml".into(), text: "x = 1\né = 2\n".to_owned() };
+        assert_eq!(file.position(0), (1, 1));
+        assert_eq!(file.position(9), (2, 3), "é has two bytes and is one column");
+        assert_eq!(file.line(2), "é = 2");
+    }
+
+    #[test]
+    fn a_near_name_is_offered_and_a_far_one_is_not() {
+        assert_eq!(nearest("heihgt", ["height", "width"]), Some("height"));
+        assert_eq!(nearest("colour", ["height", "width"]), None);
+    }
+}
