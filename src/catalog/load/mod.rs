@@ -8,6 +8,8 @@ mod lines;
 mod makes;
 mod prices;
 mod proof;
+mod rows;
+mod spread;
 mod terms;
 
 use std::collections::BTreeMap;
