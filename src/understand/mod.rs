@@ -2,50 +2,54 @@
 //!
 //! In: a line's wording and what stands around it. Out: `Reading`s (usually one a line); words that nobody understood
 //! are kept. Knows nothing of openings or prices. To teach it a spelling, edit `catalogs/trade/words/`.
+//!
+//! The way of a text: `normal` makes it uniform, `token` cuts it, `claim` lets lists and grammars claim stretches of it,
+//! `designation` leaves catalog numbers whole, `split` parts lines with two goods, `category` decides what the good is,
+//! `assemble` applies what holds for it.
 
+mod amount;
+mod assemble;
+mod category;
+mod claim;
+mod designation;
+mod dimensions;
+mod finishes;
+mod functions;
+pub mod lexicon;
+mod meaning;
+mod measure;
+mod normal;
+mod quantity;
 pub mod reading;
+mod scope;
+mod sets;
+mod spelling;
+mod split;
+mod token;
 
-use std::path::PathBuf;
-
-use crate::read::schedule::{Schedule, Wording};
-use reading::{Heard, Quantity, Reading, Surroundings};
-
-/// The compiled word lists.
-#[derive(Debug, Default)]
-pub struct Lexicon {}
-
-impl Lexicon {
-    /// The embedded lists and the user's own files after them.
-    ///
-    /// # Errors
-    /// A message with file and line when a user's list is broken.
-    pub fn load(own: &[PathBuf]) -> Result<Lexicon, String> {
-        let _ = own;
-        Ok(Lexicon {})
-    }
-}
+use crate::read::schedule::{PartRole, Schedule, Wording};
+pub use lexicon::Lexicon;
+use reading::{Reading, Surroundings};
 
 /// Reads one wording. Usually one reading; a line that names two goods gives two.
 pub fn understand(lexicon: &Lexicon, wording: &Wording, around: &Surroundings) -> Vec<Reading> {
-    let _ = (lexicon, around);
-    vec![Reading {
-        category: Heard::Absent,
-        quantity: Quantity::default(),
-        attributes: Default::default(),
-        remarks: Vec::new(),
-        unread: std::iter::once(0..wording.text.len()).collect(),
-        ignored: Vec::new(),
-        doubts: Vec::new(),
-    }]
+    let uniform = normal::normal(&wording.text);
+    let roles: Vec<PartRole> = wording.parts.iter().map(|part| part.role).collect();
+    let part_of = |byte: usize| {
+        let at = uniform.original(byte..byte + 1).start;
+        let index = wording.parts.iter().position(|part| part.span.contains(&at)).unwrap_or(0);
+        u16::try_from(index).unwrap_or(u16::MAX)
+    };
+    let tokens = token::tokens(lexicon, &uniform.text, &part_of);
+    let claims = claim::claims(lexicon, &uniform.text, tokens, &roles);
+    split::goods(&claims)
+        .into_iter()
+        .map(|mask| assemble::reading(&scope::Scope::new(&claims, &uniform, around, wording, mask)))
+        .collect()
 }
 
 /// Reads every line of every set in its surroundings (ditto, section headings, what the set already has).
 /// Indexed by set, line, reading.
 pub fn understand_sets(lexicon: &Lexicon, schedule: &Schedule) -> Vec<Vec<Vec<Reading>>> {
-    let around = Surroundings::default();
-    schedule
-        .sets
-        .iter()
-        .map(|set| set.lines.iter().map(|line| understand(lexicon, &line.wording, &around)).collect())
-        .collect()
+    sets::read_sets(lexicon, schedule)
 }

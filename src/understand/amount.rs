@@ -1,0 +1,48 @@
+//! Settles the quantity of a reading: the first count said, its unit and basis; pairs of hinges become pieces.
+
+use rust_decimal::Decimal;
+
+use super::assemble::Builder;
+use super::claim::What;
+use super::quantity::Counted;
+use super::reading::{Quantity, Unit};
+use super::scope::Relation;
+use crate::evidence::Evidence;
+use crate::read::schedule::PartRole;
+use crate::trade::category::Category;
+
+/// The quantity of a reading.
+pub fn quantity(builder: &mut Builder) -> Quantity {
+    let mut counts: Vec<(Counted, Evidence, PartRole)> = Vec::new();
+    for placed in &builder.scope.placed {
+        if let What::Quantity(counted) = &placed.claim.what
+            && placed.relation != Relation::When
+        {
+            counts.push((*counted, builder.scope.by_grammar(placed.claim, "quantity"), placed.role));
+        }
+    }
+    let mut quantity = Quantity::default();
+    // The quantity column speaks first, then what stands first.
+    counts.sort_by_key(|(_, _, role)| !matches!(role, PartRole::Quantity | PartRole::Unit));
+    let unit = counts.iter().find_map(|(counted, ..)| counted.unit);
+    quantity.unit = unit.unwrap_or(Unit::Each);
+    quantity.basis = counts.iter().find_map(|(counted, ..)| counted.basis);
+    quantity.by_leaves = counts.iter().find_map(|(counted, ..)| counted.by_leaves);
+    let hinges = matches!(builder.category(), Some(Category::Hinge | Category::SpringHinge));
+    let two = |counted: &Counted, unit: Option<Unit>| hinges && counted.unit.or(unit) == Some(Unit::Pair);
+    let column_unit = counts.iter().find(|(_, _, role)| *role == PartRole::Unit).and_then(|(counted, ..)| counted.unit);
+    let mut amounts = counts.iter().filter_map(|(counted, evidence, _)| {
+        let amount = counted.amount?;
+        let amount = if two(counted, column_unit) { amount * Decimal::TWO } else { amount };
+        Some((amount.normalize(), evidence.clone()))
+    });
+    if let Some((amount, evidence)) = amounts.next() {
+        quantity.amount = Some(amount);
+        quantity.evidence = Some(evidence);
+        quantity.conflict = amounts.find(|(other, _)| *other != amount);
+    }
+    if hinges && quantity.unit == Unit::Pair {
+        quantity.unit = Unit::Each;
+    }
+    quantity
+}

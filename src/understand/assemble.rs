@@ -1,0 +1,461 @@
+//! Makes a reading of a scope: applies every claim that holds for the category, and keeps what nothing took.
+
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+use super::category::{self, Decided};
+use super::claim::{Claim, What};
+use super::lexicon::Entry;
+use super::meaning::{ANY, Categories, Meaning, Special, single};
+use super::reading::{Doubt, Heard, Reading, Remark, RemarkKind};
+use super::scope::{Placed, Relation, Scope};
+use super::token::Kind;
+use crate::evidence::{By, Evidence};
+use crate::read::schedule::PartRole;
+use crate::trade::attribute::{Attr, Value, names};
+use crate::trade::category::Category;
+
+/// A reading in the making.
+#[derive(Debug)]
+pub struct Builder<'a> {
+    /// What it is made from.
+    pub scope: &'a Scope<'a>,
+    /// The goods it may be.
+    pub set: Categories,
+    /// Attributes so far.
+    pub attributes: BTreeMap<Attr, Heard<Value>>,
+    /// Finish codes written.
+    pub codes: Vec<(&'static str, Evidence)>,
+    /// Looks written, by US code or in words.
+    pub looks: Vec<(&'static str, Evidence)>,
+    /// Names of functions.
+    pub function_names: Vec<(String, Evidence)>,
+    /// Numbers of functions.
+    pub function_numbers: Vec<(&'static str, Evidence)>,
+    /// Remarks.
+    pub remarks: Vec<Remark>,
+    /// Doubts.
+    pub doubts: Vec<Doubt>,
+    /// Tokens that were understood.
+    pub used: Vec<bool>,
+    /// Tokens without meaning.
+    pub ignored: Vec<bool>,
+}
+
+/// Makes the reading of a scope.
+pub fn reading(scope: &Scope) -> Reading {
+    let Decided { heard, set, nouns, others } = category::decide(scope);
+    let count = scope.claims.tokens.len();
+    let mut builder = Builder {
+        scope,
+        set,
+        attributes: BTreeMap::new(),
+        codes: Vec::new(),
+        looks: Vec::new(),
+        function_names: Vec::new(),
+        function_numbers: Vec::new(),
+        remarks: Vec::new(),
+        doubts: Vec::new(),
+        used: vec![false; count],
+        ignored: vec![false; count],
+    };
+    for placed in &scope.placed {
+        builder.apply(placed, &nouns);
+    }
+    for from in others {
+        builder.second_good(from);
+    }
+    builder.parts();
+    super::finishes::settle(&mut builder);
+    super::functions::settle(&mut builder);
+    let quantity = super::amount::quantity(&mut builder);
+    builder.finish(heard, quantity)
+}
+
+impl Builder<'_> {
+    /// The one category, if it is settled.
+    pub fn category(&self) -> Option<Category> {
+        single(self.set)
+    }
+
+    /// Marks the tokens of a claim as understood.
+    pub fn take(&mut self, claim: &Claim) {
+        self.used[claim.from..claim.to].fill(true);
+    }
+
+    /// Hears a value; a second, different one makes both doubtful.
+    pub fn put(&mut self, attribute: Attr, value: Value, evidence: Evidence) {
+        let heard = match self.attributes.remove(&attribute) {
+            None | Some(Heard::Absent) => Heard::Found(value, evidence),
+            Some(Heard::Found(known, by)) if known == value => Heard::Found(known, by),
+            Some(Heard::Found(Value::List(mut words), by)) => {
+                if let Value::List(more) = value {
+                    words.extend(more);
+                    words.sort();
+                    words.dedup();
+                }
+                Heard::Found(Value::List(words), by)
+            }
+            Some(Heard::Found(known, by)) => Heard::Ambiguous(vec![(known, by), (value, evidence)]),
+            // What was open among several is settled by a word that names one of them.
+            Some(Heard::Ambiguous(all)) if all.iter().all(|(_, by)| by.span == all[0].1.span) => {
+                Heard::Found(value, evidence)
+            }
+            Some(Heard::Ambiguous(mut all)) => {
+                all.push((value, evidence));
+                Heard::Ambiguous(all)
+            }
+        };
+        self.attributes.insert(attribute, heard);
+    }
+
+    /// Hears several candidates of one word.
+    pub fn put_open(&mut self, attribute: Attr, values: Vec<(Value, Evidence)>) {
+        self.attributes.entry(attribute).or_insert(Heard::Ambiguous(values));
+    }
+
+    fn apply(&mut self, placed: &Placed, nouns: &[usize]) {
+        let claim = placed.claim;
+        if placed.relation == Relation::When && !joins(self.scope, claim) {
+            self.conditional(placed);
+            return;
+        }
+        match &claim.what {
+            What::Phrase(_) | What::Guess(_) => self.phrase(placed, nouns),
+            What::Size(dimensions) => super::dimensions::size(self, placed, dimensions),
+            What::Labelled { label, number, measured, to, .. } => {
+                super::dimensions::labelled(self, placed, *label, *number, *measured, *to);
+            }
+            What::Range(from, to) => {
+                if self.category() == Some(Category::Closer) {
+                    let evidence = self.scope.by_grammar(claim, "closer sizes");
+                    self.put(names::SIZE, Value::text(&format!("{from}-{to}")), evidence);
+                    self.take(claim);
+                }
+            }
+            What::Quantity(_) => self.take(claim),
+            What::See => {
+                let evidence = self.scope.by_grammar(claim, "reference");
+                self.remarks.push(Remark { kind: RemarkKind::SeeElsewhere, evidence });
+                self.take(claim);
+            }
+            What::Designation => self.designation(placed),
+        }
+    }
+
+    /// A catalog number inside a text.
+    fn designation(&mut self, placed: &Placed) {
+        if placed.role != PartRole::CatalogNumber && !self.attributes.contains_key(&names::DESIGNATION) {
+            let evidence = self.scope.by_grammar(placed.claim, "catalog number");
+            let written = self.original(evidence.span.clone());
+            self.put(names::DESIGNATION, Value::text(&written), evidence);
+            self.take(placed.claim);
+        }
+    }
+
+    /// The original words of a span, in capitals as they were.
+    fn original(&self, span: Range<usize>) -> String {
+        self.scope.original.get(span).unwrap_or("").to_owned()
+    }
+
+    /// What stands behind "only when" is a condition; it is kept as a remark and settles nothing.
+    fn conditional(&mut self, placed: &Placed) {
+        let evidence = self.scope.by_grammar(placed.claim, "condition");
+        self.remarks.push(Remark { kind: RemarkKind::Other, evidence });
+        self.take(placed.claim);
+    }
+
+    fn phrase(&mut self, placed: &Placed, nouns: &[usize]) {
+        let claim = placed.claim;
+        let lexicon = self.scope.claims.lexicon;
+        let mut taken = false;
+        for entry in claim.entries(lexicon) {
+            if entry.ambiguous {
+                taken |= self.ambiguous(placed, entry, nouns);
+                continue;
+            }
+            for meaning in &entry.meanings {
+                if meaning.noun.is_some() {
+                    let own = nouns.contains(&claim.from);
+                    if own {
+                        self.apply_sets(placed, entry, meaning);
+                        taken = true;
+                    }
+                } else if self.holds(meaning) {
+                    taken |= self.meaning(placed, entry, meaning);
+                }
+            }
+        }
+        if taken {
+            self.take(claim);
+            if let What::Guess(_) = claim.what {
+                let span = self.scope.span(claim);
+                let says = format!("\"{}\" is taken for a misspelling", self.original(span.clone()));
+                self.doubts.push(Doubt { code: "misspelled-word", says, span, attribute: None });
+            }
+        }
+    }
+
+    /// Whether a meaning holds for the goods that the reading may be about.
+    pub fn holds(&self, meaning: &Meaning) -> bool {
+        if meaning.categories == ANY {
+            return true;
+        }
+        if let (Special::FunctionNumber(_), Some(Category::ExitDevice | Category::Deadlock)) =
+            (&meaning.special, self.category())
+        {
+            return true;
+        }
+        self.set != 0 && self.set & !meaning.categories == 0
+    }
+
+    /// Applies one meaning; says whether it took the words.
+    fn meaning(&mut self, placed: &Placed, entry: &Entry, meaning: &Meaning) -> bool {
+        let claim = placed.claim;
+        let evidence = self.scope.by_entry(claim, entry);
+        match &meaning.special {
+            Special::Nothing | Special::Link(_) | Special::Not => {
+                self.ignored[claim.from..claim.to].fill(true);
+                return false;
+            }
+            Special::Ordinary
+            | Special::After(_)
+            | Special::Before(_)
+            | Special::Dimension(_)
+            | Special::Unit(_)
+            | Special::Basis(_)
+            | Special::Number(_) => return false,
+            Special::Remark(kind) => self.remarks.push(Remark { kind: *kind, evidence }),
+            _ if placed.denied => return self.denied(placed, entry, meaning),
+            Special::Look(look) => self.looks.push((look, evidence)),
+            Special::Finish(code) => self.codes.push((code, evidence)),
+            Special::FunctionName(name) => self.function_names.push((name.to_string(), evidence)),
+            Special::FunctionNumber(number) => self.function_numbers.push((number, evidence)),
+            Special::TypeNumber(number, settles) => {
+                self.put(names::STANDARD, Value::text(number), evidence.clone());
+                if *settles {
+                    self.apply_sets(placed, entry, meaning);
+                } else {
+                    for set in &meaning.sets {
+                        let all = set.values.iter().map(|value| (value.clone(), evidence.clone())).collect();
+                        self.put_open(set.attribute, all);
+                    }
+                }
+            }
+            Special::Plain => {
+                if placed.relation == Relation::For && meaning.categories == ANY {
+                    return false;
+                }
+                self.apply_sets(placed, entry, meaning);
+            }
+        }
+        true
+    }
+
+    /// "no hold open": a flag is turned, any other value denied is left unread.
+    fn denied(&mut self, placed: &Placed, entry: &Entry, meaning: &Meaning) -> bool {
+        let evidence = self.scope.by_entry(placed.claim, entry);
+        let mut taken = false;
+        for set in &meaning.sets {
+            if let [Value::Flag(flag)] = set.values.as_slice() {
+                self.put(set.attribute, Value::Flag(!flag), evidence.clone());
+                taken = true;
+            }
+        }
+        taken
+    }
+
+    fn apply_sets(&mut self, placed: &Placed, entry: &Entry, meaning: &Meaning) {
+        if placed.denied {
+            return;
+        }
+        let evidence = self.scope.by_entry(placed.claim, entry);
+        if let Special::FunctionName(name) = &meaning.special
+            && meaning.noun.is_some()
+        {
+            self.function_names.push((name.to_string(), evidence.clone()));
+        }
+        for set in &meaning.sets {
+            match set.values.as_slice() {
+                [value] => self.put(set.attribute, value.clone(), evidence.clone()),
+                values => {
+                    let all = values.iter().map(|value| (value.clone(), evidence.clone())).collect();
+                    self.put_open(set.attribute, all);
+                }
+            }
+        }
+    }
+
+    /// A word with several meanings: settled by what decides for one, or doubted.
+    fn ambiguous(&mut self, placed: &Placed, entry: &Entry, nouns: &[usize]) -> bool {
+        let named = nouns.contains(&placed.claim.from);
+        let fits = |meaning: &&Meaning| match meaning.noun {
+            Some(noun) => named && noun.categories & self.set != 0,
+            None => self.holds(meaning),
+        };
+        let fitting: Vec<&Meaning> = entry.meanings.iter().filter(fits).collect();
+        let settled: Vec<&Meaning> = fitting
+            .iter()
+            .copied()
+            .filter(|meaning| category::decided_for(self.scope, placed, meaning, self.set))
+            .collect();
+        let chosen = match (settled.as_slice(), fitting.as_slice()) {
+            ([one], _) => Some(*one),
+            // The only meaning that such goods can have.
+            ([], [one]) if one.categories != ANY && single(self.set).is_some() && one.noun.is_none() => Some(*one),
+            _ => None,
+        };
+        if let Some(meaning) = chosen {
+            if meaning.noun.is_some() {
+                self.apply_sets(placed, entry, meaning);
+                return true;
+            }
+            return self.meaning(placed, entry, meaning);
+        }
+        if named && self.category().is_some() {
+            return true;
+        }
+        let span = self.scope.span(placed.claim);
+        let says = format!("\"{}\" has several meanings", self.original(span.clone()));
+        let candidates: Vec<&Meaning> = if settled.is_empty() { fitting } else { settled };
+        let mut attribute = None;
+        if let [first, ..] = candidates.as_slice()
+            && let [set] = first.sets.as_slice()
+            && candidates.iter().all(|m| m.noun.is_none() && m.sets.len() == 1 && m.sets[0].attribute == set.attribute)
+            && matches!(first.special, Special::Plain)
+        {
+            let evidence = self.scope.by_entry(placed.claim, entry);
+            let all: Vec<_> =
+                candidates.iter().map(|meaning| (meaning.sets[0].values[0].clone(), evidence.clone())).collect();
+            attribute = Some(set.attribute);
+            self.put_open(set.attribute, all);
+        }
+        self.doubts.push(Doubt { code: "ambiguous-word", says, span, attribute });
+        true
+    }
+
+    /// A noun that names another good, without a quantity of its own.
+    fn second_good(&mut self, from: usize) {
+        let Some(placed) = self.scope.placed.iter().find(|placed| placed.claim.from == from) else { return };
+        if self.used[from] {
+            return;
+        }
+        let span = self.scope.span(placed.claim);
+        let says = format!(
+            "\"{}\" is named beside the good; it is not counted as a line of its own",
+            self.original(span.clone())
+        );
+        self.doubts.push(Doubt { code: "named-beside", says, span, attribute: None });
+    }
+
+    /// Cells that are values by themselves: maker and catalog number.
+    fn parts(&mut self) {
+        let tokens = &self.scope.claims.tokens;
+        for (index, part) in self.scope.parts.iter().enumerate() {
+            let attribute = match part.role {
+                PartRole::Maker => names::MAKER,
+                PartRole::CatalogNumber => names::DESIGNATION,
+                _ => continue,
+            };
+            let inside: Vec<usize> = (0..tokens.len()).filter(|at| tokens[*at].part as usize == index).collect();
+            if inside.is_empty() || inside.iter().all(|at| !matches!(tokens[*at].kind, Kind::Word | Kind::Number)) {
+                continue;
+            }
+            let remark = self.remarks.iter().any(|remark| {
+                remark.evidence.span.start >= part.span.start && remark.evidence.span.end <= part.span.end
+            });
+            if remark {
+                continue;
+            }
+            let written = self.original(part.span.clone());
+            let by = By::Context(match part.role {
+                PartRole::Maker => "maker column".into(),
+                _ => "catalog number column".into(),
+            });
+            self.attributes
+                .insert(attribute, Heard::Found(Value::text(written.trim()), Evidence { span: part.span.clone(), by }));
+            for at in inside {
+                self.used[at] = true;
+            }
+        }
+    }
+
+    /// Gathers what nothing took.
+    fn finish(mut self, heard: Heard<Category>, quantity: super::reading::Quantity) -> Reading {
+        if let Some(span) = evidence_span(&heard) {
+            self.cover(&span);
+        }
+        let claims = self.scope.claims;
+        for (at, token) in claims.tokens.iter().enumerate() {
+            if matches!(token.kind, Kind::Sign(_)) && !self.used[at] {
+                self.ignored[at] = true;
+            }
+        }
+        self.joining_x();
+        let unread = self.ranges(|builder, at| !builder.used[at] && !builder.ignored[at]);
+        let ignored = self.ranges(|builder, at| !builder.used[at] && builder.ignored[at]);
+        self.remarks.sort_by_key(|remark| remark.evidence.span.start);
+        Reading {
+            category: heard,
+            quantity,
+            attributes: self.attributes,
+            remarks: self.remarks,
+            unread,
+            ignored,
+            doubts: self.doubts,
+        }
+    }
+
+    /// The x between two words (`rim x lever`) joins and says nothing.
+    fn joining_x(&mut self) {
+        for (at, token) in self.scope.claims.tokens.iter().enumerate() {
+            if token.kind == Kind::Word && token.text(self.scope.claims.text) == "x" && !self.used[at] {
+                self.ignored[at] = true;
+            }
+        }
+    }
+
+    fn cover(&mut self, span: &Range<usize>) {
+        for at in 0..self.used.len() {
+            let own = self.scope.normal.original(self.scope.claims.tokens[at].span());
+            if own.start >= span.start && own.end <= span.end && !span.is_empty() {
+                self.used[at] = true;
+            }
+        }
+    }
+
+    fn ranges(&self, fits: impl Fn(&Self, usize) -> bool) -> Vec<Range<usize>> {
+        let mut ranges: Vec<Range<usize>> = Vec::new();
+        let mut open = false;
+        for (at, token) in self.scope.claims.tokens.iter().enumerate() {
+            if !self.scope.mask[at] || !fits(self, at) {
+                open = false;
+                continue;
+            }
+            let span = self.scope.normal.original(token.span());
+            match ranges.last_mut() {
+                Some(last) if open => last.end = span.end.max(last.end),
+                _ => ranges.push(span),
+            }
+            open = true;
+        }
+        ranges
+    }
+}
+
+fn evidence_span(heard: &Heard<Category>) -> Option<Range<usize>> {
+    match heard {
+        Heard::Found(_, evidence) if matches!(evidence.by, By::Context(_)) => None,
+        Heard::Found(_, evidence) => Some(evidence.span.clone()),
+        Heard::Ambiguous(all) => all.first().map(|(_, evidence)| evidence.span.clone()),
+        Heard::Absent => None,
+    }
+}
+
+/// Whether a claim only joins words.
+fn joins(scope: &Scope, claim: &Claim) -> bool {
+    claim
+        .entries(scope.claims.lexicon)
+        .flat_map(|entry| &entry.meanings)
+        .any(|meaning| matches!(meaning.special, Special::Link(_) | Special::Remark(_)))
+}

@@ -1,0 +1,345 @@
+//! Decides what kind of good a reading is about: by the noun that is not merely part of something else, by a type or
+//! function number, by attributes that only one kind of good has, and last by the section heading.
+
+use super::claim::{Claim, Claims, What};
+use super::lexicon::{Entry, Lexicon};
+use super::meaning::{ANY, Categories, Decider, Meaning, Noun, Special, members, only, single};
+use super::reading::Heard;
+use super::scope::{Placed, Relation, Scope};
+use super::token::Kind;
+use crate::evidence::{By, Evidence};
+use crate::read::schedule::PartRole;
+use crate::trade::category::Category;
+
+/// What was decided, and by which claims.
+#[derive(Debug)]
+pub struct Decided {
+    /// The category for the reading.
+    pub heard: Heard<Category>,
+    /// The goods it may be; empty when nothing is known.
+    pub set: Categories,
+    /// Claims (by their first token) whose nouns speak of this good.
+    pub nouns: Vec<usize>,
+    /// Claims that name another good.
+    pub others: Vec<usize>,
+}
+
+/// A noun of the reading.
+struct Named<'a> {
+    placed: Placed<'a>,
+    entry: &'a Entry,
+    noun: Noun,
+}
+
+/// Decides the category of a reading.
+pub fn decide(scope: &Scope) -> Decided {
+    let nouns = nouns(scope);
+    let mut decided = match head(scope, &nouns) {
+        Some(head) => by_noun(scope, &nouns, head),
+        None => by_attributes(scope),
+    };
+    if single(decided.set).is_none() {
+        by_heading(scope, &mut decided);
+    }
+    decided
+}
+
+/// The nouns of the reading in order; those of the catalog number come after all others.
+fn nouns<'a>(scope: &Scope<'a>) -> Vec<Named<'a>> {
+    let mut nouns: Vec<Named<'a>> = Vec::new();
+    let lexicon = scope.claims.lexicon;
+    for placed in &scope.placed {
+        if matches!(placed.role, PartRole::Quantity | PartRole::Unit | PartRole::Finish | PartRole::Maker) {
+            continue;
+        }
+        for entry in placed.claim.entries(lexicon).filter(|entry| !entry.ambiguous) {
+            if let Some(noun) = entry.meanings.iter().find_map(noun_of) {
+                nouns.push(Named { placed: *placed, entry, noun });
+                break;
+            }
+        }
+    }
+    nouns.sort_by_key(|named| match named.placed.role {
+        PartRole::CatalogNumber => 1,
+        PartRole::Remarks => 2,
+        _ => 0,
+    });
+    nouns
+}
+
+/// A type number names its good as a noun does.
+fn noun_of(meaning: &Meaning) -> Option<Noun> {
+    match meaning.special {
+        Special::TypeNumber(_, true) => Some(Noun { categories: meaning.categories, component: false }),
+        _ => meaning.noun,
+    }
+}
+
+/// Index of the noun that names the good.
+fn head(scope: &Scope, nouns: &[Named]) -> Option<usize> {
+    let own = |named: &Named| {
+        named.placed.relation == Relation::Own && !named.placed.denied && named.placed.role != PartRole::Remarks
+    };
+    let mut head = nouns.iter().position(own)?;
+    // "mortise lock cylinder": a part right behind the name of the whole is the part.
+    while let Some(next) = nouns.get(head + 1)
+        && own(next)
+        && next.noun.component
+        && touching(scope.claims, nouns[head].placed.claim, next.placed.claim)
+    {
+        head += 1;
+    }
+    Some(head)
+}
+
+fn touching(claims: &Claims, one: &Claim, other: &Claim) -> bool {
+    other.from >= one.to && claims.tokens[one.to..other.from].iter().all(|token| token.is('-'))
+}
+
+/// The head noun, narrowed by the other nouns and by what else is said.
+fn by_noun(scope: &Scope, nouns: &[Named], head: usize) -> Decided {
+    let named = &nouns[head];
+    let mut set = named.noun.categories;
+    let mut used = vec![named.placed.claim.from];
+    let mut others = Vec::new();
+    for (index, other) in nouns.iter().enumerate() {
+        if index == head || other.placed.denied {
+            continue;
+        }
+        if other.placed.relation == Relation::Own && set & other.noun.categories != 0 {
+            set &= other.noun.categories;
+            used.push(other.placed.claim.from);
+        } else if other.placed.relation == Relation::Own && index > head {
+            others.push(other.placed.claim.from);
+        }
+    }
+    let whole = set;
+    narrow(scope, &mut set, true);
+    narrow(scope, &mut set, false);
+    let evidence = scope.by_entry(named.placed.claim, named.entry);
+    others.retain(|from| !is_attribute(scope, *from, set));
+    let heard = heard(set, whole, &evidence);
+    Decided { heard, set, nouns: used, others }
+}
+
+/// Whether a noun can also be read as an attribute of the good ("stop" of a closer).
+fn is_attribute(scope: &Scope, from: usize, set: Categories) -> bool {
+    scope.placed.iter().filter(|placed| placed.claim.from == from).any(|placed| {
+        placed
+            .claim
+            .entries(scope.claims.lexicon)
+            .flat_map(|entry| &entry.meanings)
+            .any(|meaning| meaning.noun.is_none() && meaning.categories != ANY && meaning.categories & set != 0)
+    })
+}
+
+/// The category heard for a set of candidates.
+fn heard(set: Categories, whole: Categories, evidence: &Evidence) -> Heard<Category> {
+    match single(set) {
+        Some(category) => Heard::Found(category, evidence.clone()),
+        None => {
+            let set = if set == 0 { whole } else { set };
+            let all: Vec<_> = members(set).map(|category| (category, evidence.clone())).collect();
+            if all.is_empty() { Heard::Absent } else { Heard::Ambiguous(all) }
+        }
+    }
+}
+
+/// Narrows candidates by the attributes said: by those that only some goods have, then by any.
+fn narrow(scope: &Scope, set: &mut Categories, strong: bool) {
+    for placed in &scope.placed {
+        if single(*set).is_some() {
+            return;
+        }
+        if placed.relation == Relation::When || placed.relation == Relation::For {
+            continue;
+        }
+        let speaks = qualifies(scope, placed, strong);
+        if speaks != 0 && *set & speaks != 0 {
+            *set &= speaks;
+        }
+    }
+}
+
+/// The goods that a claim's attributes can belong to; 0 when it says nothing of that.
+fn qualifies(scope: &Scope, placed: &Placed, strong: bool) -> Categories {
+    let mut set = 0;
+    for entry in placed.claim.entries(scope.claims.lexicon).filter(|entry| !entry.ambiguous) {
+        for meaning in &entry.meanings {
+            let label = matches!(meaning.special, Special::After(_) | Special::Before(_) | Special::Dimension(_));
+            if meaning.noun.is_some() || meaning.categories == ANY || label {
+                continue;
+            }
+            if matches!(meaning.special, Special::TypeNumber(_, false)) || (strong && !meaning.strong) {
+                continue;
+            }
+            set |= meaning.categories;
+        }
+    }
+    if set == 0 { by_measures(scope, placed, strong) } else { set }
+}
+
+/// What sizes and labelled numbers tell.
+fn by_measures(scope: &Scope, placed: &Placed, strong: bool) -> Categories {
+    let lexicon = scope.claims.lexicon;
+    match &placed.claim.what {
+        What::Size(dimensions) => {
+            let deducted = dimensions
+                .iter()
+                .flatten()
+                .any(|one| one.label.is_some_and(|(attribute, _)| attribute.name() == "width_less"));
+            if deducted {
+                return only(Category::ProtectionPlate);
+            }
+            match (dimensions, strong) {
+                ([Some(one), Some(other), None], false) if one.label.is_none() && other.label.is_none() => {
+                    by_size(one.measured.value, other.measured.value)
+                }
+                _ => 0,
+            }
+        }
+        What::Labelled { label, .. } => lexicon
+            .entries(*label)
+            .flat_map(|entry| &entry.meanings)
+            .filter(|meaning| matches!(meaning.special, Special::After(_) | Special::Before(_)))
+            .filter(|meaning| meaning.categories != ANY && !strong)
+            .fold(0, |set, meaning| set | meaning.categories),
+        _ => 0,
+    }
+}
+
+/// Two dimensions alike, of a few inches, are a hinge's; a low and long one is a plate's. Weak: never settles alone.
+fn by_size(one: crate::trade::inches::Inches, other: crate::trade::inches::Inches) -> Categories {
+    let inches = |value: i64| crate::trade::inches::Inches::whole(value);
+    if one >= inches(3) && one <= inches(8) && other >= inches(3) && other <= inches(8) {
+        only(Category::Hinge) | only(Category::SpringHinge)
+    } else if one >= inches(4) && one <= inches(48) && other >= inches(22) && other <= inches(48) {
+        only(Category::ProtectionPlate)
+    } else {
+        0
+    }
+}
+
+/// Without a noun: attributes and numbers that only one kind of good has, ambiguous words, then two weak signs together.
+fn by_attributes(scope: &Scope) -> Decided {
+    let mut set = ANY;
+    let mut evidence: Option<Evidence> = None;
+    let mut strength = 0;
+    for strong in [true, false] {
+        for placed in scope.placed.iter().filter(|placed| is_own(placed)) {
+            let speaks = qualifies(scope, placed, strong);
+            if speaks == 0 || set & speaks == 0 {
+                continue;
+            }
+            if set & speaks != set || evidence.is_none() {
+                set &= speaks;
+                evidence = Some(evidence_of(scope, placed));
+            }
+            strength += if strong { 2 } else { 1 };
+        }
+        if strong && strength > 0 && single(set).is_some() {
+            break;
+        }
+        if strong {
+            if let Some(decided) = by_ambiguous(scope, if strength > 0 { set } else { ANY }) {
+                return decided;
+            }
+        }
+    }
+    let nothing = Decided { heard: Heard::Absent, set: 0, nouns: Vec::new(), others: Vec::new() };
+    match evidence {
+        Some(evidence) if strength >= 2 && set.count_ones() <= 4 => {
+            Decided { heard: heard(set, set, &evidence), set, ..nothing }
+        }
+        _ => nothing,
+    }
+}
+
+fn is_own(placed: &Placed) -> bool {
+    placed.relation == Relation::Own
+        && !placed.denied
+        && !matches!(placed.role, PartRole::Remarks | PartRole::Finish | PartRole::Maker)
+}
+
+fn evidence_of(scope: &Scope, placed: &Placed) -> Evidence {
+    match placed.claim.entries(scope.claims.lexicon).next() {
+        Some(entry) => scope.by_entry(placed.claim, entry),
+        None => scope.by_grammar(placed.claim, "only such goods have it"),
+    }
+}
+
+/// A word with several meanings, when nothing else names the good.
+fn by_ambiguous(scope: &Scope, within: Categories) -> Option<Decided> {
+    let mut open: Option<Decided> = None;
+    for placed in scope.placed.iter().filter(|placed| is_own(placed)) {
+        let Some(entry) = placed.claim.entries(scope.claims.lexicon).find(|entry| entry.ambiguous) else { continue };
+        let named: Vec<(&Meaning, Noun)> = entry
+            .meanings
+            .iter()
+            .filter_map(|meaning| meaning.noun.map(|noun| (meaning, noun)))
+            .filter(|(_, noun)| noun.categories & within != 0)
+            .collect();
+        if named.is_empty() {
+            continue;
+        }
+        let settled: Vec<&(&Meaning, Noun)> =
+            named.iter().filter(|(meaning, _)| decided_for(scope, placed, meaning, 0)).collect();
+        let evidence = scope.by_entry(placed.claim, entry);
+        let nouns = vec![placed.claim.from];
+        if let [(_, noun)] = settled.as_slice() {
+            let set = noun.categories;
+            return Some(Decided { heard: heard(set, set, &evidence), set, nouns, others: Vec::new() });
+        }
+        let set = named.iter().fold(0, |set, (_, noun)| set | noun.categories);
+        // One meaning only, and nothing that decides for it: still not settled.
+        let all = members(set).map(|category| (category, evidence.clone())).collect();
+        open.get_or_insert(Decided { heard: Heard::Ambiguous(all), set, nouns, others: Vec::new() });
+    }
+    open
+}
+
+/// Whether something decides for a meaning of an ambiguous word.
+pub fn decided_for(scope: &Scope, placed: &Placed, meaning: &Meaning, set: Categories) -> bool {
+    meaning.deciders.iter().any(|decider| match decider {
+        Decider::Word(word) => scope.says(word, placed.claim),
+        Decider::Is(category) => set == only(*category),
+        Decider::SetHas(category) => scope.around.others.contains(category),
+        Decider::FinishColumn => placed.role == PartRole::Finish,
+    })
+}
+
+/// The section heading narrows what the words leave open, and names the good where they are silent.
+fn by_heading(scope: &Scope, decided: &mut Decided) {
+    let Some(section) = scope.around.section.as_deref().filter(|section| !section.is_empty()) else { return };
+    let speaks = nouns_in(scope.claims.lexicon, section);
+    let narrowed = if decided.set == 0 { speaks } else { decided.set & speaks };
+    let Some(category) = single(narrowed) else { return };
+    let words = scope.placed.iter().any(|placed| is_own(placed) && !matches!(placed.claim.what, What::Quantity(_)));
+    if !words {
+        return;
+    }
+    let first = scope.placed.iter().find(|placed| is_own(placed)).map_or(0..0, |placed| scope.span(placed.claim));
+    let by = By::Context(format!("section heading \"{section}\"").into());
+    decided.set = narrowed;
+    decided.heard = Heard::Found(category, Evidence { span: first, by });
+}
+
+/// The goods that a heading names.
+pub fn nouns_in(lexicon: &Lexicon, heading: &str) -> Categories {
+    let uniform = super::normal::normal(heading);
+    let tokens = super::token::tokens(lexicon, &uniform.text, &|_| 0);
+    let mut set = 0;
+    let mut at = 0;
+    while at < tokens.len() {
+        let Some((node, next)) = lexicon.longest(&tokens, at).filter(|_| tokens[at].kind != Kind::Number) else {
+            at += 1;
+            continue;
+        };
+        let mut meanings = lexicon.entries(node).filter(|entry| !entry.ambiguous).flat_map(|entry| &entry.meanings);
+        if let Some(noun) = meanings.find_map(|meaning| meaning.noun) {
+            set |= noun.categories;
+        }
+        at = next;
+    }
+    set
+}

@@ -1,0 +1,162 @@
+//! Gives dimensions their attribute: by their label, or by the order usual for the goods, from
+//! `catalogs/trade/dimensions.csv`. A dimension that fits no limits is left unread.
+
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
+
+use rust_decimal::Decimal;
+
+use super::assemble::Builder;
+use super::claim::Dimension;
+use super::meaning::{self, Special};
+use super::measure::Measured;
+use super::scope::{Placed, Relation};
+use crate::read::schedule::PartRole;
+use crate::trade::attribute::{Attr, Value};
+use crate::trade::category::Category;
+use crate::trade::inches::Inches;
+use crate::trade::table;
+
+const TABLE: &str = include_str!("../../catalogs/trade/dimensions.csv");
+
+/// How unlabelled dimensions are told apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Order {
+    Written,
+    Sorted,
+    Range,
+}
+
+#[derive(Debug)]
+struct Rule {
+    attributes: Vec<Attr>,
+    limits: Vec<(Inches, Inches)>,
+    order: Order,
+    bare: bool,
+}
+
+fn rule(category: Category, parts: usize) -> Option<&'static Rule> {
+    static RULES: OnceLock<BTreeMap<(Category, usize), Rule>> = OnceLock::new();
+    let parse = |row: table::Row| {
+        let category = row.get(0).parse::<Category>().ok()?;
+        let limits = row.get(3).split_whitespace().filter_map(|pair| {
+            let (low, high) = pair.split_once('-')?;
+            Some((low.parse().ok()?, high.parse().ok()?))
+        });
+        let rule = Rule {
+            attributes: row.get(2).split_whitespace().map(Attr::new).collect(),
+            limits: limits.collect(),
+            order: match row.get(4) {
+                "sorted" => Order::Sorted,
+                "range" => Order::Range,
+                _ => Order::Written,
+            },
+            bare: row.get(5) == "yes",
+        };
+        Some(((category, row.get(1).parse().ok()?), rule))
+    };
+    RULES.get_or_init(|| table::rows(TABLE).into_iter().filter_map(parse).collect()).get(&(category, parts))
+}
+
+impl Rule {
+    /// The dimensions in the order of the attributes, when they fit the limits.
+    fn fit(&self, given: &[Inches]) -> Option<Vec<Inches>> {
+        let fits =
+            |order: &[Inches]| order.iter().zip(&self.limits).all(|(value, (low, high))| value >= low && value <= high);
+        let mut order = given.to_vec();
+        match self.order {
+            Order::Written => {
+                if !fits(&order) {
+                    order.reverse();
+                }
+            }
+            Order::Sorted | Order::Range => order.sort(),
+        }
+        fits(&order).then_some(order)
+    }
+}
+
+/// One to three dimensions.
+pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimension>; 3]) {
+    if placed.relation == Relation::For || placed.denied || placed.role == PartRole::Finish {
+        return;
+    }
+    let all: Vec<Dimension> = dimensions.iter().flatten().copied().collect();
+    let Some(category) = builder.category() else { return };
+    let single = all.len() == 1;
+    if single && placed.role == PartRole::CatalogNumber && !all[0].measured.marked {
+        return;
+    }
+    let evidence = builder.scope.by_grammar(placed.claim, "size");
+    let plain: Vec<Dimension> = all.iter().copied().filter(|one| one.label.is_none()).collect();
+    let labelled = all.len() > plain.len();
+    let mut values: Vec<(Attr, Inches)> =
+        all.iter().filter_map(|one| one.label.map(|(attribute, _)| (attribute, one.measured.value))).collect();
+    if labelled {
+        // The first dimension without a label beside one that has it: 10 x 2 LDW is a height and a deduction.
+        for one in &plain {
+            let free = rule(category, 2).and_then(|rule| {
+                rule.attributes.iter().copied().find(|attribute| !values.iter().any(|(taken, _)| taken == attribute))
+            });
+            if let Some(attribute) = free {
+                values.push((attribute, one.measured.value));
+            }
+        }
+    } else if let Some(rule) = rule(category, plain.len()) {
+        let marked = plain.iter().any(|one| one.measured.marked);
+        let decimal = plain.iter().any(|one| one.measured.value.decimal().fract() != Decimal::ZERO);
+        let lengths: Vec<Inches> = plain.iter().map(|one| one.measured.value).collect();
+        if (rule.bare || marked || decimal)
+            && let Some(order) = rule.fit(&lengths)
+        {
+            values.extend(rule.attributes.iter().copied().zip(order));
+        }
+    } else if category == Category::Gasketing && plain.len() == 3 && plain[0].measured.value.decimal() < Decimal::TEN {
+        // 1 x 36 x 84: a head and two jambs; the lengths are those of the opening.
+    }
+    if values.is_empty() {
+        return;
+    }
+    for (attribute, value) in values {
+        builder.put(attribute, Value::Length(value), evidence.clone());
+    }
+    builder.take(placed.claim);
+}
+
+/// A number with its label.
+pub fn labelled(
+    builder: &mut Builder,
+    placed: &Placed,
+    label: u32,
+    number: Decimal,
+    measured: Measured,
+    to: Option<u32>,
+) {
+    let lexicon = builder.scope.claims.lexicon;
+    if placed.denied {
+        return;
+    }
+    for entry in lexicon.entries(label) {
+        for meaning in entry.meanings.iter().filter(|meaning| builder.holds(meaning)) {
+            let (Special::After(attribute) | Special::Before(attribute) | Special::Dimension(attribute)) =
+                meaning.special
+            else {
+                continue;
+            };
+            let text = match (attribute.name(), to) {
+                (_, Some(to)) => format!("{}-{to}", number.normalize()),
+                // Exit-device functions have two digits.
+                ("function", None) => format!("{:0>2}", number.normalize()),
+                ("size", None) => number.normalize().to_string(),
+                (_, None) if matches!(meaning.special, Special::Dimension(_)) => measured.value.to_string(),
+                _ if measured.fraction => measured.value.to_string(),
+                _ => number.normalize().to_string(),
+            };
+            let Ok(value) = meaning::value(attribute.name(), &text) else { continue };
+            let evidence = builder.scope.by_entry(placed.claim, entry);
+            builder.put(attribute, value, evidence);
+            builder.take(placed.claim);
+            return;
+        }
+    }
+}

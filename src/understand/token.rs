@@ -1,0 +1,203 @@
+//! Cuts a uniform text into tokens: runs of letters, numbers, single signs. Letters and digits that touch are two tokens
+//! of one chunk, so that `4.5x4.5bb` can be read and a catalog number can be left whole.
+
+use std::ops::Range;
+
+use rust_decimal::Decimal;
+
+use super::lexicon::Lexicon;
+
+/// What a token is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// Letters.
+    Word,
+    /// Digits, perhaps with a decimal point.
+    Number,
+    /// One other character.
+    Sign(char),
+}
+
+/// A token of the uniform text.
+#[derive(Debug, Clone, Copy)]
+pub struct Token {
+    /// What it is.
+    pub kind: Kind,
+    /// First byte in the uniform text.
+    pub start: u32,
+    /// End in the uniform text.
+    pub end: u32,
+    /// White space stands before it.
+    pub gap: bool,
+    /// It begins a line of its cell.
+    pub line: bool,
+    /// Index of the cell it stands in.
+    pub part: u16,
+    /// Run of characters without white space or separators that it belongs to.
+    pub chunk: u16,
+    /// Number of the word in the lexicon; 0 when it has none.
+    pub id: u32,
+    /// Number of its singular, when it ends in s.
+    pub singular: u32,
+}
+
+impl Token {
+    /// Its bytes in the uniform text.
+    pub fn span(&self) -> Range<usize> {
+        self.start as usize..self.end as usize
+    }
+
+    /// Its text.
+    pub fn text<'a>(&self, text: &'a str) -> &'a str {
+        text.get(self.span()).unwrap_or("")
+    }
+
+    /// Whether it is this sign.
+    pub fn is(&self, sign: char) -> bool {
+        self.kind == Kind::Sign(sign)
+    }
+
+    /// Whether it is a number.
+    pub fn is_number(&self) -> bool {
+        self.kind == Kind::Number
+    }
+
+    /// The number, exact; `None` for words and for numbers beyond any use here.
+    pub fn value(&self, text: &str) -> Option<Decimal> {
+        if self.kind != Kind::Number {
+            return None;
+        }
+        let mut digits: i64 = 0;
+        let mut scale = 0;
+        let mut point = false;
+        for byte in self.text(text).bytes() {
+            match byte {
+                b'.' => point = true,
+                b'0'..=b'9' => {
+                    digits = digits.checked_mul(10)?.checked_add(i64::from(byte - b'0'))?;
+                    scale += u32::from(point);
+                }
+                _ => {}
+            }
+        }
+        (scale <= 12).then(|| Decimal::new(digits, scale))
+    }
+
+    /// The number, if it is whole and small.
+    pub fn whole(&self, text: &str) -> Option<u32> {
+        if self.kind != Kind::Number || self.end - self.start > 6 {
+            return None;
+        }
+        self.text(text).parse().ok()
+    }
+}
+
+/// Cuts a text. `part_of` gives the cell of a byte of the uniform text.
+pub fn tokens(lexicon: &Lexicon, text: &str, part_of: &dyn Fn(usize) -> u16) -> Vec<Token> {
+    let bytes = text.as_bytes();
+    let mut tokens: Vec<Token> = Vec::with_capacity(text.len() / 3 + 4);
+    let mut at = 0;
+    let (mut gap, mut line, mut chunk) = (true, true, 0u16);
+    while let Some(c) = text.get(at..).and_then(|rest| rest.chars().next()) {
+        if c.is_whitespace() {
+            line |= c == '\n' || c == '\r';
+            gap = true;
+            at += c.len_utf8();
+            continue;
+        }
+        let (kind, end) = one(text, at, c);
+        if gap || splits(bytes, at, kind) {
+            chunk = chunk.saturating_add(1);
+        }
+        let mut token =
+            Token { kind, start: at as u32, end: end as u32, gap, line, part: part_of(at), chunk, id: 0, singular: 0 };
+        number_words(lexicon, text, &mut token);
+        if splits(bytes, at, kind) {
+            chunk = chunk.saturating_add(1);
+        }
+        tokens.push(token);
+        (gap, line) = (false, false);
+        at = end;
+    }
+    tokens
+}
+
+/// Looks the token up in the lexicon.
+fn number_words(lexicon: &Lexicon, text: &str, token: &mut Token) {
+    let word = token.text(text);
+    if token.kind == Kind::Word && word.contains('.') {
+        // Initials with points: n.i.c. is looked up as nic.
+        let joined: String = word.chars().filter(|c| *c != '.').collect();
+        token.id = lexicon.word(&joined);
+        return;
+    }
+    token.id = lexicon.word(word);
+    if token.id == 0 && token.kind == Kind::Word && word.len() > 3 {
+        token.singular = word.strip_suffix('s').map_or(0, |singular| lexicon.word(singular));
+    }
+}
+
+/// The token that begins at a byte: its kind and its end.
+fn one(text: &str, at: usize, c: char) -> (Kind, usize) {
+    let bytes = text.as_bytes();
+    let digit = |index: usize| bytes.get(index).is_some_and(u8::is_ascii_digit);
+    if c.is_ascii_digit() || (c == '.' && digit(at + 1) && !(at > 0 && bytes[at - 1].is_ascii_alphanumeric())) {
+        let mut end = at;
+        let mut point = false;
+        loop {
+            match bytes.get(end) {
+                Some(b'0'..=b'9') => end += 1,
+                Some(b'.') if !point && digit(end + 1) => {
+                    point = true;
+                    end += 1;
+                }
+                // 1,200: a comma before exactly three digits parts thousands.
+                Some(b',') if !point && (1..=3).contains(&(end - at)) && thousands(bytes, end) => end += 4,
+                _ => return (Kind::Number, end),
+            }
+        }
+    }
+    if c.is_alphabetic() {
+        if let Some(end) = initials(bytes, at) {
+            return (Kind::Word, end);
+        }
+        let end = text[at..].find(|c: char| !c.is_alphabetic()).map_or(text.len(), |length| at + length);
+        return (Kind::Word, end);
+    }
+    (Kind::Sign(c), at + c.len_utf8())
+}
+
+fn thousands(bytes: &[u8], comma: usize) -> bool {
+    let digit = |index: usize| bytes.get(index).is_some_and(u8::is_ascii_digit);
+    digit(comma + 1) && digit(comma + 2) && digit(comma + 3) && !digit(comma + 4)
+}
+
+/// `n.r.p.` and `o.c.`: two or more single letters, each with its point (the last may lack it).
+fn initials(bytes: &[u8], at: usize) -> Option<usize> {
+    let letter = |index: usize| bytes.get(index).is_some_and(u8::is_ascii_alphabetic);
+    let point = |index: usize| bytes.get(index) == Some(&b'.');
+    if at > 0 && letter(at - 1) {
+        return None;
+    }
+    let (mut end, mut count) = (at, 0);
+    while letter(end) && point(end + 1) {
+        end += 2;
+        count += 1;
+    }
+    if letter(end) && !letter(end + 1) && count > 0 {
+        return Some(end + 1);
+    }
+    (count > 1 && !letter(end)).then_some(end)
+}
+
+/// Whether a sign parts two chunks. A slash between digits is a fraction and does not.
+fn splits(bytes: &[u8], at: usize, kind: Kind) -> bool {
+    match kind {
+        Kind::Sign(',' | ';' | ':' | '(' | ')' | '[' | ']' | '&' | '+' | '=' | '*' | '|' | '\\') => true,
+        Kind::Sign('/') => {
+            let digit = |index: Option<usize>| index.and_then(|i| bytes.get(i)).is_some_and(u8::is_ascii_digit);
+            !(digit(at.checked_sub(1)) && digit(Some(at + 1)))
+        }
+        _ => false,
+    }
+}
