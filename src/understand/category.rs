@@ -240,10 +240,8 @@ fn by_attributes(scope: &Scope) -> Decided {
         if strong && strength > 0 && single(set).is_some() {
             break;
         }
-        if strong {
-            if let Some(decided) = by_ambiguous(scope, if strength > 0 { set } else { ANY }) {
-                return decided;
-            }
+        if strong && let Some(decided) = by_ambiguous(scope, if strength > 0 { set } else { ANY }) {
+            return decided;
         }
     }
     let nothing = Decided { heard: Heard::Absent, set: 0, nouns: Vec::new(), others: Vec::new() };

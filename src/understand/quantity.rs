@@ -84,7 +84,7 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         if behind_unit.is_some_and(|token| token.text(text) == "x" && counted.unit == Some(Unit::Foot)) {
             return None;
         }
-        return by_leaves(claims, counted, behind).or(Some((counted, behind)));
+        return Some((counted, behind));
     }
     if split || !head(claims, at) || !bare_head(claims, at, next) {
         return None;
@@ -176,7 +176,7 @@ fn bracketed(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     });
     let count_before =
         !head(claims, at) && claims.tokens.get(next).is_some_and(|token| token.part == claims.tokens[at].part);
-    (!label && !(count_before && counted.unit.is_none())).then_some((counted, next))
+    (!(label || count_before && counted.unit.is_none())).then_some((counted, next))
 }
 
 /// `QTY 3`, `QTY: 3 EA`; `x2` at the end of a cell.
@@ -277,10 +277,4 @@ fn with_unit(claims: &Claims, at: usize, amount: Decimal, next: usize, sure: boo
         }
     }
     (counted, next)
-}
-
-/// `3 per single door, 4 per pair`.
-fn by_leaves(claims: &Claims, counted: Counted, next: usize) -> Option<(Counted, usize)> {
-    let _ = (claims, counted, next);
-    None
 }
