@@ -50,6 +50,7 @@ fn the_first_example_reads_as_an_expert_reads_it() {
 /// Prints readings of `WORDINGS` (one a line) for looking at; checks nothing by itself.
 #[test]
 #[ignore = "a tool for looking at readings: WORDINGS=file cargo test --test understand -- --ignored --nocapture"]
+#[allow(clippy::print_stdout, reason = "showing is what it is for")]
 fn show() {
     let Ok(file) = std::env::var("WORDINGS") else { return };
     let text = std::fs::read_to_string(file).expect("the file of wordings can be read");
