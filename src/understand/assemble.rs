@@ -154,7 +154,7 @@ impl Builder<'_> {
     }
 
     /// The original words of a span, in capitals as they were.
-    fn original(&self, span: Range<usize>) -> String {
+    pub fn original(&self, span: Range<usize>) -> String {
         self.scope.original.get(span).unwrap_or("").to_owned()
     }
 
@@ -210,7 +210,7 @@ impl Builder<'_> {
     }
 
     /// Applies one meaning; says whether it took the words.
-    fn meaning(&mut self, placed: &Placed, entry: &Entry, meaning: &Meaning) -> bool {
+    pub fn meaning(&mut self, placed: &Placed, entry: &Entry, meaning: &Meaning) -> bool {
         let claim = placed.claim;
         let evidence = self.scope.by_entry(claim, entry);
         match &meaning.special {
@@ -265,7 +265,7 @@ impl Builder<'_> {
         taken
     }
 
-    fn apply_sets(&mut self, placed: &Placed, entry: &Entry, meaning: &Meaning) {
+    pub fn apply_sets(&mut self, placed: &Placed, entry: &Entry, meaning: &Meaning) {
         if placed.denied {
             return;
         }
@@ -284,54 +284,6 @@ impl Builder<'_> {
                 }
             }
         }
-    }
-
-    /// A word with several meanings: settled by what decides for one, or doubted.
-    fn ambiguous(&mut self, placed: &Placed, entry: &Entry, nouns: &[usize]) -> bool {
-        let named = nouns.contains(&placed.claim.from);
-        let fits = |meaning: &&Meaning| match meaning.noun {
-            Some(noun) => named && noun.categories & self.set != 0,
-            None => self.holds(meaning),
-        };
-        let fitting: Vec<&Meaning> = entry.meanings.iter().filter(fits).collect();
-        let settled: Vec<&Meaning> = fitting
-            .iter()
-            .copied()
-            .filter(|meaning| category::decided_for(self.scope, placed, meaning, self.set))
-            .collect();
-        let chosen = match (settled.as_slice(), fitting.as_slice()) {
-            ([one], _) => Some(*one),
-            // The only meaning that such goods can have.
-            ([], [one]) if one.categories != ANY && single(self.set).is_some() && one.noun.is_none() => Some(*one),
-            _ => None,
-        };
-        if let Some(meaning) = chosen {
-            if meaning.noun.is_some() {
-                self.apply_sets(placed, entry, meaning);
-                return true;
-            }
-            return self.meaning(placed, entry, meaning);
-        }
-        if named && self.category().is_some() {
-            return true;
-        }
-        let span = self.scope.span(placed.claim);
-        let says = format!("\"{}\" has several meanings", self.original(span.clone()));
-        let candidates: Vec<&Meaning> = if settled.is_empty() { fitting } else { settled };
-        let mut attribute = None;
-        if let [first, ..] = candidates.as_slice()
-            && let [set] = first.sets.as_slice()
-            && candidates.iter().all(|m| m.noun.is_none() && m.sets.len() == 1 && m.sets[0].attribute == set.attribute)
-            && matches!(first.special, Special::Plain)
-        {
-            let evidence = self.scope.by_entry(placed.claim, entry);
-            let all: Vec<_> =
-                candidates.iter().map(|meaning| (meaning.sets[0].values[0].clone(), evidence.clone())).collect();
-            attribute = Some(set.attribute);
-            self.put_open(set.attribute, all);
-        }
-        self.doubts.push(Doubt { code: "ambiguous-word", says, span, attribute });
-        true
     }
 
     /// A noun that names another good, without a quantity of its own.
@@ -378,77 +330,6 @@ impl Builder<'_> {
                 self.used[at] = true;
             }
         }
-    }
-
-    /// Gathers what nothing took.
-    fn finish(mut self, heard: Heard<Category>, quantity: super::reading::Quantity) -> Reading {
-        if let Some(span) = evidence_span(&heard) {
-            self.cover(&span);
-        }
-        let claims = self.scope.claims;
-        for (at, token) in claims.tokens.iter().enumerate() {
-            if matches!(token.kind, Kind::Sign(_)) && !self.used[at] {
-                self.ignored[at] = true;
-            }
-        }
-        self.joining_x();
-        let unread = self.ranges(|builder, at| !builder.used[at] && !builder.ignored[at]);
-        let ignored = self.ranges(|builder, at| !builder.used[at] && builder.ignored[at]);
-        self.remarks.sort_by_key(|remark| remark.evidence.span.start);
-        Reading {
-            category: heard,
-            quantity,
-            attributes: self.attributes,
-            remarks: self.remarks,
-            unread,
-            ignored,
-            doubts: self.doubts,
-        }
-    }
-
-    /// The x between two words (`rim x lever`) joins and says nothing.
-    fn joining_x(&mut self) {
-        for (at, token) in self.scope.claims.tokens.iter().enumerate() {
-            if token.kind == Kind::Word && token.text(self.scope.claims.text) == "x" && !self.used[at] {
-                self.ignored[at] = true;
-            }
-        }
-    }
-
-    fn cover(&mut self, span: &Range<usize>) {
-        for at in 0..self.used.len() {
-            let own = self.scope.normal.original(self.scope.claims.tokens[at].span());
-            if own.start >= span.start && own.end <= span.end && !span.is_empty() {
-                self.used[at] = true;
-            }
-        }
-    }
-
-    fn ranges(&self, fits: impl Fn(&Self, usize) -> bool) -> Vec<Range<usize>> {
-        let mut ranges: Vec<Range<usize>> = Vec::new();
-        let mut open = false;
-        for (at, token) in self.scope.claims.tokens.iter().enumerate() {
-            if !self.scope.mask[at] || !fits(self, at) {
-                open = false;
-                continue;
-            }
-            let span = self.scope.normal.original(token.span());
-            match ranges.last_mut() {
-                Some(last) if open => last.end = span.end.max(last.end),
-                _ => ranges.push(span),
-            }
-            open = true;
-        }
-        ranges
-    }
-}
-
-fn evidence_span(heard: &Heard<Category>) -> Option<Range<usize>> {
-    match heard {
-        Heard::Found(_, evidence) if matches!(evidence.by, By::Context(_)) => None,
-        Heard::Found(_, evidence) => Some(evidence.span.clone()),
-        Heard::Ambiguous(all) => all.first().map(|(_, evidence)| evidence.span.clone()),
-        Heard::Absent => None,
     }
 }
 

@@ -7,6 +7,7 @@
 //! `designation` leaves catalog numbers whole, `split` parts lines with two goods, `category` decides what the good is,
 //! `assemble` applies what holds for it.
 
+mod ambiguous;
 mod amount;
 mod assemble;
 mod category;
@@ -15,6 +16,7 @@ mod designation;
 mod dimensions;
 mod finishes;
 mod functions;
+mod leftover;
 pub mod lexicon;
 mod meaning;
 mod measure;

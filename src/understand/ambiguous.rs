@@ -1,0 +1,58 @@
+//! Words with several meanings: settled by what stands around them, or doubted; never settled alone.
+
+use super::assemble::Builder;
+use super::category;
+use super::lexicon::Entry;
+use super::meaning::{ANY, Meaning, Special, single};
+use super::reading::Doubt;
+use super::scope::Placed;
+
+impl Builder<'_> {
+    /// A word with several meanings: settled by what decides for one, or doubted.
+    pub fn ambiguous(&mut self, placed: &Placed, entry: &Entry, nouns: &[usize]) -> bool {
+        let named = nouns.contains(&placed.claim.from);
+        let fits = |meaning: &&Meaning| match meaning.noun {
+            Some(noun) => named && noun.categories & self.set != 0,
+            None => self.holds(meaning),
+        };
+        let fitting: Vec<&Meaning> = entry.meanings.iter().filter(fits).collect();
+        let settled: Vec<&Meaning> = fitting
+            .iter()
+            .copied()
+            .filter(|meaning| category::decided_for(self.scope, placed, meaning, self.set))
+            .collect();
+        let chosen = match (settled.as_slice(), fitting.as_slice()) {
+            ([one], _) => Some(*one),
+            // The only meaning that such goods can have.
+            ([], [one]) if one.categories != ANY && single(self.set).is_some() && one.noun.is_none() => Some(*one),
+            _ => None,
+        };
+        if let Some(meaning) = chosen {
+            if meaning.noun.is_some() {
+                self.apply_sets(placed, entry, meaning);
+                return true;
+            }
+            return self.meaning(placed, entry, meaning);
+        }
+        if named && self.category().is_some() {
+            return true;
+        }
+        let span = self.scope.span(placed.claim);
+        let says = format!("\"{}\" has several meanings", self.original(span.clone()));
+        let candidates: Vec<&Meaning> = if settled.is_empty() { fitting } else { settled };
+        let mut attribute = None;
+        if let [first, ..] = candidates.as_slice()
+            && let [set] = first.sets.as_slice()
+            && candidates.iter().all(|m| m.noun.is_none() && m.sets.len() == 1 && m.sets[0].attribute == set.attribute)
+            && matches!(first.special, Special::Plain)
+        {
+            let evidence = self.scope.by_entry(placed.claim, entry);
+            let all: Vec<_> =
+                candidates.iter().map(|meaning| (meaning.sets[0].values[0].clone(), evidence.clone())).collect();
+            attribute = Some(set.attribute);
+            self.put_open(set.attribute, all);
+        }
+        self.doubts.push(Doubt { code: "ambiguous-word", says, span, attribute });
+        true
+    }
+}

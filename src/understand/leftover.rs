@@ -1,0 +1,82 @@
+//! What nothing took: the words left unread, the words without meaning, so that no word of a line is lost.
+
+use std::ops::Range;
+
+use super::assemble::Builder;
+use super::reading::{Heard, Quantity, Reading};
+use super::token::Kind;
+use crate::evidence::By;
+use crate::trade::category::Category;
+
+impl Builder<'_> {
+    /// Gathers what nothing took.
+    pub fn finish(mut self, heard: Heard<Category>, quantity: Quantity) -> Reading {
+        if let Some(span) = evidence_span(&heard) {
+            self.cover(&span);
+        }
+        let claims = self.scope.claims;
+        for (at, token) in claims.tokens.iter().enumerate() {
+            if matches!(token.kind, Kind::Sign(_)) && !self.used[at] {
+                self.ignored[at] = true;
+            }
+        }
+        self.joining_x();
+        let unread = self.ranges(|builder, at| !builder.used[at] && !builder.ignored[at]);
+        let ignored = self.ranges(|builder, at| !builder.used[at] && builder.ignored[at]);
+        self.remarks.sort_by_key(|remark| remark.evidence.span.start);
+        Reading {
+            category: heard,
+            quantity,
+            attributes: self.attributes,
+            remarks: self.remarks,
+            unread,
+            ignored,
+            doubts: self.doubts,
+        }
+    }
+
+    /// The x between two words (`rim x lever`) joins and says nothing.
+    fn joining_x(&mut self) {
+        for (at, token) in self.scope.claims.tokens.iter().enumerate() {
+            if token.kind == Kind::Word && token.text(self.scope.claims.text) == "x" && !self.used[at] {
+                self.ignored[at] = true;
+            }
+        }
+    }
+
+    fn cover(&mut self, span: &Range<usize>) {
+        for at in 0..self.used.len() {
+            let own = self.scope.normal.original(self.scope.claims.tokens[at].span());
+            if own.start >= span.start && own.end <= span.end && !span.is_empty() {
+                self.used[at] = true;
+            }
+        }
+    }
+
+    fn ranges(&self, fits: impl Fn(&Self, usize) -> bool) -> Vec<Range<usize>> {
+        let mut ranges: Vec<Range<usize>> = Vec::new();
+        let mut open = false;
+        for (at, token) in self.scope.claims.tokens.iter().enumerate() {
+            if !self.scope.mask[at] || !fits(self, at) {
+                open = false;
+                continue;
+            }
+            let span = self.scope.normal.original(token.span());
+            match ranges.last_mut() {
+                Some(last) if open => last.end = span.end.max(last.end),
+                _ => ranges.push(span),
+            }
+            open = true;
+        }
+        ranges
+    }
+}
+
+fn evidence_span(heard: &Heard<Category>) -> Option<Range<usize>> {
+    match heard {
+        Heard::Found(_, evidence) if matches!(evidence.by, By::Context(_)) => None,
+        Heard::Found(_, evidence) => Some(evidence.span.clone()),
+        Heard::Ambiguous(all) => all.first().map(|(_, evidence)| evidence.span.clone()),
+        Heard::Absent => None,
+    }
+}
