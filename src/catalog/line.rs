@@ -40,7 +40,18 @@ pub(super) struct Line {
     pub(super) notes: Vec<Arc<str>>,
     pub(super) discontinued: Option<Discontinued>,
     pub(super) kit: Vec<KitPart>,
+    /// Other words for values: attribute, the word, the value it stands for.
+    pub(super) also: Vec<(Attr, Arc<str>, Value)>,
     pub(super) entry: Entry,
+}
+
+impl Line {
+    /// The value that an asked one stands for in this line's words.
+    pub(super) fn meaning<'a>(&'a self, attr: Attr, asked: &'a Value) -> &'a Value {
+        let words = asked.to_string();
+        let known = self.also.iter().find(|(own, word, _)| *own == attr && **word == *words);
+        known.map_or(asked, |(_, _, value)| value)
+    }
 }
 
 /// One attribute that a line makes in several values.

@@ -146,7 +146,7 @@ impl Catalog {
         let line = self.book.line(line).ok_or_else(|| format!("no product line \"{line}\""))?;
         let mut decided = Decided::new();
         for varying in &line.makes {
-            if let Some(asked) = attributes.get(&varying.attr) {
+            if let Some(asked) = attributes.get(&varying.attr).map(|asked| line.meaning(varying.attr, asked)) {
                 let cut_to_length = line.length.as_ref().is_some_and(|rule| rule.attr == varying.attr);
                 let value = match varying.domain.meet(asked) {
                     Ok(value) => value,
