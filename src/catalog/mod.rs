@@ -22,7 +22,7 @@ mod value;
 use std::path::Path;
 use std::sync::Arc;
 
-use crate::trade::attribute::Attributes;
+use crate::trade::attribute::{Attr, Attributes, Value};
 use crate::trade::category::Category;
 use book::Book;
 pub use decode::Decoded;
@@ -65,6 +65,8 @@ pub struct LineInfo {
     pub always: Attributes,
     /// What varies: attribute and the values made, in words.
     pub varies: Vec<(&'static str, String)>,
+    /// The same as values, the usual one first; `None`: without. Of a range, lengths worth showing.
+    pub makes: Vec<(Attr, Vec<Option<Value>>)>,
     /// Date from which it is no longer made, and the line that takes its place.
     pub discontinued: Option<(Arc<str>, Option<Arc<str>>)>,
     /// Where it stands in the catalog's files.
@@ -204,6 +206,7 @@ fn info(line: &line::Line) -> LineInfo {
         series: line.series.clone(),
         always: line.is.clone(),
         varies: line.makes.iter().map(|varying| (varying.attr.name(), varying.domain.words())).collect(),
+        makes: line.makes.iter().map(|varying| (varying.attr, varying.options())).collect(),
         discontinued: line.discontinued.as_ref().map(|gone| (gone.from.clone(), gone.successor.clone())),
         entry: line.entry.clone(),
     }

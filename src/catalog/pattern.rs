@@ -45,6 +45,9 @@ impl Pattern {
         let mut at = 0;
         while let Some(open) = rest.find('{') {
             let close = rest[open..].find('}').map(|close| open + close).ok_or(at + open)?;
+            if rest[open + 1..close].contains('{') {
+                return Err(at + open);
+            }
             if open > 0 {
                 pieces.push(Piece::Literal(rest[..open].into()));
             }
@@ -113,6 +116,12 @@ impl Pattern {
             found.retain(|parsed| (parsed.read, parsed.unsaid.len()) == longest);
         }
         found.dedup();
+        // Separators settle what letters alone leave open: `-1-36` is not `-136`.
+        let exact =
+            |parsed: &Parsed| self.build(makes, &parsed.attributes).eq_ignore_ascii_case(text[..parsed.read].trim());
+        if found.len() > 1 && found.iter().any(exact) {
+            found.retain(exact);
+        }
         Ok(found)
     }
 
