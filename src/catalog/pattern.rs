@@ -342,7 +342,11 @@ impl Reader<'_> {
                 byte
             }
         };
-        let attributes = taken.iter().filter_map(|(attr, value)| value.clone().map(|value| (*attr, value))).collect();
+        let without = |attr: &Attr| self.makes.iter().find(|varying| varying.attr == *attr)?.without();
+        let attributes = taken
+            .iter()
+            .filter_map(|(attr, value)| value.clone().or_else(|| without(attr)).map(|value| (*attr, value)))
+            .collect();
         self.found.push(Parsed { attributes, unsaid, read });
     }
 
