@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use rust_decimal::Decimal;
 
 use super::answers::Part;
-use super::stakes::{self, Choice, Stakes};
+use super::stakes::{self, Choice, Chosen, Stakes};
 use super::totals::Sums;
 
 /// Combinations tried for one group before the widest question is settled first.
@@ -38,7 +38,7 @@ pub(super) struct Search<'s, 'a> {
     current: &'s [Choice],
     way: Way,
     tried: Cell<usize>,
-    weights: RefCell<HashMap<(Part, Vec<Choice>), Option<Decimal>>>,
+    weights: RefCell<HashMap<Chosen, Option<Decimal>>>,
 }
 
 type Fixed = BTreeMap<usize, Choice>;

@@ -15,6 +15,9 @@ use crate::finding::Kind;
 /// The choice made for a question: 0 as completed, `k` its answer `k - 1`.
 pub(super) type Choice = usize;
 
+/// A part, and the choices of the stakes that touch it.
+pub(super) type Chosen = (Part, Vec<Choice>);
+
 /// A finding with answers.
 pub(super) struct Stake {
     /// Index of the finding.
@@ -37,7 +40,7 @@ pub(super) struct Stakes<'a> {
     base: BTreeMap<Part, Sums>,
     /// What each answer changes: by stake, choice and part.
     changes: HashMap<(usize, Choice, Part), Change<'a>>,
-    known: RefCell<HashMap<(Part, Vec<Choice>), Option<Sums>>>,
+    known: RefCell<HashMap<Chosen, Option<Sums>>>,
 }
 
 impl<'a> Stakes<'a> {
