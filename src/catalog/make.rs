@@ -190,17 +190,12 @@ fn good_at(
     let all = finished(line, attributes);
     let parts = parts(book, line, &all, class, depth)?;
     let list = price(book, line, attributes, &all, &parts, class)?;
-    let description = line.describe.describe(&line.makes, &all);
-    let mut said = all;
-    for varying in line.makes.iter().filter(|varying| !attributes.contains_key(&varying.attr)) {
-        said.extend(varying.without().map(|none| (varying.attr, none)));
-    }
     Ok(Good {
         line: line.id.clone(),
         maker: line.maker.clone(),
         designation: designation(line, attributes),
-        description,
-        attributes: said,
+        description: line.describe.describe(&line.makes, &all),
+        attributes: all,
         list,
         parts,
     })

@@ -1,18 +1,47 @@
 //! Completes what was read: fills in what is implied, asks about what is missing, adds what the schedule does not say.
 //!
-//! In: schedule, readings, catalog, terms. Out: `Completed`: specs, additions, findings, preps. One file per rule in
-//! `rules/` and one registry. Knows nothing of workbook formats.
+//! In: schedule, readings, catalog, terms, answers. Out: `Completed`: specs, additions, findings, preps. Steps: doors and
+//! sets are matched (`reconcile`), each reading becomes a spec (`build`), rules run to a fixed point (`settle`), goods are
+//! chosen (`select`), findings are put together (`gather`), answers of the user are applied and the rules run again
+//! (`answers`). One file per rule in `rules/` and one registry: to add a rule, write its file and name it in the registry;
+//! its page and its two examples are tested there. Knows nothing of workbook formats.
 
+pub mod act;
+mod answers;
+mod build;
+mod devices;
+pub mod door;
+mod doubts;
+#[cfg(test)]
+pub mod example;
+mod gather;
+pub mod job;
+pub mod reconcile;
+pub mod rules;
+mod select;
+mod settle;
 pub mod spec;
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
 use crate::catalog::Catalog;
+use crate::finding::{Finding, Kind};
 use crate::read::schedule::Schedule;
 use crate::terms::Terms;
 use crate::understand::reading::Reading;
-use spec::{Completed, CompletedSet};
+use act::Rule;
+use answers::Given;
+use door::Door;
+use job::Job;
+pub use rules::PAGES;
+use spec::{Completed, Grade, Spec, Status};
 
 /// Answers of the user: finding id → words picked. Empty on a first run.
-pub type Answers = std::collections::BTreeMap<String, String>;
+pub type Answers = BTreeMap<String, String>;
+
+/// Times that answers may bring up questions which other answers settle.
+const ANSWER_ROUNDS: usize = 6;
 
 /// Completes a job: reconciles openings and sets, runs the rules to a fixed point, selects goods, gathers findings.
 pub fn complete(
@@ -22,7 +51,101 @@ pub fn complete(
     terms: &Terms,
     answers: &Answers,
 ) -> Completed {
-    let _ = (readings, catalog, terms, answers);
-    let sets: Vec<CompletedSet> = Vec::new();
-    Completed { schedule, sets, added: Vec::new(), findings: Vec::new(), preps: Vec::new() }
+    complete_by(rules::RULES, schedule, readings, catalog, terms, answers)
+}
+
+/// `complete` with other rules, for tests.
+pub fn complete_by(
+    rules: &[Rule],
+    mut schedule: Schedule,
+    readings: Vec<Vec<Vec<Reading>>>,
+    catalog: &Catalog,
+    terms: &Terms,
+    answers: &Answers,
+) -> Completed {
+    reconcile::add_named_doors(&mut schedule);
+    let matching = reconcile::reconcile(&schedule);
+    let doors: Vec<Door> =
+        schedule.openings.iter().enumerate().map(|(index, opening)| Door::of(index, opening, terms)).collect();
+    let (sets, void) = build::sets(&schedule.sets, readings, &matching, &doors);
+    let cache = RefCell::new(BTreeMap::new());
+    let base = Job {
+        schedule: &schedule,
+        doors: &doors,
+        sets,
+        added: Vec::new(),
+        added_at: BTreeMap::new(),
+        void,
+        fixed: Default::default(),
+        matching: &matching,
+        catalog,
+        terms,
+        cache: &cache,
+    };
+    let mut given = Given::default();
+    let mut completed = run(&base, rules, &given);
+    for _ in 0..ANSWER_ROUNDS {
+        if answers.is_empty() || !given.take(&completed.findings, answers) {
+            break;
+        }
+        completed = run(&base, rules, &given);
+    }
+    given.close(&mut completed.findings, answers);
+    tie(&mut completed);
+    Completed {
+        sets: completed.sets,
+        added: completed.added,
+        findings: completed.findings,
+        preps: completed.preps,
+        schedule,
+    }
+}
+
+/// One run: rules, goods, findings.
+fn run(base: &Job, rules: &[Rule], given: &Given) -> settle::Settled {
+    let mut start = base.clone();
+    given.apply(&mut start);
+    let mut settled = settle::settle(&start, rules);
+    given.apply_to_additions(&mut settled.added, &start);
+    let mut findings = std::mem::take(&mut settled.findings);
+    findings.extend(start.schedule.findings.iter().cloned());
+    findings.extend(doubts::findings(&start));
+    let off = |finding: &Finding| start.terms.rules.get(finding.code).is_some_and(|word| word.trim() == "off");
+    findings.extend(select::lines(&start, &mut settled.sets));
+    select::additions(&start, &mut settled.added);
+    findings.retain(|finding| !off(finding));
+    settled.findings = gather::gather(findings, &settled.added, start.terms);
+    settled
+}
+
+/// Ties findings to lines, and gives each line its state.
+fn tie(job: &mut settle::Settled) {
+    let mut about: BTreeMap<crate::finding::LineId, Vec<usize>> = BTreeMap::new();
+    for (index, finding) in job.findings.iter().enumerate() {
+        for line in &finding.lines {
+            about.entry(*line).or_default().push(index);
+        }
+    }
+    for spec in job.sets.iter_mut().flat_map(|set| set.specs.iter_mut()) {
+        spec.findings = about.remove(&spec.id).unwrap_or_default();
+        spec.status = status(spec, &job.findings);
+    }
+}
+
+fn status(spec: &Spec, findings: &[Finding]) -> Status {
+    if spec.excluded.is_some() {
+        return Status::Excluded;
+    }
+    if spec.category.is_none() {
+        return Status::Unread;
+    }
+    if spec.selection.candidates.is_empty() {
+        return Status::Unpriced;
+    }
+    let kinds = || spec.findings.iter().filter_map(|index| findings.get(*index)).map(|finding| finding.kind);
+    if kinds().any(|kind| kind == Kind::Question) {
+        return Status::Open;
+    }
+    let filled = spec.weakest().is_some_and(|grade| grade != Grade::Certain);
+    if filled || kinds().any(|kind| kind == Kind::Assumption) { Status::Assumed } else { Status::Settled }
 }

@@ -146,7 +146,7 @@ impl Status {
 }
 
 /// Something the schedule implies and does not say.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Addition {
     /// Category.
     pub category: Category,

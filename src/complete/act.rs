@@ -1,0 +1,239 @@
+//! What a rule may do. Acts are gathered from every rule on the same state and applied together, so that the order of
+//! rules does not matter.
+
+use rust_decimal::Decimal;
+
+use crate::finding::{Answer, Effect, Finding, Kind, LineId, Page, Weight};
+use crate::read::schedule::Basis;
+use crate::trade::attribute::{Attr, Attributes, Value};
+use crate::trade::category::Category;
+use crate::understand::reading::Unit;
+
+use super::job::Job;
+use super::spec::{Addition, Grade, Prep};
+
+/// One rule: its page, what it does, and two examples that are run as tests (`example` has their grammar).
+#[derive(Clone, Copy)]
+pub struct Rule {
+    /// Its page.
+    pub page: Page,
+    /// What it does.
+    pub run: fn(&Job, &mut Out),
+    /// A small job on which it speaks.
+    pub fires: &'static str,
+    /// A near one on which it is quiet.
+    pub quiet: &'static str,
+}
+
+/// One act.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Act {
+    /// Give an attribute that nobody gave.
+    Fill {
+        /// Line.
+        line: LineId,
+        /// Attribute.
+        attribute: Attr,
+        /// Value.
+        value: Value,
+        /// How sure.
+        grade: Grade,
+    },
+    /// Give an attribute whatever the words say: goods that are not allowed as written.
+    Change {
+        /// Line.
+        line: LineId,
+        /// Attribute.
+        attribute: Attr,
+        /// Value.
+        value: Value,
+        /// How sure.
+        grade: Grade,
+    },
+    /// Give an attribute at one opening.
+    Vary {
+        /// Line.
+        line: LineId,
+        /// Opening.
+        opening: usize,
+        /// Attribute.
+        attribute: Attr,
+        /// Value.
+        value: Value,
+    },
+    /// How many in all one opening gets.
+    Count {
+        /// Line.
+        line: LineId,
+        /// Opening.
+        opening: usize,
+        /// In all.
+        quantity: Decimal,
+    },
+    /// So many fewer at one opening, since another good takes their place.
+    Less {
+        /// Line.
+        line: LineId,
+        /// Opening.
+        opening: usize,
+        /// Fewer.
+        quantity: Decimal,
+    },
+    /// What the quantity multiplies by.
+    Basis {
+        /// Line.
+        line: LineId,
+        /// Basis.
+        basis: Basis,
+    },
+    /// Leave a line out.
+    Exclude {
+        /// Line.
+        line: LineId,
+        /// Why.
+        why: String,
+    },
+    /// Add goods.
+    Add(Addition),
+    /// Tell the user. `id` holds what it is about; see `gather`.
+    Say(Finding),
+    /// Tell door and frame makers.
+    Prep(Prep),
+}
+
+/// Where a rule puts its acts.
+pub struct Out {
+    /// The rule.
+    pub page: Page,
+    /// Its acts.
+    pub acts: Vec<Act>,
+}
+
+impl Out {
+    /// Fills an attribute.
+    pub fn fill(&mut self, line: LineId, attribute: Attr, value: Value, grade: Grade) {
+        self.acts.push(Act::Fill { line, attribute, value, grade });
+    }
+
+    /// A finding of the rule about `about`, with what its page says of kind, order and source.
+    pub fn finding(&self, about: &str, says: impl Into<String>) -> Finding {
+        let mut finding = Finding::new(self.page.code, self.page.kind, self.page.weight, says);
+        finding.id = about.to_owned();
+        finding.source = self.page.source.into();
+        finding
+    }
+
+    /// A finding about a set and some of its doors.
+    pub fn about_set(
+        &self,
+        job: &Job,
+        set: usize,
+        doors: Vec<String>,
+        about: &str,
+        says: impl Into<String>,
+    ) -> Finding {
+        let mut finding = self.finding(about, says);
+        finding.set = Some(job.sets[set].id.clone());
+        finding.openings = doors;
+        finding.place = Some(job.sets[set].place.clone());
+        finding
+    }
+
+    /// A finding about lines of a set and some of its doors.
+    pub fn about_lines(
+        &self,
+        job: &Job,
+        set: usize,
+        lines: &[LineId],
+        doors: Vec<String>,
+        about: &str,
+        says: impl Into<String>,
+    ) -> Finding {
+        let mut finding = self.about_set(job, set, doors, about, says);
+        if let Some(spec) = lines.first().and_then(|line| job.sets[set].specs.get(line.line)) {
+            finding.place = Some(spec.place.clone());
+            finding.excerpt = spec.words();
+        }
+        finding.lines = lines.to_vec();
+        finding
+    }
+
+    /// Says a finding.
+    pub fn say(&mut self, finding: Finding) {
+        self.acts.push(Act::Say(finding));
+    }
+
+    /// Adds goods that we supply, so many for each opening.
+    pub fn add(
+        &mut self,
+        set: usize,
+        category: Category,
+        attributes: Attributes,
+        shares: Vec<(usize, Decimal)>,
+        why: impl Into<String>,
+    ) {
+        self.acts.push(Act::Add(self.addition(set, category, attributes, shares, why)));
+    }
+
+    /// The addition that `add` makes, to be changed first.
+    pub fn addition(
+        &self,
+        set: usize,
+        category: Category,
+        attributes: Attributes,
+        shares: Vec<(usize, Decimal)>,
+        why: impl Into<String>,
+    ) -> Addition {
+        Addition {
+            category,
+            attributes,
+            unit: Unit::Each,
+            shares,
+            varies: Default::default(),
+            rule: self.page.code,
+            why: why.into(),
+            set: Some(set),
+            ours: true,
+            by: None,
+            selection: Default::default(),
+        }
+    }
+}
+
+/// Answers that keep or take out what the finding's rule added.
+pub fn keep_or_not(keep: &str, not: &str) -> Vec<Answer> {
+    vec![Answer::new(keep, Effect::KeepAddition(true)), Answer::new(not, Effect::KeepAddition(false))]
+}
+
+/// Answers without effect on the goods.
+pub fn plain_answers(words: &[&str]) -> Vec<Answer> {
+    words.iter().map(|word| Answer::new(*word, Effect::Nothing)).collect()
+}
+
+/// A page, in the order in which one writes it.
+#[allow(clippy::too_many_arguments, reason = "one field of the page each; a test holds that none is empty")]
+pub const fn page(
+    code: &'static str,
+    kind: Kind,
+    weight: Weight,
+    title: &'static str,
+    trigger: &'static str,
+    consequence: &'static str,
+    numbers: &'static str,
+    source: (&'static str, &'static str),
+    examples: (&'static str, &'static str),
+) -> Page {
+    Page {
+        code,
+        title,
+        trigger,
+        consequence,
+        numbers,
+        source: source.0,
+        sure: source.1,
+        kind,
+        weight,
+        fires: examples.0,
+        quiet: examples.1,
+    }
+}

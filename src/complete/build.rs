@@ -1,0 +1,159 @@
+//! Makes the specs that rules start from: one for each reading, with what the words say, the quantity and its basis.
+
+use std::collections::BTreeMap;
+use std::collections::BTreeSet;
+
+use rust_decimal::Decimal;
+
+use crate::finding::LineId;
+use crate::read::schedule::{Basis, HardwareSet, Line};
+use crate::trade::category::Category;
+use crate::trade::facts;
+use crate::understand::reading::{Heard, Quantity, Reading, RemarkKind, Unit};
+
+use super::door::Door;
+use super::reconcile::Matching;
+use super::spec::{CompletedSet, From, Grade, Sourced, Spec, Status};
+
+/// Code of the rule that picks one of several readings of a word until the user answers.
+pub const AMBIGUOUS: &str = "ambiguous-word";
+
+/// The sets as read, and the lines that are as good as not there.
+pub fn sets(
+    hardware: &[HardwareSet],
+    readings: Vec<Vec<Vec<Reading>>>,
+    matching: &Matching,
+    doors: &[Door],
+) -> (Vec<CompletedSet>, BTreeSet<LineId>) {
+    let mut void = BTreeSet::new();
+    let mut readings = readings.into_iter();
+    let sets = hardware
+        .iter()
+        .enumerate()
+        .map(|(index, set)| {
+            let of_set = readings.next().unwrap_or_default();
+            let openings = matching.served.get(index).cloned().unwrap_or_default();
+            let mut specs: Vec<Spec> = Vec::new();
+            for (line, of_line) in set.lines.iter().zip(of_set) {
+                for reading in of_line {
+                    let id = LineId { set: index, line: specs.len() };
+                    let spec = spec(id, set, line, reading, &openings, doors, &mut void);
+                    specs.push(spec);
+                }
+            }
+            CompletedSet { id: set.id.clone(), title: set.title.clone(), place: set.place.clone(), openings, specs }
+        })
+        .collect();
+    (sets, void)
+}
+
+fn spec(
+    id: LineId,
+    set: &HardwareSet,
+    line: &Line,
+    reading: Reading,
+    openings: &[usize],
+    doors: &[Door],
+    void: &mut BTreeSet<LineId>,
+) -> Spec {
+    let category = match &reading.category {
+        Heard::Found(category, _) => Some(*category),
+        Heard::Ambiguous(candidates) => candidates.first().map(|(category, _)| *category),
+        Heard::Absent => None,
+    };
+    let excluded = excluded(set, line, &reading, id, void);
+    let (quantity, unit, basis) = quantity(category, &reading.quantity, line.basis);
+    let at = by_leaves(&reading.quantity, openings, doors);
+    let mut attributes = BTreeMap::new();
+    for (attribute, heard) in &reading.attributes {
+        let sourced = match heard {
+            Heard::Found(value, evidence) => Sourced { value: value.clone(), from: From::Said(evidence.clone()) },
+            Heard::Ambiguous(candidates) => match candidates.first() {
+                Some((value, _)) => Sourced { value: value.clone(), from: From::Rule(AMBIGUOUS, Grade::Ask) },
+                None => continue,
+            },
+            Heard::Absent => continue,
+        };
+        attributes.insert(*attribute, sourced);
+    }
+    Spec {
+        id,
+        place: line.place.clone(),
+        wording: line.wording.clone(),
+        reading,
+        category,
+        attributes,
+        quantity,
+        unit,
+        basis,
+        at,
+        varies: BTreeMap::new(),
+        status: Status::Settled,
+        excluded,
+        selection: Default::default(),
+        findings: Vec::new(),
+    }
+}
+
+/// Why a line is left out: struck through, set not used, by others, not in contract, existing, not used.
+fn excluded(
+    set: &HardwareSet,
+    line: &Line,
+    reading: &Reading,
+    id: LineId,
+    void: &mut BTreeSet<LineId>,
+) -> Option<String> {
+    if let Some(why) = &line.excluded {
+        void.insert(id);
+        return Some(why.clone());
+    }
+    if let Some(why) = &set.not_used {
+        void.insert(id);
+        return Some(why.clone());
+    }
+    let words = |evidence: &crate::evidence::Evidence| {
+        line.wording.text.get(evidence.span.clone()).filter(|words| !words.is_empty()).map(str::to_owned)
+    };
+    for remark in &reading.remarks {
+        let plain = match remark.kind {
+            RemarkKind::ByOthers => "by others",
+            RemarkKind::NotInContract => "not in contract",
+            RemarkKind::Existing => "existing to remain",
+            RemarkKind::NotUsed => {
+                void.insert(id);
+                "not used"
+            }
+            _ => continue,
+        };
+        return Some(words(&remark.evidence).unwrap_or_else(|| plain.to_owned()));
+    }
+    None
+}
+
+/// Quantity, unit and basis. A quantity that is written counts for the opening unless the words say otherwise; one that is
+/// not written is one, for whatever the category is usual per.
+fn quantity(category: Option<Category>, read: &Quantity, above: Option<Basis>) -> (Decimal, Unit, Basis) {
+    let usual = category.and_then(facts::of).map_or(Basis::Opening, |facts| match facts.basis {
+        "leaf" => Basis::Leaf,
+        "lot" => Basis::Lot,
+        _ => Basis::Opening,
+    });
+    let said = read.basis.or(above);
+    match read.amount {
+        Some(amount) => {
+            let lot = usual == Basis::Lot && read.unit == Unit::Lot;
+            (amount, read.unit, said.unwrap_or(if lot { Basis::Lot } else { Basis::Opening }))
+        }
+        None => (Decimal::ONE, read.unit, said.unwrap_or(usual)),
+    }
+}
+
+/// "3 per single door, 4 per pair": the pairs get their own quantity.
+fn by_leaves(read: &Quantity, openings: &[usize], doors: &[Door]) -> BTreeMap<usize, Decimal> {
+    let Some((single, pair)) = read.by_leaves else { return BTreeMap::new() };
+    openings
+        .iter()
+        .filter_map(|index| doors.get(*index))
+        .map(|door| (door.index, if door.is_pair() { pair } else { single }))
+        .collect()
+}

@@ -1,0 +1,105 @@
+//! Electrified devices on the leaf: which lines they are, how many leaves of a door they electrify, how many conductors
+//! they need, and which transfers bring the wires across.
+
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+use crate::trade::wire;
+
+use super::door::Door;
+use super::job::Job;
+use super::spec::{Addition, Spec};
+
+/// Goods on the leaf that may be electrified.
+pub const ON_LEAF: &[Category] = &[
+    Category::MortiseLock,
+    Category::BoredLock,
+    Category::InterconnectedLock,
+    Category::Deadlock,
+    Category::ExitDevice,
+];
+/// Goods that may bring wires across the hinge side.
+pub const ACROSS: &[Category] = &[Category::Hinge, Category::ContinuousHinge, Category::Pivot, Category::PowerTransfer];
+
+/// Conductors that a line on the leaf needs, with its devices in words; `None` if it is not electrified.
+pub fn need(spec: &Spec) -> Option<(u32, Vec<String>)> {
+    if !spec.is_any(ON_LEAF) || wireless(spec) {
+        return None;
+    }
+    let mut conductors = 0;
+    let mut devices = Vec::new();
+    let electrified = spec.word(names::ELECTRIFIED);
+    if !matches!(electrified, "" | "none" | "no") {
+        let count = wire::conductors(&format!("electrified={electrified}")).unwrap_or(2);
+        conductors += count;
+        devices.push(format!("{} {count}", electrified.replace('-', " ")));
+    }
+    let monitors: Vec<&str> = match spec.value(names::MONITOR) {
+        Some(Value::List(words)) => words.iter().map(|word| &**word).collect(),
+        Some(Value::Text(word)) if &**word != "none" => vec![word],
+        _ => Vec::new(),
+    };
+    for monitor in monitors {
+        let count = wire::conductors(&format!("monitor={monitor}")).unwrap_or(2);
+        conductors += count;
+        devices.push(format!("{} switch {count}", monitor.replace('-', " ")));
+    }
+    (conductors > 0).then_some((conductors, devices))
+}
+
+/// Battery or radio locks need no wires.
+fn wireless(spec: &Spec) -> bool {
+    let words = spec.wording.text.to_lowercase();
+    ["wireless", "battery", "stand-alone", "standalone"].iter().any(|word| words.contains(word))
+}
+
+/// Whether a line brings wires across.
+pub fn is_transfer(spec: &Spec) -> bool {
+    match spec.category {
+        Some(Category::PowerTransfer) => true,
+        Some(category) if ACROSS.contains(&category) => wires_across(spec).is_some(),
+        _ => false,
+    }
+}
+
+/// Conductors of a line, when it has any.
+pub fn wires_across(spec: &Spec) -> Option<u32> {
+    let number = spec.value(names::CONDUCTORS)?.as_number()?;
+    u32::try_from(number).ok().filter(|count| *count > 0)
+}
+
+/// Electrified lines of a set on the leaf, ours or not: whoever supplies the lock, its wires cross the hinge side.
+pub fn on_leaf<'j>(job: &'j Job, set: usize) -> Vec<&'j Spec> {
+    job.all_of(set, ON_LEAF).into_iter().filter(|spec| need(spec).is_some()).collect()
+}
+
+/// How many leaves of a door carry an electrified device.
+pub fn leaves(devices: &[&Spec], door: &Door) -> u32 {
+    let most = devices.iter().map(|spec| spec.count_at(door)).max().unwrap_or_default();
+    u32::try_from(most.ceil()).unwrap_or(0).min(door.leaves)
+}
+
+/// Conductors needed on a leaf, and the devices in words.
+pub fn need_of(devices: &[&Spec]) -> (u32, String) {
+    let mut conductors = 0;
+    let mut words = Vec::new();
+    for (count, names) in devices.iter().filter_map(|spec| need(spec)) {
+        conductors += count;
+        words.extend(names);
+    }
+    (conductors, words.join(" + "))
+}
+
+/// Spare conductors: the job's, else the usual.
+pub fn spare(job: &Job) -> u32 {
+    job.terms.electrical.spare_conductors.unwrap_or_else(|| u32::try_from(wire::limit("spare_conductors")).unwrap_or(2))
+}
+
+/// Transfers of a set, by its lines.
+pub fn transfers<'j>(job: &'j Job, set: usize) -> Vec<&'j Spec> {
+    job.all_of(set, ACROSS).into_iter().filter(|spec| is_transfer(spec)).collect()
+}
+
+/// Transfers that a rule added at a door.
+pub fn added_transfers<'j>(job: &'j Job, door: &Door, code: &str) -> Vec<&'j Addition> {
+    job.added_to(door.index, &[Category::Hinge, Category::PowerTransfer], code)
+}

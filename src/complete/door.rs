@@ -1,0 +1,125 @@
+//! What the rules need to know of an opening, worked out once from the schedule and the job terms: leaves, sizes,
+//! rating, exposure, materials, rooms.
+
+use rust_decimal::Decimal;
+
+use crate::read::schedule::Opening;
+use crate::terms::Terms;
+use crate::trade::inches::Inches;
+use crate::trade::leaf;
+use crate::trade::room::{self, Use};
+
+/// Facts of one opening.
+#[derive(Debug, Clone)]
+pub struct Door {
+    /// Index into `Schedule::openings`.
+    pub index: usize,
+    /// Number as written.
+    pub number: String,
+    /// How many such openings the row stands for.
+    pub count: u32,
+    /// 1 or 2.
+    pub leaves: u32,
+    /// Width of each leaf, active first; empty when no width is known.
+    pub leaf_widths: Vec<Inches>,
+    /// Width of the opening.
+    pub width: Option<Inches>,
+    /// Height of the leaf.
+    pub height: Option<Inches>,
+    /// Thickness of the leaf: the schedule's, else the job's default.
+    pub thickness: Option<Inches>,
+    /// To be checked as a fire door.
+    pub fire: bool,
+    /// Minutes, where settled.
+    pub minutes: Option<u32>,
+    /// Smoke label.
+    pub smoke: bool,
+    /// Exterior for certain.
+    pub exterior: bool,
+    /// Swings to the outside, by its hand (`LHR`, `RHR`).
+    pub outswing: Option<bool>,
+    /// Material of the door, lower case; empty if not said.
+    pub door_material: String,
+    /// Material of the frame, lower case; empty if not said.
+    pub frame_material: String,
+    /// `masonry`, `concrete`, `stud`: the schedule's, else the job's default.
+    pub wall: Option<String>,
+    /// What its rooms are for.
+    pub uses: Vec<Use>,
+    /// Room, as written, and remarks, lower case.
+    pub words: String,
+    /// Counted: not by others, not existing.
+    pub live: bool,
+}
+
+impl Door {
+    /// Facts of an opening.
+    pub fn of(index: usize, opening: &Opening, terms: &Terms) -> Door {
+        let leaves = opening.leaves.clamp(1, 2);
+        let leaf_widths = match (opening.leaf_widths.as_slice(), opening.width) {
+            ([], Some(width)) if leaves == 2 => vec![half(width); 2],
+            ([], Some(width)) => vec![width],
+            ([], None) => Vec::new(),
+            (widths, _) => widths.to_vec(),
+        };
+        let default_thickness = terms.building.default_thickness.as_deref().and_then(|text| text.parse().ok());
+        let words = format!("{} {}", opening.room, opening.remarks).to_lowercase();
+        Door {
+            index,
+            number: opening.number.clone(),
+            count: opening.count,
+            leaves,
+            width: opening.width.or_else(|| {
+                (!leaf_widths.is_empty()).then(|| leaf_widths.iter().fold(Inches::ZERO, |sum, width| sum + *width))
+            }),
+            leaf_widths,
+            height: opening.height,
+            thickness: opening.thickness.or(default_thickness),
+            fire: opening.rating.is_fire_door(),
+            minutes: opening.rating.minutes,
+            smoke: opening.rating.smoke == Some(true),
+            exterior: opening.exterior == Some(true),
+            outswing: opening.hand.as_deref().map(|hand| hand.trim().to_uppercase().ends_with('R') && hand.len() > 2),
+            door_material: opening.door_material.clone().unwrap_or_default().to_lowercase(),
+            frame_material: opening.frame_material.clone().unwrap_or_default().to_lowercase(),
+            wall: opening.wall.clone().or_else(|| terms.building.default_wall.clone()).map(|wall| wall.to_lowercase()),
+            uses: room::uses(&opening.room),
+            words,
+            live: opening.excluded.is_none(),
+        }
+    }
+
+    /// A pair of doors.
+    pub fn is_pair(&self) -> bool {
+        self.leaves == 2
+    }
+
+    /// Width of the widest leaf.
+    pub fn widest_leaf(&self) -> Option<Inches> {
+        self.leaf_widths.iter().copied().max()
+    }
+
+    /// Frame of hollow metal.
+    pub fn hollow_metal_frame(&self) -> bool {
+        self.frame_material.contains("hollow-metal") || self.frame_material.contains("steel")
+    }
+
+    /// Door or frame of aluminum.
+    pub fn aluminum(&self) -> bool {
+        self.door_material.contains("alum") || self.frame_material.contains("alum")
+    }
+
+    /// Whether a room of the opening has that use.
+    pub fn used_as(&self, wanted: Use) -> bool {
+        self.uses.contains(&wanted)
+    }
+
+    /// Estimated weight of the heaviest leaf, pounds.
+    pub fn leaf_weight(&self) -> Option<Decimal> {
+        leaf::weight(&self.door_material, self.fire, self.widest_leaf()?, self.height?)
+    }
+}
+
+fn half(width: Inches) -> Inches {
+    Inches::new(width.decimal() / Decimal::TWO)
+}

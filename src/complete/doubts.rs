@@ -1,0 +1,146 @@
+//! Turns what was read in several ways, or not read, into findings: the reading room keeps all candidates; here one is
+//! taken provisionally, by the place where it stands if that says something, and the others are the answers.
+
+use crate::finding::{Answer, Effect, Finding, Kind, Weight};
+use crate::trade::attribute::{Attr, Value};
+use crate::trade::category::Category;
+use crate::understand::reading::Heard;
+
+use super::gather::set_answer;
+use super::job::Job;
+use super::select::{title, words_of};
+use super::spec::{From, Spec};
+
+/// The findings of the readings of all lines.
+pub fn findings(job: &Job) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for set in 0..job.sets.len() {
+        for spec in job.sets[set].specs.iter().filter(|spec| spec.excluded.is_none()) {
+            of_line(job, set, spec, &mut findings);
+        }
+    }
+    findings
+}
+
+fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
+    let start = findings.len();
+    if let Heard::Ambiguous(candidates) = &spec.reading.category {
+        let categories: Vec<Category> = candidates.iter().map(|(category, _)| *category).collect();
+        findings.extend(ambiguous_category(spec, &categories));
+    }
+    for (attribute, heard) in &spec.reading.attributes {
+        let answered = matches!(spec.attributes.get(attribute).map(|sourced| &sourced.from), Some(From::Answer(_)));
+        if let (Heard::Ambiguous(candidates), false) = (heard, answered) {
+            let values: Vec<Value> = candidates.iter().map(|(value, _)| value.clone()).collect();
+            findings.extend(ambiguous_value(job, spec, *attribute, &values));
+        }
+    }
+    for doubt in &spec.reading.doubts {
+        // Said above, with its candidates as answers.
+        if doubt.code == "ambiguous-word" && doubt.attribute.is_none_or(|attribute| is_ambiguous(spec, attribute)) {
+            continue;
+        }
+        let open = doubt.attribute.is_some_and(|attribute| !spec.says(attribute));
+        let kind = if open { Kind::Question } else { Kind::Note };
+        let mut finding = Finding::new(doubt.code, kind, Weight::Goods, doubt.says.clone());
+        finding.id = format!("{} {}", words_at(spec, &doubt.span), spec.words());
+        finding.attribute = doubt.attribute;
+        finding.priced_as = if open { "as read, the doubtful words left aside".to_owned() } else { String::new() };
+        findings.push(finding);
+    }
+    if spec.category.is_none() {
+        let mut finding = Finding::new(
+            "line-not-read",
+            Kind::Question,
+            Weight::Goods,
+            "This line was not understood; it is not counted and not priced.",
+        );
+        finding.id = spec.words();
+        finding.priced_as = "not priced".to_owned();
+        finding.help = "write it in full, or teach the words with `pintle teach`".to_owned();
+        findings.push(finding);
+    } else if let Some(says) = unread(spec) {
+        let mut finding = Finding::new("words-not-read", Kind::Note, Weight::Goods, says);
+        finding.id = format!("job:{}", spec.words());
+        finding.help = "check that nothing that costs money is in them".to_owned();
+        findings.push(finding);
+    }
+    let numbers = job.numbers(set);
+    for finding in &mut findings[start..] {
+        finding.set = Some(job.sets[set].id.clone());
+        finding.openings = numbers.clone();
+        finding.lines = vec![spec.id];
+        finding.place = Some(spec.place.clone());
+        finding.excerpt = spec.words();
+    }
+}
+
+fn is_ambiguous(spec: &Spec, attribute: Attr) -> bool {
+    matches!(spec.reading.attributes.get(&attribute), Some(Heard::Ambiguous(_)))
+}
+
+fn words_at(spec: &Spec, span: &std::ops::Range<usize>) -> String {
+    spec.wording.text.get(span.clone()).unwrap_or("").trim().to_owned()
+}
+
+/// The words that nothing read, if they are more than signs.
+fn unread(spec: &Spec) -> Option<String> {
+    let words: Vec<String> = spec
+        .reading
+        .unread
+        .iter()
+        .map(|span| words_at(spec, span))
+        .filter(|words| words.chars().any(char::is_alphanumeric))
+        .collect();
+    (!words.is_empty()).then(|| format!("Words that were not understood: \"{}\".", words.join("\", \"")))
+}
+
+fn ambiguous_category(spec: &Spec, candidates: &[Category]) -> Option<Finding> {
+    let taken = spec.category?;
+    // An answer chose something else than the first reading: nothing is open any more.
+    if candidates.first() != Some(&taken) || candidates.len() < 2 {
+        return None;
+    }
+    let names: Vec<String> = candidates.iter().map(|category| title(*category)).collect();
+    let says = format!("The words can mean {}.", names.join(" or "));
+    let mut finding = Finding::new("ambiguous-word", Kind::Question, Weight::Goods, says);
+    finding.id = format!("category {}", spec.words());
+    finding.priced_as = title(taken);
+    finding.answers = candidates
+        .iter()
+        .map(|category| Answer::new(title(*category), Effect::Category { lines: vec![spec.id], category: *category }))
+        .collect();
+    finding.help = "say which is meant".to_owned();
+    Some(finding)
+}
+
+fn ambiguous_value(job: &Job, spec: &Spec, attribute: Attr, candidates: &[Value]) -> Option<Finding> {
+    let taken = candidates.first()?;
+    if candidates.len() < 2 {
+        return None;
+    }
+    let names: Vec<String> = candidates.iter().map(Value::to_string).collect();
+    let says = format!("The {} can be read as {}.", words_of(attribute), names.join(" or "));
+    // Where every reading leads to the same good, there is nothing to ask.
+    let same = spec.category.is_some_and(|category| {
+        let good = |value: &Value| {
+            let mut asked = spec.asked();
+            asked.insert(attribute, value.clone());
+            job.select(category, asked).candidates.first().map(|best| best.good.designation.clone())
+        };
+        good(taken).is_some() && candidates.iter().all(|value| good(value) == good(taken))
+    });
+    let kind = if same { Kind::Assumption } else { Kind::Question };
+    let mut finding = Finding::new("ambiguous-word", kind, Weight::Goods, says);
+    finding.id = format!("{attribute} {}", spec.words());
+    finding.attribute = Some(attribute);
+    finding.help = "say which is meant".to_owned();
+    if kind == Kind::Question {
+        finding.priced_as = format!("{} {taken}", words_of(attribute));
+        finding.answers = candidates
+            .iter()
+            .map(|value| set_answer(value.to_string(), &[spec.id], attribute, value.clone()))
+            .collect();
+    }
+    Some(finding)
+}

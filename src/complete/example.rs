@@ -1,0 +1,203 @@
+//! Builds small jobs from one line of text, for the examples of rules and for tests.
+//!
+//! Parts are parted by `;`. `door 101 36x84 hm masonry 90min exterior RHR room=STAIR set=1 pair smoke thick=1.75 nic` is a
+//! door (`hm` is door and frame of hollow metal, `wood` and `alum` likewise, `wood-frame`). Anything else is a line of set
+//! 1 (`@2` in front: of set 2): `hinge 3 height=4.5 finish=626`; quantity `-` is none given; `leaf` says per leaf; `others`
+//! by others; `?finish=626|652` is an attribute read in two ways.
+
+use std::sync::Arc;
+
+use rust_decimal::Decimal;
+
+use crate::catalog::Catalog;
+use crate::evidence::{By, Evidence};
+use crate::place::Place;
+use crate::read::schedule::{Basis, HardwareSet, Line, Opening, Schedule, Wording};
+use crate::terms::Terms;
+use crate::trade::attribute::{Attr, Value};
+use crate::trade::category::Category;
+use crate::understand::reading::{Heard, Quantity, Reading, Remark, RemarkKind};
+
+use super::spec::Completed;
+use super::{Answers, complete_by, rules};
+
+fn evidence() -> Evidence {
+    Evidence { span: 0..0, by: By::Grammar("example") }
+}
+
+fn place(row: u32) -> Place {
+    Place::row(&Arc::from("example.csv"), &Arc::from(""), row)
+}
+
+/// A value of the type that the attribute has in the record.
+pub fn value(attribute: &str, text: &str) -> Value {
+    let kind = crate::trade::table::rows(include_str!("../../catalogs/trade/attributes.csv"))
+        .iter()
+        .find(|row| row.get(0) == attribute)
+        .map_or("text", |row| row.get(1));
+    match kind {
+        "length" => Value::Length(text.parse().unwrap()),
+        "number" => Value::Number(text.parse().unwrap()),
+        "flag" => Value::Flag(text == "true"),
+        "list" => Value::List(text.split('+').map(Arc::from).collect()),
+        _ => Value::text(text),
+    }
+}
+
+fn door(words: &[&str], row: u32) -> Opening {
+    let mut door = Opening {
+        number: words[0].to_owned(),
+        leaves: 1,
+        width: None,
+        height: None,
+        thickness: None,
+        leaf_widths: Vec::new(),
+        door_material: None,
+        frame_material: None,
+        wall: None,
+        rating: Default::default(),
+        exterior: None,
+        hand: None,
+        set: Some("1".to_owned()),
+        room: String::new(),
+        remarks: String::new(),
+        count: 1,
+        excluded: None,
+        place: place(row),
+    };
+    for word in &words[1..] {
+        match *word {
+            "pair" => door.leaves = 2,
+            "hm" => {
+                door.door_material = Some("hollow-metal".into());
+                door.frame_material = Some("hollow-metal".into());
+            }
+            "wood" => door.door_material = Some("wood".into()),
+            "wood-frame" => door.frame_material = Some("wood".into()),
+            "alum" => {
+                door.door_material = Some("aluminum".into());
+                door.frame_material = Some("aluminum".into());
+            }
+            "masonry" | "stud" | "concrete" => door.wall = Some((*word).into()),
+            "smoke" => door.rating.smoke = Some(true),
+            "exterior" => door.exterior = Some(true),
+            "LH" | "RH" | "LHR" | "RHR" => door.hand = Some((*word).into()),
+            "nic" => door.excluded = Some("NIC".into()),
+            "noset" => door.set = None,
+            word => match word.split_once('=') {
+                Some(("room", room)) => door.room = room.replace('_', " "),
+                Some(("set", set)) => door.set = Some(set.into()),
+                Some(("thick", thick)) => door.thickness = Some(thick.parse().unwrap()),
+                Some(("count", count)) => door.count = count.parse().unwrap(),
+                _ => {
+                    if let Some(minutes) = word.strip_suffix("min") {
+                        door.rating.minutes = Some(minutes.parse().unwrap());
+                        door.rating.text = minutes.into();
+                    } else {
+                        let (width, height) = word.split_once('x').unwrap_or_else(|| panic!("door word {word}"));
+                        door.width = Some(width.parse().unwrap());
+                        door.height = Some(height.parse().unwrap());
+                    }
+                }
+            },
+        }
+    }
+    door
+}
+
+fn reading(words: &[&str]) -> Reading {
+    let category: Category = words[0].parse().unwrap();
+    let mut reading = Reading {
+        category: Heard::Found(category, evidence()),
+        quantity: Quantity::default(),
+        attributes: Default::default(),
+        remarks: Vec::new(),
+        unread: Vec::new(),
+        ignored: Vec::new(),
+        doubts: Vec::new(),
+    };
+    for word in &words[1..] {
+        match *word {
+            "-" => {}
+            "leaf" => reading.quantity.basis = Some(Basis::Leaf),
+            "others" => reading.remarks.push(Remark { kind: RemarkKind::ByOthers, evidence: evidence() }),
+            word => match word.split_once('=') {
+                Some((name, text)) => {
+                    let (name, several) = match name.strip_prefix('?') {
+                        Some(name) => (name, true),
+                        None => (name, false),
+                    };
+                    let heard = if several {
+                        Heard::Ambiguous(text.split('|').map(|text| (value(name, text), evidence())).collect())
+                    } else {
+                        Heard::Found(value(name, text), evidence())
+                    };
+                    reading.attributes.insert(Attr::new(name), heard);
+                }
+                None => reading.quantity.amount = Some(word.parse::<Decimal>().unwrap()),
+            },
+        }
+    }
+    reading
+}
+
+/// A schedule with its readings.
+pub fn job(text: &str) -> (Schedule, Vec<Vec<Vec<Reading>>>) {
+    let mut schedule = Schedule::default();
+    let mut readings: Vec<Vec<Vec<Reading>>> = Vec::new();
+    for (row, part) in (1u32..).zip(text.split(';').map(str::trim).filter(|part| !part.is_empty())) {
+        let words: Vec<&str> = part.split_whitespace().collect();
+        if words[0] == "door" {
+            schedule.openings.push(door(&words[1..], row));
+            continue;
+        }
+        let (id, words) = match words[0].strip_prefix('@') {
+            Some(id) => (id, &words[1..]),
+            None => ("1", &words[..]),
+        };
+        let at = schedule.sets.iter().position(|set| set.id == id).unwrap_or_else(|| {
+            schedule.sets.push(HardwareSet {
+                id: id.to_owned(),
+                title: String::new(),
+                openings: Vec::new(),
+                lines: Vec::new(),
+                notes: Vec::new(),
+                not_used: None,
+                place: place(row),
+            });
+            readings.push(Vec::new());
+            schedule.sets.len() - 1
+        });
+        if words.is_empty() {
+            continue;
+        }
+        schedule.sets[at].lines.push(Line {
+            place: place(row),
+            wording: Wording::free(part),
+            basis: None,
+            section: None,
+            excluded: None,
+        });
+        readings[at].push(vec![reading(words)]);
+    }
+    (schedule, readings)
+}
+
+/// Completes a job of this text with the embedded catalog.
+pub fn completed(text: &str) -> Completed {
+    completed_by(rules::RULES, text, &Terms::default(), &Answers::new())
+}
+
+/// The same with other rules, terms, answers.
+pub fn completed_by(rules: &[super::act::Rule], text: &str, terms: &Terms, answers: &Answers) -> Completed {
+    let (schedule, readings) = job(text);
+    let catalog = Catalog::embedded("2026-10-01").unwrap();
+    complete_by(rules, schedule, readings, &catalog, terms, answers)
+}
+
+/// Whether a rule spoke: a finding, an addition, a prep, or a value that it filled in.
+pub fn speaks(job: &Completed, code: &str) -> bool {
+    job.findings.iter().any(|finding| finding.code == code)
+        || job.added.iter().any(|added| added.rule == code)
+        || job.preps.iter().any(|prep| prep.rule == code)
+}

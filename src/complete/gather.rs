@@ -1,0 +1,208 @@
+//! Gathers findings into the list a person reads: the same matter once, with all its doors; life safety first; ids that
+//! stay the same when other lines or sets come and go.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::finding::{Answer, Effect, Finding, Kind};
+use crate::terms::Terms;
+
+use super::act::{keep_or_not, plain_answers};
+use super::spec::Addition;
+
+/// Gives ids, merges, orders. `id` of a fresh finding holds what it is about; one that begins with `job:` is about the
+/// whole job and is put together over sets.
+pub fn gather(findings: Vec<Finding>, added: &[Addition], terms: &Terms) -> Vec<Finding> {
+    let mut by_id: BTreeMap<String, Vec<Finding>> = BTreeMap::new();
+    for mut finding in findings {
+        finding.id = id_of(&finding);
+        stricter(&mut finding, added, terms);
+        by_id.entry(finding.id.clone()).or_default().push(finding);
+    }
+    let mut all: Vec<Finding> = Vec::new();
+    for (id, mut same) in by_id {
+        let mut merged: Vec<(Finding, BTreeSet<String>)> = Vec::new();
+        for finding in same.drain(..) {
+            let set = finding.set.clone();
+            match merged.iter_mut().find(|(known, _)| mergeable(known, &finding)) {
+                Some((known, sets)) => {
+                    merge(known, finding);
+                    sets.extend(set);
+                }
+                None => merged.push((finding, set.into_iter().collect())),
+            }
+        }
+        let several = merged.len() > 1;
+        for (mut finding, sets) in merged {
+            if several {
+                finding.id =
+                    format!("{id}:{}", slug(if finding.excerpt.is_empty() { &finding.says } else { &finding.excerpt }));
+            }
+            if sets.len() > 1 {
+                finding.set = None;
+                let ids: Vec<String> = sets.into_iter().collect();
+                finding.says = format!("{} (sets {})", finding.says, shown(&ids));
+            }
+            all.push(finding);
+        }
+    }
+    unique(&mut all);
+    all.sort_by(|a, b| order(a).cmp(&order(b)));
+    all
+}
+
+fn order(finding: &Finding) -> (crate::finding::Weight, Kind, &'static str, Vec<u64>, &str) {
+    let key = finding.set.as_deref().map(natural).unwrap_or_default();
+    (finding.weight, finding.kind, finding.code, key, &finding.id)
+}
+
+/// A key by which set 2 comes before set 10.
+fn natural(text: &str) -> Vec<u64> {
+    let mut key = Vec::new();
+    let mut number: Option<u64> = None;
+    for letter in text.chars() {
+        match letter.to_digit(10) {
+            Some(digit) => number = Some(number.unwrap_or(0).saturating_mul(10).saturating_add(u64::from(digit))),
+            None => {
+                key.extend(number.take());
+                key.push(1_000_000 + u64::from(u32::from(letter.to_ascii_uppercase())));
+            }
+        }
+    }
+    key.extend(number);
+    key
+}
+
+/// Two findings that came out with one id after all get the row they are about; rows of one file do not repeat.
+fn unique(all: &mut [Finding]) {
+    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
+    for finding in all.iter() {
+        *seen.entry(finding.id.clone()).or_default() += 1;
+    }
+    for finding in all.iter_mut().filter(|finding| seen.get(&finding.id).is_some_and(|count| *count > 1)) {
+        let place = finding.place.as_ref().map(|place| place.to_string()).unwrap_or_default();
+        finding.id = format!("{}:{}", finding.id, slug(&format!("{} {place}", finding.says)));
+    }
+}
+
+fn id_of(finding: &Finding) -> String {
+    match finding.id.strip_prefix("job:") {
+        Some("") => finding.code.to_owned(),
+        Some(about) => format!("{}:{}", finding.code, slug(about)),
+        None => {
+            let set = finding.set.as_deref().unwrap_or("").split_whitespace().collect::<String>();
+            let about = slug(&finding.id);
+            let parts: Vec<&str> = [finding.code, &set, &about].into_iter().filter(|part| !part.is_empty()).collect();
+            parts.join(":")
+        }
+    }
+}
+
+/// Letters and digits, words joined by hyphens, at most 60.
+pub fn slug(text: &str) -> String {
+    let mut slug = String::new();
+    for letter in text.chars() {
+        if letter.is_alphanumeric() {
+            slug.extend(letter.to_lowercase());
+        } else if !slug.ends_with('-') && !slug.is_empty() {
+            slug.push('-');
+        }
+        if slug.chars().count() >= 60 {
+            break;
+        }
+    }
+    slug.trim_end_matches('-').to_owned()
+}
+
+fn mergeable(a: &Finding, b: &Finding) -> bool {
+    a.kind == b.kind
+        && a.says == b.says
+        && a.attribute == b.attribute
+        && a.answers.len() == b.answers.len()
+        && a.answers.iter().zip(&b.answers).all(|(a, b)| a.value == b.value && same_effect(&a.does, &b.does))
+}
+
+fn same_effect(a: &Effect, b: &Effect) -> bool {
+    match (a, b) {
+        (Effect::Set { attribute: one, value: a, .. }, Effect::Set { attribute: two, value: b, .. }) => {
+            one == two && a == b
+        }
+        (Effect::Category { category: a, .. }, Effect::Category { category: b, .. }) => a == b,
+        (Effect::Exclude { .. }, Effect::Exclude { .. }) => true,
+        (Effect::Add { category: one, attributes: a, .. }, Effect::Add { category: two, attributes: b, .. }) => {
+            one == two && a == b
+        }
+        (a, b) => a == b,
+    }
+}
+
+fn merge(known: &mut Finding, other: Finding) {
+    for number in other.openings {
+        if !known.openings.contains(&number) {
+            known.openings.push(number);
+        }
+    }
+    for line in other.lines {
+        if !known.lines.contains(&line) {
+            known.lines.push(line);
+        }
+    }
+    for (answer, more) in known.answers.iter_mut().zip(other.answers) {
+        merge_effect(&mut answer.does, more.does);
+    }
+}
+
+fn merge_effect(known: &mut Effect, other: Effect) {
+    match (known, other) {
+        (Effect::Set { lines, .. }, Effect::Set { lines: more, .. })
+        | (Effect::Category { lines, .. }, Effect::Category { lines: more, .. })
+        | (Effect::Exclude { lines }, Effect::Exclude { lines: more }) => {
+            for line in more {
+                if !lines.contains(&line) {
+                    lines.push(line);
+                }
+            }
+        }
+        (Effect::Add { quantity, .. }, Effect::Add { quantity: more, .. }) => *quantity += more,
+        _ => {}
+    }
+}
+
+/// `ask` in the job terms makes an assumption of the rule a question.
+fn stricter(finding: &mut Finding, added: &[Addition], terms: &Terms) {
+    let ask = terms.rules.get(finding.code).is_some_and(|word| word.trim() == "ask");
+    if !ask || finding.kind != Kind::Assumption {
+        return;
+    }
+    finding.kind = Kind::Question;
+    if finding.answers.is_empty() {
+        finding.answers = if added.iter().any(|addition| addition.rule == finding.code && addition.ours) {
+            keep_or_not("as assumed", "leave it out")
+        } else {
+            plain_answers(&["as assumed"])
+        };
+    }
+    if finding.priced_as.is_empty() {
+        finding.priced_as = "as assumed".to_owned();
+    }
+}
+
+/// A few of many, in words.
+pub fn shown(words: &[String]) -> String {
+    const MOST: usize = 12;
+    let mut ordered = words.to_vec();
+    ordered.sort_by_key(|word| natural(word));
+    if ordered.len() <= MOST {
+        return ordered.join(", ");
+    }
+    format!("{} and {} more", ordered[..MOST].join(", "), ordered.len() - MOST)
+}
+
+/// An answer that sets an attribute of lines.
+pub fn set_answer(
+    value: impl Into<String>,
+    lines: &[crate::finding::LineId],
+    attribute: crate::trade::attribute::Attr,
+    to: crate::trade::attribute::Value,
+) -> Answer {
+    Answer::new(value, Effect::Set { lines: lines.to_vec(), attribute, value: to })
+}

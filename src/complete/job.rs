@@ -1,0 +1,194 @@
+//! The working state of completing: doors with their facts, sets with their lines, what rules have added so far; and the
+//! questions that rules ask of it. A rule sees the state and returns acts; `settle` applies them.
+
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
+
+use rust_decimal::Decimal;
+
+use crate::catalog::Catalog;
+use crate::catalog::good::{Request, Selection};
+use crate::finding::LineId;
+use crate::read::schedule::{Basis, Schedule};
+use crate::terms::Terms;
+use crate::trade::attribute::{Attr, Attributes, Value};
+use crate::trade::category::Category;
+
+use super::door::Door;
+use super::spec::{Addition, CompletedSet, From, Grade, Sourced, Spec};
+
+/// The state.
+#[derive(Clone)]
+pub struct Job<'a> {
+    /// As read, doors named only by sets added.
+    pub schedule: &'a Schedule,
+    /// Facts of each opening, by index.
+    pub doors: &'a [Door],
+    /// Sets.
+    pub sets: Vec<CompletedSet>,
+    /// Additions so far.
+    pub added: Vec<Addition>,
+    /// For each opening: which additions it has part in.
+    pub added_at: BTreeMap<usize, Vec<usize>>,
+    /// Lines struck through or not used: as if they were not there.
+    pub void: BTreeSet<LineId>,
+    /// Lines whose quantity the user has fixed.
+    pub fixed: BTreeSet<LineId>,
+    /// Where doors and sets do not agree.
+    pub matching: &'a super::reconcile::Matching,
+    /// Catalog.
+    pub catalog: &'a Catalog,
+    /// Terms.
+    pub terms: &'a Terms,
+    /// Answers of the catalog, kept.
+    pub cache: &'a RefCell<BTreeMap<String, Selection>>,
+}
+
+impl Job<'_> {
+    /// The doors of a set that are counted.
+    pub fn doors(&self, set: usize) -> impl Iterator<Item = &Door> {
+        self.sets[set].openings.iter().filter_map(|index| self.doors.get(*index)).filter(|door| door.live)
+    }
+
+    /// Numbers of the set's counted doors.
+    pub fn numbers(&self, set: usize) -> Vec<String> {
+        self.doors(set).map(|door| door.number.clone()).collect()
+    }
+
+    /// Lines understood and supplied by us.
+    pub fn lines(&self, set: usize) -> impl Iterator<Item = &Spec> {
+        self.sets[set].specs.iter().filter(|spec| spec.category.is_some() && spec.excluded.is_none())
+    }
+
+    /// Lines of some categories, supplied by us.
+    pub fn lines_of(&self, set: usize, categories: &[Category]) -> Vec<&Spec> {
+        self.lines(set).filter(|spec| spec.is_any(categories)).collect()
+    }
+
+    /// Lines of some categories, whoever supplies them.
+    pub fn all_of(&self, set: usize, categories: &[Category]) -> Vec<&Spec> {
+        self.sets[set].specs.iter().filter(|spec| spec.is_any(categories) && !self.void.contains(&spec.id)).collect()
+    }
+
+    /// Whether the set names one of the categories, whoever supplies it.
+    pub fn names(&self, set: usize, categories: &[Category]) -> bool {
+        self.sets[set].specs.iter().any(|spec| spec.is_any(categories) && !self.void.contains(&spec.id))
+    }
+
+    /// Whether a door has one of the categories by its set or by an addition of another rule than `code`.
+    pub fn has(&self, set: usize, door: &Door, categories: &[Category], code: &str) -> bool {
+        self.names(set, categories) || !self.added_to(door.index, categories, code).is_empty()
+    }
+
+    /// Additions to an opening by other rules than `code`.
+    pub fn added_to(&self, opening: usize, categories: &[Category], code: &str) -> Vec<&Addition> {
+        self.added_at
+            .get(&opening)
+            .into_iter()
+            .flatten()
+            .filter_map(|index| self.added.get(*index))
+            .filter(|added| added.rule != code && categories.contains(&added.category))
+            .collect()
+    }
+
+    /// How many of a line one opening gets.
+    pub fn count_at(&self, spec: &Spec, door: &Door) -> Decimal {
+        spec.count_at(door)
+    }
+
+    /// The catalog's answer, remembered.
+    pub fn select(&self, category: Category, attributes: Attributes) -> Selection {
+        let makers = self.terms.makers.get(category.name()).cloned().unwrap_or_default();
+        let request = Request { category, attributes, makers };
+        let key = format!("{:?}", (request.category, &request.attributes));
+        if let Some(known) = self.cache.borrow().get(&key) {
+            return known.clone();
+        }
+        let selection = self.catalog.select(&request);
+        self.cache.borrow_mut().insert(key, selection.clone());
+        selection
+    }
+
+    /// A number that the chosen good of a line brings, such as its current: `draw_amps`.
+    pub fn brings(&self, spec: &Spec, attribute: &str) -> Option<Decimal> {
+        let selection = self.select(spec.category?, spec.asked());
+        let value = selection.candidates.first()?.good.attributes.get(&Attr::new(attribute))?.clone();
+        match value {
+            Value::Number(number) => Some(number),
+            Value::Text(text) => Decimal::from_str_exact(&text).ok(),
+            _ => None,
+        }
+    }
+}
+
+impl Spec {
+    /// Whether it is one of the categories.
+    pub fn is_any(&self, categories: &[Category]) -> bool {
+        self.category.is_some_and(|category| categories.contains(&category))
+    }
+
+    /// The value of an attribute.
+    pub fn value(&self, attribute: Attr) -> Option<&Value> {
+        self.attributes.get(&attribute).map(|sourced| &sourced.value)
+    }
+
+    /// The word of an attribute; empty if there is none.
+    pub fn word(&self, attribute: Attr) -> &str {
+        self.value(attribute).and_then(Value::as_text).unwrap_or("")
+    }
+
+    /// Whether a flag is set.
+    pub fn is_set(&self, attribute: Attr) -> bool {
+        self.value(attribute).is_some_and(Value::is_true)
+    }
+
+    /// Whether nobody but the rule `code` gave the attribute: the rule may give it again.
+    pub fn lacks(&self, attribute: Attr, code: &str) -> bool {
+        match self.attributes.get(&attribute) {
+            None => true,
+            Some(Sourced { from: From::Rule(by, _), .. }) => *by == code,
+            Some(_) => false,
+        }
+    }
+
+    /// Whether the words of the line, or the user, gave the attribute.
+    pub fn says(&self, attribute: Attr) -> bool {
+        matches!(self.attributes.get(&attribute), Some(Sourced { from: From::Said(_) | From::Answer(_), .. }))
+    }
+
+    /// What is asked of the catalog.
+    pub fn asked(&self) -> Attributes {
+        self.attributes.iter().map(|(name, sourced)| (*name, sourced.value.clone())).collect()
+    }
+
+    /// How many of it one opening gets.
+    pub fn count_at(&self, door: &Door) -> Decimal {
+        self.at.get(&door.index).copied().unwrap_or_else(|| match self.basis {
+            Basis::Leaf => self.quantity.saturating_mul(Decimal::from(door.leaves)),
+            Basis::Opening | Basis::Lot => self.quantity,
+        })
+    }
+
+    /// The value of an attribute at one opening.
+    pub fn value_at(&self, door: &Door, attribute: Attr) -> Option<&Value> {
+        self.varies.get(&door.index).and_then(|attributes| attributes.get(&attribute)).or_else(|| self.value(attribute))
+    }
+
+    /// The weakest grade among the values that rules filled in.
+    pub fn weakest(&self) -> Option<Grade> {
+        self.attributes
+            .values()
+            .filter_map(|sourced| match sourced.from {
+                From::Rule(_, grade) => Some(grade),
+                From::Catalog(_) => Some(Grade::Assumed),
+                _ => None,
+            })
+            .max_by_key(|grade| *grade as u8)
+    }
+
+    /// Its words, shortened for a finding.
+    pub fn words(&self) -> String {
+        let text: String = self.wording.text.split_whitespace().collect::<Vec<_>>().join(" ");
+        text.chars().take(80).collect()
+    }
+}

@@ -1,0 +1,191 @@
+//! Which doors a set serves. The set named in the door schedule counts, and so do the doors named under the set's
+//! heading; numbers are compared loosely (`04` is `4`, case and spaces do not matter), and what does not agree is kept
+//! for the rules that ask about it.
+
+use std::collections::BTreeMap;
+
+use crate::read::schedule::{Opening, Schedule};
+use crate::trade::rating::Rating;
+
+/// Who serves whom, and what does not agree.
+#[derive(Debug, Clone, Default)]
+pub struct Matching {
+    /// Doors of each set, by index, in the order of the door schedule.
+    pub served: Vec<Vec<usize>>,
+    /// Doors whose set is not defined: set as written → openings.
+    pub undefined: BTreeMap<String, Vec<usize>>,
+    /// Counted doors without a set.
+    pub without_set: Vec<usize>,
+    /// Doors that the door schedule and a set heading give to different sets: opening, set that got it, set that did not.
+    pub disputed: Vec<(usize, usize, usize)>,
+    /// Numbers under a set heading that no door has: set, numbers.
+    pub unknown: BTreeMap<usize, Vec<String>>,
+    /// Numbers that stand more than once.
+    pub twice: BTreeMap<String, Vec<usize>>,
+    /// Set ids that stand more than once: indexes.
+    pub sets_twice: BTreeMap<String, Vec<usize>>,
+}
+
+/// An id for comparing: capitals, no spaces, no leading zeros in runs of digits.
+pub fn loose(id: &str) -> String {
+    let mut key = String::new();
+    let mut in_number = false;
+    let mut letters = id.trim().chars().filter(|c| !c.is_whitespace() && *c != '#').peekable();
+    while let Some(letter) = letters.next() {
+        if letter == '0' && !in_number && letters.peek().is_some_and(char::is_ascii_digit) {
+            continue;
+        }
+        in_number = letter.is_ascii_digit() || (in_number && letter == '.');
+        key.extend(letter.to_uppercase());
+    }
+    key.trim_end_matches('.').to_owned()
+}
+
+/// The same without signs: the second try.
+fn bare(id: &str) -> String {
+    loose(&id.chars().filter(char::is_ascii_alphanumeric).collect::<String>())
+}
+
+/// Index by loose id, then by bare id where that is not ambiguous.
+struct Index {
+    loose: BTreeMap<String, Vec<usize>>,
+    bare: BTreeMap<String, Vec<usize>>,
+}
+
+impl Index {
+    fn of<'a>(ids: impl Iterator<Item = &'a str>) -> Index {
+        let mut index = Index { loose: BTreeMap::new(), bare: BTreeMap::new() };
+        for (at, id) in ids.enumerate() {
+            index.loose.entry(loose(id)).or_default().push(at);
+            index.bare.entry(bare(id)).or_default().push(at);
+        }
+        index
+    }
+
+    fn find(&self, id: &str) -> &[usize] {
+        if let Some(found) = self.loose.get(&loose(id)) {
+            return found;
+        }
+        match self.bare.get(&bare(id)) {
+            Some(found) if found.len() == 1 && !bare(id).is_empty() => found,
+            _ => &[],
+        }
+    }
+}
+
+/// Adds a door for every number under a set heading, when there is no door schedule at all.
+pub fn add_named_doors(schedule: &mut Schedule) {
+    if !schedule.openings.is_empty() {
+        return;
+    }
+    let mut seen = std::collections::BTreeSet::new();
+    for set in &schedule.sets {
+        for number in &set.openings {
+            if seen.insert(loose(number)) {
+                schedule.openings.push(named(number, &set.id, set.place.clone()));
+            }
+        }
+    }
+}
+
+fn named(number: &str, set: &str, place: crate::place::Place) -> Opening {
+    Opening {
+        number: number.to_owned(),
+        leaves: 1,
+        width: None,
+        height: None,
+        thickness: None,
+        leaf_widths: Vec::new(),
+        door_material: None,
+        frame_material: None,
+        wall: None,
+        rating: Rating::default(),
+        exterior: None,
+        hand: None,
+        set: Some(set.to_owned()),
+        room: String::new(),
+        remarks: String::new(),
+        count: 1,
+        excluded: None,
+        place,
+    }
+}
+
+/// Matches doors and sets.
+pub fn reconcile(schedule: &Schedule) -> Matching {
+    let sets = Index::of(schedule.sets.iter().map(|set| set.id.as_str()));
+    let doors = Index::of(schedule.openings.iter().map(|opening| opening.number.as_str()));
+    let mut matching = Matching { served: vec![Vec::new(); schedule.sets.len()], ..Matching::default() };
+    let mut owner: BTreeMap<usize, usize> = BTreeMap::new();
+    let mut by_schedule: Vec<usize> = Vec::new();
+    for (index, opening) in schedule.openings.iter().enumerate() {
+        let Some(id) = opening.set.as_deref().filter(|id| !id.trim().is_empty()) else { continue };
+        match sets.find(id) {
+            // A set that is defined twice serves the door once; the doubling is asked about.
+            [first, ..] => {
+                owner.insert(index, *first);
+                by_schedule.push(index);
+            }
+            [] if opening.excluded.is_none() => {
+                matching.undefined.entry(id.trim().to_owned()).or_default().push(index);
+            }
+            [] => {}
+        }
+    }
+    for (set, hardware) in schedule.sets.iter().enumerate() {
+        for number in &hardware.openings {
+            let found = doors.find(number);
+            if found.is_empty() {
+                matching.unknown.entry(set).or_default().push(number.clone());
+            }
+            for door in found {
+                match owner.get(door) {
+                    None => {
+                        owner.insert(*door, set);
+                    }
+                    Some(other) if *other != set && loose(&schedule.sets[*other].id) != loose(&hardware.id) => {
+                        matching.disputed.push((*door, *other, set));
+                    }
+                    Some(_) => {}
+                }
+            }
+        }
+    }
+    // A door whose set is not defined may still be named under a heading; then it has one.
+    for openings in matching.undefined.values_mut() {
+        openings.retain(|opening| !owner.contains_key(opening));
+    }
+    matching.undefined.retain(|_, openings| !openings.is_empty());
+    for (door, set) in &owner {
+        matching.served[*set].push(*door);
+    }
+    matching.without_set = schedule
+        .openings
+        .iter()
+        .enumerate()
+        .filter(|(index, opening)| {
+            opening.excluded.is_none()
+                && !owner.contains_key(index)
+                && opening.set.as_deref().is_none_or(|set| set.trim().is_empty())
+        })
+        .map(|(index, _)| index)
+        .collect();
+    matching.twice = doors.loose.into_iter().filter(|(number, found)| found.len() > 1 && !number.is_empty()).collect();
+    matching.sets_twice = sets.loose.into_iter().filter(|(id, found)| found.len() > 1 && !id.is_empty()).collect();
+    matching
+}
+
+#[cfg(test)]
+mod tests {
+    use super::loose;
+
+    #[test]
+    fn ids_are_compared_loosely() {
+        for (one, two) in [("04", "4"), ("12a", "12 A"), ("HW-003", "hw-3"), ("#7", "7"), ("E01", "e1")] {
+            assert_eq!(loose(one), loose(two), "{one} {two}");
+        }
+        for (one, two) in [("4", "40"), ("1-1", "11"), ("101.10", "101.1"), ("0", "")] {
+            assert_ne!(loose(one), loose(two), "{one} {two}");
+        }
+    }
+}

@@ -1,0 +1,49 @@
+//! Leaves that must close in order need a coordinator.
+
+use rust_decimal::Decimal;
+
+use crate::trade::attribute::{Attributes, names};
+use crate::trade::category::Category;
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "coordinator",
+        Kind::Assumption,
+        Weight::LifeSafety,
+        "Pair that must close in order",
+        "a rated pair has automatic or constant-latching bolts or an overlapping astragal, and no coordinator",
+        "one coordinator for each pair is added",
+        "one for each pair",
+        ("trade articles on flush bolts and coordinators", "read"),
+        ("automatic flush bolts on a rated pair", "the same with coordinator"),
+    ),
+    run,
+    fires: "door 101 72x84 hm pair stud 90min; hinge 6; closer 2; flush-bolt 1 action=automatic; dust-proof-strike 1; mortise-lock 1 function=F07",
+    quiet: "door 101 72x84 hm pair stud 90min; hinge 6; closer 2; flush-bolt 1 action=automatic; dust-proof-strike 1; coordinator 1; mortise-lock 1 function=F07",
+};
+
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        let bolts = job.all_of(set, &[Category::FlushBolt]).iter().any(|spec| matches!(spec.word(names::ACTION), "automatic" | "constant-latching"));
+        let overlap = job.all_of(set, &[Category::Astragal]).iter().any(|spec| spec.word(names::FORM) == "overlapping");
+        if !(bolts || overlap) || job.names(set, &[Category::Coordinator]) {
+            continue;
+        }
+        // Without a closer on the inactive leaf nothing has to be put in order.
+        let doors: Vec<_> = job.doors(set).filter(|door| door.is_pair() && door.fire).collect();
+        if doors.is_empty() {
+            continue;
+        }
+        let shares = doors.iter().map(|door| (door.index, Decimal::ONE)).collect();
+        out.add(set, Category::Coordinator, Attributes::new(), shares, "The inactive leaf must close first.");
+        let numbers = doors.iter().map(|door| door.number.clone()).collect();
+        let mut finding = out.about_set(job, set, numbers, "job:", "Rated pairs with automatic bolts or an overlapping astragal: a coordinator for each pair added, so that the inactive leaf closes first.");
+        finding.help = "filler bar and mounting brackets by the closers and rods of the pair".to_owned();
+        out.say(finding);
+    }
+}

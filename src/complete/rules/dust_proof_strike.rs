@@ -1,0 +1,50 @@
+//! A bottom bolt lands in a dust-proof strike.
+
+use rust_decimal::Decimal;
+
+use crate::trade::attribute::{Attributes, names};
+use crate::trade::category::Category;
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "dust-proof-strike",
+        Kind::Assumption,
+        Weight::Goods,
+        "Bottom bolt without a floor strike",
+        "a pair has flush bolts and no dust-proof strike",
+        "one dust-proof strike for each pair is added",
+        "one for each pair",
+        ("common practice", "common practice"),
+        ("a pair with flush bolts", "a pair with flush bolts and a dust-proof strike"),
+    ),
+    run,
+    fires: "door 101 72x84 hm pair stud; hinge 6; flush-bolt 1 action=manual; mortise-lock 1 function=F07",
+    quiet: "door 101 72x84 hm pair stud; hinge 6; flush-bolt 1 action=manual; dust-proof-strike 1; mortise-lock 1 function=F07",
+};
+
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        let bolts = job.lines_of(set, &[Category::FlushBolt]);
+        let Some(bolt) = bolts.first() else { continue };
+        if job.names(set, &[Category::DustProofStrike]) {
+            continue;
+        }
+        let doors: Vec<_> = job.doors(set).filter(|door| door.is_pair()).collect();
+        if doors.is_empty() {
+            continue;
+        }
+        let mut attributes = Attributes::new();
+        if let Some(finish) = bolt.value(names::FINISH) {
+            attributes.insert(names::FINISH, finish.clone());
+        }
+        let shares = doors.iter().map(|door| (door.index, Decimal::ONE)).collect();
+        out.add(set, Category::DustProofStrike, attributes, shares, "A bottom bolt lands in a dust-proof strike.");
+        let numbers = doors.iter().map(|door| door.number.clone()).collect();
+        out.say(out.about_set(job, set, numbers, "job:", "Pairs with flush bolts and no floor strike: a dust-proof strike for each pair added."));
+    }
+}

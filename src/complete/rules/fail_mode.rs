@@ -1,0 +1,62 @@
+//! Electrified goods that do not say what they do without power.
+
+use crate::complete::spec::Grade;
+use crate::finding::{Answer, Effect};
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "fail-mode",
+        Kind::Question,
+        Weight::LifeSafety,
+        "Fail-safe or fail-secure",
+        "an electric strike is not said to be fail-safe or fail-secure",
+        "fail-secure is priced, or the job's default; the other is the other answer",
+        "",
+        ("specifiers' articles: most devices keep free egress in either mode, magnets excepted", "reported"),
+        ("ELECTRIC STRIKE 24 V", "ELECTRIC STRIKE FAIL-SECURE"),
+    ),
+    run,
+    fires: "door 101 36x84 hm stud; hinge 3; electric-strike 1 for=mortise voltage=24",
+    quiet: "door 101 36x84 hm stud; hinge 3; electric-strike 1 for=mortise voltage=24 fail=secure",
+};
+
+const CODE: &str = "fail-mode";
+
+fn run(job: &Job, out: &mut Out) {
+    let by_terms = match job.terms.electrical.fail_mode.as_deref() {
+        Some("fail-safe") => Some("safe"),
+        Some("fail-secure") => Some("secure"),
+        _ => None,
+    };
+    for set in 0..job.sets.len() {
+        for spec in job.lines_of(set, &[Category::ElectricStrike]).into_iter().filter(|spec| spec.lacks(names::FAIL, CODE)) {
+            let fire = job.doors(set).any(|door| door.fire);
+            let taken = if fire { "secure" } else { by_terms.unwrap_or("secure") };
+            let grade = if fire || by_terms.is_some() { Grade::Assumed } else { Grade::Ask };
+            out.fill(spec.id, names::FAIL, Value::text(taken), grade);
+            let says = if fire {
+                "The electric strike does not say what it does without power: fail-secure taken, as a rated door needs."
+            } else {
+                "The electric strike does not say what it does without power."
+            };
+            let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), if fire { "job:fire" } else { "job:" }, says);
+            if grade == Grade::Assumed {
+                finding.kind = Kind::Assumption;
+            } else {
+                finding.priced_as = format!("fail-{taken}");
+                finding.attribute = Some(names::FAIL);
+                finding.answers = ["secure", "safe"]
+                    .map(|word| Answer::new(format!("fail-{word}"), Effect::Set { lines: vec![spec.id], attribute: names::FAIL, value: Value::text(word) }))
+                    .to_vec();
+                finding.help = "ask the architect and those who do the access control; free egress is kept either way".to_owned();
+            }
+            out.say(finding);
+        }
+    }
+}

@@ -1,0 +1,104 @@
+//! Lines without a finish.
+use crate::complete::spec::{From, Grade, Spec};
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+use std::collections::BTreeMap;
+
+use crate::finding::{Answer, Effect};
+use crate::trade::finish;
+
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "finish-missing",
+        Kind::Assumption,
+        Weight::Goods,
+        "A line has no finish",
+        "a line says nothing of its finish",
+        "the look of most other lines of the set, else the default of the job, else of most lines of the job; if there is none anywhere, one question",
+        "",
+        ("retailers name finish first among causes of wrong orders", "reported"),
+        ("closer 689, lock 626, stop without finish", "every line has a finish"),
+    ),
+    run,
+    fires: "door 101 36x84 hm; hinge 3 finish=652; stop 1 mounting=wall",
+    quiet: "door 101 36x84 hm; hinge 3 finish=652; stop 1 mounting=wall finish=626",
+};
+
+const CODE: &str = "finish-missing";
+
+/// Goods without a finish to choose, or whose finish does not follow the set's.
+const NONE: &[Category] = &[
+    Category::Silencer, Category::Keying, Category::Wiring, Category::PowerSupply, Category::Reader, Category::FrameGuard,
+    Category::Gasketing, Category::Other, Category::PositionSwitch, Category::LouverOrLite, Category::KeyCabinet,
+    Category::RequestToExit, Category::Astragal, Category::Threshold, Category::Sweep, Category::DoorBottom,
+    Category::RainDrip, Category::Coordinator, Category::Sign, Category::Core, Category::Mullion,
+    Category::PowerTransfer, Category::ElectromagneticLock, Category::Actuator, Category::MagneticHolder, Category::Strike,
+];
+
+fn run(job: &Job, out: &mut Out) {
+    let of_job = most((0..job.sets.len()).flat_map(|set| job.lines(set)).filter_map(look_said));
+    let by_terms = job.terms.building.default_finish.as_deref().and_then(finish::look_of);
+    for set in 0..job.sets.len() {
+        let without: Vec<&Spec> = job.lines(set).filter(|spec| lacks_finish(spec)).collect();
+        if without.is_empty() {
+            continue;
+        }
+        let of_set = most(job.lines(set).filter_map(look_said));
+        let (look, whence) = match (of_set, by_terms, of_job) {
+            (Some(look), _, _) => (look, "as the other lines of the set"),
+            (None, Some(look), _) => (look, "the default of the job"),
+            (None, None, Some(look)) => (look, "as most lines of the job"),
+            (None, None, None) => {
+                ask(job, out, set, &without);
+                continue;
+            }
+        };
+        let ids: Vec<_> = without.iter().map(|spec| spec.id).collect();
+        for spec in &without {
+            out.fill(spec.id, names::LOOK, Value::text(look), Grade::Assumed);
+        }
+        let says = format!("Lines without a finish: {} taken, {whence}.", look.replace('-', " "));
+        out.say(out.about_lines(job, set, &ids, job.numbers(set), &format!("job:{look} {whence}"), says));
+    }
+}
+
+fn lacks_finish(spec: &Spec) -> bool {
+    let said = |attribute| !spec.lacks(attribute, CODE) && spec.attributes.get(&attribute).is_some_and(|sourced| !matches!(sourced.from, From::Rule("finish-by-base", _)));
+    !spec.is_any(NONE) && !said(names::FINISH) && !said(names::LOOK) && !spec.says(names::DESIGNATION)
+}
+
+fn look_said(spec: &Spec) -> Option<&'static str> {
+    let said = |attribute| spec.value(attribute).filter(|_| spec.says(attribute)).and_then(Value::as_text);
+    said(names::FINISH).or_else(|| said(names::LOOK)).and_then(finish::look_of)
+}
+
+/// The look that stands most often; painted and stainless looks of one family count with their chrome.
+fn most(looks: impl Iterator<Item = &'static str>) -> Option<&'static str> {
+    let mut counted: BTreeMap<&'static str, usize> = BTreeMap::new();
+    for look in looks {
+        *counted.entry(look).or_default() += 1;
+    }
+    counted.into_iter().max_by_key(|(look, count)| (*count, std::cmp::Reverse(*look))).map(|(look, _)| look)
+}
+
+fn ask(job: &Job, out: &mut Out, set: usize, without: &[&Spec]) {
+    let ids: Vec<_> = without.iter().map(|spec| spec.id).collect();
+    let says = "No finish is given anywhere in the job.";
+    let mut finding = out.about_lines(job, set, &ids, job.numbers(set), "job:none", says);
+    finding.kind = Kind::Question;
+    finding.attribute = Some(names::LOOK);
+    finding.priced_as = "satin chromium".to_owned();
+    for look in ["satin-chromium", "satin-stainless", "oil-rubbed-bronze", "bright-brass"] {
+        let does = Effect::Set { lines: ids.clone(), attribute: names::LOOK, value: Value::text(look) };
+        finding.answers.push(Answer::new(look.replace('-', " "), does));
+    }
+    for spec in without {
+        out.fill(spec.id, names::LOOK, Value::text("satin-chromium"), Grade::Ask);
+    }
+    out.say(finding);
+}

@@ -1,0 +1,61 @@
+//! Fire doors close by themselves.
+
+use rust_decimal::Decimal;
+
+use crate::trade::attribute::{Attributes, Value, names};
+use crate::trade::category::Category;
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "fire-closer",
+        Kind::Assumption,
+        Weight::LifeSafety,
+        "A fire door without a closing device",
+        "a rated door has no closer, operator, floor closer or spring hinges",
+        "one closer for each leaf is added",
+        "one for each leaf; spring hinges at least two",
+        ("NFPA 80 6.1.4", "read"),
+        ("a 90 minute door without closer", "a 90 minute door with closer"),
+    ),
+    run,
+    fires: "door 101 36x84 hm stud 90min; hinge 3; mortise-lock 1 function=F07",
+    quiet: "door 101 36x84 hm stud 90min; hinge 3; mortise-lock 1 function=F07; closer 1",
+};
+
+const CLOSING: &[Category] = &[Category::Closer, Category::Operator, Category::SpringHinge];
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        let closing = job.all_of(set, CLOSING);
+        let mut shares = Vec::new();
+        let mut numbers = Vec::new();
+        for door in job.doors(set).filter(|door| door.fire) {
+            let has: Decimal = closing.iter().map(|spec| spec.count_at(door)).sum();
+            let missing = Decimal::from(door.leaves) - has;
+            // One for the opening, written for a pair, is a line per leaf more often than one leaf without closer.
+            if missing > Decimal::ZERO {
+                shares.push((door.index, missing));
+                numbers.push(door.number.clone());
+            }
+        }
+        if shares.is_empty() {
+            continue;
+        }
+        let look = closing.first().and_then(|spec| spec.value(names::LOOK).or_else(|| spec.value(names::FINISH))).cloned();
+        let mut attributes = Attributes::from([(names::FIRE_LISTED, Value::Flag(true))]);
+        attributes.insert(names::FINISH, Value::text("689"));
+        if let Some(Value::Text(finish)) = look
+            && crate::trade::finish::find(&finish).is_some()
+        {
+            attributes.insert(names::FINISH, Value::Text(finish));
+        }
+        out.add(set, Category::Closer, attributes, shares, "A fire door closes by itself.");
+        let mut finding = out.about_set(job, set, numbers, "job:", "Rated doors without a closing device on each leaf: a closer for each such leaf added.");
+        finding.help = "the listing and the authority having jurisdiction decide".to_owned();
+        out.say(finding);
+    }
+}

@@ -1,0 +1,55 @@
+//! Lock functions that do not suit the room.
+
+use crate::trade::attribute::names;
+use crate::trade::category::Category;
+use crate::trade::room;
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "function-for-room",
+        Kind::Question,
+        Weight::Goods,
+        "Lock function and room do not suit",
+        "a lock's function looks wrong for the name of the room: privacy at a closet, storeroom at a single toilet, passage at a mechanical room",
+        "priced as written",
+        "",
+        ("retailers' function charts; a public university standard", "reported"),
+        ("a privacy lock at a storage room", "a storeroom lock at a storage room"),
+    ),
+    run,
+    fires: "door 101 36x84 hm room=STORAGE; hinge 3; mortise-lock 1 function=F22",
+    quiet: "door 101 36x84 hm room=STORAGE; hinge 3; mortise-lock 1 function=F07",
+};
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        for spec in job.lines_of(set, &[Category::MortiseLock, Category::BoredLock]) {
+            let function = spec.word(names::FUNCTION);
+            if function.is_empty() {
+                continue;
+            }
+            for fit in room::fits() {
+                let numbers: Vec<String> = job
+                    .doors(set)
+                    .filter(|door| door.used_as(fit.wanted) && fit.wrong.contains(&function))
+                    // Another use of the same name may ask for that very function.
+                    .filter(|door| !room::fits().iter().any(|other| door.used_as(other.wanted) && other.fits.contains(&function)))
+                    .map(|door| door.number.clone())
+                    .collect();
+                if numbers.is_empty() {
+                    continue;
+                }
+                let says = format!("Function {function} at a room by its name for {}: usual there is {} ({}).", fit.wanted.replace('-', " "), fit.usual, fit.fits.join(", "));
+                let mut finding = out.about_lines(job, set, &[spec.id], numbers, fit.wanted, says);
+                finding.priced_as = format!("{function}, as written");
+                finding.source = fit.source.into();
+                finding.help = "ask the architect".to_owned();
+                out.say(finding);
+            }
+        }
+    }
+}

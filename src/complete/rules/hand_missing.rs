@@ -1,0 +1,46 @@
+//! Hands of doors with handed goods.
+
+use crate::trade::attribute::names;
+use crate::trade::category::Category;
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "hand-missing",
+        Kind::Question,
+        Weight::Scope,
+        "Hand of doors",
+        "doors with locks or exit devices give no hand",
+        "one question for the job; hands are not guessed",
+        "outside is the key side; LH and RH swing away, LHR and RHR toward one who stands outside; hinges left: L",
+        ("retailers' hand charts, which do not agree on reverse doors", "read"),
+        ("a door without hand", "a door RHR"),
+    ),
+    run,
+    fires: "door 101 36x84 hm; hinge 3; mortise-lock 1 function=F07",
+    quiet: "door 101 36x84 hm RHR; hinge 3; mortise-lock 1 function=F07",
+};
+
+const HANDED: &[Category] = &[Category::MortiseLock, Category::ExitDevice];
+
+fn run(job: &Job, out: &mut Out) {
+    let mut numbers = Vec::new();
+    for set in 0..job.sets.len() {
+        if job.lines_of(set, HANDED).iter().all(|spec| spec.says(names::HAND)) {
+            continue;
+        }
+        let without = job.doors(set).filter(|door| job.schedule.openings.get(door.index).is_some_and(|opening| opening.hand.is_none()));
+        numbers.extend(without.map(|door| door.number.clone()));
+    }
+    if numbers.is_empty() {
+        return;
+    }
+    let mut finding = out.finding("job:", "The hand of doors with locks or exit devices is not given. Seen from outside (the key side): hinges left is L; a door that swings toward one is reverse (LHR, RHR).");
+    finding.openings = numbers;
+    finding.priced_as = "goods without hand; prices do not differ".to_owned();
+    finding.help = "needed before ordering, not for the price".to_owned();
+    out.say(finding);
+}

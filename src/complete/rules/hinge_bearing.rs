@@ -1,0 +1,53 @@
+//! Bearing of hinges.
+use crate::complete::spec::{Grade, Spec};
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "hinge-bearing",
+        Kind::Assumption,
+        Weight::Goods,
+        "Bearing of hinges",
+        "a hinge line says neither ball bearing nor plain",
+        "ball bearing where there is a closer, a rating, an exterior door or heavy weight; plain only on other doors without closer",
+        "",
+        ("UFC 3-190-02FA: bearing hinges on doors with closers; NFPA 80 for fire doors", "read"),
+        ("3 HINGES 4-1/2 x 4-1/2 on a door with closer", "3 BALL BEARING HINGES"),
+    ),
+    run,
+    fires: "door 101 36x84 hm; hinge 3; closer 1",
+    quiet: "door 101 36x84 hm; hinge 3 bearing=ball",
+};
+
+const CODE: &str = "hinge-bearing";
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        for spec in job.lines_of(set, &[Category::Hinge]) {
+            if spec.lacks(names::BEARING, CODE) {
+                bear(job, out, set, spec);
+            }
+        }
+    }
+}
+
+fn bear(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
+    let heavy = spec.word(names::WEIGHT) == "heavy";
+    let closing = [Category::Closer, Category::Operator];
+    let needed = job.doors(set).any(|door| door.fire || door.exterior || job.has(set, door, &closing, CODE));
+    let wired = super::hinge_count::wires(spec).is_some();
+    let known = job.doors(set).next().is_some();
+    let (word, says) = if needed || heavy || wired || !known {
+        ("ball", "The bearing of hinges is not given: ball bearing taken (closer, rating, exterior or heavy).")
+    } else {
+        ("plain", "The bearing of hinges is not given: plain bearing taken, since the doors have no closer and no rating.")
+    };
+    out.fill(spec.id, names::BEARING, Value::text(word), Grade::Assumed);
+    out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{word}"), says));
+}

@@ -1,0 +1,71 @@
+//! Where hinges stand on the leaf.
+
+use super::hinge_count::wires;
+use crate::complete::act::Act;
+use crate::complete::door::Door;
+use crate::complete::spec::Prep;
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+use crate::trade::hinge;
+use crate::trade::inches::Inches;
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "hinge-position",
+        Kind::Note,
+        Weight::Scope,
+        "Hinge locations",
+        "a leaf of known height has hinges",
+        "centre lines above the floor for door and frame makers, by the 5-10-and-equal convention, the electrified one marked",
+        "head rabbet down 5 in to the top of the top hinge, floor up 10 in to the bottom of the bottom hinge",
+        ("a frame maker's guide; makers differ", "reported"),
+        ("three hinges on a leaf 7 ft high", "a continuous hinge"),
+    ),
+    run,
+    fires: "door 101 36x84 hm; hinge 3",
+    quiet: "door 101 36x84 hm; continuous-hinge 1",
+};
+
+const CODE: &str = "hinge-position";
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        let hinges = job.all_of(set, &[Category::Hinge]);
+        let Some(first) = hinges.first() else { continue };
+        let wired_line = hinges.iter().any(|spec| wires(spec).is_some());
+        for door in job.doors(set) {
+            let Some(height) = door.height else { continue };
+            let wired = wired_line || !job.added_to(door.index, &[Category::Hinge], CODE).is_empty();
+            let high = first.value_at(door, names::HEIGHT).and_then(Value::as_length).or_else(|| Inches::fraction(4, 1, 2)).unwrap_or_default();
+            let wide = first.value_at(door, names::WIDTH).and_then(Value::as_length);
+            let count = hinge::count(height);
+            let place = hinge::electrified_place(count).filter(|_| wired);
+            let size = wide.map_or_else(|| high.in_fractions(), |wide| format!("{} x {}", high.in_fractions(), wide.in_fractions()));
+            for leaf in leaves(door) {
+                for (number, at) in (0u32..).zip(hinge::positions(height, high, count)) {
+                    // On a pair the wired leaf is the active one, unless both are.
+                    let here = place == Some(number) && *leaf != "inactive";
+                    let down = (height - at).decimal().round_dp(2).normalize();
+                    out.acts.push(Act::Prep(Prep {
+                        opening: door.index,
+                        trade: "door",
+                        leaf,
+                        what: if here { "electrified hinge" } else { "hinge" }.to_owned(),
+                        detail: format!("{size}, center {down} in below the head, 5-10-and-equal; check against the frame drawing"),
+                        above_floor: Some(at),
+                        rule: CODE,
+                    }));
+                }
+            }
+        }
+    }
+}
+
+/// Leaves by name.
+pub fn leaves(door: &Door) -> &'static [&'static str] {
+    if door.is_pair() { &["active", "inactive"] } else { &[""] }
+}

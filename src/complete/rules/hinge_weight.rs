@@ -1,0 +1,71 @@
+//! Weight class of hinges by the weight and width of the leaf.
+use crate::complete::spec::{Grade, Spec};
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+use rust_decimal::Decimal;
+
+use crate::complete::act::Act;
+use crate::trade::inches::Inches;
+
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "hinge-weight",
+        Kind::Assumption,
+        Weight::Goods,
+        "Weight class of hinges",
+        "a hinge line says neither standard nor heavy weight",
+        "heavy where a leaf is estimated at 150 lb or more, or is wider than 36 in and has a closer, or is thicker than 1-3/4; else standard",
+        "150 lb; 36 in; heavy .180 at 4-1/2, .190 at 5",
+        ("hinge makers' guidance; NFPA 80 good practice as reported", "reported"),
+        ("a leaf 48 wide and 96 high", "a hinge of heavy weight"),
+    ),
+    run,
+    fires: "door 101 48x96 hm; hinge 4 height=5 width=4.5; closer 1",
+    quiet: "door 101 36x84 hm; hinge 3 weight=heavy",
+};
+
+const CODE: &str = "hinge-weight";
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        for spec in job.lines_of(set, &[Category::Hinge]) {
+            if spec.lacks(names::WEIGHT, CODE) {
+                weigh(job, out, set, spec);
+            }
+        }
+    }
+}
+
+fn weigh(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
+    let heavy: Vec<(usize, String)> = job
+        .doors(set)
+        .filter(|door| {
+            let closer = job.has(set, door, &[Category::Closer, Category::Operator], CODE);
+            let wide = door.widest_leaf().is_some_and(|width| width > Inches::whole(36)) && closer;
+            let thick = door.thickness.is_some_and(|thick| Inches::fraction(1, 3, 4).is_some_and(|usual| thick > usual));
+            wide || thick || door.leaf_weight().is_some_and(|pounds| pounds >= Decimal::from(150))
+        })
+        .map(|door| (door.index, door.number.clone()))
+        .collect();
+    let all = heavy.len() == job.doors(set).count() && !heavy.is_empty();
+    let word = if all { "heavy" } else { "standard" };
+    out.fill(spec.id, names::WEIGHT, Value::text(word), Grade::Assumed);
+    if !all {
+        for (opening, _) in &heavy {
+            out.acts.push(Act::Vary { line: spec.id, opening: *opening, attribute: names::WEIGHT, value: Value::text("heavy") });
+        }
+        let says = "The weight class of hinges is not given: standard weight taken (leaf under 150 lb by estimate).";
+        let light = job.doors(set).map(|door| door.number.clone()).filter(|number| !heavy.iter().any(|(_, one)| one == number)).collect();
+        out.say(out.about_lines(job, set, &[spec.id], light, "job:standard", says));
+    }
+    if !heavy.is_empty() {
+        let says = "The weight class of hinges is not given: heavy weight taken, since the leaf is estimated at 150 lb or more, wider than 36 in with a closer, or thicker than 1-3/4 in.";
+        let numbers = heavy.into_iter().map(|(_, number)| number).collect();
+        out.say(out.about_lines(job, set, &[spec.id], numbers, "job:heavy", says));
+    }
+}

@@ -1,0 +1,70 @@
+//! Lengths of goods that follow the opening.
+
+use crate::complete::act::Act;
+use crate::complete::door::Door;
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+use crate::trade::inches::Inches;
+use crate::understand::reading::Unit;
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "length",
+        Kind::Note,
+        Weight::Goods,
+        "Lengths by the opening",
+        "seals, thresholds, sweeps, door bottoms, astragals, rain drips, continuous hinges or mullions give no length",
+        "the length of each opening is taken: seal twice the height and once the width, threshold the width of the opening, sweep the width of the leaf, astragal the height of the leaf, drip the width and 4 in, continuous hinge the height less 1 in, mullion the height",
+        "",
+        ("geometry; drip and stock by common practice", "read"),
+        ("THRESHOLD", "THRESHOLD 36 long"),
+    ),
+    run,
+    fires: "door 101 36x84 hm; hinge 3; threshold 1",
+    quiet: "door 101 36x84 hm; hinge 3; threshold 1 length=36",
+};
+
+/// Goods with a length of the opening.
+const LONG: &[Category] = &[
+    Category::Gasketing, Category::Threshold, Category::Sweep, Category::DoorBottom, Category::Astragal,
+    Category::RainDrip, Category::ContinuousHinge, Category::Mullion,
+];
+
+/// The length that goods of a category have at a door.
+pub fn length_of(category: Category, door: &Door) -> Option<Inches> {
+    match category {
+        Category::Gasketing => Some(door.height? * 2 + door.width?),
+        Category::Threshold => door.width,
+        Category::Sweep | Category::DoorBottom => door.widest_leaf(),
+        Category::Astragal | Category::Mullion => door.height,
+        Category::RainDrip => Some(door.width? + Inches::whole(4)),
+        Category::ContinuousHinge => Some(door.height? - Inches::whole(1)),
+        _ => None,
+    }
+}
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        for spec in job.lines_of(set, LONG) {
+            let in_feet = spec.unit == Unit::Foot;
+            if in_feet || !spec.lacks(names::LENGTH, "length") {
+                continue;
+            }
+            let Some(category) = spec.category else { continue };
+            let mut numbers = Vec::new();
+            for door in job.doors(set) {
+                let Some(length) = length_of(category, door) else { continue };
+                out.acts.push(Act::Vary { line: spec.id, opening: door.index, attribute: names::LENGTH, value: Value::Length(length) });
+                numbers.push(door.number.clone());
+            }
+            if !numbers.is_empty() {
+                let says = format!("Length of each {} taken from its opening.", category.name().replace('-', " "));
+                out.say(out.about_lines(job, set, &[spec.id], numbers, &format!("job:{}", category.name()), says));
+            }
+        }
+    }
+}

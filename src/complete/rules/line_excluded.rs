@@ -1,0 +1,46 @@
+//! Lines and doors that others supply.
+
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "line-excluded",
+        Kind::Assumption,
+        Weight::Scope,
+        "Supplied by others or left as it is",
+        "a line or a door says by others, not in contract, by owner, existing to remain",
+        "quantity nothing; the line stays with its reason; whether preps and templates are still ours is to be settled",
+        "",
+        ("common practice", "common practice"),
+        ("CARD READER BY SECURITY", "CARD READER"),
+    ),
+    run,
+    fires: "door 101 36x84 hm; hinge 3; reader 1 others",
+    quiet: "door 101 36x84 hm; hinge 3; reader 1",
+};
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        let lines: Vec<_> = job.sets[set].specs.iter().filter(|spec| spec.excluded.is_some() && !job.void.contains(&spec.id)).collect();
+        if lines.is_empty() {
+            continue;
+        }
+        let words: Vec<String> = lines.iter().map(|spec| spec.words()).collect();
+        let ids: Vec<_> = lines.iter().map(|spec| spec.id).collect();
+        let says = format!("Not in our supply, as the words say: {}.", words.join("; "));
+        let mut finding = out.about_lines(job, set, &ids, job.numbers(set), "lines", says);
+        finding.help = "settle whether templates and coordination are still ours; new strikes or filler plates for existing goods".to_owned();
+        out.say(finding);
+    }
+    let doors: Vec<_> = job.doors.iter().filter(|door| !door.live).collect();
+    if let Some(first) = doors.first() {
+        let mut finding = out.finding("job:doors", "Doors left out of all counts: by others, not in contract or existing.");
+        finding.openings = doors.iter().map(|door| door.number.clone()).collect();
+        finding.place = job.schedule.openings.get(first.index).map(|opening| opening.place.clone());
+        finding.help = "name them in the exclusions".to_owned();
+        out.say(finding);
+    }
+}

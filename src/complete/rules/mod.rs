@@ -1,0 +1,108 @@
+//! The rules: one file each, and this registry. A rule looks at the whole state and says what it would do; the order of
+//! the registry does not matter. To add a rule: a file with a `RULE`, a name in the list below.
+
+use crate::finding::Page;
+
+use super::act::Rule;
+
+pub mod pages;
+
+macro_rules! rules { ($($name:ident),* $(,)?) => {
+    $(pub mod $name;)*
+
+    /// All rules.
+    pub const RULES: &[Rule] = &[$($name::RULE),*];
+
+    const OF_RULES: &[Page] = &[$($name::RULE.page),*];
+} }
+
+rules! {
+    set_not_defined, set_not_used, opening_without_set, door_numbers, line_excluded,
+    hinge_count, hinge_size, hinge_weight, hinge_bearing, hinge_base, hinge_pin,
+    finish_missing, finish_by_base,
+    power_transfer, electrified_hinge_place, electrified_hinge_twice, conductor_count, conductors_short,
+    mortar_guard, leaf_raceway, template_first, transfer_without_device, transfer_limits,
+    fire_closer, fire_latch, fire_hold_open, fire_exit_hardware, fire_hinge,
+    fail_mode, fire_electric_strike, power_supply,
+    exterior_threshold, exterior_seal, exterior_sweep, smoke_seal, silencer,
+    seal_and_silencer, length, plate_size, dust_proof_strike, coordinator, manual_bolts_fire,
+    facts_missing, keying, hand_missing, stop_missing, function_for_room, hinge_position, lock_prep,
+}
+
+/// The pages of every code of this room, in the order of the list above, then those that are no rule's.
+pub const PAGES: &[Page] = &PAGES_ARRAY;
+
+const COUNT: usize = OF_RULES.len() + pages::OTHERS.len();
+
+const PAGES_ARRAY: [Page; COUNT] = {
+    let mut all = [pages::OTHERS[0]; COUNT];
+    let mut at = 0;
+    while at < OF_RULES.len() {
+        all[at] = OF_RULES[at];
+        at += 1;
+    }
+    while at < COUNT {
+        all[at] = pages::OTHERS[at - OF_RULES.len()];
+        at += 1;
+    }
+    all
+};
+
+pub use pages::rules_quarrel;
+
+#[cfg(test)]
+mod tests {
+    use super::RULES;
+    use crate::complete::Answers;
+    use crate::complete::example::{completed, completed_by, speaks};
+    use crate::terms::Terms;
+
+    #[test]
+    fn every_rule_speaks_on_its_example_and_is_quiet_on_the_other() {
+        let mut wrong = Vec::new();
+        for rule in RULES {
+            if !speaks(&completed(rule.fires), rule.page.code) {
+                wrong.push(format!("{} is quiet on: {}", rule.page.code, rule.fires));
+            }
+            if speaks(&completed(rule.quiet), rule.page.code) {
+                wrong.push(format!("{} speaks on: {}", rule.page.code, rule.quiet));
+            }
+        }
+        assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    }
+
+    #[test]
+    fn the_order_of_rules_does_not_matter_and_none_quarrel() {
+        let backwards: Vec<_> = RULES.iter().rev().copied().collect();
+        for rule in RULES {
+            let one = completed(rule.fires);
+            let other = completed_by(&backwards, rule.fires, &Terms::default(), &Answers::new());
+            assert_eq!(one.findings, other.findings, "{}", rule.fires);
+            assert_eq!(one.added, other.added, "{}", rule.fires);
+            assert!(!speaks(&one, "rules-quarrel"), "{}: {:#?}", rule.fires, one.findings);
+        }
+    }
+
+    #[test]
+    fn a_rule_can_be_switched_off_or_made_to_ask() {
+        let text = "door 101 36x84 hm stud 90min; hinge 3; mortise-lock 1 function=F07";
+        let terms = |word: &str| {
+            let mut terms = Terms::default();
+            terms.rules.insert("fire-closer".to_owned(), word.to_owned());
+            terms
+        };
+        let off = completed_by(RULES, text, &terms("off"), &Answers::new());
+        assert!(!speaks(&off, "fire-closer"));
+        let ask = completed_by(RULES, text, &terms("ask"), &Answers::new());
+        let finding = ask.findings.iter().find(|finding| finding.code == "fire-closer").unwrap();
+        assert_eq!(finding.kind, crate::finding::Kind::Question);
+        assert_eq!(finding.answers.len(), 2);
+        let mut answers = Answers::new();
+        answers.insert(finding.id.clone(), "Leave it out".to_owned());
+        let answered = completed_by(RULES, text, &terms("ask"), &answers);
+        assert!(answered.added.iter().all(|added| added.rule != "fire-closer"));
+        answers.insert(finding.id.clone(), "perhaps".to_owned());
+        let refused = completed_by(RULES, text, &terms("ask"), &answers);
+        assert!(speaks(&refused, "answer-not-offered"));
+    }
+}

@@ -1,0 +1,77 @@
+//! The guard behind an electrified cut-out of a frame that is grouted.
+
+use rust_decimal::Decimal;
+
+use crate::complete::act::Act;
+use crate::complete::devices;
+use crate::trade::attribute::{Attributes, Value, names};
+use crate::trade::category::Category;
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "mortar-guard",
+        Kind::Assumption,
+        Weight::Goods,
+        "Guard behind the cut-out in the frame",
+        "a hollow-metal frame in masonry, concrete or an unknown wall has an electrified hinge, transfer or electric strike",
+        "one guard behind each such cut-out, listed as the frame maker's supply; in a stud wall none; a frame of wood or aluminum needs a path for the wires instead",
+        "one for each electrified cut-out",
+        ("SDI 130-15 clause 6; HMMA on grouted frames; hinge maker's sheet", "read"),
+        ("electrified hinge, hollow-metal frame, masonry", "the same in a stud wall"),
+    ),
+    run,
+    fires: "door 101 36x84 hm masonry; hinge 3; mortise-lock 1 function=F07 electrified=fail-secure",
+    quiet: "door 101 36x84 hm stud; hinge 3; mortise-lock 1 function=F07 electrified=fail-secure",
+};
+
+const CODE: &str = "mortar-guard";
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        if job.names(set, &[Category::FrameGuard]) {
+            continue;
+        }
+        let transfers = devices::transfers(job, set);
+        let strikes = job.all_of(set, &[Category::ElectricStrike]);
+        let mut shares = Vec::new();
+        let (mut grouted, mut unknown) = (Vec::new(), Vec::new());
+        for door in job.doors(set).filter(|door| door.hollow_metal_frame() || door.frame_material.is_empty() && !door.aluminum()) {
+            let wall = door.wall.as_deref().unwrap_or("");
+            if wall.contains("stud") || wall.contains("gyp") || wall.contains("drywall") {
+                continue;
+            }
+            let listed: Decimal = transfers.iter().chain(&strikes).map(|spec| spec.count_at(door)).sum();
+            let added: Decimal = devices::added_transfers(job, door, CODE)
+                .iter()
+                .flat_map(|added| added.shares.iter().filter(|(opening, _)| *opening == door.index))
+                .map(|(_, share)| *share)
+                .sum();
+            let cuts = listed + added;
+            if cuts.is_zero() {
+                continue;
+            }
+            shares.push((door.index, cuts));
+            if wall.is_empty() { unknown.push(door.number.clone()) } else { grouted.push(door.number.clone()) }
+        }
+        if shares.is_empty() {
+            continue;
+        }
+        let attributes = Attributes::from([(names::KIND, Value::text("mortar-guard"))]);
+        let mut addition = out.addition(set, Category::FrameGuard, attributes, shares, "Mortar kept out of an electrified cut-out of the frame.");
+        addition.ours = false;
+        addition.by = Some("frame maker".to_owned());
+        out.acts.push(Act::Add(addition));
+        if !grouted.is_empty() {
+            let says = "Hollow-metal frames in masonry or concrete: a mortar guard behind each electrified cut-out, by the frame maker.";
+            out.say(out.about_set(job, set, grouted, "job:grouted", says));
+        }
+        if !unknown.is_empty() {
+            let says = "The wall is not known: a mortar guard behind each electrified cut-out, by the frame maker.";
+            out.say(out.about_set(job, set, unknown, "job:unknown wall", says));
+        }
+    }
+}

@@ -1,0 +1,65 @@
+//! Sizes of protection plates.
+
+use crate::complete::act::Act;
+use crate::complete::spec::Grade;
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+use crate::trade::inches::Inches;
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "plate-size",
+        Kind::Assumption,
+        Weight::Goods,
+        "Size of protection plates",
+        "a protection plate gives no width, or no height",
+        "width of the leaf less 2 in at a single door and beside a mullion, less 1 in at each leaf of a pair; the deduction written on the line counts; height 10 in for a kick plate, 4 for a mop, 36 for an armor plate",
+        "- 2 in single, - 1 in pair",
+        ("UFGS 08 71 00; articles on plate sizes", "read"),
+        ("KICK PLATE", "KICK PLATE 10 x 34"),
+    ),
+    run,
+    fires: "door 101 36x84 hm; hinge 3; protection-plate 1 kind=kick",
+    quiet: "door 101 36x84 hm; hinge 3; protection-plate 1 kind=kick height=10 width=34",
+};
+
+const CODE: &str = "plate-size";
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        for spec in job.lines_of(set, &[Category::ProtectionPlate]) {
+            let kind = spec.word(names::KIND);
+            if spec.lacks(names::HEIGHT, CODE) {
+                let high = match kind {
+                    "mop" => 4,
+                    "armor" => 36,
+                    "stretcher" => 8,
+                    _ => 10,
+                };
+                out.fill(spec.id, names::HEIGHT, Value::Length(Inches::whole(high)), Grade::Assumed);
+                let says = format!("The height of plates is not given: {high} in taken for a {} plate.", if kind.is_empty() { "kick" } else { kind });
+                out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:height {high}"), says));
+            }
+            if !spec.lacks(names::WIDTH, CODE) {
+                continue;
+            }
+            let less = spec.value(names::WIDTH_LESS).and_then(Value::as_length);
+            let mut numbers = Vec::new();
+            for door in job.doors(set) {
+                let Some(leaf) = door.widest_leaf() else { continue };
+                let pair = door.is_pair() && !job.names(set, &[Category::Mullion]);
+                let taken = less.unwrap_or_else(|| Inches::whole(if pair { 1 } else { 2 }));
+                out.acts.push(Act::Vary { line: spec.id, opening: door.index, attribute: names::WIDTH, value: Value::Length(leaf - taken) });
+                numbers.push(door.number.clone());
+            }
+            if less.is_none() && !numbers.is_empty() {
+                let says = "The width of plates is not given: width of the leaf less 2 in, at each leaf of a pair without mullion less 1 in.";
+                out.say(out.about_lines(job, set, &[spec.id], numbers, "job:width", says));
+            }
+        }
+    }
+}

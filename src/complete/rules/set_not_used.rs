@@ -1,0 +1,35 @@
+//! Sets that no door uses.
+
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "set-not-used",
+        Kind::Note,
+        Weight::Scope,
+        "A set is used by no door",
+        "a set is defined and no door of the schedule names it, nor does it name one",
+        "it is not counted and not priced",
+        "",
+        ("common practice", "common practice"),
+        ("set 9 is defined, no door has it", "door 101 has set 9"),
+    ),
+    run,
+    fires: "door 101 36x84 hm; hinge 3; @9 hinge 3",
+    quiet: "door 101 36x84 hm; hinge 3",
+};
+
+fn run(job: &Job, out: &mut Out) {
+    for (index, set) in job.sets.iter().enumerate() {
+        let not_used = job.schedule.sets.get(index).is_some_and(|set| set.not_used.is_some());
+        if set.openings.is_empty() && !not_used && !set.specs.is_empty() {
+            let says = "The set is used by no door; it is not counted.";
+            let mut finding = out.about_set(job, index, Vec::new(), "job:", says);
+            finding.help = "check that no door should have it".to_owned();
+            out.say(finding);
+        }
+    }
+}

@@ -1,0 +1,55 @@
+//! Every leaf that swings has a stop.
+
+use rust_decimal::Decimal;
+
+use crate::finding::{Answer, Effect};
+use crate::trade::attribute::{Attributes, Value, names};
+use crate::trade::category::Category;
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "stop-missing",
+        Kind::Question,
+        Weight::Goods,
+        "A door without a stop",
+        "a set has no stop, overhead stop, holder or closer with stop",
+        "none is added; a wall stop for each leaf is the other answer",
+        "one for each leaf",
+        ("makers' articles on door stops", "reported"),
+        ("hinges and a lock, no stop", "a wall stop in the set"),
+    ),
+    run,
+    fires: "door 101 36x84 hm; hinge 3; mortise-lock 1 function=F07",
+    quiet: "door 101 36x84 hm; hinge 3; mortise-lock 1 function=F07; stop 1 mounting=wall",
+};
+
+const STOPPING: &[Category] = &[Category::Stop, Category::OverheadStop, Category::MagneticHolder, Category::KickDownHolder, Category::Operator];
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        let hung = job.names(set, &[Category::Hinge, Category::ContinuousHinge, Category::Pivot]);
+        let stops = job.names(set, STOPPING) || job.all_of(set, &[Category::Closer]).iter().any(|spec| spec.is_set(names::STOP));
+        let unread = job.sets[set].specs.iter().any(|spec| spec.category.is_none());
+        let doors: Vec<_> = job.doors(set).collect();
+        if !hung || stops || unread || doors.is_empty() {
+            continue;
+        }
+        let leaves: u32 = doors.iter().map(|door| door.leaves * door.count).sum();
+        let numbers = doors.iter().map(|door| door.number.clone()).collect();
+        let mut finding = out.about_set(job, set, numbers, "job:", "No stop of any kind in the set.");
+        finding.priced_as = "no stop".to_owned();
+        finding.answers = vec![
+            Answer::new("no stop", Effect::Nothing),
+            Answer::new("a wall stop for each leaf", Effect::Add {
+                category: Category::Stop,
+                attributes: Attributes::from([(names::MOUNTING, Value::text("wall"))]),
+                quantity: Decimal::from(leaves),
+            }),
+        ];
+        out.say(finding);
+    }
+}

@@ -1,0 +1,84 @@
+//! Currents against the limits of an electrified hinge, and the voltage lost on the way.
+
+use rust_decimal::Decimal;
+
+use crate::complete::act::plain_answers;
+use crate::complete::devices;
+use crate::complete::spec::Spec;
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+use crate::trade::wire;
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "transfer-limits",
+        Kind::Question,
+        Weight::Goods,
+        "Current and voltage through the hinge",
+        "a device on the leaf takes more current at the start or while it runs than a conductor of a hinge bears, or loses more than a tenth of its voltage on the way",
+        "priced as it stands; heavier conductors or a concealed transfer are proposed; the sum is shown",
+        "3.5 A continuous, 16 A pulse, 50 V a conductor (common practice); drop = 2 x feet x amperes x ohms per 1000 ft / 1000; a tenth of the voltage",
+        ("ASTM B258 wire; drop as device makers compute it; limits: common practice", "reported"),
+        ("latch retraction through an electrified hinge", "a lock that takes 0.3 A"),
+    ),
+    run,
+    fires: "door 101 36x84 hm stud; hinge 3; exit-device 1 type=rim electrified=latch-retraction",
+    quiet: "door 101 36x84 hm stud; hinge 3; mortise-lock 1 function=F07 electrified=fail-secure",
+};
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        if job.doors(set).next().is_none() {
+            continue;
+        }
+        for spec in devices::on_leaf(job, set) {
+            check(job, out, set, spec);
+        }
+    }
+}
+
+/// Which row of the table of currents a line is.
+pub fn kind_of(spec: &Spec) -> &'static str {
+    match (spec.category, spec.word(names::ELECTRIFIED)) {
+        (_, "latch-retraction") => "latch-retraction",
+        (_, "delayed-egress") => "delayed-egress",
+        (_, "") => "",
+        (Some(Category::ExitDevice), _) => "exit-trim",
+        _ => "lock",
+    }
+}
+
+fn check(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
+    let volts = spec.value(names::VOLTAGE).and_then(Value::as_number).and_then(|volts| u32::try_from(volts).ok()).or(job.terms.electrical.voltage).unwrap_or(24);
+    let Some((hold, start)) = wire::draw(kind_of(spec), volts) else { return };
+    let hold = job.brings(spec, "draw_amps").unwrap_or(hold);
+    let start = job.brings(spec, "draw_inrush").unwrap_or(start).max(hold);
+    let feet = wire::limit("hinge_feet");
+    let hinge_gauge = job.terms.electrical.hinge_gauge.unwrap_or(24);
+    let feeder = Decimal::from(job.terms.electrical.feeder_feet.unwrap_or(0));
+    let feeder_gauge = job.terms.electrical.feeder_gauge.unwrap_or(18);
+    let (Some(in_hinge), Some(in_feeder)) = (wire::drop(feet, start, hinge_gauge), wire::drop(feeder, start, feeder_gauge)) else { return };
+    let allowed = wire::limit("drop_share") * Decimal::from(volts);
+    let lost = in_hinge + in_feeder;
+    let over_current = hold > wire::limit("continuous_amps") || start > wire::limit("pulse_amps");
+    if !over_current && lost <= allowed {
+        return;
+    }
+    let says = format!(
+        "{}: {} A held, {} A at the start at {volts} V. {} ft of {hinge_gauge} AWG through hinge and leaf lose {} V, {} ft of {feeder_gauge} AWG feeder {} V; {} V allowed.",
+        title(spec), hold.normalize(), start.normalize(), feet.normalize(), in_hinge.round_dp(2), feeder.normalize(), in_feeder.round_dp(2), allowed.normalize(),
+    );
+    let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{} {volts}", kind_of(spec)), says);
+    finding.priced_as = "the transfer as it stands".to_owned();
+    finding.answers = plain_answers(&["the device starts at a low current (motor)", "heavier conductors, priced by hand"]);
+    finding.help = "use a device that starts at a low current, two conductors side by side, a concealed transfer with heavier wires, or a supply near the door; low-voltage work by licensed practice".to_owned();
+    out.say(finding);
+}
+
+fn title(spec: &Spec) -> String {
+    kind_of(spec).replace('-', " ")
+}

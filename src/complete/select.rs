@@ -1,0 +1,238 @@
+//! Chooses goods for completed lines and additions. An attribute that nobody decided is taken as usual and marked, or
+//! becomes a question where the answers lead to other prices or other goods.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use crate::catalog::good::{Selection, Undecided};
+use crate::finding::{Finding, Kind, LineId, Weight};
+use crate::trade::attribute::{Attr, Attributes, Value, names};
+use crate::trade::category::Category;
+use crate::trade::{facts, usual};
+
+use super::gather::set_answer;
+use super::job::Job;
+use super::spec::{Addition, CompletedSet, From, Grade, Sourced, Spec};
+
+/// Rounds of filling in usual values: each fills at least one attribute.
+const ROUNDS: usize = 8;
+/// More answers than this make a list that nobody reads; the rest is named in the help.
+const MOST_ANSWERS: usize = 8;
+
+/// Usual values taken: which, with the lines and door numbers.
+type UsualTaken = BTreeMap<(Category, Attr, String), (Vec<LineId>, Vec<String>)>;
+
+/// What is taken for one undecided attribute.
+enum Taken {
+    /// The usual value of the trade.
+    Usual(Value),
+    /// What the catalog takes; nobody need be asked.
+    Quietly,
+    /// To be asked.
+    Ask,
+}
+
+fn weigh(category: Category, open: &Undecided) -> Taken {
+    if let Some((word, _)) = usual::value(category, open.attribute)
+        && let Some((value, _)) = open.options.iter().find(|(value, _)| usual::is(value, word))
+    {
+        return Taken::Usual(value.clone());
+    }
+    let plain = match &open.taken {
+        Value::Flag(flag) => !flag,
+        Value::Text(text) => matches!(&**text, "none" | "-" | ""),
+        Value::List(words) => words.is_empty(),
+        _ => false,
+    };
+    let dearer = open.options.iter().any(|(_, difference)| !difference.is_zero());
+    let hand = open.attribute == names::HAND;
+    if plain || hand || !(dearer || open.matters) { Taken::Quietly } else { Taken::Ask }
+}
+
+/// Selects for every line; gives the questions.
+pub fn lines(job: &Job, sets: &mut [CompletedSet]) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let mut usual_taken: UsualTaken = BTreeMap::new();
+    for (index, set) in sets.iter_mut().enumerate() {
+        let numbers = job.numbers(index);
+        for spec in &mut set.specs {
+            let (Some(category), None) = (spec.category, &spec.excluded) else { continue };
+            let open = select(job, category, spec);
+            for (attribute, value) in filled_as_usual(spec) {
+                let entry = usual_taken.entry((category, attribute, value)).or_default();
+                entry.0.push(spec.id);
+                entry.1.extend(numbers.iter().filter(|number| !entry.1.contains(number)).cloned().collect::<Vec<_>>());
+            }
+            findings.extend(open.iter().map(|open| question(category, spec, open, &set.id, &numbers)));
+            if spec.selection.candidates.is_empty() {
+                findings.push(unpriced(category, spec, &set.id, &numbers));
+            }
+        }
+    }
+    findings.extend(usual_finding(usual_taken));
+    findings
+}
+
+/// Selects, filling in what is usual until nothing usual is left; gives what must be asked.
+fn select(job: &Job, category: Category, spec: &mut Spec) -> Vec<Undecided> {
+    for _ in 0..ROUNDS {
+        let selection = job.select(category, first_kind(spec));
+        let Some(best) = selection.candidates.first() else {
+            spec.selection = selection;
+            return Vec::new();
+        };
+        let line: Arc<str> = best.good.line.clone();
+        let mut ask = Vec::new();
+        let mut filled = false;
+        for open in &best.undecided {
+            match weigh(category, open) {
+                Taken::Usual(value) => {
+                    let from = From::Rule("usual-values", Grade::Assumed);
+                    spec.attributes.insert(open.attribute, Sourced { value, from });
+                    filled = true;
+                    // One at a time: a usual value may leave less open.
+                    break;
+                }
+                Taken::Quietly => {}
+                Taken::Ask => ask.push(open.clone()),
+            }
+        }
+        if filled {
+            continue;
+        }
+        for open in &ask {
+            let from = From::Catalog(line.clone());
+            let value = open.taken.clone();
+            if value != Value::text("none") {
+                spec.attributes.entry(open.attribute).or_insert(Sourced { value, from });
+            }
+        }
+        spec.selection = selection;
+        return ask;
+    }
+    Vec::new()
+}
+
+/// What is asked, with the attributes that every opening has of its own taken from the first, so that a good can be named.
+fn first_kind(spec: &Spec) -> Attributes {
+    let mut asked = spec.asked();
+    if let Some(own) = spec.varies.values().next() {
+        for (attribute, value) in own {
+            asked.entry(*attribute).or_insert_with(|| value.clone());
+        }
+    }
+    asked
+}
+
+fn filled_as_usual(spec: &Spec) -> Vec<(Attr, String)> {
+    spec.attributes
+        .iter()
+        .filter(|(_, sourced)| matches!(sourced.from, From::Rule("usual-values", _)))
+        .map(|(attribute, sourced)| (*attribute, sourced.value.to_string()))
+        .collect()
+}
+
+/// Name of an attribute in words: `center to center`.
+pub fn words_of(attribute: Attr) -> String {
+    attribute.name().replace('_', " ")
+}
+
+/// Title of a category in lower case.
+pub fn title(category: Category) -> String {
+    facts::of(category).map_or_else(|| category.name().to_owned(), |facts| facts.title.to_lowercase())
+}
+
+fn question(category: Category, spec: &Spec, open: &Undecided, set: &str, numbers: &[String]) -> Finding {
+    let attribute = open.attribute;
+    let says = format!(
+        "The {} of the {} is not given, and the price or the goods depend on it.",
+        words_of(attribute),
+        title(category)
+    );
+    let mut finding = Finding::new("undecided-attribute", Kind::Question, Weight::Goods, says);
+    finding.id = format!("job:{} {attribute}", category.name());
+    finding.set = Some(set.to_owned());
+    finding.openings = numbers.to_vec();
+    finding.lines = vec![spec.id];
+    finding.place = Some(spec.place.clone());
+    finding.excerpt = spec.words();
+    finding.attribute = Some(attribute);
+    finding.priced_as = format!("{} {}", words_of(attribute), open.taken);
+    let options = open.options.iter().take(MOST_ANSWERS);
+    finding.answers =
+        options.map(|(value, _)| set_answer(value.to_string(), &[spec.id], attribute, value.clone())).collect();
+    finding.help = if open.options.len() > MOST_ANSWERS {
+        let rest: Vec<String> = open.options[MOST_ANSWERS..].iter().map(|(value, _)| value.to_string()).collect();
+        format!("pick one; also made, to be written into the schedule: {}", rest.join(", "))
+    } else {
+        "pick one, or write it into the schedule".to_owned()
+    };
+    finding
+}
+
+fn unpriced(category: Category, spec: &Spec, set: &str, numbers: &[String]) -> Finding {
+    let near = spec.selection.near.first().map(|(_, why)| format!(" Nearest: {why}.")).unwrap_or_default();
+    let says =
+        format!("Nothing in the catalog fits this {} as it is written; it carries no price.{near}", title(category));
+    let mut finding = Finding::new("no-good-fits", Kind::Question, Weight::Goods, says);
+    finding.id = format!("job:{} {}", category.name(), spec.words());
+    finding.set = Some(set.to_owned());
+    finding.openings = numbers.to_vec();
+    finding.lines = vec![spec.id];
+    finding.place = Some(spec.place.clone());
+    finding.excerpt = spec.words();
+    finding.priced_as = "not priced".to_owned();
+    finding.help = "change the wording, add the product to the catalog, or price it by hand".to_owned();
+    finding
+}
+
+/// One assumption for all that was taken as usual.
+fn usual_finding(taken: UsualTaken) -> Option<Finding> {
+    if taken.is_empty() {
+        return None;
+    }
+    let mut by_category: BTreeMap<Category, Vec<String>> = BTreeMap::new();
+    let mut finding = Finding::new("usual-values", Kind::Assumption, Weight::Goods, "");
+    for ((category, attribute, value), (lines, numbers)) in taken {
+        by_category.entry(category).or_default().push(format!("{} {value}", words_of(attribute)));
+        for line in lines {
+            if !finding.lines.contains(&line) {
+                finding.lines.push(line);
+            }
+        }
+        finding
+            .openings
+            .extend(numbers.into_iter().filter(|number| !finding.openings.contains(number)).collect::<Vec<_>>());
+    }
+    let parts: Vec<String> =
+        by_category.iter().map(|(category, words)| format!("{}: {}", title(*category), words.join(", "))).collect();
+    finding.id = "job:".to_owned();
+    finding.says = format!("Where nothing is said, the usual was taken. {}.", parts.join("; "));
+    finding.help = "write another choice into the schedule where it is wanted".to_owned();
+    finding.source = "the trade's usual values, each with its source in trade/usual.csv".into();
+    Some(finding)
+}
+
+/// Selects for additions. What others supply is not selected. An undecided attribute is taken as usual.
+pub fn additions(job: &Job, added: &mut [Addition]) {
+    for addition in added.iter_mut().filter(|addition| addition.ours) {
+        let mut asked = addition.attributes.clone();
+        if let Some(own) = addition.varies.values().next() {
+            asked.extend(own.iter().map(|(attribute, value)| (*attribute, value.clone())));
+        }
+        let mut selection = Selection::default();
+        for _ in 0..ROUNDS {
+            selection = job.select(addition.category, asked.clone());
+            let taken = selection.candidates.first().and_then(|best| {
+                best.undecided.iter().find_map(|open| match weigh(addition.category, open) {
+                    Taken::Usual(value) => Some((open.attribute, value)),
+                    _ => None,
+                })
+            });
+            let Some((attribute, value)) = taken else { break };
+            asked.insert(attribute, value.clone());
+            addition.attributes.insert(attribute, value);
+        }
+        addition.selection = selection;
+    }
+}

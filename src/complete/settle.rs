@@ -1,0 +1,216 @@
+//! Runs the rules to a fixed point. Each round shows every rule the same state, gathers what they would do, and makes
+//! the next state from what was read plus all of it. The rules are settled when a round would do what the last one did.
+//! Two rules that want different things of one value are named in a finding; the surer one, then the first by code, wins.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use rust_decimal::Decimal;
+
+use crate::finding::{Finding, LineId};
+use crate::trade::attribute::{Attr, Value};
+
+use super::act::{Act, Out, Rule};
+use super::job::Job;
+use super::rules::rules_quarrel;
+use super::spec::{Addition, From, Grade, Prep, Sourced, Spec};
+
+/// Rounds after which rules are taken not to settle.
+const ROUNDS: usize = 10;
+
+/// What the rules made of a job.
+pub struct Settled {
+    /// Lines and additions completed.
+    pub sets: Vec<super::spec::CompletedSet>,
+    /// Additions.
+    pub added: Vec<Addition>,
+    /// Findings, `id` holding what each is about.
+    pub findings: Vec<Finding>,
+    /// Preps.
+    pub preps: Vec<Prep>,
+}
+
+type Acts = Vec<(&'static str, Act)>;
+
+/// Runs the rules.
+pub fn settle(base: &Job, rules: &[Rule]) -> Settled {
+    let mut rules: Vec<&Rule> = rules
+        .iter()
+        .filter(|rule| base.terms.rules.get(rule.page.code).is_none_or(|word| word.trim() != "off"))
+        .collect();
+    // Whatever the order of the registry, acts come in order of code.
+    rules.sort_by_key(|rule| rule.page.code);
+    let mut state = base.clone();
+    let mut last: Acts = Vec::new();
+    let mut quarrels = Vec::new();
+    for round in 0..ROUNDS {
+        let acts = gather(&state, &rules);
+        if round > 0 && acts == last {
+            break;
+        }
+        if round + 1 == ROUNDS {
+            quarrels.push(unsettled(&last, &acts));
+        }
+        (state, quarrels) = apply(base, &acts, quarrels);
+        last = acts;
+    }
+    let mut findings = quarrels;
+    let mut preps = Vec::new();
+    for (_, act) in last {
+        match act {
+            Act::Say(finding) => findings.push(finding),
+            Act::Prep(prep) => preps.push(prep),
+            _ => {}
+        }
+    }
+    Settled { sets: state.sets, added: state.added, findings, preps }
+}
+
+fn gather(state: &Job, rules: &[&Rule]) -> Acts {
+    let mut acts = Vec::new();
+    for rule in rules {
+        let mut out = Out { page: rule.page, acts: Vec::new() };
+        (rule.run)(state, &mut out);
+        acts.extend(out.acts.into_iter().map(|act| (rule.page.code, act)));
+    }
+    acts
+}
+
+/// The finding for rules that do not settle: the codes whose acts differ between two rounds.
+fn unsettled(last: &Acts, acts: &Acts) -> Finding {
+    let mut codes: BTreeSet<&str> = BTreeSet::new();
+    codes.extend(acts.iter().filter(|act| !last.contains(act)).map(|(code, _)| *code));
+    codes.extend(last.iter().filter(|act| !acts.contains(act)).map(|(code, _)| *code));
+    let names = codes.into_iter().collect::<Vec<_>>().join(", ");
+    rules_quarrel::finding(&names, format!("the rules {names} undo each other's work; the last round was kept"))
+}
+
+/// A value wanted by a rule.
+struct Wish {
+    code: &'static str,
+    value: Value,
+    grade: Grade,
+    over_words: bool,
+}
+
+impl Wish {
+    fn rank(&self) -> (bool, u8, &'static str) {
+        (!self.over_words, self.grade as u8, self.code)
+    }
+}
+
+/// The next state: the base with all acts.
+fn apply<'a>(base: &Job<'a>, acts: &Acts, mut quarrels: Vec<Finding>) -> (Job<'a>, Vec<Finding>) {
+    quarrels.retain(|finding| finding.id.contains(','));
+    let mut job = base.clone();
+    let mut wishes: BTreeMap<(LineId, Attr), Vec<Wish>> = BTreeMap::new();
+    let mut less: BTreeMap<(LineId, usize), BTreeMap<&'static str, Decimal>> = BTreeMap::new();
+    for (code, act) in acts {
+        match act {
+            Act::Fill { line, attribute, value, grade } => {
+                let wish = Wish { code, value: value.clone(), grade: *grade, over_words: false };
+                wishes.entry((*line, *attribute)).or_default().push(wish);
+            }
+            Act::Change { line, attribute, value, grade } => {
+                let wish = Wish { code, value: value.clone(), grade: *grade, over_words: true };
+                wishes.entry((*line, *attribute)).or_default().push(wish);
+            }
+            Act::Less { line, opening, quantity } => {
+                less.entry((*line, *opening)).or_default().insert(code, *quantity);
+            }
+            Act::Add(addition) => merge_addition(&mut job.added, addition),
+            Act::Say(_) | Act::Prep(_) => {}
+            simple => apply_simple(&mut job, simple),
+        }
+    }
+    for ((line, attribute), wished) in wishes {
+        let Some(spec) = spec_of(&mut job, line) else { continue };
+        grant(spec, attribute, wished, &mut quarrels);
+    }
+    for ((line, opening), fewer) in less {
+        let doors = job.doors;
+        let Some(spec) = spec_of(&mut job, line) else { continue };
+        let Some(door) = doors.get(opening) else { continue };
+        let fewer: Decimal = fewer.values().copied().sum();
+        let left = (spec.count_at(door) - fewer).max(Decimal::ZERO);
+        spec.at.insert(opening, left);
+    }
+    for (index, added) in job.added.iter().enumerate() {
+        for (opening, _) in &added.shares {
+            job.added_at.entry(*opening).or_default().push(index);
+        }
+    }
+    (job, quarrels)
+}
+
+fn spec_of<'j>(job: &'j mut Job, line: LineId) -> Option<&'j mut Spec> {
+    job.sets.get_mut(line.set)?.specs.get_mut(line.line)
+}
+
+fn apply_simple(job: &mut Job, act: &Act) {
+    match act {
+        Act::Vary { line, opening, attribute, value } => {
+            if let Some(spec) = spec_of(job, *line) {
+                spec.varies.entry(*opening).or_default().insert(*attribute, value.clone());
+            }
+        }
+        Act::Count { line, opening, quantity } => {
+            if !job.fixed.contains(line)
+                && let Some(spec) = spec_of(job, *line)
+            {
+                spec.at.insert(*opening, *quantity);
+            }
+        }
+        Act::Basis { line, basis } => {
+            if let Some(spec) = spec_of(job, *line) {
+                spec.basis = *basis;
+            }
+        }
+        Act::Exclude { line, why } => {
+            if let Some(spec) = spec_of(job, *line) {
+                spec.excluded = Some(why.clone());
+            }
+        }
+        _ => {}
+    }
+}
+
+/// Additions of one rule with the same goods are one: their shares are put together.
+fn merge_addition(added: &mut Vec<Addition>, new: &Addition) {
+    let same = added.iter_mut().find(|old| {
+        old.rule == new.rule
+            && old.category == new.category
+            && old.set == new.set
+            && old.attributes == new.attributes
+            && old.ours == new.ours
+            && old.why == new.why
+    });
+    match same {
+        Some(old) => {
+            old.shares.extend(new.shares.iter().copied());
+            old.varies.extend(new.varies.iter().map(|(at, what)| (*at, what.clone())));
+        }
+        None => added.push(new.clone()),
+    }
+}
+
+/// Gives a line what the strongest rule wants, and names the quarrel if others want something else just as surely.
+fn grant(spec: &mut Spec, attribute: Attr, mut wished: Vec<Wish>, quarrels: &mut Vec<Finding>) {
+    let answered = matches!(spec.attributes.get(&attribute), Some(Sourced { from: From::Answer(_), .. }));
+    let settled = spec.says(attribute);
+    wished.retain(|wish| !answered && (wish.over_words || !settled));
+    wished.sort_by(|a, b| a.rank().cmp(&b.rank()));
+    let Some(first) = wished.first() else { return };
+    for other in &wished[1..] {
+        let equal = other.over_words == first.over_words && other.grade == first.grade;
+        if equal && other.value != first.value {
+            let about = format!("{} {} {attribute}", first.code, other.code);
+            let says = format!(
+                "the rules {} and {} want different values of {attribute} ({} and {}); the first was taken",
+                first.code, other.code, first.value, other.value
+            );
+            quarrels.push(rules_quarrel::finding(&about, says));
+        }
+    }
+    let from = From::Rule(first.code, first.grade);
+    spec.attributes.insert(attribute, Sourced { value: first.value.clone(), from });
+}

@@ -1,0 +1,92 @@
+//! What a room is for, by its name, and which lock functions fit it. The data is `catalogs/trade/rooms.csv` and
+//! `room_functions.csv`.
+
+use std::sync::OnceLock;
+
+use super::table;
+
+const ROOMS: &str = include_str!("../../catalogs/trade/rooms.csv");
+const FUNCTIONS: &str = include_str!("../../catalogs/trade/room_functions.csv");
+
+/// A use, a word of the table: `stair`, `corridor`.
+pub type Use = &'static str;
+
+/// A use, and the names that speak of it, word by word.
+type UseNames = (Use, Vec<Vec<&'static str>>);
+
+fn words_of_rooms() -> &'static [UseNames] {
+    static TABLE: OnceLock<Vec<UseNames>> = OnceLock::new();
+    TABLE.get_or_init(|| {
+        table::rows(ROOMS)
+            .iter()
+            .map(|row| (row.get(0), row.get(1).split('|').map(|words| words.split(' ').collect()).collect()))
+            .collect()
+    })
+}
+
+/// The uses that a room's name speaks of. Whole words only: `STOR` is storage, `STORY` is not.
+pub fn uses(room: &str) -> Vec<Use> {
+    let lower = room.to_lowercase();
+    let words: Vec<&str> = lower
+        .split(|letter: char| !letter.is_alphanumeric() && letter != '\'')
+        .filter(|word| !word.is_empty())
+        .collect();
+    words_of_rooms()
+        .iter()
+        .filter(|(_, names)| names.iter().any(|name| words.windows(name.len()).any(|window| window == name.as_slice())))
+        .map(|(wanted, _)| *wanted)
+        .collect()
+}
+
+/// Which functions fit a use.
+#[derive(Debug, Clone)]
+pub struct Fit {
+    /// The use.
+    pub wanted: Use,
+    /// Functions that fit.
+    pub fits: Vec<&'static str>,
+    /// Functions that look wrong there.
+    pub wrong: Vec<&'static str>,
+    /// The usual one in words.
+    pub usual: &'static str,
+    /// On what it rests.
+    pub source: &'static str,
+}
+
+/// The table of functions by use.
+pub fn fits() -> &'static [Fit] {
+    static TABLE: OnceLock<Vec<Fit>> = OnceLock::new();
+    TABLE.get_or_init(|| {
+        table::rows(FUNCTIONS)
+            .iter()
+            .map(|row| Fit {
+                wanted: row.get(0),
+                fits: row.get(1).split(' ').collect(),
+                wrong: row.get(2).split(' ').collect(),
+                usual: row.get(3),
+                source: row.get(4),
+            })
+            .collect()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_of_rooms_are_read_by_whole_words() {
+        assert!(uses("STAIR 2 / CORRIDOR").contains(&"stair") && uses("STAIR 2 / CORRIDOR").contains(&"corridor"));
+        assert!(uses("MAIN ELEC. ROOM").contains(&"electrical"));
+        assert!(uses("ELEVATOR LOBBY").iter().all(|wanted| *wanted != "electrical"));
+        assert!(uses("SECOND STORY").is_empty());
+    }
+
+    #[test]
+    fn every_use_of_the_function_table_is_a_use_of_rooms() {
+        for fit in fits() {
+            assert!(words_of_rooms().iter().any(|(wanted, _)| *wanted == fit.wanted), "{}", fit.wanted);
+            assert!(fit.fits.iter().all(|function| !fit.wrong.contains(function)), "{}", fit.wanted);
+        }
+    }
+}

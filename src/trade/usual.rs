@@ -1,0 +1,44 @@
+//! What is usual where nobody said it. The data is `catalogs/trade/usual.csv`.
+
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
+
+use super::attribute::{Attr, Value};
+use super::category::Category;
+use super::table;
+
+const TABLE: &str = include_str!("../../catalogs/trade/usual.csv");
+const STOCK: &str = include_str!("../../catalogs/trade/stock.csv");
+
+/// Category and attribute, or value and source.
+type Pair = (&'static str, &'static str);
+
+/// The usual word for an attribute of a category, as text, and on what it rests.
+pub fn value(category: Category, attribute: Attr) -> Option<(&'static str, &'static str)> {
+    static USUAL: OnceLock<BTreeMap<Pair, Pair>> = OnceLock::new();
+    USUAL
+        .get_or_init(|| {
+            table::rows(TABLE).iter().map(|row| ((row.get(0), row.get(1)), (row.get(2), row.get(3)))).collect()
+        })
+        .get(&(category.name(), attribute.name()))
+        .copied()
+}
+
+/// The smallest length kept in stock that is enough; the length itself above the largest or without a table.
+pub fn stock_length(category: Category, length: super::inches::Inches) -> super::inches::Inches {
+    table::rows(STOCK)
+        .iter()
+        .find(|row| row.get(0) == category.name())
+        .and_then(|row| {
+            row.get(1)
+                .split(' ')
+                .filter_map(|text| text.parse::<super::inches::Inches>().ok())
+                .find(|stock| *stock >= length)
+        })
+        .unwrap_or(length)
+}
+
+/// Whether a value of the catalog is the usual word of the table.
+pub fn is(value: &Value, usual: &str) -> bool {
+    value.to_string() == usual
+}
