@@ -2,14 +2,35 @@
 //!
 //! In: paths of xlsx, xlsm, xlsb, xls, ods, csv, tsv, txt. Out: `Schedule`: openings, sets, lines, notes, each with its
 //! place, and the ledger in which every non-empty row has exactly one role. Knows nothing of what hardware means, nor
-//! of catalogs. To teach it a column heading, edit `catalogs/trade/headings.csv`.
+//! of catalogs. To teach it a column heading, edit `catalogs/trade/headings.csv`; a word of schedules,
+//! `schedule-words.csv`; a material, `materials.csv`.
 
+mod damage;
+mod doorlist;
+mod doors;
+mod headings;
+mod marks;
+mod matrix;
+mod pages;
+mod reconcile;
 pub mod schedule;
+mod setheading;
+mod sheet;
+mod size;
+mod source;
+mod table;
+mod text;
+mod walk;
+mod words;
+mod workbook;
 
 use std::path::PathBuf;
 
 use crate::terms::ReadTerms;
 use schedule::Schedule;
+use sheet::Sheet;
+
+pub use pages::PAGES;
 
 /// Reads the files of one job into one schedule.
 ///
@@ -17,6 +38,78 @@ use schedule::Schedule;
 /// A message that says which file, what is wrong with it, and what to do: not found, not a spreadsheet, password,
 /// damaged, too large, or no schedule in it.
 pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> {
-    let _ = terms;
-    Err(format!("no schedule found in {} files", files.len()))
+    if files.is_empty() {
+        return Err("no file was given; name the schedule's spreadsheet or text files".into());
+    }
+    check_terms(terms)?;
+    let mut out = walk::Gathered::default();
+    let mut names = Vec::new();
+    for file in files {
+        let (input, sheets) = source::open(file)?;
+        names.push(input.file.to_string());
+        out.schedule.inputs.push(input);
+        for sheet in &sheets {
+            reconcile::hidden(sheet, &mut out);
+            walk::sheet(sheet, terms_of(sheet, terms), &mut out);
+        }
+    }
+    std::mem::take(&mut out.matrix).into_sets(&mut out.schedule);
+    reconcile::reconcile(&mut out);
+    let lines: usize = out.schedule.sets.iter().map(|set| set.lines.len()).sum();
+    if out.schedule.openings.is_empty() && lines == 0 {
+        return Err(refusal(&names, &out));
+    }
+    Ok(out.schedule)
+}
+
+/// Column letters, meanings and kinds of tables in the job file must be known.
+fn check_terms(terms: &[ReadTerms]) -> Result<(), String> {
+    for term in terms {
+        for (letter, name) in &term.columns {
+            if table::column_index(letter).is_none() {
+                return Err(format!("job file, [[read]] columns: \"{letter}\" is no column letter; write A, B … AA"));
+            }
+            if headings::Meaning::named(name).is_none() {
+                let known: Vec<&str> = headings::Meaning::names().collect();
+                return Err(format!(
+                    "job file, [[read]] columns: \"{name}\" is no meaning of a column; known: {}",
+                    known.join(", ")
+                ));
+            }
+        }
+        if let Some(holds) = term.holds.as_deref()
+            && !["doors", "sets", "items", "matrix", "ignore"].contains(&holds)
+        {
+            return Err(format!(
+                "job file, [[read]] holds: \"{holds}\" is not known; write doors, sets, items, matrix or ignore"
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// The last entry of the job file that speaks of a sheet.
+fn terms_of<'t>(sheet: &Sheet, terms: &'t [ReadTerms]) -> Option<&'t ReadTerms> {
+    terms.iter().rev().find(|terms| {
+        let file = terms.file.as_deref().is_none_or(|file| *file == *sheet.file);
+        let name = terms.sheet.as_deref().is_none_or(|name| name.eq_ignore_ascii_case(&sheet.name));
+        file && name
+    })
+}
+
+fn refusal(names: &[String], out: &walk::Gathered) -> String {
+    let mut why = format!(
+        "{}: no hardware schedule in it. Looked for: a door schedule (a heading row with door numbers and sizes, sets or materials), set headings such as \"HARDWARE SET 3\" with items under them, a table of items with quantities, a matrix of doors against hardware.",
+        names.join(", ")
+    );
+    for passed in out.passed.iter().take(5) {
+        why.push_str(&format!(" Passed over {passed}."));
+    }
+    if out.schedule.ledger.is_empty() {
+        why.push_str(" Every sheet is empty.");
+    } else if out.schedule.layout.iter().any(|note| note.what.starts_with("table")) {
+        why.push_str(" There are column headings, but no rows under them: an empty template.");
+    }
+    why.push_str(" If it is one, say in the job file under [[read]] which sheet, which heading row and which columns.");
+    why
 }

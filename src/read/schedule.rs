@@ -281,6 +281,25 @@ pub struct LayoutNote {
     pub why: String,
 }
 
+/// A set id in the form in which ids are compared: without the words around it, leading zeros, spaces and dashes, in
+/// upper case. `04`, `4`, `HW-04` and `Set 4` are one set.
+pub fn loose_id(id: &str) -> String {
+    let mut rest = id.trim().to_uppercase();
+    for words in ["HARDWARE", "HDWR", "HDWE", "HDW", "HW", "SET", "GROUP", "HEADING", "NO.", "#", ":"] {
+        if let Some(tail) = rest.strip_prefix(words)
+            && tail.bytes().any(|byte| byte.is_ascii_digit())
+        {
+            rest = tail.trim_start_matches([' ', '-', '.', ':', '#']).to_string();
+        }
+    }
+    let digits_end = rest.find(|letter: char| !letter.is_ascii_digit()).unwrap_or(rest.len());
+    let number = rest[..digits_end].trim_start_matches('0');
+    let number = if number.is_empty() && digits_end > 0 { "0" } else { number };
+    let tail = rest[digits_end..].strip_suffix(".0").unwrap_or(&rest[digits_end..]);
+    let tail: String = tail.chars().filter(|letter| !matches!(letter, ' ' | '-')).collect();
+    format!("{number}{tail}")
+}
+
 /// A count as text in the record: `3`, `1.5`.
 pub fn plain(number: Decimal) -> String {
     number.normalize().to_string()

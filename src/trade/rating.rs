@@ -1,5 +1,8 @@
 //! Fire and smoke ratings as schedules write them. The words are `catalogs/trade/ratings.csv`.
 
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
 /// A rating cell, read. The words stay, whatever was made of them.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Rating {
@@ -17,9 +20,224 @@ pub struct Rating {
     pub wall_minutes: Option<u32>,
 }
 
+/// What an entry of the table says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Says {
+    Minutes(u32),
+    /// The letter B covers 60 and 90 minutes.
+    OneOrOneAndAHalf,
+    Smoke,
+    Rise(u32),
+    NotRated,
+    Blank,
+    Rated,
+    Noise,
+}
+
+static WORDS: LazyLock<HashMap<String, Says>> = LazyLock::new(|| {
+    let mut known = HashMap::new();
+    let mut reader = csv::Reader::from_reader(include_str!("../../catalogs/trade/ratings.csv").as_bytes());
+    for row in reader.records().flatten() {
+        let number = row.get(1).and_then(|value| value.parse().ok()).unwrap_or(0);
+        let says = match row.get(0).unwrap_or_default() {
+            "minutes" | "old-letter" => Says::Minutes(number),
+            "one-or-one-and-a-half" => Says::OneOrOneAndAHalf,
+            "smoke" => Says::Smoke,
+            "rise" => Says::Rise(number),
+            "not-rated" => Says::NotRated,
+            "blank" => Says::Blank,
+            "rated" => Says::Rated,
+            _ => Says::Noise,
+        };
+        for word in row.get(2).unwrap_or_default().split('|') {
+            known.entry(word.to_string()).or_insert(says);
+        }
+    }
+    known
+});
+
 impl Rating {
     /// Whether the door is to be checked as a fire door.
     pub fn is_fire_door(&self) -> bool {
         self.rated_unknown || self.wall_minutes.is_some() || self.minutes.is_some_and(|minutes| minutes > 0)
+    }
+
+    /// Reads a rating cell. Never fails: words that are not understood leave everything unknown, with the text kept.
+    pub fn parse(cell: &str) -> Self {
+        let mut rating = Rating { text: cell.trim().to_string(), ..Rating::default() };
+        let words = tidy(cell);
+        if words.is_empty() {
+            return rating;
+        }
+        let wall = ["WALL", "PARTITION", "BARRIER"].iter().find(|word| words.split(' ').any(|found| found == **word));
+        if let Some(wall) = wall.filter(|_| !words.contains("SMOKE")) {
+            let rest = words.split(' ').filter(|word| word != wall).collect::<Vec<_>>().join(" ");
+            let mut of_wall = Rating::default();
+            read_words(&rest, &mut of_wall);
+            rating.wall_minutes = of_wall.minutes.filter(|minutes| *minutes > 0);
+            return rating;
+        }
+        read_words(&words, &mut rating);
+        rating
+    }
+
+    /// Whether every word of a cell is a word of ratings.
+    pub fn looks_like(cell: &str) -> bool {
+        let words = tidy(cell);
+        if words.is_empty() {
+            return false;
+        }
+        let mut rating = Rating::default();
+        read_words(&words, &mut rating) || Rating::parse(cell).wall_minutes.is_some()
+    }
+}
+
+/// Upper case, plain hyphens, one space between words, fraction glyphs spelled out.
+fn tidy(cell: &str) -> String {
+    let mut out = String::with_capacity(cell.len());
+    for letter in cell.chars() {
+        match letter {
+            '½' => out.push_str("-1/2"),
+            '¾' => out.push_str(if out.ends_with(|digit: char| digit.is_ascii_digit()) { "-3/4" } else { "3/4" }),
+            '⅓' => out.push_str("1/3"),
+            '\u{2010}'..='\u{2015}' | '\u{2212}' => out.push('-'),
+            '\u{2044}' => out.push('/'),
+            '\'' | '"' | '(' | ')' | '[' | ']' | ';' | ',' | ':' => out.push(' '),
+            letter => out.extend(letter.to_uppercase()),
+        }
+    }
+    let joined = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    joined.replace(" -1/2", "-1/2").replace("MIN.", "MIN").replace("HR.", "HR")
+}
+
+/// Reads as many words at a time as an entry has; tells whether every word was known.
+fn read_words(text: &str, rating: &mut Rating) -> bool {
+    let words: Vec<&str> = text.split(' ').collect();
+    let mut at = 0;
+    let mut all_known = true;
+    while at < words.len() {
+        let taken = (1..=(words.len() - at).min(5)).rev().find_map(|length| {
+            let phrase = words[at..at + length].join(" ");
+            let says = WORDS.get(&phrase).copied()?;
+            // `UL A` as a whole, but a bare letter or figure after another reading is no second class.
+            Some((length, says))
+        });
+        match taken {
+            Some((length, says)) => {
+                note(says, rating);
+                at += length;
+            }
+            None => {
+                all_known &= one_word(words[at], rating);
+                at += 1;
+            }
+        }
+    }
+    all_known
+}
+
+fn note(says: Says, rating: &mut Rating) {
+    match says {
+        Says::Minutes(minutes) => {
+            rating.minutes = Some(rating.minutes.unwrap_or(0).max(minutes));
+            rating.rated_unknown = false;
+        }
+        // Which of the two is asked; meanwhile it is a fire door of unknown minutes.
+        Says::OneOrOneAndAHalf => rating.rated_unknown = rating.minutes.is_none(),
+        Says::Smoke => rating.smoke = Some(true),
+        Says::Rise(limit) => rating.temperature_rise = Some(limit),
+        Says::NotRated => rating.minutes = rating.minutes.or(Some(0)),
+        Says::Rated => rating.rated_unknown = rating.minutes.is_none(),
+        Says::Blank | Says::Noise => {}
+    }
+}
+
+/// A word with several things in it: `20S`, `90/S`, `C/S`, `90MIN`, `45-S`, `60+SMOKE`.
+fn one_word(word: &str, rating: &mut Rating) -> bool {
+    let pieces: Vec<&str> = word.split(['/', '+', '&']).filter(|piece| !piece.is_empty()).collect();
+    if pieces.len() > 1 && pieces.iter().all(|piece| WORDS.contains_key(*piece) || split_digits(piece).is_some()) {
+        for piece in pieces {
+            if let Some(says) = WORDS.get(piece) {
+                note(*says, rating);
+            } else {
+                one_word(piece, rating);
+            }
+        }
+        return true;
+    }
+    if let Some((digits, rest)) = split_digits(word)
+        && let (Some(minutes), Some(says)) = (WORDS.get(digits), WORDS.get(rest))
+        && matches!(minutes, Says::Minutes(_))
+    {
+        note(*minutes, rating);
+        note(*says, rating);
+        return true;
+    }
+    false
+}
+
+fn split_digits(word: &str) -> Option<(&str, &str)> {
+    let digits = word.bytes().take_while(u8::is_ascii_digit).count();
+    let rest = word[digits..].trim_start_matches('-');
+    (digits > 0 && !rest.is_empty()).then_some((&word[..digits], rest))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The table of rating words: fire-door classes (A 3 h, B 1 or 1-1/2 h, C 3/4 h), UL 1784 smoke label, and common practice.
+    #[test]
+    fn the_words_of_the_rating_column_are_read() {
+        for (text, minutes) in [
+            ("180", 180),
+            ("3 HR", 180),
+            ("A", 180),
+            ("90", 90),
+            ("1-1/2 HR", 90),
+            ("1½ HR", 90),
+            ("1.5", 90),
+            ("60", 60),
+            ("1 HR", 60),
+            ("45", 45),
+            ("3/4 HR", 45),
+            ("¾ HR", 45),
+            ("C", 45),
+            ("C LABEL", 45),
+            ("20", 20),
+            ("1/3 HR", 20),
+            ("20 MIN.", 20),
+            ("D", 90),
+            ("E", 45),
+            ("90 MIN LABEL", 90),
+            ("NR", 0),
+            ("N/A", 0),
+            ("0", 0),
+            ("non-rated", 0),
+        ] {
+            assert_eq!(Rating::parse(text).minutes, Some(minutes), "{text}");
+        }
+        for text in ["", "-", "—", "SEE PLAN"] {
+            assert_eq!(Rating::parse(text).minutes, None, "{text}");
+            assert!(!Rating::parse(text).is_fire_door(), "{text}");
+        }
+        for text in ["FR", "YES", "X", "UL", "B", "B LABEL"] {
+            let rating = Rating::parse(text);
+            assert!(rating.rated_unknown && rating.minutes.is_none() && rating.is_fire_door(), "{text}");
+        }
+    }
+
+    #[test]
+    fn smoke_rise_and_wall_ratings_are_kept_apart() {
+        for text in ["20S", "20 S", "20/S", "20-S", "20 MIN + SMOKE"] {
+            let rating = Rating::parse(text);
+            assert_eq!((rating.minutes, rating.smoke), (Some(20), Some(true)), "{text}");
+        }
+        assert_eq!(Rating::parse("S").smoke, Some(true));
+        assert_eq!(Rating::parse("S").minutes, None);
+        assert_eq!(Rating::parse("90 MIN, 450").temperature_rise, Some(450));
+        let wall = Rating::parse("2 HR WALL");
+        assert_eq!((wall.minutes, wall.wall_minutes), (None, Some(120)));
+        assert!(wall.is_fire_door());
     }
 }

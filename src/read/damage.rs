@@ -1,0 +1,100 @@
+//! What spreadsheet programs do to sizes and ids: dates where a size belongs, exponents where an id belongs.
+
+use crate::finding::{Finding, Kind, Weight};
+
+use super::doors::Reader;
+use super::headings::Meaning;
+use super::sheet::{Cell, CellKind, Date};
+
+/// The text that was typed before a date was made of it: `3-4` from 4 March, `1-3/4` from 1/3/2004.
+pub(crate) fn undone(date: Date) -> String {
+    let this_century = date.year % 100;
+    // Three parts were typed when the year is no year of a bid: 4-1/2 becomes 4/1/2002.
+    if (2000..=2016).contains(&date.year) && [2, 4, 8, 16].contains(&this_century) && u16::from(date.day) < this_century
+    {
+        return format!("{}-{}/{}", date.month, date.day, this_century);
+    }
+    // Month first is the usual order where sizes are in feet; the other order counts when only it is a usual door size.
+    let usual =
+        |feet: u8, inches: u8| (2..=4).contains(&feet) && inches <= 10 || (6..=8).contains(&feet) && inches <= 10;
+    if !usual(date.month, date.day) && usual(date.day, date.month) || date.month == 4 && date.day == 3 {
+        return format!("{}-{}", date.day, date.month);
+    }
+    format!("{}-{}", date.month, date.day)
+}
+
+/// A date written out as text, as a csv export leaves it: `4-Mar`, `Mar-04`.
+pub(crate) fn date_of_text(text: &str) -> Option<Date> {
+    const MONTHS: [&str; 12] = ["JAN", "FEB", "MAR", "APR", "MAY", "JUN", "JUL", "AUG", "SEP", "OCT", "NOV", "DEC"];
+    let (first, second) = text.trim().split_once('-')?;
+    let month = |word: &str| MONTHS.iter().position(|name| word.eq_ignore_ascii_case(name)).map(|at| at as u8 + 1);
+    let (day, month) = match (month(first), month(second)) {
+        (None, Some(month)) => (first.parse().ok()?, month),
+        (Some(month), None) => (second.parse().ok()?, month),
+        _ => return None,
+    };
+    (1..=31).contains(&day).then_some(Date { year: 2026, month, day })
+}
+
+/// The date of a cell, if it is one or was exported as one.
+pub(crate) fn date(cell: &Cell) -> Option<Date> {
+    match cell.kind {
+        CellKind::Date(date) => Some(date),
+        CellKind::Text => date_of_text(&cell.text),
+        _ => None,
+    }
+}
+
+/// The text of a size cell, with a date turned back, and the finding for it.
+pub(crate) fn mended(reader: &Reader<'_>, meaning: Meaning, findings: &mut Vec<Finding>) -> String {
+    let Some(cell) = reader.cell(meaning) else { return String::new() };
+    if cell.kind == CellKind::Error || cell.kind == CellKind::Formula {
+        return String::new();
+    }
+    let Some(date) = date(cell) else { return cell.text.clone() };
+    let text = undone(date);
+    findings.push(
+        Finding::new(
+            "date-for-size",
+            Kind::Assumption,
+            Weight::Reading,
+            format!(
+                "a {} was turned into the date {} by the spreadsheet program; it was read as \"{text}\"",
+                meaning.name(),
+                cell.text
+            ),
+        )
+        .at(reader.sheet.at(reader.row.number, cell.column), cell.text.clone())
+        .help("check the size against the drawings; format the column as text before typing"),
+    );
+    text
+}
+
+/// A set id such as `1E2` that became the number 100.
+pub(crate) fn id_from_exponent(cell: &Cell) -> Option<String> {
+    if cell.kind != CellKind::Exponent && !(cell.kind == CellKind::Text && cell.text.contains("E+")) {
+        return None;
+    }
+    let (digits, power) = cell.text.split_once('E')?;
+    let whole = digits.trim_end_matches('0').trim_end_matches('.');
+    let power = power.trim_start_matches(['+', '0']);
+    (!whole.is_empty() && !whole.contains('.') && !power.is_empty()).then(|| format!("{whole}E{power}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dates_are_turned_back_into_what_was_typed() {
+        let date = |year, month, day| undone(Date { year, month, day });
+        assert_eq!(date(2026, 3, 4), "3-4");
+        assert_eq!(date(2026, 2, 8), "2-8");
+        assert_eq!(date(2002, 4, 1), "4-1/2");
+        assert_eq!(date(2004, 1, 3), "1-3/4");
+        assert_eq!(date(2026, 4, 3), "3-4");
+        assert_eq!(date_of_text("3-Apr").map(undone).as_deref(), Some("3-4"));
+        assert_eq!(date_of_text("8-Jun").map(undone).as_deref(), Some("6-8"));
+        assert_eq!(date_of_text("3-0"), None);
+    }
+}

@@ -1,0 +1,254 @@
+//! Lists of doors under set headings: `101, 102A`, `105-109`, `105 THRU 109`, `201A,B,C`, `U01.1&2`.
+
+use super::words::plain;
+
+/// One entry of a list of doors.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Entry {
+    /// One door.
+    Door(String),
+    /// From one door to another, both included.
+    Range(String, String),
+}
+
+/// Reads a list of doors. `None` when something in it is no door number.
+pub(crate) fn parse(text: &str) -> Option<Vec<Entry>> {
+    let text = text.replace(['\n', '\r', ';', '\t'], ",");
+    let mut entries: Vec<Entry> = Vec::new();
+    let spaced = spell_ranges(&text);
+    for piece in spaced.split(',') {
+        let piece = piece.trim().trim_end_matches('.').trim_matches(['(', ')', '[', ']', '#']).trim();
+        if piece.is_empty() {
+            continue;
+        }
+        for word in piece.split_whitespace() {
+            if word == "&" || word.eq_ignore_ascii_case("AND") {
+                continue;
+            }
+            add(word, &mut entries)?;
+        }
+    }
+    (!entries.is_empty()).then_some(entries)
+}
+
+/// `105 THRU 109`, `105 TO 109`, `105 - 109` as `105..109`; `A & B` as `A,B`.
+fn spell_ranges(text: &str) -> String {
+    let straight: String = text.chars().map(super::words::straight).collect();
+    let words: Vec<&str> = straight.split(' ').filter(|word| !word.is_empty()).collect();
+    let mut out = String::with_capacity(straight.len());
+    let mut glue = false;
+    for (index, word) in words.iter().enumerate() {
+        let upper = word.to_ascii_uppercase();
+        let between = index > 0 && index + 1 < words.len();
+        if between && matches!(upper.as_str(), "THRU" | "THROUGH" | "TO" | "-" | "--" | "THRU.") {
+            out.push_str("..");
+            glue = true;
+            continue;
+        }
+        if !out.is_empty() && !glue {
+            out.push(' ');
+        }
+        out.push_str(word);
+        glue = false;
+    }
+    out
+}
+
+fn add(word: &str, entries: &mut Vec<Entry>) -> Option<()> {
+    if let Some((from, to)) = word.split_once("..") {
+        if !is_door(from) || !is_door(to) {
+            return None;
+        }
+        entries.push(Entry::Range(from.to_string(), to.to_string()));
+        return Some(());
+    }
+    // `U01.1&2`, `101A/B`, `101A&B`: the last part of the number varies.
+    if let Some((first, more)) = word.split_once(['&', '/'])
+        && is_door(first)
+        && !more.is_empty()
+    {
+        entries.push(Entry::Door(first.to_string()));
+        for tail in more.split(['&', '/']) {
+            let door = continued(first, tail)?;
+            entries.push(Entry::Door(door));
+        }
+        return Some(());
+    }
+    if is_door(word) && word.bytes().any(|byte| byte.is_ascii_digit()) {
+        if let Some((from, to)) = dashed_range(word) {
+            entries.push(Entry::Range(from, to));
+        } else {
+            entries.push(Entry::Door(word.to_string()));
+        }
+        return Some(());
+    }
+    // `201A,B,C`: a letter alone goes on from the door before it.
+    if word.len() <= 2 && word.bytes().all(|byte| byte.is_ascii_uppercase()) {
+        let door = match entries.last()? {
+            Entry::Door(before) => continued(before, word)?,
+            Entry::Range(..) => return None,
+        };
+        entries.push(Entry::Door(door));
+        return Some(());
+    }
+    None
+}
+
+/// The number of `before` with its last part replaced by `tail`; a whole number stands for itself.
+fn continued(before: &str, tail: &str) -> Option<String> {
+    if !tail.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'.' || byte == b'-') {
+        return None;
+    }
+    let letters = tail.bytes().all(|byte| byte.is_ascii_alphabetic());
+    let stem = if letters {
+        before.trim_end_matches(|letter: char| letter.is_ascii_alphabetic())
+    } else if tail.len() < before.len() && tail.bytes().all(|byte| byte.is_ascii_digit()) {
+        // `U01.1&2` replaces what follows the dot; `101/102` is two whole numbers.
+        match before.rfind(['.', '-']) {
+            Some(dot) => &before[..=dot],
+            None => &before[..before.len() - tail.len()],
+        }
+    } else {
+        return is_door(tail).then(|| tail.to_string());
+    };
+    let door = format!("{stem}{tail}");
+    (is_door(&door) && door != tail || !letters).then_some(door)
+}
+
+/// `105-109` is a range when both ends have the same form and the second is higher; `100-1` is one door.
+fn dashed_range(word: &str) -> Option<(String, String)> {
+    let (from, to) = word.split_once('-')?;
+    let (start, end) = (split(from)?, split(to)?);
+    let same = start.0 == end.0 && start.2 == end.2 && from.len() == to.len() && start.1 < end.1 && start.1 >= 10;
+    (same && end.1 - start.1 <= 300).then(|| (from.to_string(), to.to_string()))
+}
+
+/// Prefix, number, suffix of a door number.
+pub(crate) fn split(door: &str) -> Option<(String, u32, String)> {
+    let from = door.find(|letter: char| letter.is_ascii_digit())?;
+    let digits = door[from..].bytes().take_while(u8::is_ascii_digit).count();
+    let number = door[from..from + digits].parse().ok()?;
+    Some((door[..from].to_uppercase(), number, door[from + digits..].to_uppercase()))
+}
+
+/// Whether a word can be a door number: letters, figures, dots, dashes; at most twelve.
+pub(crate) fn is_door(word: &str) -> bool {
+    let word = word.trim();
+    !word.is_empty()
+        && word.len() <= 14
+        && word.bytes().all(|byte| byte.is_ascii_alphanumeric() || b".-_/&#".contains(&byte))
+        && word.bytes().any(|byte| byte.is_ascii_alphanumeric())
+        && word.bytes().filter(u8::is_ascii_alphabetic).count() <= 6
+}
+
+/// Whether a cell of a door number column looks like one.
+pub(crate) fn looks_like(text: &str) -> bool {
+    let plain = plain(text);
+    if plain.len() > 18 || plain.contains('"') || plain.contains('\'') {
+        return false;
+    }
+    let words: Vec<&str> = plain.split(' ').collect();
+    words.len() <= 3 && words.iter().all(|word| is_door(word)) && plain.bytes().any(|byte| byte.is_ascii_digit())
+}
+
+/// The doors that entries stand for. A range takes the doors of the schedule that lie in it, or, where none is known,
+/// counts from one end to the other.
+pub(crate) fn spell_out(entries: &[Entry], known: &[String]) -> Vec<String> {
+    let mut doors: Vec<String> = Vec::new();
+    let mut push = |door: String| {
+        if !doors.contains(&door) {
+            doors.push(door);
+        }
+    };
+    for entry in entries {
+        match entry {
+            Entry::Door(door) => push(door.clone()),
+            Entry::Range(from, to) => {
+                let literal = format!("{from}-{to}");
+                if known.contains(&literal) {
+                    push(literal);
+                    continue;
+                }
+                in_range(from, to, known).into_iter().for_each(&mut push);
+            }
+        }
+    }
+    doors
+}
+
+fn in_range(from: &str, to: &str, known: &[String]) -> Vec<String> {
+    let (Some(start), Some(end)) = (split(from), split(to)) else {
+        return vec![from.to_string(), to.to_string()];
+    };
+    if start.0 == end.0 {
+        let inside: Vec<String> = known
+            .iter()
+            .filter(|door| {
+                split(door).is_some_and(|(prefix, number, suffix)| {
+                    let low = (number, &suffix) >= (start.1, &start.2);
+                    // `105-109` takes 109A in; `101A-101C` ends at C.
+                    let high = number < end.1 || number == end.1 && (end.2.is_empty() || suffix <= end.2);
+                    prefix == start.0 && low && high
+                })
+            })
+            .cloned()
+            .collect();
+        if !inside.is_empty() {
+            return inside;
+        }
+        if start.1 == end.1
+            && let (&[a], &[b]) = (start.2.as_bytes(), end.2.as_bytes())
+            && a < b
+        {
+            let stem = &from[..from.len() - 1];
+            return (a..=b).map(|letter| format!("{stem}{}", char::from(letter))).collect();
+        }
+        if start.1 < end.1 && end.1 - start.1 <= 300 {
+            let digits = from.bytes().filter(u8::is_ascii_digit).count();
+            let prefix = &from[..start.0.len()];
+            return (start.1..=end.1).map(|number| format!("{prefix}{number:0digits$}{}", start.2)).collect();
+        }
+    }
+    vec![from.to_string(), to.to_string()]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn doors(text: &str) -> Option<String> {
+        parse(text).map(|entries| spell_out(&entries, &[]).join(" "))
+    }
+
+    #[test]
+    fn lists_and_ranges_are_spelled_out() {
+        for (text, expected) in [
+            ("101, 102A, 105-109", "101 102A 105 106 107 108 109"),
+            ("105 THRU 109", "105 106 107 108 109"),
+            ("105 to 107; 110", "105 106 107 110"),
+            ("105 \u{2013} 107", "105 106 107"),
+            ("201A,B,C", "201A 201B 201C"),
+            ("201A, B & C", "201A 201B 201C"),
+            ("U01.1&2", "U01.1 U01.2"),
+            ("100.A 115.B B06.B", "100.A 115.B B06.B"),
+            ("101A/B", "101A 101B"),
+            ("101/102", "101 102"),
+            ("E1001.D1", "E1001.D1"),
+            ("101A-101C", "101A-101C"),
+            ("101A THRU 101C", "101A 101B 101C"),
+            ("100-1, 100-2", "100-1 100-2"),
+            ("R100E", "R100E"),
+        ] {
+            assert_eq!(doors(text).as_deref(), Some(expected), "{text}");
+        }
+        for text in ["HINGES", "3 EA HINGES", "Each leaf to have", "A, B", ""] {
+            assert_eq!(doors(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_range_takes_the_doors_that_the_schedule_has_in_it() {
+        let known: Vec<String> = ["104", "105", "106A", "106B", "109", "110"].map(String::from).to_vec();
+        assert_eq!(spell_out(&parse("105-109").unwrap(), &known), ["105", "106A", "106B", "109"]);
+    }
+}

@@ -1,0 +1,290 @@
+//! Column headings: what each may mean, from `catalogs/trade/headings.csv`.
+
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
+use super::words;
+
+/// What a column holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(crate) enum Meaning {
+    DoorNumber,
+    Set,
+    DoorsServed,
+    Size,
+    Width,
+    LeafWidth,
+    SecondWidth,
+    Height,
+    Thickness,
+    Leaves,
+    DoorMaterial,
+    FrameMaterial,
+    DoorType,
+    FrameType,
+    DoorFinish,
+    FrameFinish,
+    Finish,
+    Rating,
+    FrameRating,
+    WallRating,
+    Smoke,
+    Hand,
+    Room,
+    RoomTo,
+    RoomNumber,
+    Level,
+    Wall,
+    Exterior,
+    Remarks,
+    Count,
+    Quantity,
+    Unit,
+    Description,
+    CatalogNumber,
+    Maker,
+    Code,
+    Kind,
+    Price,
+    Substitute,
+    Foreign,
+    Other,
+}
+
+use Meaning as M;
+
+/// The names of meanings, as job files and layouts write them.
+const NAMES: &[(&str, Meaning)] = &[
+    ("door number", M::DoorNumber),
+    ("set", M::Set),
+    ("doors served", M::DoorsServed),
+    ("size", M::Size),
+    ("width", M::Width),
+    ("leaf width", M::LeafWidth),
+    ("second leaf width", M::SecondWidth),
+    ("height", M::Height),
+    ("thickness", M::Thickness),
+    ("leaves", M::Leaves),
+    ("door material", M::DoorMaterial),
+    ("frame material", M::FrameMaterial),
+    ("door type", M::DoorType),
+    ("frame type", M::FrameType),
+    ("door finish", M::DoorFinish),
+    ("frame finish", M::FrameFinish),
+    ("finish", M::Finish),
+    ("rating", M::Rating),
+    ("frame rating", M::FrameRating),
+    ("wall rating", M::WallRating),
+    ("smoke", M::Smoke),
+    ("hand", M::Hand),
+    ("room", M::Room),
+    ("room to", M::RoomTo),
+    ("room number", M::RoomNumber),
+    ("level", M::Level),
+    ("wall", M::Wall),
+    ("exterior", M::Exterior),
+    ("remarks", M::Remarks),
+    ("count", M::Count),
+    ("quantity", M::Quantity),
+    ("unit", M::Unit),
+    ("description", M::Description),
+    ("catalog number", M::CatalogNumber),
+    ("maker", M::Maker),
+    ("code", M::Code),
+    ("kind", M::Kind),
+    ("price", M::Price),
+    ("substitute", M::Substitute),
+    ("foreign", M::Foreign),
+    ("other", M::Other),
+];
+
+impl Meaning {
+    /// Its name.
+    pub fn name(self) -> &'static str {
+        NAMES.iter().find(|(_, meaning)| *meaning == self).map_or("other", |(name, _)| name)
+    }
+
+    /// The meaning of a name, as a job file gives it.
+    pub fn named(name: &str) -> Option<Self> {
+        let name = name.trim().to_lowercase().replace(['_', '-'], " ");
+        if name == "ignore" {
+            return Some(M::Other);
+        }
+        NAMES.iter().find(|(known, _)| *known == name).map(|(_, meaning)| *meaning)
+    }
+
+    /// All names.
+    pub fn names() -> impl Iterator<Item = &'static str> {
+        NAMES.iter().map(|(name, _)| *name)
+    }
+}
+
+/// What a heading may mean before its neighbours are known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Heard {
+    /// One meaning.
+    One(Meaning),
+    /// `NO.`: which door, or how many.
+    NumberOrQuantity,
+    /// `HARDWARE`: the set, or the item.
+    SetOrDescription,
+    /// `MATERIAL`: of the door, the frame or the item.
+    Material,
+    /// `TYPE`.
+    Type,
+}
+
+static HEADINGS: LazyLock<HashMap<String, Heard>> = LazyLock::new(|| {
+    let mut known = HashMap::new();
+    for row in words::table(include_str!("../../catalogs/trade/headings.csv")) {
+        let [meaning, _, headings, ..] = &row[..] else { continue };
+        let heard = match meaning.as_str() {
+            "door number or quantity" => Heard::NumberOrQuantity,
+            "set or description" => Heard::SetOrDescription,
+            "material" => Heard::Material,
+            "type" => Heard::Type,
+            name => match Meaning::named(name) {
+                Some(meaning) => Heard::One(meaning),
+                None => continue,
+            },
+        };
+        for heading in headings.split('|') {
+            known.entry(heading.to_string()).or_insert(heard);
+        }
+    }
+    known
+});
+
+/// The form in which headings are compared: upper case words, `#` as `NO`, no punctuation, nothing in brackets.
+pub(crate) fn key(text: &str) -> String {
+    let plain = words::plain(text);
+    let mut out = String::with_capacity(plain.len());
+    let mut depth = 0usize;
+    for letter in plain.chars() {
+        match letter {
+            '(' | '[' => depth += 1,
+            ')' | ']' => depth = depth.saturating_sub(1),
+            _ if depth > 0 => {}
+            '.' | '\'' | '"' | ':' | '*' | '?' | '\u{B0}' => {}
+            '#' => out.push_str(" NO "),
+            letter if letter.is_alphanumeric() => out.push(letter),
+            _ => out.push(' '),
+        }
+    }
+    let mut tidy = String::with_capacity(out.len());
+    for word in out.split_whitespace() {
+        if !tidy.is_empty() {
+            tidy.push(' ');
+        }
+        tidy.push_str(word);
+    }
+    tidy
+}
+
+/// Exact meaning of a heading key.
+pub(crate) fn exact(key: &str) -> Option<Heard> {
+    HEADINGS.get(key).copied()
+}
+
+/// Longest text that can be a heading.
+pub(crate) const LONGEST: usize = 60;
+
+/// Meaning of a heading key, spelled a little differently or with more words around it, and how it was found.
+pub(crate) fn near(key: &str) -> Option<(Heard, String)> {
+    if key.len() > LONGEST || key.is_empty() {
+        return None;
+    }
+    if let Some(heard) = exact(key) {
+        return Some((heard, format!("heading \"{key}\"")));
+    }
+    if key.len() >= 5 && key.chars().all(|letter| letter.is_ascii_alphabetic() || letter == ' ') {
+        // Ties go to the alphabetically first heading, so that the outcome does not depend on the map's order.
+        let best = HEADINGS
+            .iter()
+            .filter(|(known, _)| known.len() >= 5 && known.len().abs_diff(key.len()) <= 2)
+            .map(|(known, heard)| (strsim::normalized_damerau_levenshtein(known, key), known, heard))
+            .filter(|(like, ..)| *like >= 0.8)
+            .max_by(|a, b| a.0.total_cmp(&b.0).then_with(|| b.1.cmp(a.1)));
+        if let Some((_, known, heard)) = best {
+            return Some((*heard, format!("heading \"{key}\" spelled like \"{known}\"")));
+        }
+    }
+    // `DOOR WIDTH NOMINAL`, `HARDWARE SET SEE SPEC`: the longest known heading at its beginning or end.
+    let words: Vec<&str> = key.split(' ').collect();
+    if !(2..=6).contains(&words.len()) {
+        return None;
+    }
+    for length in (1..words.len()).rev() {
+        for piece in [words[..length].join(" "), words[words.len() - length..].join(" ")] {
+            if (length >= 2 || words.len() == 2 && piece.len() >= 3)
+                && let Some(heard) = exact(&piece)
+            {
+                return Some((heard, format!("heading \"{key}\" holds \"{piece}\"")));
+            }
+        }
+    }
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn headings_are_compared_without_their_punctuation() {
+        assert_eq!(key("DR #"), "DR NO");
+        assert_eq!(key("HwSet#"), "HWSET NO");
+        assert_eq!(key("DR MAT'L"), "DR MATL");
+        assert_eq!(key("Hardware > Set No."), "HARDWARE SET NO");
+        assert_eq!(key("W (IN)"), "W");
+    }
+
+    #[test]
+    fn the_synonyms_of_the_layouts_page_are_known() {
+        for (heading, meaning) in [
+            ("DOOR NO.", M::DoorNumber),
+            ("Mark", M::DoorNumber),
+            ("RM/DOOR NUMBER", M::DoorNumber),
+            ("Tag", M::DoorNumber),
+            ("HW SET", M::Set),
+            ("HDWR", M::Set),
+            ("HDW SET", M::Set),
+            ("H.W. NO.", M::Set),
+            ("Set No.", M::Set),
+            ("Leaf width", M::LeafWidth),
+            ("THK", M::Thickness),
+            ("DOOR MATL", M::DoorMaterial),
+            ("CONSTRUCTION", M::DoorMaterial),
+            ("FRAME MATL", M::FrameMaterial),
+            ("FR TYPE", M::FrameType),
+            ("LABEL", M::Rating),
+            ("FIRE RTG", M::Rating),
+            ("Fire/Smoke", M::Rating),
+            ("SWING", M::Hand),
+            ("QTY.", M::Quantity),
+            ("U/M", M::Unit),
+            ("UOM", M::Unit),
+            ("CAT #", M::CatalogNumber),
+            ("PRODUCT ID", M::CatalogNumber),
+            ("FIN.", M::Finish),
+            ("US/BHMA", M::Finish),
+            ("MFR.", M::Maker),
+            ("COMMENTS", M::Remarks),
+            ("Rough Width", M::Other),
+        ] {
+            assert_eq!(near(&key(heading)).map(|(heard, _)| heard), Some(Heard::One(meaning)), "{heading}");
+        }
+        assert_eq!(near(&key("HARDWEAR SET")).map(|(heard, _)| heard), Some(Heard::One(M::Set)));
+    }
+
+    #[test]
+    fn every_row_of_the_table_has_a_meaning() {
+        for row in words::table(include_str!("../../catalogs/trade/headings.csv")) {
+            let special = ["door number or quantity", "set or description", "material", "type"];
+            assert!(special.contains(&row[0].as_str()) || Meaning::named(&row[0]).is_some(), "{}", row[0]);
+            for heading in row[2].split('|') {
+                assert_eq!(key(heading), heading, "headings stand in the form they are compared in");
+            }
+        }
+    }
+}

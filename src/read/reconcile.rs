@@ -1,0 +1,253 @@
+//! After all sheets are read: doors named under headings against the schedule, duplicates, remarks that ask for hardware,
+//! columns that contradict their heading, hidden rows and sheets.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::finding::{Finding, Kind, Weight};
+use crate::trade::rating::Rating;
+
+use super::doorlist;
+use super::schedule::{Opening, loose_id};
+use super::sheet::Sheet;
+use super::walk::Gathered;
+use super::words::{self, plain};
+
+/// Brings doors and sets together.
+pub(crate) fn reconcile(out: &mut Gathered) {
+    let known: Vec<String> = out.schedule.openings.iter().map(|opening| opening.number.clone()).collect();
+    let had_schedule = !known.is_empty();
+    let served = std::mem::take(&mut out.served);
+    let mut by_number: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+    for (index, opening) in out.schedule.openings.iter().enumerate() {
+        by_number.entry(plain(&opening.number)).or_default().push(index);
+    }
+    for (set, entries, place) in served {
+        for door in doorlist::spell_out(&entries, &known) {
+            if !out.schedule.sets[set].openings.contains(&door) {
+                out.schedule.sets[set].openings.push(door.clone());
+            }
+            let id = out.schedule.sets[set].id.clone();
+            match by_number.get(&plain(&door)).cloned() {
+                Some(indices) => indices.into_iter().for_each(|index| agree(index, &id, &place, out)),
+                None if had_schedule => out.schedule.findings.push(
+                    Finding {
+                        openings: vec![door.clone()],
+                        set: Some(id.clone()),
+                        ..Finding::new(
+                            "door-not-in-schedule",
+                            Kind::Question,
+                            Weight::Goods,
+                            format!("set {id} names door {door}, which the door schedule does not have"),
+                        )
+                    }
+                    .at(place.clone(), door.clone())
+                    .help("ask whether the door exists; it is not counted meanwhile"),
+                ),
+                None => {
+                    by_number.insert(plain(&door), vec![out.schedule.openings.len()]);
+                    out.schedule.openings.push(bare_opening(&door, &id, place.clone()));
+                }
+            }
+        }
+    }
+    duplicates(out);
+    remarks(out);
+}
+
+fn agree(index: usize, id: &str, place: &crate::place::Place, out: &mut Gathered) {
+    let opening = &mut out.schedule.openings[index];
+    match &opening.set {
+        None => {
+            opening.set = Some(id.to_string());
+            if out.set_column {
+                out.schedule.findings.push(
+                    Finding {
+                        openings: vec![opening.number.clone()],
+                        set: Some(id.to_string()),
+                        ..Finding::new(
+                            "set-from-heading",
+                            Kind::Assumption,
+                            Weight::Goods,
+                            format!(
+                                "the door schedule gives door {} no set; the heading of set {id} names it",
+                                opening.number
+                            ),
+                        )
+                    }
+                    .at(place.clone(), opening.number.clone())
+                    .help("check that the set is meant for the door"),
+                );
+            }
+        }
+        Some(own) if loose_id(own) != loose_id(id) => {
+            let says = format!(
+                "the door schedule gives door {} set {own}, the heading of set {id} names it too",
+                opening.number
+            );
+            out.schedule.findings.push(
+                Finding {
+                    openings: vec![opening.number.clone()],
+                    set: Some(own.clone()),
+                    priced_as: format!("set {own}"),
+                    ..Finding::new("set-disagrees", Kind::Question, Weight::Goods, says)
+                }
+                .at(place.clone(), opening.number.clone())
+                .help("ask which set is meant; the door schedule was followed"),
+            );
+        }
+        Some(_) => {}
+    }
+}
+
+fn bare_opening(number: &str, set: &str, place: crate::place::Place) -> Opening {
+    Opening {
+        number: number.to_string(),
+        leaves: 1,
+        width: None,
+        height: None,
+        thickness: None,
+        leaf_widths: Vec::new(),
+        door_material: None,
+        frame_material: None,
+        wall: None,
+        rating: Rating::default(),
+        exterior: None,
+        hand: None,
+        set: Some(set.to_string()),
+        room: String::new(),
+        remarks: String::new(),
+        count: 1,
+        excluded: None,
+        place,
+    }
+}
+
+fn duplicates(out: &mut Gathered) {
+    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
+    for index in 0..out.schedule.openings.len() {
+        let opening = &out.schedule.openings[index];
+        if let Some(first) = seen.insert(plain(&opening.number), index) {
+            let before = out.schedule.openings[first].place.clone();
+            out.schedule.findings.push(
+                Finding {
+                    openings: vec![opening.number.clone()],
+                    ..Finding::new(
+                        "duplicate-door",
+                        Kind::Question,
+                        Weight::Goods,
+                        format!("door {} stands twice in the schedule, first at {before}", opening.number),
+                    )
+                }
+                .at(opening.place.clone(), opening.number.clone())
+                .help("ask whether it is one door or two; both rows are counted meanwhile"),
+            );
+        }
+    }
+}
+
+/// Remarks that ask for hardware which the set of the door does not mention.
+fn remarks(out: &mut Gathered) {
+    let kinds = words::uses("remark:");
+    let mut texts: BTreeMap<String, String> = BTreeMap::new();
+    for set in &out.schedule.sets {
+        let text = texts.entry(loose_id(&set.id)).or_default();
+        for line in &set.lines {
+            text.push_str(&plain(&line.wording.text));
+            text.push_str(" , ");
+        }
+        text.push_str(&plain(&set.title));
+    }
+    let mut asked: BTreeMap<(String, &str), (Vec<String>, usize)> = BTreeMap::new();
+    for (index, opening) in out
+        .schedule
+        .openings
+        .iter()
+        .enumerate()
+        .filter(|(_, opening)| !opening.remarks.is_empty() && opening.excluded.is_none())
+    {
+        let folded = plain(&opening.remarks);
+        let id = opening.set.as_deref().map(loose_id).unwrap_or_default();
+        let lines = texts.get(&id).map(String::as_str).unwrap_or_default();
+        for (kind, list) in &kinds {
+            if list.find(&folded).is_some() && list.find(lines).is_none() {
+                let entry = asked.entry((id.clone(), kind)).or_insert((Vec::new(), index));
+                entry.0.push(opening.number.clone());
+            }
+        }
+    }
+    for ((_, kind), (doors, index)) in asked {
+        let opening = &out.schedule.openings[index];
+        let set = opening.set.clone();
+        let which = set.as_ref().map_or("no set".to_string(), |set| format!("set {set}"));
+        out.schedule.findings.push(
+            Finding {
+                openings: doors,
+                set,
+                ..Finding::new(
+                    "hardware-in-remarks",
+                    Kind::Question,
+                    Weight::Goods,
+                    format!("a remark asks for \"{kind}\", which {which} does not name"),
+                )
+            }
+            .at(opening.place.clone(), opening.remarks.clone())
+            .help("ask whether the set lacks it or another trade supplies it"),
+        );
+    }
+}
+
+/// What a sheet hides, and what was odd about its file.
+pub(crate) fn hidden(sheet: &Sheet, out: &mut Gathered) {
+    let place = sheet.place(sheet.rows.first().map_or(1, |row| row.number));
+    let findings = &mut out.schedule.findings;
+    if sheet.hidden && !sheet.rows.is_empty() {
+        findings.push(
+            Finding::new(
+                "hidden-sheet",
+                Kind::Note,
+                Weight::Reading,
+                format!("the sheet \"{}\" is hidden; it was read", sheet.name),
+            )
+            .at(place.clone(), sheet.name.to_string())
+            .help("show the sheet and check whether it counts, or pass it over in the job file"),
+        );
+    }
+    let hidden: Vec<u32> = sheet.rows.iter().filter(|row| row.hidden).map(|row| row.number).collect();
+    if let Some(first) = hidden.first() {
+        let list = hidden.iter().take(12).map(u32::to_string).collect::<Vec<_>>().join(", ");
+        let more = if hidden.len() > 12 { format!(" and {} more", hidden.len() - 12) } else { String::new() };
+        findings.push(
+            Finding::new(
+                "hidden-rows",
+                Kind::Note,
+                Weight::Reading,
+                format!("rows {list}{more} are hidden; they were read"),
+            )
+            .at(sheet.place(*first), list)
+            .help("show the rows and check whether they count"),
+        );
+    }
+    if let Some(first) = sheet.hidden_columns.first() {
+        let list: Vec<String> =
+            sheet.hidden_columns.iter().map(|column| crate::place::column_letter(*column)).collect();
+        findings.push(
+            Finding::new(
+                "hidden-columns",
+                Kind::Note,
+                Weight::Reading,
+                format!("columns {} are hidden; they were read", list.join(", ")),
+            )
+            .at(place.cell(*first), list.join(", "))
+            .help("show the columns and check whether they count"),
+        );
+    }
+    let rows: BTreeSet<u32> = sheet.rows.iter().map(|row| row.number).collect();
+    for oddity in &sheet.oddities {
+        let row = rows.range(..=oddity.row).next_back().copied().unwrap_or(1);
+        findings.push(
+            Finding::new(oddity.code, Kind::Note, Weight::Reading, oddity.says.clone())
+                .at(sheet.place(row), oddity.excerpt.clone())
+                .help("check the word in the file"),
+        );
+    }
+}

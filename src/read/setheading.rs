@@ -1,0 +1,230 @@
+//! Headings of hardware sets and what stands under them: `HARDWARE SET NO. 04`, `HW SET: 3`, `SET 12A – STAIR`,
+//! `Heading # 7`, `Group 3`, `HDW-04`; the doors a set serves; `each leaf to have`.
+
+use std::sync::LazyLock;
+
+use regex::Regex;
+
+use super::doorlist::{self, Entry};
+use super::schedule::Basis;
+use super::words::{self, plain};
+
+/// A set heading.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Heading {
+    /// The id alone.
+    pub id: String,
+    /// What stands beside it.
+    pub title: String,
+    /// Doors named in the heading itself.
+    pub doors: Vec<Entry>,
+    /// `NOT USED` and the like.
+    pub not_used: Option<String>,
+}
+
+static HEADING: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    Regex::new(
+        r"(?ix)^ [\W_]*
+        (?: (?: (?:finish\s+|door\s+)? (?:hardware|hdware|hdwr|hdwe|hdw|h\.?w\.?|ironmongery) [\s.\-]* )?
+            (?: set | group | grp\.? | heading | hdg\.? | schedule\s+item | item (?: \s* (?:no\b\.?|number|\#) ) ) s? \b
+          | (?: hardware | hdwr | hdwe | hdw | hw | hws | hs | dhs | hg ) (?: \s* (?:no\.|number|\#) | \s*[\-:] | \s+ ) )
+        [\s.:\-\u{2013}\u{2014}\#]* (?: (?:no\b\.? | number\b | num\b\.? | nbr\b\.? | id\b | \#) [\s.:\-\#]* )*
+        (?P<id> [a-z]{0,4}[\-.]?\d{1,4}(?:[.\-]\d{1,3})?[a-z]{0,2}(?:-[a-z]{1,2})? | [a-z]\b )
+        (?P<rest> $ | [\s\u{2013}\u{2014}:,;(\-\[/.\u{a0}\#=].* )",
+    )
+    .ok()
+});
+
+static DOORS: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    Regex::new(
+        r"(?ix)^ [\W_]* (?: (?:provide|furnish)\s+ )? (?: (?: for\s+ (?:use\s+ on\s+)? | used?\s+ (?:on|at|for|with)\s+ | serves?\s+ | applies\s+to\s+ | at\s+ )? (?:the\s+)?(?:following\s+)?
+        (?: doors? | openings? | drs? \.? | door\s+marks? | marks? | door\s+tags? ) \s* (?: \(s\) )? \s* (?: (?:no|nos|number|numbers)\b\.? | \#s? | served | list | marks? | tags? )* (?:\(s\))? [\s.:\-=\u{2013}]*
+        | serves? \s* : \s* | used\s+ (?:on|at) \s* :? \s* ) (?P<list> .*\d.* ) $",
+    )
+    .ok()
+});
+
+static COUNTED: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    Regex::new(
+        r"(?ix)^ \s* \d+ \s* (?: ea\.? \s* )? (?P<kind> sgl\.? | single | pr\.? | pair | pairs | dbl\.? | double ) \s* (?: of\s+)? (?: doors? | openings? | drs?\.? )
+        \s* (?: (?:no|number)\b\.? | \#|mark)? \s* [:.\-\#]? \s* (?P<list> \#?[a-z]{0,3}\d[^\s,;]* (?: \s*,\s*[a-z]{0,3}\d[^\s,;]* )* ) (?P<rest> .* ) $",
+    )
+    .ok()
+});
+
+/// Reads a row as the heading of a set.
+pub(crate) fn heading(text: &str) -> Option<Heading> {
+    if text.len() > 240 {
+        return None;
+    }
+    let straight: String = text.chars().map(words::straight).collect();
+    let found = HEADING.as_ref()?.captures(&straight)?;
+    let id = found.name("id")?.as_str().to_string();
+    let rest = found.name("rest").map_or("", |rest| rest.as_str());
+    let not_used = words::list("not-used").find(&plain(rest)).map(str::to_string);
+    let mut title = tidy(rest);
+    let mut doors = Vec::new();
+    if let Some((before, list)) = doors_in(&title)
+        && let Some(entries) = doorlist::parse(list)
+    {
+        doors = entries;
+        title = tidy(before);
+    }
+    // `SET 3 EA`, `GROUP 2 of 5`: a quantity or page, no heading.
+    let first = plain(&title);
+    if first.split(' ').next().is_some_and(|word| matches!(word, "EA" | "EACH" | "OF" | "PCS")) {
+        return None;
+    }
+    Some(Heading { id, title, doors, not_used })
+}
+
+fn tidy(text: &str) -> String {
+    let trimmed =
+        text.trim().trim_start_matches([':', '-', ',', ';', '.', '#', '=', '/', '\u{2013}', '\u{2014}']).trim();
+    let trimmed = trimmed.trim_end_matches([':', ',', ';', '-', '\u{2013}', '\u{2014}']).trim();
+    match trimmed.strip_prefix('(').and_then(|inner| inner.strip_suffix(')')) {
+        Some(inner) if !inner.contains('(') => inner.trim().to_string(),
+        _ => trimmed.to_string(),
+    }
+}
+
+/// `… DOORS: 101, 102` at the end of a title.
+fn doors_in(title: &str) -> Option<(&str, &str)> {
+    let upper = title.to_ascii_uppercase();
+    for word in ["DOORS", "DOOR", "OPENINGS", "OPENING", "OPNGS"] {
+        if let Some(at) = upper.find(word) {
+            let list = title[at + word.len()..].trim_start_matches(|letter: char| " :.#-()".contains(letter));
+            let list = list
+                .strip_prefix("Nos")
+                .or_else(|| list.strip_prefix("NOS"))
+                .or_else(|| list.strip_prefix("NO"))
+                .unwrap_or(list);
+            return Some((&title[..at], list.trim_start_matches(['.', ':', ' ']).trim_end_matches(')')));
+        }
+    }
+    None
+}
+
+/// Doors that a row under a set heading names, and the basis its words give.
+pub(crate) fn served(text: &str) -> Option<(Vec<Entry>, Option<Basis>)> {
+    let straight: String = text.chars().map(words::straight).collect();
+    let straight = straight.trim();
+    if let Some(found) = COUNTED.as_ref()?.captures(straight)
+        && let Some(list) = found.name("list")
+        && let Some(entries) = doorlist::parse(list.as_str().trim_start_matches('#'))
+    {
+        let pair = found.name("kind").is_some_and(|kind| kind.as_str().to_ascii_uppercase().starts_with(['P', 'D']));
+        return Some((entries, pair.then_some(Basis::Opening)));
+    }
+    if let Some(found) = DOORS.as_ref()?.captures(straight)
+        && let Some(entries) = doorlist::parse(found.name("list")?.as_str())
+    {
+        return Some((entries, None));
+    }
+    None
+}
+
+/// A row that is nothing but door numbers: the doors of the heading above it go on.
+pub(crate) fn bare_list(text: &str) -> Option<Vec<Entry>> {
+    let entries = doorlist::parse(text)?;
+    let figures = text.bytes().filter(u8::is_ascii_digit).count();
+    (figures * 4 >= text.len() && (entries.len() > 1 || text.trim().len() >= 3)).then_some(entries)
+}
+
+/// `EACH LEAF TO HAVE`, `PER PAIR`: what the quantities below multiply by.
+pub(crate) fn basis(text: &str, pair_named: bool) -> Option<Basis> {
+    let plain = plain(text);
+    let words = plain.split(' ').count();
+    if words > 14 || plain.starts_with(|letter: char| letter.is_ascii_digit()) && !plain.contains("EACH") {
+        return None;
+    }
+    let says_have = plain.contains("TO HAVE")
+        || plain.contains("SHALL HAVE")
+        || plain.contains("TO RECEIVE")
+        || plain.contains("FOLLOWING")
+        || plain.ends_with(':');
+    let (list, basis) = [("basis-leaf", Basis::Leaf), ("basis-opening", Basis::Opening)]
+        .into_iter()
+        .find_map(|(name, basis)| words::list(name).find(&plain).map(|found| (found, basis)))?;
+    if !says_have && words > list.split(' ').count() + 2 {
+        return None;
+    }
+    // `1 PAIR DOORS 101 … EACH TO HAVE` speaks of each pair.
+    let general = matches!(list, "EACH TO HAVE" | "EACH TO RECEIVE");
+    Some(if general && pair_named { Basis::Opening } else { basis })
+}
+
+/// A set id as a door schedule writes it, without the words around it; `None` for a dash and the like.
+pub(crate) fn id_of_cell(text: &str) -> Option<String> {
+    let trimmed = text.trim();
+    if trimmed.is_empty() || words::list("no-set").is(&plain(trimmed)) {
+        return None;
+    }
+    match heading(trimmed) {
+        Some(found) if found.title.is_empty() => Some(found.id),
+        _ => Some(trimmed.to_string()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn headings_of_every_form_give_the_id_alone() {
+        for (text, id, title) in [
+            ("HARDWARE SET NO. 04", "04", ""),
+            ("HW SET: 3", "3", ""),
+            ("SET 12A \u{2013} STAIR", "12A", "STAIR"),
+            ("Heading # 7", "7", ""),
+            ("Group 3", "3", ""),
+            ("HDW-04", "04", ""),
+            ("Set: 1.0", "1.0", ""),
+            ("HARDWARE GROUP NO. 01 (ENTRY)", "01", "ENTRY"),
+            ("SET #E01 - Entrance pair", "E01", "Entrance pair"),
+            ("HARDWARE SET A", "A", ""),
+            ("Hardware Set 5: Corridor single, card reader", "5", "Corridor single, card reader"),
+            ("SET SHW-25A", "SHW-25A", ""),
+            ("Hw Set 09 - NOT USED", "09", "NOT USED"),
+            ("DOOR HARDWARE SET 2", "2", ""),
+        ] {
+            let found = heading(text).unwrap_or_else(|| panic!("{text}"));
+            assert_eq!((found.id.as_str(), found.title.as_str()), (id, title), "{text}");
+        }
+        for text in [
+            "SET SCREWS",
+            "1 SET SEALS",
+            "HARDWARE SETS",
+            "HARDWARE SCHEDULE",
+            "Settings",
+            "HINGES",
+            "GROUP",
+            "HW",
+            "SET OF 3",
+            "3 EA HINGE",
+            "Hardware by others",
+        ] {
+            assert_eq!(heading(text), None, "{text}");
+        }
+        assert_eq!(heading("SET 9 NOT USED").unwrap().not_used.as_deref(), Some("NOT USED"));
+        assert_eq!(heading("SET 3 - DOORS 101, 102").unwrap().doors.len(), 2);
+    }
+
+    #[test]
+    fn doors_served_and_bases_are_read() {
+        assert_eq!(served("Doors: 101, 102A, 105-109").unwrap().0.len(), 3);
+        assert_eq!(served("For use on Door #(s): 101 102").unwrap().0.len(), 2);
+        assert_eq!(served("OPENINGS: 105 THRU 109").unwrap().0.len(), 1);
+        assert_eq!(served("1 Pair Doors #104 Lobby to Corridor  RHR").unwrap().1, Some(Basis::Opening));
+        assert_eq!(served("DOOR STOP 436"), None);
+        assert_eq!(served("Door closer"), None);
+        assert_eq!(basis("EACH LEAF TO HAVE:", false), Some(Basis::Leaf));
+        assert_eq!(basis("Per leaf", false), Some(Basis::Leaf));
+        assert_eq!(basis("EACH PAIR TO HAVE", false), Some(Basis::Opening));
+        assert_eq!(basis("EACH TO HAVE:", true), Some(Basis::Opening));
+        assert_eq!(basis("1 EA KICK PLATE, PUSH SIDE PER DOOR WIDTH", false), None);
+        assert_eq!(id_of_cell("HDW-04").as_deref(), Some("04"));
+        assert_eq!(id_of_cell("---"), None);
+        assert_eq!(id_of_cell("116A").as_deref(), Some("116A"));
+    }
+}

@@ -1,0 +1,644 @@
+//! Finds the tables of a sheet: rows of column headings, what each column means and why, by its heading and its cells.
+
+use std::collections::BTreeMap;
+
+use crate::terms::ReadTerms;
+use crate::trade::rating::Rating;
+
+use super::headings::{self, Heard, Meaning as M};
+use super::sheet::{Cell, Row, Sheet};
+use super::words::{self, plain};
+use super::{doorlist, size};
+
+/// What a table is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Holds {
+    /// One door a row.
+    Doors,
+    /// One item a row.
+    Items,
+    /// Doors against kinds of hardware.
+    Matrix,
+    /// Types of doors without numbers.
+    Types,
+    /// Set and the doors it serves.
+    SetIndex,
+    /// Code and its words.
+    Legend,
+    /// Nothing of ours.
+    Passed,
+}
+
+impl Holds {
+    /// Its name.
+    pub fn name(self) -> &'static str {
+        match self {
+            Holds::Doors => "door schedule",
+            Holds::Items => "hardware items",
+            Holds::Matrix => "hardware matrix",
+            Holds::Types => "door types",
+            Holds::SetIndex => "sets and their doors",
+            Holds::Legend => "legend of codes",
+            Holds::Passed => "passed over",
+        }
+    }
+}
+
+/// A column of a table.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Column {
+    /// Counted from 0.
+    pub index: usize,
+    /// Heading as written, rows joined.
+    pub heading: String,
+    /// What it holds.
+    pub meaning: M,
+    /// Why.
+    pub why: String,
+}
+
+/// A table: its heading rows and columns.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Table {
+    /// What it is.
+    pub holds: Holds,
+    /// Why it is that, or why it is passed over.
+    pub why: String,
+    /// Indices of its heading rows in the sheet.
+    pub rows: (usize, usize),
+    /// Columns.
+    pub columns: Vec<Column>,
+    /// First and last column of its lane.
+    pub lane: (usize, usize),
+}
+
+impl Table {
+    /// The column of a meaning.
+    pub fn column(&self, meaning: M) -> Option<&Column> {
+        self.columns.iter().find(|column| column.meaning == meaning)
+    }
+
+    /// Whether it has a column of a meaning.
+    pub fn has(&self, meaning: M) -> bool {
+        self.column(meaning).is_some()
+    }
+}
+
+/// Finds every row of headings of a sheet, in order.
+pub(crate) fn find(sheet: &Sheet, terms: Option<&ReadTerms>) -> Vec<Table> {
+    let mut tables = Vec::new();
+    let mut at = 0;
+    let forced = terms.and_then(|terms| terms.header_row);
+    while at < sheet.rows.len() {
+        let chosen = match forced {
+            Some(row) => sheet.rows[at].number == row,
+            None => is_heading_row(&sheet.rows[at]),
+        };
+        if !chosen {
+            at += 1;
+            continue;
+        }
+        let band = band(sheet, at, forced.is_some());
+        tables.extend(tables_of(sheet, band, terms));
+        at = band.1 + 1;
+    }
+    tables
+}
+
+/// Distinct meanings that the cells of a row have as headings, and how many cells there are.
+fn hits(row: &Row) -> (usize, usize) {
+    let mut seen: Vec<Heard> = Vec::new();
+    let mut cells = 0;
+    for cell in row.cells.iter().filter(|cell| !cell.struck) {
+        cells += 1;
+        if cell.text.len() > headings::LONGEST || cell.kind != super::sheet::CellKind::Text {
+            continue;
+        }
+        if let Some(heard) = headings::exact(&headings::key(&cell.text))
+            && !seen.contains(&heard)
+        {
+            seen.push(heard);
+        }
+    }
+    (seen.len(), cells)
+}
+
+fn is_heading_row(row: &Row) -> bool {
+    if row.cells.len() < 2 {
+        return false;
+    }
+    let (hits, cells) = hits(row);
+    hits >= 3 && hits * 5 >= cells * 2 || hits >= 2 && cells <= 3
+}
+
+/// The rows that make up one heading: up to two more below, one group row above.
+fn band(sheet: &Sheet, at: usize, forced: bool) -> (usize, usize) {
+    let (mut first, mut last) = (at, at);
+    let next_to = |a: usize, b: usize| sheet.rows[b].number - sheet.rows[a].number == 1;
+    while !forced
+        && last + 1 < sheet.rows.len()
+        && last - first < 2
+        && next_to(last, last + 1)
+        && is_sub_row(sheet, first, last + 1)
+    {
+        last += 1;
+    }
+    while first > 0
+        && last - first < 2
+        && next_to(first - 1, first)
+        && is_group_row(&sheet.rows[first - 1], &sheet.rows[first])
+    {
+        first -= 1;
+    }
+    (first, last)
+}
+
+/// Whether a row under a heading row goes on with headings: no door numbers, no quantities, short words that are headings.
+fn is_sub_row(sheet: &Sheet, above: usize, at: usize) -> bool {
+    let row = &sheet.rows[at];
+    let known = row
+        .cells
+        .iter()
+        .filter(|cell| {
+            let key = headings::key(&cell.text);
+            headings::exact(&key).is_some()
+                || key.is_empty()
+                || matches!(key.as_str(), "IN" | "FT" | "MM" | "FT IN" | "DOOR" | "FRAME" | "TYPE")
+        })
+        .count();
+    if row.cells.is_empty() || known * 3 < row.cells.len() * 2 {
+        return false;
+    }
+    let figures = row.cells.iter().any(|cell| cell.text.bytes().any(|byte| byte.is_ascii_digit()));
+    // The same headings again are a repeat, not a second row.
+    let same = sheet.rows[above]
+        .cells
+        .iter()
+        .map(|cell| headings::key(&cell.text))
+        .eq(row.cells.iter().map(|cell| headings::key(&cell.text)));
+    !figures && !same && row.cells.len() <= 40
+}
+
+/// Whether a row above a heading row names groups of its columns.
+fn is_group_row(row: &Row, below: &Row) -> bool {
+    let group_words = [
+        "DOOR",
+        "FRAME",
+        "OPENING",
+        "HARDWARE",
+        "SIZE",
+        "DETAIL",
+        "DETAILS",
+        "RATING",
+        "MATERIAL",
+        "LOCATION",
+        "ROOM",
+        "FIRE",
+        "LEAF",
+        "PANEL",
+        "HDWR",
+        "HDW",
+        "FINISH",
+        "LABEL",
+        "WALL",
+        "DOORS",
+        "FRAMES",
+        "NOMINAL",
+        "ROUGH",
+        "STRUCTURAL",
+    ];
+    let count = row.cells.len();
+    if count == 0 || count > below.cells.len() || super::setheading::heading(&row.joined()).is_some() {
+        return false;
+    }
+    let grouped = row
+        .cells
+        .iter()
+        .filter(|cell| {
+            let key = headings::key(&cell.text);
+            key.len() <= 32
+                && (headings::exact(&key).is_some() || key.split(' ').any(|word| group_words.contains(&word)))
+        })
+        .count();
+    // A title such as `DOOR SCHEDULE` is one cell with that word; groups are several, or not at the left edge.
+    let title = count == 1
+        && (row.cells[0].column <= below.cells[0].column || row.cells[0].text.to_uppercase().contains("SCHEDULE"));
+    grouped * 3 >= count * 2 && !title
+}
+
+/// The heading of a column: its texts from group to last row.
+fn path(sheet: &Sheet, band: (usize, usize), column: usize) -> Vec<String> {
+    let mut path = Vec::new();
+    for at in band.0..=band.1 {
+        let row = &sheet.rows[at];
+        if let Some(cell) = row.cell(column) {
+            path.push(cell.text.clone());
+            continue;
+        }
+        let merged = sheet.merges.iter().find(|merge| {
+            (merge.rows.0..=merge.rows.1).contains(&row.number) && (merge.columns.0..=merge.columns.1).contains(&column)
+        });
+        if let Some(merge) = merged {
+            if merge.rows.0 == row.number
+                && let Some(cell) = row.cell(merge.columns.0)
+            {
+                path.push(cell.text.clone());
+            }
+            continue;
+        }
+        // Without merges a group spans the columns up to the next group, as long as they have headings below it.
+        if at < band.1
+            && sheet.rows[at + 1..=band.1].iter().any(|below| below.cell(column).is_some())
+            && let Some(group) = row.cells.iter().rev().find(|cell| cell.column < column)
+            && sheet.rows[at + 1..=band.1].iter().any(|below| below.cell(group.column).is_some())
+            && !sheet
+                .merges
+                .iter()
+                .any(|merge| (merge.rows.0..=merge.rows.1).contains(&row.number) && merge.columns.0 == group.column)
+        {
+            path.push(group.text.clone());
+        }
+    }
+    path
+}
+
+/// What a column may mean by its heading.
+fn hear(path: &[String]) -> Option<(Heard, String)> {
+    let keys: Vec<String> = path.iter().map(|text| headings::key(text)).filter(|key| !key.is_empty()).collect();
+    let last = keys.last()?;
+    if keys.len() == 1 {
+        return headings::near(last);
+    }
+    let group = keys[..keys.len() - 1].join(" ");
+    let has = |word: &str| group.split(' ').any(|found| found == word);
+    if has("ROUGH")
+        || has("STRUCTURAL")
+        || has("MASONRY")
+        || has("RO")
+        || has("DETAIL")
+        || has("DETAILS")
+        || has("WINDOW")
+    {
+        return Some((Heard::One(M::Other), format!("\"{last}\" under \"{group}\"")));
+    }
+    let joined = keys.join(" ");
+    let turned = format!("{last} {group}");
+    for key in [&joined, &turned] {
+        if let Some(heard) = headings::exact(key) {
+            return Some((heard, format!("heading \"{joined}\"")));
+        }
+    }
+    let own = headings::near(last);
+    let frame = (has("FRAME") || has("FRAMES") || has("FRM")) && !has("DOOR") && !has("DOORS");
+    let door = has("DOOR") || has("DOORS") || has("LEAF") || has("PANEL");
+    let hardware = has("HARDWARE") || has("HDWR") || has("HDW") || has("HW");
+    let placed = match own.as_ref().map(|(heard, _)| *heard) {
+        Some(Heard::Material) if frame => Some(M::FrameMaterial),
+        Some(Heard::Material) if door => Some(M::DoorMaterial),
+        Some(Heard::Type) if frame => Some(M::FrameType),
+        Some(Heard::Type) if door => Some(M::DoorType),
+        Some(Heard::One(M::Finish)) if frame => Some(M::FrameFinish),
+        Some(Heard::One(M::Finish)) if door => Some(M::DoorFinish),
+        Some(Heard::One(M::Rating)) if frame => Some(M::FrameRating),
+        Some(Heard::One(M::Width | M::Height | M::Size | M::Thickness)) if frame => Some(M::Other),
+        Some(Heard::NumberOrQuantity) if hardware => Some(M::Set),
+        Some(Heard::NumberOrQuantity) if door => Some(M::DoorNumber),
+        Some(Heard::One(meaning)) => Some(meaning),
+        Some(other) => return Some((other, format!("\"{last}\" under \"{group}\""))),
+        None => match headings::exact(&group) {
+            Some(Heard::One(meaning)) => Some(meaning),
+            _ => None,
+        },
+    };
+    placed.map(|meaning| (Heard::One(meaning), format!("\"{last}\" under \"{group}\"")))
+}
+
+/// The tables of one band of heading rows: usually one, more where they stand side by side.
+fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> Vec<Table> {
+    let mut columns: Vec<usize> =
+        (band.0..=band.1).flat_map(|at| sheet.rows[at].cells.iter().map(|cell| cell.column)).collect();
+    if let Some(terms) = terms {
+        columns.extend(terms.columns.keys().filter_map(|letter| column_index(letter)));
+    }
+    columns.sort_unstable();
+    columns.dedup();
+    let heard: Vec<(usize, String, Option<(Heard, String)>)> = columns
+        .iter()
+        .map(|column| {
+            let path = path(sheet, band, *column);
+            (*column, path.join(" "), hear(&path))
+        })
+        .collect();
+    let starts = lane_starts(&heard);
+    let mut tables = Vec::new();
+    for (lane, start) in starts.iter().enumerate() {
+        let end = starts.get(lane + 1).copied().unwrap_or(heard.len());
+        let last = heard.get(end).map_or(usize::MAX, |next| next.0 - 1);
+        let first = if lane == 0 { 0 } else { heard[*start].0 };
+        let sample = sample(sheet, band.1 + 1, first, last);
+        tables.push(table(&heard[*start..end], (first, last), band, &sample, terms));
+    }
+    tables
+}
+
+pub(crate) fn column_index(letter: &str) -> Option<usize> {
+    let letter = letter.trim();
+    if letter.is_empty() || letter.len() > 3 || !letter.bytes().all(|byte| byte.is_ascii_alphabetic()) {
+        return None;
+    }
+    Some(letter.bytes().fold(0usize, |sum, byte| sum * 26 + usize::from(byte.to_ascii_uppercase() - b'A') + 1) - 1)
+}
+
+/// Where tables that stand side by side begin: after an empty column, where the anchor of a table comes again.
+fn lane_starts(heard: &[(usize, String, Option<(Heard, String)>)]) -> Vec<usize> {
+    let mut starts = vec![0];
+    let anchor = |heard: &Option<(Heard, String)>| {
+        matches!(
+            heard,
+            Some((Heard::One(M::DoorNumber | M::Quantity | M::Set | M::DoorType | M::Code), _))
+                | Some((Heard::NumberOrQuantity, _))
+        )
+    };
+    for at in 1..heard.len() {
+        let gap = heard[at].0 > heard[at - 1].0 + 1;
+        let from = *starts.last().unwrap_or(&0);
+        let again = anchor(&heard[at].2)
+            && heard[from..at]
+                .iter()
+                .any(|(_, _, before)| before.as_ref().map(|b| b.0) == heard[at].2.as_ref().map(|h| h.0));
+        let other_table = gap && anchor(&heard[at].2) && heard[from..at].len() >= 2;
+        if again && (gap || heard[from..at].len() >= 2 && heard[at].1.eq_ignore_ascii_case(&heard[from].1))
+            || other_table
+        {
+            starts.push(at);
+        }
+    }
+    starts
+}
+
+/// Up to 60 rows of cells under a band, one column range.
+fn sample(sheet: &Sheet, from: usize, first: usize, last: usize) -> BTreeMap<usize, Vec<&Cell>> {
+    let mut cells: BTreeMap<usize, Vec<&Cell>> = BTreeMap::new();
+    let rows = sheet.rows.iter().skip(from);
+    for row in rows.take_while(|row| !is_heading_row(row)).filter(|row| row.cells.len() > 1).take(60) {
+        for cell in row.cells.iter().filter(|cell| (first..=last).contains(&cell.column) && !cell.struck) {
+            cells.entry(cell.column).or_default().push(cell);
+        }
+    }
+    cells
+}
+
+/// Whether a cell looks like a meaning; `None` for meanings that anything may look like.
+pub(crate) fn looks(meaning: M, text: &str) -> Option<bool> {
+    let plain = plain(text);
+    Some(match meaning {
+        M::DoorNumber => doorlist::looks_like(text),
+        M::Set => plain.len() <= 14 && plain.split(' ').count() <= 3,
+        M::Size => size::parse_size(text).is_some(),
+        M::Width | M::LeafWidth | M::SecondWidth => {
+            size::parse_length(text, size::Axis::Width)
+                .and_then(|length| size::settle(length, size::Axis::Width))
+                .is_some()
+                || size::parse_two_widths(text).is_some()
+        }
+        M::Height => size::parse_length(text, size::Axis::Height)
+            .and_then(|length| size::settle(length, size::Axis::Height))
+            .is_some(),
+        M::Thickness => size::parse_length(text, size::Axis::Thickness).is_some(),
+        M::DoorMaterial | M::FrameMaterial => words::leaf_material(text).is_some(),
+        M::Rating | M::FrameRating => Rating::looks_like(text),
+        M::Hand => super::doors::hand(text).is_some(),
+        M::Quantity | M::Count => {
+            plain.starts_with(|letter: char| letter.is_ascii_digit() || letter == '(') && plain.len() <= 12
+        }
+        M::Unit => is_unit(&plain),
+        _ => return None,
+    })
+}
+
+/// Units of a unit column.
+pub(crate) fn is_unit(plain: &str) -> bool {
+    matches!(
+        plain.trim_end_matches(['.', 'S']),
+        "EA" | "EACH"
+            | "PR"
+            | "PAIR"
+            | "SET"
+            | "ST"
+            | "LOT"
+            | "LF"
+            | "FT"
+            | "PC"
+            | "PCE"
+            | "AR"
+            | "A/R"
+            | "FOOT"
+            | "FEET"
+            | "IN"
+            | "LT"
+            | "RL"
+            | "PK"
+            | "BX"
+            | "UNIT"
+            | ""
+    ) && !plain.is_empty()
+}
+
+/// The share of cells that look like a meaning, in percent.
+fn share(cells: Option<&Vec<&Cell>>, meaning: M) -> Option<usize> {
+    let cells = cells.filter(|cells| !cells.is_empty())?;
+    let mut looked = 0;
+    for cell in cells {
+        if looks(meaning, &cell.text)? || matches!(cell.kind, super::sheet::CellKind::Date(_)) {
+            looked += 1;
+        }
+    }
+    Some(looked * 100 / cells.len())
+}
+
+fn table(
+    heard: &[(usize, String, Option<(Heard, String)>)],
+    lane: (usize, usize),
+    band: (usize, usize),
+    sample: &BTreeMap<usize, Vec<&Cell>>,
+    terms: Option<&ReadTerms>,
+) -> Table {
+    let says = |meaning: M| {
+        heard.iter().any(|(_, _, heard)| heard.as_ref().is_some_and(|(heard, _)| *heard == Heard::One(meaning)))
+    };
+    let items = (says(M::Description) || says(M::CatalogNumber))
+        && (says(M::Quantity) || says(M::Unit) || says(M::Maker) || says(M::Finish) || says(M::Set))
+        || says(M::Quantity) && !says(M::DoorNumber);
+    let mut columns: Vec<Column> = Vec::new();
+    for (index, heading, heard) in heard {
+        let (meaning, why) = match heard {
+            None => (M::Other, "heading not known".to_string()),
+            Some((heard, why)) => {
+                let taken = |meaning: M| columns.iter().any(|column| column.meaning == meaning);
+                let cells = sample.get(index);
+                let meaning = match heard {
+                    Heard::One(M::Finish) if !items && !taken(M::DoorFinish) => M::DoorFinish,
+                    Heard::One(M::Finish) if !items => M::FrameFinish,
+                    Heard::One(meaning) => *meaning,
+                    Heard::NumberOrQuantity if items && !says(M::Quantity) => M::Quantity,
+                    Heard::NumberOrQuantity if items || says(M::DoorNumber) => M::Other,
+                    Heard::NumberOrQuantity => M::DoorNumber,
+                    Heard::SetOrDescription if items && !says(M::Description) => M::Description,
+                    Heard::SetOrDescription if says(M::Set) => M::Remarks,
+                    Heard::SetOrDescription => M::Set,
+                    Heard::Material if items => M::Other,
+                    Heard::Material if !taken(M::DoorMaterial) && !says(M::DoorMaterial) => M::DoorMaterial,
+                    Heard::Material => M::FrameMaterial,
+                    Heard::Type if items => M::CatalogNumber,
+                    Heard::Type
+                        if share(cells, M::DoorMaterial).is_some_and(|share| share > 70) && !says(M::DoorMaterial) =>
+                    {
+                        M::DoorMaterial
+                    }
+                    Heard::Type if !taken(M::DoorType) => M::DoorType,
+                    Heard::Type => M::FrameType,
+                };
+                (meaning, why.clone())
+            }
+        };
+        columns.push(Column { index: *index, heading: heading.clone(), meaning, why });
+    }
+    override_columns(&mut columns, terms);
+    single_out(&mut columns);
+    by_content(&mut columns, sample, items);
+    for column in &mut columns {
+        if let Some(share) = share(sample.get(&column.index), column.meaning) {
+            column.why.push_str(&format!("; {share} % of the cells look like it"));
+        }
+    }
+    let (holds, why) = holds(&columns, sample, terms);
+    Table { holds, why, rows: band, columns, lane }
+}
+
+fn override_columns(columns: &mut Vec<Column>, terms: Option<&ReadTerms>) {
+    let Some(terms) = terms else { return };
+    for (letter, name) in &terms.columns {
+        if let (Some(index), Some(meaning)) = (column_index(letter), M::named(name)) {
+            let why = "the job file says so".to_string();
+            for other in columns.iter_mut().filter(|column| column.meaning == meaning && column.index != index) {
+                other.meaning = M::Other;
+            }
+            match columns.iter_mut().find(|column| column.index == index) {
+                Some(column) => (column.meaning, column.why) = (meaning, why),
+                None => columns.push(Column { index, heading: String::new(), meaning, why }),
+            }
+        }
+    }
+    columns.sort_by_key(|column| column.index);
+}
+
+/// One column for each meaning; the first keeps it, save for meanings that may stand in several.
+fn single_out(columns: &mut [Column]) {
+    for at in 1..columns.len() {
+        let meaning = columns[at].meaning;
+        if matches!(
+            meaning,
+            M::Other
+                | M::Foreign
+                | M::Remarks
+                | M::Kind
+                | M::Price
+                | M::Room
+                | M::RoomTo
+                | M::RoomNumber
+                | M::CatalogNumber
+                | M::Description
+        ) {
+            continue;
+        }
+        if columns[..at].iter().any(|before| before.meaning == meaning) {
+            columns[at].meaning = match meaning {
+                M::DoorMaterial => M::FrameMaterial,
+                M::DoorType => M::FrameType,
+                M::DoorFinish => M::FrameFinish,
+                M::Width => M::SecondWidth,
+                _ => M::Other,
+            };
+            columns[at].why.push_str("; that meaning is taken by a column before it");
+        }
+    }
+}
+
+/// Columns without a known heading, by what their cells look like.
+fn by_content(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>, items: bool) {
+    let wanted: &[M] = if items { &[M::Quantity, M::Unit] } else { &[M::Size, M::Rating, M::DoorMaterial] };
+    for meaning in wanted {
+        if columns.iter().any(|column| column.meaning == *meaning) {
+            continue;
+        }
+        let best = columns
+            .iter_mut()
+            .filter(|column| column.meaning == M::Other && column.why == "heading not known")
+            .find(|column| {
+                sample.get(&column.index).is_some_and(|cells| cells.len() >= 3)
+                    && share(sample.get(&column.index), *meaning).is_some_and(|share| share >= 90)
+            });
+        if let Some(column) = best {
+            column.meaning = *meaning;
+            column.why = "by its cells, the heading is not known".into();
+        }
+    }
+}
+
+fn holds(columns: &[Column], sample: &BTreeMap<usize, Vec<&Cell>>, terms: Option<&ReadTerms>) -> (Holds, String) {
+    let has = |meaning: M| columns.iter().any(|column| column.meaning == meaning);
+    let count = |meaning: M| columns.iter().filter(|column| column.meaning == meaning).count();
+    match terms.and_then(|terms| terms.holds.as_deref()) {
+        Some("doors") => return (Holds::Doors, "the job file says so".into()),
+        Some("sets" | "items") => return (Holds::Items, "the job file says so".into()),
+        Some("matrix") => return (Holds::Matrix, "the job file says so".into()),
+        Some("ignore") => return (Holds::Passed, "the job file says so".into()),
+        _ => {}
+    }
+    let item = has(M::Description) || has(M::CatalogNumber);
+    if has(M::Substitute) && !has(M::Quantity) {
+        return (Holds::Passed, "a list of allowed products: no quantities".into());
+    }
+    if has(M::Price) && !has(M::Set) && !has(M::Quantity) && !has(M::DoorNumber) {
+        return (Holds::Passed, "a price list: prices, but neither sets nor quantities".into());
+    }
+    if count(M::Foreign) >= 2 {
+        return (Holds::Passed, "the headings are those of another kind of schedule".into());
+    }
+    let sized = has(M::Size) || has(M::Width) || has(M::LeafWidth) || has(M::Height);
+    let door_facts = [
+        sized,
+        has(M::Set),
+        has(M::DoorMaterial),
+        has(M::FrameMaterial),
+        has(M::Rating),
+        has(M::Hand),
+        has(M::DoorType),
+        has(M::Thickness),
+        has(M::FrameType),
+    ];
+    let facts = door_facts.iter().filter(|fact| **fact).count();
+    if has(M::DoorNumber) && count(M::Kind) >= 3 && !has(M::Set) {
+        return (Holds::Matrix, format!("door numbers against {} kinds of hardware", count(M::Kind)));
+    }
+    if item && (has(M::Quantity) || has(M::Set) || has(M::Finish) || has(M::Maker)) && !(has(M::DoorNumber) && sized) {
+        return (Holds::Items, "items with quantities, sets, finishes or makers".into());
+    }
+    if has(M::DoorNumber) && (has(M::Set) || sized || facts >= 2) {
+        return (Holds::Doors, format!("door numbers and {facts} kinds of facts about doors"));
+    }
+    if has(M::Set) && has(M::DoorsServed) {
+        return (Holds::SetIndex, "sets and the doors they serve".into());
+    }
+    if (has(M::DoorType) || has(M::Room)) && (sized || has(M::Set)) && !item {
+        return (Holds::Types, "door types or rooms with sizes or sets, without door numbers".into());
+    }
+    if has(M::Code) && item {
+        return (Holds::Legend, "codes and their words".into());
+    }
+    if item && has(M::Quantity) {
+        return (Holds::Items, "items with quantities".into());
+    }
+    let _ = sample;
+    (Holds::Passed, "neither door numbers with facts about doors nor items with quantities".into())
+}

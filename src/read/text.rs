@@ -1,0 +1,303 @@
+//! Text files into a sheet: encoding, separator, quotes, and columns aligned by spaces.
+
+use std::sync::Arc;
+
+use chardetng::{EncodingDetector, Iso2022JpDetection, Utf8Detection};
+use encoding_rs::{Encoding, UTF_8};
+
+use super::sheet::{Cell, Oddity, Row, Sheet};
+
+/// Most cells taken from a text file.
+const MAX_CELLS: usize = 2_000_000;
+
+/// Reads a text file.
+pub(crate) fn read(file: &Arc<str>, bytes: &[u8]) -> Result<Sheet, String> {
+    let mut sheet = Sheet::new(file, "");
+    let text = decode(bytes, &mut sheet);
+    match separator(&text) {
+        Some(separator) => separated(&text, separator, &mut sheet)?,
+        None => aligned(&text, &mut sheet),
+    }
+    Ok(sheet)
+}
+
+/// Bytes to text. UTF-8 with a few bad bytes stays UTF-8 with those bytes taken as Windows-1252, and says so.
+fn decode(bytes: &[u8], sheet: &mut Sheet) -> String {
+    if let Some((encoding, _)) = Encoding::for_bom(bytes) {
+        return encoding.decode(bytes).0.into_owned();
+    }
+    if let Ok(text) = std::str::from_utf8(bytes) {
+        return text.to_string();
+    }
+    let utf16_zeros = bytes.iter().take(2000).skip(1).step_by(2).filter(|byte| **byte == 0).count();
+    if utf16_zeros > 200.min(bytes.len() / 4) {
+        return encoding_rs::UTF_16LE.decode(bytes).0.into_owned();
+    }
+    if has_multibyte(bytes) {
+        return mend(bytes, sheet);
+    }
+    let mut detector = EncodingDetector::new(Iso2022JpDetection::Deny);
+    detector.feed(bytes, true);
+    let encoding = detector.guess(None, Utf8Detection::Deny);
+    let encoding = if encoding == UTF_8 { encoding_rs::WINDOWS_1252 } else { encoding };
+    encoding.decode(bytes).0.into_owned()
+}
+
+/// Whether some well-formed multi-byte UTF-8 stands in it, so that a bad byte is a stray one.
+fn has_multibyte(bytes: &[u8]) -> bool {
+    bytes.utf8_chunks().any(|chunk| !chunk.valid().is_ascii())
+}
+
+fn mend(bytes: &[u8], sheet: &mut Sheet) -> String {
+    let mut text = String::with_capacity(bytes.len());
+    let mut line = 1u32;
+    for chunk in bytes.utf8_chunks() {
+        line += chunk.valid().matches('\n').count() as u32;
+        text.push_str(chunk.valid());
+        if !chunk.invalid().is_empty() {
+            let (guess, _) = encoding_rs::WINDOWS_1252.decode_without_bom_handling(chunk.invalid());
+            sheet.oddities.push(Oddity {
+                code: "stray-byte",
+                row: line,
+                excerpt: guess.to_string(),
+                says: format!(
+                    "a byte in line {line} does not belong to the encoding of the file (UTF-8); it was read as \"{guess}\""
+                ),
+            });
+            text.push_str(&guess);
+        }
+    }
+    text
+}
+
+/// The separator of a csv file: the one that splits most lines into the same number of fields, at least two.
+fn separator(text: &str) -> Option<u8> {
+    let sample: Vec<&str> = text.lines().filter(|line| !line.trim().is_empty()).take(200).collect();
+    let mut best: Option<(usize, u8)> = None;
+    for candidate in *b"\t;,|" {
+        let counts: Vec<usize> = sample.iter().map(|line| outside_quotes(line, candidate)).collect();
+        let with: Vec<usize> = counts.iter().copied().filter(|count| *count > 0).collect();
+        if with.is_empty() {
+            continue;
+        }
+        // A list of doors has commas too; a table has the same number of them in most lines.
+        let mut tally = std::collections::BTreeMap::new();
+        for count in &with {
+            *tally.entry(*count).or_insert(0usize) += 1;
+        }
+        let (count, same) =
+            tally.iter().max_by_key(|(count, times)| (**times, **count)).map_or((0, 0), |(c, t)| (*c, *t));
+        let even = same * 2 >= sample.len();
+        let strong = candidate == b'\t' || (even && count >= 1) || with.len() * 10 >= sample.len() * 9;
+        if !strong || (candidate == b',' && count == 1 && !even) {
+            continue;
+        }
+        let score = same * (count.min(20) + 1) * if candidate == b'\t' { 2 } else { 1 };
+        if best.is_none_or(|(top, _)| score > top) {
+            best = Some((score, candidate));
+        }
+    }
+    best.map(|(_, separator)| separator)
+}
+
+fn outside_quotes(line: &str, separator: u8) -> usize {
+    let mut quoted = false;
+    let mut count = 0;
+    let mut previous = separator;
+    for byte in line.bytes() {
+        // An inch mark inside a field is no quote: a quote opens only after a separator.
+        if byte == b'"' && (quoted || previous == separator) {
+            quoted = !quoted;
+        } else if byte == separator && !quoted {
+            count += 1;
+        }
+        previous = byte;
+    }
+    count
+}
+
+fn separated(text: &str, separator: u8, sheet: &mut Sheet) -> Result<(), String> {
+    let mut reader =
+        csv::ReaderBuilder::new().delimiter(separator).has_headers(false).flexible(true).from_reader(text.as_bytes());
+    let mut record = csv::StringRecord::new();
+    let mut cells_read = 0usize;
+    // The row number is the line in a text editor and in the spreadsheet alike, unless a field holds a line break:
+    // then the spreadsheet's row is meant, since that is where the user will look.
+    let mut lines = LineCount::new(text);
+    let mut inner_breaks = 0u64;
+    loop {
+        let more = reader
+            .read_record(&mut record)
+            .map_err(|error| format!("{}: cannot be read as csv: {error}", sheet.file))?;
+        if !more {
+            break;
+        }
+        let start = record.position().map_or(0, csv::Position::byte);
+        let line = lines.line_at(start as usize);
+        let number = (line - inner_breaks) as u32;
+        inner_breaks += record.iter().map(|field| field.matches('\n').count() as u64).sum::<u64>();
+        let cells: Vec<Cell> = record
+            .iter()
+            .enumerate()
+            .filter(|(_, field)| !field.trim().is_empty())
+            .map(|(column, field)| Cell::text(column, field))
+            .collect();
+        cells_read += cells.len();
+        if cells_read > MAX_CELLS {
+            return Err(format!("{}: more than {MAX_CELLS} cells; this is no schedule", sheet.file));
+        }
+        if !cells.is_empty() {
+            sheet.rows.push(Row { number, cells, hidden: false });
+        }
+    }
+    Ok(())
+}
+
+/// Line numbers of ascending byte offsets; csv skips empty lines without counting them as records.
+struct LineCount<'t> {
+    bytes: &'t [u8],
+    at: usize,
+    line: u64,
+}
+
+impl<'t> LineCount<'t> {
+    fn new(text: &'t str) -> Self {
+        Self { bytes: text.as_bytes(), at: 0, line: 1 }
+    }
+
+    fn line_at(&mut self, offset: usize) -> u64 {
+        // The position of a record is before the line ends that precede it.
+        let mut offset = offset.min(self.bytes.len());
+        while self.bytes.get(offset).is_some_and(|byte| *byte == b'\n' || *byte == b'\r') {
+            offset += 1;
+        }
+        self.line += self.bytes[self.at.min(offset)..offset].iter().filter(|byte| **byte == b'\n').count() as u64;
+        self.at = offset;
+        self.line
+    }
+}
+
+/// Text without a separator: one column, or columns aligned by runs of two and more spaces.
+fn aligned(text: &str, sheet: &mut Sheet) {
+    let lines: Vec<&str> = text.lines().take(MAX_CELLS).collect();
+    let filled = lines.iter().filter(|line| !line.trim().is_empty()).count();
+    let pieces: Vec<Vec<(usize, &str)>> = lines.iter().map(|line| split_on_gaps(line)).collect();
+    let gapped = pieces.iter().filter(|line| line.len() >= 2).count();
+    let in_columns = gapped * 10 >= filled * 3 && gapped >= 2;
+    let stops = if in_columns { stops(&pieces) } else { Vec::new() };
+    for (index, line) in lines.iter().enumerate() {
+        if line.trim().is_empty() {
+            continue;
+        }
+        let mut cells: Vec<Cell> = Vec::new();
+        if in_columns {
+            for (start, piece) in &pieces[index] {
+                let column = stops.partition_point(|stop| *stop <= *start + 1).saturating_sub(1);
+                match cells.last_mut() {
+                    Some(last) if last.column >= column => {
+                        last.text.push_str("  ");
+                        last.text.push_str(piece);
+                    }
+                    _ => cells.push(Cell::text(column, piece)),
+                }
+            }
+        } else {
+            cells.push(Cell::text(0, line));
+        }
+        sheet.rows.push(Row { number: index as u32 + 1, cells, hidden: false });
+    }
+}
+
+/// Pieces of a line between gaps of two and more spaces (or tabs), with the character position of each.
+fn split_on_gaps(line: &str) -> Vec<(usize, &str)> {
+    let mut pieces = Vec::new();
+    let mut start: Option<(usize, usize)> = None;
+    let mut end = 0;
+    let mut gap = 0;
+    for (position, (at, letter)) in line.char_indices().enumerate() {
+        if letter.is_whitespace() {
+            gap += if letter == '\t' { 2 } else { 1 };
+            continue;
+        }
+        if let Some((from, column)) = start
+            && gap >= 2
+        {
+            pieces.push((column, &line[from..end]));
+            start = None;
+        }
+        if start.is_none() {
+            start = Some((at, position));
+        }
+        end = at + letter.len_utf8();
+        gap = 0;
+    }
+    if let Some((from, column)) = start {
+        pieces.push((column, &line[from..end]));
+    }
+    pieces
+}
+
+/// Where columns begin: the positions at which at least a tenth of the lines (and two of them) begin a piece; positions
+/// that differ by one or two are one column, since figures are set flush right.
+fn stops(pieces: &[Vec<(usize, &str)>]) -> Vec<usize> {
+    let mut starts = std::collections::BTreeMap::new();
+    let many = pieces.iter().filter(|line| line.len() >= 2);
+    let mut lines = 0;
+    for line in many {
+        lines += 1;
+        for (start, _) in line {
+            *starts.entry(*start).or_insert(0usize) += 1;
+        }
+    }
+    let mut stops: Vec<(usize, usize)> = Vec::new();
+    for (start, times) in starts {
+        match stops.last_mut() {
+            Some((stop, sum)) if start - *stop <= 2 => *sum += times,
+            _ => stops.push((start, times)),
+        }
+    }
+    let enough = (lines / 10).max(2);
+    let mut kept: Vec<usize> = stops.into_iter().filter(|(_, times)| *times >= enough).map(|(stop, _)| stop).collect();
+    if kept.first() != Some(&0) {
+        kept.insert(0, 0);
+    }
+    kept
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn cells(bytes: &[u8]) -> Vec<(u32, Vec<String>)> {
+        let sheet = read(&"t.csv".into(), bytes).unwrap();
+        sheet.rows.iter().map(|row| (row.number, row.cells.iter().map(|cell| cell.text.clone()).collect())).collect()
+    }
+
+    #[test]
+    fn separators_are_found_and_inch_marks_are_no_quotes() {
+        assert_eq!(cells(b"DOOR;SET\n101;3\n\n102;4\n")[2], (4, vec!["102".into(), "4".into()]));
+        assert_eq!(cells(b"DOOR,WIDTH,SET\n101,3'-0\",3\n")[1].1, vec!["101", "3'-0\"", "3"]);
+        assert_eq!(cells(b"DOOR\tSET\n101\t3\n")[1].1, vec!["101", "3"]);
+    }
+
+    #[test]
+    fn encodings_are_found_and_a_stray_byte_is_told() {
+        let utf16: Vec<u8> = [0xFF, 0xFE]
+            .into_iter()
+            .chain("DOOR\tSET\n101\t\u{bd}\n".encode_utf16().flat_map(u16::to_le_bytes))
+            .collect();
+        assert_eq!(cells(&utf16)[1].1, vec!["101", "\u{bd}"]);
+        assert_eq!(cells(b"DOOR,SIZE\n101,4\xBD\n")[1].1, vec!["101", "4\u{bd}"]);
+        let sheet = read(&"t".into(), b"DOOR,ROOM\n101,CAF\xC3\x89\n102,4\xBD\n").unwrap();
+        assert_eq!(sheet.oddities.len(), 1);
+        assert_eq!(sheet.oddities[0].row, 3);
+    }
+
+    #[test]
+    fn columns_aligned_by_spaces_become_cells() {
+        let text = b"QTY  UNIT  DESCRIPTION        FINISH\n  3  EA    HINGE BB 4-1/2     652\n  1  EA    LOCK F07           626\n";
+        assert_eq!(cells(text)[1].1, vec!["3", "EA", "HINGE BB 4-1/2", "652"]);
+        let sheet = read(&"t".into(), text).unwrap();
+        assert_eq!(sheet.rows[0].cells[2].column, sheet.rows[1].cells[2].column);
+    }
+}

@@ -1,0 +1,235 @@
+//! The words of schedules: `catalogs/trade/schedule-words.csv` and `materials.csv`, and the plain form in which words
+//! are compared. Texts handed on keep their own spelling; the plain form is for comparing only.
+
+use std::collections::{BTreeMap, HashMap};
+use std::sync::LazyLock;
+
+/// Upper case, straight quotes, plain hyphens and spaces, one space between words.
+pub(crate) fn plain(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut space = false;
+    for letter in text.chars() {
+        let letter = straight(letter);
+        if letter.is_whitespace() {
+            space = !out.is_empty();
+            continue;
+        }
+        if space {
+            out.push(' ');
+            space = false;
+        }
+        match letter {
+            '½' => out.push_str("-1/2"),
+            '¼' => out.push_str("-1/4"),
+            '¾' => out.push_str("-3/4"),
+            '⅛' => out.push_str("-1/8"),
+            '⅜' => out.push_str("-3/8"),
+            '⅝' => out.push_str("-5/8"),
+            '⅞' => out.push_str("-7/8"),
+            '⅓' => out.push_str("-1/3"),
+            letter if letter.is_ascii() => out.push(letter.to_ascii_uppercase()),
+            letter => out.extend(letter.to_uppercase()),
+        }
+    }
+    // A fraction glyph that stands alone is no remainder of a whole number.
+    if out.contains("-1/") || out.contains("-3/") || out.contains("-5/") || out.contains("-7/") {
+        out = out.replace(" -", "-");
+        if let Some(rest) = out.strip_prefix('-') {
+            out = rest.to_string();
+        }
+    }
+    out
+}
+
+/// Wrong quotes, odd hyphens and odd spaces as the plain letters they stand for.
+pub(crate) fn straight(letter: char) -> char {
+    match letter {
+        '\u{2018}' | '\u{2019}' | '\u{201B}' | '\u{2032}' | '\u{00B4}' | '`' | '\u{02B9}' | '\u{02BC}' => '\'',
+        '\u{201C}' | '\u{201D}' | '\u{201F}' | '\u{2033}' | '\u{02BA}' => '"',
+        '\u{2010}'..='\u{2015}' | '\u{2212}' | '\u{00AD}' | '\u{FE63}' | '\u{FF0D}' => '-',
+        '\u{00D7}' | '\u{2715}' => 'x',
+        '\u{2044}' | '\u{2215}' => '/',
+        '\u{00A0}' | '\u{2000}'..='\u{200B}' | '\u{202F}' | '\u{3000}' | '\u{FEFF}' => ' ',
+        other => other,
+    }
+}
+
+/// A list of words or phrases with one use.
+#[derive(Debug, Default)]
+pub(crate) struct WordList {
+    exact: HashMap<String, usize>,
+    longest: usize,
+}
+
+impl WordList {
+    fn add(&mut self, words: &str) {
+        for phrase in words.split('|') {
+            let phrase = plain(phrase);
+            self.longest = self.longest.max(word_count(&phrase));
+            self.exact.insert(phrase, self.exact.len());
+        }
+    }
+
+    /// Whether the plain text is one of the words.
+    pub fn is(&self, text: &str) -> bool {
+        self.exact.contains_key(text)
+    }
+
+    /// The first phrase of the list that stands in the plain text as whole words.
+    pub fn find<'t>(&self, text: &'t str) -> Option<&'t str> {
+        let bounds = word_bounds(text);
+        for start in 0..bounds.len() {
+            for length in (1..=self.longest.min(bounds.len() - start)).rev() {
+                let piece = &text[bounds[start].0..bounds[start + length - 1].1];
+                let trimmed = piece.trim_matches(|letter: char| ".,;:()[]*\"".contains(letter));
+                if self.exact.contains_key(piece) {
+                    return Some(piece);
+                }
+                if self.exact.contains_key(trimmed) {
+                    return Some(trimmed);
+                }
+            }
+        }
+        None
+    }
+
+    /// The first phrase of the list with which the plain text begins.
+    pub fn begins<'t>(&self, text: &'t str) -> Option<&'t str> {
+        let bounds = word_bounds(text);
+        (1..=self.longest.min(bounds.len())).rev().find_map(|length| {
+            let piece = text[..bounds[length - 1].1].trim_end_matches([':', ',', ';']);
+            self.exact.contains_key(piece).then_some(piece)
+        })
+    }
+}
+
+fn word_count(text: &str) -> usize {
+    text.split(' ').count()
+}
+
+/// Byte ranges of words; a slash, comma or bracket parts words too, but a phrase may hold one.
+fn word_bounds(text: &str) -> Vec<(usize, usize)> {
+    let mut bounds = Vec::new();
+    let mut start = None;
+    for (at, letter) in text.char_indices() {
+        let parts = letter == ' ' || letter == ',' || letter == ';' || letter == '(' || letter == ')';
+        match (parts, start) {
+            (true, Some(from)) => {
+                bounds.push((from, at));
+                start = None;
+            }
+            (false, None) => start = Some(at),
+            _ => {}
+        }
+    }
+    if let Some(from) = start {
+        bounds.push((from, text.len()));
+    }
+    bounds
+}
+
+static LISTS: LazyLock<BTreeMap<String, WordList>> = LazyLock::new(|| {
+    let mut lists: BTreeMap<String, WordList> = BTreeMap::new();
+    for row in table(include_str!("../../catalogs/trade/schedule-words.csv")) {
+        if let [used, words, ..] = &row[..] {
+            lists.entry(used.clone()).or_default().add(words);
+        }
+    }
+    lists
+});
+
+static EMPTY: LazyLock<WordList> = LazyLock::new(WordList::default);
+
+/// The words of a use, such as `pair`.
+pub(crate) fn list(used: &str) -> &'static WordList {
+    LISTS.get(used).unwrap_or(&EMPTY)
+}
+
+/// The uses that begin with a prefix, such as `remark:`, without it.
+pub(crate) fn uses(prefix: &str) -> Vec<(&'static str, &'static WordList)> {
+    LISTS.iter().filter_map(|(used, list)| Some((used.strip_prefix(prefix)?, list))).collect()
+}
+
+/// Rows of an embedded table, without its heading.
+pub(crate) fn table(text: &str) -> Vec<Vec<String>> {
+    let mut reader = csv::ReaderBuilder::new().flexible(true).from_reader(text.as_bytes());
+    reader.records().flatten().map(|record| record.iter().map(str::to_string).collect()).collect()
+}
+
+static MATERIALS: LazyLock<BTreeMap<String, HashMap<String, String>>> = LazyLock::new(|| {
+    let mut lists: BTreeMap<String, HashMap<String, String>> = BTreeMap::new();
+    for row in table(include_str!("../../catalogs/trade/materials.csv")) {
+        if let [used, material, words, ..] = &row[..] {
+            let list = lists.entry(used.clone()).or_default();
+            for word in words.split('|') {
+                list.entry(plain(word)).or_insert_with(|| material.clone());
+            }
+        }
+    }
+    lists
+});
+
+/// Canonical material of a leaf or frame; `None` when the words are not known.
+pub(crate) fn leaf_material(text: &str) -> Option<&'static str> {
+    material("leaf", text)
+}
+
+/// Canonical wall construction.
+pub(crate) fn wall(text: &str) -> Option<&'static str> {
+    material("wall", text)
+}
+
+fn material(used: &str, text: &str) -> Option<&'static str> {
+    let list = MATERIALS.get(used)?;
+    let plain = plain(text);
+    let tidy = plain.trim_matches(|letter: char| letter == '.' || letter == ',' || letter == ' ');
+    if let Some(found) = list.get(tidy).or_else(|| list.get(&plain)) {
+        return Some(found);
+    }
+    // `HM - painted`, `WD/VENEER`, `HM (GALV)`: the first word that is a material, if no other material contradicts it.
+    let mut found: Option<&'static str> = None;
+    for piece in tidy.split(|letter: char| " -/(),&+".contains(letter)).filter(|piece| !piece.is_empty()) {
+        if let Some(material) = list.get(piece).filter(|material| material.as_str() != "none") {
+            match found {
+                None => found = Some(material),
+                // Glass in a door of another material is its lite.
+                Some(before) if before != material.as_str() && material != "glass" => {
+                    return if before == "glass" { Some(material) } else { None };
+                }
+                Some(_) => {}
+            }
+        }
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_plain_form_mends_quotes_hyphens_spaces_and_glyphs() {
+        assert_eq!(plain(" 3\u{2019}\u{2011}0\u{201d}\u{a0}x 7\u{2032}-0\u{2033} "), "3'-0\" X 7'-0\"");
+        assert_eq!(plain("4½ × 4½"), "4-1/2 X 4-1/2");
+        assert_eq!(plain("1 ¾"), "1-3/4");
+        assert_eq!(plain("½"), "1/2");
+    }
+
+    #[test]
+    fn materials_are_canonical_or_unknown() {
+        assert_eq!(leaf_material("H.M."), Some("hollow-metal"));
+        assert_eq!(leaf_material("hollow metal"), Some("hollow-metal"));
+        assert_eq!(leaf_material("SC WD"), Some("wood"));
+        assert_eq!(leaf_material("AL/GL"), Some("aluminum"));
+        assert_eq!(leaf_material("HM - PT"), Some("hollow-metal"));
+        assert_eq!(leaf_material("PT-1"), None);
+        assert_eq!(wall("8\" CMU"), Some("masonry"));
+    }
+
+    #[test]
+    fn phrases_are_found_as_whole_words() {
+        assert_eq!(list("excluded").find("HARDWARE BY OTHERS, TYP."), Some("HARDWARE BY OTHERS"));
+        assert_eq!(list("excluded").find("N.I.C."), Some("N.I.C."));
+        assert_eq!(list("pair").find("PRESSED"), None);
+    }
+}

@@ -1,0 +1,395 @@
+//! The one file that knows the spreadsheet library: xlsx, xlsm, xlsb, xls and ods into sheets of cells.
+//!
+//! The library shows no hidden rows, no struck words inside a cell and no formula without a result; `marks` finds those.
+
+use std::io::Cursor;
+use std::sync::Arc;
+
+use calamine::{
+    Data, DataRef, ExcelDateTime, Ods, Reader, SheetType, SheetVisible, Style, Xls, Xlsb, Xlsx, open_workbook_from_rs,
+};
+
+use super::marks::{self, SheetMarks};
+use super::sheet::{Cell, CellKind, Date, Merge, Row, Sheet};
+use super::source::Format;
+
+/// Most cells taken from one workbook.
+const MAX_CELLS: usize = 2_000_000;
+
+/// Which spreadsheet a zip holds.
+pub(crate) fn zip_format(bytes: &[u8]) -> Result<Format, String> {
+    marks::zip_format(bytes)
+}
+
+/// Reads every sheet of a workbook.
+pub(crate) fn read(file: &Arc<str>, bytes: Vec<u8>, format: Format) -> Result<Vec<Sheet>, String> {
+    if format != Format::Xls {
+        marks::check_sizes(&bytes).map_err(|why| format!("{file}: {why}"))?;
+    }
+    match format {
+        Format::Xlsx => xlsx(file, bytes),
+        Format::Xlsb => xlsb(file, bytes),
+        Format::Xls => whole::<Xls<_>>(file, bytes),
+        Format::Ods => whole::<Ods<_>>(file, bytes),
+        Format::Text => Err(format!("{file}: text is no workbook")),
+    }
+}
+
+fn failed(file: &str, sheet: Option<&str>, error: impl std::fmt::Display) -> String {
+    let error = error.to_string();
+    let at = sheet.map(|sheet| format!(", sheet \"{sheet}\"")).unwrap_or_default();
+    if error.to_lowercase().contains("password") {
+        return format!("{file}: is protected by a password; save a copy without it");
+    }
+    format!(
+        "{file}{at}: is damaged or not a spreadsheet ({error}); open it in the spreadsheet program and save it again"
+    )
+}
+
+/// Counts cells and refuses a flood.
+struct Budget {
+    left: usize,
+}
+
+impl Budget {
+    fn take(&mut self, file: &str, sheet: &str) -> Result<(), String> {
+        match self.left.checked_sub(1) {
+            Some(left) => {
+                self.left = left;
+                Ok(())
+            }
+            None => Err(format!(
+                "{file}, sheet \"{sheet}\": more than {MAX_CELLS} cells; this is no schedule; save the schedule sheets alone"
+            )),
+        }
+    }
+}
+
+fn xlsx(file: &Arc<str>, bytes: Vec<u8>) -> Result<Vec<Sheet>, String> {
+    let mut marks = marks::xlsx(&bytes).map_err(|why| failed(file, None, why))?;
+    let mut book: Xlsx<_> = open_workbook_from_rs(Cursor::new(bytes)).map_err(|error| failed(file, None, error))?;
+    let mut budget = Budget { left: MAX_CELLS };
+    let mut sheets = Vec::new();
+    for meta in book.sheets_metadata().to_vec() {
+        if meta.typ != SheetType::WorkSheet {
+            continue;
+        }
+        let mut sheet = Sheet::new(file, &meta.name);
+        sheet.hidden = meta.visible != SheetVisible::Visible;
+        let mut rows = Rows::default();
+        {
+            let mut reader =
+                book.worksheet_cells_reader(&meta.name).map_err(|error| failed(file, Some(&meta.name), error))?;
+            let hints: Vec<Hint> = reader.styles().iter().map(Hint::of).collect();
+            loop {
+                let next = reader.next_cell_with_style_id().map_err(|error| failed(file, Some(&meta.name), error))?;
+                let Some((cell, style)) = next else { break };
+                budget.take(file, &meta.name)?;
+                let hint = hints.get(style).copied().unwrap_or_default();
+                let (row, column) = cell.get_position();
+                if let Some(cell) = from_ref(column as usize, cell.get_value(), hint) {
+                    rows.push(row + 1, cell);
+                }
+            }
+        }
+        let marks = marks.remove(&meta.name).unwrap_or_default();
+        sheet.rows = rows.done();
+        apply(&mut sheet, marks);
+        sheets.push(sheet);
+    }
+    Ok(sheets)
+}
+
+/// Puts what the own pass found on the cells.
+fn apply(sheet: &mut Sheet, marks: SheetMarks) {
+    for ((row, column), formula) in marks.formulas {
+        let cell = Cell { kind: CellKind::Formula, ..Cell::text(column, &formula) };
+        let at = sheet.index_of(row);
+        match sheet.rows.get_mut(at).filter(|found| found.number == row) {
+            Some(found) => match found.cells.binary_search_by_key(&column, |cell| cell.column) {
+                Ok(_) => {}
+                Err(slot) => found.cells.insert(slot, cell),
+            },
+            None => sheet.rows.insert(at, Row { number: row, cells: vec![cell], hidden: false }),
+        }
+    }
+    for ((row, column), (kept, struck)) in marks.struck {
+        let at = sheet.index_of(row);
+        let Some(found) = sheet.rows.get_mut(at).filter(|found| found.number == row) else { continue };
+        if let Ok(slot) = found.cells.binary_search_by_key(&column, |cell| cell.column) {
+            let cell = &mut found.cells[slot];
+            if kept.trim().is_empty() {
+                cell.struck = true;
+            } else if !cell.struck {
+                cell.text = kept.trim().to_string();
+                cell.struck_words = struck;
+            }
+        }
+    }
+    for (first, last) in marks.hidden_rows {
+        let from = sheet.index_of(first);
+        for row in sheet.rows[from..].iter_mut().take_while(|row| row.number <= last) {
+            row.hidden = true;
+        }
+    }
+    for (first, last) in marks.hidden_columns {
+        let mut hidden: Vec<usize> = sheet
+            .rows
+            .iter()
+            .flat_map(|row| row.cells.iter().map(|cell| cell.column))
+            .filter(|column| (first..=last).contains(column))
+            .collect();
+        hidden.sort_unstable();
+        hidden.dedup();
+        sheet.hidden_columns.extend(hidden);
+    }
+    sheet.hidden_columns.sort_unstable();
+    sheet.hidden_columns.dedup();
+    sheet.merges = marks.merges;
+}
+
+/// What a cell's style says that matters here.
+#[derive(Debug, Clone, Copy, Default)]
+struct Hint {
+    struck: bool,
+    shape: Shape,
+}
+
+/// What a number format does to a number's text.
+#[derive(Debug, Clone, Copy, Default)]
+enum Shape {
+    #[default]
+    Plain,
+    /// `0000`: as many digits at least.
+    Digits(usize),
+    /// `0.00`: as many decimals.
+    Decimals(usize),
+    /// `0.00E+00`.
+    Exponent,
+    /// A date whose month is spelled: `4-Mar`.
+    MonthName,
+}
+
+impl Hint {
+    fn of(style: &Style) -> Self {
+        let struck = style.font.as_ref().is_some_and(|font| font.has_strikethrough());
+        let code = style.number_format.as_ref().map(|format| format.format_code.as_str()).unwrap_or_default();
+        let shape = if code.len() > 1 && code.bytes().all(|byte| byte == b'0') {
+            Shape::Digits(code.len())
+        } else if let Some(decimals) = code.strip_prefix("0.").filter(|rest| rest.bytes().all(|byte| byte == b'0')) {
+            Shape::Decimals(decimals.len())
+        } else if code.contains("E+") {
+            Shape::Exponent
+        } else if code.to_lowercase().contains("mmm") {
+            Shape::MonthName
+        } else {
+            Shape::Plain
+        };
+        Self { struck, shape }
+    }
+}
+
+fn from_ref(column: usize, value: &DataRef<'_>, hint: Hint) -> Option<Cell> {
+    let (text, kind) = match value {
+        DataRef::Empty => return None,
+        DataRef::String(text) => (text.clone(), CellKind::Text),
+        DataRef::SharedString(text) => ((*text).to_string(), CellKind::Text),
+        DataRef::Int(number) => (number.to_string(), CellKind::Number),
+        DataRef::Float(number) => number_text(*number, hint.shape),
+        DataRef::Bool(truth) => (if *truth { "TRUE" } else { "FALSE" }.to_string(), CellKind::Text),
+        DataRef::DateTime(date) => date_text(date, hint.shape),
+        DataRef::DateTimeIso(iso) | DataRef::DurationIso(iso) => iso_text(iso),
+        DataRef::Error(error) => (error.to_string(), CellKind::Error),
+    };
+    finish(column, text, kind, hint.struck)
+}
+
+fn from_data(column: usize, value: &Data) -> Option<Cell> {
+    let (text, kind) = match value {
+        Data::Empty => return None,
+        Data::String(text) => (text.clone(), error_word(text).unwrap_or(CellKind::Text)),
+        Data::Int(number) => (number.to_string(), CellKind::Number),
+        Data::Float(number) => number_text(*number, Shape::Plain),
+        Data::Bool(truth) => (if *truth { "TRUE" } else { "FALSE" }.to_string(), CellKind::Text),
+        Data::DateTime(date) => date_text(date, Shape::MonthName),
+        Data::DateTimeIso(iso) | Data::DurationIso(iso) => iso_text(iso),
+        Data::Error(error) => (error.to_string(), CellKind::Error),
+    };
+    finish(column, text, kind, false)
+}
+
+/// Error values come as plain words from some formats.
+fn error_word(text: &str) -> Option<CellKind> {
+    matches!(text, "#DIV/0!" | "#N/A" | "#NAME?" | "#NULL!" | "#NUM!" | "#REF!" | "#VALUE!").then_some(CellKind::Error)
+}
+
+fn finish(column: usize, text: String, kind: CellKind, struck: bool) -> Option<Cell> {
+    let trimmed = text.trim();
+    if trimmed.is_empty() {
+        return None;
+    }
+    let text = if trimmed.len() == text.len() { text } else { trimmed.to_string() };
+    Some(Cell { column, text, kind, struck, struck_words: String::new() })
+}
+
+fn number_text(number: f64, shape: Shape) -> (String, CellKind) {
+    match shape {
+        Shape::Digits(digits) => (format!("{number:0>digits$}"), CellKind::Number),
+        Shape::Decimals(decimals) => {
+            // More digits than the format shows are kept: the value counts.
+            let plain = number.to_string();
+            let shown = plain.split_once('.').map_or(0, |(_, rest)| rest.len());
+            let decimals = decimals.max(shown.min(15));
+            (format!("{number:.decimals$}"), CellKind::Number)
+        }
+        Shape::Exponent => (format!("{number:E}"), CellKind::Exponent),
+        Shape::Plain | Shape::MonthName => (number.to_string(), CellKind::Number),
+    }
+}
+
+const MONTHS: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+
+fn date_text(date: &ExcelDateTime, shape: Shape) -> (String, CellKind) {
+    let (year, month, day, hour, minute, ..) = date.to_ymd_hms_milli();
+    if date.is_duration() || date.as_f64() < 1.0 {
+        return (format!("{hour}:{minute:02}"), CellKind::Number);
+    }
+    let kind = CellKind::Date(Date { year, month, day });
+    match (shape, MONTHS.get(usize::from(month).wrapping_sub(1))) {
+        (Shape::MonthName, Some(name)) => (format!("{day}-{name}"), kind),
+        _ => (format!("{month}/{day}/{year}"), kind),
+    }
+}
+
+fn iso_text(iso: &str) -> (String, CellKind) {
+    let parts: Vec<u16> = iso.split(['-', 'T']).take(3).filter_map(|part| part.parse().ok()).collect();
+    if let [year, month, day] = parts[..]
+        && let (Ok(month), Ok(day)) = (u8::try_from(month), u8::try_from(day))
+    {
+        return (format!("{month}/{day}/{year}"), CellKind::Date(Date { year, month, day }));
+    }
+    (iso.to_string(), CellKind::Number)
+}
+
+fn xlsb(file: &Arc<str>, bytes: Vec<u8>) -> Result<Vec<Sheet>, String> {
+    let mut book: Xlsb<_> = open_workbook_from_rs(Cursor::new(bytes)).map_err(|error| failed(file, None, error))?;
+    let mut budget = Budget { left: MAX_CELLS };
+    let mut sheets = Vec::new();
+    for meta in book.sheets_metadata().to_vec() {
+        if meta.typ != SheetType::WorkSheet {
+            continue;
+        }
+        let mut sheet = Sheet::new(file, &meta.name);
+        sheet.hidden = meta.visible != SheetVisible::Visible;
+        let mut rows = Rows::default();
+        let mut reader =
+            book.worksheet_cells_reader(&meta.name).map_err(|error| failed(file, Some(&meta.name), error))?;
+        while let Some(cell) = reader.next_cell().map_err(|error| failed(file, Some(&meta.name), error))? {
+            budget.take(file, &meta.name)?;
+            let (row, column) = cell.get_position();
+            let hint = Hint { struck: false, shape: Shape::MonthName };
+            if let Some(cell) = from_ref(column as usize, cell.get_value(), hint) {
+                rows.push(row + 1, cell);
+            }
+        }
+        sheet.rows = rows.done();
+        sheets.push(sheet);
+    }
+    Ok(sheets)
+}
+
+/// Formats that the library reads whole.
+fn whole<R>(file: &Arc<str>, bytes: Vec<u8>) -> Result<Vec<Sheet>, String>
+where
+    R: Reader<Cursor<Vec<u8>>> + Merged,
+    R::Error: std::fmt::Display,
+{
+    let mut book: R = open_workbook_from_rs(Cursor::new(bytes)).map_err(|error| failed(file, None, error))?;
+    let mut budget = Budget { left: MAX_CELLS };
+    let mut sheets = Vec::new();
+    for meta in book.sheets_metadata().to_vec() {
+        let mut sheet = Sheet::new(file, &meta.name);
+        sheet.hidden = meta.visible != SheetVisible::Visible;
+        sheet.merges = book.merges(&meta.name);
+        let range = book.worksheet_range(&meta.name).map_err(|error| failed(file, Some(&meta.name), error))?;
+        let (top, left) = range.start().unwrap_or((0, 0));
+        let mut rows = Rows::default();
+        for (row, column, value) in range.used_cells() {
+            budget.take(file, &meta.name)?;
+            if let Some(cell) = from_data(left as usize + column, value) {
+                rows.push(top + row as u32 + 1, cell);
+            }
+        }
+        sheet.rows = rows.done();
+        sheets.push(sheet);
+    }
+    Ok(sheets)
+}
+
+/// Merged ranges, where the library tells them.
+trait Merged {
+    fn merges(&self, sheet: &str) -> Vec<Merge>;
+}
+
+impl Merged for Xls<Cursor<Vec<u8>>> {
+    fn merges(&self, sheet: &str) -> Vec<Merge> {
+        self.merge_cells_by_sheet_name(sheet)
+            .unwrap_or_default()
+            .iter()
+            .map(|range| Merge {
+                rows: (range.start.0 + 1, range.end.0 + 1),
+                columns: (range.start.1 as usize, range.end.1 as usize),
+            })
+            .collect()
+    }
+}
+
+impl Merged for Ods<Cursor<Vec<u8>>> {
+    fn merges(&self, _sheet: &str) -> Vec<Merge> {
+        Vec::new()
+    }
+}
+
+/// Gathers cells into rows; files usually give them in order, but nothing makes them.
+#[derive(Default)]
+struct Rows {
+    rows: Vec<Row>,
+    unsorted: bool,
+}
+
+impl Rows {
+    fn push(&mut self, number: u32, cell: Cell) {
+        match self.rows.last_mut() {
+            Some(last) if last.number == number => {
+                self.unsorted |= last.cells.last().is_some_and(|before| before.column >= cell.column);
+                last.cells.push(cell);
+            }
+            last => {
+                self.unsorted |= last.is_some_and(|last| last.number > number);
+                self.rows.push(Row { number, cells: vec![cell], hidden: false });
+            }
+        }
+    }
+
+    fn done(mut self) -> Vec<Row> {
+        if self.unsorted {
+            self.rows.sort_by_key(|row| row.number);
+            let mut merged: Vec<Row> = Vec::with_capacity(self.rows.len());
+            for row in self.rows {
+                match merged.last_mut().filter(|last| last.number == row.number) {
+                    Some(last) => last.cells.extend(row.cells),
+                    None => merged.push(row),
+                }
+            }
+            for row in &mut merged {
+                row.cells.sort_by_key(|cell| cell.column);
+                // Two cells of one address: the last one written is what the spreadsheet program shows.
+                row.cells.reverse();
+                row.cells.dedup_by_key(|cell| cell.column);
+                row.cells.reverse();
+            }
+            self.rows = merged;
+        }
+        self.rows
+    }
+}

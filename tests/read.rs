@@ -1,0 +1,186 @@
+//! Layouts of schedules in, openings, sets and lines out; the ledger complete; damage told.
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+use pintle::read::read;
+use pintle::read::schedule::{Basis, Role, Schedule};
+
+fn fixture(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/layouts").join(name)
+}
+
+fn text_file(name: &str, text: &str) -> PathBuf {
+    let folder = std::env::temp_dir().join(format!("pintle-read-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let path = folder.join(name);
+    std::fs::write(&path, text).unwrap();
+    path
+}
+
+fn read_text(name: &str, text: &str) -> Schedule {
+    read(&[text_file(name, text)], &[]).unwrap()
+}
+
+/// Every non-empty row of a csv text once in the ledger, and everything's place a row of the ledger with a fitting role.
+fn check_ledger(schedule: &Schedule, rows: usize) {
+    let places: BTreeSet<_> = schedule.ledger.iter().map(|row| (row.place.sheet.clone(), row.place.row)).collect();
+    assert_eq!(places.len(), schedule.ledger.len(), "a row stands twice in the ledger");
+    assert_eq!(schedule.ledger.len(), rows, "a row is missing from the ledger");
+    let role = |place: &pintle::place::Place| {
+        schedule
+            .ledger
+            .iter()
+            .find(|row| row.place.row == place.row && row.place.sheet == place.sheet && row.place.file == place.file)
+            .map(|row| row.role)
+    };
+    for opening in &schedule.openings {
+        let role = role(&opening.place);
+        assert!(
+            matches!(role, Some(Role::Opening | Role::SetOpenings | Role::Set | Role::Note | Role::Line)),
+            "{} {role:?}",
+            opening.number
+        );
+    }
+    for line in schedule.sets.iter().flat_map(|set| &set.lines) {
+        let role = role(&line.place);
+        assert!(matches!(role, Some(Role::Line | Role::Excluded | Role::Opening)), "{} {role:?}", line.wording.text);
+    }
+}
+
+fn filled(text: &str) -> usize {
+    text.lines().filter(|line| line.chars().any(|letter| letter != ',' && !letter.is_whitespace())).count()
+}
+
+#[test]
+fn a_door_schedule_with_two_heading_rows_and_block_sets_below_it() {
+    let path = fixture("doors-and-blocks.csv");
+    let schedule = read(std::slice::from_ref(&path), &[]).unwrap();
+    check_ledger(&schedule, filled(&std::fs::read_to_string(&path).unwrap()));
+    let doors: Vec<_> = schedule
+        .openings
+        .iter()
+        .map(|door| {
+            (
+                door.number.as_str(),
+                door.leaves,
+                door.width.map(|w| w.to_string()),
+                door.height.map(|h| h.to_string()),
+                door.set.as_deref(),
+            )
+        })
+        .collect();
+    let inches = |text: &str| Some(text.to_string());
+    assert_eq!(
+        doors,
+        [
+            ("101", 1, inches("36"), inches("84"), Some("1")),
+            ("102A", 2, inches("72"), inches("84"), Some("2")),
+            ("103", 1, inches("36"), inches("84"), Some("03")),
+            ("104", 2, inches("60"), inches("84"), Some("3")),
+        ]
+    );
+    assert_eq!(schedule.openings[0].exterior, Some(true));
+    assert_eq!(schedule.openings[0].door_material.as_deref(), Some("aluminum"));
+    assert_eq!(schedule.openings[1].frame_material.as_deref(), Some("hollow-metal"));
+    assert_eq!(schedule.openings[1].rating.minutes, Some(90));
+    assert_eq!((schedule.openings[3].rating.minutes, schedule.openings[3].rating.smoke), (Some(20), Some(true)));
+    assert_eq!(schedule.openings[3].excluded.as_deref(), Some("NIC"));
+    assert!(schedule.openings[3].remarks.contains("keyed alike"));
+    let sets: Vec<_> =
+        schedule.sets.iter().map(|set| (set.id.as_str(), set.lines.len(), set.openings.join(" "))).collect();
+    assert_eq!(
+        sets,
+        [("01", 2, "101".into()), ("02", 2, "102A 199".into()), ("03", 2, String::new()), ("4", 0, String::new())]
+    );
+    assert_eq!(schedule.sets[1].lines[0].basis, Some(Basis::Leaf));
+    assert!(schedule.sets[1].lines[1].wording.text.ends_with("with less bottom rod"));
+    assert_eq!(schedule.sets[1].notes.len(), 1);
+    assert_eq!(schedule.sets[3].not_used.as_deref(), Some("NOT USED"));
+    let codes: BTreeSet<_> = schedule.findings.iter().map(|finding| finding.code).collect();
+    assert_eq!(codes, BTreeSet::from(["door-not-in-schedule", "hardware-in-remarks"]));
+}
+
+#[test]
+fn a_flat_table_with_the_set_in_the_first_row_of_its_group() {
+    let text = "SET,QTY,UNIT,DESCRIPTION,CATALOG NO.,FINISH,MFR\n1,3,EA,HINGE,BB 4.5 x 4.5,652,ABX\n,1,EA,LOCKSET,F82,626,ABX\n2,1-1/2,PR,HINGE,BB 4.5,652,ABX\n";
+    let schedule = read_text("flat.csv", text);
+    check_ledger(&schedule, 4);
+    let lines: Vec<_> = schedule.sets.iter().map(|set| (set.id.as_str(), set.lines.len())).collect();
+    assert_eq!(lines, [("1", 2), ("2", 1)]);
+    assert_eq!(schedule.sets[0].lines[0].wording.text, "3  EA  HINGE  BB 4.5 x 4.5  652  ABX");
+}
+
+#[test]
+fn a_bare_index_is_a_door_schedule() {
+    let schedule = read_text("index.csv", "DOOR NO.,HW SET\n101,1\n102,HW-02\n103,---\n");
+    let sets: Vec<_> = schedule.openings.iter().map(|door| door.set.as_deref()).collect();
+    assert_eq!(sets, [Some("1"), Some("02"), None]);
+}
+
+#[test]
+fn a_matrix_becomes_one_set_for_each_combination() {
+    let text = "DOOR,SIZE,HINGES,LOCKSET,CLOSER,KICK PLATE\n101,3070,H1,L1,Y,-\n102,3070,H1,L1,Y,-\n103,3070,H1,L2,,x2\nH1,ball bearing hinge 4-1/2 x 4-1/2\nL1,office lock F82\n";
+    let schedule = read_text("matrix.csv", text);
+    check_ledger(&schedule, 6);
+    assert_eq!(schedule.sets.len(), 2);
+    assert_eq!(schedule.sets[0].openings, ["101", "102"]);
+    assert_eq!(schedule.sets[0].lines[0].wording.text, "HINGES  H1  ball bearing hinge 4-1/2 x 4-1/2");
+    assert_eq!(schedule.sets[0].lines[0].place.column.as_deref(), Some("C"));
+    assert_eq!(schedule.sets[1].lines[2].wording.text, "2  KICK PLATE");
+}
+
+#[test]
+fn tables_side_by_side_are_all_read() {
+    let schedule = read_text("beside.csv", "DOOR,SET,,DOOR,SET\n101,1,,201,2\n102,1,,202,3\n");
+    let doors: Vec<_> = schedule.openings.iter().map(|door| (door.number.as_str(), door.set.as_deref())).collect();
+    assert_eq!(doors, [("101", Some("1")), ("201", Some("2")), ("102", Some("1")), ("202", Some("3"))]);
+    check_ledger(&schedule, 3);
+}
+
+#[test]
+fn pasted_text_with_one_column_or_aligned_by_spaces() {
+    let schedule = read_text("pasted.txt", "HARDWARE SET 1\nDOORS: 101 THRU 103\n3 EA HINGE 652\n1 EA LOCK F07 626\n");
+    assert_eq!(schedule.openings.len(), 3);
+    assert_eq!(schedule.sets[0].lines.len(), 2);
+    let aligned = "HW SET: 2\nQTY  UNIT  DESCRIPTION              FINISH\n 3   EA    HINGE BB 4-1/2 x 4-1/2   652\n 1   EA    CLOSER                   689\n";
+    let schedule = read_text("aligned.txt", aligned);
+    check_ledger(&schedule, 4);
+    assert_eq!(schedule.sets[0].lines.len(), 2);
+}
+
+#[test]
+fn what_is_no_schedule_is_refused_with_the_reason() {
+    for (name, text) in [
+        (
+            "bath.csv",
+            "TOILET ACCESSORIES\nQTY,DESCRIPTION,MODEL,FINISH\n2,GRAB BAR 36,GB-36,SS\n1,MIRROR,M-1,SS\n3,PAPER TOWEL DISPENSER,PT-1,SS\n",
+        ),
+        ("prices.csv", "MODEL,DESCRIPTION,LIST PRICE\nA1,HINGE,10.00\nA2,LOCK,20.00\n"),
+        ("finishes.csv", "ROOM NO,ROOM NAME,FLOOR,BASE,CEILING,NORTH,SOUTH\n101,LOBBY,VCT,RB,ACT,PT,PT\n"),
+        ("template.csv", "DOOR NO,WIDTH,HEIGHT,HW SET\n"),
+    ] {
+        let said = read(&[text_file(name, text)], &[]).unwrap_err();
+        assert!(said.contains(name) && said.contains("no hardware schedule"), "{said}");
+    }
+    assert!(read(&[PathBuf::from("nowhere/none.xlsx")], &[]).unwrap_err().contains("no such file"));
+}
+
+#[test]
+fn dates_in_size_cells_are_turned_back_and_told() {
+    let schedule = read_text("dates.csv", "DOOR,WIDTH,HEIGHT,SET\n101,4-Mar,7'-0\",1\n102,3'-0\",8-Jun,1\n");
+    let sizes: Vec<_> = schedule
+        .openings
+        .iter()
+        .map(|door| (door.width.unwrap().to_string(), door.height.unwrap().to_string()))
+        .collect();
+    assert_eq!(sizes, [("40".into(), "84".into()), ("36".into(), "80".into())]);
+    assert_eq!(schedule.findings.iter().filter(|finding| finding.code == "date-for-size").count(), 2);
+}
+
+#[test]
+fn every_code_has_one_page() {
+    let codes: BTreeSet<_> = pintle::read::PAGES.iter().map(|page| page.code).collect();
+    assert_eq!(codes.len(), pintle::read::PAGES.len());
+    assert!(codes.contains("date-for-size"));
+}
