@@ -15,8 +15,7 @@ pub(crate) fn undone(date: Date) -> String {
         return format!("{}-{}/{}", date.month, date.day, this_century);
     }
     // Month first is the usual order where sizes are in feet; the other order counts when only it is a usual door size.
-    let usual =
-        |feet: u8, inches: u8| (2..=4).contains(&feet) && inches <= 10 || (6..=8).contains(&feet) && inches <= 10;
+    let usual = |feet: u8, inches: u8| ((2..=4).contains(&feet) || (6..=8).contains(&feet)) && inches <= 10;
     if !usual(date.month, date.day) && usual(date.day, date.month) || date.month == 4 && date.day == 3 {
         return format!("{}-{}", date.day, date.month);
     }

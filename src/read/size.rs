@@ -330,6 +330,10 @@ fn dash_feet(text: &str, feet: Decimal, end: usize) -> Option<(Length, usize)> {
         b' ' if text[end..].starts_with(" - ") => end + 3,
         _ => return None,
     };
+    // `4-1/2` is four and a half inches, the size of a hinge; `3-0/2-0` is two leaves.
+    if fraction(text, from).is_some_and(|(_, end)| !text[end..].starts_with('-')) {
+        return None;
+    }
     let (inches, mut end) = number(text, from)?;
     if inches > Decimal::from(11) || feet.is_zero() {
         return None;

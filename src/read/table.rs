@@ -84,6 +84,9 @@ impl Table {
     }
 }
 
+/// A column's index, heading, and what the heading may mean with the reason.
+type HeardColumn = (usize, String, Option<(Heard, String)>);
+
 /// Finds every row of headings of a sheet, in order.
 pub(crate) fn find(sheet: &Sheet, terms: Option<&ReadTerms>) -> Vec<Table> {
     let mut tables = Vec::new();
@@ -105,30 +108,23 @@ pub(crate) fn find(sheet: &Sheet, terms: Option<&ReadTerms>) -> Vec<Table> {
     tables
 }
 
-/// Distinct meanings that the cells of a row have as headings, and how many cells there are.
-fn hits(row: &Row) -> (usize, usize) {
+/// Whether a row is one of column headings: three different ones in a good part of its cells, or two and nothing else.
+fn is_heading_row(row: &Row) -> bool {
     let mut seen: Vec<Heard> = Vec::new();
-    let mut cells = 0;
+    let (mut cells, mut known) = (0, 0);
     for cell in row.cells.iter().filter(|cell| !cell.struck) {
         cells += 1;
         if cell.text.len() > headings::LONGEST || cell.kind != super::sheet::CellKind::Text {
             continue;
         }
-        if let Some(heard) = headings::exact(&headings::key(&cell.text))
-            && !seen.contains(&heard)
-        {
-            seen.push(heard);
+        if let Some(heard) = headings::exact(&headings::key(&cell.text)) {
+            known += 1;
+            if !seen.contains(&heard) {
+                seen.push(heard);
+            }
         }
     }
-    (seen.len(), cells)
-}
-
-fn is_heading_row(row: &Row) -> bool {
-    if row.cells.len() < 2 {
-        return false;
-    }
-    let (hits, cells) = hits(row);
-    hits >= 3 && hits * 5 >= cells * 2 || hits >= 2 && cells <= 3
+    seen.len() >= 3 && known * 5 >= cells * 2 || seen.len() == 2 && (known == cells || cells == 3)
 }
 
 /// The rows that make up one heading: up to two more below, one group row above.
@@ -322,7 +318,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
     }
     columns.sort_unstable();
     columns.dedup();
-    let heard: Vec<(usize, String, Option<(Heard, String)>)> = columns
+    let heard: Vec<HeardColumn> = columns
         .iter()
         .map(|column| {
             let path = path(sheet, band, *column);
@@ -350,7 +346,7 @@ pub(crate) fn column_index(letter: &str) -> Option<usize> {
 }
 
 /// Where tables that stand side by side begin: after an empty column, where the anchor of a table comes again.
-fn lane_starts(heard: &[(usize, String, Option<(Heard, String)>)]) -> Vec<usize> {
+fn lane_starts(heard: &[HeardColumn]) -> Vec<usize> {
     let mut starts = vec![0];
     let anchor = |heard: &Option<(Heard, String)>| {
         matches!(
@@ -457,7 +453,7 @@ fn share(cells: Option<&Vec<&Cell>>, meaning: M) -> Option<usize> {
 }
 
 fn table(
-    heard: &[(usize, String, Option<(Heard, String)>)],
+    heard: &[HeardColumn],
     lane: (usize, usize),
     band: (usize, usize),
     sample: &BTreeMap<usize, Vec<&Cell>>,

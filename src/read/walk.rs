@@ -439,7 +439,9 @@ impl Walker<'_> {
         let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
         let reader = Reader { sheet: self.sheet, row, table: &table };
         let number = reader.text(M::DoorNumber);
-        if number.is_empty() || !doorlist::looks_like(&number) {
+        let marked = table.columns.iter().any(|column| column.meaning == M::Kind && row.cell(column.index).is_some());
+        let sized = super::size::parse_size(&reader.text(M::Size)).is_some() || reader.cell(M::Width).is_some();
+        if number.is_empty() || !doorlist::looks_like(&number) || !marked && !sized {
             return self.key_row(row, out);
         }
         let opening = doors::opening(&reader, &number, &mut out.schedule.findings);
@@ -800,10 +802,8 @@ pub(crate) fn starts_with_quantity(folded: &str) -> bool {
     let spaced = rest[figures..].starts_with([' ', ')', 'X'])
         || rest.len() == figures
         || rest[figures..].starts_with(|letter: char| letter.is_ascii_alphabetic());
-    spaced
-        && !rest[..figures].ends_with('.')
-        && !tail.starts_with("X ")
-        && !(rest[figures..].starts_with(" X ") || rest[figures..].starts_with('"'))
+    let dimension = [" X ", "\""].iter().any(|sign| rest[figures..].starts_with(sign));
+    spaced && !dimension && !rest[..figures].ends_with('.') && !tail.starts_with("X ")
 }
 
 /// Whole sentences are notes: many words and a full stop, or a numbered note.
