@@ -3,14 +3,17 @@
 //! In: `Quote`, `Changes`. Out: files and text. Knows nothing of how anything was computed.
 
 pub mod files;
+pub mod page;
+pub mod record;
+pub mod style;
+mod xlsx;
 
 use crate::finding::Finding;
 use crate::price::quote::Quote;
 
 /// The record as JSON text.
 pub fn record(quote: &Quote) -> String {
-    let _ = quote;
-    String::new()
+    record::record(quote)
 }
 
 /// The internal estimate as the bytes of an xlsx workbook.

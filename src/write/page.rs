@@ -1,0 +1,368 @@
+//! A workbook as pages of cells, without any file format: what stands where, how it looks, what may be typed. `xlsx`
+//! prints it. Rows and columns count from 0 here.
+
+use rust_decimal::Decimal;
+
+use super::style::{self, Style};
+use crate::money::Money;
+use crate::place::column_letter;
+
+/// A workbook.
+#[derive(Debug, Clone, Default)]
+pub struct Book {
+    /// Title of the document.
+    pub title: String,
+    /// Subject: the job.
+    pub subject: String,
+    /// Company that wrote it.
+    pub company: String,
+    /// Date of the quote (ISO): the date of creation, so that the same quote gives the same bytes.
+    pub date: String,
+    /// Defined names and the cell each stands for (`'Terms'!$C$4`).
+    pub names: Vec<(String, String)>,
+    /// Pages in order.
+    pub pages: Vec<Page>,
+}
+
+/// One page of a workbook.
+#[derive(Debug, Clone, Default)]
+pub struct Page {
+    /// Name on its tab.
+    pub name: String,
+    /// Widths in characters, tenths.
+    pub widths: Vec<u32>,
+    /// Columns from `.0` to `.1` that are folded away as workings.
+    pub folded: Option<(usize, usize)>,
+    /// Rows.
+    pub rows: Vec<Row>,
+    /// Rows and columns that stay when scrolling.
+    pub freeze: (usize, usize),
+    /// Heading row of the filter and the last row under it; over the columns given.
+    pub filter: Option<Area>,
+    /// Printing.
+    pub print: Print,
+    /// Cells with answers to pick.
+    pub choices: Vec<Choice>,
+    /// Cells that stand out by what they hold.
+    pub marks: Vec<Mark>,
+    /// Pictures.
+    pub pictures: Vec<Picture>,
+    /// Charts.
+    pub charts: Vec<Chart>,
+    /// Whether the lines of the grid are shown.
+    pub grid: bool,
+}
+
+/// A rectangle of cells, corners included.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Area {
+    /// First row.
+    pub top: usize,
+    /// First column.
+    pub left: usize,
+    /// Last row.
+    pub bottom: usize,
+    /// Last column.
+    pub right: usize,
+}
+
+impl Area {
+    /// Cells of one column.
+    pub fn column(column: usize, top: usize, bottom: usize) -> Self {
+        Self { top, left: column, bottom, right: column }
+    }
+}
+
+/// A row.
+#[derive(Debug, Clone, Default)]
+pub struct Row {
+    /// Its cells from the first column on.
+    pub cells: Vec<Cell>,
+    /// Height in points; none: by itself.
+    pub height: Option<u32>,
+    /// Whether it can be folded under the row above.
+    pub folds: bool,
+    /// Whether a new printed page begins with it.
+    pub new_page: bool,
+}
+
+/// A cell.
+#[derive(Debug, Clone, Default)]
+pub struct Cell {
+    /// What it holds.
+    pub content: Content,
+    /// How it looks.
+    pub style: Style,
+    /// How many columns it spans; 0 and 1 are one.
+    pub across: usize,
+    /// A note that opens on it.
+    pub note: Option<String>,
+}
+
+/// What a cell holds.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub enum Content {
+    /// Nothing; the style shows.
+    #[default]
+    Blank,
+    /// Text; never a formula, whatever it begins with.
+    Text(String),
+    /// A number.
+    Number(Decimal),
+    /// A formula (begins with `=`) and the number it gives.
+    Formula(String, Decimal),
+    /// A formula and the text it gives.
+    TextFormula(String, String),
+    /// Text that leads to a place: `internal:'Lines'!A4`, or a file beside this one (`file:///bid-set.xlsx#'Sets'!A4`).
+    Link {
+        /// Where it leads.
+        to: String,
+        /// What is shown.
+        text: String,
+    },
+}
+
+/// Printing of a page.
+#[derive(Debug, Clone, Default)]
+pub struct Print {
+    /// Sideways.
+    pub landscape: bool,
+    /// A4 instead of letter.
+    pub a4: bool,
+    /// Rows repeated on each printed page: first and last.
+    pub repeat: Option<(usize, usize)>,
+    /// Last column printed.
+    pub last_column: Option<usize>,
+    /// What stands at the foot, left of the page number.
+    pub footer: String,
+}
+
+/// Cells with answers to pick; another text may be typed unless `only`.
+#[derive(Debug, Clone)]
+pub struct Choice {
+    /// The cells.
+    pub area: Area,
+    /// Where the answers stand (`'Answers'!$B$2:$B$4`), or the answers themselves.
+    pub from: Answers,
+    /// Title and words of the hint beside the cell.
+    pub hint: (String, String),
+    /// Whether anything else is refused.
+    pub only: bool,
+}
+
+/// Where the answers to pick stand.
+#[derive(Debug, Clone)]
+pub enum Answers {
+    /// In cells.
+    Cells(String),
+    /// Here; short lists only.
+    Words(Vec<String>),
+}
+
+/// Cells that stand out when a formula about them holds. The cell's own words say the same, so that colour is never alone.
+#[derive(Debug, Clone)]
+pub struct Mark {
+    /// The cells.
+    pub area: Area,
+    /// Formula for the first cell of the area, such as `=$W5<>""`.
+    pub when: String,
+}
+
+/// A picture.
+#[derive(Debug, Clone)]
+pub struct Picture {
+    /// Row of its upper left corner.
+    pub row: usize,
+    /// Column of it.
+    pub column: usize,
+    /// PNG or JPEG bytes.
+    pub bytes: Vec<u8>,
+    /// What it shows, for those who cannot see it.
+    pub words: String,
+    /// Width and height in points.
+    pub size: (u32, u32),
+}
+
+/// A bar chart of one row of numbers.
+#[derive(Debug, Clone)]
+pub struct Chart {
+    /// Title.
+    pub title: String,
+    /// Page and area of the labels.
+    pub labels: (String, Area),
+    /// Page and areas of the numbers, each with its name.
+    pub numbers: Vec<(String, Area)>,
+    /// Row of its upper left corner.
+    pub row: usize,
+    /// Column of it.
+    pub column: usize,
+    /// Width and height in pixels.
+    pub size: (u32, u32),
+}
+
+impl Page {
+    /// An empty page; widths in characters.
+    pub fn new(name: &str, widths: &[u32]) -> Self {
+        Self { name: name.into(), widths: widths.iter().map(|width| width * 10).collect(), ..Self::default() }
+    }
+
+    /// Index of the row that comes next.
+    pub fn next(&self) -> usize {
+        self.rows.len()
+    }
+
+    /// Adds a row and gives its index.
+    pub fn push(&mut self, cells: Vec<Cell>) -> usize {
+        self.rows.push(Row { cells, ..Row::default() });
+        self.rows.len() - 1
+    }
+
+    /// Adds a row of a given height.
+    pub fn push_high(&mut self, height: u32, cells: Vec<Cell>) -> usize {
+        let row = self.push(cells);
+        self.rows[row].height = Some(height);
+        row
+    }
+
+    /// Adds an empty row.
+    pub fn skip(&mut self) {
+        self.rows.push(Row::default());
+    }
+
+    /// The sheet's name as formulas write it.
+    pub fn quoted(&self) -> String {
+        quoted(&self.name)
+    }
+
+    /// How many lines a text takes in columns `from` to `to` (excluded), roughly: to set the height of merged cells,
+    /// which no program does by itself.
+    pub fn lines(&self, text: &str, from: usize, to: usize) -> u32 {
+        let tenths: u32 = self.widths.get(from..to.min(self.widths.len())).map_or(0, |widths| widths.iter().sum());
+        lines_in(text, (tenths / 10).max(1))
+    }
+}
+
+/// How many lines of a width in characters a text takes, broken between words.
+pub fn lines_in(text: &str, width: u32) -> u32 {
+    let mut lines = 0;
+    for paragraph in text.split('\n') {
+        let mut column = 0;
+        lines += 1;
+        for word in paragraph.split(' ') {
+            let length = u32::try_from(word.chars().count()).unwrap_or(u32::MAX);
+            if column > 0 && column + 1 + length > width {
+                lines += 1;
+                column = 0;
+            }
+            column += length + u32::from(column > 0);
+            lines += column.saturating_sub(1) / width;
+            column = if column > width { column % width } else { column };
+        }
+    }
+    lines
+}
+
+impl Cell {
+    /// An empty cell with a look.
+    pub fn blank(style: Style) -> Self {
+        Self { style, ..Self::default() }
+    }
+
+    /// Nothing.
+    pub fn none() -> Self {
+        Self::default()
+    }
+
+    /// Text.
+    pub fn text(text: impl Into<String>, style: Style) -> Self {
+        Self::of(Content::Text(text.into()), style)
+    }
+
+    /// A count or other plain number.
+    pub fn number(number: Decimal, style: Style) -> Self {
+        Self::of(Content::Number(number), style)
+    }
+
+    /// Money.
+    pub fn money(money: Money, style: Style) -> Self {
+        Self::of(Content::Number(money.decimal()), style)
+    }
+
+    /// A formula with the number it gives.
+    pub fn formula(formula: impl Into<String>, gives: Decimal, style: Style) -> Self {
+        Self::of(Content::Formula(formula.into(), gives), style)
+    }
+
+    /// A formula with the text it gives.
+    pub fn text_formula(formula: impl Into<String>, gives: impl Into<String>, style: Style) -> Self {
+        Self::of(Content::TextFormula(formula.into(), gives.into()), style)
+    }
+
+    /// A link to a cell of this workbook.
+    pub fn link(page: &str, row: usize, column: usize, text: impl Into<String>) -> Self {
+        let to = format!("internal:{}!{}", quoted(page), address(row, column));
+        Self::of(Content::Link { to, text: text.into() }, style::LINK)
+    }
+
+    /// Spans columns.
+    pub fn across(mut self, columns: usize) -> Self {
+        self.across = columns;
+        self
+    }
+
+    /// Adds a note.
+    pub fn note(mut self, note: impl Into<String>) -> Self {
+        let note = note.into();
+        self.note = (!note.is_empty()).then_some(note);
+        self
+    }
+
+    fn of(content: Content, style: Style) -> Self {
+        Self { content, style, ..Self::default() }
+    }
+}
+
+/// `B5` for row 4, column 1.
+pub fn address(row: usize, column: usize) -> String {
+    format!("{}{}", column_letter(column), row + 1)
+}
+
+/// `$B$5`.
+pub fn fixed(row: usize, column: usize) -> String {
+    format!("${}${}", column_letter(column), row + 1)
+}
+
+/// `$B$5:$B$9`.
+pub fn fixed_column(column: usize, top: usize, bottom: usize) -> String {
+    format!("{}:{}", fixed(top, column), fixed(bottom, column))
+}
+
+/// A sheet name as formulas write it.
+pub fn quoted(name: &str) -> String {
+    format!("'{}'", name.replace('\'', "''"))
+}
+
+/// Text inside a formula.
+pub fn in_quotes(text: &str) -> String {
+    format!("\"{}\"", text.replace('"', "\"\""))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn addresses_are_those_of_a_spreadsheet() {
+        assert_eq!(address(4, 1), "B5");
+        assert_eq!(fixed(4, 27), "$AB$5");
+        assert_eq!(quoted("Tom's"), "'Tom''s'");
+    }
+
+    #[test]
+    fn text_is_broken_between_words() {
+        assert_eq!(lines_in("one two three", 7), 2);
+        assert_eq!(lines_in("one", 7), 1);
+        assert_eq!(lines_in("a\nb", 7), 2);
+        assert_eq!(lines_in("aaaaaaaaaaaaaaaa", 8), 2);
+    }
+}

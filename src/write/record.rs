@@ -1,0 +1,407 @@
+//! The record: a quote as one JSON object, with fixed names and a fixed order of keys.
+
+use rust_decimal::Decimal;
+use serde_json::{Map, Value as Json, json};
+
+use crate::catalog::good::Candidate;
+use crate::complete::spec::{Addition, CompletedSet, From as Source, Grade, Spec};
+use crate::count::takeoff::From;
+use crate::evidence::Evidence;
+use crate::finding::{Effect, Finding};
+use crate::place::Place;
+use crate::price::quote::{PricedItem, Quote, Working};
+use crate::read::schedule::{Opening, plain};
+use crate::trade::attribute::{Attributes, Value};
+use crate::understand::reading::{Heard, Reading};
+
+/// Name and version of the form.
+pub const SCHEMA: &str = "pintle.record/1";
+
+/// The record as indented JSON.
+pub fn record(quote: &Quote) -> String {
+    let items = Items::of(quote);
+    let job = &quote.job;
+    let record = json!({
+        "schema": SCHEMA,
+        "program": concat!("pintle ", env!("CARGO_PKG_VERSION")),
+        "date": quote.date,
+        "job": job_object(quote),
+        "inputs": job.schedule.inputs.iter()
+            .map(|input| json!({"file": &*input.file, "sha256": input.sha256})).collect::<Vec<_>>(),
+        "catalog": {
+            "name": quote.catalog.name, "effective": quote.catalog.effective,
+            "sha256": quote.catalog.sha256, "currency": quote.catalog.currency,
+        },
+        "openings": job.schedule.openings.iter().map(opening).collect::<Vec<_>>(),
+        "sets": job.sets.iter().enumerate().map(|(index, set)| set_object(quote, index, set, &items)).collect::<Vec<_>>(),
+        "added": job.added.iter().enumerate().flat_map(|(index, added)| addition(quote, index, added, &items))
+            .collect::<Vec<_>>(),
+        "findings": job.findings.iter().map(finding).collect::<Vec<_>>(),
+        "charges": quote.charges.iter().map(|charge| json!({
+            "kind": charge.kind.word(), "words": charge.words,
+            "on": charge.on.map(|on| on.to_string()), "amount": charge.amount.to_string(),
+        })).collect::<Vec<_>>(),
+        "totals": totals(quote),
+        "preps": preps(quote),
+        "ledger": job.schedule.ledger.iter().map(|row| json!({
+            "file": &*row.place.file, "sheet": &*row.place.sheet, "row": row.place.row,
+            "role": row.role.word(), "text": row.text,
+        })).collect::<Vec<_>>(),
+    });
+    // A tree of strings, numbers and lists always becomes text.
+    let mut text = serde_json::to_string_pretty(&record).unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+/// One line as `pintle explain --json` prints it: without counts, with what it would cost each.
+pub fn line_object(spec: &Spec, findings: &[Finding], working: Option<&Working>) -> Json {
+    let mut object = described(spec, findings);
+    good(&mut object, spec.selection.candidates.first());
+    price_keys(&mut object, working);
+    Json::Object(object)
+}
+
+/// Items by where they come from.
+struct Items<'a> {
+    lines: std::collections::BTreeMap<From, Vec<&'a PricedItem>>,
+}
+
+impl<'a> Items<'a> {
+    fn of(quote: &'a Quote) -> Self {
+        let mut lines: std::collections::BTreeMap<From, Vec<&PricedItem>> = std::collections::BTreeMap::new();
+        for item in &quote.items {
+            lines.entry(item.item.from).or_default().push(item);
+        }
+        Self { lines }
+    }
+
+    fn from(&self, from: From) -> &[&'a PricedItem] {
+        self.lines.get(&from).map_or(&[], Vec::as_slice)
+    }
+}
+
+fn job_object(quote: &Quote) -> Json {
+    let job = &quote.terms.job;
+    json!({
+        "name": job.name, "number": job.number, "location": job.location, "customer": job.customer,
+        "bid_date": job.bid_date, "addenda": job.addenda,
+    })
+}
+
+fn origin(place: &Place) -> Json {
+    let mut object = Map::new();
+    object.insert("file".into(), json!(&*place.file));
+    object.insert("sheet".into(), json!(&*place.sheet));
+    object.insert("row".into(), json!(place.row));
+    if let Some(column) = &place.column {
+        object.insert("column".into(), json!(&**column));
+    }
+    Json::Object(object)
+}
+
+fn opening(opening: &Opening) -> Json {
+    let length = |length: Option<crate::trade::inches::Inches>| length.map(|length| length.to_string());
+    let mut object = json!({
+        "number": opening.number, "leaves": opening.leaves, "width": length(opening.width),
+        "height": length(opening.height), "thickness": length(opening.thickness),
+        "door_material": opening.door_material, "frame_material": opening.frame_material, "wall": opening.wall,
+        "fire_minutes": opening.rating.minutes, "smoke": opening.rating.smoke, "exterior": opening.exterior,
+        "hand": opening.hand, "set": opening.set, "room": opening.room, "remarks": opening.remarks,
+        "count": opening.count, "rating": opening.rating.text, "excluded": opening.excluded,
+        "origin": origin(&opening.place),
+    });
+    if !opening.leaf_widths.is_empty() {
+        object["leaf_widths"] = opening.leaf_widths.iter().map(ToString::to_string).collect();
+    }
+    object
+}
+
+fn set_object(quote: &Quote, index: usize, set: &CompletedSet, items: &Items) -> Json {
+    let numbers = set.openings.iter().filter_map(|opening| quote.job.schedule.openings.get(*opening));
+    let lines = set.specs.iter().enumerate().flat_map(|(line, spec)| {
+        // Ids count in the completed sets, so the place in the list is the id.
+        let from = From::Line(crate::finding::LineId { set: index, line });
+        let mine = items.from(from);
+        let base = described(spec, &quote.job.findings);
+        if mine.is_empty() {
+            return vec![Json::Object(base)];
+        }
+        mine.iter().map(|item| Json::Object(counted(base.clone(), spec, item, mine.len() > 1, quote))).collect()
+    });
+    json!({
+        "id": set.id, "title": set.title,
+        "openings": numbers.map(|opening| opening.number.clone()).collect::<Vec<_>>(),
+        "origin": origin(&set.place), "lines": lines.collect::<Vec<_>>(),
+    })
+}
+
+/// What is said of a line whatever it counts to.
+fn described(spec: &Spec, findings: &[Finding]) -> Map<String, Json> {
+    let text = &spec.wording.text;
+    let mut object = Map::new();
+    object.insert("origin".into(), origin(&spec.place));
+    object.insert("text".into(), json!(text));
+    object.insert("quantity".into(), json!(plain(spec.quantity)));
+    object.insert("unit".into(), json!(spec.unit.word()));
+    object.insert("basis".into(), json!(spec.basis.word()));
+    object.insert("category".into(), json!(spec.category.map(|category| category.name())));
+    let attributes: Attributes = spec.attributes.iter().map(|(name, sourced)| (*name, sourced.value.clone())).collect();
+    object.insert("attributes".into(), attributes_object(&attributes));
+    object.insert("evidence".into(), Json::Array(evidence_of(&spec.reading, text)));
+    object.insert("filled".into(), Json::Array(filled(spec)));
+    object.insert("unread".into(), spec.reading.unread.iter().map(|span| json!(slice(text, span))).collect());
+    object.insert("status".into(), json!(spec.status.word()));
+    if let Some(excluded) = &spec.excluded {
+        object.insert("excluded".into(), json!(excluded));
+    }
+    let ids = spec.findings.iter().filter_map(|index| findings.get(*index)).map(|finding| json!(finding.id));
+    object.insert("findings".into(), ids.collect());
+    object
+}
+
+fn counted(mut object: Map<String, Json>, spec: &Spec, item: &PricedItem, several: bool, quote: &Quote) -> Map<String, Json> {
+    if !item.item.varied.is_empty() {
+        let mut attributes: Attributes =
+            spec.attributes.iter().map(|(name, sourced)| (*name, sourced.value.clone())).collect();
+        attributes.extend(item.item.varied.iter().map(|(name, value)| (*name, value.clone())));
+        object.insert("attributes".into(), attributes_object(&attributes));
+    }
+    good(&mut object, item.item.candidate.as_ref());
+    object.insert("count".into(), json!(plain(item.item.count)));
+    if several {
+        object.insert("openings".into(), Json::Array(numbers(item, quote)));
+    }
+    price_keys(&mut object, item.working.as_ref());
+    if item.working.is_some() {
+        object.insert("extended".into(), json!(item.extended.to_string()));
+    }
+    if spec.selection.candidates.len() > 1 {
+        object.insert("alternatives".into(), spec.selection.candidates.iter().skip(1).map(alternative).collect());
+    }
+    object
+}
+
+fn numbers(item: &PricedItem, quote: &Quote) -> Vec<Json> {
+    let openings = &quote.job.schedule.openings;
+    item.item.shares.iter().filter_map(|(index, _)| openings.get(*index)).map(|opening| json!(opening.number)).collect()
+}
+
+fn good(object: &mut Map<String, Json>, candidate: Option<&Candidate>) {
+    let good = candidate.map(|candidate| {
+        let good = &candidate.good;
+        json!({
+            "designation": good.designation, "line": &*good.line, "maker": &*good.maker,
+            "description": good.description, "attributes": attributes_object(&good.attributes),
+            "why": candidate.why,
+            "undecided": candidate.undecided.iter().map(|open| json!({
+                "attribute": open.attribute.name(), "taken": value(&open.taken),
+                "options": open.options.iter()
+                    .map(|(option, list)| json!({"value": value(option), "list": list.to_string()})).collect::<Vec<_>>(),
+            })).collect::<Vec<_>>(),
+        })
+    });
+    object.insert("good".into(), good.unwrap_or(Json::Null));
+}
+
+fn alternative(candidate: &Candidate) -> Json {
+    let good = &candidate.good;
+    json!({"designation": good.designation, "line": &*good.line, "maker": &*good.maker, "net": good.list.net().to_string()})
+}
+
+fn price_keys(object: &mut Map<String, Json>, working: Option<&Working>) {
+    let Some(working) = working else { return };
+    object.insert("unit_price".into(), json!(working.sell.to_string()));
+    object.insert(
+        "working".into(),
+        json!({
+            "base": working.base.to_string(), "unit": working.unit_words, "list": working.list.to_string(),
+            "adders": pairs(&working.adders),
+            "chain": working.chain.iter().map(|percent| plain(*percent)).collect::<Vec<_>>(),
+            "multiplier": plain(working.multiplier), "net_adders": working.net_adders.to_string(),
+            "surcharges": working.surcharges.iter().map(|(name, percent, money)| json!({
+                "what": name, "percent": plain(*percent), "money": money.to_string()})).collect::<Vec<_>>(),
+            "net": working.net.to_string(), "rate": plain(working.rate), "rate_words": working.rate_words,
+            "method": if working.is_margin { "margin" } else { "markup" }, "sell": working.sell.to_string(),
+            "decimals": working.decimals,
+        }),
+    );
+}
+
+fn pairs(pairs: &[(String, crate::money::Money)]) -> Json {
+    pairs.iter().map(|(what, money)| json!({"what": what, "money": money.to_string()})).collect()
+}
+
+fn addition(quote: &Quote, index: usize, added: &Addition, items: &Items) -> Vec<Json> {
+    let mine = items.from(From::Added(index));
+    let base = json!({
+        "category": added.category.name(), "attributes": attributes_object(&added.attributes),
+        "quantity": "0", "openings": [], "unit": added.unit.word(), "rule": added.rule, "why": added.why,
+        "set": added.set.and_then(|set| quote.job.sets.get(set)).map(|set| set.id.clone()),
+        "ours": added.ours, "by": added.by,
+    });
+    let Json::Object(base) = base else { return Vec::new() };
+    let mut objects = Vec::new();
+    for item in mine {
+        let mut object = base.clone();
+        if !item.item.varied.is_empty() {
+            let mut attributes = added.attributes.clone();
+            attributes.extend(item.item.varied.iter().map(|(name, value)| (*name, value.clone())));
+            object.insert("attributes".into(), attributes_object(&attributes));
+        }
+        object.insert("quantity".into(), json!(plain(item.item.count)));
+        object.insert("openings".into(), Json::Array(numbers(item, quote)));
+        good(&mut object, item.item.candidate.as_ref());
+        price_keys(&mut object, item.working.as_ref());
+        if item.working.is_some() {
+            object.insert("extended".into(), json!(item.extended.to_string()));
+        }
+        objects.push(Json::Object(object));
+    }
+    if objects.is_empty() {
+        objects.push(Json::Object(base));
+    }
+    objects
+}
+
+fn finding(finding: &Finding) -> Json {
+    let answers = finding.answers.iter().map(|answer| {
+        json!({"value": answer.value, "effect": answer.effect.map(|money| money.to_string()), "does": effect(&answer.does)})
+    });
+    json!({
+        "id": finding.id, "rule": finding.code, "kind": finding.kind.word(), "openings": finding.openings,
+        "set": finding.set, "origin": finding.place.as_ref().map(origin), "excerpt": finding.excerpt,
+        "says": finding.says, "help": finding.help, "answers": answers.collect::<Vec<_>>(),
+        "priced_as": finding.priced_as, "source": &*finding.source,
+        "attribute": finding.attribute.map(|attribute| attribute.name()),
+    })
+}
+
+fn effect(effect: &Effect) -> Json {
+    match effect {
+        Effect::Nothing => json!({"kind": "nothing"}),
+        Effect::Set { attribute, value: set, .. } => {
+            json!({"kind": "set", "attribute": attribute.name(), "value": value(set)})
+        }
+        Effect::Category { category, .. } => json!({"kind": "category", "value": category.name()}),
+        Effect::Quantity { quantity, .. } => json!({"kind": "quantity", "value": plain(*quantity)}),
+        Effect::Add { category, attributes, quantity } => json!({
+            "kind": "add", "category": category.name(), "attributes": attributes_object(attributes),
+            "quantity": plain(*quantity)}),
+        Effect::Exclude { .. } => json!({"kind": "exclude"}),
+        Effect::KeepAddition(keep) => json!({"kind": "keep-addition", "value": keep}),
+    }
+}
+
+fn totals(quote: &Quote) -> Json {
+    let totals = &quote.totals;
+    json!({
+        "goods": totals.goods.to_string(), "freight": totals.freight.to_string(), "tax": totals.tax.to_string(),
+        "total": totals.total.to_string(), "exposure_low": totals.exposure_low.to_string(),
+        "exposure_high": totals.exposure_high.to_string(), "cost": totals.cost.to_string(),
+        "rounding": totals.rounding.to_string(), "bond": totals.bond.to_string(),
+        "allowances": totals.allowances.to_string(), "round_up": totals.round_up.to_string(),
+    })
+}
+
+fn preps(quote: &Quote) -> Vec<Json> {
+    let openings = &quote.job.schedule.openings;
+    let preps = quote.job.preps.iter().map(|prep| {
+        json!({
+            "opening": openings.get(prep.opening).map(|opening| opening.number.clone()), "trade": prep.trade,
+            "leaf": prep.leaf, "what": prep.what, "detail": prep.detail,
+            "above_floor": prep.above_floor.map(|height| height.to_string()), "rule": prep.rule,
+        })
+    });
+    preps.collect()
+}
+
+fn attributes_object(attributes: &Attributes) -> Json {
+    Json::Object(attributes.iter().map(|(name, of)| (name.name().to_owned(), value(of))).collect())
+}
+
+/// A value as the record writes it: lengths as decimal text, whole counts as integers.
+fn value(of: &Value) -> Json {
+    match of {
+        Value::Text(text) => json!(&**text),
+        Value::Length(length) => json!(length.to_string()),
+        Value::Flag(flag) => json!(flag),
+        Value::Number(number) => whole(*number),
+        Value::List(words) => words.iter().map(|word| json!(&**word)).collect(),
+    }
+}
+
+fn whole(number: Decimal) -> Json {
+    let text = plain(number);
+    text.parse::<i64>().map_or_else(|_| json!(text), |whole| json!(whole))
+}
+
+/// Everything that the words of a line say, with the words.
+fn evidence_of(reading: &Reading, text: &str) -> Vec<Json> {
+    let mut all = Vec::new();
+    let mut add = |name: &str, of: Json, evidence: &Evidence, settled: bool| {
+        let start = characters(text, evidence.span.start);
+        let end = characters(text, evidence.span.end);
+        let mut object = json!({
+            "attribute": name, "value": of, "words": slice(text, &evidence.span),
+            "span": [start, end], "by": evidence.by.to_string(),
+        });
+        if !settled {
+            object["ambiguous"] = json!(true);
+        }
+        all.push(object);
+    };
+    match &reading.category {
+        Heard::Found(category, evidence) => add("category", json!(category.name()), evidence, true),
+        Heard::Ambiguous(several) => {
+            several.iter().for_each(|(category, evidence)| add("category", json!(category.name()), evidence, false));
+        }
+        Heard::Absent => {}
+    }
+    if let (Some(amount), Some(evidence)) = (reading.quantity.amount, &reading.quantity.evidence) {
+        add("quantity", json!(plain(amount)), evidence, true);
+    }
+    for (name, heard) in &reading.attributes {
+        match heard {
+            Heard::Found(of, evidence) => add(name.name(), value(of), evidence, true),
+            Heard::Ambiguous(several) => {
+                several.iter().for_each(|(of, evidence)| add(name.name(), value(of), evidence, false));
+            }
+            Heard::Absent => {}
+        }
+    }
+    all
+}
+
+/// What was filled in, and by what.
+fn filled(spec: &Spec) -> Vec<Json> {
+    let filled = spec.attributes.iter().filter_map(|(name, sourced)| {
+        let (by, grade) = match &sourced.from {
+            Source::Said(_) => return None,
+            Source::Rule(code, grade) => (format!("rule {code}"), grade_word(*grade)),
+            Source::Catalog(line) => (format!("catalog {line}"), "assumed"),
+            Source::Answer(id) => (format!("answer {id}"), "answered"),
+        };
+        Some(json!({"attribute": name.name(), "value": value(&sourced.value), "by": by, "grade": grade}))
+    });
+    filled.collect()
+}
+
+/// The word for a grade.
+pub fn grade_word(grade: Grade) -> &'static str {
+    match grade {
+        Grade::Certain => "certain",
+        Grade::Assumed => "assumed",
+        Grade::Ask => "ask",
+    }
+}
+
+/// The words of a span; nothing if the span does not fit the text.
+pub fn slice<'a>(text: &'a str, span: &std::ops::Range<usize>) -> &'a str {
+    text.get(span.clone()).unwrap_or_default()
+}
+
+/// Characters before a byte of a text.
+pub fn characters(text: &str, byte: usize) -> usize {
+    text.char_indices().take_while(|(at, _)| *at < byte).count()
+}

@@ -1,0 +1,362 @@
+//! Prints a book of pages as an xlsx workbook: the only file that knows the writing library. Numbers become floats
+//! here and nowhere else, because the file format holds floats; each is the float nearest to the exact decimal.
+
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+use rust_xlsxwriter::{
+    Chart as BarChart, ChartType, Color, ConditionalFormatFormula, DataValidation, DataValidationErrorStyle,
+    DocProperties, ExcelDateTime, Format, FormatAlign, FormatBorder, FormatUnderline, Formula, Image, Note, Url,
+    Workbook, Worksheet, XlsxError,
+};
+
+use super::page::{Answers, Area, Book, Cell, Chart, Choice, Content, Page, Picture};
+use super::style::{Edge, Form, Ground, Ink, Side, Style};
+
+/// Longest text of a cell, in UTF-16 units, that the format holds; a little is kept back for the mark of the cut.
+const LONGEST: usize = 32_700;
+/// Links that the format holds on a page.
+const MOST_LINKS: usize = 60_000;
+/// Letters used throughout, found on every system or replaced by one of the same widths.
+const FONT: &str = "Arial";
+
+/// The bytes of the workbook.
+///
+/// # Errors
+/// What the writing library refuses, with the name of the page.
+pub fn print(book: &Book) -> Result<Vec<u8>, String> {
+    let mut workbook = Workbook::new();
+    let properties = properties(book).map_err(|error| format!("cannot write the date of the workbook: {error}"))?;
+    workbook.set_properties(&properties);
+    for (name, cell) in &book.names {
+        workbook
+            .define_name(name, &format!("={cell}"))
+            .map_err(|error| format!("cannot define the name {name} in the workbook: {error}"))?;
+    }
+    let mut looks = Looks::default();
+    for page in &book.pages {
+        let sheet = workbook.add_worksheet();
+        fill(sheet, page, &mut looks).map_err(|error| format!("cannot write page \"{}\": {error}", page.name))?;
+    }
+    workbook.save_to_buffer().map_err(|error| format!("cannot finish the workbook: {error}"))
+}
+
+fn properties(book: &Book) -> Result<DocProperties, XlsxError> {
+    Ok(DocProperties::new()
+        .set_title(&book.title)
+        .set_subject(&book.subject)
+        .set_author(&book.company)
+        .set_company(&book.company)
+        .set_creation_datetime(&ExcelDateTime::parse_from_str(&book.date)?))
+}
+
+/// Formats made once for each style.
+#[derive(Default)]
+struct Looks(BTreeMap<Style, Format>);
+
+impl Looks {
+    fn of(&mut self, style: Style) -> &Format {
+        self.0.entry(style).or_insert_with(|| format(style))
+    }
+}
+
+fn fill(sheet: &mut Worksheet, page: &Page, looks: &mut Looks) -> Result<(), XlsxError> {
+    sheet.set_name(&page.name)?;
+    sheet.set_screen_gridlines(page.grid);
+    for (column, tenths) in page.widths.iter().enumerate() {
+        sheet.set_column_width(short(column), f64::from(*tenths) / f64::from(10))?;
+    }
+    let mut links = 0;
+    for (row, line) in page.rows.iter().enumerate() {
+        for (column, cell) in line.cells.iter().enumerate() {
+            put(sheet, (row, column), cell, looks, &mut links)?;
+        }
+        if let Some(height) = line.height {
+            sheet.set_row_height(long(row), height)?;
+        }
+    }
+    fold(sheet, page)?;
+    for choice in &page.choices {
+        sheet.add_data_validation(
+            long(choice.area.top),
+            short(choice.area.left),
+            long(choice.area.bottom),
+            short(choice.area.right),
+            &validation(choice)?,
+        )?;
+    }
+    for mark in &page.marks {
+        let look = Format::new().set_bold().set_background_color(ground(Ground::Attention).unwrap_or(Color::White));
+        let rule = ConditionalFormatFormula::new().set_rule(mark.when.as_str()).set_format(look);
+        let Area { top, left, bottom, right } = mark.area;
+        sheet.add_conditional_format(long(top), short(left), long(bottom), short(right), &rule)?;
+    }
+    for picture in &page.pictures {
+        insert(sheet, picture)?;
+    }
+    for chart in &page.charts {
+        sheet.insert_chart(long(chart.row), short(chart.column), &bars(chart))?;
+    }
+    if page.freeze != (0, 0) {
+        sheet.set_freeze_panes(long(page.freeze.0), short(page.freeze.1))?;
+    }
+    if let Some(Area { top, left, bottom, right }) = page.filter {
+        sheet.autofilter(long(top), short(left), long(bottom), short(right))?;
+    }
+    print_setup(sheet, page)
+}
+
+/// Writes one cell. Text goes in as text whatever it begins with.
+fn put(
+    sheet: &mut Worksheet,
+    (row, column): (usize, usize),
+    cell: &Cell,
+    looks: &mut Looks,
+    links: &mut usize,
+) -> Result<(), XlsxError> {
+    let look = looks.of(cell.style);
+    let (at, of) = (long(row), short(column));
+    if cell.across > 1 {
+        sheet.merge_range(at, of, at, short(column + cell.across - 1), "", look)?;
+    }
+    match &cell.content {
+        Content::Blank if cell.style == Style::PLAIN => {}
+        Content::Blank => {
+            sheet.write_blank(at, of, look)?;
+        }
+        Content::Text(text) => {
+            sheet.write_string_with_format(at, of, shortened(text), look)?;
+        }
+        Content::Number(number) => {
+            sheet.write_number_with_format(at, of, float(*number), look)?;
+        }
+        Content::Formula(formula, gives) => {
+            let formula = Formula::new(formula).set_result(float(*gives).to_string());
+            sheet.write_formula_with_format(at, of, formula, look)?;
+        }
+        Content::TextFormula(formula, gives) => {
+            sheet.write_formula_with_format(at, of, Formula::new(formula).set_result(shortened(gives)), look)?;
+        }
+        Content::Link { to, text } => {
+            *links += 1;
+            if *links > MOST_LINKS || to.len() > 2_000 || text.chars().count() > 250 {
+                sheet.write_string_with_format(at, of, shortened(text), look)?;
+            } else {
+                sheet.write_url_with_format(at, of, Url::new(to.as_str()).set_text(text), look)?;
+            }
+        }
+    }
+    if let Some(note) = &cell.note {
+        let note = Note::new(shortened(note)).add_author_prefix(false).set_width(320).set_height(180);
+        sheet.insert_note(at, of, &note)?;
+    }
+    Ok(())
+}
+
+/// Rows that fold under the row above, and columns of workings.
+fn fold(sheet: &mut Worksheet, page: &Page) -> Result<(), XlsxError> {
+    sheet.group_symbols_above(true);
+    let mut first = None;
+    for row in 0..=page.rows.len() {
+        let folds = page.rows.get(row).is_some_and(|row| row.folds);
+        match (first, folds) {
+            (None, true) => first = Some(row),
+            (Some(from), false) => {
+                sheet.group_rows(long(from), long(row - 1))?;
+                first = None;
+            }
+            _ => {}
+        }
+    }
+    if let Some((from, to)) = page.folded {
+        sheet.group_columns(short(from), short(to))?;
+    }
+    Ok(())
+}
+
+fn validation(choice: &Choice) -> Result<DataValidation, XlsxError> {
+    let list = match &choice.from {
+        Answers::Cells(cells) => DataValidation::new().allow_list_formula(format!("={cells}").as_str().into()),
+        Answers::Words(words) => DataValidation::new().allow_list_strings(words)?,
+    };
+    let (title, words) = &choice.hint;
+    let title: String = title.chars().take(32).collect();
+    let words: String = words.chars().take(250).collect();
+    let style = if choice.only { DataValidationErrorStyle::Stop } else { DataValidationErrorStyle::Information };
+    list.set_error_style(style)
+        .set_input_title(title)?
+        .set_input_message(words)?
+        .set_error_title("Not among the answers offered")?
+        .set_error_message("Pick one from the list; other words are read as a remark.")
+}
+
+fn insert(sheet: &mut Worksheet, picture: &Picture) -> Result<(), XlsxError> {
+    let pixels = |points: u32| f64::from(points) * f64::from(96) / f64::from(72);
+    let image = Image::new_from_buffer(&picture.bytes)?.set_alt_text(&picture.words).set_scale_to_size(
+        pixels(picture.size.0),
+        pixels(picture.size.1),
+        true,
+    );
+    sheet.insert_image(long(picture.row), short(picture.column), &image)?;
+    Ok(())
+}
+
+fn bars(chart: &Chart) -> BarChart {
+    let area = |(page, area): &(String, Area)| {
+        (page.clone(), long(area.top), short(area.left), long(area.bottom), short(area.right))
+    };
+    let mut bars = BarChart::new(ChartType::Bar);
+    let (page, top, left, bottom, right) = area(&chart.labels);
+    for (index, (name, numbers)) in chart.numbers.iter().enumerate() {
+        let series = bars.add_series();
+        series
+            .set_name(name.as_str())
+            .set_categories((page.as_str(), top, left, bottom, right))
+            .set_values((
+                page.as_str(),
+                long(numbers.top),
+                short(numbers.left),
+                long(numbers.bottom),
+                short(numbers.right),
+            ))
+            .set_gap(60);
+        let shade = if index == 0 { Color::RGB(DARK) } else { Color::RGB(0x00B9_8A3E) };
+        series.set_format(
+            rust_xlsxwriter::ChartFormat::new().set_solid_fill(rust_xlsxwriter::ChartSolidFill::new().set_color(shade)),
+        );
+    }
+    bars.title().set_name(&chart.title);
+    if chart.numbers.len() < 2 {
+        bars.legend().set_hidden();
+    }
+    bars.y_axis().set_reverse();
+    bars.x_axis().set_num_format("#,##0");
+    bars.set_width(chart.size.0).set_height(chart.size.1);
+    bars
+}
+
+fn print_setup(sheet: &mut Worksheet, page: &Page) -> Result<(), XlsxError> {
+    let print = &page.print;
+    // 9 is A4, 1 is letter.
+    sheet.set_paper_size(if print.a4 { 9 } else { 1 });
+    if print.landscape {
+        sheet.set_landscape();
+    }
+    sheet.set_print_fit_to_pages(1, 0);
+    let inch = |hundredths: u32| f64::from(hundredths) / f64::from(100);
+    sheet.set_margins(inch(60), inch(60), inch(60), inch(70), inch(30), inch(35));
+    if let Some((first, last)) = print.repeat {
+        sheet.set_repeat_rows(long(first), long(last))?;
+    }
+    if let Some(column) = print.last_column.filter(|_| !page.rows.is_empty()) {
+        sheet.set_print_area(0, 0, long(page.rows.len() - 1), short(column))?;
+    }
+    let breaks: Vec<u32> =
+        page.rows.iter().enumerate().filter(|(at, row)| *at > 0 && row.new_page).map(|(at, _)| long(at)).collect();
+    if !breaks.is_empty() {
+        sheet.set_page_breaks(&breaks)?;
+    }
+    // `&` begins a code in footers and is doubled to stand for itself; the format holds 255 characters.
+    let words: String = print.footer.replace('&', "&&").chars().take(150).collect();
+    sheet.set_footer(format!("&L&8{words}&R&8Page &P of &N"));
+    Ok(())
+}
+
+const DARK: u32 = 0x0023_4A46;
+
+fn ground(ground: Ground) -> Option<Color> {
+    match ground {
+        Ground::None => None,
+        Ground::Heading => Some(Color::RGB(DARK)),
+        Ground::Band => Some(Color::RGB(0x00E3_EBE7)),
+        Ground::Entry => Some(Color::RGB(0x00FB_F6E3)),
+        Ground::Attention => Some(Color::RGB(0x00F7_E4D6)),
+    }
+}
+
+fn format(style: Style) -> Format {
+    let size = if style.size == 0 { 10 } else { style.size };
+    let mut look = Format::new().set_font_name(FONT).set_font_size(size).set_align(FormatAlign::Top);
+    if style.bold {
+        look = look.set_bold();
+    }
+    if style.slanted {
+        look = look.set_italic();
+    }
+    if style.wraps {
+        look = look.set_text_wrap();
+    }
+    if style.indent > 0 {
+        look = look.set_indent(style.indent);
+    }
+    look = match style.side {
+        Side::Usual => look,
+        Side::Left => look.set_align(FormatAlign::Left),
+        Side::Middle => look.set_align(FormatAlign::Center),
+        Side::Right => look.set_align(FormatAlign::Right),
+    };
+    look = match style.number {
+        Form::Plain => look,
+        Form::Count => look.set_num_format("#,##0.###;-#,##0.###;0"),
+        Form::Money => look.set_num_format("#,##0.00;-#,##0.00"),
+        Form::FineMoney => look.set_num_format("#,##0.00##;-#,##0.00##"),
+        Form::Difference => look.set_num_format("+#,##0.00;-#,##0.00;0.00"),
+        Form::Factor => look.set_num_format("0.0000##"),
+        Form::Percent => look.set_num_format("0.0#%"),
+        Form::Text => look.set_num_format("@"),
+    };
+    if let Some(colour) = ground(style.ground) {
+        look = look.set_background_color(colour);
+    }
+    look = match style.ink {
+        Ink::Black => look,
+        Ink::Title => look.set_font_color(Color::RGB(DARK)),
+        Ink::White => look.set_font_color(Color::White),
+        Ink::Quiet => look.set_font_color(Color::RGB(0x0059_6360)),
+        Ink::Link => look.set_font_color(Color::RGB(0x001F_4E79)).set_underline(FormatUnderline::Single),
+    };
+    edged(look, style.edge)
+}
+
+fn edged(look: Format, edge: Edge) -> Format {
+    let quiet = Color::RGB(0x00C3_CCC8);
+    match edge {
+        Edge::None => look,
+        Edge::Below => look.set_border_bottom(FormatBorder::Hair).set_border_bottom_color(quiet),
+        Edge::Total => look.set_border_top(FormatBorder::Thin).set_border_bottom(FormatBorder::Double),
+        Edge::Box => look.set_border(FormatBorder::Thin).set_border_color(Color::RGB(0x00B0_A268)),
+        Edge::Rule => look.set_border_bottom(FormatBorder::Medium).set_border_bottom_color(Color::RGB(DARK)),
+        Edge::Above => look.set_border_top(FormatBorder::Thin),
+    }
+}
+
+/// The float nearest to a decimal: by way of its digits, which every float reader rounds correctly.
+fn float(number: Decimal) -> f64 {
+    // A decimal's digits are always a number; 0 stands for the case that cannot happen.
+    number.to_string().parse().unwrap_or_default()
+}
+
+/// Text that fits a cell.
+fn shortened(text: &str) -> String {
+    if text.len() <= LONGEST {
+        return text.to_owned();
+    }
+    let mut units = 0;
+    let cut: String = text
+        .chars()
+        .take_while(|letter| {
+            units += letter.len_utf16();
+            units <= LONGEST
+        })
+        .collect();
+    format!("{cut} … (cut)")
+}
+
+/// Rows and columns of a page are far below these limits; the library says so itself if they are not.
+fn long(row: usize) -> u32 {
+    u32::try_from(row).unwrap_or(u32::MAX)
+}
+
+fn short(column: usize) -> u16 {
+    u16::try_from(column).unwrap_or(u16::MAX)
+}
