@@ -2,10 +2,18 @@
 //!
 //! In: `Quote`, `Changes`. Out: files and text. Knows nothing of how anything was computed.
 
+mod estimate;
+pub mod explain;
 pub mod files;
+mod heard;
+mod letter;
 pub mod page;
+mod proposal;
 pub mod record;
 pub mod style;
+mod tables;
+mod terminal;
+mod words;
 mod xlsx;
 
 use crate::finding::Finding;
@@ -21,8 +29,7 @@ pub fn record(quote: &Quote) -> String {
 /// # Errors
 /// When the writing library refuses; a message.
 pub fn estimate(quote: &Quote) -> Result<Vec<u8>, String> {
-    let _ = quote;
-    Ok(Vec::new())
+    xlsx::print(&estimate::book(quote))
 }
 
 /// The customer's proposal as the bytes of an xlsx workbook: no cost, rate or internal note in any form.
@@ -30,18 +37,15 @@ pub fn estimate(quote: &Quote) -> Result<Vec<u8>, String> {
 /// # Errors
 /// As `estimate`.
 pub fn proposal(quote: &Quote) -> Result<Vec<u8>, String> {
-    let _ = quote;
-    Ok(Vec::new())
+    xlsx::print(&proposal::proposal(quote))
 }
 
 /// The summary for the terminal.
 pub fn summary(quote: &Quote, colour: bool) -> String {
-    let _ = (quote, colour);
-    String::new()
+    terminal::summary(quote, colour)
 }
 
 /// Findings in the house style, for the terminal.
 pub fn findings_text(findings: &[&Finding], colour: bool) -> String {
-    let _ = (findings, colour);
-    String::new()
+    terminal::findings_text(findings, colour)
 }

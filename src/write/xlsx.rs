@@ -1,5 +1,6 @@
 //! Prints a book of pages as an xlsx workbook: the only file that knows the writing library. Numbers become floats
 //! here and nowhere else, because the file format holds floats; each is the float nearest to the exact decimal.
+#![allow(clippy::float_arithmetic, reason = "widths and picture sizes of the file format are floats")]
 
 use std::collections::BTreeMap;
 

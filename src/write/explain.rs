@@ -1,0 +1,200 @@
+//! How one line was read, for the terminal: words and what they mean, what was filled in, the goods that fit, the price.
+
+use crate::complete::spec::{From, Grade, Spec};
+use crate::finding::Finding;
+use crate::price::quote::{PricedItem, Working};
+use crate::trade::attribute::Attr;
+use crate::understand::reading::Heard;
+
+/// The story of one line.
+pub fn story(spec: &Spec, findings: &[&Finding], item: Option<&PricedItem>) -> String {
+    let text = &spec.wording.text;
+    let mut out = format!("{}\n    {text}\n\n", spec.place);
+    heard(&mut out, spec, text);
+    filled(&mut out, spec);
+    undecided(&mut out, spec);
+    candidates(&mut out, spec);
+    if let Some(item) = item {
+        price(&mut out, item);
+    }
+    if !findings.is_empty() {
+        out.push_str("\nfindings\n");
+        for finding in findings {
+            out.push_str(&format!("    {}[{}]: {}\n", finding.kind.word(), finding.code, finding.says));
+            for answer in &finding.answers {
+                let money = answer.effect.map_or_else(String::new, |money| {
+                    format!(" ({}{money})", if money >= crate::money::Money::ZERO { "+" } else { "" })
+                });
+                out.push_str(&format!("        {}{money}\n", answer.value));
+            }
+        }
+    }
+    out
+}
+
+fn heard(out: &mut String, spec: &Spec, text: &str) {
+    out.push_str("heard\n");
+    let words = |span: &std::ops::Range<usize>| text.get(span.clone()).unwrap_or_default().to_owned();
+    let mut row = |what: &str, value: &str, words: &str, by: &str| {
+        out.push_str(&format!("    {what:<18} {value:<22} {words:<22} {by}\n"))
+    };
+    match &spec.reading.category {
+        Heard::Found(category, evidence) => {
+            row("category", category.name(), &format!("\"{}\"", words(&evidence.span)), &evidence.by.to_string())
+        }
+        Heard::Ambiguous(all) => {
+            for (category, evidence) in all {
+                row("category?", category.name(), &format!("\"{}\"", words(&evidence.span)), &evidence.by.to_string());
+            }
+        }
+        Heard::Absent => row("category", "not said", "", ""),
+    }
+    if let (Some(amount), Some(evidence)) = (spec.reading.quantity.amount, &spec.reading.quantity.evidence) {
+        let value = format!("{} {}", amount.normalize(), spec.reading.quantity.unit.word());
+        row("quantity", &value, &format!("\"{}\"", words(&evidence.span)), &evidence.by.to_string());
+    }
+    for (name, value) in &spec.reading.attributes {
+        match value {
+            Heard::Found(value, evidence) => row(
+                name.name(),
+                &value.to_string(),
+                &format!("\"{}\"", words(&evidence.span)),
+                &evidence.by.to_string(),
+            ),
+            Heard::Ambiguous(all) => {
+                for (value, evidence) in all {
+                    row(
+                        &format!("{name}?"),
+                        &value.to_string(),
+                        &format!("\"{}\"", words(&evidence.span)),
+                        &evidence.by.to_string(),
+                    );
+                }
+            }
+            Heard::Absent => {}
+        }
+    }
+    for span in &spec.reading.unread {
+        row("not understood", "", &format!("\"{}\"", words(span)), "");
+    }
+}
+
+fn filled(out: &mut String, spec: &Spec) {
+    let mut begun = false;
+    for (name, sourced) in &spec.attributes {
+        let why = match &sourced.from {
+            From::Said(_) => continue,
+            From::Rule(code, grade) => format!(
+                "{code}: {}",
+                match grade {
+                    Grade::Certain => "follows",
+                    Grade::Assumed => "assumed",
+                    Grade::Ask => "taken meanwhile, ask",
+                }
+            ),
+            From::Catalog(line) => format!("usual for {line}"),
+            From::Answer(answer) => format!("answered: {answer}"),
+        };
+        if !begun {
+            out.push_str("\nfilled in\n");
+            begun = true;
+        }
+        out.push_str(&format!("    {:<18} {:<22} {why}\n", name.name(), sourced.value.to_string()));
+    }
+}
+
+fn undecided(out: &mut String, spec: &Spec) {
+    let Some(first) = spec.selection.candidates.first() else { return };
+    let known = |attribute: Attr| spec.attributes.contains_key(&attribute);
+    let open: Vec<_> = first.undecided.iter().filter(|undecided| !known(undecided.attribute)).collect();
+    if open.is_empty() {
+        return;
+    }
+    out.push_str("\nnot decided (list price differences)\n");
+    for undecided in open {
+        let options: Vec<String> = undecided
+            .options
+            .iter()
+            .map(|(value, money)| if money.is_zero() { value.to_string() } else { format!("{value} {money}") })
+            .collect();
+        out.push_str(&format!(
+            "    {:<18} taken: {:<14} makes: {}\n",
+            undecided.attribute.name(),
+            undecided.taken.to_string(),
+            options.join(", ")
+        ));
+    }
+}
+
+fn candidates(out: &mut String, spec: &Spec) {
+    if spec.selection.candidates.is_empty() {
+        for (good, why) in spec.selection.near.iter().take(3) {
+            out.push_str(&format!("\nnearest: {} {}: {why}\n", good.maker, good.designation));
+        }
+        return;
+    }
+    out.push_str("\ngoods that fit\n");
+    for candidate in spec.selection.candidates.iter().take(5) {
+        out.push_str(&format!(
+            "    {:<14} {:<24} {}\n",
+            candidate.good.maker, candidate.good.designation, candidate.good.description
+        ));
+        for why in &candidate.why {
+            out.push_str(&format!("        {why}\n"));
+        }
+    }
+    let more = spec.selection.candidates.len().saturating_sub(5);
+    if more > 0 {
+        out.push_str(&format!("    and {more} more\n"));
+    }
+}
+
+fn price(out: &mut String, item: &PricedItem) {
+    let (Some(working), Some(candidate)) = (&item.working, &item.item.candidate) else {
+        out.push_str("\nprice\n    none\n");
+        return;
+    };
+    let list = &candidate.good.list;
+    out.push_str(&format!(
+        "\nprice of one {}: {} {}\n",
+        item.item.unit.word(),
+        candidate.good.maker,
+        candidate.good.designation
+    ));
+    row(
+        out,
+        "base list",
+        &working.base.to_string(),
+        &format!("{}:{} {}", list.base_entry.file, list.base_entry.line, working.unit_words),
+    );
+    for (what, money) in &working.adders {
+        row(out, &format!("+ {what}"), &money.to_string(), "");
+    }
+    row(out, "list", &working.list.to_string(), "");
+    build_up(out, working, &format!("{}:{}", list.chain_entry.file, list.chain_entry.line));
+}
+
+fn build_up(out: &mut String, working: &Working, chain_at: &str) {
+    let chain: Vec<String> = working.chain.iter().map(|step| step.normalize().to_string()).collect();
+    row(
+        out,
+        "x factor",
+        &working.multiplier.normalize().to_string(),
+        &format!(
+            "{} {chain_at}",
+            if chain.is_empty() { "net priced".to_owned() } else { format!("less {}", chain.join("/")) }
+        ),
+    );
+    if !working.net_adders.is_zero() {
+        row(out, "+ net adders", &working.net_adders.to_string(), "");
+    }
+    for (name, percent, money) in &working.surcharges {
+        row(out, &format!("+ {name} {}%", percent.normalize()), &money.to_string(), "");
+    }
+    row(out, "net, rounded", &working.net.to_string(), "half up to the cent");
+    row(out, "sell, rounded", &working.sell.to_string(), &working.rate_words);
+}
+
+fn row(out: &mut String, what: &str, value: &str, why: &str) {
+    out.push_str(&format!("    {what:<26} {value:>12}  {}\n", why.trim()));
+}

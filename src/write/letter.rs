@@ -1,0 +1,172 @@
+//! The standing words of the proposal, chosen and filled in by the job. The words are `catalogs/trade/letter.toml`.
+
+use serde::Deserialize;
+
+use crate::finding::Kind;
+use crate::price::quote::Quote;
+use crate::trade::attribute::names;
+use crate::trade::category::Category;
+
+const WORDS: &str = include_str!("../../catalogs/trade/letter.toml");
+
+/// The file.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    opening: String,
+    goods_note: String,
+    closing: String,
+    inclusions: Vec<Entry>,
+    exclusions: Vec<Entry>,
+    qualifications: Vec<Entry>,
+    cautions: Vec<Entry>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Entry {
+    words: String,
+    when: String,
+    #[allow(dead_code, reason = "stands beside the words for whoever edits them; a test holds that it is there")]
+    source: String,
+}
+
+/// The words of one proposal.
+#[derive(Debug, Default)]
+pub struct Letter {
+    /// First paragraph.
+    pub opening: String,
+    /// Above the list of goods.
+    pub goods_note: String,
+    /// Last paragraph.
+    pub closing: String,
+    /// What is included.
+    pub inclusions: Vec<String>,
+    /// What is not.
+    pub exclusions: Vec<String>,
+    /// Under which conditions.
+    pub qualifications: Vec<String>,
+    /// What the reader must not rely on.
+    pub cautions: Vec<String>,
+}
+
+impl Letter {
+    /// The words for a quote: the file's, then the job's own.
+    pub fn of(quote: &Quote) -> Letter {
+        // The file is part of the program and a test reads it; an empty letter stands for the case that cannot happen.
+        let file: File = toml::from_str(WORDS).unwrap_or_default();
+        let own = &quote.terms.proposal;
+        Letter {
+            opening: file.opening,
+            goods_note: file.goods_note,
+            closing: file.closing,
+            inclusions: chosen(&file.inclusions, &own.inclusions, quote),
+            exclusions: chosen(&file.exclusions, &own.exclusions, quote),
+            qualifications: chosen(&file.qualifications, &own.qualifications, quote),
+            cautions: chosen(&file.cautions, &[], quote),
+        }
+    }
+}
+
+fn chosen(entries: &[Entry], own: &[String], quote: &Quote) -> Vec<String> {
+    let said = entries.iter().filter(|entry| holds(&entry.when, quote)).map(|entry| filled(&entry.words, quote));
+    said.chain(own.iter().cloned()).collect()
+}
+
+fn filled(words: &str, quote: &Quote) -> String {
+    let terms = &quote.terms;
+    let tax = terms.tax.rate.map(|rate| rate.to_string()).unwrap_or_default();
+    let freight = if terms.freight.words.is_empty() { "as listed above" } else { &terms.freight.words };
+    words
+        .replace("{days}", &terms.proposal.valid_days.unwrap_or(30).to_string())
+        .replace("{tax}", &tax)
+        .replace("{freight}", freight)
+        .replace("{code}", &terms.building.code_basis)
+        .replace("{lead}", &terms.proposal.lead_time)
+        .replace("{payment}", &terms.proposal.payment)
+}
+
+/// Whether an entry is said; unknown conditions are never met, and a test finds them.
+fn holds(when: &str, quote: &Quote) -> bool {
+    condition(when, quote).unwrap_or(false)
+}
+
+fn condition(when: &str, quote: &Quote) -> Option<bool> {
+    let terms = &quote.terms;
+    let freight = &terms.freight;
+    let has_freight = freight.rate.is_some() || freight.sum.is_some() || freight.per_pound.is_some();
+    let others = |whose: &Option<String>| whose.as_deref() != Some("ours");
+    Some(match when {
+        "always" => true,
+        "tax-excluded" => terms.tax.rate.is_none(),
+        "tax-included" => terms.tax.rate.is_some(),
+        "freight-included" => has_freight || !freight.words.is_empty(),
+        "freight-excluded" => !has_freight && freight.words.is_empty(),
+        "electrified" => is_electrified(quote),
+        "fire" => quote.job.schedule.openings.iter().any(|opening| opening.rating.is_fire_door()),
+        "supplies-ours" => terms.electrical.power_supplies.as_deref() == Some("ours"),
+        "supplies-others" => {
+            is_electrified(quote) && others(&terms.electrical.power_supplies) && !prices_supplies(quote)
+        }
+        "readers-others" => others(&terms.electrical.readers),
+        "wiring-others" => others(&terms.electrical.wiring),
+        "provisional" => quote.job.findings.iter().any(|finding| finding.kind == Kind::Question),
+        "lead-given" => !terms.proposal.lead_time.is_empty(),
+        "payment-given" => !terms.proposal.payment.is_empty(),
+        "code-given" => !terms.building.code_basis.is_empty(),
+        _ => return None,
+    })
+}
+
+fn goods(quote: &Quote) -> impl Iterator<Item = &crate::catalog::good::Good> {
+    quote
+        .items
+        .iter()
+        .filter(|item| item.working.is_some())
+        .filter_map(|item| item.item.candidate.as_ref().map(|candidate| &candidate.good))
+}
+
+fn is_electrified(quote: &Quote) -> bool {
+    goods(quote).any(|good| {
+        [names::CONDUCTORS, names::ELECTRIFIED, names::VOLTAGE].iter().any(|name| good.attributes.contains_key(name))
+    })
+}
+
+fn prices_supplies(quote: &Quote) -> bool {
+    quote
+        .items
+        .iter()
+        .filter(|item| item.working.is_some())
+        .any(|item| crate::price::category_of(item.item.from, &quote.job) == Some(Category::PowerSupply))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_entry_has_words_a_known_condition_and_a_source() {
+        let file: File = toml::from_str(WORDS).unwrap();
+        let known = [
+            "always",
+            "tax-excluded",
+            "tax-included",
+            "freight-included",
+            "freight-excluded",
+            "electrified",
+            "fire",
+            "supplies-ours",
+            "supplies-others",
+            "readers-others",
+            "wiring-others",
+            "provisional",
+            "lead-given",
+            "payment-given",
+            "code-given",
+        ];
+        for entry in [file.inclusions, file.exclusions, file.qualifications, file.cautions].iter().flatten() {
+            assert!(known.contains(&entry.when.as_str()), "{}", entry.when);
+            assert!(!entry.words.is_empty() && !entry.source.is_empty());
+        }
+    }
+}

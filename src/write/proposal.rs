@@ -1,0 +1,337 @@
+//! The customer's proposal: a letter with sums, and the goods of each set. It is built from selling prices and words
+//! only; cost, list prices, discounts, rates, questions' money and internal notes have no way in.
+
+use std::collections::BTreeMap;
+
+use super::letter::Letter;
+use super::page::{Book, Cell, Page, Print, address};
+use super::style::{self, Edge, Form, Ink, Side, Style};
+use super::words::{counted, long_date};
+use crate::complete::spec::{Spec, Status};
+use crate::count::takeoff::From;
+use crate::money::Money;
+use crate::price::quote::{ChargeKind, PricedItem, Quote};
+use crate::price::views::{self, Row};
+use crate::terms::Show;
+
+/// Columns of the letter.
+const COLUMNS: usize = 5;
+/// Height of a line of text in points.
+const LINE: u32 = 14;
+
+/// The proposal as a book of pages.
+pub fn proposal(quote: &Quote) -> Book {
+    let company = quote.terms.from.company.clone();
+    let letter = Letter::of(quote);
+    Book {
+        title: "Proposal: door hardware".into(),
+        subject: quote.terms.job.name.clone(),
+        company,
+        date: quote.date.clone(),
+        names: Vec::new(),
+        pages: vec![letter_page(quote, &letter), goods_page(quote, &letter)],
+    }
+}
+
+fn letter_page(quote: &Quote, letter: &Letter) -> Page {
+    let mut page = Page::new("Proposal", &[9, 17, 42, 10, 16]);
+    page.print = printing(quote);
+    head(&mut page, quote);
+    prose(&mut page, &letter.opening);
+    page.skip();
+    sums(&mut page, quote);
+    alternates(&mut page, quote);
+    for (title, entries) in [
+        ("Included", &letter.inclusions),
+        ("Not included", &letter.exclusions),
+        ("Qualifications", &letter.qualifications),
+        ("Cautions", &letter.cautions),
+    ] {
+        list(&mut page, title, entries);
+    }
+    list(&mut page, "Lines of the schedule without a price in this proposal", &without_price(quote));
+    signatures(&mut page, quote, letter);
+    page
+}
+
+fn printing(quote: &Quote) -> Print {
+    let a4 = quote.terms.proposal.paper.as_deref().is_some_and(|paper| paper.eq_ignore_ascii_case("a4"));
+    let footer = [quote.terms.from.company.as_str(), quote.terms.job.name.as_str()];
+    let footer = footer.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(" · ");
+    Print { a4, footer, last_column: Some(COLUMNS - 1), ..Print::default() }
+}
+
+/// Letterhead, date, addressee, subject.
+fn head(page: &mut Page, quote: &Quote) {
+    let (from, job) = (&quote.terms.from, &quote.terms.job);
+    let company = if from.company.is_empty() { "Proposal" } else { &from.company };
+    page.push_high(30, vec![Cell::text(company, style::TITLE.size(20)).across(COLUMNS)]);
+    let address = from.address.join(" · ");
+    let reach = [from.phone.as_str(), from.email.as_str()];
+    let reach = reach.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(" · ");
+    if !address.is_empty() {
+        page.push(vec![Cell::text(address, style::SUBTITLE).across(COLUMNS)]);
+    }
+    page.push(vec![Cell::text(reach, style::SUBTITLE.edge(Edge::Rule)).across(COLUMNS)]);
+    page.skip();
+    page.push(vec![Cell::text(long_date(&quote.date), Style::PLAIN).across(COLUMNS)]);
+    page.skip();
+    for (words, style) in [(&job.customer, Style::PLAIN.bold()), (&job.attention, Style::PLAIN)] {
+        if !words.is_empty() {
+            page.push(vec![Cell::text(words.as_str(), style).across(COLUMNS)]);
+        }
+    }
+    page.skip();
+    page.push_high(22, vec![Cell::text("Proposal for door hardware", style::TITLE.size(14)).across(COLUMNS)]);
+    let addenda = if job.addenda.is_empty() { "none received".to_owned() } else { job.addenda.join(", ") };
+    let bid_date = job.bid_date.as_deref().map(long_date).unwrap_or_default();
+    let openings = counted(quote.job.schedule.openings.len(), "opening", "openings");
+    let sets = counted(quote.job.sets.len(), "hardware set", "hardware sets");
+    for (label, words) in [
+        ("Job", &job.name),
+        ("Number", &job.number),
+        ("Place", &job.location),
+        ("Architect", &job.architect),
+        ("Bid date", &bid_date),
+        ("Addenda", &addenda),
+        ("Scope", &format!("{openings}, {sets}")),
+    ] {
+        if !words.is_empty() {
+            let label = Cell::text(label, Style::PLAIN.ink(Ink::Quiet));
+            page.push(vec![label, Cell::text(words.as_str(), Style::PLAIN).across(COLUMNS - 1)]);
+        }
+    }
+    page.skip();
+}
+
+/// A paragraph over the whole width, high enough for its lines.
+fn prose(page: &mut Page, words: &str) {
+    let lines = page.lines(words, 0, COLUMNS);
+    page.push_high(lines * LINE + 2, vec![Cell::text(words, style::PROSE).across(COLUMNS)]);
+}
+
+/// The sums in the way the terms ask for, the charges, the total.
+fn sums(page: &mut Page, quote: &Quote) {
+    let rows = match quote.terms.price.show {
+        Show::LumpSum => vec![lump(quote)],
+        Show::BySet => views::by_set(quote),
+        Show::ByOpening => views::by_opening(quote),
+        Show::ByItem => views::by_item(quote),
+    };
+    let name = match quote.terms.price.show {
+        Show::LumpSum => "",
+        Show::BySet => "Set",
+        Show::ByOpening => "Opening",
+        Show::ByItem => "Count",
+    };
+    let currency = &quote.catalog.currency;
+    let amount = if currency.is_empty() { "Amount".to_owned() } else { format!("Amount, {currency}") };
+    let heading = page.push(vec![
+        Cell::text(name, style::HEADING),
+        Cell::text("What", style::HEADING).across(2),
+        Cell::none(),
+        Cell::text(if quote.terms.price.show == Show::ByItem { "Each" } else { "" }, style::HEADING_RIGHT),
+        Cell::text(amount, style::HEADING_RIGHT),
+    ]);
+    page.print.repeat = Some((heading, heading));
+    let first = page.next();
+    for row in rows.iter().filter(|row| !row.sum.is_zero() || row.count.is_none()) {
+        sum_row(page, row);
+    }
+    let sum = |from: usize, to: usize| format!("=SUM({}:{})", address(from, COLUMNS - 1), address(to, COLUMNS - 1));
+    let last = page.next().saturating_sub(1);
+    let charges: Vec<_> = quote.charges.iter().filter(|charge| charge.kind != ChargeKind::Rounding).collect();
+    if charges.is_empty() {
+        total_row(page, "Total", sum(first, last), quote.totals.total);
+        return;
+    }
+    let goods = page.next();
+    total_row(page, "Goods", sum(first, last), views::lump(quote));
+    for charge in charges {
+        sum_row(
+            page,
+            &Row {
+                name: String::new(),
+                words: charge.words.clone(),
+                count: None,
+                unit_price: None,
+                sum: charge.amount,
+            },
+        );
+    }
+    let last = page.next() - 1;
+    total_row(page, "Total", sum(goods, last), quote.totals.total);
+}
+
+fn lump(quote: &Quote) -> Row {
+    let words = "Door hardware as listed, furnished only".to_owned();
+    Row { name: String::new(), words, count: None, unit_price: None, sum: views::lump(quote) }
+}
+
+fn sum_row(page: &mut Page, row: &Row) {
+    let words = match (row.count, row.words.is_empty()) {
+        (Some(_), _) => format!("{}, {}", row.name, row.words),
+        (None, true) => row.name.clone(),
+        (None, false) => row.words.clone(),
+    };
+    let lines = page.lines(&words, 1, 3);
+    let key = match row.count {
+        Some(count) => Cell::number(count, style::COUNT.side(Side::Left)),
+        None => Cell::text(row.name.as_str(), style::CELL),
+    };
+    let each = row.unit_price.map_or(Cell::blank(style::CELL), |each| Cell::money(each, style::FINE));
+    let cells =
+        vec![key, Cell::text(words, style::WORDS).across(2), Cell::none(), each, Cell::money(row.sum, style::MONEY)];
+    page.push_high(lines * LINE + 2, cells);
+}
+
+fn total_row(page: &mut Page, words: &str, formula: String, sum: Money) {
+    page.push_high(
+        18,
+        vec![
+            Cell::text(words, style::TOTAL).across(COLUMNS - 1),
+            Cell::none(),
+            Cell::none(),
+            Cell::none(),
+            Cell::formula(formula, sum.decimal(), style::TOTAL_MONEY),
+        ],
+    );
+}
+
+fn alternates(page: &mut Page, quote: &Quote) {
+    let words: Vec<String> = quote
+        .terms
+        .alternates
+        .iter()
+        .map(|alternate| {
+            format!("{}: {} Priced apart on request; not part of the total.", alternate.name, ended(&alternate.words))
+        })
+        .collect();
+    list(page, "Alternates", &words);
+}
+
+fn ended(words: &str) -> String {
+    if words.is_empty() || words.ends_with('.') { words.to_owned() } else { format!("{words}.") }
+}
+
+/// A numbered list under a heading; nothing if it is empty.
+fn list(page: &mut Page, title: &str, entries: &[String]) {
+    if entries.is_empty() {
+        return;
+    }
+    page.skip();
+    page.push_high(20, vec![Cell::text(title, style::SECTION).across(COLUMNS)]);
+    for (index, words) in entries.iter().enumerate() {
+        let lines = page.lines(words, 1, COLUMNS);
+        let number = Cell::text(format!("{}.", index + 1), Style::PLAIN.side(Side::Right));
+        page.push_high(lines * LINE + 2, vec![number, Cell::text(words.as_str(), style::PROSE).across(COLUMNS - 1)]);
+    }
+}
+
+/// Lines that carry no price, in the customer's own words, with the reason as far as it is the customer's.
+fn without_price(quote: &Quote) -> Vec<String> {
+    let priced: std::collections::BTreeSet<From> =
+        quote.items.iter().filter(|item| item.working.is_some()).map(|item| item.item.from).collect();
+    let mut words = Vec::new();
+    for (set, of) in quote.job.sets.iter().enumerate() {
+        for (line, spec) in of.specs.iter().enumerate() {
+            if !priced.contains(&From::Line(crate::finding::LineId { set, line })) {
+                words.push(format!("Set {}: {} ({})", of.id, spec.wording.text, why_unpriced(spec)));
+            }
+        }
+    }
+    words
+}
+
+fn why_unpriced(spec: &Spec) -> &'static str {
+    match spec.status {
+        Status::Excluded => "by others, existing or not in contract, as the schedule says",
+        Status::Unread => "not understood; please clarify",
+        _ => "price to follow",
+    }
+}
+
+fn signatures(page: &mut Page, quote: &Quote, letter: &Letter) {
+    page.skip();
+    prose(page, &letter.closing);
+    for (left, right) in [("", ""), ("", "")] {
+        page.push_high(20, vec![Cell::text(left, Style::PLAIN), Cell::text(right, Style::PLAIN)]);
+    }
+    let line = Style::PLAIN.edge(Edge::Above).ink(Ink::Quiet);
+    let company = if quote.terms.from.company.is_empty() { "Offered by" } else { &quote.terms.from.company };
+    let estimator = &quote.terms.job.estimator;
+    let offered = if estimator.is_empty() { company.to_owned() } else { format!("{estimator}, {company}") };
+    page.push(vec![
+        Cell::text(offered, line).across(2),
+        Cell::none(),
+        Cell::none(),
+        Cell::text("Accepted: name and date", line).across(2),
+    ]);
+}
+
+/// The goods of each set with counts, without prices.
+fn goods_page(quote: &Quote, letter: &Letter) -> Page {
+    let mut page = Page::new("Goods by set", &[9, 8, 49, 28]);
+    page.print = Print { last_column: Some(3), ..printing(quote) };
+    page.push_high(26, vec![Cell::text("Goods by set", style::TITLE.size(16)).across(4)]);
+    let lines = page.lines(&letter.goods_note, 0, 4);
+    page.push_high(
+        lines * LINE + 2,
+        vec![Cell::text(letter.goods_note.as_str(), style::PROSE.ink(Ink::Quiet)).across(4)],
+    );
+    page.skip();
+    let heading = page.push(
+        ["Count", "Unit", "Good", "Designation, maker"]
+            .into_iter()
+            .map(|words| Cell::text(words, style::HEADING))
+            .collect(),
+    );
+    page.print.repeat = Some((heading, heading));
+    page.freeze = (heading + 1, 0);
+    let mut by_set: BTreeMap<usize, Vec<&PricedItem>> = BTreeMap::new();
+    let mut rest = Vec::new();
+    for item in quote.items.iter().filter(|item| item.working.is_some() && !item.item.count.is_zero()) {
+        match views::set_of(item, quote) {
+            Some(set) => by_set.entry(set).or_default().push(item),
+            None => rest.push(item),
+        }
+    }
+    for (index, items) in by_set {
+        if let Some(set) = quote.job.sets.get(index) {
+            let numbers = set.openings.iter().filter_map(|opening| quote.job.schedule.openings.get(*opening));
+            let numbers: Vec<&str> = numbers.map(|opening| opening.number.as_str()).collect();
+            let title = if set.title.is_empty() { String::new() } else { format!(", {}", set.title) };
+            band(&mut page, &format!("Set {}{title}", set.id), &format!("Openings: {}", numbers.join(", ")));
+            items.into_iter().for_each(|item| good_row(&mut page, item));
+        }
+    }
+    if rest.iter().any(|item| item.item.candidate.is_some()) {
+        band(&mut page, "Job-wide", "");
+        rest.into_iter().for_each(|item| good_row(&mut page, item));
+    }
+    page
+}
+
+fn band(page: &mut Page, title: &str, under: &str) {
+    page.push_high(18, vec![Cell::text(title, style::BAND).across(4)]);
+    if !under.is_empty() {
+        let lines = page.lines(under, 0, 4);
+        page.push_high(lines * LINE + 2, vec![Cell::text(under, style::PROSE.ink(Ink::Quiet)).across(4)]);
+    }
+}
+
+fn good_row(page: &mut Page, item: &PricedItem) {
+    let Some(candidate) = &item.item.candidate else { return };
+    let good = &candidate.good;
+    let name = format!("{}, {}", good.designation, good.maker);
+    let lines = page.lines(&good.description, 2, 3).max(page.lines(&name, 3, 4));
+    page.push_high(
+        lines * LINE + 2,
+        vec![
+            Cell::number(item.item.count, style::CELL.form(Form::Count).side(Side::Left)),
+            Cell::text(item.item.unit.word(), style::CELL),
+            Cell::text(good.description.as_str(), style::WORDS),
+            Cell::text(name, style::WORDS),
+        ],
+    );
+}

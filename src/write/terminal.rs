@@ -1,0 +1,165 @@
+//! What the terminal shows: the summary of a quote, and findings in one shape: code, grade, place, the words with a line
+//! under what is meant, what was found, what to do.
+
+use std::fmt::Write as _;
+
+use crate::complete::spec::Status;
+use crate::finding::{Finding, Kind};
+use crate::money::Money;
+use crate::price::quote::Quote;
+use crate::read::schedule::Role;
+
+use super::words::{amount, counted, dearest_first, difference};
+
+/// Questions shown in the summary.
+const SHOWN: usize = 5;
+
+/// Colours words for a terminal; off, the words stand as they are.
+#[derive(Debug, Clone, Copy)]
+pub struct Paint(pub bool);
+
+impl Paint {
+    /// Bold.
+    pub fn bold(self, text: &str) -> String {
+        self.with("1", text)
+    }
+    /// A question.
+    pub fn ask(self, text: &str) -> String {
+        self.with("1;33", text)
+    }
+    /// Less important.
+    pub fn quiet(self, text: &str) -> String {
+        self.with("2", text)
+    }
+    fn with(self, code: &str, text: &str) -> String {
+        if self.0 { format!("\u{1b}[{code}m{text}\u{1b}[0m") } else { text.to_owned() }
+    }
+}
+
+/// The summary: what was read, what it comes to, what is open.
+pub fn summary(quote: &Quote, colour: bool) -> String {
+    let paint = Paint(colour);
+    let mut text = read_words(quote);
+    text.push_str(&totals_words(quote, paint));
+    text.push_str(&open_words(quote, paint));
+    text
+}
+
+fn read_words(quote: &Quote) -> String {
+    let job = &quote.job;
+    let specs = || job.sets.iter().flat_map(|set| &set.specs);
+    let of = |status: Status| specs().filter(|spec| spec.status == status).count();
+    let mut text = format!(
+        "read      {}, {}, {} from {}; {}\n",
+        counted(job.schedule.openings.len(), "opening", "openings"),
+        counted(job.sets.len(), "set", "sets"),
+        counted(specs().count(), "line", "lines"),
+        counted(job.schedule.inputs.len(), "file", "files"),
+        counted(job.schedule.ledger.len(), "row accounted for", "rows accounted for"),
+    );
+    let states: Vec<String> =
+        [Status::Settled, Status::Assumed, Status::Open, Status::Unpriced, Status::Unread, Status::Excluded]
+            .into_iter()
+            .filter(|status| of(*status) > 0)
+            .map(|status| format!("{} {}", of(status), status.word()))
+            .collect();
+    if !states.is_empty() {
+        let _ = writeln!(text, "lines     {}; {} added by rules", states.join(", "), job.added.len());
+    }
+    let unread = job.schedule.ledger.iter().filter(|row| row.role == Role::Unread).count();
+    if unread > 0 {
+        let _ = writeln!(text, "unread    {}; see the row ledger", counted(unread, "row", "rows"));
+    }
+    text
+}
+
+fn totals_words(quote: &Quote, paint: Paint) -> String {
+    let totals = &quote.totals;
+    let mut text = String::new();
+    let mut line = |label: &str, money: Money, strong: bool| {
+        let figure = format!("{label:<28}{:>16}", amount(money));
+        let _ = writeln!(text, "  {}", if strong { paint.bold(&figure) } else { figure });
+    };
+    line("goods", totals.goods, false);
+    for charge in &quote.charges {
+        line(&charge.words, charge.amount, false);
+    }
+    line(format!("total {}", quote.catalog.currency).trim_end(), totals.total, true);
+    if totals.exposure_low != totals.exposure_high {
+        line("if all goes the cheap way", totals.exposure_low, false);
+        line("if all goes the dear way", totals.exposure_high, false);
+    }
+    text
+}
+
+fn open_words(quote: &Quote, paint: Paint) -> String {
+    let questions = dearest_first(&quote.job.findings);
+    if questions.is_empty() {
+        return "nothing to ask\n".to_owned();
+    }
+    let mut text = format!("{}, the dearest first:\n", counted(questions.len(), "question", "questions"));
+    for finding in questions.iter().take(SHOWN) {
+        let set = finding.set.as_ref().map(|set| format!("set {set}: ")).unwrap_or_default();
+        let _ = writeln!(text, "  {} {set}{}", paint.ask(&range(finding)), finding.says);
+    }
+    if questions.len() > SHOWN {
+        let _ = writeln!(text, "  {}", paint.quiet(&format!("and {} more", questions.len() - SHOWN)));
+    }
+    text
+}
+
+/// `-120.00 … +340.00`, or `no price`.
+fn range(finding: &Finding) -> String {
+    let effects: Vec<Money> = finding.answers.iter().filter_map(|answer| answer.effect).collect();
+    match (effects.iter().min(), effects.iter().max()) {
+        (Some(low), Some(high)) if low != high => format!("[{} … {}]", difference(*low), difference(*high)),
+        _ => "[no price]".to_owned(),
+    }
+}
+
+/// Findings in the house shape.
+pub fn findings_text(findings: &[&Finding], colour: bool) -> String {
+    let paint = Paint(colour);
+    let mut text: String = findings.iter().map(|finding| one(finding, paint) + "\n").collect();
+    if text.is_empty() {
+        text.push_str("nothing found to ask or to say\n");
+    }
+    text
+}
+
+fn one(finding: &Finding, paint: Paint) -> String {
+    let grade = finding.kind.word();
+    let grade = if finding.kind == Kind::Question { paint.ask(grade) } else { paint.bold(grade) };
+    let mut text = format!("{grade}[{}]: {}\n", finding.code, finding.says);
+    let mut about = finding.place.as_ref().map(ToString::to_string).unwrap_or_default();
+    if let Some(set) = &finding.set {
+        let _ = write!(about, "{}set {set}", if about.is_empty() { "" } else { "; " });
+    }
+    if !finding.openings.is_empty() {
+        let shown: Vec<&str> = finding.openings.iter().take(8).map(String::as_str).collect();
+        let more = finding.openings.len().saturating_sub(8);
+        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+        let _ = write!(about, "{}openings {}{more}", if about.is_empty() { "" } else { "; " }, shown.join(", "));
+    }
+    if !about.is_empty() {
+        let _ = writeln!(text, "  {}", paint.quiet(&about));
+    }
+    if !finding.excerpt.is_empty() {
+        let excerpt = finding.excerpt.replace(['\n', '\t'], " ");
+        let width = excerpt.chars().count().min(110);
+        let _ = writeln!(text, "      {excerpt}\n      {}", paint.quiet(&"─".repeat(width)));
+    }
+    for answer in &finding.answers {
+        let effect = answer.effect.map(|money| format!("  {}", difference(money))).unwrap_or_default();
+        let _ = writeln!(text, "    - {}{effect}", answer.value);
+    }
+    for (label, words) in [("priced as", &finding.priced_as), ("help", &finding.help)] {
+        if !words.is_empty() {
+            let _ = writeln!(text, "  {label}: {words}");
+        }
+    }
+    if finding.kind != Kind::Note {
+        let _ = writeln!(text, "  rests on: {}", finding.source);
+    }
+    text
+}

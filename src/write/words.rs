@@ -1,0 +1,92 @@
+//! Figures and names in words, the same on every page and on the terminal.
+
+use rust_decimal::Decimal;
+
+use crate::finding::{Finding, Kind};
+use crate::money::Money;
+
+/// `1,234.50`.
+pub fn amount(money: Money) -> String {
+    let text = money.to_string();
+    let (sign, digits) = text.strip_prefix('-').map_or(("", text.as_str()), |digits| ("-", digits));
+    let (whole, cents) = digits.split_once('.').unwrap_or((digits, ""));
+    let mut grouped = String::new();
+    for (at, digit) in whole.chars().enumerate() {
+        if at > 0 && (whole.len() - at).is_multiple_of(3) {
+            grouped.push(',');
+        }
+        grouped.push(digit);
+    }
+    if cents.is_empty() { format!("{sign}{grouped}") } else { format!("{sign}{grouped}.{cents}") }
+}
+
+/// `+12.00`, `-3.50`, `0.00`.
+pub fn difference(money: Money) -> String {
+    let text = amount(money);
+    if money > Money::ZERO { format!("+{text}") } else { text }
+}
+
+/// `1 set`, `2 sets`.
+pub fn counted(number: usize, one: &str, several: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { several })
+}
+
+/// The spread in money of a question's answers.
+pub fn spread(finding: &Finding) -> Decimal {
+    let effects = || finding.answers.iter().filter_map(|answer| answer.effect).chain([Money::ZERO]);
+    let low = effects().min().unwrap_or_default();
+    let high = effects().max().unwrap_or_default();
+    (high - low).decimal()
+}
+
+/// Questions, those with the widest spread first, otherwise in the order of showing.
+pub fn dearest_first(findings: &[Finding]) -> Vec<&Finding> {
+    let mut questions: Vec<&Finding> = findings.iter().filter(|finding| finding.kind == Kind::Question).collect();
+    questions.sort_by_key(|finding| std::cmp::Reverse(spread(finding)));
+    questions
+}
+
+/// `November 25, 2026` for an ISO date; the text itself if it is none.
+pub fn long_date(iso: &str) -> String {
+    const MONTHS: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    let mut parts = iso.split('-');
+    let (year, month, day) = (parts.next(), parts.next(), parts.next());
+    let month = month.and_then(|month| month.parse::<usize>().ok()).and_then(|month| MONTHS.get(month.wrapping_sub(1)));
+    match (year, month, day.and_then(|day| day.parse::<u32>().ok())) {
+        (Some(year), Some(month), Some(day)) => format!("{month} {day}, {year}"),
+        _ => iso.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn amounts_are_grouped() {
+        let shown = |text: &str| amount(text.parse().unwrap());
+        assert_eq!(shown("1234567.5"), "1,234,567.50");
+        assert_eq!(shown("-999"), "-999.00");
+        assert_eq!(shown("-1000"), "-1,000.00");
+        assert_eq!(difference("3.5".parse().unwrap()), "+3.50");
+    }
+
+    #[test]
+    fn dates_are_written_out() {
+        assert_eq!(long_date("2026-11-05"), "November 5, 2026");
+        assert_eq!(long_date("soon"), "soon");
+    }
+}
