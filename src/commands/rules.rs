@@ -6,7 +6,7 @@ use super::{Outcome, output};
 
 /// Every page of every room, in order of code.
 pub fn pages() -> Vec<Page> {
-    let mut pages: Vec<Page> = crate::complete::PAGES.to_vec();
+    let mut pages: Vec<Page> = [crate::read::PAGES, crate::complete::PAGES].concat();
     pages.sort_by_key(|page| page.code);
     pages
 }

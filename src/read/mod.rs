@@ -5,10 +5,13 @@
 //! of catalogs. To teach it a column heading, edit `catalogs/trade/headings.csv`; a word of schedules,
 //! `schedule-words.csv`; a material, `materials.csv`.
 
+mod columns;
 mod damage;
 mod doorlist;
 mod doors;
 mod headings;
+mod itemrows;
+mod length;
 mod marks;
 mod matrix;
 mod pages;
@@ -17,8 +20,10 @@ pub mod schedule;
 mod setheading;
 mod sheet;
 mod size;
+mod sizing;
 mod source;
 mod table;
+mod tablerows;
 mod text;
 mod walk;
 mod words;

@@ -3,12 +3,10 @@
 use std::collections::BTreeMap;
 
 use crate::terms::ReadTerms;
-use crate::trade::rating::Rating;
 
+use super::columns;
 use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Cell, Row, Sheet};
-use super::words::{self, plain};
-use super::{doorlist, size};
 
 /// What a table is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -85,7 +83,7 @@ impl Table {
 }
 
 /// A column's index, heading, and what the heading may mean with the reason.
-type HeardColumn = (usize, String, Option<(Heard, String)>);
+pub(crate) type HeardColumn = (usize, String, Option<(Heard, String)>);
 
 /// Finds every row of headings of a sheet, in order.
 pub(crate) fn find(sheet: &Sheet, terms: Option<&ReadTerms>) -> Vec<Table> {
@@ -332,7 +330,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
         let last = heard.get(end).map_or(usize::MAX, |next| next.0 - 1);
         let first = if lane == 0 { 0 } else { heard[*start].0 };
         let sample = sample(sheet, band.1 + 1, first, last);
-        tables.push(table(&heard[*start..end], (first, last), band, &sample, terms));
+        tables.push(columns::table(&heard[*start..end], (first, last), band, &sample, terms));
     }
     tables
 }
@@ -382,259 +380,4 @@ fn sample(sheet: &Sheet, from: usize, first: usize, last: usize) -> BTreeMap<usi
         }
     }
     cells
-}
-
-/// Whether a cell looks like a meaning; `None` for meanings that anything may look like.
-pub(crate) fn looks(meaning: M, text: &str) -> Option<bool> {
-    let plain = plain(text);
-    Some(match meaning {
-        M::DoorNumber => doorlist::looks_like(text),
-        M::Set => plain.len() <= 14 && plain.split(' ').count() <= 3,
-        M::Size => size::parse_size(text).is_some(),
-        M::Width | M::LeafWidth | M::SecondWidth => {
-            size::parse_length(text, size::Axis::Width)
-                .and_then(|length| size::settle(length, size::Axis::Width))
-                .is_some()
-                || size::parse_two_widths(text).is_some()
-        }
-        M::Height => size::parse_length(text, size::Axis::Height)
-            .and_then(|length| size::settle(length, size::Axis::Height))
-            .is_some(),
-        M::Thickness => size::parse_length(text, size::Axis::Thickness).is_some(),
-        M::DoorMaterial | M::FrameMaterial => words::leaf_material(text).is_some(),
-        M::Rating | M::FrameRating => Rating::looks_like(text),
-        M::Hand => super::doors::hand(text).is_some(),
-        M::Quantity | M::Count => {
-            plain.starts_with(|letter: char| letter.is_ascii_digit() || letter == '(') && plain.len() <= 12
-        }
-        M::Unit => is_unit(&plain),
-        _ => return None,
-    })
-}
-
-/// Units of a unit column.
-pub(crate) fn is_unit(plain: &str) -> bool {
-    matches!(
-        plain.trim_end_matches(['.', 'S']),
-        "EA" | "EACH"
-            | "PR"
-            | "PAIR"
-            | "SET"
-            | "ST"
-            | "LOT"
-            | "LF"
-            | "FT"
-            | "PC"
-            | "PCE"
-            | "AR"
-            | "A/R"
-            | "FOOT"
-            | "FEET"
-            | "IN"
-            | "LT"
-            | "RL"
-            | "PK"
-            | "BX"
-            | "UNIT"
-            | ""
-    ) && !plain.is_empty()
-}
-
-/// The share of cells that look like a meaning, in percent.
-fn share(cells: Option<&Vec<&Cell>>, meaning: M) -> Option<usize> {
-    let cells = cells.filter(|cells| !cells.is_empty())?;
-    let mut looked = 0;
-    for cell in cells {
-        if looks(meaning, &cell.text)? || matches!(cell.kind, super::sheet::CellKind::Date(_)) {
-            looked += 1;
-        }
-    }
-    Some(looked * 100 / cells.len())
-}
-
-fn table(
-    heard: &[HeardColumn],
-    lane: (usize, usize),
-    band: (usize, usize),
-    sample: &BTreeMap<usize, Vec<&Cell>>,
-    terms: Option<&ReadTerms>,
-) -> Table {
-    let says = |meaning: M| {
-        heard.iter().any(|(_, _, heard)| heard.as_ref().is_some_and(|(heard, _)| *heard == Heard::One(meaning)))
-    };
-    let items = (says(M::Description) || says(M::CatalogNumber))
-        && (says(M::Quantity) || says(M::Unit) || says(M::Maker) || says(M::Finish) || says(M::Set))
-        || says(M::Quantity) && !says(M::DoorNumber);
-    let mut columns: Vec<Column> = Vec::new();
-    for (index, heading, heard) in heard {
-        let (meaning, why) = match heard {
-            None => (M::Other, "heading not known".to_string()),
-            Some((heard, why)) => {
-                let taken = |meaning: M| columns.iter().any(|column| column.meaning == meaning);
-                let cells = sample.get(index);
-                let meaning = match heard {
-                    Heard::One(M::Finish) if !items && !taken(M::DoorFinish) => M::DoorFinish,
-                    Heard::One(M::Finish) if !items => M::FrameFinish,
-                    Heard::One(meaning) => *meaning,
-                    Heard::NumberOrQuantity if items && !says(M::Quantity) => M::Quantity,
-                    Heard::NumberOrQuantity if items || says(M::DoorNumber) => M::Other,
-                    Heard::NumberOrQuantity => M::DoorNumber,
-                    Heard::SetOrDescription if items && !says(M::Description) => M::Description,
-                    Heard::SetOrDescription if says(M::Set) => M::Remarks,
-                    Heard::SetOrDescription => M::Set,
-                    Heard::Material if items => M::Other,
-                    Heard::Material if !taken(M::DoorMaterial) && !says(M::DoorMaterial) => M::DoorMaterial,
-                    Heard::Material => M::FrameMaterial,
-                    Heard::Type if items => M::CatalogNumber,
-                    Heard::Type
-                        if share(cells, M::DoorMaterial).is_some_and(|share| share > 70) && !says(M::DoorMaterial) =>
-                    {
-                        M::DoorMaterial
-                    }
-                    Heard::Type if !taken(M::DoorType) => M::DoorType,
-                    Heard::Type => M::FrameType,
-                };
-                (meaning, why.clone())
-            }
-        };
-        columns.push(Column { index: *index, heading: heading.clone(), meaning, why });
-    }
-    override_columns(&mut columns, terms);
-    single_out(&mut columns);
-    by_content(&mut columns, sample, items);
-    for column in &mut columns {
-        if let Some(share) = share(sample.get(&column.index), column.meaning) {
-            column.why.push_str(&format!("; {share} % of the cells look like it"));
-        }
-    }
-    let (holds, why) = holds(&columns, sample, terms);
-    Table { holds, why, rows: band, columns, lane }
-}
-
-fn override_columns(columns: &mut Vec<Column>, terms: Option<&ReadTerms>) {
-    let Some(terms) = terms else { return };
-    for (letter, name) in &terms.columns {
-        if let (Some(index), Some(meaning)) = (column_index(letter), M::named(name)) {
-            let why = "the job file says so".to_string();
-            for other in columns.iter_mut().filter(|column| column.meaning == meaning && column.index != index) {
-                other.meaning = M::Other;
-            }
-            match columns.iter_mut().find(|column| column.index == index) {
-                Some(column) => (column.meaning, column.why) = (meaning, why),
-                None => columns.push(Column { index, heading: String::new(), meaning, why }),
-            }
-        }
-    }
-    columns.sort_by_key(|column| column.index);
-}
-
-/// One column for each meaning; the first keeps it, save for meanings that may stand in several.
-fn single_out(columns: &mut [Column]) {
-    for at in 1..columns.len() {
-        let meaning = columns[at].meaning;
-        if matches!(
-            meaning,
-            M::Other
-                | M::Foreign
-                | M::Remarks
-                | M::Kind
-                | M::Price
-                | M::Room
-                | M::RoomTo
-                | M::RoomNumber
-                | M::CatalogNumber
-                | M::Description
-        ) {
-            continue;
-        }
-        if columns[..at].iter().any(|before| before.meaning == meaning) {
-            columns[at].meaning = match meaning {
-                M::DoorMaterial => M::FrameMaterial,
-                M::DoorType => M::FrameType,
-                M::DoorFinish => M::FrameFinish,
-                M::Width => M::SecondWidth,
-                _ => M::Other,
-            };
-            columns[at].why.push_str("; that meaning is taken by a column before it");
-        }
-    }
-}
-
-/// Columns without a known heading, by what their cells look like.
-fn by_content(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>, items: bool) {
-    let wanted: &[M] = if items { &[M::Quantity, M::Unit] } else { &[M::Size, M::Rating, M::DoorMaterial] };
-    for meaning in wanted {
-        if columns.iter().any(|column| column.meaning == *meaning) {
-            continue;
-        }
-        let best = columns
-            .iter_mut()
-            .filter(|column| column.meaning == M::Other && column.why == "heading not known")
-            .find(|column| {
-                sample.get(&column.index).is_some_and(|cells| cells.len() >= 3)
-                    && share(sample.get(&column.index), *meaning).is_some_and(|share| share >= 90)
-            });
-        if let Some(column) = best {
-            column.meaning = *meaning;
-            column.why = "by its cells, the heading is not known".into();
-        }
-    }
-}
-
-fn holds(columns: &[Column], sample: &BTreeMap<usize, Vec<&Cell>>, terms: Option<&ReadTerms>) -> (Holds, String) {
-    let has = |meaning: M| columns.iter().any(|column| column.meaning == meaning);
-    let count = |meaning: M| columns.iter().filter(|column| column.meaning == meaning).count();
-    match terms.and_then(|terms| terms.holds.as_deref()) {
-        Some("doors") => return (Holds::Doors, "the job file says so".into()),
-        Some("sets" | "items") => return (Holds::Items, "the job file says so".into()),
-        Some("matrix") => return (Holds::Matrix, "the job file says so".into()),
-        Some("ignore") => return (Holds::Passed, "the job file says so".into()),
-        _ => {}
-    }
-    let item = has(M::Description) || has(M::CatalogNumber);
-    if has(M::Substitute) && !has(M::Quantity) {
-        return (Holds::Passed, "a list of allowed products: no quantities".into());
-    }
-    if has(M::Price) && !has(M::Set) && !has(M::Quantity) && !has(M::DoorNumber) {
-        return (Holds::Passed, "a price list: prices, but neither sets nor quantities".into());
-    }
-    if count(M::Foreign) >= 2 {
-        return (Holds::Passed, "the headings are those of another kind of schedule".into());
-    }
-    let sized = has(M::Size) || has(M::Width) || has(M::LeafWidth) || has(M::Height);
-    let door_facts = [
-        sized,
-        has(M::Set),
-        has(M::DoorMaterial),
-        has(M::FrameMaterial),
-        has(M::Rating),
-        has(M::Hand),
-        has(M::DoorType),
-        has(M::Thickness),
-        has(M::FrameType),
-    ];
-    let facts = door_facts.iter().filter(|fact| **fact).count();
-    if has(M::DoorNumber) && count(M::Kind) >= 3 && !has(M::Set) {
-        return (Holds::Matrix, format!("door numbers against {} kinds of hardware", count(M::Kind)));
-    }
-    if item && (has(M::Quantity) || has(M::Set) || has(M::Finish) || has(M::Maker)) && !(has(M::DoorNumber) && sized) {
-        return (Holds::Items, "items with quantities, sets, finishes or makers".into());
-    }
-    if has(M::DoorNumber) && (has(M::Set) || sized || facts >= 2) {
-        return (Holds::Doors, format!("door numbers and {facts} kinds of facts about doors"));
-    }
-    if has(M::Set) && has(M::DoorsServed) {
-        return (Holds::SetIndex, "sets and the doors they serve".into());
-    }
-    if (has(M::DoorType) || has(M::Room)) && (sized || has(M::Set)) && !item {
-        return (Holds::Types, "door types or rooms with sizes or sets, without door numbers".into());
-    }
-    if has(M::Code) && item {
-        return (Holds::Legend, "codes and their words".into());
-    }
-    if item && has(M::Quantity) {
-        return (Holds::Items, "items with quantities".into());
-    }
-    let _ = sample;
-    (Holds::Passed, "neither door numbers with facts about doors nor items with quantities".into())
 }

@@ -1,0 +1,262 @@
+//! Width, height, thickness and leaves of a door row, and what is asked about them.
+
+use crate::finding::{Answer, Effect, Finding, Kind, Weight};
+use crate::trade::inches::Inches;
+
+use super::damage;
+use super::doors::Reader;
+use super::headings::Meaning as M;
+use super::schedule::Opening;
+use super::size::{self, Axis, Length, pair_of};
+use super::words::{self, plain};
+
+/// Width, height, thickness and leaves of the row.
+pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut Vec<Finding>) {
+    let mut leaves: Option<u32> = None;
+    let mut second: Option<Inches> = None;
+    let mut leaf_given = false;
+    let size_text = damage::mended(reader, M::Size, findings);
+    if !size_text.is_empty() {
+        match size::parse_size(&size_text) {
+            Some(read) => {
+                (opening.width, opening.height, opening.thickness) = (read.width, read.height, read.thickness);
+                (leaves, second) = (read.leaves, read.second);
+                if let Some(other) = read.other {
+                    ambiguous(reader, &size_text, opening, other, findings);
+                }
+            }
+            None => unreadable(reader, M::Size, &size_text, findings),
+        }
+    }
+    let (width_text, leaf_text) =
+        (damage::mended(reader, M::Width, findings), damage::mended(reader, M::LeafWidth, findings));
+    let height_text = damage::mended(reader, M::Height, findings);
+    leaf_given |= width_text.is_empty() && !leaf_text.is_empty();
+    let width_meaning = if width_text.is_empty() { M::LeafWidth } else { M::Width };
+    let width_text = if width_text.is_empty() { leaf_text } else { width_text };
+    let high = size::parse_length(&height_text, Axis::Height);
+    if !width_text.is_empty() {
+        let two = size::parse_two_widths(&width_text);
+        let wide = two.map(|two| two.0).or_else(|| size::parse_length(&width_text, Axis::Width));
+        let both = |wide: Length| match high {
+            Some(high) => size::settle_both(wide, high).map(|both| both.0),
+            None => size::settle(wide, Axis::Width),
+        };
+        match wide.and_then(both) {
+            Some(width) => opening.width = Some(width),
+            None => match size::parse_size(&width_text) {
+                Some(read) => (opening.width, opening.height) = (read.width, read.height),
+                None => unreadable(reader, width_meaning, &width_text, findings),
+            },
+        }
+        second = second.or_else(|| two.and_then(|two| both(two.1)));
+        if words::list("pair").find(&plain(&width_text)).is_some() || width_text.contains("(2)") {
+            leaves = Some(2);
+        }
+    }
+    if !height_text.is_empty() {
+        match high.and_then(|high| size::settle(high, Axis::Height)) {
+            Some(height) => opening.height = Some(height),
+            None => unreadable(reader, M::Height, &height_text, findings),
+        }
+    }
+    let thickness_text = damage::mended(reader, M::Thickness, findings);
+    if let Some(thickness) =
+        size::parse_length(&thickness_text, Axis::Thickness).and_then(|length| size::settle(length, Axis::Thickness))
+    {
+        if thickness < Inches::whole(1) || thickness > Inches::whole(4) {
+            unreadable(reader, M::Thickness, &thickness_text, findings);
+        } else {
+            opening.thickness = Some(thickness);
+        }
+    } else if !thickness_text.is_empty() && !words::list("no-set").is(&plain(&thickness_text)) {
+        unreadable(reader, M::Thickness, &thickness_text, findings);
+    }
+    let second_text = damage::mended(reader, M::SecondWidth, findings);
+    if let Some(width) =
+        size::parse_length(&second_text, Axis::Width).and_then(|length| size::settle(length, Axis::Width))
+    {
+        second = second.or(Some(width));
+    }
+    leaves = leaves.or_else(|| leaves_by_words(reader, opening)).or(second.map(|_| 2));
+    improbable(reader, opening, findings);
+    pairs(reader, opening, leaves, second, leaf_given, findings);
+}
+
+fn leaves_by_words(reader: &Reader<'_>, opening: &Opening) -> Option<u32> {
+    let column = plain(&reader.text(M::Leaves));
+    if !column.is_empty() {
+        match column.as_str() {
+            "2" | "Y" | "YES" | "X" | "2.0" => return Some(2),
+            "1" | "N" | "NO" => return Some(1),
+            _ => {}
+        }
+    }
+    let kind = [reader.text(M::DoorType), reader.text(M::Hand), opening.remarks.clone()];
+    for text in std::iter::once(column).chain(kind.iter().map(|text| plain(text))) {
+        let words = words::list("pair").find(&text);
+        // `PR` inside a remark about something else is rare; a single letter code is not looked for.
+        if words.is_some() && !text.contains("PAIR OF ") || text.contains("PAIR OF DOORS") {
+            return Some(2);
+        }
+        if words::list("single").find(&text).is_some() {
+            return Some(1);
+        }
+    }
+    None
+}
+
+fn pairs(
+    reader: &Reader<'_>,
+    opening: &mut Opening,
+    leaves: Option<u32>,
+    second: Option<Inches>,
+    leaf_given: bool,
+    findings: &mut Vec<Finding>,
+) {
+    let place = reader.sheet.place(reader.row.number);
+    if let (Some(first), Some(second)) = (opening.width, second) {
+        opening.leaves = 2;
+        opening.leaf_widths = vec![first, second];
+        opening.width = Some(first + second);
+        return;
+    }
+    let Some(width) = opening.width else {
+        opening.leaves = leaves.unwrap_or(1);
+        return;
+    };
+    let words: Vec<String> = [M::DoorType, M::Hand, M::DoorMaterial]
+        .iter()
+        .map(|meaning| plain(&reader.text(*meaning)))
+        .chain([plain(&opening.remarks), plain(&opening.room)])
+        .collect();
+    let other_door = words.iter().any(|text| words::list("not-a-swing-pair").find(text).is_some());
+    match leaves {
+        Some(2) if leaf_given => {
+            (opening.leaves, opening.leaf_widths, opening.width) = (2, vec![width, width], Some(width * 2));
+        }
+        Some(2) => {
+            let pair = pair_of(width);
+            if pair.doubtful {
+                findings.push(
+                    Finding {
+                        openings: vec![opening.number.clone()],
+                        answers: vec![
+                            Answer::new("two equal leaves", Effect::Nothing),
+                            Answer::new("3-0 active and the rest inactive", Effect::Nothing),
+                        ],
+                        priced_as: "two equal leaves".into(),
+                        ..Finding::new(
+                            "pair-of-5-0",
+                            Kind::Question,
+                            Weight::Goods,
+                            format!(
+                                "a pair {} wide may be two equal leaves or a 3-0 and a smaller one",
+                                width.in_feet()
+                            ),
+                        )
+                    }
+                    .at(place, reader.row.joined())
+                    .help("ask for the widths of both leaves"),
+                );
+            }
+            (opening.leaves, opening.leaf_widths, opening.width) = (2, pair.leaves, Some(pair.opening));
+        }
+        Some(_) => opening.leaves = 1,
+        None if width >= Inches::feet(5, 0) && width <= Inches::feet(10, 0) && !other_door && !leaf_given => {
+            let pair = pair_of(width);
+            findings.push(
+                Finding {
+                    openings: vec![opening.number.clone()],
+                    ..Finding::new(
+                        "pair-by-width",
+                        Kind::Assumption,
+                        Weight::Goods,
+                        format!("nothing says pair, but {} is too wide for one leaf; read as a pair", width.in_feet()),
+                    )
+                }
+                .at(place, reader.row.joined())
+                .help("mark the row PR or give the leaf width"),
+            );
+            (opening.leaves, opening.leaf_widths) = (2, pair.leaves);
+        }
+        None => {}
+    }
+}
+
+fn improbable(reader: &Reader<'_>, opening: &mut Opening, findings: &mut Vec<Finding>) {
+    let place = reader.sheet.place(reader.row.number);
+    let mut tell = |what: &str, value: Inches| {
+        findings.push(
+            Finding {
+                openings: vec![opening.number.clone()],
+                ..Finding::new(
+                    "improbable-size",
+                    Kind::Question,
+                    Weight::Goods,
+                    format!("a door {what} of {value} in is improbable; it was left out"),
+                )
+            }
+            .at(place.clone(), reader.row.joined())
+            .help("check the size; a digit may be missing"),
+        );
+    };
+    if let Some(width) = opening.width
+        && (width < Inches::whole(12) || width > Inches::whole(360))
+    {
+        tell("width", width);
+        opening.width = None;
+    }
+    if let Some(height) = opening.height
+        && (height < Inches::whole(48) || height > Inches::whole(240))
+    {
+        tell("height", height);
+        opening.height = None;
+    }
+}
+
+fn unreadable(reader: &Reader<'_>, meaning: M, text: &str, findings: &mut Vec<Finding>) {
+    let folded = plain(text);
+    if words::list("no-set").is(&folded) || words::list("excluded").find(&folded).is_some() {
+        return;
+    }
+    let place = reader.table.column(meaning).map_or_else(
+        || reader.sheet.place(reader.row.number),
+        |column| reader.sheet.at(reader.row.number, column.index),
+    );
+    findings.push(
+        Finding::new(
+            "unreadable-size",
+            Kind::Question,
+            Weight::Goods,
+            format!("\"{text}\" in the column {} is not a size that can be read; it was left out", meaning.name()),
+        )
+        .at(place, text)
+        .help("write the size as 3'-0\" x 7'-0\" or 3070"),
+    );
+}
+
+fn ambiguous(reader: &Reader<'_>, text: &str, opening: &Opening, other: (Inches, Inches), findings: &mut Vec<Finding>) {
+    let as_read =
+        format!("{} x {}", opening.width.unwrap_or_default().in_feet(), opening.height.unwrap_or_default().in_feet());
+    let as_inches = format!("{} x {} in", other.0, other.1);
+    let column = reader.table.column(M::Size).map_or(0, |column| column.index);
+    findings.push(
+        Finding {
+            openings: vec![opening.number.clone()],
+            answers: vec![
+                Answer::new(as_read.clone(), Effect::Nothing),
+                Answer::new(as_inches.clone(), Effect::Nothing),
+            ],
+            priced_as: as_read.clone(),
+            ..Finding::new(
+                "ambiguous-size",
+                Kind::Question,
+                Weight::Goods,
+                format!("the size \"{text}\" may be {as_read} or {as_inches}"),
+            )
+        }
+        .at(reader.sheet.at(reader.row.number, column), text)
+        .help("ask which is meant; it was read as feet and inches"),
+    );
+}

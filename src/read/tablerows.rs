@@ -1,0 +1,160 @@
+//! Rows of tables that are not items: doors, matrices, types, legends, sets with their doors.
+
+use crate::finding::{Finding, Kind, Weight};
+
+use super::doorlist;
+use super::doors::{self, Reader};
+use super::headings::Meaning as M;
+use super::schedule::Role;
+use super::setheading;
+use super::sheet::{Cell, Row, join};
+use super::walk::{Gathered, Last, Walker, add_set, note};
+use super::words::{self, plain};
+
+impl Walker<'_> {
+    pub(super) fn door_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
+        let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
+        let reader = Reader { sheet: self.sheet, row, table: &table };
+        let number = reader.text(M::DoorNumber);
+        let folded = plain(&number);
+        let text = join(&row.cells);
+        let known = table
+            .columns
+            .iter()
+            .filter(|column| column.meaning != M::Other && row.cell(column.index).is_some())
+            .count();
+        if words::list("total").begins(&plain(&text)).is_some() {
+            return note(self.sheet, &text, row, out);
+        }
+        if !number.is_empty()
+            && (doorlist::looks_like(&number) || known >= 3 && number.len() <= 24 && !folded.starts_with("NOTE"))
+        {
+            let opening = doors::opening(&reader, &number, &mut out.schedule.findings);
+            out.schedule.openings.push(opening);
+            (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Opening, row.number);
+            return Role::Opening;
+        }
+        if number.is_empty() {
+            let facts = [M::Set, M::Size, M::Width, M::LeafWidth]
+                .iter()
+                .filter(|meaning| reader.cell(**meaning).is_some())
+                .count();
+            if facts >= 2 || facts == 1 && known >= 4 {
+                let made = format!("row {}", row.number);
+                let opening = doors::opening(&reader, &made, &mut out.schedule.findings);
+                out.schedule.findings.push(
+                    Finding {
+                        openings: vec![made],
+                        ..Finding::new(
+                            "door-without-number",
+                            Kind::Question,
+                            Weight::Reading,
+                            "a row of the door schedule has no door number",
+                        )
+                    }
+                    .at(self.sheet.place(row.number), text)
+                    .help("give the door number; the row was read as one opening"),
+                );
+                out.schedule.openings.push(opening);
+                (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Opening, row.number);
+                return Role::Opening;
+            }
+            let lane = &mut self.lanes[lane];
+            let follows = lane.last == Last::Opening && row.number == lane.last_row + 1;
+            let more = reader.all(M::Remarks);
+            if follows
+                && row.cells.len() <= 3
+                && !more.is_empty()
+                && let Some(opening) = out.schedule.openings.last_mut()
+            {
+                opening.remarks = format!("{} {more}", opening.remarks).trim().to_string();
+                lane.last_row = row.number;
+                return Role::Continuation;
+            }
+        }
+        note(self.sheet, &text, row, out)
+    }
+
+    pub(super) fn matrix_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
+        let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
+        let reader = Reader { sheet: self.sheet, row, table: &table };
+        let number = reader.text(M::DoorNumber);
+        let marked = table.columns.iter().any(|column| column.meaning == M::Kind && row.cell(column.index).is_some());
+        let sized = super::size::parse_size(&reader.text(M::Size)).is_some() || reader.cell(M::Width).is_some();
+        if number.is_empty() || !doorlist::looks_like(&number) || !marked && !sized {
+            return self.key_row(row, out);
+        }
+        let opening = doors::opening(&reader, &number, &mut out.schedule.findings);
+        out.schedule.openings.push(opening);
+        out.matrix.door(out.schedule.openings.len() - 1, &reader);
+        Role::Opening
+    }
+
+    /// A row under a matrix that explains a code: `H1  ball bearing hinge 4-1/2 x 4-1/2`.
+    pub(super) fn key_row(&mut self, row: &Row, out: &mut Gathered) -> Role {
+        if let [code, rest @ ..] = &row.cells[..]
+            && code.text.len() <= 8
+            && !rest.is_empty()
+        {
+            out.matrix.key(&code.text, &join(rest));
+        } else if let Some((code, rest)) = row.cells.first().and_then(|cell| cell.text.split_once(['=', ':']))
+            && code.trim().len() <= 8
+        {
+            out.matrix.key(code, rest);
+        }
+        note(self.sheet, &join(&row.cells), row, out)
+    }
+
+    pub(super) fn legend_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
+        let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
+        let reader = Reader { sheet: self.sheet, row, table: &table };
+        let code = reader.text(M::Code);
+        let others: Vec<Cell> = row
+            .cells
+            .iter()
+            .filter(|cell| Some(cell.column) != table.column(M::Code).map(|column| column.index))
+            .cloned()
+            .collect();
+        out.matrix.key(&code, &join(&others));
+        note(self.sheet, &join(&row.cells), row, out)
+    }
+
+    pub(super) fn type_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
+        let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
+        let reader = Reader { sheet: self.sheet, row, table: &table };
+        let kind = reader.text(M::DoorType);
+        let room = reader.all(M::Room);
+        let name = if kind.is_empty() { room.clone() } else { kind };
+        let facts = [M::Set, M::Size, M::Width, M::Height, M::DoorMaterial]
+            .iter()
+            .filter(|meaning| reader.cell(**meaning).is_some())
+            .count();
+        if name.is_empty() || facts == 0 {
+            return note(self.sheet, &join(&row.cells), row, out);
+        }
+        let opening = doors::opening(&reader, &name, &mut out.schedule.findings);
+        out.schedule.openings.push(opening);
+        Role::Opening
+    }
+
+    pub(super) fn index_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
+        let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
+        let reader = Reader { sheet: self.sheet, row, table: &table };
+        let (Some(id), Some(entries)) =
+            (setheading::id_of_cell(&reader.text(M::Set)), doorlist::parse(&reader.text(M::DoorsServed)))
+        else {
+            return note(self.sheet, &join(&row.cells), row, out);
+        };
+        let place = self.sheet.place(row.number);
+        let index = match out.schedule.sets.iter().position(|set| set.id == id) {
+            Some(index) => index,
+            None => add_set(
+                setheading::Heading { id, title: reader.text(M::Description), doors: Vec::new(), not_used: None },
+                place.clone(),
+                out,
+            ),
+        };
+        out.served.push((index, entries, place));
+        Role::SetOpenings
+    }
+}
