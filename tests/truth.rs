@@ -68,7 +68,8 @@ impl Score {
     }
 }
 
-const COLUMNS: &str = "file,lines,category right %,attributes right %,missing %,wrong but sure %,quantity right %,unread words per line";
+const COLUMNS: &str =
+    "file,lines,category right %,attributes right %,missing %,wrong but sure %,quantity right %,unread words per line";
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/truth")
@@ -306,6 +307,7 @@ fn every_category_is_labelled() {
             seen.extend(labels(&path).into_iter().map(|label| label.category));
         }
     }
-    let absent: Vec<_> = Category::ALL.iter().map(|category| category.name()).filter(|name| !seen.contains(*name)).collect();
+    let absent: Vec<_> =
+        Category::ALL.iter().map(|category| category.name()).filter(|name| !seen.contains(*name)).collect();
     assert!(absent.is_empty(), "no label for {absent:?}");
 }
