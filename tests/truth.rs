@@ -56,14 +56,14 @@ impl Score {
 
     /// Percentages in hundredths, and the unread words of a hundred lines, in the order of the columns of the record.
     fn figures(&self) -> [u32; 6] {
-        let share = |part: u32, whole: u32| if whole == 0 { 0 } else { part * 10_000 / whole };
+        let share = |part: u32, whole: u32| (part * 10_000).checked_div(whole).unwrap_or(0);
         [
             share(self.categories_right, self.categories),
             share(self.attributes_right, self.attributes),
             share(self.missing, self.attributes),
             share(self.wrong_but_sure, self.decisions),
             share(self.quantities_right, self.quantities),
-            if self.lines == 0 { 0 } else { self.unread_words * 100 / self.lines },
+            (self.unread_words * 100).checked_div(self.lines).unwrap_or(0),
         ]
     }
 }
