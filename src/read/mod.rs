@@ -50,7 +50,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
     let mut out = walk::Gathered::default();
     let mut names = Vec::new();
     for file in files {
-        let (input, sheets) = source::open(file)?;
+        let (input, sheets) = source::open(file).map_err(with_help)?;
         names.push(input.file.to_string());
         out.schedule.inputs.push(input);
         for sheet in &sheets {
@@ -62,9 +62,19 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
     reconcile::reconcile(&mut out);
     let lines: usize = out.schedule.sets.iter().map(|set| set.lines.len()).sum();
     if out.schedule.openings.is_empty() && lines == 0 {
-        return Err(refusal(&names, &out));
+        return Err(with_help(refusal(&names, &out)));
     }
     Ok(out.schedule)
+}
+
+/// Every error says what to do next; those of the file formats get the general advice.
+fn with_help(message: String) -> String {
+    if message.contains("help:") {
+        return message;
+    }
+    format!(
+        "{message}\n  help: give the schedule as xlsx, xlsm, xlsb, xls, ods, csv, tsv or txt, whole and without a password"
+    )
 }
 
 /// Column letters, meanings and kinds of tables in the job file must be known.
@@ -115,6 +125,8 @@ fn refusal(names: &[String], out: &walk::Gathered) -> String {
     } else if out.schedule.layout.iter().any(|note| note.what.starts_with("table")) {
         why.push_str(" There are column headings, but no rows under them: an empty template.");
     }
-    why.push_str(" If it is one, say in the job file under [[read]] which sheet, which heading row and which columns.");
+    why.push_str(
+        "\n  help: if it is one, say in the job file under [[read]] which sheet, which heading row and which columns",
+    );
     why
 }
