@@ -7,6 +7,7 @@ use pintle::catalog::Catalog;
 use pintle::catalog::good::{Request, Selection};
 use pintle::trade::attribute::{Attr, Attributes, Value};
 use pintle::trade::category::Category;
+use proptest::prelude::*;
 use rust_decimal::Decimal;
 
 fn demo() -> Catalog {
@@ -118,4 +119,108 @@ fn nothing_fits_and_the_nearest_say_why() {
         "{}",
         selection.near[0].1
     );
+}
+
+/// The goods of a line: every value of every attribute, alone and with every value of every other, as far as they are made.
+fn goods(catalog: &Catalog, line: &pintle::catalog::LineInfo) -> Vec<pintle::catalog::good::Good> {
+    let mut goods = Vec::new();
+    let single: Vec<(Attr, Option<Value>)> =
+        line.makes.iter().flat_map(|(attr, values)| values.iter().map(|value| (*attr, value.clone()))).collect();
+    let said = |value: &Option<Value>| value.clone().unwrap_or(Value::Flag(false));
+    for (index, (attr, value)) in single.iter().enumerate() {
+        for (other, second) in &single[index..] {
+            let asked: Attributes = [(*attr, said(value)), (*other, said(second))].into_iter().collect();
+            goods.extend(catalog.good(&line.id, &asked));
+        }
+    }
+    goods
+}
+
+#[test]
+fn a_designation_built_from_attributes_decodes_into_them() {
+    let catalog = demo();
+    let mut count = 0;
+    for line in catalog.lines() {
+        let varying: BTreeSet<Attr> = line.makes.iter().map(|(attr, _)| *attr).collect();
+        for good in goods(&catalog, &line) {
+            count += 1;
+            let readings: Vec<_> =
+                catalog.decode(&good.designation).into_iter().filter(|read| read.miss.is_none()).collect();
+            let own: Vec<_> = readings.iter().filter(|read| read.line == line.id).collect();
+            assert_eq!(own.len(), 1, "{} is read in {} ways by its own line", good.designation, own.len());
+            for (attr, value) in own[0].attributes.iter().filter(|(attr, _)| varying.contains(attr)) {
+                // A piece cut from stock is named by its stock length.
+                if good.list.length.is_none() || value.as_length() != good.list.length {
+                    assert_eq!(good.attributes.get(attr), Some(value), "{}: {attr}", good.designation);
+                }
+            }
+            let whole: Vec<_> = readings.iter().filter(|read| read.unsaid.is_empty() && read.line != line.id).collect();
+            assert!(whole.is_empty(), "{} is also {}", good.designation, whole[0].line);
+        }
+    }
+    assert!(count > 15_000, "the matrices were walked: {count}");
+}
+
+#[test]
+fn every_good_costs_something_and_less_than_list() {
+    let catalog = demo();
+    for line in catalog.lines() {
+        for good in goods(&catalog, &line) {
+            if good.list.call_for_price {
+                continue;
+            }
+            assert!(good.list.list().decimal() > Decimal::ZERO, "{}", good.designation);
+            assert!(good.list.net().decimal() > Decimal::ZERO, "{}", good.designation);
+            assert!(good.list.net() <= good.list.list() + good.list.net_adders(), "{}", good.designation);
+            assert!(!good.description.contains(['{', '}']), "{}", good.description);
+        }
+    }
+}
+
+#[test]
+fn a_near_miss_says_where_it_stops_fitting() {
+    let read = demo().decode("HW4747V 652");
+    let miss = read[0].miss.as_deref().unwrap();
+    assert!(miss.contains("position 3 `4747V`: this line makes `35`, `40`, `45`, `50`, `60` and `80`"), "{miss}");
+}
+
+#[test]
+fn a_designation_may_stop_early_and_text_may_go_on() {
+    let catalog = demo();
+    let short = catalog.decode("hw45 45 v");
+    assert_eq!(short[0].attributes[&Attr::new("weight")], Value::text("heavy"));
+    assert!(short[0].unsaid.contains(&Attr::new("finish")));
+    let start = catalog.decode_start("HW4545V-W6 652 at the centre");
+    assert_eq!((&*start[0].line, start[0].read), ("brumthorn-hw", "HW4545V-W6 652 ".len()));
+}
+
+proptest! {
+    #[test]
+    fn selecting_is_the_same_every_time_and_never_panics(
+        category in 0..Category::ALL.len(),
+        picks in proptest::collection::vec((0usize..40, 0usize..12), 0..6),
+        odd in ".{0,12}",
+    ) {
+        static CATALOGS: std::sync::OnceLock<(Catalog, Catalog)> = std::sync::OnceLock::new();
+        let (catalog, other) = CATALOGS.get_or_init(|| (demo(), demo()));
+        let category = Category::ALL[category];
+        let lines: Vec<_> = catalog.lines().filter(|line| line.category == category).collect();
+        let mut asked = Attributes::new();
+        for (which, value) in picks {
+            let Some(line) = lines.get(which % lines.len().max(1)) else { continue };
+            let (attr, values) = &line.makes[which % line.makes.len()];
+            asked.insert(*attr, values[value % values.len()].clone().unwrap_or(Value::text("none")));
+        }
+        let once = catalog.select(&Request { category, attributes: asked.clone(), makers: Vec::new() });
+        let again = other.select(&Request { category, attributes: asked.clone(), makers: Vec::new() });
+        prop_assert_eq!(&once, &again);
+        // What a candidate is, it is when made again.
+        for candidate in &once.candidates {
+            let made = catalog.good(&candidate.good.line, &candidate.good.attributes);
+            prop_assert_eq!(made.as_ref(), Ok(&candidate.good));
+        }
+        let _ = catalog.decode(&odd);
+        asked.insert(Attr::new("finish"), Value::text(&odd));
+        let _ = catalog.select(&Request { category, attributes: asked, makers: vec![odd] });
+    }
 }

@@ -104,3 +104,109 @@ fn spans(reading: &Reading) -> Vec<std::ops::Range<usize>> {
     spans.extend(reading.ignored.iter().cloned());
     spans
 }
+
+/// A spelling with two meanings that a line cannot tell apart belongs in the list of ambiguous words.
+#[test]
+fn no_spelling_has_two_meanings() {
+    let clashes = lexicon().clashes();
+    assert!(clashes.is_empty(), "{} clashes:\n{}", clashes.len(), clashes.join("\n"));
+}
+
+mod any_text {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// Pieces that schedules are made of, and pieces that nobody expects.
+    fn piece() -> impl Strategy<Value = String> {
+        prop_oneof![
+            prop::sample::select(vec![
+                "3",
+                "(3)",
+                "EA",
+                "PR",
+                "1-1/2",
+                "4½",
+                "x",
+                "X",
+                "BB",
+                "HW",
+                "626",
+                "US26D",
+                "F07",
+                "hinge",
+                "closer",
+                "WS",
+                "DPS",
+                "w/",
+                "less",
+                "for",
+                "only when",
+                ",",
+                ";",
+                "/",
+                "\"",
+                "'",
+                "3'-0\"",
+                "see",
+                "A8112",
+                "no",
+                "HGS",
+                "ditto",
+                "NIC",
+                "24VDC",
+                "8-wire",
+                "1-6",
+                "LDW",
+                "KP",
+                "\n",
+                "–",
+                "×",
+                "”",
+                "n.r.p.",
+                "size",
+                "1,200",
+                ".050",
+                "9999999999999999999999",
+                "(",
+                ")",
+                "-",
+                "PA",
+                "HO",
+                "4.5x4.5bbhw652",
+                "qty",
+                "per single",
+                "4 per pair",
+                "lb",
+                "İ",
+                "ß",
+                "ｆｕｌｌ",
+                "and",
+                "storeroom",
+                "lock",
+            ])
+            .prop_map(str::to_owned),
+            "[ -~]{1,6}",
+            "\\PC{1,3}",
+        ]
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(600) })]
+        #[test]
+        fn is_read_without_loss(pieces in prop::collection::vec(piece(), 0..12), glue in prop::sample::select(vec!["", " "])) {
+            let text = pieces.join(glue);
+            let wording = Wording::free(&text);
+            let readings = understand(lexicon(), &wording, &Surroundings::default());
+            let mut covered = vec![false; wording.text.len()];
+            for span in readings.iter().flat_map(spans) {
+                prop_assert!(wording.text.get(span.clone()).is_some(), "{:?} of {text:?} is no text", span);
+                covered[span].fill(true);
+            }
+            for (at, c) in wording.text.char_indices().filter(|(_, c)| !c.is_whitespace()) {
+                // Invisible characters are space to the reader.
+                let invisible = matches!(c, '\u{200B}'..='\u{200F}' | '\u{FEFF}');
+                prop_assert!(covered[at] || invisible, "{c:?} at {at} of {text:?} is lost");
+            }
+        }
+    }
+}

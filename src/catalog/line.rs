@@ -12,7 +12,7 @@ use crate::trade::inches::Inches;
 use super::good::{Adds, Entry, Per};
 use super::pattern::Pattern;
 use super::table::Table;
-use super::value::{Condition, Domain, shown};
+use super::value::{Condition, Domain, is_without, shown};
 
 /// A product line.
 #[derive(Debug, Clone)]
@@ -40,7 +40,18 @@ pub(super) struct Line {
     pub(super) notes: Vec<Arc<str>>,
     pub(super) discontinued: Option<Discontinued>,
     pub(super) kit: Vec<KitPart>,
+    /// Other words for values: attribute, the word, the value it stands for.
+    pub(super) also: Vec<(Attr, Arc<str>, Value)>,
     pub(super) entry: Entry,
+}
+
+impl Line {
+    /// The value that an asked one stands for in this line's words.
+    pub(super) fn meaning<'a>(&'a self, attr: Attr, asked: &'a Value) -> &'a Value {
+        let words = asked.to_string();
+        let known = self.also.iter().find(|(own, word, _)| *own == attr && **word == *words);
+        known.map_or(asked, |(_, _, value)| value)
+    }
 }
 
 /// One attribute that a line makes in several values.
@@ -63,6 +74,11 @@ pub(super) struct Varying {
 }
 
 impl Varying {
+    /// How a good's attributes say "without" where the line usually has something; `None`: by leaving it out.
+    pub(super) fn without(&self) -> Option<Value> {
+        self.usual.as_ref().map(|_| Value::text("none"))
+    }
+
     /// The code of a value.
     pub(super) fn code(&self, value: Option<&Value>) -> String {
         match (&self.domain, value) {
@@ -77,6 +93,7 @@ impl Varying {
                 .codes
                 .iter()
                 .find(|(own, _)| own.as_ref() == value)
+                .or_else(|| self.codes.iter().find(|(own, _)| own.is_none() && value.is_some_and(is_without)))
                 .map_or(String::new(), |(_, code)| code.to_string()),
         }
     }

@@ -190,12 +190,17 @@ fn good_at(
     let all = finished(line, attributes);
     let parts = parts(book, line, &all, class, depth)?;
     let list = price(book, line, attributes, &all, &parts, class)?;
+    let description = line.describe.describe(&line.makes, &all);
+    let mut said = all;
+    for varying in line.makes.iter().filter(|varying| !attributes.contains_key(&varying.attr)) {
+        said.extend(varying.without().map(|none| (varying.attr, none)));
+    }
     Ok(Good {
         line: line.id.clone(),
         maker: line.maker.clone(),
         designation: designation(line, attributes),
-        description: line.describe.describe(&line.makes, &all),
-        attributes: all,
+        description,
+        attributes: said,
         list,
         parts,
     })

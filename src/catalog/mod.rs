@@ -22,7 +22,7 @@ mod value;
 use std::path::Path;
 use std::sync::Arc;
 
-use crate::trade::attribute::Attributes;
+use crate::trade::attribute::{Attr, Attributes, Value};
 use crate::trade::category::Category;
 use book::Book;
 pub use decode::Decoded;
@@ -65,6 +65,8 @@ pub struct LineInfo {
     pub always: Attributes,
     /// What varies: attribute and the values made, in words.
     pub varies: Vec<(&'static str, String)>,
+    /// The same as values, the usual one first; `None`: without. Of a range, lengths worth showing.
+    pub makes: Vec<(Attr, Vec<Option<Value>>)>,
     /// Date from which it is no longer made, and the line that takes its place.
     pub discontinued: Option<(Arc<str>, Option<Arc<str>>)>,
     /// Where it stands in the catalog's files.
@@ -146,7 +148,7 @@ impl Catalog {
         let line = self.book.line(line).ok_or_else(|| format!("no product line \"{line}\""))?;
         let mut decided = Decided::new();
         for varying in &line.makes {
-            if let Some(asked) = attributes.get(&varying.attr) {
+            if let Some(asked) = attributes.get(&varying.attr).map(|asked| line.meaning(varying.attr, asked)) {
                 let cut_to_length = line.length.as_ref().is_some_and(|rule| rule.attr == varying.attr);
                 let value = match varying.domain.meet(asked) {
                     Ok(value) => value,
@@ -204,6 +206,7 @@ fn info(line: &line::Line) -> LineInfo {
         series: line.series.clone(),
         always: line.is.clone(),
         varies: line.makes.iter().map(|varying| (varying.attr.name(), varying.domain.words())).collect(),
+        makes: line.makes.iter().map(|varying| (varying.attr, varying.options())).collect(),
         discontinued: line.discontinued.as_ref().map(|gone| (gone.from.clone(), gone.successor.clone())),
         entry: line.entry.clone(),
     }

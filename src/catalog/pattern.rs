@@ -45,6 +45,9 @@ impl Pattern {
         let mut at = 0;
         while let Some(open) = rest.find('{') {
             let close = rest[open..].find('}').map(|close| open + close).ok_or(at + open)?;
+            if rest[open + 1..close].contains('{') {
+                return Err(at + open);
+            }
             if open > 0 {
                 pieces.push(Piece::Literal(rest[..open].into()));
             }
@@ -113,6 +116,12 @@ impl Pattern {
             found.retain(|parsed| (parsed.read, parsed.unsaid.len()) == longest);
         }
         found.dedup();
+        // Separators settle what letters alone leave open: `-1-36` is not `-136`.
+        let exact =
+            |parsed: &Parsed| self.build(makes, &parsed.attributes).eq_ignore_ascii_case(text[..parsed.read].trim());
+        if found.len() > 1 && found.iter().any(exact) {
+            found.retain(exact);
+        }
         Ok(found)
     }
 
@@ -333,7 +342,11 @@ impl Reader<'_> {
                 byte
             }
         };
-        let attributes = taken.iter().filter_map(|(attr, value)| value.clone().map(|value| (*attr, value))).collect();
+        let without = |attr: &Attr| self.makes.iter().find(|varying| varying.attr == *attr)?.without();
+        let attributes = taken
+            .iter()
+            .filter_map(|(attr, value)| value.clone().or_else(|| without(attr)).map(|value| (*attr, value)))
+            .collect();
         self.found.push(Parsed { attributes, unsaid, read });
     }
 

@@ -75,7 +75,7 @@ fn weigh(book: &Book, line: &Line, request: &Request, date: &str) -> Fit {
     for (attr, asked) in &request.attributes {
         match *attr {
             names::FINISH | names::LOOK | names::BASE | names::MAKER | names::DESIGNATION => {}
-            attr => weigh_one(book, line, attr, asked, &mut fit),
+            attr => weigh_one(book, line, attr, line.meaning(attr, asked), &mut fit),
         }
     }
     weigh_finish(book, line, &request.attributes, &mut fit);
@@ -188,6 +188,7 @@ fn weigh_varying(book: &Book, line: &Line, varying: &Varying, asked: &Value, fit
                     .min_by_key(|own| rank(book, attr, own, asked));
                 match serving {
                     Some(own) => {
+                        fit.liberties += 1;
                         fit.why.push(format!("{attr} {}: {} serves", shown(Some(asked)), shown(Some(own))));
                         fit.decided.insert(attr, Some(own.clone()));
                     }
@@ -283,7 +284,11 @@ fn candidate(
     let undecided = line
         .makes
         .iter()
-        .filter(|varying| !varying.extra && !fit.decided.contains_key(&varying.attr))
+        .filter(|varying| {
+            // An extra that the rules moved off its usual value is told like any other choice.
+            let moved = attributes.get(&varying.attr) != varying.usual.as_ref();
+            (moved || !varying.extra) && !fit.decided.contains_key(&varying.attr)
+        })
         .filter_map(|varying| undecided(book, line, varying, &attributes, &good, request, class))
         .collect();
     Ok(Candidate { good, why: std::mem::take(&mut fit.why), undecided })

@@ -1,56 +1,52 @@
 //! Values of attributes as a catalog writes them: their kinds, comparing what is asked with what is made, the sets of
 //! values that a product line makes.
 
-use std::sync::Arc;
+use std::collections::BTreeMap;
+use std::sync::{Arc, OnceLock};
 
 use rust_decimal::Decimal;
 
 use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::inches::Inches;
+use crate::trade::table;
 
 /// How a catalog writes that an attribute is absent: a hinge without conductors.
 pub(super) const WITHOUT: &str = "-";
 
-/// Attributes that are lengths; the rest is text unless it is `true`, `false` or one of `NUMBERS`.
-const LENGTHS: &[&str] = &[
-    "backset",
-    "center_to_center",
-    "height",
-    "length",
-    "projection",
-    "rod_length",
-    "thickness",
-    "width",
-    "width_less",
-];
-/// Attributes that are plain numbers.
-const NUMBERS: &[&str] = &["amps", "conductors", "holding_force", "knuckles", "outputs", "pieces", "voltage"];
+/// Kinds of attributes, from the table of the trade.
+const ATTRIBUTES: &str = include_str!("../../catalogs/trade/attributes.csv");
+
+/// What the values of an attribute are: `length`, `number`, `flag`, `list`; `text` when the table does not know it.
+pub(super) fn kind(attr: Attr) -> &'static str {
+    static KINDS: OnceLock<BTreeMap<&'static str, &'static str>> = OnceLock::new();
+    let kinds = KINDS.get_or_init(|| table::rows(ATTRIBUTES).iter().map(|row| (row.get(0), row.get(1))).collect());
+    match kinds.get(attr.name()) {
+        Some(kind) => kind,
+        // Currents and the like of electrified goods.
+        None if attr.name().starts_with("draw_") => "number",
+        None => "text",
+    }
+}
 
 /// Reads a value of an attribute as the catalog writes it; a length or number that is not one stays text.
 pub(super) fn parse(attr: Attr, text: &str) -> Value {
     let text = text.trim();
-    let name = attr.name();
     if text == "true" || text == "false" {
         return Value::Flag(text == "true");
     }
-    if LENGTHS.contains(&name)
-        && let Ok(length) = text.parse::<Inches>()
-    {
-        return Value::Length(length);
+    match kind(attr) {
+        "length" => text.parse::<Inches>().map_or_else(|_| Value::text(text), Value::Length),
+        "number" => {
+            Decimal::from_str_exact(text).map_or_else(|_| Value::text(text), |number| Value::Number(number.normalize()))
+        }
+        _ => Value::text(text),
     }
-    if (NUMBERS.contains(&name) || name.starts_with("draw_"))
-        && let Ok(number) = Decimal::from_str_exact(text)
-    {
-        return Value::Number(number.normalize());
-    }
-    Value::text(text)
 }
 
 /// Whether the values of an attribute must be lengths or numbers and this text is none.
 pub(super) fn is_misfit(attr: Attr, text: &str) -> bool {
     // A voltage may be a choice: `12/24`.
-    let numeric = NUMBERS.contains(&attr.name()) && attr != names::VOLTAGE;
-    let measured = LENGTHS.contains(&attr.name()) || numeric;
+    let measured = matches!(kind(attr), "length" | "number") && attr != names::VOLTAGE;
     measured && text != WITHOUT && matches!(parse(attr, text), Value::Text(_))
 }
 

@@ -1,12 +1,18 @@
 //! Prices what was counted: list + adders → discount chain → net → margin or markup → sell; freight, tax, exposure.
 //!
 //! In: `Takeoff`, `Completed`, catalog, terms. Out: `Quote`. The only roundings are the named functions of `rounding`.
-//! A unit price is made in `working`, its rate found in `rates`, sums and charges in `totals`; `views` and `buying` add the
-//! same figures up in other ways.
+//! A unit price is made in `working`, its rate found in `rates`, sums and charges in `totals`. What answers to findings
+//! do is in `answers`, what they can cost together in `stakes` and `exposure`, the policy for open ones in `provisional`.
+//! `views` and `buying` add the same figures up in other ways.
 
+mod answers;
+mod desk;
+mod exposure;
+mod provisional;
 pub mod quote;
 mod rates;
 pub mod rounding;
+mod stakes;
 mod surcharges;
 mod totals;
 pub mod views;
@@ -14,23 +20,37 @@ mod working;
 
 pub use working::chain;
 
+use std::collections::BTreeMap;
+
 use crate::catalog::Catalog;
 use crate::complete::spec::Completed;
 use crate::count::takeoff::{From, Item, Takeoff};
 use crate::place::Place;
 use crate::terms::Terms;
 use crate::trade::category::Category;
+use answers::Part;
+use desk::Desk;
+use provisional::Outcome;
 use quote::{CatalogStamp, PricedItem, Quote};
+use stakes::Stakes;
 use totals::Sums;
 
 /// Prices a counted job and puts money on the answers of its findings. `date` is the date of the quote (ISO).
 pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Terms, date: &str) -> Quote {
-    let mut items: Vec<PricedItem> = takeoff.items.into_iter().map(|item| priced(item, &job, terms)).collect();
+    let items: Vec<PricedItem> = takeoff.items.into_iter().map(|item| priced(item, &job, terms)).collect();
     let mut sums = Sums::default();
+    let mut base: BTreeMap<Part, Sums> = BTreeMap::new();
     for item in &items {
-        sums += &Sums::of(item, category_of(item.item.from, &job), terms);
+        let adds = Sums::of(item, category_of(item.item.from, &job), terms);
+        sums += &adds;
+        *base.entry(part_of(item.item.from)).or_default() += &adds;
     }
-    let (totals, charges) = totals::finish(&sums, terms);
+    let outcome = {
+        let desk = Desk::new(&job, catalog, terms);
+        provisional::weigh(&Stakes::gather(&desk, base), &sums)
+    };
+    let (sums, totals, charges) = (outcome.sums.clone(), outcome.totals, outcome.charges.clone());
+    let mut items = taken_in(outcome, &mut job, items);
     surcharges::append(&sums, &mut job, &mut items, terms);
     Quote {
         job,
@@ -46,6 +66,55 @@ pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Te
         charges,
         totals,
     }
+}
+
+fn part_of(from: From) -> Part {
+    match from {
+        From::Line(id) => Part::Line(id),
+        From::Added(index) => Part::Added(index),
+    }
+}
+
+/// Takes the money of answers, and what the provisional policy chose, into the job and its items.
+fn taken_in(outcome: Outcome, job: &mut Completed, items: Vec<PricedItem>) -> Vec<PricedItem> {
+    for ((finding, answer), effect) in outcome.effects {
+        if let Some(answer) = job.findings.get_mut(finding).and_then(|finding| finding.answers.get_mut(answer)) {
+            answer.effect = effect;
+        }
+    }
+    for (finding, words) in outcome.priced_as {
+        if let Some(finding) = job.findings.get_mut(finding) {
+            finding.priced_as = words;
+        }
+    }
+    let mut by_from: BTreeMap<From, Vec<PricedItem>> = BTreeMap::new();
+    for item in items {
+        by_from.entry(item.item.from).or_default().push(item);
+    }
+    for from in outcome.left_out {
+        if let Some(items) = by_from.get_mut(&from) {
+            *items = std::mem::take(items).into_iter().map(provisional::without_price).collect();
+        }
+    }
+    for (id, (spec, items)) in outcome.lines {
+        by_from.insert(From::Line(id), items);
+        if let Some(old) = job.sets.get_mut(id.set).and_then(|set| set.specs.get_mut(id.line)) {
+            *old = spec;
+        }
+    }
+    for (index, (added, items)) in outcome.added {
+        by_from.insert(From::Added(index), items);
+        if let Some(old) = job.added.get_mut(index) {
+            *old = added;
+        }
+    }
+    for (added, mut items) in outcome.new {
+        let from = From::Added(job.added.len());
+        items.iter_mut().for_each(|item| item.item.from = from);
+        by_from.insert(from, items);
+        job.added.push(added);
+    }
+    by_from.into_values().flatten().collect()
 }
 
 /// Prices one counted item of a job.

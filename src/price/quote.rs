@@ -75,6 +75,8 @@ pub enum Trouble {
     TooLarge,
     /// A margin of 100 % or more.
     Rate,
+    /// Left out until its question is answered, as the terms say.
+    LeftOut,
 }
 
 /// A sum below the goods.

@@ -4,7 +4,7 @@ use crate::finding::{Finding, Kind, Weight};
 
 use super::doors::Reader;
 use super::headings::Meaning;
-use super::sheet::{Cell, CellKind, Date};
+use super::sheet::{Cell, CellKind, Date, Row, Sheet};
 
 /// The text that was typed before a date was made of it: `3-4` from 4 March, `1-3/4` from 1/3/2004.
 pub(crate) fn undone(date: Date) -> String {
@@ -78,6 +78,62 @@ pub(crate) fn id_from_exponent(cell: &Cell) -> Option<String> {
     let whole = digits.trim_end_matches('0').trim_end_matches('.');
     let power = power.trim_start_matches(['+', '0']);
     (!whole.is_empty() && !whole.contains('.') && !power.is_empty()).then(|| format!("{whole}E{power}"))
+}
+
+/// Findings that any row may have, whatever it is used as.
+pub(crate) fn tell(sheet: &Sheet, row: &Row, findings: &mut Vec<Finding>) {
+    let all_struck = row.cells.iter().all(|cell| cell.struck);
+    if all_struck && row.cells.len() > 1 {
+        findings.push(
+            Finding::new(
+                "struck-through",
+                Kind::Assumption,
+                Weight::Reading,
+                "the whole row is struck through and was treated as deleted",
+            )
+            .at(sheet.place(row.number), row.joined())
+            .help("check the drawing's revision; take the strike-through away if the row counts"),
+        );
+        return;
+    }
+    for cell in &row.cells {
+        let finding = if cell.struck {
+            Finding::new(
+                "struck-through",
+                Kind::Assumption,
+                Weight::Reading,
+                format!("\"{}\" is struck through and was treated as deleted", cell.text),
+            )
+            .help("check the drawing's revision; take the strike-through away if the words count")
+        } else if !cell.struck_words.is_empty() {
+            Finding::new(
+                "struck-through",
+                Kind::Assumption,
+                Weight::Reading,
+                format!("\"{}\" is struck through inside the cell and was left out", cell.struck_words.trim()),
+            )
+            .help("check the drawing's revision; take the strike-through away if the words count")
+        } else if cell.kind == CellKind::Error {
+            Finding::new(
+                "error-cell",
+                Kind::Question,
+                Weight::Reading,
+                format!("the cell holds the error {}", cell.text),
+            )
+            .help("open the schedule where its links work and save it again")
+        } else if cell.kind == CellKind::Formula {
+            Finding::new(
+                "formula-without-value",
+                Kind::Question,
+                Weight::Reading,
+                format!("the formula {} has no result in the file", cell.text),
+            )
+            .help("open the file in the spreadsheet program and save it again, so that results are stored")
+        } else {
+            continue;
+        };
+        findings.push(finding.at(sheet.at(row.number, cell.column), cell.text.clone()));
+    }
 }
 
 #[cfg(test)]

@@ -99,9 +99,31 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         rating.smoke = rating.smoke.or(Some(!words::list("falsy").is(&smoke)));
     }
     let exterior = exterior(&plain(&reader.text(M::Exterior)), &plain(&room), &plain(&remarks));
-    let excluded = [&remarks, &set_cell, &door_material, &frame_material, &reader.text(M::Hand)]
-        .iter()
-        .find_map(|text| words::list("excluded").find(&plain(text)).map(str::to_string));
+    let said = [&remarks, &set_cell, &door_material, &frame_material, &reader.text(M::Hand)];
+    let find = |used: &str| said.iter().find_map(|text| words::list(used).find(&plain(text)).map(str::to_string));
+    let mut excluded = find("excluded");
+    if let Some(words) = find("hardware-by").filter(|_| excluded.is_none()) {
+        // Others supply the hardware, yet the door has a set: the set may hold what is ours, such as the cylinder.
+        if set.is_some() {
+            findings.push(
+                Finding {
+                    openings: vec![number.to_string()],
+                    set: set.clone(),
+                    priced_as: "the set as written".into(),
+                    ..Finding::new(
+                        "hardware-by-others-with-set",
+                        Kind::Question,
+                        Weight::Scope,
+                        format!("door {number} says \"{}\" and has a set", words.to_lowercase()),
+                    )
+                }
+                .at(place.clone(), remarks.clone())
+                .help("ask which goods of the set are in the contract"),
+            );
+        } else {
+            excluded = Some(words);
+        }
+    }
     let hand = hand(&reader.text(M::Hand)).or_else(|| hand(&reader.text(M::DoorType))).map(str::to_string);
     let material = |text: String| {
         let text = text.trim().to_string();

@@ -80,7 +80,7 @@ impl Walker<'_> {
             .begins(folded)
             .is_some_and(|word| folded[word.len()..].starts_with([':', '.', ' ', '-']) || folded == word)
             && !quantity
-            || is_sentence(folded) && !quantity && row.cells.len() <= 2
+            || is_sentence(folded) && !quantity && row.cells.len() <= 2 && !by_others(folded)
         {
             out.schedule.sets[set].notes.push(Note { text: text.to_string(), place });
             return Role::Note;
@@ -97,7 +97,7 @@ impl Walker<'_> {
             self.lanes[lane].last = Last::Nothing;
             return Role::Note;
         }
-        let excluded = words::list("excluded").find(folded).is_some();
+        let excluded = by_others(folded);
         let lane_state = &self.lanes[lane];
         let follows = lane_state.last == Last::Line && row.number == lane_state.last_row + 1;
         let sparse = row.cells.len() <= 2;
@@ -168,7 +168,8 @@ impl Walker<'_> {
             self.lanes[lane].open_set(index);
             return self.item_row(lane, row, out);
         }
-        if self.after_table || words::list("note").begins(&folded).is_some() {
+        self.noting |= words::list("note").begins(&folded).is_some();
+        if self.after_table || self.noting || is_sentence(&folded) {
             return note(self.sheet, &join(&row.cells), row, out);
         }
         Role::Title
@@ -268,16 +269,22 @@ pub(crate) fn starts_with_quantity(folded: &str) -> bool {
     spaced && !dimension && !rest[..figures].ends_with('.') && !tail.starts_with("X ")
 }
 
+/// `Hardware by storefront supplier`, `NIC`: an item that others supply, never a continuation or a note.
+fn by_others(folded: &str) -> bool {
+    words::list("excluded").find(folded).or_else(|| words::list("hardware-by").find(folded)).is_some()
+}
+
 /// Whole sentences are notes: many words and a full stop, or a numbered note.
 fn is_sentence(folded: &str) -> bool {
     let words = folded.split(' ').count();
+    // `A. Finishes are …`, `1) …`
     let numbered = folded.split_once(['.', ')']).is_some_and(|(number, rest)| {
         number.len() <= 2
-            && number.bytes().all(|byte| byte.is_ascii_digit())
+            && (number.bytes().all(|byte| byte.is_ascii_digit()) || number.len() == 1)
             && !number.is_empty()
             && rest.starts_with(' ')
     });
-    words >= 9 && folded.ends_with('.')
+    words >= 6 && folded.ends_with('.')
         || numbered && words >= 4
         || words >= 16
         || folded.starts_with('*') && words >= 4

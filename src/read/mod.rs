@@ -16,6 +16,7 @@ mod marks;
 mod matrix;
 mod pages;
 mod reconcile;
+mod repeats;
 pub mod schedule;
 mod setheading;
 mod sheet;

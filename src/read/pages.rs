@@ -32,6 +32,16 @@ const fn page(
 /// Every code that the reading room can give.
 pub const PAGES: &[Page] = &[
     page(
+        "hardware-by-others-with-set",
+        "Others supply the hardware of a door that has a set",
+        Kind::Question,
+        Weight::Scope,
+        "a door's remark says hardware by others and its row names a set",
+        "priced as the set is written, and asked",
+        "remark HARDWARE BY STOREFRONT SUPPLIER, set 01",
+        "the same remark without a set: the door is left out",
+    ),
+    page(
         "date-for-size",
         "A date stands where a size belongs",
         Kind::Assumption,

@@ -217,14 +217,9 @@ pub(crate) fn hidden(sheet: &Sheet, out: &mut Gathered) {
         let list = hidden.iter().take(12).map(u32::to_string).collect::<Vec<_>>().join(", ");
         let more = if hidden.len() > 12 { format!(" and {} more", hidden.len() - 12) } else { String::new() };
         findings.push(
-            Finding::new(
-                "hidden-rows",
-                Kind::Note,
-                Weight::Reading,
-                format!("rows {list}{more} are hidden; they were read"),
-            )
-            .at(sheet.place(*first), list)
-            .help("show the rows and check whether they count"),
+            Finding::new("hidden-rows", Kind::Note, Weight::Reading, format!("hidden rows were read: {list}{more}"))
+                .at(sheet.place(*first), list)
+                .help("show the rows and check whether they count"),
         );
     }
     if let Some(first) = sheet.hidden_columns.first() {
@@ -235,7 +230,7 @@ pub(crate) fn hidden(sheet: &Sheet, out: &mut Gathered) {
                 "hidden-columns",
                 Kind::Note,
                 Weight::Reading,
-                format!("columns {} are hidden; they were read", list.join(", ")),
+                format!("hidden columns were read: {}", list.join(", ")),
             )
             .at(place.cell(*first), list.join(", "))
             .help("show the columns and check whether they count"),

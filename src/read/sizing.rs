@@ -22,7 +22,7 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
                 (opening.width, opening.height, opening.thickness) = (read.width, read.height, read.thickness);
                 (leaves, second) = (read.leaves, read.second);
                 if let Some(other) = read.other {
-                    ambiguous(reader, &size_text, opening, other, findings);
+                    ambiguous(reader, M::Size, &size_text, opening, other, findings);
                 }
             }
             None => unreadable(reader, M::Size, &size_text, findings),
@@ -35,7 +35,16 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
     let width_meaning = if width_text.is_empty() { M::LeafWidth } else { M::Width };
     let width_text = if width_text.is_empty() { leaf_text } else { width_text };
     let high = size::parse_length(&height_text, Axis::Height);
-    if !width_text.is_empty() {
+    let whole = if height_text.is_empty() { size::parse_size(&width_text) } else { None };
+    if let Some(read) = whole {
+        // A whole size in the width column.
+        (opening.width, opening.height) = (read.width, read.height);
+        opening.thickness = opening.thickness.or(read.thickness);
+        (leaves, second) = (leaves.or(read.leaves), second.or(read.second));
+        if let Some(other) = read.other {
+            ambiguous(reader, width_meaning, &width_text, opening, other, findings);
+        }
+    } else if !width_text.is_empty() {
         let two = size::parse_two_widths(&width_text);
         let wide = two.map(|two| two.0).or_else(|| size::parse_length(&width_text, Axis::Width));
         let both = |wide: Length| match high {
@@ -236,11 +245,18 @@ fn unreadable(reader: &Reader<'_>, meaning: M, text: &str, findings: &mut Vec<Fi
     );
 }
 
-fn ambiguous(reader: &Reader<'_>, text: &str, opening: &Opening, other: (Inches, Inches), findings: &mut Vec<Finding>) {
+fn ambiguous(
+    reader: &Reader<'_>,
+    meaning: M,
+    text: &str,
+    opening: &Opening,
+    other: (Inches, Inches),
+    findings: &mut Vec<Finding>,
+) {
     let as_read =
         format!("{} x {}", opening.width.unwrap_or_default().in_feet(), opening.height.unwrap_or_default().in_feet());
     let as_inches = format!("{} x {} in", other.0, other.1);
-    let column = reader.table.column(M::Size).map_or(0, |column| column.index);
+    let column = reader.table.column(meaning).map_or(0, |column| column.index);
     findings.push(
         Finding {
             openings: vec![opening.number.clone()],

@@ -1,19 +1,19 @@
 //! Goes through the rows of a sheet once and gives each exactly one role: the ledger is complete because every row
 //! passes through `row_role`, whose result is written down before the next row is looked at.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crate::finding::{Finding, Kind, Weight};
 use crate::terms::ReadTerms;
 
 use super::doorlist::Entry;
 use super::headings::{self, Meaning as M};
 use super::matrix::Matrix;
 use super::schedule::{Basis, HardwareSet, LayoutNote, LedgerRow, Line, Note, Role, Schedule};
-use super::setheading;
 use super::sheet::{Cell, CellKind, Row, Sheet, join};
 use super::table::{self, Holds, Table};
 use super::words::{self, plain};
+use super::{damage, repeats, setheading};
 
 /// What is gathered over all sheets and files.
 #[derive(Default)]
@@ -94,6 +94,8 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         after_table: false,
         passing: ignored,
         foreign: false,
+        recurring: repeats::recurring(sheet),
+        noting: false,
     };
     walker.free_columns();
     if let Some(found) = setheading::heading(&sheet.name) {
@@ -141,6 +143,10 @@ pub(super) struct Walker<'a> {
     pub(super) after_table: bool,
     pub(super) passing: bool,
     pub(super) foreign: bool,
+    /// Single-cell texts that come more than once but for a page number at their end.
+    pub(super) recurring: BTreeSet<String>,
+    /// General notes have begun.
+    pub(super) noting: bool,
 }
 
 impl Walker<'_> {
@@ -181,7 +187,7 @@ impl Walker<'_> {
     fn row_role(&mut self, index: usize, out: &mut Gathered) -> Role {
         let sheet = self.sheet;
         let row = &sheet.rows[index];
-        self.tell_damage(row, out);
+        damage::tell(sheet, row, &mut out.schedule.findings);
         if self.passing {
             return if index == 0 { Role::Title } else { Role::Note };
         }
@@ -198,7 +204,7 @@ impl Walker<'_> {
             return self.struck_row(row, out);
         }
         if row.cells.len() <= 4
-            && (self.seen.contains(&folded) || is_page(&folded))
+            && (self.seen.contains(&folded) || repeats::is_page(&folded) || self.page_header(&folded))
             && setheading::heading(&text).is_none()
         {
             return Role::Repeat;
@@ -278,48 +284,6 @@ impl Walker<'_> {
             out.schedule.sets[set].lines.push(line);
         }
         Role::Excluded
-    }
-
-    /// Findings that any row may have, whatever it is used as.
-    fn tell_damage(&self, row: &Row, out: &mut Gathered) {
-        for cell in &row.cells {
-            let finding = if cell.struck {
-                Finding::new(
-                    "struck-through",
-                    Kind::Assumption,
-                    Weight::Reading,
-                    format!("\"{}\" is struck through and was treated as deleted", cell.text),
-                )
-                .help("check the drawing's revision; take the strike-through away if the words count")
-            } else if !cell.struck_words.is_empty() {
-                Finding::new(
-                    "struck-through",
-                    Kind::Assumption,
-                    Weight::Reading,
-                    format!("\"{}\" is struck through inside the cell and was left out", cell.struck_words.trim()),
-                )
-                .help("check the drawing's revision; take the strike-through away if the words count")
-            } else if cell.kind == CellKind::Error {
-                Finding::new(
-                    "error-cell",
-                    Kind::Question,
-                    Weight::Reading,
-                    format!("the cell holds the error {}", cell.text),
-                )
-                .help("open the schedule where its links work and save it again")
-            } else if cell.kind == CellKind::Formula {
-                Finding::new(
-                    "formula-without-value",
-                    Kind::Question,
-                    Weight::Reading,
-                    format!("the formula {} has no result in the file", cell.text),
-                )
-                .help("open the file in the spreadsheet program and save it again, so that results are stored")
-            } else {
-                continue;
-            };
-            out.schedule.findings.push(finding.at(self.sheet.at(row.number, cell.column), cell.text.clone()));
-        }
     }
 
     fn lane_role(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
@@ -413,9 +377,4 @@ fn stronger(one: Role, other: Role) -> Role {
         _ => 1,
     };
     if rank(other) > rank(one) { other } else { one }
-}
-
-fn is_page(folded: &str) -> bool {
-    let Some(rest) = folded.strip_prefix("PAGE ") else { return false };
-    rest.len() <= 12 && rest.starts_with(|letter: char| letter.is_ascii_digit())
 }

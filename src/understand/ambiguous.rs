@@ -24,6 +24,7 @@ impl Builder<'_> {
         let chosen = match (settled.as_slice(), fitting.as_slice()) {
             ([one], _) => Some(*one),
             // The only meaning that such goods can have.
+            ([], [one]) if named && one.noun.is_some() => Some(*one),
             ([], [one]) if one.categories != ANY && single(self.set).is_some() && one.noun.is_none() => Some(*one),
             _ => None,
         };

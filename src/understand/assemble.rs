@@ -226,6 +226,8 @@ impl Builder<'_> {
             | Special::Basis(_)
             | Special::Number(_) => return false,
             Special::Remark(kind) => self.remarks.push(Remark { kind: *kind, evidence }),
+            // A room named in a remark is no function.
+            Special::FunctionName(_) if placed.role == PartRole::Remarks => return false,
             _ if placed.denied => return self.denied(placed, entry, meaning),
             Special::Look(look) => self.looks.push((look, evidence)),
             Special::Finish(code) => self.codes.push((code, evidence)),

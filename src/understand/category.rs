@@ -237,11 +237,11 @@ fn by_attributes(scope: &Scope) -> Decided {
             }
             strength += if strong { 2 } else { 1 };
         }
-        if strong && strength > 0 && single(set).is_some() {
-            break;
-        }
         if strong && let Some(decided) = by_ambiguous(scope, if strength > 0 { set } else { ANY }) {
             return decided;
+        }
+        if strong && strength > 0 && single(set).is_some() {
+            break;
         }
     }
     let nothing = Decided { heard: Heard::Absent, set: 0, nouns: Vec::new(), others: Vec::new() };
@@ -284,7 +284,13 @@ fn by_ambiguous(scope: &Scope, within: Categories) -> Option<Decided> {
             named.iter().filter(|(meaning, _)| decided_for(scope, placed, meaning, 0)).collect();
         let evidence = scope.by_entry(placed.claim, entry);
         let nouns = vec![placed.claim.from];
-        if let [(_, noun)] = settled.as_slice() {
+        // What else is said leaves but one of the meanings.
+        let only_one = if within != ANY && named.len() == 1 { named.first() } else { None };
+        let settled = match settled.as_slice() {
+            [one] => Some(*one),
+            _ => only_one,
+        };
+        if let Some((_, noun)) = settled {
             let set = noun.categories;
             return Some(Decided { heard: heard(set, set, &evidence), set, nouns, others: Vec::new() });
         }

@@ -102,6 +102,8 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
                 values.push((attribute, one.measured.value));
             }
         }
+    } else if let Some((attribute, value)) = thin(category, &plain) {
+        values.push((attribute, value));
     } else if let Some(rule) = rule(category, plain.len()) {
         let marked = plain.iter().any(|one| one.measured.marked);
         let decimal = plain.iter().any(|one| one.measured.value.decimal().fract() != Decimal::ZERO);
@@ -111,8 +113,6 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
         {
             values.extend(rule.attributes.iter().copied().zip(order));
         }
-    } else if category == Category::Gasketing && plain.len() == 3 && plain[0].measured.value.decimal() < Decimal::TEN {
-        // 1 x 36 x 84: a head and two jambs; the lengths are those of the opening.
     }
     if values.is_empty() {
         return;
@@ -121,6 +121,14 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
         builder.put(attribute, Value::Length(value), evidence.clone());
     }
     builder.take(placed.claim);
+}
+
+/// A single dimension that can only be the thickness of a plate.
+fn thin(category: Category, plain: &[Dimension]) -> Option<(Attr, Inches)> {
+    let [one] = plain else { return None };
+    let rule = rule(category, 0)?;
+    rule.fit(&[one.measured.value])?;
+    Some((*rule.attributes.first()?, one.measured.value))
 }
 
 /// A number with its label.

@@ -21,8 +21,10 @@ impl Builder<'_> {
             }
         }
         self.joining_x();
-        let unread = self.ranges(|builder, at| !builder.used[at] && !builder.ignored[at]);
-        let ignored = self.ranges(|builder, at| !builder.used[at] && builder.ignored[at]);
+        let shown = self.shown(&heard, &quantity);
+        let unread = self.ranges(|builder, at| !builder.used[at] && !builder.ignored[at] && !shown[at]);
+        // Words that say again what is said already are understood, and add nothing.
+        let ignored = self.ranges(|builder, at| (builder.used[at] || builder.ignored[at]) && !shown[at]);
         self.remarks.sort_by_key(|remark| remark.evidence.span.start);
         Reading {
             category: heard,
@@ -33,6 +35,24 @@ impl Builder<'_> {
             ignored,
             doubts: self.doubts,
         }
+    }
+
+    /// The tokens whose words the reading shows as evidence.
+    fn shown(&self, heard: &Heard<Category>, quantity: &Quantity) -> Vec<bool> {
+        let mut spans: Vec<Range<usize>> = Vec::new();
+        gather(heard, &mut spans);
+        for value in self.attributes.values() {
+            gather(value, &mut spans);
+        }
+        spans.extend(self.remarks.iter().map(|remark| remark.evidence.span.clone()));
+        spans.extend(self.doubts.iter().map(|doubt| doubt.span.clone()));
+        spans.extend(quantity.evidence.iter().map(|evidence| evidence.span.clone()));
+        spans.extend(quantity.conflict.iter().map(|(_, evidence)| evidence.span.clone()));
+        let inside = |token: &super::token::Token| {
+            let own = self.scope.normal.original(token.span());
+            spans.iter().any(|span| own.start >= span.start && own.end <= span.end)
+        };
+        self.scope.claims.tokens.iter().map(inside).collect()
     }
 
     /// The x between two words (`rim x lever`) joins and says nothing.
@@ -69,6 +89,14 @@ impl Builder<'_> {
             open = true;
         }
         ranges
+    }
+}
+
+fn gather<T>(heard: &Heard<T>, spans: &mut Vec<Range<usize>>) {
+    match heard {
+        Heard::Found(_, evidence) => spans.push(evidence.span.clone()),
+        Heard::Ambiguous(all) => spans.extend(all.iter().map(|(_, evidence)| evidence.span.clone())),
+        Heard::Absent => {}
     }
 }
 

@@ -232,7 +232,8 @@ impl Lexicon {
             let index = self.push_special(finish::FILE, row.line, &name, Special::Finish(row.code), meaning::ANY);
             self.add_phrase(&code, index, false);
             for suffix in ["am", "e"] {
-                if self.node(&format!("{code}{suffix}")).is_none() {
+                // 613E is a row of its own.
+                if !finish::all().any(|other| other.code.eq_ignore_ascii_case(&format!("{code}{suffix}"))) {
                     self.add_phrase(&format!("{code}{suffix}"), index, false);
                 }
             }
@@ -356,7 +357,7 @@ impl Lexicon {
             for (position, one) in here.iter().enumerate() {
                 for other in &here[position + 1..] {
                     let (one, other) = (self.entry(*one), self.entry(*other));
-                    if one.ambiguous || other.ambiguous || clash(one, other) {
+                    if clash(one, other) {
                         clashes.push(format!(
                             "{}:{} {} | {}:{} {}",
                             one.file, one.line, one.name, other.file, other.line, other.name
@@ -372,6 +373,12 @@ impl Lexicon {
 
 /// Two meanings quarrel when both can hold for one good and say different things.
 fn clash(one: &Entry, other: &Entry) -> bool {
+    let label = |entry: &Entry| {
+        entry.meanings.iter().all(|m| matches!(m.special, Special::After(_) | Special::Unit(_) | Special::Basis(_)))
+    };
+    if one.ambiguous || other.ambiguous {
+        return !label(one) && !label(other);
+    }
     one.meanings.iter().any(|a| {
         other.meanings.iter().any(|b| {
             if a.noun.is_some() || b.noun.is_some() {
@@ -388,10 +395,14 @@ fn clash(one: &Entry, other: &Entry) -> bool {
                         | Special::Number(_)
                 )
             };
+            let ordinary = |m: &Meaning| m.special == Special::Ordinary;
+            let differ =
+                a.sets.iter().any(|a| b.sets.iter().any(|b| a.attribute == b.attribute && a.values != b.values));
+            let plain = |m: &Meaning| m.special == Special::Plain;
             a.categories & b.categories != 0
-                && label(a) == label(b)
-                && (a.sets != b.sets || a.special != b.special)
-                && !(label(a) && a.special != b.special)
+                && !label(a)
+                && !label(b)
+                && (differ || ordinary(a) != ordinary(b) || (!plain(a) && !plain(b) && a.special != b.special))
         })
     })
 }

@@ -86,6 +86,9 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         }
         return Some((counted, behind));
     }
+    if let Some(found) = per_door(claims, amount, behind) {
+        return Some(found);
+    }
     if split || !head(claims, at) || !bare_head(claims, at, next) {
         return None;
     }
@@ -277,4 +280,28 @@ fn with_unit(claims: &Claims, at: usize, amount: Decimal, next: usize, sure: boo
         }
     }
     (counted, next)
+}
+
+/// `3 per single door, 4 per pair`: the amounts for singles and pairs, from behind the first number on.
+fn per_door(claims: &Claims, single: Decimal, next: usize) -> Option<(Counted, usize)> {
+    let word = |at: usize| claims.tokens.get(at).map_or("", |token| token.text(claims.text));
+    let mut at = next;
+    if !matches!(word(at), "per" | "each" | "at") || !matches!(word(at + 1), "single" | "sgl") {
+        return None;
+    }
+    at += 2;
+    at += usize::from(matches!(word(at), "door" | "doors" | "leaf" | "opening"));
+    while matches!(word(at), "," | ";" | "and" | "/" | "&") {
+        at += 1;
+    }
+    let pair = claims.tokens.get(at)?.value(claims.text)?;
+    let (_, mut end) = with_unit(claims, at, pair, at + 1, true);
+    if !matches!(word(end), "per" | "each" | "at") || !matches!(word(end + 1), "pair" | "pr") {
+        return None;
+    }
+    end += 2;
+    end += usize::from(matches!(word(end), "of"));
+    end += usize::from(matches!(word(end), "door" | "doors" | "leaves"));
+    let counted = Counted { amount: Some(single), by_leaves: Some((single, pair)), sure: true, ..Counted::default() };
+    Some((counted, end))
 }

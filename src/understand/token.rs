@@ -132,7 +132,7 @@ fn number_words(lexicon: &Lexicon, text: &str, token: &mut Token) {
         return;
     }
     token.id = lexicon.word(word);
-    if token.id == 0 && token.kind == Kind::Word && word.len() > 3 {
+    if token.kind == Kind::Word && word.len() > 3 {
         token.singular = word.strip_suffix('s').map_or(0, |singular| lexicon.word(singular));
     }
 }

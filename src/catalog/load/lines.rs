@@ -31,6 +31,7 @@ const KEYS: &[&str] = &[
     "gives",
     "rule",
     "price",
+    "also",
     "adder",
     "length",
     "pack",
@@ -118,6 +119,7 @@ fn line(id: &str, fields: &Fields<'_>, shared: &Shared<'_>, mistakes: &mut Mista
         notes: words(fields.get("notes"), mistakes).into_iter().map(|(word, _)| word.into()).collect(),
         discontinued: fields.get("discontinued").and_then(|node| discontinued(node, mistakes)),
         kit: kit(fields, mistakes),
+        also: also(fields, mistakes),
         entry: fields.own().entry(),
     };
     agree(&line, fields, mistakes);
@@ -233,6 +235,18 @@ fn discontinued(node: Node<'_>, mistakes: &mut Mistakes) -> Option<Discontinued>
     let from = tree.get("from").and_then(|node| node.scalar(mistakes)).unwrap_or_default();
     let successor = tree.get("successor").and_then(|node| node.scalar(mistakes)).map(Arc::from);
     Some(Discontinued { from: from.into(), successor })
+}
+
+/// Other words for values: `[line.also.trim]` with `rose = "lever-rose"`.
+fn also(fields: &Fields<'_>, mistakes: &mut Mistakes) -> Vec<(Attr, Arc<str>, Value)> {
+    let mut all = Vec::new();
+    for (name, node) in fields.merged("also", mistakes) {
+        let attr = Attr::new(name);
+        for (word, value) in node.tree(mistakes).map_or(Vec::new(), |tree| tree.entries()) {
+            all.extend(value.scalar(mistakes).map(|value| (attr, Arc::from(word), parse(attr, &value))));
+        }
+    }
+    all
 }
 
 fn kit(fields: &Fields<'_>, mistakes: &mut Mistakes) -> Vec<KitPart> {

@@ -52,7 +52,7 @@ pub(super) fn load(files: &[SourceFile], shown: &str, date: &str) -> Result<Load
     let trees: Vec<Tree<'_>> = trees.iter().map(Parsed::tree).collect();
     let shared = Shared::gather(&trees, &chosen, &mut mistakes);
     let lines = lines::all(&shared, &mut mistakes);
-    let (discounts, surcharges) = terms::all(&trees, &head.classes, date, &lines, &mut mistakes);
+    let (discounts, surcharges) = terms::all(&trees, &head.classes, date, &shared, &mut mistakes);
     let book = Book::new(lines, discounts, surcharges, head.policy, head.classes);
     proof::check(&book, main, &shared, &mut mistakes);
     if !mistakes.is_empty() {

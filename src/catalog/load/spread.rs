@@ -4,7 +4,7 @@ use crate::trade::attribute::{Attr, Value};
 
 use super::super::line::{Rule, Varying};
 use super::super::source::{Mistakes, SourceFile, nearest};
-use super::super::table::{Band, Table};
+use super::super::table::{Band, Figure, Table};
 use super::super::tree::Node;
 use super::super::value::{Domain, Test, shown};
 use super::fields::test;
@@ -44,7 +44,8 @@ pub(super) fn compile(
                     .collect();
             }
         }
-        let Some(figure) = row.figure else { continue };
+        // A row whose figure is a mistake is no gap as well.
+        let figure = row.figure.unwrap_or(Figure::NotMade);
         for key in keys {
             let entry = file.entry(row.at);
             if let Some(clash) = table.add(key.clone(), bands.clone(), figure.clone(), entry) {

@@ -5,39 +5,52 @@ use std::sync::Arc;
 use rust_decimal::Decimal;
 
 use super::super::book::{Discount, Surcharge};
-use super::super::line::Line;
 use super::super::source::{Mistakes, nearest};
 use super::super::tree::{Node, Tree};
 use super::book::category;
-use super::fields::{condition, number};
+use super::fields::{Shared, condition, number};
 
 /// All discounts, and the surcharges in force on `date`.
 pub(super) fn all(
     trees: &[Tree<'_>],
     classes: &[Arc<str>],
     date: &str,
-    lines: &[Line],
+    shared: &Shared<'_>,
     mistakes: &mut Mistakes,
 ) -> (Vec<Discount>, Vec<Surcharge>) {
+    let names = Names::of(shared);
     let mut discounts = Vec::new();
     let mut surcharges = Vec::new();
     for tree in trees {
         for entry in tree.get("discount").map_or(Vec::new(), |node| node.trees(mistakes)) {
-            discounts.extend(discount(entry, classes, lines, mistakes));
+            discounts.extend(discount(entry, classes, &names, mistakes));
         }
         for entry in tree.get("surcharge").map_or(Vec::new(), |node| node.trees(mistakes)) {
-            surcharges.extend(surcharge(entry, date, lines, mistakes));
+            surcharges.extend(surcharge(entry, date, &names, mistakes));
         }
     }
     (discounts, surcharges)
 }
 
-fn discount(tree: Tree<'_>, classes: &[Arc<str>], lines: &[Line], mistakes: &mut Mistakes) -> Option<Discount> {
+/// Ids and makers as the files write them, whether or not their lines are whole: one mistake is told once.
+struct Names {
+    ids: Vec<String>,
+    makers: Vec<String>,
+}
+
+impl Names {
+    fn of(shared: &Shared<'_>) -> Names {
+        let all = |key: &str| shared.lines.iter().filter_map(|line| line.get(key)?.plain()).collect();
+        Names { ids: all("id"), makers: all("maker") }
+    }
+}
+
+fn discount(tree: Tree<'_>, classes: &[Arc<str>], names: &Names, mistakes: &mut Mistakes) -> Option<Discount> {
     tree.only(&["line", "maker", "category", "class", "chain", "multiplier"], mistakes);
     let chain = chain(tree, mistakes)?;
     Some(Discount {
-        line: named(tree.get("line"), "line", lines.iter().map(|line| &*line.id), mistakes),
-        maker: named(tree.get("maker"), "maker", lines.iter().map(|line| &*line.maker), mistakes),
+        line: named(tree.get("line"), "line", names.ids.iter().map(String::as_str), mistakes),
+        maker: named(tree.get("maker"), "maker", names.makers.iter().map(String::as_str), mistakes),
         category: tree.get("category").and_then(|node| category(&node.scalar(mistakes)?, node, mistakes)),
         class: named(tree.get("class"), "customer class", classes.iter().map(|class| &**class), mistakes),
         chain,
@@ -97,7 +110,7 @@ fn named<'a>(
     Some(name.into())
 }
 
-fn surcharge(tree: Tree<'_>, date: &str, lines: &[Line], mistakes: &mut Mistakes) -> Option<Surcharge> {
+fn surcharge(tree: Tree<'_>, date: &str, names: &Names, mistakes: &mut Mistakes) -> Option<Surcharge> {
     tree.only(&["name", "percent", "from", "until", "maker", "category", "when"], mistakes);
     let mut day = |key: &str| {
         let node = tree.get(key)?;
@@ -118,7 +131,7 @@ fn surcharge(tree: Tree<'_>, date: &str, lines: &[Line], mistakes: &mut Mistakes
     let surcharge = Surcharge {
         name: name.into(),
         percent,
-        maker: named(tree.get("maker"), "maker", lines.iter().map(|line| &*line.maker), mistakes),
+        maker: named(tree.get("maker"), "maker", names.makers.iter().map(String::as_str), mistakes),
         category: tree.get("category").and_then(|node| category(&node.scalar(mistakes)?, node, mistakes)),
         when: condition(tree.get("when"), mistakes),
     };

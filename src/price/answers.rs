@@ -1,0 +1,267 @@
+//! What an answer does: which lines and additions it touches, and what becomes of each. Answers to several questions may
+//! touch one line; they are applied together, leaving out last.
+
+use std::collections::BTreeSet;
+
+use rust_decimal::Decimal;
+
+use super::desk::Desk;
+use super::quote::PricedItem;
+use crate::complete::spec::{Addition, Completed, From, Grade, Sourced, Spec, Status};
+use crate::count::{self, takeoff};
+use crate::finding::{Effect, Finding, LineId};
+use crate::trade::attribute::{Attr, Attributes, Value, names};
+use crate::trade::category::Category;
+use crate::understand::reading::Unit;
+
+/// A part of the job whose price can change by itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(super) enum Part {
+    /// A line.
+    Line(LineId),
+    /// An addition, by index.
+    Added(usize),
+    /// What an answer would add: finding and answer, by index.
+    New(usize, usize),
+}
+
+/// What an answer does to one part.
+#[derive(Debug, Clone)]
+pub(super) enum Change<'a> {
+    Set(Attr, &'a Value, &'a str),
+    Category(Category),
+    /// New quantity; for which openings (index), or all of the line.
+    Quantity(Decimal, Option<BTreeSet<usize>>),
+    Exclude,
+    Add(Category, &'a Attributes, Decimal),
+    /// Takes an addition out for these openings, or for all.
+    Drop(Option<BTreeSet<usize>>),
+}
+
+/// What becomes of a part.
+pub(super) enum After {
+    Line(Box<Spec>, Vec<PricedItem>),
+    Added(Box<Addition>, Vec<PricedItem>),
+}
+
+impl After {
+    pub(super) fn items(&self) -> &[PricedItem] {
+        match self {
+            After::Line(_, items) | After::Added(_, items) => items,
+        }
+    }
+}
+
+/// The parts that one answer of a finding touches, each with what it does there.
+pub(super) fn touched<'a>(
+    job: &Completed,
+    index: usize,
+    finding: &'a Finding,
+    answer: usize,
+) -> Vec<(Part, Change<'a>)> {
+    let Some(given) = finding.answers.get(answer) else { return Vec::new() };
+    let all = |lines: &'a [LineId], change: Change<'a>| {
+        lines.iter().map(|line| (Part::Line(*line), change.clone())).collect::<Vec<_>>()
+    };
+    match &given.does {
+        Effect::Nothing | Effect::KeepAddition(true) => Vec::new(),
+        Effect::Set { lines, attribute, value } => all(lines, Change::Set(*attribute, value, &given.value)),
+        Effect::Category { lines, category } => all(lines, Change::Category(*category)),
+        Effect::Exclude { lines } => all(lines, Change::Exclude),
+        Effect::Quantity { line, quantity } => {
+            vec![(Part::Line(*line), Change::Quantity(*quantity, some_openings(job, *line, finding)))]
+        }
+        Effect::Add { category, attributes, quantity } => {
+            vec![(Part::New(index, answer), Change::Add(*category, attributes, *quantity))]
+        }
+        Effect::KeepAddition(false) => {
+            let openings = openings_of(job, finding);
+            let belongs = |added: &Addition| {
+                let in_set = finding.set.is_none()
+                    || added.set.and_then(|set| job.sets.get(set)).map(|set| &set.id) == finding.set.as_ref();
+                let at =
+                    |openings: &BTreeSet<usize>| added.shares.iter().any(|(opening, _)| openings.contains(opening));
+                added.rule == finding.code && in_set && (openings.as_ref().is_none_or(at) || added.shares.is_empty())
+            };
+            let parts = job.added.iter().enumerate().filter(|(_, added)| belongs(added));
+            parts.map(|(index, _)| (Part::Added(index), Change::Drop(openings.clone()))).collect()
+        }
+    }
+}
+
+/// The openings a finding names, if it names any.
+fn openings_of(job: &Completed, finding: &Finding) -> Option<BTreeSet<usize>> {
+    if finding.openings.is_empty() {
+        return None;
+    }
+    let named: BTreeSet<&str> = finding.openings.iter().map(String::as_str).collect();
+    let openings = job.schedule.openings.iter().enumerate();
+    Some(openings.filter(|(_, opening)| named.contains(opening.number.as_str())).map(|(index, _)| index).collect())
+}
+
+/// The openings of a line that a finding names, where they are only some of those its set serves.
+fn some_openings(job: &Completed, line: LineId, finding: &Finding) -> Option<BTreeSet<usize>> {
+    let named = openings_of(job, finding)?;
+    let set = job.sets.get(line.set)?;
+    let served: BTreeSet<usize> = set.openings.iter().copied().filter(|opening| named.contains(opening)).collect();
+    (!served.is_empty() && served.len() < set.openings.len()).then_some(served)
+}
+
+/// A part after changes. `None`: no good of the catalog fits, so its money is not known.
+pub(super) fn after(desk: &Desk, part: Part, changes: &[Change]) -> Option<After> {
+    match part {
+        Part::Line(id) => line_after(desk, id, changes),
+        Part::Added(index) => addition_after(desk, index, changes),
+        Part::New(finding, _) => new_after(desk, finding, changes),
+    }
+}
+
+fn line_after(desk: &Desk, id: LineId, changes: &[Change]) -> Option<After> {
+    let set = desk.job.sets.get(id.set)?;
+    let mut spec = set.specs.get(id.line)?.clone();
+    let mut select = false;
+    for change in changes {
+        match change {
+            Change::Category(category) => {
+                spec.category = Some(*category);
+                spec.attributes.retain(|_, sourced| matches!(sourced.from, From::Said(_) | From::Answer(_)));
+                select = true;
+            }
+            Change::Set(attribute, value, words) => {
+                set_attribute(&mut spec, *attribute, value, words);
+                select = true;
+            }
+            Change::Quantity(quantity, openings) => set_quantity(desk.job, &mut spec, *quantity, openings.as_ref()),
+            Change::Exclude | Change::Add(..) | Change::Drop(_) => {}
+        }
+    }
+    let was_out = matches!(spec.status, Status::Excluded | Status::Unread);
+    if changes.iter().any(|change| matches!(change, Change::Exclude)) {
+        spec.status = Status::Excluded;
+        spec.excluded.get_or_insert_with(|| "by answer".to_owned());
+    } else if !changes.is_empty() && was_out && spec.category.is_some() {
+        spec.status = Status::Open;
+        spec.excluded = None;
+        select |= spec.selection.candidates.is_empty();
+    }
+    if select && spec.status != Status::Excluded {
+        let other_category = changes.iter().any(|change| matches!(change, Change::Category(_)));
+        reselect(desk, &mut spec, other_category)?;
+    }
+    let items = desk.price(count::line(&desk.job.schedule, set, &spec, desk.catalog), spec.category, Some(&spec.place));
+    Some(After::Line(Box::new(spec), items))
+}
+
+/// Sets an attribute and drops what merely followed from its former value: a finish settles look and base metal, and
+/// a look or base metal unsettles a finish that the words do not give.
+fn set_attribute(spec: &mut Spec, attribute: Attr, value: &Value, words: &str) {
+    let follows: &[Attr] = match attribute {
+        names::FINISH => &[names::LOOK, names::BASE],
+        names::LOOK | names::BASE => &[names::FINISH],
+        _ => &[],
+    };
+    for other in follows {
+        if spec.attributes.get(other).is_some_and(|sourced| !matches!(sourced.from, From::Said(_) | From::Answer(_))) {
+            spec.attributes.remove(other);
+        }
+    }
+    spec.attributes.insert(attribute, Sourced { value: value.clone(), from: From::Answer(words.to_owned()) });
+    for varied in spec.varies.values_mut() {
+        varied.remove(&attribute);
+    }
+    spec.varies.retain(|_, varied| !varied.is_empty());
+}
+
+fn set_quantity(job: &Completed, spec: &mut Spec, quantity: Decimal, openings: Option<&BTreeSet<usize>>) {
+    let Some(openings) = openings else {
+        spec.quantity = quantity;
+        spec.at.clear();
+        return;
+    };
+    for index in openings {
+        let leaves = match spec.basis {
+            crate::read::schedule::Basis::Leaf => job.schedule.openings.get(*index).map_or(1, |opening| opening.leaves),
+            _ => 1,
+        };
+        spec.at.insert(*index, quantity.saturating_mul(Decimal::from(leaves)));
+    }
+}
+
+/// Selects anew. Where nothing fits, an assumed attribute gives way, one at a time in order of name, then all of them; a
+/// change of category keeps at last only what every category knows. Failing all that, `None`.
+fn reselect(desk: &Desk, spec: &mut Spec, other_category: bool) -> Option<()> {
+    let category = spec.category?;
+    let asked = |keep: &dyn Fn(Attr, &Sourced) -> bool| -> Attributes {
+        let kept = spec.attributes.iter().filter(|(name, sourced)| keep(**name, sourced));
+        kept.map(|(name, sourced)| (*name, sourced.value.clone())).collect()
+    };
+    let firm =
+        |sourced: &Sourced| !matches!(sourced.from, From::Catalog(_) | From::Rule(_, Grade::Assumed | Grade::Ask));
+    let shared = [names::FINISH, names::LOOK, names::BASE, names::MAKER];
+    let mut tries: Vec<Attributes> = vec![asked(&|_, _| true)];
+    for (weak, _) in spec.attributes.iter().filter(|(_, sourced)| !firm(sourced)) {
+        tries.push(asked(&|name, _| name != *weak));
+    }
+    tries.push(asked(&|_, sourced| firm(sourced)));
+    if other_category {
+        tries.push(asked(&|name, _| shared.contains(&name)));
+    }
+    let selection =
+        tries.iter().map(|asked| desk.select(category, asked)).find(|found| !found.candidates.is_empty())?;
+    spec.selection = selection;
+    Some(())
+}
+
+fn addition_after(desk: &Desk, index: usize, changes: &[Change]) -> Option<After> {
+    let mut added = desk.job.added.get(index)?.clone();
+    for change in changes {
+        match change {
+            Change::Drop(Some(openings)) if !added.shares.is_empty() => {
+                added.shares.retain(|(opening, _)| !openings.contains(opening));
+            }
+            Change::Drop(_) => added.shares.clear(),
+            _ => {}
+        }
+    }
+    let items = desk.addition(index, &added);
+    Some(After::Added(Box::new(added), items))
+}
+
+fn new_after(desk: &Desk, finding: usize, changes: &[Change]) -> Option<After> {
+    let finding = desk.job.findings.get(finding)?;
+    let [Change::Add(category, attributes, quantity)] = changes else {
+        // Not chosen: nothing is added.
+        return Some(After::Added(Box::new(empty_addition(Category::Other, finding)), Vec::new()));
+    };
+    let mut added = empty_addition(*category, finding);
+    added.attributes = (*attributes).clone();
+    added.selection = desk.select(*category, attributes);
+    added.set = finding.set.as_ref().and_then(|id| desk.job.sets.iter().position(|set| set.id == *id));
+    let candidate = added.selection.candidates.first().cloned()?;
+    let item = takeoff::Item {
+        from: takeoff::From::Added(desk.job.added.len()),
+        candidate: Some(candidate),
+        unit: added.unit,
+        varied: Attributes::new(),
+        shares: Vec::new(),
+        count: *quantity,
+    };
+    let items = desk.price(vec![item], Some(*category), None);
+    Some(After::Added(Box::new(added), items))
+}
+
+fn empty_addition(category: Category, finding: &Finding) -> Addition {
+    Addition {
+        category,
+        attributes: Attributes::new(),
+        unit: Unit::Each,
+        shares: Vec::new(),
+        varies: Default::default(),
+        rule: finding.code,
+        why: finding.says.clone(),
+        set: None,
+        ours: true,
+        by: None,
+        selection: Default::default(),
+    }
+}

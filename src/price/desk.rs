@@ -1,0 +1,71 @@
+//! What is at hand while a job is priced: the job as completed, the catalog, the terms, and the selections already made.
+
+use std::cell::RefCell;
+use std::collections::HashMap;
+
+use super::answers::After;
+use super::quote::PricedItem;
+use super::{totals::Sums, working};
+use crate::catalog::Catalog;
+use crate::catalog::good::{Request, Selection};
+use crate::complete::spec::{Addition, Completed, Status};
+use crate::count;
+use crate::count::takeoff::Item;
+use crate::place::Place;
+use crate::terms::Terms;
+use crate::trade::attribute::Attributes;
+use crate::trade::category::Category;
+
+/// See the file.
+pub(super) struct Desk<'a> {
+    pub(super) job: &'a Completed,
+    pub(super) catalog: &'a Catalog,
+    pub(super) terms: &'a Terms,
+    /// The same answer is tried on many lines that ask for the same thing.
+    selections: RefCell<HashMap<(Category, Attributes), Selection>>,
+}
+
+impl<'a> Desk<'a> {
+    pub(super) fn new(job: &'a Completed, catalog: &'a Catalog, terms: &'a Terms) -> Self {
+        Desk { job, catalog, terms, selections: RefCell::default() }
+    }
+
+    /// The goods that fit, by the makers that the terms accept.
+    pub(super) fn select(&self, category: Category, attributes: &Attributes) -> Selection {
+        let key = (category, attributes.clone());
+        if let Some(known) = self.selections.borrow().get(&key) {
+            return known.clone();
+        }
+        let makers = self.terms.makers.get(category.name()).cloned().unwrap_or_default();
+        let found = self.catalog.select(&Request { category, attributes: attributes.clone(), makers });
+        self.selections.borrow_mut().insert(key, found.clone());
+        found
+    }
+
+    /// Prices counted items of one line or addition.
+    pub(super) fn price(&self, items: Vec<Item>, category: Option<Category>, row: Option<&Place>) -> Vec<PricedItem> {
+        items.into_iter().map(|item| working::item(item, category, row, &self.terms.price)).collect()
+    }
+
+    /// Counts and prices an addition.
+    pub(super) fn addition(&self, index: usize, added: &Addition) -> Vec<PricedItem> {
+        let items = count::addition(&self.job.schedule, index, added, self.catalog);
+        self.price(items, Some(added.category), None)
+    }
+
+    /// What a part adds up to. `None`: something in it ought to have a price and has none, so the money is not known.
+    pub(super) fn known(&self, after: &After) -> Option<Sums> {
+        let (category, charged) = match after {
+            After::Line(spec, _) => (spec.category, !matches!(spec.status, Status::Excluded | Status::Unread)),
+            After::Added(added, _) => (Some(added.category), added.ours),
+        };
+        let mut sums = Sums::default();
+        for item in after.items() {
+            if charged && item.working.is_none() && !item.item.count.is_zero() {
+                return None;
+            }
+            sums += &Sums::of(item, category, self.terms);
+        }
+        Some(sums)
+    }
+}

@@ -1,0 +1,197 @@
+//! Broken catalogs: each kind of mistake, and what the user is told.
+
+use pintle::catalog::Catalog;
+
+const HEAD: &str = "name = \"Small\"\ncurrency = \"USD\"\nclasses = [\"trade\"]\n[[edition]]\neffective = \"2026-01-01\"\nfolder = \"one\"\n";
+
+const LINE: &str = r#"[[line]]
+id = "plain"
+maker = "Wend"
+category = "hinge"
+designation = "PL{height}{pin} {finish}"
+describe = "Hinge, {height}, {finish}"
+price = { by = ["height"], rows = [[4, 10.00], [4.5, 12.00]] }
+is = { base = "steel" }
+makes.height = { values = [4, 4.5], codes = ["40", "45"], usual = 4.5 }
+makes.pin = { values = ["removable", "non-removable"], codes = ["", "-K"], list = [0, 2] }
+makes.width = { from = 2, to = 6, usual = 4 }
+makes.finish = ["652", "640"]
+[[line.rule]]
+when = { pin = "non-removable" }
+needs = { height = 4.5 }
+[[line.adder]]
+when = { finish = "640" }
+percent = 10
+[[discount]]
+maker = "Wend"
+chain = [50]
+[[surcharge]]
+name = "Steel"
+percent = 3
+from = "2026-02-01"
+"#;
+
+fn load(head: &str, line: &str, csv: &str) -> Result<Catalog, String> {
+    Catalog::from_texts(&[("catalog.toml", head), ("one/goods.toml", line), ("one/prices.csv", csv)], "2026-06-01")
+}
+
+/// The report when `from` in the good file is replaced by `to`.
+fn broken(from: &str, to: &str) -> String {
+    assert!(LINE.contains(from), "the test replaces nothing: {from}");
+    load(HEAD, &LINE.replacen(from, to, 1), "line,height,price\nplain,4,10\nplain,4.5,zwölf\n")
+        .err()
+        .unwrap_or_else(|| panic!("it loads although {from} became {to}"))
+}
+
+#[test]
+fn the_small_catalog_is_whole() {
+    let catalog = load(HEAD, LINE, "line,height,price\n").unwrap_or_else(|report| panic!("{report}"));
+    assert_eq!(catalog.name, "Small");
+}
+
+#[test]
+fn every_kind_of_mistake_is_told_with_its_place() {
+    let mut wrong = Vec::new();
+    for (from, to, told) in [
+        ("id = \"plain\"", "id = \"plain", "one/goods.toml, line 2, column"),
+        ("id = \"plain\"\n", "", "line 1, column 1: a line has no id"),
+        ("maker = \"Wend\"\n", "", "line 1, column 1: `maker` is missing"),
+        ("category = \"hinge\"", "category = \"hnige\"", "line 4, column 12: \"hnige\" is not a category"),
+        ("category = \"hinge\"", "categroy = \"hinge\"", "line 4, column 1: unknown key `categroy`"),
+        ("[4.5, 12.00]]", "[4.5, \"x\"]]", "line 7, column 54: \"x\" is not a price"),
+        ("[4.5, 12.00]]", "[4.5, 0]]", "line 7, column 54: the price 0.00 is not above zero"),
+        (", [4.5, 12.00]]", "]", "there is no price for height 4-1/2"),
+        ("[4.5, 12.00]]", "[4.5, 12.00], [4, 11]]", "height 4 is priced here and in line 7"),
+        ("[4.5, 12.00]]", "[4.5, 12.00], [5, 11]]", "height \"5\" is not made by this line"),
+        ("[4.5, 12.00]]", "[4.5]]", "the row has 1 cells"),
+        ("by = [\"height\"]", "by = [\"heigth\"]", "line 7, column 17: the line makes no `heigth`"),
+        ("rows = [[4, 10.00], [4.5, 12.00]]", "table = \"price.csv\"", "there is no file price.csv"),
+        (
+            "rows = [[4, 10.00], [4.5, 12.00]]",
+            "table = \"prices.csv\"",
+            "one/prices.csv, line 3, column 11: \"zwölf\" is not a price",
+        ),
+        ("price = { by = [\"height\"], rows = [[4, 10.00], [4.5, 12.00]] }\n", "", "`price` is missing"),
+        (
+            "by = [\"height\"], rows = [[4, 10.00], [4.5, 12.00]]",
+            "by = [\"width\"], rows = [[\"..3\", 1], [\"4..\", 2]]",
+            "there is no price for this size, width 3 and over",
+        ),
+        (
+            "by = [\"height\"], rows = [[4, 10.00], [4.5, 12.00]]",
+            "by = [\"width\"], rows = [[\"..4\", 1], [\"3..\", 2]]",
+            "this size is priced here and in line 7",
+        ),
+        (
+            "by = [\"height\"], rows = [[4, 10.00], [4.5, 12.00]]",
+            "by = [\"width\"], rows = [[\"wide\", 1]]",
+            "\"wide\" is not a size break of width",
+        ),
+        (
+            "values = [4, 4.5], codes = [\"40\", \"45\"]",
+            "values = [4, \"tall\"], codes = [\"40\", \"45\"]",
+            "\"tall\" is no value of height",
+        ),
+        ("codes = [\"40\", \"45\"]", "codes = [\"40\"]", "`codes` has 1 items for 2 values"),
+        (
+            "codes = [\"40\", \"45\"]",
+            "codes = [\"40\", \"40\"]",
+            "height 4-1/2 has the code \"40\", which another value has",
+        ),
+        ("usual = 4.5", "usual = 5", "the usual value \"5\" is not among the values of height"),
+        (
+            "values = [\"removable\", \"non-removable\"]",
+            "values = [\"removable\", \"removable\"]",
+            "pin has \"removable\" twice",
+        ),
+        ("{ from = 2, to = 6, usual = 4 }", "{ from = 6, to = 2, usual = 4 }", "width runs from 6 to 2 in steps of 1"),
+        ("{ from = 2, to = 6, usual = 4 }", "{ from = 2, to = 6 }", "width has no usual value"),
+        ("makes.finish = [\"652\", \"640\"]", "makes.finish = \"paints\"", "there is no choice named `paints`"),
+        ("{finish}\"\ndescribe", "{finsh}\"\ndescribe", "`designation` names `finsh`, which the line does not make"),
+        ("PL{height}", "PL{height", "a brace in `designation` is not closed"),
+        ("PL{height}{pin} ", "{height}{pin}", "the designation has no letters of its own"),
+        (
+            "when = { pin = \"non-removable\" }",
+            "when = { pni = \"non-removable\" }",
+            "`rule` speaks of `pni`, which the line does not have",
+        ),
+        (
+            "when = { finish = \"640\" }",
+            "when = { finish = \"641\" }",
+            "`adder` speaks of finish 641, which nothing uses",
+        ),
+        ("percent = 10\n", "", "the adder has no amount"),
+        ("needs = { height = 4.5 }\n", "", "the rule says nothing"),
+        ("needs = { height = 4.5 }", "needs = { height = \"4..x\" }", "\"4..x\" is not a size break"),
+        (
+            "when = { pin = \"non-removable\" }",
+            "excludes = { pin = \"*\" }",
+            "cannot be made with its usual values: is not made with pin any",
+        ),
+        ("maker = \"Wend\"\nchain", "maker = \"Wand\"\nchain", "there is no maker \"Wand\""),
+        ("chain = [50]", "chain = [50, 100]", "a step of 100 per cent is not between 0 and 100"),
+        ("chain = [50]", "multiplier = 1.2", "the multiplier 1.2 is not between 0 and 1"),
+        ("chain = [50]", "class = \"friend\"\nchain = [50]", "there is no customer class \"friend\""),
+        ("chain = [50]", "category = \"closer\"\nchain = [50]", "line `plain` takes no discount chain"),
+        ("from = \"2026-02-01\"", "from = \"soon\"", "`from` \"soon\" is not a date"),
+        ("is = { base", "kit = [{ line = \"none\" }]\nis = { base", "holds a line `none`, which does not exist"),
+        (
+            "is = { base",
+            "discontinued = { from = \"2026-01-01\", successor = \"next\" }\nis = { base",
+            "the successor `next` does not exist",
+        ),
+        ("is = { base", "like = \"plane\"\nis = { base", "there is no line `plane` to be like"),
+        ("is = { base", "like = \"plain\"\nis = { base", "lines are like each other in a circle"),
+        ("is = { base", "pack = 0\nis = { base", "\"0\" is not a whole number above zero"),
+        ("[[discount]]", "[[line]]\nid = \"plain\"\n[[discount]]", "the id `plain` is taken by one/goods.toml, line 1"),
+        ("[[discount]]", "[[line]]\nid = \"twin\"\nlike = \"plain\"\n[[discount]]", "share the designation PL45 652"),
+    ] {
+        let report = broken(from, to);
+        if !report.contains(told) {
+            wrong.push(format!("{to}\n--- wanted\n{told}\n--- told\n{report}"));
+        }
+        assert!(report.contains("\n  help: "), "{report}");
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
+}
+
+#[test]
+fn mistakes_of_the_head_are_told() {
+    for (head, told) in [
+        ("", "`name` is missing"),
+        ("name = \"x\"\ncurrency = \"USD\"", "no edition is named"),
+        (
+            "name = \"x\"\ncurrency = \"USD\"\n[[edition]]\neffective = \"March\"\nfolder = \"one\"",
+            "`effective` \"March\" is not a date",
+        ),
+        (
+            "name = \"x\"\ncurrency = \"USD\"\n[[edition]]\neffective = \"2026-01-01\"\nfolder = \"two\"",
+            "folder \"two\" has no files",
+        ),
+    ] {
+        let report = load(head, LINE, "").expect_err("it is broken");
+        assert!(report.contains(told), "{told}\n{report}");
+    }
+    let none = Catalog::from_texts(&[("one/goods.toml", LINE)], "2026-06-01").expect_err("it has no head");
+    assert!(none.contains("has no catalog.toml"), "{none}");
+}
+
+#[test]
+fn all_mistakes_are_told_at_once_in_the_order_of_the_file() {
+    let line = LINE
+        .replace("usual = 4.5", "usual = 5")
+        .replace("\"hinge\"", "\"hnige\"")
+        .replace("percent = 3", "percent = \"x\"");
+    let report = load(HEAD, &line, "").expect_err("it is broken");
+    let places: Vec<&str> = report.lines().filter(|line| line.starts_with("one/")).collect();
+    assert_eq!(places.len(), 3, "{report}");
+    let pinned = "\
+catalog given as text has 3 mistakes; nothing is priced from it until they are put right
+
+one/goods.toml, line 4, column 12: \"hnige\" is not a category
+    category = \"hnige\"
+               ^
+  help: a category with a similar name exists: `hinge`
+";
+    assert!(report.starts_with(pinned), "{report}");
+}
