@@ -266,7 +266,9 @@ fn goods_page(quote: &Quote, rates: &Rates) -> Page {
         headings
             .iter()
             .enumerate()
-            .map(|(index, text)| Cell::text(*text, if index >= 8 { HEADING_RIGHT } else { HEADING }))
+            .map(|(index, text)| {
+                Cell::text(*text, if (at::LIST..=at::COST).contains(&index) { HEADING_RIGHT } else { HEADING })
+            })
             .collect(),
     );
     for set in 0..quote.job.sets.len() {
@@ -283,7 +285,7 @@ fn goods_page(quote: &Quote, rates: &Rates) -> Page {
     }
     page.freeze = (top + 1, 4);
     page.filter = Some(Area { top, left: 0, bottom: page.rows.len() - 1, right: headings.len() - 1 });
-    landscape(&mut page, top, headings.len() - 1);
+    landscape(&mut page, top, at::EXTENDED);
     page
 }
 
@@ -306,7 +308,7 @@ fn group(page: &mut Page, quote: &Quote, rates: &Rates, title: &str, items: &[&P
     page.push(cells);
     for item in items {
         let cells = item_cells(quote, rates, item, page.next());
-        let row = page.push(cells);
+        let row = page.push_fitting(cells);
         page.rows[row].folds = true;
     }
 }

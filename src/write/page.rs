@@ -224,6 +224,20 @@ impl Page {
         row
     }
 
+    /// Adds a row as high as its wrapped texts need, so that nothing is cut in programs that don't fit rows by themselves.
+    pub fn push_fitting(&mut self, cells: Vec<Cell>) -> usize {
+        let lines = cells
+            .iter()
+            .enumerate()
+            .filter(|(_, cell)| cell.style.wraps)
+            .map(|(column, cell)| match &cell.content {
+                Content::Text(text) => self.lines(text, column, column + cell.across.max(1)),
+                _ => 1,
+            })
+            .max();
+        self.push_high(13 * lines.unwrap_or(1).clamp(1, 30) + 3, cells)
+    }
+
     /// Adds an empty row.
     pub fn skip(&mut self) {
         self.rows.push(Row::default());

@@ -21,7 +21,7 @@ pub(super) fn table(name: &str, intro: &str, widths: &[u32], headings: &[&str], 
     let top = page.push(headings.iter().map(|heading| Cell::text(*heading, HEADING)).collect());
     let many = rows.len();
     for row in rows {
-        page.push(row);
+        page.push_fitting(row);
     }
     page.freeze = (top + 1, 1);
     page.filter = Some(Area { top, left: 0, bottom: top + many, right: headings.len() - 1 });
