@@ -1,10 +1,12 @@
 //! Compares two quotes: what was added, removed, changed, and what each change costs, tying to the cent.
 //!
 //! In: the records of two quotes (`Snapshot`). Out: `Changes`. Which is which is found in `pairs`; what differs in
-//! `compare`; a schedule that holds only what changed is laid over the old one in `merge`.
+//! `compare` (openings, sets), `compare_lines` and `compare_rest` (charges, findings).
 
 pub mod changes;
 mod compare;
+mod compare_lines;
+mod compare_rest;
 mod flat;
 mod pairs;
 pub mod snapshot;
