@@ -1,0 +1,235 @@
+//! A quote as its record tells it: what is needed to compare two, and no more. Keys that this does not know are passed over.
+
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+use serde::Deserialize;
+use serde_json::Value as Json;
+
+use crate::count::takeoff;
+use crate::money::Money;
+
+/// The form that is read.
+const SCHEMA: &str = "pintle.record/";
+const VERSION: u32 = 1;
+
+/// A quote, from its record.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+#[allow(missing_docs, reason = "the names are those of the record")]
+pub struct Snapshot {
+    pub schema: String,
+    pub date: String,
+    pub job: JobName,
+    pub catalog: CatalogName,
+    pub openings: Vec<BTreeMap<String, Json>>,
+    pub sets: Vec<SetRecord>,
+    pub added: Vec<LineRecord>,
+    pub findings: Vec<FindingRecord>,
+    pub charges: Vec<ChargeRecord>,
+    pub totals: TotalsRecord,
+    /// Answers of the user so far: finding id → words.
+    pub answers: BTreeMap<String, String>,
+}
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+#[allow(missing_docs, reason = "the names are those of the record")]
+pub struct JobName {
+    pub name: String,
+    pub number: String,
+    pub addenda: Vec<String>,
+}
+
+#[derive(Debug, Clone, Default, Deserialize, PartialEq, Eq)]
+#[serde(default)]
+#[allow(missing_docs, reason = "the names are those of the record")]
+pub struct CatalogName {
+    pub name: String,
+    pub effective: String,
+    pub sha256: String,
+    pub currency: String,
+}
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+#[allow(missing_docs, reason = "the names are those of the record")]
+pub struct SetRecord {
+    pub id: String,
+    pub title: String,
+    pub openings: Vec<String>,
+    pub lines: Vec<LineRecord>,
+}
+
+/// A line or an addition.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+#[allow(missing_docs, reason = "the names are those of the record")]
+pub struct LineRecord {
+    pub origin: Option<Origin>,
+    pub text: String,
+    pub quantity: String,
+    pub unit: String,
+    pub basis: String,
+    pub category: Option<String>,
+    pub attributes: BTreeMap<String, Json>,
+    pub status: String,
+    pub good: Option<GoodRecord>,
+    pub count: Option<Decimal>,
+    /// `quantity@openings`, openings by place in the list of the record.
+    pub shares: String,
+    pub unit_price: Option<Money>,
+    pub extended: Option<Money>,
+    pub working: Option<WorkingRecord>,
+    // Of additions.
+    pub rule: String,
+    pub why: String,
+    pub set: Option<String>,
+}
+
+#[derive(Debug, Clone, Default, Deserialize, PartialEq, Eq)]
+#[serde(default)]
+#[allow(missing_docs, reason = "the names are those of the record")]
+pub struct Origin {
+    pub file: String,
+    pub sheet: String,
+    pub row: u32,
+}
+
+#[derive(Debug, Clone, Default, Deserialize, PartialEq, Eq)]
+#[serde(default)]
+#[allow(missing_docs, reason = "the names are those of the record")]
+pub struct GoodRecord {
+    pub designation: String,
+    pub line: String,
+    pub maker: String,
+}
+
+#[derive(Debug, Clone, Default, Deserialize, PartialEq, Eq)]
+#[serde(default)]
+#[allow(missing_docs, reason = "the names are those of the record")]
+pub struct WorkingRecord {
+    pub list: Option<Money>,
+    pub multiplier: Option<Decimal>,
+    pub net: Option<Money>,
+    pub rate_words: String,
+}
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+#[allow(missing_docs, reason = "the names are those of the record")]
+pub struct FindingRecord {
+    pub id: String,
+    pub kind: String,
+    pub says: String,
+    pub openings: Vec<String>,
+    pub set: Option<String>,
+    pub answers: Vec<AnswerRecord>,
+}
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+#[allow(missing_docs, reason = "the names are those of the record")]
+pub struct AnswerRecord {
+    pub value: String,
+}
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+#[allow(missing_docs, reason = "the names are those of the record")]
+pub struct ChargeRecord {
+    pub kind: String,
+    pub words: String,
+    pub amount: Money,
+}
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+#[allow(missing_docs, reason = "the names are those of the record")]
+pub struct TotalsRecord {
+    pub goods: Money,
+    pub total: Money,
+}
+
+impl LineRecord {
+    /// How many in all.
+    pub fn counted(&self) -> Decimal {
+        self.count.unwrap_or_else(|| self.quantity.parse().unwrap_or_default())
+    }
+
+    /// Price of one; nothing where it has none.
+    pub fn unit(&self) -> Money {
+        self.unit_price.unwrap_or_default()
+    }
+
+    /// Count × price.
+    pub fn sum(&self) -> Money {
+        self.extended.unwrap_or_default()
+    }
+
+    /// The designation of its good; empty if it has none.
+    pub fn designation(&self) -> &str {
+        self.good.as_ref().map_or("", |good| good.designation.as_str())
+    }
+}
+
+impl Snapshot {
+    /// Reads a record and checks that it adds up: a record edited by hand or cut short is refused, not repaired.
+    ///
+    /// # Errors
+    /// What is wrong with it and what to do.
+    pub fn parse(text: &str, name: &str) -> Result<Snapshot, String> {
+        let help = "give the record.json that `pintle quote` wrote; quote again if it is lost";
+        let json: Json = serde_json::from_str(text).map_err(|error| {
+            format!("{name} is not a whole record: {error}\n  help: the file was cut short or edited; {help}")
+        })?;
+        let schema = json.get("schema").and_then(Json::as_str).unwrap_or_default();
+        let Some(version) = schema.strip_prefix(SCHEMA).and_then(|version| version.parse::<u32>().ok()) else {
+            return Err(format!("{name} is not a record of a quote (its schema is \"{schema}\")\n  help: {help}"));
+        };
+        if version > VERSION {
+            return Err(format!(
+                "{name} is a record of version {version}; this program reads up to version {VERSION}\n  \
+                 help: use the program that wrote it, or a newer one"
+            ));
+        }
+        let snapshot: Snapshot = serde_json::from_value(json)
+            .map_err(|error| format!("{name} is not a record as it was written: {error}\n  help: {help}"))?;
+        snapshot.check(name).map_err(|wrong| format!("{wrong}\n  help: the record was edited by hand; {help}"))?;
+        Ok(snapshot)
+    }
+
+    fn check(&self, name: &str) -> Result<(), String> {
+        let mut goods = Decimal::ZERO;
+        for line in self.sets.iter().flat_map(|set| &set.lines).chain(&self.added) {
+            let what = if line.text.is_empty() { &line.why } else { &line.text };
+            let extended =
+                line.unit().times(line.counted()).ok_or_else(|| format!("{name}: \"{what}\" is too large"))?;
+            if line.unit_price.is_some() && extended != line.sum() {
+                return Err(format!(
+                    "{name}: \"{what}\" says {} × {} = {}, which is {extended}",
+                    line.counted().normalize(),
+                    line.unit(),
+                    line.sum()
+                ));
+            }
+            let shares = takeoff::read_shares(&line.shares)
+                .filter(|shares| shares.iter().all(|(opening, _)| *opening < self.openings.len()))
+                .ok_or_else(|| format!("{name}: \"{what}\" has shares that cannot be read: \"{}\"", line.shares))?;
+            let shared = shares.iter().fold(Decimal::ZERO, |sum, (_, share)| sum.saturating_add(*share));
+            if !shares.is_empty() && shared != line.counted() {
+                return Err(format!("{name}: the shares of \"{what}\" do not add up to {}", line.counted()));
+            }
+            goods = goods.saturating_add(line.sum().decimal());
+        }
+        if goods != self.totals.goods.decimal() {
+            return Err(format!("{name}: the lines add up to {}, not to {}", Money::new(goods), self.totals.goods));
+        }
+        let charges = self.charges.iter().fold(goods, |sum, charge| sum.saturating_add(charge.amount.decimal()));
+        if charges != self.totals.total.decimal() {
+            let sum = Money::new(charges);
+            return Err(format!("{name}: goods and charges add up to {sum}, not to {}", self.totals.total));
+        }
+        Ok(())
+    }
+}
