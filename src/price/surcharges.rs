@@ -24,12 +24,9 @@ pub(super) fn append(sums: &Sums, job: &mut Completed, items: &mut Vec<PricedIte
     let rate = rates::of(&terms.price, None, None, None);
     for surcharge in sums.surcharges(terms) {
         let (name, percent, taxed) = surcharge.key;
-        let untaxed = if *taxed { "" } else { " that are not taxed" };
-        let why = format!(
-            "{name}: {}% of the net cost {} of the goods it falls on{untaxed}, as the catalog has it in force",
-            percent.normalize(),
-            surcharge.on
-        );
+        let untaxed = if *taxed { "" } else { ", on goods that are not taxed" };
+        // No net cost in the words: they may stand on the customer's copy.
+        let why = format!("{name}, {}%, as the catalog has it in force{untaxed}", percent.normalize());
         let from = From::Added(job.added.len());
         job.added.push(Addition {
             category: Category::Other,

@@ -145,8 +145,10 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     let phrase = claims.lexicon.longest(&claims.tokens, at);
     let phrase_end = phrase.map_or(at, |(_, next)| next);
     let claim = |what, to| Claim { from: at, to, what };
+    // A unit alone in its own cell is as long as the phrase that the lists have for it, and still a unit.
+    let own_cell = matches!(claims.role(at), PartRole::Quantity | PartRole::Unit);
     if let Some((counted, next)) = quantity::quantity(claims, at)
-        && next > phrase_end
+        && (next > phrase_end || own_cell && next == phrase_end)
     {
         return Some(claim(What::Quantity(counted), next));
     }

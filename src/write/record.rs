@@ -4,7 +4,7 @@ use serde_json::{Map, Value as Json, json};
 
 use crate::catalog::good::Candidate;
 use crate::complete::spec::{Addition, CompletedSet, Spec};
-use crate::count::takeoff::From;
+use crate::count::takeoff::{From, write_shares};
 use crate::finding::{Effect, Finding};
 use crate::place::Place;
 use crate::price::quote::{PricedItem, Quote, Working};
@@ -174,6 +174,7 @@ fn counted(
     }
     good(&mut object, item.item.candidate.as_ref());
     object.insert("count".into(), json!(plain(item.item.count)));
+    object.insert("shares".into(), json!(write_shares(&item.item.shares)));
     if several {
         object.insert("openings".into(), Json::Array(numbers(item, quote)));
     }
@@ -255,6 +256,7 @@ fn addition(quote: &Quote, index: usize, added: &Addition, items: &Items) -> Vec
             object.insert("attributes".into(), attributes_object(&attributes));
         }
         object.insert("quantity".into(), json!(plain(item.item.count)));
+        object.insert("shares".into(), json!(write_shares(&item.item.shares)));
         object.insert("openings".into(), Json::Array(numbers(item, quote)));
         good(&mut object, item.item.candidate.as_ref());
         price_keys(&mut object, item.working.as_ref());

@@ -1,0 +1,171 @@
+//! Facts of the outside world, held against the whole program: a small schedule goes in, the record comes out. Each test
+//! names its source; `tests/outside/README.md` lists them with those that need something installed.
+
+use std::fs;
+use std::path::PathBuf;
+use std::process::Command;
+
+use serde_json::Value;
+
+/// A folder of the test's own, removed when it ends.
+struct Folder(PathBuf);
+
+impl Folder {
+    fn new(name: &str) -> Self {
+        let path = std::env::temp_dir().join(format!("pintle-outside-{name}-{}", std::process::id()));
+        fs::create_dir_all(&path).unwrap();
+        Folder(path)
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = fs::remove_dir_all(&self.0);
+    }
+}
+
+/// The record of a job of two small text files.
+fn record(name: &str, doors: &str, sets: &str) -> Value {
+    let folder = Folder::new(name);
+    let (door_file, set_file) = (folder.0.join("doors.csv"), folder.0.join("sets.csv"));
+    fs::write(&door_file, doors).unwrap();
+    fs::write(&set_file, sets).unwrap();
+    let run = Command::new(env!("CARGO_BIN_EXE_pintle"))
+        .args(["check", "--json"])
+        .args([&door_file, &set_file])
+        .output()
+        .unwrap();
+    assert!(matches!(run.status.code(), Some(0 | 1)), "{}", String::from_utf8_lossy(&run.stderr));
+    serde_json::from_slice(&run.stdout).unwrap()
+}
+
+/// Lines of all sets, in order.
+fn lines(record: &Value) -> Vec<&Value> {
+    record["sets"].as_array().unwrap().iter().flat_map(|set| set["lines"].as_array().unwrap()).collect()
+}
+
+/// A number of the record, however many zeros it ends in.
+fn number(text: &Value) -> rust_decimal::Decimal {
+    text.as_str().unwrap_or_default().parse::<rust_decimal::Decimal>().unwrap_or_default().normalize()
+}
+
+const LINE_HEADINGS: &str = "Set,Qty,Unit,Item,Finish\n";
+
+/// NFPA 80 6.4.3 and UFC 3-190-02FA 7.e: two to 5 ft, three to 7 ft 6 in, four to 10 ft, one more for each 30 in or part.
+#[test]
+fn outside_hinges_follow_the_height_of_the_leaf() {
+    for (height, count) in
+        [("5-0", 2), ("6-8", 3), ("7-0", 3), ("7-6", 3), ("7-7", 4), ("8-0", 4), ("10-0", 4), ("10-1", 5)]
+    {
+        let doors =
+            format!("Door,Room,Size,Door Matl,Frame Matl,Label,HW Set\n1,Store,3-0 x {height},HM,HM,20 MIN,A\n");
+        let sets = format!(
+            "{LINE_HEADINGS}A,as req'd,,Hinge 4-1/2 x 4-1/2 BB std wt,652\nA,1,EA,Storeroom lock F86,626\nA,1,EA,Closer,689\n"
+        );
+        let record = record(&format!("height-{height}"), &doors, &sets);
+        assert_eq!(number(&lines(&record)[0]["count"]), count.into(), "a leaf {height} high");
+    }
+}
+
+/// Common practice: hinges are counted in pairs, 1-1/2 PR is 3.
+#[test]
+fn outside_hinges_are_counted_in_pairs() {
+    let doors = "Door,Room,Size,Door Matl,Frame Matl,Label,HW Set\n1,Office,3-0 x 7-0,HM,HM,20 MIN,A\n2,Office,3-0 x 8-0,HM,HM,20 MIN,B\n";
+    let sets = format!(
+        "{LINE_HEADINGS}A,1-1/2,PR,Hinges 4-1/2 x 4-1/2 BB,652\nA,1,EA,Office lock F109,626\nB,2 PR,,Hinges 4-1/2 x 4-1/2 BB,652\n"
+    );
+    let record = record("pairs", doors, &sets);
+    let lines = lines(&record);
+    assert_eq!((number(&lines[0]["quantity"]), &lines[0]["unit"]), (3.into(), &Value::from("each")));
+    assert_eq!((number(&lines[2]["quantity"]), &lines[2]["unit"]), (4.into(), &Value::from("each")));
+}
+
+/// ANSI/BHMA A156.18 as reported: a US code names the look; the base metal of the item gives the code.
+#[test]
+fn outside_a_finish_follows_the_base_metal() {
+    let doors = "Door,Room,Size,Door Matl,Frame Matl,Label,HW Set\n1,Office,3-0 x 7-0,HM,HM,90 MIN,A\n";
+    let wordings = [
+        ("Steel hinge 4-1/2 x 4-1/2 BB", "US26D", "652"),
+        ("Steel hinge 4-1/2 x 4-1/2 BB", "US10B", "640"),
+        ("Steel hinge 4-1/2 x 4-1/2 BB", "US3", "632"),
+        ("Hinge 4-1/2 x 4-1/2 BB", "US32D", "630"),
+        ("Mortise lock F07 lever", "US26D", "626"),
+        ("Mortise lock F07 lever", "US10B", "613"),
+        ("Kick plate 10 x 34", "US32D", "630"),
+    ];
+    let sets: String = wordings.iter().map(|(item, finish, _)| format!("A,1,EA,{item},{finish}\n")).collect();
+    let record = record("finish", doors, &format!("{LINE_HEADINGS}{sets}"));
+    for (line, (item, finish, code)) in lines(&record).iter().zip(wordings) {
+        assert_eq!(line["attributes"]["finish"], code, "{item} in {finish}");
+    }
+}
+
+/// Rating notations of fire doors: letters and hours (B also covers one hour, so it must at least read as rated).
+#[test]
+fn outside_ratings_are_read_in_every_notation() {
+    let notations = [
+        ("180", 180),
+        ("3 HR", 180),
+        ("A", 180),
+        ("90 MIN", 90),
+        ("1-1/2 HR", 90),
+        ("1.5 HR", 90),
+        ("60", 60),
+        ("1 HR", 60),
+        ("45 MIN", 45),
+        ("3/4 HR", 45),
+        ("C", 45),
+        ("20", 20),
+        ("1/3 HR", 20),
+    ];
+    let doors: String = notations
+        .iter()
+        .enumerate()
+        .map(|(index, (label, _))| format!("{},Store,3-0 x 7-0,HM,HM,{label},A\n", index + 1))
+        .collect();
+    let record = record(
+        "ratings",
+        &format!("Door,Room,Size,Door Matl,Frame Matl,Fire Label,HW Set\n{doors}"),
+        &format!("{LINE_HEADINGS}A,1,EA,Closer,689\n"),
+    );
+    let openings = record["openings"].as_array().unwrap();
+    assert_eq!(openings.len(), notations.len());
+    for (opening, (label, minutes)) in openings.iter().zip(notations) {
+        assert_eq!(opening["fire_minutes"], minutes, "label {label}");
+    }
+}
+
+/// Common practice: feet-and-inches digits, dashes, primes, inches and millimetres name the same door.
+#[test]
+fn outside_sizes_are_read_in_every_notation() {
+    let notations = [
+        ("3070", 1, "36", "84"),
+        ("3-0 x 7-0", 1, "36", "84"),
+        ("3'-0\"\" x 7'-0\"\"", 1, "36", "84"),
+        ("3/0 x 7/0", 1, "36", "84"),
+        ("36 x 84", 1, "36", "84"),
+        ("PR 3070", 2, "72", "84"),
+        ("6070", 2, "72", "84"),
+        ("21070", 1, "34", "84"),
+        ("4-0 x 8-0", 1, "48", "96"),
+    ];
+    let doors: String = notations
+        .iter()
+        .enumerate()
+        .map(|(index, (size, ..))| format!("{},Store,\"{size}\",HM,HM,,A\n", index + 1))
+        .collect();
+    let record = record(
+        "sizes",
+        &format!("Door,Room,Size,Door Matl,Frame Matl,Label,HW Set\n{doors}"),
+        &format!("{LINE_HEADINGS}A,1,EA,Closer,689\n"),
+    );
+    let openings = record["openings"].as_array().unwrap();
+    assert_eq!(openings.len(), notations.len());
+    for (opening, (size, leaves, width, height)) in openings.iter().zip(notations) {
+        assert_eq!(
+            (&opening["leaves"], &opening["width"], &opening["height"]),
+            (&Value::from(leaves), &Value::from(width), &Value::from(height)),
+            "size {size}"
+        );
+    }
+}

@@ -1,0 +1,100 @@
+"""Opens the two workbooks with openpyxl, has LibreOffice recalculate the estimate, and compares.
+
+usage: workbooks.py RECORD ESTIMATE PROPOSAL FOLDER
+
+1. openpyxl reads both files.
+2. LibreOffice, told to recalculate on load, gives the value that was cached for every formula, to the cent.
+3. The total of the record stands in the recalculated estimate.
+4. No cost, discount, rate or working of the record stands in any part of the proposal's package.
+"""
+import json
+import pathlib
+import re
+import subprocess
+import sys
+import tempfile
+import zipfile
+from decimal import Decimal
+
+import openpyxl
+
+# "Never ask, always recalculate": without it LibreOffice shows the cached values and the check would check nothing.
+SETTINGS = """<?xml version="1.0" encoding="UTF-8"?>
+<oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema">
+<item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item>
+</oor:items>
+"""
+
+
+def recalculated(book, folder):
+    with tempfile.TemporaryDirectory() as profile:
+        user = pathlib.Path(profile, "user")
+        user.mkdir()
+        (user / "registrymodifications.xcu").write_text(SETTINGS, encoding="utf-8")
+        subprocess.run(
+            ["soffice", f"-env:UserInstallation={pathlib.Path(profile).as_uri()}", "--headless", "--convert-to", "xlsx",
+             "--outdir", str(folder), str(book)],
+            check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, timeout=300)
+    return pathlib.Path(folder, pathlib.Path(book).name)
+
+
+def close(one, other):
+    if isinstance(one, (int, float)) and isinstance(other, (int, float)):
+        return abs(Decimal(repr(one)) - Decimal(repr(other))) < Decimal("0.005")
+    return (one or "") == (other or "")
+
+
+def main(record_path, estimate, proposal, folder):
+    problems = []
+    record = json.loads(pathlib.Path(record_path).read_text(encoding="utf-8"))
+    formulas = openpyxl.load_workbook(estimate)
+    cached = openpyxl.load_workbook(estimate, data_only=True)
+    letter = openpyxl.load_workbook(proposal, data_only=True)
+    fresh = openpyxl.load_workbook(recalculated(estimate, folder), data_only=True)
+    count = 0
+    for sheet in formulas:
+        for row in sheet.iter_rows():
+            for cell in row:
+                if cell.data_type != "f":
+                    continue
+                count += 1
+                before, after = cached[sheet.title][cell.coordinate].value, fresh[sheet.title][cell.coordinate].value
+                if not close(before, after):
+                    problems.append(f"{sheet.title}!{cell.coordinate}: cached {before!r}, recalculated {after!r}")
+    if not count:
+        problems.append("the estimate has no live formula")
+
+    total = float(record["totals"]["total"])
+    numbers = {round(cell.value, 2) for sheet in fresh for row in sheet.iter_rows() for cell in row
+               if isinstance(cell.value, (int, float)) and not isinstance(cell.value, bool)}
+    if total not in numbers:
+        problems.append(f"the total {total} does not stand in the recalculated estimate")
+    priced = [cell for sheet in letter for row in sheet.iter_rows() for cell in row
+              if isinstance(cell.value, (int, float)) and round(cell.value, 2) == total]
+    if not priced:
+        problems.append(f"the total {total} does not stand in the proposal")
+
+    items = [line for group in record["sets"] for line in group["lines"]] + record["added"]
+    shown = {Decimal(item[key]) for item in items for key in ("unit_price", "extended") if key in item}
+    secret = {Decimal(item["working"][key]) for item in items if "working" in item for key in ("net", "list")}
+    secret.add(Decimal(record["totals"]["cost"]))
+    with zipfile.ZipFile(proposal) as package:
+        text = "\n".join(package.read(name).decode("utf-8", "replace") for name in package.namelist())
+    found = {Decimal(number) for number in re.findall(r"(?<![\d.])\d+\.\d{2}(?![\d.])", text)}
+    # A net that happens to equal a selling price of another line is not a leak.
+    for leak in sorted(found & (secret - shown)):
+        problems.append(f"the proposal holds {leak}, which is a cost or list price")
+    for word in ("margin", "multiplier", "markup", "discount", "net cost"):
+        if re.search(word, re.sub(r"<(pageMargins|Margin)[^>]*>|pageMargins|topMargin|leftMargin", "", text), re.IGNORECASE):
+            problems.append(f"the proposal holds the word {word}")
+    hidden = [sheet.title for sheet in letter if sheet.sheet_state != "visible"]
+    if hidden:
+        problems.append(f"the proposal has hidden sheets: {hidden}")
+
+    print(f"{estimate}: {count} formulas recalculated, total {total}")
+    for problem in problems[:40]:
+        print("  wrong:", problem)
+    return 1 if problems else 0
+
+
+sys.exit(main(*sys.argv[1:5]))
