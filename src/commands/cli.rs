@@ -54,7 +54,7 @@ pub enum Command {
     #[command(help_template = TEMPLATE, after_help = EXIT, before_help = "Examples:
   pintle quote bid-set.xlsx                        outputs beside the schedule
   pintle quote doors.xlsx sets.csv --out quote     several files make one job
-  pintle quote bid-set.xlsx --answers bid-set.estimate.xlsx --force   with the answers typed into the estimate
+  pintle quote bid-set.xlsx --job job.toml --force  with job terms, replacing an earlier quote
 ")]
     Quote(QuoteArgs),
     /// Show what is unclear in a bid set, dearest first; writes nothing.
@@ -75,14 +75,14 @@ pub enum Command {
     /// Price a job again after an addendum and show exactly what changed.
     #[command(help_template = TEMPLATE, after_help = "Exit status: 0 nothing changed; 1 changed; 2 could not.", before_help = "Examples:
   pintle reprice bid-set.record.json addendum-2.xlsx
-  pintle reprice bid-set.record.json bid-set-rev-a.xlsx --hold-prices --out addendum-2
+  pintle reprice bid-set.record.json bid-set-rev-a.xlsx --out addendum-2
 ")]
     Reprice(RepriceArgs),
-    /// Look after price books: check, list, decode or build a designation, import a price list.
+    /// Look after price books: check, list, decode or build a designation.
     #[command(help_template = TEMPLATE, before_help = "Examples:
   pintle catalog list
   pintle catalog check my-catalog
-  pintle catalog import price-list.xlsx --out my-catalog
+  pintle catalog decode \"HW4545V-W6 652\"
 ")]
     Catalog {
         /// What to do with the catalog.
@@ -161,9 +161,6 @@ pub struct QuoteArgs {
     /// Folder for the outputs. Default: beside the first file.
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
-    /// An estimate workbook whose Questions and marked cells were filled in.
-    #[arg(long, value_name = "FILE")]
-    pub answers: Option<PathBuf>,
     /// Overwrite outputs that exist.
     #[arg(long)]
     pub force: bool,
@@ -223,15 +220,9 @@ pub struct ExplainArgs {
 pub struct RepriceArgs {
     /// The record of the last quote.
     pub record: PathBuf,
-    /// The re-issued schedule, whole or only what changed.
+    /// The re-issued schedule, whole: one or several files.
     #[arg(required = true)]
     pub files: Vec<PathBuf>,
-    /// Keep the old unit prices for goods that did not change.
-    #[arg(long)]
-    pub hold_prices: bool,
-    /// The files hold only what changed; everything else stays as it was.
-    #[arg(long)]
-    pub partial: bool,
     /// Folder for the outputs. Default: beside the first file.
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
@@ -279,20 +270,6 @@ pub enum CatalogAction {
         /// The folder. Default: the demo catalog.
         #[arg(long, value_name = "DIR")]
         catalog: Option<PathBuf>,
-    },
-    /// Import a flat price list (xlsx or csv) into a catalog folder.
-    Import {
-        /// The price list.
-        file: PathBuf,
-        /// Catalog folder to write.
-        #[arg(long, value_name = "DIR")]
-        out: PathBuf,
-        /// Which column is what, kept from an earlier import.
-        #[arg(long, value_name = "FILE")]
-        mapping: Option<PathBuf>,
-        /// Overwrite an earlier import.
-        #[arg(long)]
-        force: bool,
     },
 }
 

@@ -2,6 +2,7 @@
 //!
 //! In: `Quote`, `Changes`. Out: files and text. Knows nothing of how anything was computed.
 
+mod changed;
 mod estimate;
 pub mod explain;
 pub mod files;
@@ -43,6 +44,11 @@ pub fn proposal(quote: &Quote) -> Result<Vec<u8>, String> {
 /// The summary for the terminal.
 pub fn summary(quote: &Quote, colour: bool) -> String {
     terminal::summary(quote, colour)
+}
+
+/// What an addendum changed, for the terminal.
+pub fn changes_text(changes: &crate::reprice::changes::Changes) -> String {
+    changed::text(changes)
 }
 
 /// Findings in the house style, for the terminal.

@@ -81,7 +81,7 @@ pub(super) fn questions_page(quote: &Quote) -> Page {
         .collect();
     let mut page = table(
         "Questions",
-        "Life safety first, then by the money at stake. Pick or type an answer in the boxed column, save, and run quote again with --answers.",
+        "Life safety first, then by the money at stake. The boxed column takes the architect's answer, for your own record.",
         &[24, 7, 20, 34, 50, 30, 34, 12, 24, 26, 22],
         &[
             "Question",
