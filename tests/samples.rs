@@ -10,6 +10,10 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, FormatAlign, FormatB
 const DOORS: &str = include_str!("samples/doors.txt");
 const SETS: &str = include_str!("samples/sets.txt");
 const NOTES: &str = include_str!("samples/notes.txt");
+const ADDENDUM_1: (&str, &str) =
+    (include_str!("samples/addendum-1-doors.txt"), include_str!("samples/addendum-1-sets.txt"));
+const ADDENDUM_2: (&str, &str) =
+    (include_str!("samples/addendum-2-doors.txt"), include_str!("samples/addendum-2-sets.txt"));
 const JOB: &str = "QUILLHAVEN PUBLIC LIBRARY AND CLINIC";
 
 fn samples() -> PathBuf {
@@ -188,6 +192,68 @@ fn the_library() {
     set_sheet(&mut book, SETS, issue);
     note_sheet(&mut book);
     hold("library/bid-set.xlsx", &book.save_to_buffer().unwrap());
+}
+
+/// The doors after an addendum: replaced in place, taken out, or added at the end.
+fn revised_doors(doors: &str, changes: &str) -> String {
+    let number = |line: &str| line.trim_start_matches(['~', '^', '-', ' ']).split('|').next().unwrap_or("").to_owned();
+    let mut kept: Vec<String> = lines(doors).map(str::to_owned).collect();
+    for change in lines(changes).filter(|line| !line.starts_with("##")) {
+        let door = number(change);
+        match (change.starts_with('-'), kept.iter().position(|line| !line.starts_with("##") && number(line) == door)) {
+            (true, _) => kept.retain(|line| line.starts_with("##") || number(line) != door),
+            (false, Some(at)) => change.clone_into(&mut kept[at]),
+            (false, None) => kept.push(change.to_owned()),
+        }
+    }
+    kept.join("\n")
+}
+
+/// The sets after an addendum: a set of the same heading is replaced, others are added at the end.
+fn revised_sets(sets: &str, changes: &str) -> String {
+    let blocks = |text: &str| -> Vec<Vec<String>> {
+        let mut found: Vec<Vec<String>> = Vec::new();
+        for line in lines(text) {
+            if line.starts_with("= ") {
+                found.push(Vec::new());
+            }
+            found.last_mut().unwrap().push(line.to_owned());
+        }
+        found
+    };
+    let id = |block: &[String]| block[0].split(" | ").next().unwrap_or("").to_owned();
+    let mut kept = blocks(sets);
+    for change in blocks(changes) {
+        match kept.iter().position(|block| id(block) == id(&change)) {
+            Some(at) => kept[at] = change,
+            None => kept.push(change),
+        }
+    }
+    kept.concat().join("\n")
+}
+
+/// Addendum 1 holds only what it changes.
+#[test]
+fn the_first_addendum() {
+    let mut book = new_book(JOB);
+    let issue =
+        "Addendum No. 1, October 16, 2026. Doors and sets shown here replace those issued before; all else stands.";
+    door_sheet(&mut book, ADDENDUM_1.0, issue);
+    set_sheet(&mut book, ADDENDUM_1.1, issue);
+    hold("library/addendum-1.xlsx", &book.save_to_buffer().unwrap());
+}
+
+/// Addendum 2 issues everything again.
+#[test]
+fn the_second_addendum() {
+    let mut book = new_book(JOB);
+    let issue = "Addendum No. 2, October 30, 2026. This issue replaces all earlier ones.";
+    let doors = revised_doors(&revised_doors(DOORS, ADDENDUM_1.0), ADDENDUM_2.0);
+    let sets = revised_sets(&revised_sets(SETS, ADDENDUM_1.1), ADDENDUM_2.1);
+    door_sheet(&mut book, &doors, issue);
+    set_sheet(&mut book, &sets, issue);
+    note_sheet(&mut book);
+    hold("library/addendum-2.xlsx", &book.save_to_buffer().unwrap());
 }
 
 #[test]
