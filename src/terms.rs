@@ -9,6 +9,8 @@ use rust_decimal::Decimal;
 use serde::Deserialize;
 use serde::de::{Deserializer, Error, Visitor};
 
+use crate::money::Money;
+
 /// All terms of one job.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default, deny_unknown_fields)]
@@ -106,6 +108,9 @@ pub struct PriceTerms {
     pub surcharges: SurchargeAt,
     /// Round the total up to the next whole unit of currency; the difference is a line of its own.
     pub round_up_total: bool,
+    /// Prices of an earlier quote that are held: key of the good (`held_key`) → price. Not read from the job file.
+    #[serde(skip)]
+    pub held: BTreeMap<String, Held>,
     /// How the proposal shows prices: `lump-sum`, `by-set`, `by-opening`, `by-item`.
     pub show: Show,
 }
@@ -125,9 +130,26 @@ impl Default for PriceTerms {
             bond: None,
             surcharges: SurchargeAt::OwnLine,
             round_up_total: false,
+            held: BTreeMap::new(),
             show: Show::BySet,
         }
     }
+}
+
+/// A price of an earlier quote, held.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Held {
+    /// Net cost of the unit then.
+    pub net: Money,
+    /// Selling price of the unit then.
+    pub sell: Money,
+    /// Date of that quote.
+    pub since: String,
+}
+
+/// The key of a good whose price is held: what is ordered, in which unit, and its measures where it is cut to size.
+pub fn held_key(maker: &str, designation: &str, unit: &str, length: &str, width: &str) -> String {
+    [maker, designation, unit, length, width].join("\u{1f}")
 }
 
 macro_rules! choices { ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident),* $(,)? }) => {

@@ -153,6 +153,18 @@ fn every_deliberate_error_is_found() {
     }
 }
 
+/// A sentence among the items of a set is no item, though it stands in the quantity column.
+#[test]
+fn a_sentence_in_a_set_is_not_priced() {
+    let row = |text: &str| list(&record()["ledger"]).iter().find(|row| row["text"] == text).unwrap();
+    assert_eq!(row("Door is rated. Closer is not listed here.")["role"], "note");
+    let line = list(&record()["sets"])
+        .iter()
+        .flat_map(|set| list(&set["lines"]))
+        .find(|line| line["text"].as_str().unwrap().starts_with("Balance of hardware by aluminum entrance supplier"));
+    assert!(line.is_none_or(|line| line["status"] == "excluded"), "{line:?}");
+}
+
 /// By others, existing, not in contract: kept, never priced.
 #[test]
 fn what_others_supply_has_no_price() {

@@ -30,7 +30,7 @@ fn snapshot(job: Completed, terms: &str) -> Snapshot {
 }
 
 fn changes(old: &Completed, new: &Completed) -> Changes {
-    let changes = reprice(&snapshot(old.clone(), TERMS), &snapshot(new.clone(), TERMS)).unwrap();
+    let changes = reprice(&snapshot(old.clone(), TERMS), &snapshot(new.clone(), TERMS), false).unwrap();
     tie(&changes);
     changes
 }
@@ -252,7 +252,7 @@ fn a_schedule_in_which_nothing_pairs_is_refused() {
     let mut other =
         job(vec![opening("X9", 2, 2)], vec![(vec![0], vec![line(0, 0, Category::Viewer, "5", "1", "605")])]);
     other.sets[0].id = "Z".into();
-    let error = reprice(&snapshot(base(), TERMS), &snapshot(other, TERMS)).unwrap_err();
+    let error = reprice(&snapshot(base(), TERMS), &snapshot(other, TERMS), false).unwrap_err();
     assert!(error.contains("no door and no set"));
 }
 
@@ -272,6 +272,78 @@ fn addition(rule: &'static str, list: &str, openings: &[usize]) -> Addition {
         by: None,
         selection: spec.selection,
     }
+}
+
+#[test]
+fn held_prices_stay_and_new_goods_take_new_prices() {
+    let old = snapshot(base(), TERMS);
+    let mut new = base();
+    for spec in new.sets.iter_mut().flat_map(|set| &mut set.specs) {
+        let list = &mut spec.selection.candidates[0].good.list;
+        list.base = list.base.times(dec("1.05")).unwrap();
+    }
+    new.sets[0].specs.push(line(0, 3, Category::Stop, "9.00", "1", "626"));
+    let mut terms = Terms::parse(TERMS, "job.toml").unwrap();
+    terms.price.held = old.held();
+    let takeoff = count(&new, &Catalog::default());
+    let quote = price(new, takeoff, &Catalog::default(), &terms, "2026-11-01");
+    for item in &quote.items {
+        let working = item.working.as_ref().unwrap();
+        let exact = working.list.decimal() * working.multiplier + working.net_adders.decimal();
+        assert_eq!(
+            exact.round_dp_with_strategy(2, rust_decimal::RoundingStrategy::MidpointAwayFromZero),
+            working.net.decimal()
+        );
+    }
+    let held = Snapshot::parse(&write::record(&quote), "record.json").unwrap();
+    let found = reprice(&old, &held, false).unwrap();
+    tie(&found);
+    let told: Vec<_> = found.changes.iter().map(|change| (change.kind, change.what)).collect();
+    assert_eq!(
+        told,
+        [(Happened::Added, What::Line), (Happened::Changed, What::Price), (Happened::Changed, What::Price)]
+    );
+}
+
+#[test]
+fn five_thousand_openings_are_compared() {
+    let mut old = base();
+    let doors = (0..5_000u32).map(|index| {
+        let mut door = opening(&format!("D{index}"), 1 + index % 2, index + 2);
+        door.set = Some((index % 150).to_string());
+        door
+    });
+    old.schedule.openings = doors.collect();
+    let set = old.sets[0].clone();
+    old.sets = (0..150)
+        .map(|index| {
+            let mut set = set.clone();
+            set.id = index.to_string();
+            set.openings = (0..5_000).filter(|door| door % 150 == index).collect();
+            for (at, spec) in set.specs.iter_mut().enumerate() {
+                *spec = line(
+                    index,
+                    at,
+                    spec.category.unwrap(),
+                    &format!("{}.00", 20 + index),
+                    "1",
+                    &format!("{}", 600 + index),
+                );
+            }
+            set
+        })
+        .collect();
+    let mut new = old.clone();
+    new.schedule.openings[17].number = "E17".into();
+    new.sets[3].specs[0].quantity = dec("2");
+    let (old, new) = (snapshot(old, TERMS), snapshot(new, TERMS));
+    let before = std::time::Instant::now();
+    let found = reprice(&old, &new, false).unwrap();
+    let took = before.elapsed();
+    tie(&found);
+    assert_eq!(only(&found, What::Opening).len(), 1);
+    // The budget is two seconds for the optimised program; this one is not.
+    assert!(took.as_secs() < 10, "took {took:?}");
 }
 
 /// What the property tests do to a job.

@@ -75,7 +75,7 @@ pub enum Command {
     /// Price a job again after an addendum and show exactly what changed.
     #[command(help_template = TEMPLATE, after_help = "Exit status: 0 nothing changed; 1 changed; 2 could not.", before_help = "Examples:
   pintle reprice bid-set.record.json addendum-2.xlsx
-  pintle reprice bid-set.record.json bid-set-rev-a.xlsx --out addendum-2
+  pintle reprice bid-set.record.json bid-set-rev-a.xlsx --hold-prices --out addendum-2
 ")]
     Reprice(RepriceArgs),
     /// Look after price books: check, list, decode or build a designation.
@@ -220,9 +220,18 @@ pub struct ExplainArgs {
 pub struct RepriceArgs {
     /// The record of the last quote.
     pub record: PathBuf,
-    /// The re-issued schedule, whole: one or several files.
+    /// The re-issued schedule, whole or only what changed: one or several files.
     #[arg(required = true)]
     pub files: Vec<PathBuf>,
+    /// Keep the unit prices of the last quote; goods that were not in it take the current ones.
+    #[arg(long)]
+    pub hold_prices: bool,
+    /// The files hold only what changed: their doors and sets take the place of the old ones, the rest stays.
+    #[arg(long, conflicts_with = "whole")]
+    pub partial: bool,
+    /// The files hold the whole schedule, however little of the old one is in them.
+    #[arg(long)]
+    pub whole: bool,
     /// Folder for the outputs. Default: beside the first file.
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,

@@ -1,14 +1,12 @@
-//! `pintle reprice`: prices a re-issued schedule and shows, to the cent, what changed against the record of the last quote.
+//! `pintle reprice`: the record of the last quote and a re-issued schedule in; what changed, and the quote anew, out.
 
-use std::fs;
-use std::path::PathBuf;
+use std::path::Path;
 
-use crate::complete::Answers;
 use crate::read::read;
+use crate::reprice::merge::{is_part, lay_over};
 use crate::reprice::reprice;
 use crate::reprice::snapshot::Snapshot;
-use crate::write::files::Output;
-use crate::write::{self};
+use crate::write::{self, files::Output};
 
 use super::cli::RepriceArgs;
 use super::quote::{Names, written};
@@ -17,16 +15,35 @@ use super::{Outcome, output};
 
 /// Runs the command.
 pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
-    let name = args.record.display().to_string();
-    let text = fs::read_to_string(&args.record).map_err(|error| {
-        format!("cannot read the record {name}: {error}\n  help: give the file that `pintle quote` wrote, ending in .record.json")
-    })?;
-    let old = Snapshot::parse(&text, &name)?;
-    let setup = Setup::load(&args.job, args.files.first().map(PathBuf::as_path))?;
-    let quote = setup.run(read(&args.files, &setup.terms.read)?, &Answers::new());
+    let old = snapshot(&args.record)?;
+    let mut setup = Setup::load(&args.job, args.files.first().map(std::path::PathBuf::as_path))?;
+    if args.hold_prices {
+        setup.terms.price.held = old.held();
+    }
+    let mut schedule = read(&args.files, &setup.terms.read)?;
+    let before = old.as_read.schedule();
+    let part = if args.whole { None } else { is_part(&before, &schedule) };
+    let is_partial = args.partial || part.is_some();
+    if is_partial {
+        if old.as_read.is_empty() {
+            return Err(format!(
+                "{} does not hold the schedule it was made from, so a part cannot be laid over it\n  \
+                 help: give the whole re-issued schedule",
+                args.record.display()
+            ));
+        }
+        if let Some(why) = part.filter(|_| !args.partial) {
+            output::say(&format!(
+                "taken for a part of the job, the rest stays as it was: {why}\n  \
+                 help: give --whole if it is the whole schedule, --partial to settle it"
+            ));
+        }
+        schedule = lay_over(before, schedule);
+    }
+    let quote = setup.run(schedule, &old.answers);
     let record = write::record(&quote);
-    let new = Snapshot::parse(&record, "the new quote")?;
-    let changes = reprice(&old, &new)?;
+    let new = Snapshot::parse(&record, "the new record")?;
+    let changes = reprice(&old, &new, is_partial)?;
     let json = changes.json();
     let names = Names::new(&args.files, args.out.as_deref())?;
     let outputs = [
@@ -35,6 +52,12 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
         Output::new(names.path("proposal.xlsx"), write::proposal(&quote)?),
         Output::new(names.path("record.json"), record.into_bytes()),
     ];
+    if outputs.iter().any(|output| same_file(&output.path, &args.record)) {
+        return Err(format!(
+            "the new record would take the place of the old one, {}\n  help: give another folder with --out",
+            args.record.display()
+        ));
+    }
     write::files::save(&outputs, args.force)?;
     if args.json {
         output::result(&json);
@@ -44,4 +67,21 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
     output::say(&write::summary(&quote, colour));
     output::say(&written(&outputs));
     Ok(if changes.is_empty() { Outcome::Clean } else { Outcome::Open })
+}
+
+fn snapshot(path: &Path) -> Result<Snapshot, String> {
+    let text = std::fs::read_to_string(path).map_err(|error| {
+        format!(
+            "cannot read record {}: {error}\n  help: give the record.json that `pintle quote` wrote",
+            path.display()
+        )
+    })?;
+    Snapshot::parse(&text, &path.display().to_string())
+}
+
+fn same_file(one: &Path, two: &Path) -> bool {
+    match (one.canonicalize(), two.canonicalize()) {
+        (Ok(one), Ok(two)) => one == two,
+        _ => false,
+    }
 }

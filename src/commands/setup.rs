@@ -49,7 +49,9 @@ impl Setup {
         let readings = understand_sets(&self.lexicon, &schedule);
         let job = complete(schedule, readings, &self.catalog, &self.terms, answers);
         let takeoff = count(&job, &self.catalog);
-        price(job, takeoff, &self.catalog, &self.terms, &self.date)
+        let mut quote = price(job, takeoff, &self.catalog, &self.terms, &self.date);
+        quote.answers = answers.clone();
+        quote
     }
 }
 

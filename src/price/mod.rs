@@ -62,6 +62,7 @@ pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Te
             currency: catalog.currency.clone(),
         },
         date: date.to_owned(),
+        answers: BTreeMap::new(),
         items,
         charges,
         totals,

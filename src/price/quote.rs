@@ -18,6 +18,8 @@ pub struct Quote {
     pub catalog: CatalogStamp,
     /// Date of the quote (ISO).
     pub date: String,
+    /// Answers of the user that went into it: finding id → words.
+    pub answers: std::collections::BTreeMap<String, String>,
     /// Items with prices, in the order of the takeoff.
     pub items: Vec<PricedItem>,
     /// What stands below the goods: rounding, freight, bond, allowances, tax, each with what it is reckoned on.

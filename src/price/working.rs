@@ -10,7 +10,8 @@ use crate::catalog::good::{Adds, Good, ListPrice, Per};
 use crate::count::takeoff::Item;
 use crate::money::Money;
 use crate::place::Place;
-use crate::terms::{PriceTerms, RoundAt, SurchargeAt};
+use crate::terms::{PriceTerms, RoundAt, SurchargeAt, held_key};
+use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 use crate::understand::reading::Unit;
 
@@ -21,7 +22,8 @@ const LARGEST: Decimal = Decimal::from_parts(2_764_472_320, 232_830, 0, false, 0
 pub(super) fn item(item: Item, category: Option<Category>, row: Option<&Place>, terms: &PriceTerms) -> PricedItem {
     let priced = item.candidate.as_ref().map(|candidate| {
         let rate = rates::of(terms, category, Some(&candidate.good), row);
-        let working = of_good(&candidate.good, item.unit, &rate, terms)?;
+        let working = of_good(&candidate.good, item.unit, &rate, terms);
+        let working = held(working, &candidate.good, item.unit, terms)?;
         extend(item.count, working)
     });
     let nothing = (None, Money::ZERO, Money::ZERO, Money::ZERO);
@@ -31,6 +33,30 @@ pub(super) fn item(item: Item, category: Option<Category>, row: Option<&Place>, 
         Some(Ok((working, extended, rounding, cost))) => (None, (Some(working), extended, rounding, cost)),
     };
     PricedItem { item, working, trouble, extended, rounding, cost }
+}
+
+/// The working with the price of an earlier quote, where the terms hold one: what the net differs by is a step of its own,
+/// and the margin is the one that the held price leaves.
+fn held(now: Result<Working, Trouble>, good: &Good, unit: Unit, terms: &PriceTerms) -> Result<Working, Trouble> {
+    if terms.held.is_empty() {
+        return now;
+    }
+    let measure =
+        |name| good.attributes.get(&name).and_then(Value::as_length).map_or(String::new(), |of| of.to_string());
+    let key = held_key(&good.maker, &good.designation, unit.word(), &measure(names::LENGTH), &measure(names::WIDTH));
+    let (Some(held), Ok(mut working)) = (terms.held.get(&key), now.clone()) else { return now };
+    if held.net == working.net && held.sell == working.sell {
+        return now;
+    }
+    let words = format!("price held from {}", held.since);
+    let surcharges: Money = working.surcharges.iter().map(|(_, _, money)| *money).sum();
+    let reckoned = working.list.times(working.multiplier).ok_or(Trouble::TooLarge)? + working.net_adders + surcharges;
+    working.adders.push((words.clone(), held.net - reckoned));
+    working.net_adders += held.net - reckoned;
+    (working.net, working.sell) = (held.net, held.sell);
+    let share = held.net.decimal().checked_div(held.sell.decimal()).unwrap_or(Decimal::ONE);
+    (working.rate, working.is_margin, working.rate_words) = (Decimal::ONE - share, true, words);
+    Ok(working)
 }
 
 /// Count × unit price, what makes it whole cents, and count × net.

@@ -72,7 +72,8 @@ impl Walker<'_> {
         let place = self.sheet.place(row.number);
         let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
         let quantity = match table.and_then(|table| table.column(M::Quantity)) {
-            Some(column) => row.cell(column.index).is_some(),
+            // A sentence that begins in the first column is a note, even where that column holds quantities.
+            Some(column) => row.cell(column.index).is_some_and(|cell| !is_sentence(&plain(&cell.text))),
             None => starts_with_quantity(folded),
         };
         let counted = table.is_none_or(|table| table.has(M::Quantity));
@@ -124,6 +125,8 @@ impl Walker<'_> {
             whole.cells.iter().any(|cell| cell.struck && cell.text.len() > 4)
                 && row.cells.iter().map(|cell| cell.text.len()).sum::<usize>() <= 8
         });
+        // `Balance of hardware by entrance supplier`: names goods, but only to leave them out.
+        let others = words::list("hardware-by").find(folded).filter(|_| !quantity).map(str::to_string);
         let lane_state = &mut self.lanes[lane];
         (lane_state.last, lane_state.last_row) = (Last::Line, row.number);
         let line = Line {
@@ -131,7 +134,7 @@ impl Walker<'_> {
             wording,
             basis: lane_state.basis,
             section: lane_state.section.clone(),
-            excluded: struck.then(|| "struck through".to_string()),
+            excluded: struck.then(|| "struck through".to_string()).or(others),
         };
         out.schedule.sets[set].lines.push(line);
         if struck { Role::Excluded } else { Role::Line }

@@ -36,12 +36,12 @@ impl<'a> Compare<'a> {
         !self.openings.to_new.is_empty() || !self.sets.to_new.is_empty()
     }
 
-    pub(super) fn run(&mut self) {
+    pub(super) fn run(&mut self, partial: bool) {
         self.compare_openings();
         self.compare_sets();
         self.compare_lines();
         self.compare_charges();
-        self.compare_findings();
+        self.compare_findings(partial);
     }
 
     /// A new change, to be filled in.

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::changes::{Happened, What};
 use super::compare::Compare;
+use super::snapshot::FindingRecord;
 use crate::money::Money;
 
 impl Compare<'_> {
@@ -29,13 +30,14 @@ impl Compare<'_> {
         }
     }
 
-    pub(super) fn compare_findings(&mut self) {
+    pub(super) fn compare_findings(&mut self, partial: bool) {
         let (old, new) = (&self.old.snapshot.findings, &self.new.snapshot.findings);
         let known: BTreeMap<&str, &str> = old.iter().map(|one| (one.id.as_str(), one.kind.as_str())).collect();
         let still: BTreeMap<&str, &str> = new.iter().map(|one| (one.id.as_str(), one.kind.as_str())).collect();
         let answers = &self.new.snapshot.answers;
         let mut found = Vec::new();
-        for one in old.iter().filter(|one| !still.contains_key(one.id.as_str())) {
+        let of_old_files = |one: &FindingRecord| partial && crate::read::PAGES.iter().any(|page| page.code == one.rule);
+        for one in old.iter().filter(|one| !still.contains_key(one.id.as_str()) && !of_old_files(one)) {
             let why = match answers.get(&one.id) {
                 Some(words) => format!("answered: {words}"),
                 None => "no longer arises".to_owned(),

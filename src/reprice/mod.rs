@@ -2,12 +2,15 @@
 //!
 //! In: the records of two quotes (`Snapshot`). Out: `Changes`. Which is which is found in `pairs`; what differs in
 //! `compare` (openings, sets), `compare_lines` and `compare_rest` (charges, findings).
+//! A schedule that holds only what changed is laid over the old one (`as_read`, `merge`).
 
+pub mod as_read;
 pub mod changes;
 mod compare;
 mod compare_lines;
 mod compare_rest;
 mod flat;
+pub mod merge;
 mod pairs;
 pub mod snapshot;
 
@@ -21,11 +24,12 @@ use crate::money::Money;
 /// Name and version of the form of changes.
 pub const SCHEMA: &str = "pintle.changes/1";
 
-/// The changes from one quote to another.
+/// The changes from one quote to another. `partial`: the new schedule was laid over the old one, so what was found while
+/// reading the old files still stands.
 ///
 /// # Errors
 /// When the two are of different jobs or nothing in them pairs; says what to do.
-pub fn reprice(old: &Snapshot, new: &Snapshot) -> Result<Changes, String> {
+pub fn reprice(old: &Snapshot, new: &Snapshot, partial: bool) -> Result<Changes, String> {
     let (was, is) = (&old.job.number, &new.job.number);
     if !was.is_empty() && !is.is_empty() && was != is {
         return Err(format!(
@@ -48,7 +52,7 @@ pub fn reprice(old: &Snapshot, new: &Snapshot) -> Result<Changes, String> {
                 .to_owned(),
         );
     }
-    compare.run();
+    compare.run(partial);
     let mut changes = compare.changes;
     changes.sort_by_key(|change| change.what);
     let totals = bridge(old, new, &changes);

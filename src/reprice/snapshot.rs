@@ -6,8 +6,10 @@ use rust_decimal::Decimal;
 use serde::Deserialize;
 use serde_json::Value as Json;
 
+use super::as_read::AsRead;
 use crate::count::takeoff;
 use crate::money::Money;
+use crate::terms::{Held, held_key};
 
 /// The form that is read.
 const SCHEMA: &str = "pintle.record/";
@@ -30,6 +32,8 @@ pub struct Snapshot {
     pub totals: TotalsRecord,
     /// Answers of the user so far: finding id → words.
     pub answers: BTreeMap<String, String>,
+    /// The schedule as it was read.
+    pub as_read: AsRead,
 }
 
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -103,6 +107,13 @@ pub struct GoodRecord {
     pub designation: String,
     pub line: String,
     pub maker: String,
+    pub attributes: BTreeMap<String, Json>,
+}
+
+impl GoodRecord {
+    fn length(&self, name: &str) -> String {
+        self.attributes.get(name).and_then(Json::as_str).unwrap_or_default().to_owned()
+    }
 }
 
 #[derive(Debug, Clone, Default, Deserialize, PartialEq, Eq)]
@@ -120,6 +131,7 @@ pub struct WorkingRecord {
 #[allow(missing_docs, reason = "the names are those of the record")]
 pub struct FindingRecord {
     pub id: String,
+    pub rule: String,
     pub kind: String,
     pub says: String,
     pub openings: Vec<String>,
@@ -197,6 +209,23 @@ impl Snapshot {
             .map_err(|error| format!("{name} is not a record as it was written: {error}\n  help: {help}"))?;
         snapshot.check(name).map_err(|wrong| format!("{wrong}\n  help: the record was edited by hand; {help}"))?;
         Ok(snapshot)
+    }
+
+    /// The prices of this quote, for a quote that holds them: what is in it twice at two prices is not held.
+    pub fn held(&self) -> BTreeMap<String, Held> {
+        let mut held: BTreeMap<String, Option<Held>> = BTreeMap::new();
+        for line in self.sets.iter().flat_map(|set| &set.lines).chain(&self.added) {
+            let (Some(good), Some(sell)) = (&line.good, line.unit_price) else { continue };
+            let Some(net) = line.working.as_ref().and_then(|working| working.net) else { continue };
+            let key =
+                held_key(&good.maker, &good.designation, &line.unit, &good.length("length"), &good.length("width"));
+            let one = Held { net, sell, since: self.date.clone() };
+            let known = held.entry(key).or_insert_with(|| Some(one.clone()));
+            if known.as_ref().is_some_and(|known| *known != one) {
+                *known = None;
+            }
+        }
+        held.into_iter().filter_map(|(key, held)| Some((key, held?))).collect()
     }
 
     fn check(&self, name: &str) -> Result<(), String> {

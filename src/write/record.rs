@@ -9,6 +9,7 @@ use crate::finding::{Effect, Finding};
 use crate::place::Place;
 use crate::price::quote::{PricedItem, Quote, Working};
 use crate::read::schedule::{Opening, plain};
+use crate::reprice::as_read::AsRead;
 use crate::trade::attribute::Attributes;
 
 use super::heard::{attributes_object, evidence_of, filled, slice, value};
@@ -42,10 +43,12 @@ pub fn record(quote: &Quote) -> String {
         })).collect::<Vec<_>>(),
         "totals": totals(quote),
         "preps": preps(quote),
+        "answers": quote.answers,
         "ledger": job.schedule.ledger.iter().map(|row| json!({
             "file": &*row.place.file, "sheet": &*row.place.sheet, "row": row.place.row,
             "role": row.role.word(), "text": row.text,
         })).collect::<Vec<_>>(),
+        "as_read": AsRead::of(&job.schedule),
     });
     // A tree of strings, numbers and lists always becomes text.
     let mut text = serde_json::to_string_pretty(&record).unwrap_or_default();

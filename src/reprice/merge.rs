@@ -1,0 +1,93 @@
+//! Lays an addendum that holds only what changed over the schedule of the last quote: its sets and doors take the place
+//! of those with the same id or number, the others come after them.
+
+use std::collections::BTreeSet;
+
+use super::pairs::plain;
+use crate::read::schedule::Schedule;
+
+/// The old schedule with the addendum over it. Ledger, layout and findings are those of the addendum's own files.
+pub fn lay_over(old: Schedule, addendum: Schedule) -> Schedule {
+    let mut whole =
+        Schedule { inputs: old.inputs, notes: old.notes, openings: old.openings, sets: old.sets, ..addendum };
+    for input in addendum.inputs {
+        whole.inputs.retain(|known| known.file != input.file);
+        whole.inputs.push(input);
+    }
+    whole.notes.extend(addendum.notes);
+    for opening in addendum.openings {
+        match whole.openings.iter_mut().find(|known| plain(&known.number) == plain(&opening.number)) {
+            Some(known) => *known = opening,
+            None => whole.openings.push(opening),
+        }
+    }
+    for set in addendum.sets {
+        // A door named under a re-issued set leaves the headings of the others.
+        for known in &mut whole.sets {
+            known.openings.retain(|number| !set.openings.iter().any(|other| plain(other) == plain(number)));
+        }
+        match whole.sets.iter_mut().find(|known| plain(&known.id) == plain(&set.id)) {
+            Some(known) => *known = set,
+            None => whole.sets.push(set),
+        }
+    }
+    whole
+}
+
+/// Why a re-issued schedule is taken for a part of the job; `None`: it is taken for the whole.
+pub fn is_part(old: &Schedule, new: &Schedule) -> Option<String> {
+    if old.openings.is_empty() || old.sets.is_empty() {
+        return None;
+    }
+    if new.openings.is_empty() {
+        return Some("it has sets and no doors".to_owned());
+    }
+    if new.sets.is_empty() {
+        return Some("it has doors and no sets".to_owned());
+    }
+    let numbers: BTreeSet<String> = new.openings.iter().map(|opening| plain(&opening.number)).collect();
+    let ids: BTreeSet<String> = new.sets.iter().map(|set| plain(&set.id)).collect();
+    let doors = old.openings.iter().filter(|opening| numbers.contains(&plain(&opening.number))).count();
+    let sets = old.sets.iter().filter(|set| ids.contains(&plain(&set.id))).count();
+    let few = 2 * doors < old.openings.len() && 2 * sets < old.sets.len();
+    few.then(|| {
+        format!(
+            "it has {doors} of the {} doors and {sets} of the {} sets of the last quote",
+            old.openings.len(),
+            old.sets.len()
+        )
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::place::Place;
+    use crate::read::schedule::HardwareSet;
+
+    fn schedule(ids: &[&str]) -> Schedule {
+        let place = Place::row(&"a.csv".into(), &"".into(), 1);
+        let set = |id: &&str| HardwareSet {
+            id: (*id).to_owned(),
+            title: String::new(),
+            openings: vec![format!("door of {id}"), "7".into()],
+            lines: Vec::new(),
+            notes: Vec::new(),
+            not_used: None,
+            place: place.clone(),
+        };
+        Schedule { sets: ids.iter().map(set).collect(), ..Schedule::default() }
+    }
+
+    #[test]
+    fn a_set_takes_the_place_of_its_namesake_and_takes_its_doors_along() {
+        let mut addendum = schedule(&["b", "9"]);
+        addendum.sets[0].title = "new".into();
+        let whole = lay_over(schedule(&["A", "B", "C"]), addendum);
+        let ids: Vec<&str> = whole.sets.iter().map(|set| set.id.as_str()).collect();
+        assert_eq!(ids, ["A", "b", "C", "9"]);
+        assert_eq!(whole.sets[1].title, "new");
+        assert_eq!(whole.sets[0].openings, ["door of A"]);
+        assert_eq!(whole.sets[3].openings, ["door of 9", "7"]);
+    }
+}
