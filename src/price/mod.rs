@@ -5,9 +5,13 @@
 //! do is in `answers`, what they can cost together in `stakes` and `exposure`, the policy for open ones in `provisional`.
 //! `views` and `buying` add the same figures up in other ways.
 
+pub mod alternates;
 mod answers;
+pub mod buying;
 mod desk;
 mod exposure;
+pub mod offers;
+mod pages;
 mod provisional;
 pub mod quote;
 mod rates;
@@ -16,8 +20,10 @@ mod stakes;
 mod surcharges;
 mod totals;
 pub mod views;
+mod warnings;
 mod working;
 
+pub use pages::PAGES;
 pub use working::chain;
 
 use std::collections::BTreeMap;
@@ -51,6 +57,11 @@ pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Te
     };
     let (sums, totals, charges) = (outcome.sums.clone(), outcome.totals, outcome.charges.clone());
     let mut items = taken_in(outcome, &mut job, items);
+    let (alternates, equals) = {
+        let desk = Desk::new(&job, catalog, terms);
+        (alternates::price(&desk, &items, &sums), offers::equals(&desk, &items))
+    };
+    warnings::add(&mut job, &items, catalog, terms);
     surcharges::append(&sums, &mut job, &mut items, terms);
     Quote {
         job,
@@ -66,6 +77,8 @@ pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Te
         items,
         charges,
         totals,
+        alternates,
+        equals,
     }
 }
 

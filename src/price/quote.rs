@@ -2,6 +2,8 @@
 
 use rust_decimal::Decimal;
 
+use super::alternates::PricedAlternate;
+use super::offers::Equals;
 use crate::complete::spec::Completed;
 use crate::count::takeoff::Item;
 use crate::money::Money;
@@ -26,6 +28,10 @@ pub struct Quote {
     pub charges: Vec<Charge>,
     /// Sums.
     pub totals: Totals,
+    /// Alternates of the terms, priced apart.
+    pub alternates: Vec<PricedAlternate>,
+    /// Equals of lines that name a maker or a series.
+    pub equals: Vec<Equals>,
 }
 
 /// Which catalog priced it.

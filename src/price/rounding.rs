@@ -36,6 +36,11 @@ pub fn up_to_whole(total: Money) -> Money {
     Money::new(total.decimal().round_dp_with_strategy(0, RoundingStrategy::ToPositiveInfinity))
 }
 
+/// A share as per cent to a tenth, for words only.
+pub fn shown_percent(share: Decimal) -> Decimal {
+    half_up(share * Decimal::ONE_HUNDRED, 1).decimal().normalize()
+}
+
 fn half_up(exact: Decimal, decimals: u32) -> Money {
     Money::new(exact.round_dp_with_strategy(decimals, RoundingStrategy::MidpointAwayFromZero))
 }

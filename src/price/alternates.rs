@@ -1,0 +1,144 @@
+//! Alternates of the job terms: each priced apart as an add or a deduct to the base, charges included; never folded in.
+
+use rust_decimal::Decimal;
+
+use super::answers::{self, After, Change, Part};
+use super::desk::Desk;
+use super::quote::PricedItem;
+use super::totals::{self, Sums};
+use crate::complete::spec::{Addition, CompletedSet, Spec, Status};
+use crate::count;
+use crate::money::Money;
+use crate::terms::Alternate;
+use crate::trade::attribute::{Attr, Value};
+
+/// An alternate with its price.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PricedAlternate {
+    /// Name on the letter.
+    pub name: String,
+    /// What it is.
+    pub words: String,
+    /// Add (or, negative, deduct) to the total. `None`: something in it has no price; `trouble` says what.
+    pub delta: Option<Money>,
+    /// How many lines it changes or leaves out.
+    pub lines: usize,
+    /// Why there is no price.
+    pub trouble: String,
+}
+
+/// Prices the alternates of the terms against the sums of the base bid.
+pub(super) fn price(desk: &Desk, items: &[PricedItem], base: &Sums) -> Vec<PricedAlternate> {
+    desk.terms.alternates.iter().map(|alternate| one(desk, alternate, items, base)).collect()
+}
+
+fn one(desk: &Desk, alternate: &Alternate, items: &[PricedItem], base: &Sums) -> PricedAlternate {
+    let mut priced = PricedAlternate {
+        name: alternate.name.clone(),
+        words: alternate.words.clone(),
+        delta: None,
+        lines: 0,
+        trouble: String::new(),
+    };
+    let mut sums = base.clone();
+    for (index, set) in desk.job.sets.iter().enumerate() {
+        for spec in &set.specs {
+            let set = without(desk, set, alternate);
+            let changes = changes(alternate, spec);
+            if set.openings == desk.job.sets[index].openings && changes.is_empty() {
+                continue;
+            }
+            let set_changes: Vec<Change> =
+                changes.iter().map(|(name, value)| Change::Set(*name, value, &alternate.name)).collect();
+            let after = match answers::after(desk, Part::Line(spec.id), &set_changes) {
+                Some(After::Line(spec, _)) => spec,
+                _ => {
+                    priced.trouble = format!("nothing in the catalog meets it for \"{}\"", spec.wording.text);
+                    continue;
+                }
+            };
+            let counted = count::line(&desk.job.schedule, &set, &after, desk.catalog);
+            let new = After::Line(after.clone(), desk.price(counted, after.category, Some(&spec.place)));
+            let old = items.iter().filter(|item| item.item.from == count::takeoff::From::Line(spec.id));
+            for item in old {
+                sums -= &Sums::of(item, spec.category, desk.terms);
+            }
+            match desk.known(&new) {
+                Some(known) => sums += &known,
+                None if spec.selection.candidates.is_empty() => {}
+                None => priced.trouble = format!("\"{}\" has no price then", spec.wording.text),
+            }
+            priced.lines += 1;
+        }
+    }
+    for (index, added) in desk.job.added.iter().enumerate() {
+        let Some(left) = addition_without(desk, added, alternate) else { continue };
+        for item in items.iter().filter(|item| item.item.from == count::takeoff::From::Added(index)) {
+            sums -= &Sums::of(item, Some(added.category), desk.terms);
+        }
+        for item in desk.addition(index, &left) {
+            sums += &Sums::of(&item, Some(added.category), desk.terms);
+        }
+        priced.lines += 1;
+    }
+    if priced.trouble.is_empty() {
+        let total = |sums: &Sums| totals::finish(sums, desk.terms).0.total;
+        priced.delta = Some(total(&sums) - total(base));
+    }
+    priced
+}
+
+/// The set without the openings that the alternate leaves out.
+fn without(desk: &Desk, set: &CompletedSet, alternate: &Alternate) -> CompletedSet {
+    let mut set = set.clone();
+    if alternate.drop_sets.iter().any(|id| id.trim().eq_ignore_ascii_case(&set.id)) {
+        set.openings.clear();
+    }
+    set.openings.retain(|opening| !is_dropped(desk, *opening, alternate));
+    set
+}
+
+fn is_dropped(desk: &Desk, opening: usize, alternate: &Alternate) -> bool {
+    let number = desk.job.schedule.openings.get(opening).map(|opening| opening.number.as_str()).unwrap_or_default();
+    alternate.drop_openings.iter().any(|dropped| dropped.trim().eq_ignore_ascii_case(number))
+}
+
+/// The addition without what the alternate leaves out; `None`: it leaves nothing of it out.
+fn addition_without(desk: &Desk, added: &Addition, alternate: &Alternate) -> Option<Addition> {
+    let mut left = added.clone();
+    let set = added.set.and_then(|set| desk.job.sets.get(set));
+    let is_set_dropped =
+        set.is_some_and(|set| alternate.drop_sets.iter().any(|id| id.trim().eq_ignore_ascii_case(&set.id)));
+    left.shares.retain(|(opening, _)| !is_set_dropped && !is_dropped(desk, *opening, alternate));
+    (left.shares.len() != added.shares.len()).then_some(left)
+}
+
+/// New attribute values for a line of the alternate's category, in the form that the line or its good has them.
+fn changes(alternate: &Alternate, spec: &Spec) -> Vec<(Attr, Value)> {
+    let is_its = spec.category.is_some_and(|category| alternate.category.as_deref() == Some(category.name()));
+    let is_out = matches!(spec.status, Status::Excluded | Status::Unread);
+    if !is_its || is_out || spec.selection.candidates.is_empty() {
+        return Vec::new();
+    }
+    let good = spec.selection.candidates.first().map(|candidate| &candidate.good.attributes);
+    alternate
+        .set
+        .iter()
+        .map(|(name, text)| {
+            let name = Attr::new(name);
+            let known = spec.attributes.get(&name).map(|sourced| &sourced.value);
+            (name, like(text, known.or_else(|| good.and_then(|good| good.get(&name)))))
+        })
+        .collect()
+}
+
+fn like(text: &str, known: Option<&Value>) -> Value {
+    let text = text.trim();
+    let read = match known {
+        Some(Value::Length(_)) => text.parse().ok().map(Value::Length),
+        Some(Value::Number(_)) => Decimal::from_str_exact(text).ok().map(Value::Number),
+        Some(Value::Flag(_)) => text.parse().ok().map(Value::Flag),
+        _ => None,
+    };
+    read.unwrap_or_else(|| Value::text(text))
+}

@@ -1,0 +1,145 @@
+//! The buying list: by maker, what to order, in packs and least quantities, at which net cost, for which openings, and
+//! what cannot be sent back. Kits are ordered by their parts' names where the catalog gives parts, at the kit's price.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use rust_decimal::Decimal;
+
+use super::quote::Quote;
+use crate::catalog::good::Good;
+use crate::money::Money;
+use crate::trade::inches::Inches;
+
+/// What to order from one maker.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Order {
+    /// The maker.
+    pub maker: String,
+    /// Its goods, in order of designation.
+    pub rows: Vec<Row>,
+    /// Net cost of what is needed: over all orders the cost of the quote without surcharges.
+    pub needed: Money,
+    /// Net cost of what is ordered, packs filled.
+    pub ordered: Money,
+}
+
+/// One good to order.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// Designation as ordered.
+    pub designation: String,
+    /// Words.
+    pub description: String,
+    /// Unit counted in.
+    pub unit: &'static str,
+    /// How many the job needs.
+    pub needed: Decimal,
+    /// How many to order: whole, in packs, at least the minimum.
+    pub order: Decimal,
+    /// Sold in packs of so many.
+    pub pack: Option<u32>,
+    /// Least quantity sold.
+    pub minimum: Option<u32>,
+    /// List price of the unit.
+    pub list: Money,
+    /// The discount chain: `50/10/5`.
+    pub discount: String,
+    /// Net cost of the unit.
+    pub net: Money,
+    /// Net cost of what is needed, exact.
+    pub cost: Money,
+    /// Doors it is for; empty for lots.
+    pub openings: Vec<String>,
+    /// Whether it can be sent back.
+    pub returnable: bool,
+    /// Stock pieces that each is cut from.
+    pub pieces: Vec<(Inches, u32)>,
+    /// Parts of a kit: how many of each, for one kit.
+    pub parts: Vec<(u32, String)>,
+    /// Lead times and other words of the catalog.
+    pub notes: Vec<String>,
+}
+
+/// The orders, by maker.
+pub fn orders(quote: &Quote) -> Vec<Order> {
+    let mut makers: BTreeMap<String, BTreeMap<Key, (Row, BTreeSet<usize>)>> = BTreeMap::new();
+    for item in &quote.items {
+        let (Some(working), Some(candidate)) = (&item.working, &item.item.candidate) else { continue };
+        let good = &candidate.good;
+        let unit = item.item.unit.word();
+        let key = (good.designation.clone(), unit, good.list.length, working.net);
+        let rows = makers.entry(good.maker.to_string()).or_default();
+        let (row, openings) = rows.entry(key).or_insert_with(|| {
+            let discount =
+                good.list.chain.iter().map(|step| step.normalize().to_string()).collect::<Vec<_>>().join("/");
+            (row(good, unit, working.list, working.net, discount), BTreeSet::new())
+        });
+        row.needed = row.needed.saturating_add(item.item.count);
+        row.cost += item.cost;
+        openings.extend(item.item.shares.iter().map(|(opening, _)| *opening));
+    }
+    makers.into_iter().map(|(maker, rows)| order(maker, rows, quote)).collect()
+}
+
+type Key = (String, &'static str, Option<Inches>, Money);
+
+fn row(good: &Good, unit: &'static str, list: Money, net: Money, discount: String) -> Row {
+    Row {
+        designation: good.designation.clone(),
+        description: good.description.clone(),
+        unit,
+        needed: Decimal::ZERO,
+        order: Decimal::ZERO,
+        pack: good.list.pack,
+        minimum: good.list.minimum,
+        list,
+        discount,
+        net,
+        cost: Money::ZERO,
+        openings: Vec::new(),
+        returnable: good.list.returnable,
+        pieces: good.list.pieces.clone(),
+        parts: good.parts.iter().map(|(count, part)| (*count, part.designation.clone())).collect(),
+        notes: good.list.notes.iter().map(ToString::to_string).collect(),
+    }
+}
+
+fn order(maker: String, rows: BTreeMap<Key, (Row, BTreeSet<usize>)>, quote: &Quote) -> Order {
+    let openings = &quote.job.schedule.openings;
+    let rows: Vec<Row> = rows
+        .into_values()
+        .filter(|(row, _)| !row.needed.is_zero())
+        .map(|(row, at)| {
+            let numbers = at.into_iter().filter_map(|at| openings.get(at)).map(|opening| opening.number.clone());
+            Row { order: ordered(row.needed, row.pack, row.minimum), openings: numbers.collect(), ..row }
+        })
+        .collect();
+    let needed = rows.iter().map(|row| row.cost).sum();
+    let ordered = rows.iter().filter_map(|row| row.net.times(row.order)).sum();
+    Order { maker, rows, needed, ordered }
+}
+
+/// Whole units, whole packs, at least the minimum.
+fn ordered(needed: Decimal, pack: Option<u32>, minimum: Option<u32>) -> Decimal {
+    let least = needed.ceil().max(minimum.map(Decimal::from).unwrap_or_default());
+    match pack.filter(|pack| *pack > 1).map(Decimal::from) {
+        Some(pack) => least.checked_div(pack).map_or(least, |packs| packs.ceil().saturating_mul(pack)),
+        None => least,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ordered;
+    use rust_decimal::Decimal;
+
+    #[test]
+    fn packs_are_filled_and_minimums_kept() {
+        let order = |needed: i64, pack, minimum| ordered(Decimal::from(needed), pack, minimum);
+        assert_eq!(order(7, Some(3), None), Decimal::from(9));
+        assert_eq!(order(9, Some(3), None), Decimal::from(9));
+        assert_eq!(order(2, None, Some(10)), Decimal::from(10));
+        assert_eq!(order(2, Some(4), Some(10)), Decimal::from(12));
+        assert_eq!(ordered("17.5".parse().unwrap(), None, None), Decimal::from(18));
+    }
+}

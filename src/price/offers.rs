@@ -1,0 +1,107 @@
+//! Equals: for a line that names a maker or a series, what the acceptable makers have with the same attributes, cheapest
+//! first. Each is a substitution to be approved; none is ever put in place of what is specified.
+
+use super::desk::Desk;
+use super::quote::PricedItem;
+use crate::complete::spec::{From, Spec};
+use crate::count::{self, takeoff};
+use crate::finding::LineId;
+use crate::money::Money;
+use crate::trade::attribute::{Attr, Attributes, names};
+
+/// The equals of one line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Equals {
+    /// The line.
+    pub line: LineId,
+    /// What is specified: maker and designation, if the catalog sells it.
+    pub specified: Option<String>,
+    /// What could be offered instead.
+    pub offers: Vec<Offer>,
+}
+
+/// A good offered as an equal.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Offer {
+    /// Maker.
+    pub maker: String,
+    /// Designation.
+    pub designation: String,
+    /// Words.
+    pub description: String,
+    /// Price of the line with it.
+    pub extended: Money,
+    /// Against the line as priced; negative is cheaper.
+    pub difference: Money,
+    /// How it meets what is asked.
+    pub why: Vec<String>,
+}
+
+/// Attributes that name a good instead of describing it.
+const NAMING: [Attr; 3] = [names::MAKER, names::DESIGNATION, Attr::of("series")];
+
+/// The equals of every line that names a maker, a designation or a series.
+pub(super) fn equals(desk: &Desk, items: &[PricedItem]) -> Vec<Equals> {
+    let specs = desk.job.sets.iter().flat_map(|set| &set.specs);
+    specs.filter_map(|spec| of_line(desk, spec, items)).filter(|equals| !equals.offers.is_empty()).collect()
+}
+
+fn of_line(desk: &Desk, spec: &Spec, items: &[PricedItem]) -> Option<Equals> {
+    let category = spec.category?;
+    let names_it = |name: &Attr| spec.attributes.get(name).is_some_and(|sourced| matches!(sourced.from, From::Said(_)));
+    if !NAMING.iter().any(names_it) {
+        return None;
+    }
+    let best = spec.selection.candidates.first();
+    let mut asked: Attributes = spec
+        .attributes
+        .iter()
+        .filter(|(name, _)| !NAMING.contains(name))
+        .map(|(name, sourced)| (*name, sourced.value.clone()))
+        .collect();
+    // A designation says more than the words do: its good's attributes are what an equal must have.
+    if asked.is_empty() {
+        asked = best.map(|best| best.good.attributes.clone()).unwrap_or_default();
+        asked.retain(|name, _| !NAMING.contains(name));
+    }
+    let accepted = desk.terms.makers.get(category.name());
+    let now: Money = of_spec(items, spec).map(|item| item.extended).sum();
+    let set = desk.job.sets.get(spec.id.set)?;
+    let mut offers: Vec<Offer> = Vec::new();
+    for candidate in desk.select(category, &asked).candidates {
+        let good = &candidate.good;
+        let is_specified = best.is_some_and(|best| best.good.line == good.line);
+        let is_accepted =
+            accepted.is_none_or(|makers| makers.iter().any(|maker| maker.eq_ignore_ascii_case(&good.maker)));
+        if is_specified || !is_accepted {
+            continue;
+        }
+        let mut offered = spec.clone();
+        offered.attributes.retain(|name, _| !NAMING.contains(name));
+        offered.selection.candidates = vec![candidate.clone()];
+        let counted = count::line(&desk.job.schedule, set, &offered, desk.catalog);
+        let priced = desk.price(counted, Some(category), Some(&spec.place));
+        if priced.iter().any(|item| item.working.is_none()) {
+            continue;
+        }
+        let extended: Money = priced.iter().map(|item| item.extended).sum();
+        offers.push(Offer {
+            maker: good.maker.to_string(),
+            designation: good.designation.clone(),
+            description: good.description.clone(),
+            extended,
+            difference: extended - now,
+            why: candidate.why.clone(),
+        });
+    }
+    offers.sort_by(|one, two| {
+        (one.extended, &one.maker, &one.designation).cmp(&(two.extended, &two.maker, &two.designation))
+    });
+    let specified = best.map(|best| format!("{} {}", best.good.maker, best.good.designation));
+    Some(Equals { line: spec.id, specified, offers })
+}
+
+fn of_spec<'a>(items: &'a [PricedItem], spec: &Spec) -> impl Iterator<Item = &'a PricedItem> {
+    let from = takeoff::From::Line(spec.id);
+    items.iter().filter(move |item| item.item.from == from)
+}

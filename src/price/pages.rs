@@ -1,0 +1,128 @@
+//! The pages of the findings that pricing gives: what `pintle rules CODE` prints.
+
+use crate::finding::{Finding, Kind, Page, Weight};
+
+/// A row of the table below; every one is common practice.
+const fn page(code: &'static str, kind: Kind, weight: Weight, words: [&'static str; 5]) -> Page {
+    let [title, trigger, consequence, fires, quiet] = words;
+    Page {
+        code,
+        title,
+        trigger,
+        consequence,
+        numbers: "",
+        source: "common practice",
+        sure: "common practice",
+        kind,
+        weight,
+        fires,
+        quiet,
+    }
+}
+
+/// Every code that the pricing room can give.
+pub const PAGES: &[Page] = &[
+    page(
+        "call-for-price",
+        Kind::Question,
+        Weight::Goods,
+        [
+            "The maker gives no list price",
+            "the good chosen is marked in the catalog as priced on request",
+            "the line is counted, has no price and is not in the total",
+            "an operator of a line with call_for_price",
+            "the same operator with a list price",
+        ],
+    ),
+    page(
+        "units-without-rule",
+        Kind::Question,
+        Weight::Goods,
+        [
+            "Counted in one unit, sold in another",
+            "the schedule counts feet and the good is sold by the piece of no stated length, or the other way round",
+            "the line has no price and is not in the total",
+            "20 LF of a seal sold each",
+            "20 LF of a seal sold by the foot",
+        ],
+    ),
+    page(
+        "no-such-price",
+        Kind::Question,
+        Weight::Goods,
+        [
+            "The figures give no price that could be meant",
+            "an amount runs past any price, or a margin of 100% or more is asked",
+            "the line has no price and is not in the total",
+            "a list price of thirty digits",
+            "a list price of six digits",
+        ],
+    ),
+    page(
+        "below-cost",
+        Kind::Question,
+        Weight::Goods,
+        [
+            "Sold below its net cost",
+            "the selling price of a unit is below its net cost",
+            "priced as the terms say, and asked",
+            "by_maker = \"-5%\"",
+            "by_maker = \"5%\"",
+        ],
+    ),
+    page(
+        "below-floor-margin",
+        Kind::Assumption,
+        Weight::Goods,
+        [
+            "Sold below the floor margin",
+            "the margin of a unit is below price.floor_margin of the job terms",
+            "priced as the terms say, and marked",
+            "floor_margin = \"20%\" and a category at 15%",
+            "floor_margin = \"20%\" and a category at 20%",
+        ],
+    ),
+    page(
+        "discontinued",
+        Kind::Question,
+        Weight::Goods,
+        [
+            "What is asked for is no longer made",
+            "the only goods that fit are of a product line that the catalog ends on a date, and it names a successor",
+            "the line has no price; the successor's good is named with its list price",
+            "a designation of a discontinued line",
+            "the same before the date",
+        ],
+    ),
+    page(
+        "next-edition",
+        Kind::Assumption,
+        Weight::Scope,
+        [
+            "The next price book holds before the goods are delivered",
+            "job.delivery is on or after the date of the catalog's next edition",
+            "priced at the edition of the bid date, and marked",
+            "delivery 2027-04-01, next edition 2027-03-01",
+            "delivery 2027-02-01",
+        ],
+    ),
+    page(
+        "weight-missing",
+        Kind::Assumption,
+        Weight::Scope,
+        [
+            "Freight by weight, and goods without a weight",
+            "freight.per_pound is the rule in force and a priced good has no shipping weight",
+            "those goods add no freight",
+            "a good without weight and per_pound = \"0.35\"",
+            "the same good with freight.rate = \"3%\"",
+        ],
+    ),
+];
+
+/// A finding of this room, of the kind and weight that its page says.
+pub(super) fn finding(code: &'static str, says: String) -> Finding {
+    let page = PAGES.iter().find(|page| page.code == code);
+    let (kind, weight) = page.map_or((Kind::Note, Weight::Goods), |page| (page.kind, page.weight));
+    Finding::new(code, kind, weight, says)
+}

@@ -1,0 +1,196 @@
+//! What the pricing room has to say: goods without a price, lines below cost or below the floor margin, editions.
+
+use std::collections::BTreeMap;
+
+use super::pages;
+use super::quote::{PricedItem, Trouble, Working};
+use crate::catalog::Catalog;
+use crate::complete::spec::{Completed, Status};
+use crate::count::takeoff::From;
+use crate::finding::{Finding, LineId};
+use crate::money::Money;
+use crate::terms::{Percent, Terms};
+
+/// Adds the findings of this room to the job, after those of the rooms before it, and marks lines that stay without a
+/// price.
+pub(super) fn add(job: &mut Completed, items: &[PricedItem], catalog: &Catalog, terms: &Terms) {
+    let mut found = of_goods(job, items, terms);
+    found.extend(of_successors(job, catalog));
+    found.extend(of_editions(catalog, terms));
+    found.extend(of_weights(items, terms));
+    for mut finding in found {
+        if terms.rules.get(finding.code).is_some_and(|word| word == "off") {
+            continue;
+        }
+        let set = finding.set.clone().unwrap_or_default().split_whitespace().collect::<String>();
+        let about = slug(&finding.excerpt);
+        let parts = [finding.code, &set, &about].into_iter().filter(|part| !part.is_empty());
+        finding.id = parts.collect::<Vec<_>>().join(":");
+        let index = job.findings.len();
+        for id in &finding.lines {
+            if let Some(spec) = job.sets.get_mut(id.set).and_then(|set| set.specs.get_mut(id.line)) {
+                spec.findings.push(index);
+            }
+        }
+        job.findings.push(finding);
+    }
+    for item in items.iter().filter(|item| item.trouble.is_some_and(|trouble| trouble != Trouble::LeftOut)) {
+        if let From::Line(id) = item.item.from
+            && let Some(spec) = job.sets.get_mut(id.set).and_then(|set| set.specs.get_mut(id.line))
+        {
+            spec.status = Status::Unpriced;
+        }
+    }
+}
+
+/// One finding for each matter and good, with all its lines.
+fn of_goods(job: &Completed, items: &[PricedItem], terms: &Terms) -> Vec<Finding> {
+    let mut lines: BTreeMap<(&'static str, String), Vec<&PricedItem>> = BTreeMap::new();
+    for item in items {
+        let Some(candidate) = item.item.candidate.as_ref().filter(|_| !item.item.count.is_zero()) else { continue };
+        let code = match (item.trouble, &item.working) {
+            (Some(Trouble::CallForPrice), _) => Some("call-for-price"),
+            (Some(Trouble::Units), _) => Some("units-without-rule"),
+            (Some(Trouble::TooLarge | Trouble::Rate), _) => Some("no-such-price"),
+            (_, Some(working)) if working.sell < working.net => Some("below-cost"),
+            (_, Some(working)) if is_below_floor(working, terms) => Some("below-floor-margin"),
+            _ => None,
+        };
+        if let Some(code) = code {
+            let good = format!("{} {}", candidate.good.maker, candidate.good.designation);
+            lines.entry((code, good)).or_default().push(item);
+        }
+    }
+    lines.into_iter().map(|((code, good), items)| of_good(job, code, &good, &items, terms)).collect()
+}
+
+fn of_good(job: &Completed, code: &'static str, good: &str, items: &[&PricedItem], terms: &Terms) -> Finding {
+    let margins = items.iter().filter_map(|item| item.working.as_ref()).map(margin);
+    let least = margins.min().unwrap_or_default();
+    let floor = terms.price.floor_margin.unwrap_or_default();
+    let says = match code {
+        "call-for-price" => format!("The maker of {good} gives no list price; it is not in the total."),
+        "units-without-rule" => {
+            format!("{good} is counted in one unit and sold in another, with no length to go from one to the other.")
+        }
+        "no-such-price" => format!("The figures of {good} give no price that could be meant."),
+        "below-cost" => format!("{good} is sold below its net cost (margin {least})."),
+        _ => format!("{good} is sold at a margin of {least}, below the floor of {floor}."),
+    };
+    let help = match code {
+        "call-for-price" => "ask the maker for a price and put it into the catalog or into an allowance",
+        "units-without-rule" => "give the length in the schedule, or a rule in the catalog",
+        "no-such-price" => "check list price, adders and quantity",
+        _ => "check the rate in the job terms, or accept it knowingly",
+    };
+    let mut finding = pages::finding(code, says).help(help);
+    finding.excerpt = good.to_owned();
+    let mut sets = std::collections::BTreeSet::new();
+    let mut openings = std::collections::BTreeSet::new();
+    for item in items {
+        openings.extend(item.item.shares.iter().map(|(opening, _)| *opening));
+        match item.item.from {
+            From::Line(id) => {
+                finding.lines.push(id);
+                sets.insert(id.set);
+            }
+            From::Added(index) => sets.extend(job.added.get(index).and_then(|added| added.set)),
+        }
+    }
+    finding.openings =
+        openings.iter().filter_map(|at| job.schedule.openings.get(*at)).map(|o| o.number.clone()).collect();
+    if let [set] = sets.into_iter().collect::<Vec<_>>().as_slice() {
+        finding.set = job.sets.get(*set).map(|set| set.id.clone());
+    }
+    finding.place = finding.lines.first().and_then(|id| place(job, *id));
+    if finding.kind == crate::finding::Kind::Question {
+        finding.priced_as = "not priced".to_owned();
+    }
+    finding
+}
+
+fn place(job: &Completed, id: LineId) -> Option<crate::place::Place> {
+    Some(job.sets.get(id.set)?.specs.get(id.line)?.place.clone())
+}
+
+/// The part of the selling price that is not cost, for display to a tenth of a per cent.
+fn margin(working: &Working) -> Percent {
+    let share = (working.sell - working.net).decimal().checked_div(working.sell.decimal()).unwrap_or_default();
+    Percent::new(super::rounding::shown_percent(share))
+}
+
+fn is_below_floor(working: &Working, terms: &Terms) -> bool {
+    let Some(floor) = terms.price.floor_margin else { return false };
+    // sell × (1 - floor) < net, so that nothing is divided.
+    working.sell.times(rust_decimal::Decimal::ONE - floor.fraction()).is_some_and(|cost| cost < working.net)
+}
+
+/// Lines that nothing fits because what fits is no longer made.
+fn of_successors(job: &Completed, catalog: &Catalog) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for spec in job.sets.iter().flat_map(|set| &set.specs).filter(|spec| spec.selection.candidates.is_empty()) {
+        let gone = spec.selection.near.iter().find_map(|(good, _)| {
+            let (from, successor) = catalog.line(&good.line)?.discontinued?;
+            Some((good, from, successor?))
+        });
+        let Some((good, from, successor)) = gone else { continue };
+        let asked = spec.attributes.iter().map(|(name, sourced)| (*name, sourced.value.clone())).collect();
+        let offer = match catalog.good(&successor, &asked) {
+            Ok(next) => format!("its successor is {} {}, list {}", next.maker, next.designation, next.list.list()),
+            Err(why) => format!("its successor {successor} does not make it: {why}"),
+        };
+        let says = format!("{} {} is not made since {from}; {offer}.", good.maker, good.designation);
+        let mut finding =
+            pages::finding("discontinued", says).help("have the successor approved, or name another good");
+        finding.excerpt = spec.wording.text.clone();
+        finding.place = Some(spec.place.clone());
+        finding.set = job.sets.get(spec.id.set).map(|set| set.id.clone());
+        finding.lines = vec![spec.id];
+        finding.priced_as = "not priced".to_owned();
+        found.push(finding);
+    }
+    found
+}
+
+/// The next edition of the catalog begins before the goods are delivered.
+fn of_editions(catalog: &Catalog, terms: &Terms) -> Option<Finding> {
+    let next = catalog.next_effective.as_deref()?;
+    let delivery = terms.job.delivery.as_deref().filter(|delivery| *delivery >= next)?;
+    let says = format!(
+        "The goods are delivered from {delivery}, and the next edition of the price book holds from {next}; the quote uses the \
+         edition of {}.",
+        catalog.effective
+    );
+    let help = "order before that date, hold the price with the makers, or quote with an escalator";
+    Some(pages::finding("next-edition", says).help(help))
+}
+
+/// Freight goes by weight and some goods have none.
+fn of_weights(items: &[PricedItem], terms: &Terms) -> Option<Finding> {
+    let freight = &terms.freight;
+    if freight.per_pound.is_none() || freight.rate.is_some() || freight.sum.is_some() {
+        return None;
+    }
+    let goods =
+        items.iter().filter(|item| item.extended != Money::ZERO).filter_map(|item| item.item.candidate.as_ref());
+    let without: std::collections::BTreeSet<&str> = goods
+        .filter(|candidate| candidate.good.list.weight.is_none())
+        .map(|candidate| candidate.good.designation.as_str())
+        .collect();
+    if without.is_empty() {
+        return None;
+    }
+    let shown: Vec<&str> = without.iter().copied().take(5).collect();
+    let says = format!("Freight goes by weight, and {} goods have none: {} …", without.len(), shown.join(", "));
+    Some(
+        pages::finding("weight-missing", says)
+            .help("give their weight in the catalog, or another freight rule in the job terms"),
+    )
+}
+
+/// Letters and digits, words joined by hyphens, at most 60.
+fn slug(text: &str) -> String {
+    let words: String =
+        text.to_lowercase().chars().map(|letter| if letter.is_alphanumeric() { letter } else { ' ' }).collect();
+    words.split_whitespace().collect::<Vec<_>>().join("-").chars().take(60).collect()
+}
