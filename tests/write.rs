@@ -1,0 +1,169 @@
+//! What is written: the record, the proposal, the estimate, from hand-made jobs.
+
+#[path = "price/bench.rs"]
+#[allow(dead_code, reason = "shared with the pricing tests, which use all of it")]
+mod bench;
+
+use std::io::Read as _;
+
+use bench::{good, job, list_price, opening, spec};
+use pintle::catalog::Catalog;
+use pintle::catalog::good::{Adder, Adds, Entry};
+use pintle::complete::spec::Completed;
+use pintle::count::count;
+use pintle::price::price;
+use pintle::price::quote::Quote;
+use pintle::read::schedule::Basis;
+use pintle::terms::Terms;
+use pintle::trade::category::Category;
+use pintle::write;
+use serde_json::Value;
+
+const TERMS: &str = r#"
+[job]
+name = "Harrow Clinic"
+customer = "Tarn & Weller Builders"
+addenda = ["1 (2026-09-20)"]
+estimator = "R. Quill"
+[from]
+company = "Latchford Door Supply"
+address = ["12 Foundry Lane", "Harrow Falls"]
+[price]
+rate = "27%"
+by_category = { closer = "31%" }
+bond = "1.5%"
+[freight]
+rate = "2%"
+[tax]
+rate = "6.5%"
+on_freight = true
+"#;
+
+fn hand_made() -> Completed {
+    let mut hinge = list_price("87.40", &["50", "10", "5"]);
+    let entry = Entry { file: "prices.csv".into(), line: 2 };
+    hinge.adders.push(Adder { what: "conductors 6".into(), adds: Adds::Net("3.15".parse().unwrap()), entry });
+    let closer = list_price("412.00", &["45"]);
+    let lines = |set: usize| {
+        vec![
+            spec(set, 0, Category::Hinge, "3", Basis::Leaf, Some(good("bb", "Arden", hinge.clone()))),
+            spec(set, 1, Category::Closer, "1", Basis::Leaf, Some(good("cl", "Brockhurst", closer.clone()))),
+            spec(set, 2, Category::Other, "1", Basis::Opening, None),
+        ]
+    };
+    let mut made = job(
+        vec![opening("101", 1, 2), opening("102", 2, 3), opening("103", 1, 4)],
+        vec![(vec![0, 1], lines(0)), (vec![2], lines(1))],
+    );
+    made.sets[0].specs[2].wording = pintle::read::schedule::Wording::free("=HYPERLINK(\"x\") @cmd <&> \u{1}odd");
+    made
+}
+
+fn quoted(terms: &str) -> Quote {
+    let (job, catalog) = (hand_made(), Catalog::default());
+    let takeoff = count(&job, &catalog);
+    let mut quote = price(job, takeoff, &catalog, &Terms::parse(terms, "job.toml").unwrap(), "2026-10-01");
+    quote.catalog.name = "Demo".into();
+    quote.catalog.currency = "USD".into();
+    quote
+}
+
+/// Every part of a workbook as text.
+fn parts(bytes: &[u8]) -> Vec<(String, String)> {
+    let mut archive = zip::ZipArchive::new(std::io::Cursor::new(bytes)).unwrap();
+    (0..archive.len())
+        .map(|index| {
+            let mut file = archive.by_index(index).unwrap();
+            let mut bytes = Vec::new();
+            file.read_to_end(&mut bytes).unwrap();
+            (file.name().unwrap().into_owned(), String::from_utf8_lossy(&bytes).into_owned())
+        })
+        .collect()
+}
+
+fn decimal(value: &Value) -> rust_decimal::Decimal {
+    value.as_str().unwrap().parse().unwrap()
+}
+
+#[test]
+fn the_record_ties() {
+    let quote = quoted(TERMS);
+    let record: Value = serde_json::from_str(&write::record(&quote)).unwrap();
+    assert_eq!(record["schema"], "pintle.record/1");
+    let sets = record["sets"].as_array().unwrap();
+    let lines = sets.iter().flat_map(|set| set["lines"].as_array().unwrap());
+    let added = record["added"].as_array().unwrap().iter();
+    let mut goods = rust_decimal::Decimal::ZERO;
+    for line in lines.clone().filter(|line| line.get("extended").is_some()) {
+        assert_eq!(decimal(&line["count"]) * decimal(&line["unit_price"]), decimal(&line["extended"]));
+    }
+    for object in lines.chain(added).filter(|object| object.get("extended").is_some()) {
+        goods += decimal(&object["extended"]);
+    }
+    assert_eq!(goods, decimal(&record["totals"]["goods"]));
+    assert_eq!(sets[0]["lines"][2].get("unit_price"), None);
+    assert_eq!(sets[0]["openings"], serde_json::json!(["101", "102"]));
+}
+
+#[test]
+fn nothing_of_cost_is_in_the_proposal() {
+    for show in ["lump-sum", "by-set", "by-opening", "by-item"] {
+        let quote = quoted(&TERMS.replace("[price]", &format!("[price]\nshow = \"{show}\"")));
+        let parts = parts(&write::proposal(&quote).unwrap());
+        let sheets = parts.iter().filter(|(name, _)| name.starts_with("xl/worksheets/sheet")).count();
+        assert_eq!(sheets, 2);
+        for (name, text) in &parts {
+            assert!(!name.contains("comment") && !name.contains("custom"), "{name}");
+            // Numbers of the letter alone may look like anything in styles and themes, so only cells and texts are searched.
+            let holds_words =
+                name.starts_with("xl/worksheets") || name.contains("sharedStrings") || name.starts_with("docProps");
+            for secret in [
+                "87.4",
+                "40.51",
+                "226.6",
+                "0.4275",
+                "27%",
+                "31%",
+                "0.27",
+                "0.31",
+                "margin",
+                "markup",
+                "multiplier",
+                "discount",
+                "definedName",
+                "hidden",
+            ] {
+                assert!(!(holds_words && text.contains(secret)), "{show}: {secret} is in {name}");
+            }
+        }
+        let workbook = &parts.iter().find(|(name, _)| name == "xl/workbook.xml").unwrap().1;
+        assert!(!workbook.contains("hidden"));
+        let total = quote.totals.total.to_string();
+        assert!(parts.iter().any(|(_, text)| text.contains(total.trim_end_matches('0'))), "the total is on the letter");
+    }
+}
+
+#[test]
+fn the_same_quote_gives_the_same_bytes() {
+    let (one, two) = (quoted(TERMS), quoted(TERMS));
+    assert_eq!(write::record(&one), write::record(&two));
+    assert_eq!(write::proposal(&one).unwrap(), write::proposal(&two).unwrap());
+    assert_eq!(write::estimate(&one).unwrap(), write::estimate(&two).unwrap());
+}
+
+#[test]
+fn words_of_the_architect_never_become_formulas() {
+    for bytes in [write::proposal(&quoted(TERMS)).unwrap()] {
+        for (name, text) in parts(&bytes) {
+            assert!(!text.contains("<f>HYPERLINK"), "{name}");
+        }
+    }
+}
+
+#[test]
+fn the_summary_says_what_was_read_and_what_it_comes_to() {
+    let text = write::summary(&quoted(TERMS), false);
+    assert!(text.contains("3 openings, 2 sets, 6 lines"), "{text}");
+    assert!(text.contains("total USD"), "{text}");
+    assert!(!text.contains('\u{1b}'));
+}
