@@ -153,7 +153,7 @@ fn the_same_quote_gives_the_same_bytes() {
 
 #[test]
 fn words_of_the_architect_never_become_formulas() {
-    for bytes in [write::proposal(&quoted(TERMS)).unwrap()] {
+    for bytes in [write::proposal(&quoted(TERMS)).unwrap(), write::estimate(&quoted(TERMS)).unwrap()] {
         for (name, text) in parts(&bytes) {
             assert!(!text.contains("<f>HYPERLINK"), "{name}");
         }
@@ -166,4 +166,132 @@ fn the_summary_says_what_was_read_and_what_it_comes_to() {
     assert!(text.contains("3 openings, 2 sets, 6 lines"), "{text}");
     assert!(text.contains("total USD"), "{text}");
     assert!(!text.contains('\u{1b}'));
+}
+
+/// The estimate, recomputed by an engine that is not ours.
+struct Sheet {
+    model: ironcalc::base::Model<'static>,
+}
+
+impl Sheet {
+    fn open(bytes: &[u8]) -> Sheet {
+        let workbook = ironcalc::import::load_from_xlsx_bytes(bytes, "estimate", "en", "UTC").unwrap();
+        Sheet { model: ironcalc::base::Model::from_workbook(workbook, "en").unwrap() }
+    }
+
+    fn values(&self) -> std::collections::BTreeMap<(u32, i32, i32), ironcalc::base::cell::CellValue> {
+        let cells = self.model.get_all_cells();
+        cells
+            .into_iter()
+            .map(|at| {
+                let value = self.model.get_cell_value_by_index(at.index, at.row, at.column).unwrap();
+                ((at.index, at.row, at.column), value)
+            })
+            .collect()
+    }
+
+    fn page(&self, name: &str) -> u32 {
+        let names = self.model.workbook.get_worksheet_names();
+        u32::try_from(names.iter().position(|other| other == name).unwrap()).unwrap()
+    }
+
+    /// Row of the first cell with a text, in a column of a page.
+    fn row(&self, page: u32, column: i32, text: &str) -> i32 {
+        (1..500)
+            .find(|row| {
+                self.model.get_formatted_cell_value(page, *row, column).is_ok_and(|found| found.starts_with(text))
+            })
+            .unwrap_or_else(|| panic!("no {text} in column {column}"))
+    }
+
+    fn number(&self, page: u32, row: i32, column: i32) -> f64 {
+        match self.model.get_cell_value_by_index(page, row, column).unwrap() {
+            ironcalc::base::cell::CellValue::Number(number) => number,
+            other => panic!("row {row}, column {column}: {other:?}"),
+        }
+    }
+
+    fn type_in(&mut self, page: u32, row: i32, column: i32, text: &str) {
+        self.model.set_user_input(page, row, column, text.to_owned()).unwrap();
+        self.model.evaluate();
+    }
+
+    fn total(&self) -> f64 {
+        let bid = self.page("The bid");
+        self.number(bid, self.row(bid, 1, "Total USD"), 2)
+    }
+}
+
+fn as_float(money: pintle::money::Money) -> f64 {
+    money.to_string().parse().unwrap()
+}
+
+fn near(one: f64, two: f64) -> bool {
+    format!("{one:.6}") == format!("{two:.6}")
+}
+
+#[test]
+fn every_formula_of_the_estimate_gives_its_cached_value() {
+    for terms in [
+        TERMS.to_owned(),
+        TERMS.replace("rate = \"2%\"", "per_pound = \"0.35\"\nfree_above = \"90000\""),
+        TERMS.replace(
+            "[price]",
+            "[price]\nmethod = \"markup\"\nround = \"extension\"\nfloor_margin = \"28%\"\nround_up_total = true",
+        ),
+        TERMS.replace("on_freight = true", "exempt = [\"closer\"]"),
+        String::new(),
+    ] {
+        let quote = quoted(&terms);
+        let mut sheet = Sheet::open(&write::estimate(&quote).unwrap());
+        let cached = sheet.values();
+        sheet.model.evaluate();
+        let fresh = sheet.values();
+        let mut formulas = 0;
+        for (at, value) in &cached {
+            if sheet.model.get_cell_formula(at.0, at.1, at.2).unwrap().is_none() {
+                continue;
+            }
+            formulas += 1;
+            let same = match (value, &fresh[at]) {
+                (ironcalc::base::cell::CellValue::Number(one), ironcalc::base::cell::CellValue::Number(two)) => {
+                    near(*one, *two)
+                }
+                (one, two) => one == two,
+            };
+            assert!(same, "{terms}: page {}, row {}, column {}: {value:?} became {:?}", at.0, at.1, at.2, fresh[at]);
+        }
+        assert!(formulas > 40, "only {formulas} formulas");
+        assert!(near(sheet.total(), as_float(quote.totals.total)));
+    }
+}
+
+#[test]
+fn a_margin_changed_in_the_workbook_gives_what_the_tool_gives() {
+    let mut sheet = Sheet::open(&write::estimate(&quoted(TERMS)).unwrap());
+    let bid = sheet.page("The bid");
+    let row = sheet.row(bid, 1, "margin 31%");
+    sheet.type_in(bid, row, 2, "0.35");
+    let wanted = quoted(&TERMS.replace("31%", "35%"));
+    assert!(near(sheet.total(), as_float(wanted.totals.total)), "{} {}", sheet.total(), wanted.totals.total);
+}
+
+#[test]
+fn a_quantity_changed_in_the_workbook_gives_what_the_tool_gives() {
+    let mut sheet = Sheet::open(&write::estimate(&quoted(TERMS)).unwrap());
+    let goods = sheet.page("Priced goods");
+    let row = sheet.row(goods, 1, "line");
+    sheet.type_in(goods, row, 7, "4");
+    let mut made = hand_made();
+    made.sets[0].specs[0].quantity = "4".parse().unwrap();
+    let catalog = Catalog::default();
+    let takeoff = count(&made, &catalog);
+    let wanted = price(made, takeoff, &catalog, &Terms::parse(TERMS, "job.toml").unwrap(), "2026-10-01");
+    assert!(near(sheet.total(), as_float(wanted.totals.total)));
+    // A price of one's own and a row left out.
+    sheet.type_in(goods, row, 22, "x");
+    let without = sheet.total();
+    sheet.type_in(goods, row, 22, "");
+    sheet.type_in(goods, row, 21, "0");
+    assert!(near(sheet.total(), without));
 }

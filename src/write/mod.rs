@@ -2,17 +2,23 @@
 //!
 //! In: `Quote`, `Changes`. Out: files and text. Knows nothing of how anything was computed.
 
+mod bid;
 mod changed;
 mod estimate;
 pub mod explain;
 pub mod files;
+mod goods;
+mod goods_rows;
 mod heard;
 mod letter;
 pub mod page;
 mod proposal;
+pub mod questions;
+mod rates;
 pub mod record;
 pub mod style;
 mod tables;
+mod tallies;
 mod terminal;
 mod words;
 mod xlsx;

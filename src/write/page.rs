@@ -224,20 +224,6 @@ impl Page {
         row
     }
 
-    /// Adds a row as high as its wrapped texts need, so that nothing is cut in programs that don't fit rows by themselves.
-    pub fn push_fitting(&mut self, cells: Vec<Cell>) -> usize {
-        let lines = cells
-            .iter()
-            .enumerate()
-            .filter(|(_, cell)| cell.style.wraps)
-            .map(|(column, cell)| match &cell.content {
-                Content::Text(text) => self.lines(text, column, column + cell.across.max(1)),
-                _ => 1,
-            })
-            .max();
-        self.push_high(13 * lines.unwrap_or(1).clamp(1, 30) + 3, cells)
-    }
-
     /// Adds an empty row.
     pub fn skip(&mut self) {
         self.rows.push(Row::default());
@@ -252,9 +238,35 @@ impl Page {
     /// which no program does by itself.
     pub fn lines(&self, text: &str, from: usize, to: usize) -> u32 {
         let tenths: u32 = self.widths.get(from..to.min(self.widths.len())).map_or(0, |widths| widths.iter().sum());
-        lines_in(text, (tenths / 10).max(1))
+        // Running text takes about six sevenths of the width that as many digits take.
+        lines_in(text, (tenths * 7 / 60).max(1))
     }
 }
+
+impl Page {
+    /// Height of a row in points, from its texts: no program sets the height of rows by itself in a finished file.
+    pub fn height(&self, row: &Row) -> Option<u32> {
+        if row.height.is_some() {
+            return row.height;
+        }
+        let mut highest = 0;
+        let mut tallest = 10;
+        for (column, cell) in row.cells.iter().enumerate() {
+            let size = u32::from(if cell.style.size == 0 { 10 } else { cell.style.size });
+            let (Content::Text(text) | Content::Link { text, .. }) = &cell.content else { continue };
+            tallest = tallest.max(size);
+            if cell.style.wraps {
+                let lines = self.lines(text, column, column + cell.across.max(1));
+                highest = highest.max(lines.min(MOST_LINES) * (size + 3));
+            }
+        }
+        let height = highest.max(tallest + 3) + 2;
+        (height > 15).then_some(height)
+    }
+}
+
+/// Lines of a cell that are shown; the rest is there when the cell is opened. The format ends at 409 points.
+const MOST_LINES: u32 = 24;
 
 /// How many lines of a width in characters a text takes, broken between words.
 pub fn lines_in(text: &str, width: u32) -> u32 {

@@ -16,8 +16,6 @@ use crate::terms::Show;
 
 /// Columns of the letter.
 const COLUMNS: usize = 5;
-/// Height of a line of text in points.
-const LINE: u32 = 14;
 
 /// The proposal as a book of pages.
 pub fn proposal(quote: &Quote) -> Book {
@@ -106,8 +104,7 @@ fn head(page: &mut Page, quote: &Quote) {
 
 /// A paragraph over the whole width, high enough for its lines.
 fn prose(page: &mut Page, words: &str) {
-    let lines = page.lines(words, 0, COLUMNS);
-    page.push_high(lines * LINE + 2, vec![Cell::text(words, style::PROSE).across(COLUMNS)]);
+    page.push(vec![Cell::text(words, style::PROSE).across(COLUMNS)]);
 }
 
 /// The sums in the way the terms ask for, the charges, the total.
@@ -133,9 +130,12 @@ fn sums(page: &mut Page, quote: &Quote) {
         Cell::text(if quote.terms.price.show == Show::ByItem { "Each" } else { "" }, style::HEADING_RIGHT),
         Cell::text(amount, style::HEADING_RIGHT),
     ]);
-    page.print.repeat = Some((heading, heading));
+    let rows: Vec<&Row> = rows.iter().filter(|row| !row.sum.is_zero()).collect();
+    if rows.len() > 40 {
+        page.print.repeat = Some((heading, heading));
+    }
     let first = page.next();
-    for row in rows.iter().filter(|row| !row.sum.is_zero() || row.count.is_none()) {
+    for row in rows {
         sum_row(page, row);
     }
     let sum = |from: usize, to: usize| format!("=SUM({}:{})", address(from, COLUMNS - 1), address(to, COLUMNS - 1));
@@ -174,7 +174,6 @@ fn sum_row(page: &mut Page, row: &Row) {
         (None, true) => row.name.clone(),
         (None, false) => row.words.clone(),
     };
-    let lines = page.lines(&words, 1, 3);
     let key = match row.count {
         Some(count) => Cell::number(count, style::COUNT.side(Side::Left)),
         None => Cell::text(row.name.as_str(), style::CELL),
@@ -182,7 +181,7 @@ fn sum_row(page: &mut Page, row: &Row) {
     let each = row.unit_price.map_or(Cell::blank(style::CELL), |each| Cell::money(each, style::FINE));
     let cells =
         vec![key, Cell::text(words, style::WORDS).across(2), Cell::none(), each, Cell::money(row.sum, style::MONEY)];
-    page.push_high(lines * LINE + 2, cells);
+    page.push(cells);
 }
 
 fn total_row(page: &mut Page, words: &str, formula: String, sum: Money) {
@@ -222,9 +221,8 @@ fn list(page: &mut Page, title: &str, entries: &[String]) {
     page.skip();
     page.push_high(20, vec![Cell::text(title, style::SECTION).across(COLUMNS)]);
     for (index, words) in entries.iter().enumerate() {
-        let lines = page.lines(words, 1, COLUMNS);
         let number = Cell::text(format!("{}.", index + 1), Style::PLAIN.side(Side::Right));
-        page.push_high(lines * LINE + 2, vec![number, Cell::text(words.as_str(), style::PROSE).across(COLUMNS - 1)]);
+        page.push(vec![number, Cell::text(words.as_str(), style::PROSE).across(COLUMNS - 1)]);
     }
 }
 
@@ -274,11 +272,7 @@ fn goods_page(quote: &Quote, letter: &Letter) -> Page {
     let mut page = Page::new("Goods by set", &[9, 8, 49, 28]);
     page.print = Print { last_column: Some(3), ..printing(quote) };
     page.push_high(26, vec![Cell::text("Goods by set", style::TITLE.size(16)).across(4)]);
-    let lines = page.lines(&letter.goods_note, 0, 4);
-    page.push_high(
-        lines * LINE + 2,
-        vec![Cell::text(letter.goods_note.as_str(), style::PROSE.ink(Ink::Quiet)).across(4)],
-    );
+    page.push(vec![Cell::text(letter.goods_note.as_str(), style::PROSE.ink(Ink::Quiet)).across(4)]);
     page.skip();
     let heading = page.push(
         ["Count", "Unit", "Good", "Designation, maker"]
@@ -315,8 +309,7 @@ fn goods_page(quote: &Quote, letter: &Letter) -> Page {
 fn band(page: &mut Page, title: &str, under: &str) {
     page.push_high(18, vec![Cell::text(title, style::BAND).across(4)]);
     if !under.is_empty() {
-        let lines = page.lines(under, 0, 4);
-        page.push_high(lines * LINE + 2, vec![Cell::text(under, style::PROSE.ink(Ink::Quiet)).across(4)]);
+        page.push(vec![Cell::text(under, style::PROSE.ink(Ink::Quiet)).across(4)]);
     }
 }
 
@@ -324,14 +317,10 @@ fn good_row(page: &mut Page, item: &PricedItem) {
     let Some(candidate) = &item.item.candidate else { return };
     let good = &candidate.good;
     let name = format!("{}, {}", good.designation, good.maker);
-    let lines = page.lines(&good.description, 2, 3).max(page.lines(&name, 3, 4));
-    page.push_high(
-        lines * LINE + 2,
-        vec![
-            Cell::number(item.item.count, style::CELL.form(Form::Count).side(Side::Left)),
-            Cell::text(item.item.unit.word(), style::CELL),
-            Cell::text(good.description.as_str(), style::WORDS),
-            Cell::text(name, style::WORDS),
-        ],
-    );
+    page.push(vec![
+        Cell::number(item.item.count, style::CELL.form(Form::Count).side(Side::Left)),
+        Cell::text(item.item.unit.word(), style::CELL),
+        Cell::text(good.description.as_str(), style::WORDS),
+        Cell::text(name, style::WORDS),
+    ]);
 }

@@ -4,6 +4,8 @@ use rust_decimal::Decimal;
 
 use crate::finding::{Finding, Kind};
 use crate::money::Money;
+use crate::trade::category::Category;
+use crate::trade::facts;
 
 /// `1,234.50`.
 pub fn amount(money: Money) -> String {
@@ -37,6 +39,17 @@ pub fn spread(finding: &Finding) -> Decimal {
     let low = effects().min().unwrap_or_default();
     let high = effects().max().unwrap_or_default();
     (high - low).decimal()
+}
+
+/// The least and the most that a question's answers change the total by; keeping what is priced changes nothing.
+pub fn extremes(finding: &Finding) -> (Money, Money) {
+    let effects = || finding.answers.iter().filter_map(|answer| answer.effect).chain([Money::ZERO]);
+    (effects().min().unwrap_or_default(), effects().max().unwrap_or_default())
+}
+
+/// `Mortise lock`.
+pub fn title(category: Category) -> &'static str {
+    facts::of(category).map_or(category.name(), |facts| facts.title)
 }
 
 /// Questions, those with the widest spread first, otherwise in the order of showing.

@@ -72,7 +72,7 @@ fn fill(sheet: &mut Worksheet, page: &Page, looks: &mut Looks) -> Result<(), Xls
         for (column, cell) in line.cells.iter().enumerate() {
             put(sheet, (row, column), cell, looks, &mut links)?;
         }
-        if let Some(height) = line.height {
+        if let Some(height) = page.height(line) {
             sheet.set_row_height(long(row), height)?;
         }
     }

@@ -1,0 +1,299 @@
+//! First page of the estimate: what the bid comes to, the rates and charges that may be changed, and what it all stands
+//! on: questions, lines without a price, assumptions, what was left out, catalog, inputs.
+
+use rust_decimal::Decimal;
+
+use super::goods::{Goods, at};
+use super::page::{Cell, Page, address, fixed, quoted};
+use super::rates::Rates;
+use super::style::{
+    CELL, COUNT, DIFFERENCE, ENTRY_MONEY, ENTRY_PERCENT, LABEL, LINK, MONEY, PERCENT, QUIET, SECTION, SUBTITLE, TITLE,
+    TOTAL, TOTAL_MONEY, WORDS,
+};
+use super::words::{counted, dearest_first, extremes, long_date};
+use crate::complete::spec::{Spec, Status};
+use crate::finding::Kind;
+use crate::price::quote::{Charge, ChargeKind, Quote};
+use crate::price::views;
+
+/// Name of the page.
+pub const NAME: &str = "The bid";
+
+/// Questions and lines shown of each kind; all of them are on their own pages.
+const SHOWN: usize = 12;
+
+/// The page under construction, and the names it gives.
+struct Bid<'a> {
+    quote: &'a Quote,
+    goods: &'a Goods,
+    page: Page,
+    names: Vec<(String, String)>,
+}
+
+/// The page and the defined names.
+pub fn page(quote: &Quote, rates: &Rates, goods: &Goods, answered: Option<String>) -> (Page, Vec<(String, String)>) {
+    let mut bid = Bid { quote, goods, page: Page::new(NAME, &[56, 14, 14, 46]), names: Vec::new() };
+    bid.head();
+    bid.figures(answered);
+    bid.rates(rates);
+    bid.questions();
+    bid.unpriced();
+    bid.standing();
+    bid.page.print.last_column = Some(3);
+    bid.page.print.footer = "Internal: not for the customer".to_owned();
+    (bid.page, bid.names)
+}
+
+impl Bid<'_> {
+    fn name(&mut self, name: &str, row: usize) {
+        self.names.push((name.to_owned(), format!("{}!{}", quoted(NAME), fixed(row, 1))));
+    }
+
+    fn section(&mut self, words: &str) {
+        self.page.skip();
+        self.page.push(vec![Cell::text(words, SECTION).across(4)]);
+    }
+
+    fn head(&mut self) {
+        let job = &self.quote.terms.job;
+        let title = if job.name.is_empty() { "Estimate".to_owned() } else { format!("Estimate: {}", job.name) };
+        self.page.push(vec![Cell::text(title, TITLE).across(4)]);
+        let mut words = vec![format!("Internal, shows cost. {}", long_date(&self.quote.date))];
+        for (label, of) in [("number", &job.number), ("customer", &job.customer), ("estimator", &job.estimator)] {
+            if !of.is_empty() {
+                words.push(format!("{label} {of}"));
+            }
+        }
+        self.page.push(vec![Cell::text(words.join(" · "), SUBTITLE).across(4)]);
+    }
+
+    fn figures(&mut self, answered: Option<String>) {
+        self.section("What the bid comes to");
+        let totals = &self.quote.totals;
+        let sum = format!("=SUM({})", self.goods.column(at::EXTENDED));
+        let whole = views::lump(self.quote);
+        let words = "Goods: lines and additions";
+        let goods = self.page.push(vec![Cell::text(words, LABEL), Cell::formula(sum, whole.decimal(), MONEY)]);
+        self.name("goods_total", goods);
+        let mut below = goods;
+        for charge in self.quote.charges.iter().filter(|charge| charge.kind != ChargeKind::Rounding) {
+            let formula = self.charge(charge, (goods, below));
+            let amount = match formula {
+                Some(formula) => Cell::formula(formula, charge.amount.decimal(), MONEY),
+                None => Cell::money(charge.amount, ENTRY_MONEY),
+            };
+            below = self.page.push(vec![Cell::text(charge.words.as_str(), LABEL), amount]);
+            if charge.kind == ChargeKind::Freight {
+                self.name("freight_total", below);
+            }
+        }
+        let sum = format!("=SUM({}:{})", address(goods, 1), address(below, 1));
+        let words = format!("Total {}", self.quote.catalog.currency);
+        let total = self
+            .page
+            .push(vec![Cell::text(words.trim_end(), TOTAL), Cell::formula(sum, totals.total.decimal(), TOTAL_MONEY)]);
+        self.name("bid_total", total);
+        for (words, exposure) in [
+            ("If every open question goes the cheap way", totals.exposure_low),
+            ("If every open question goes the dear way", totals.exposure_high),
+        ] {
+            let formula = format!("=bid_total+({})", (exposure - totals.total).decimal());
+            self.page.push(vec![Cell::text(words, LABEL), Cell::formula(formula, exposure.decimal(), MONEY)]);
+        }
+        if let Some(effects) = answered {
+            let words = "With the answers picked so far on Questions";
+            let formula = format!("=bid_total+SUM({effects})");
+            self.page.push(vec![
+                Cell::text(words, LABEL),
+                Cell::formula(formula, totals.total.decimal(), MONEY),
+                Cell::none(),
+                Cell::text("an estimate; the next run reckons it exactly", QUIET),
+            ]);
+        }
+        let cost = format!("=SUM({})", self.goods.column(at::COST));
+        let row = self
+            .page
+            .push(vec![Cell::text("Net cost of the goods", LABEL), Cell::formula(cost, totals.cost.decimal(), MONEY)]);
+        let margin = (whole - totals.cost).decimal().checked_div(whole.decimal()).unwrap_or_default();
+        self.page.push(vec![
+            Cell::text("Margin on the goods", LABEL),
+            Cell::formula(format!("=IF(goods_total=0,0,1-{}/goods_total)", address(row, 1)), margin, PERCENT),
+        ]);
+    }
+
+    /// The formula of a charge; `None` where it is a sum that may be typed over.
+    fn charge(&self, charge: &Charge, (goods, below): (usize, usize)) -> Option<String> {
+        let terms = &self.quote.terms;
+        match charge.kind {
+            ChargeKind::Freight => {
+                let freight = &terms.freight;
+                let plain = if freight.rate.is_some() {
+                    "ROUND(goods_total*freight_rate,2)".to_owned()
+                } else if freight.sum.is_some() {
+                    "freight_sum".to_owned()
+                } else if freight.per_pound.is_some() {
+                    let (used, weight) = (self.goods.column(at::USED), self.goods.column(at::WEIGHT));
+                    format!("ROUND(SUMPRODUCT({used},{weight})*freight_per_pound,2)")
+                } else {
+                    "0".to_owned()
+                };
+                Some(match freight.free_above {
+                    Some(_) => format!("=IF(goods_total>=freight_free_above,0,{plain})"),
+                    None => format!("={plain}"),
+                })
+            }
+            ChargeKind::Bond => Some("=ROUND(goods_total*bond_rate,2)".to_owned()),
+            ChargeKind::Tax => {
+                let (taxed, sum) = (self.goods.column(at::TAXED), self.goods.column(at::EXTENDED));
+                let has_freight = self.names.iter().any(|(name, _)| name == "freight_total");
+                let freight = if terms.tax.on_freight && has_freight { "+freight_total" } else { "" };
+                Some(format!("=ROUND((SUMIF({taxed},\"yes\",{sum}){freight})*tax_rate,2)"))
+            }
+            ChargeKind::RoundUp => {
+                let sum = format!("SUM({}:{})", address(goods, 1), address(below, 1));
+                Some(format!("=ROUND(ROUNDUP(ROUND({sum},2),0)-{sum},2)"))
+            }
+            ChargeKind::Allowance | ChargeKind::Rounding => None,
+        }
+    }
+
+    fn rates(&mut self, rates: &Rates) {
+        self.section("Rates: change them here and the whole workbook follows");
+        for (name, words, rate, is_margin) in rates.each() {
+            let how = if is_margin { "sell = net / (1 - rate)" } else { "sell = net x (1 + rate)" };
+            self.rate(&name, words, Cell::number(rate, ENTRY_PERCENT), how);
+        }
+        let terms = self.quote.terms.clone();
+        for (name, words, rate) in [
+            ("freight_rate", "Freight, of goods", terms.freight.rate),
+            ("tax_rate", "Tax, of the taxed part", terms.tax.rate),
+            ("bond_rate", "Bond or fee, of goods", terms.price.bond),
+            ("floor_margin", "Lowest margin, warned about below", terms.price.floor_margin),
+        ] {
+            if let Some(rate) = rate {
+                self.rate(name, words, Cell::number(rate.fraction(), ENTRY_PERCENT), "");
+            }
+        }
+        for (name, words, amount) in [
+            ("freight_sum", "Freight, fixed sum", terms.freight.sum),
+            ("freight_per_pound", "Freight, a pound", terms.freight.per_pound),
+            ("freight_free_above", "Freight is free from this sum of goods", terms.freight.free_above),
+        ] {
+            if let Some(amount) = amount {
+                self.rate(name, words, Cell::number(amount.0, ENTRY_MONEY), "");
+            }
+        }
+    }
+
+    fn rate(&mut self, name: &str, words: &str, cell: Cell, how: &str) {
+        let row = self.page.push(vec![Cell::text(words, LABEL), cell, Cell::none(), Cell::text(how, QUIET)]);
+        self.name(name, row);
+    }
+
+    fn questions(&mut self) {
+        let questions = dearest_first(&self.quote.job.findings);
+        if questions.is_empty() {
+            return;
+        }
+        self.section("The dearest open questions: cheapest and dearest answer");
+        for finding in questions.iter().take(SHOWN) {
+            let (low, high) = extremes(finding);
+            let set = finding.set.as_ref().map(|set| format!("Set {set}: ")).unwrap_or_default();
+            self.page.push(vec![
+                Cell::text(format!("{set}{}", finding.says), WORDS),
+                Cell::money(low, DIFFERENCE),
+                Cell::money(high, DIFFERENCE),
+                Cell::text(
+                    format!("priced as: {}", if finding.priced_as.is_empty() { "nothing" } else { &finding.priced_as }),
+                    QUIET.indent(1),
+                ),
+            ]);
+        }
+        let words = format!("All {} are on the page Questions", questions.len());
+        self.page.push(vec![Cell::link("Questions", 0, 0, words)]);
+    }
+
+    fn unpriced(&mut self) {
+        let quote = self.quote;
+        let without: Vec<(&str, &Spec)> = quote
+            .job
+            .sets
+            .iter()
+            .flat_map(|set| set.specs.iter().map(|spec| (set.id.as_str(), spec)))
+            .filter(|(_, spec)| matches!(spec.status, Status::Unpriced | Status::Unread))
+            .collect();
+        if without.is_empty() {
+            return;
+        }
+        self.section("Lines without a price, not in the total");
+        for (set, spec) in without.iter().take(SHOWN) {
+            let words = format!("Set {set}: {}", spec.wording.text);
+            let near =
+                spec.selection.near.first().map(|(good, against)| format!("nearest: {}; {against}", good.description));
+            self.page.push(vec![
+                Cell::text(words, WORDS),
+                Cell::text(spec.status.word(), CELL),
+                Cell::none(),
+                Cell::text(near.unwrap_or_default(), QUIET),
+            ]);
+        }
+        if without.len() > SHOWN {
+            let words = format!("and {} more on the page Priced goods", without.len() - SHOWN);
+            self.page.push(vec![Cell::text(words, LINK)]);
+        }
+    }
+
+    /// Counts, catalog, inputs.
+    fn standing(&mut self) {
+        let quote = self.quote;
+        let job = &quote.job;
+        self.section("What it stands on");
+        let of =
+            |status: Status| job.sets.iter().flat_map(|set| &set.specs).filter(|spec| spec.status == status).count();
+        let kinds = |kind: Kind| job.findings.iter().filter(|finding| finding.kind == kind).count();
+        let left_out = job.schedule.openings.iter().filter(|opening| opening.excluded.is_some()).count();
+        for (words, number, page) in [
+            ("Open questions", kinds(Kind::Question), "Questions"),
+            ("Assumptions", kinds(Kind::Assumption), "Assumptions and notes"),
+            ("Items added that the schedule implies", job.added.len(), "Added"),
+            ("Lines left out: by others, existing, not in contract", of(Status::Excluded), super::goods::NAME),
+            ("Openings left out: by others, existing, not in contract", left_out, "Openings"),
+            ("Rows of the files, each with its role", job.schedule.ledger.len(), "Rows read"),
+        ] {
+            self.page.push(vec![
+                Cell::text(words, WORDS),
+                Cell::number(Decimal::from(number), COUNT),
+                Cell::none(),
+                Cell::link(page, 0, 0, page),
+            ]);
+        }
+        let catalog = format!("{}, prices of {}", quote.catalog.name, quote.catalog.effective);
+        self.page.push(vec![Cell::text("Catalog", LABEL), Cell::text(catalog, CELL).across(3)]);
+        let addenda = if quote.terms.job.addenda.is_empty() {
+            "none received".to_owned()
+        } else {
+            quote.terms.job.addenda.join(", ")
+        };
+        self.page.push(vec![Cell::text("Addenda", LABEL), Cell::text(addenda, CELL).across(3)]);
+        for input in &job.schedule.inputs {
+            self.page.push(vec![
+                Cell::text(format!("Read from {}", input.file), LABEL),
+                Cell::text(format!("SHA-256 {}", input.sha256), QUIET).across(3),
+            ]);
+        }
+        let read = format!(
+            "{}, {}",
+            counted(job.schedule.openings.len(), "opening", "openings"),
+            counted(job.sets.len(), "set", "sets")
+        );
+        self.page.push(vec![Cell::text("Read", LABEL), Cell::text(read, CELL).across(3)]);
+        self.page.skip();
+        self.page.push(vec![
+            Cell::text(
+                "Fire, egress, accessibility and low-voltage findings are flags, not certificates: the authority having jurisdiction, the listing and licensed practice decide.",
+                QUIET,
+            )
+            .across(4),
+        ]);
+    }
+}

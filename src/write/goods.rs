@@ -1,0 +1,241 @@
+//! The estimate's page of priced goods: a row for each item under the heading of its set, with live formulas from
+//! quantity and list price to the extension, cells to type another quantity or price in, and the workings beside them.
+
+use std::collections::BTreeMap;
+
+use super::goods_rows::{item_cells, surcharge, taxed, yes};
+use super::page::{Answers, Area, Cell, Choice, Mark, Page, address, fixed_column, in_quotes, quoted};
+use super::rates::Rates;
+use super::style::{BAND, BAND_MONEY, HEADING, HEADING_RIGHT, MONEY, SUBTITLE, TITLE};
+use super::tables::landscape;
+use crate::money::Money;
+use crate::price::quote::{PricedItem, Quote};
+use crate::price::views;
+
+/// Name of the page.
+pub const NAME: &str = "Priced goods";
+
+/// Columns, as indexes.
+pub mod at {
+    #![allow(missing_docs, reason = "the headings say what they are")]
+    pub const EACH: usize = 6;
+    pub const PLACES: usize = 7;
+    pub const QUANTITY: usize = 8;
+    pub const LIST: usize = 10;
+    pub const FACTOR: usize = 11;
+    pub const NET_ADDED: usize = 12;
+    pub const NET: usize = 13;
+    pub const RATE: usize = 14;
+    pub const SELL: usize = 15;
+    pub const EXTENDED: usize = 16;
+    pub const SET_SUM: usize = 17;
+    pub const COST: usize = 18;
+    pub const OWN_QUANTITY: usize = 19;
+    pub const OWN_PRICE: usize = 20;
+    pub const LEAVE_OUT: usize = 21;
+    pub const CHECK: usize = 22;
+    pub const WORKING: usize = 23;
+    pub const USED: usize = 24;
+    pub const PRICE: usize = 25;
+    pub const TAXED: usize = 26;
+    pub const PRODUCT: usize = 27;
+    pub const CATEGORY: usize = 28;
+    pub const MAKER: usize = 29;
+    pub const SURCHARGES: usize = 30;
+    pub const WEIGHT: usize = 31;
+}
+
+const WIDTHS: [u32; 32] =
+    [7, 7, 8, 36, 38, 10, 7, 7, 9, 6, 10, 8, 9, 10, 8, 10, 12, 12, 12, 10, 10, 8, 18, 46, 9, 10, 7, 9, 18, 16, 18, 8];
+
+const HEADINGS: [&str; 32] = [
+    "Kind",
+    "Set",
+    "Row",
+    "As written",
+    "Good",
+    "Status",
+    "Each",
+    "Places",
+    "Quantity",
+    "Unit",
+    "List",
+    "Factor",
+    "Net adders",
+    "Net",
+    "Rate",
+    "Sell",
+    "Extension",
+    "Set sum",
+    "Cost",
+    "Your quantity",
+    "Your price",
+    "Leave out",
+    "Check",
+    "Working",
+    "Quantity used",
+    "Price used",
+    "Taxed",
+    "Product",
+    "Category",
+    "Maker",
+    "Surcharges",
+    "Pounds",
+];
+
+/// The page, and where each item stands on it.
+pub struct Goods {
+    /// The page.
+    pub page: Page,
+    /// Row of each item of the quote, in their order.
+    pub rows: Vec<usize>,
+    /// Number of each product by maker and designation.
+    pub products: BTreeMap<(String, String), usize>,
+    top: usize,
+}
+
+impl Goods {
+    /// A whole column as formulas of other pages write it.
+    pub fn column(&self, column: usize) -> String {
+        let last = self.page.rows.len().max(self.top + 2) - 1;
+        format!("{}!{}", quoted(NAME), fixed_column(column, self.top + 1, last))
+    }
+
+    /// One cell.
+    pub fn cell(row: usize, column: usize) -> String {
+        format!("{}!{}", quoted(NAME), address(row, column))
+    }
+
+    /// The page of a quote.
+    pub fn of(quote: &Quote, rates: &Rates) -> Goods {
+        let mut page = Page::new(NAME, &WIDTHS);
+        page.push(vec![Cell::text("Priced goods by set", TITLE)]);
+        page.push(vec![Cell::text(
+            "Quantity = each x places. Net = list x factor + net adders. Sell is made from net by the rate on the first page. Boxed cells may be changed; every page follows.",
+            SUBTITLE,
+        )]);
+        page.skip();
+        let heading = |(index, words): (usize, &&str)| {
+            let right = (at::EACH..=at::COST).contains(&index) && index != at::QUANTITY + 1;
+            Cell::text(*words, if right { HEADING_RIGHT } else { HEADING })
+        };
+        let top = page.push(HEADINGS.iter().enumerate().map(heading).collect());
+        let products = products(quote);
+        let mut goods = Goods { page, rows: vec![0; quote.items.len()], products, top };
+        goods.fill(quote, rates);
+        goods.dress();
+        goods
+    }
+
+    fn fill(&mut self, quote: &Quote, rates: &Rates) {
+        let mut by_set: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        let mut rest = Vec::new();
+        for (index, item) in quote.items.iter().enumerate() {
+            match views::set_of(item, quote).filter(|set| *set < quote.job.sets.len()) {
+                Some(set) => by_set.entry(set).or_default().push(index),
+                None => rest.push(index),
+            }
+        }
+        for (index, set) in quote.job.sets.iter().enumerate() {
+            let words =
+                if set.title.is_empty() { format!("Set {}", set.id) } else { format!("Set {}: {}", set.id, set.title) };
+            self.group(quote, rates, (&set.id, &words), by_set.get(&index).map_or(&[], Vec::as_slice));
+        }
+        if !rest.is_empty() {
+            self.group(quote, rates, ("", "For the whole job"), &rest);
+        }
+        self.surcharges(quote);
+    }
+
+    /// Surcharges with lines of their own follow the cost of the goods they fall on; those stand above them all.
+    fn surcharges(&mut self, quote: &Quote) {
+        let mine = quote.items.iter().zip(self.rows.clone()).filter_map(|(item, row)| {
+            let (percent, label) = surcharge(quote, item)?;
+            Some((row, percent, label, taxed(quote, item), item.working.as_ref()?.net_adders))
+        });
+        let mine: Vec<_> = mine.collect();
+        let Some(last) = mine.iter().map(|(row, ..)| *row).min().map(|row| row - 1) else { return };
+        let column = |column: usize| fixed_column(column, self.top + 1, last);
+        let formulas: Vec<_> = mine
+            .into_iter()
+            .map(|(row, percent, label, taxed, sum)| {
+                let formula = format!(
+                    "=SUMIFS({},{},{},{},\"{}\")*{percent}/100",
+                    column(at::COST),
+                    column(at::SURCHARGES),
+                    in_quotes(&format!("*{label}*")),
+                    column(at::TAXED),
+                    yes(taxed)
+                );
+                (row, Cell::formula(formula, sum.decimal(), MONEY))
+            })
+            .collect();
+        for (row, cell) in formulas {
+            if let Some(place) = self.page.rows[row].cells.get_mut(at::NET_ADDED) {
+                *place = cell;
+            }
+        }
+    }
+
+    /// A heading row with the sum of its items, then the items.
+    fn group(&mut self, quote: &Quote, rates: &Rates, (id, words): (&str, &str), items: &[usize]) {
+        let head = self.page.next();
+        let sum: Money = items.iter().filter_map(|index| quote.items.get(*index)).map(PricedItem::sum).sum();
+        let mut cells = vec![Cell::text("set", BAND), Cell::text(id, BAND), Cell::blank(BAND), Cell::text(words, BAND)];
+        cells.extend((4..at::SET_SUM).map(|_| Cell::blank(BAND)));
+        cells.push(if items.is_empty() {
+            Cell::money(Money::ZERO, BAND_MONEY)
+        } else {
+            let (first, last) = (address(head + 1, at::EXTENDED), address(head + items.len(), at::EXTENDED));
+            Cell::formula(format!("=SUM({first}:{last})"), sum.decimal(), BAND_MONEY)
+        });
+        cells.push(Cell::blank(BAND));
+        self.page.push(cells);
+        for index in items {
+            let row = self.page.next();
+            let product = quote.items[*index].item.candidate.as_ref().and_then(|candidate| {
+                self.products.get(&(candidate.good.maker.to_string(), candidate.good.designation.clone())).copied()
+            });
+            let cells = item_cells(quote, rates, *index, (row, id), product);
+            self.rows[*index] = self.page.push(cells);
+            self.page.rows[row].folds = true;
+        }
+    }
+
+    fn dress(&mut self) {
+        let last = self.page.rows.len() - 1;
+        self.page.freeze = (self.top + 1, 4);
+        self.page.filter = Some(Area { top: self.top, left: 0, bottom: last, right: HEADINGS.len() - 1 });
+        self.page.folded = Some((at::WORKING, at::WEIGHT));
+        landscape(&mut self.page, self.top, at::COST);
+        if last > self.top {
+            self.page.choices.push(Choice {
+                area: Area::column(at::LEAVE_OUT, self.top + 1, last),
+                from: Answers::Words(vec!["x".into()]),
+                hint: ("Leave out".into(), "x takes the row out of every sum".into()),
+                only: false,
+            });
+            let check = format!("=${}<>\"\"", address(self.top + 1, at::CHECK));
+            self.page.marks.push(Mark { area: Area::column(at::CHECK, self.top + 1, last), when: check });
+        }
+    }
+}
+
+/// Numbers of the products in order of maker and designation.
+fn products(quote: &Quote) -> BTreeMap<(String, String), usize> {
+    let mut products: BTreeMap<(String, String), usize> = BTreeMap::new();
+    for item in quote.items.iter().filter(|item| item.working.is_some()) {
+        if let Some(candidate) = &item.item.candidate {
+            products.insert((candidate.good.maker.to_string(), candidate.good.designation.clone()), 0);
+        }
+    }
+    for (index, number) in products.values_mut().enumerate() {
+        *number = index + 1;
+    }
+    products
+}
+
+/// `P12`.
+pub fn product_key(number: usize) -> String {
+    format!("P{number}")
+}

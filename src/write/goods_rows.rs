@@ -1,0 +1,252 @@
+//! One row of the priced goods: where the item comes from, its good, and the cells from list price to extension.
+
+use rust_decimal::Decimal;
+
+use super::goods::{at, product_key};
+use super::page::{Cell, address};
+use super::rates::Rates;
+use super::style::{CELL, COUNT, ENTRY, ENTRY_COUNT, ENTRY_MONEY, FACTOR, FINE, MONEY, PERCENT, QUIET, Style, WORDS};
+use super::words::title;
+use crate::complete::spec::Spec;
+use crate::count::takeoff::From;
+use crate::money::Money;
+use crate::price::category_of;
+use crate::price::quote::{PricedItem, Quote, Trouble, Working};
+
+/// The per cent and the label of a surcharge that has a line of its own; its first adder says both.
+pub(super) fn surcharge(quote: &Quote, item: &PricedItem) -> Option<(Decimal, String)> {
+    let From::Added(index) = item.item.from else { return None };
+    quote.job.added.get(index).filter(|added| added.rule == "surcharge")?;
+    let (label, _) = item.working.as_ref()?.adders.first()?.0.split_once("% of net ")?;
+    let percent = label.rsplit(' ').next()?.parse().ok()?;
+    Some((percent, format!("[{label}%]")))
+}
+
+/// Whether an item is taxed.
+pub(super) fn taxed(quote: &Quote, item: &PricedItem) -> bool {
+    if let (From::Added(index), Some(_)) = (item.item.from, surcharge(quote, item)) {
+        return quote.job.added.get(index).is_none_or(|added| !added.why.contains("that are not taxed"));
+    }
+    let category = category_of(item.item.from, &quote.job);
+    category.is_none_or(|category| !quote.terms.tax.exempt.iter().any(|name| name == category.name()))
+}
+
+/// The words of the column.
+pub(super) fn yes(flag: bool) -> &'static str {
+    if flag { "yes" } else { "no" }
+}
+
+/// What an item's row says of where it comes from: kind, place, words, status.
+struct Origin {
+    kind: &'static str,
+    place: String,
+    words: String,
+    status: String,
+    note: String,
+}
+
+fn origin(quote: &Quote, item: &PricedItem) -> Origin {
+    match item.item.from {
+        From::Line(id) => match quote.job.sets.get(id.set).and_then(|set| set.specs.get(id.line)) {
+            Some(spec) => of_line(spec),
+            None => Origin {
+                kind: "line",
+                place: String::new(),
+                words: String::new(),
+                status: String::new(),
+                note: String::new(),
+            },
+        },
+        From::Added(index) => {
+            let added = quote.job.added.get(index);
+            let words = added.map_or(String::new(), |added| match &added.by {
+                Some(by) if !added.ours => format!("{} (supplied by the {by})", added.why),
+                _ => added.why.clone(),
+            });
+            let status = added.map_or("", |added| if added.ours { "added" } else { "by others" }).to_owned();
+            let place = added.map_or(String::new(), |added| added.rule.to_owned());
+            Origin { kind: "added", place, words, status, note: String::new() }
+        }
+    }
+}
+
+fn of_line(spec: &Spec) -> Origin {
+    let text = &spec.wording.text;
+    let words = spec.excluded.as_ref().map_or_else(|| text.clone(), |why| format!("{text} ({why})"));
+    let heard = super::heard::evidence_of(&spec.reading, text);
+    let note: Vec<String> = heard
+        .iter()
+        .map(|one| {
+            let get =
+                |key: &str| one.get(key).map(|value| value.as_str().map_or_else(|| value.to_string(), str::to_owned));
+            let (name, value, words) = (get("attribute"), get("value"), get("words"));
+            format!("{} {}: \"{}\"", name.unwrap_or_default(), value.unwrap_or_default(), words.unwrap_or_default())
+        })
+        .collect();
+    Origin {
+        kind: "line",
+        place: spec.place.row.to_string(),
+        words,
+        status: spec.status.word().to_owned(),
+        note: note.join("\n"),
+    }
+}
+
+pub(super) fn item_cells(
+    quote: &Quote,
+    rates: &Rates,
+    index: usize,
+    (row, set): (usize, &str),
+    product: Option<usize>,
+) -> Vec<Cell> {
+    let item = &quote.items[index];
+    let origin = origin(quote, item);
+    let category = category_of(item.item.from, &quote.job);
+    let good = item.item.candidate.as_ref().map_or_else(
+        || category.filter(|_| origin.kind == "added").map(title).unwrap_or_default().to_owned(),
+        |candidate| format!("{}\n{}, {}", candidate.good.description, candidate.good.designation, candidate.good.maker),
+    );
+    let (each, places) = each_and_places(quote, item);
+    let quantity = format!("={}*{}", address(row, at::EACH), address(row, at::PLACES));
+    let priced = item.working.is_some();
+    let mut cells = vec![
+        Cell::text(origin.kind, QUIET),
+        Cell::text(set, CELL),
+        Cell::text(origin.place, QUIET),
+        Cell::text(origin.words, WORDS).note(origin.note),
+        Cell::text(good, WORDS),
+        Cell::text(origin.status, CELL.indent(1)),
+        Cell::number(each, if priced { ENTRY_COUNT } else { COUNT }),
+        Cell::number(places, COUNT),
+        Cell::formula(quantity, item.item.count, COUNT),
+        Cell::text(item.item.unit.word(), CELL.indent(1)),
+    ];
+    let Some(working) = &item.working else {
+        cells.extend((at::LIST..at::CHECK).map(|_| Cell::blank(CELL)));
+        cells.push(Cell::text(no_price(item), WORDS));
+        return cells;
+    };
+    cells.extend(price_cells(working, rates, item, row));
+    cells.push(Cell::blank(ENTRY_COUNT));
+    cells.push(Cell::blank(ENTRY_MONEY));
+    cells.push(Cell::blank(ENTRY));
+    cells.extend(working_cells(quote, item, working, row, product));
+    cells
+}
+
+/// List to cost.
+fn price_cells(working: &Working, rates: &Rates, item: &PricedItem, row: usize) -> Vec<Cell> {
+    let cell = |column: usize| address(row, column);
+    let money: Style = if working.decimals > 2 { FINE } else { MONEY };
+    let decimals = working.decimals;
+    let surcharges: Money = working.surcharges.iter().map(|(_, _, money)| *money).sum();
+    let net = format!("=ROUND({}*{}+{},{decimals})", cell(at::LIST), cell(at::FACTOR), cell(at::NET_ADDED));
+    let sell = if working.is_margin {
+        format!("=ROUND({}/(1-{}),{decimals})", cell(at::NET), cell(at::RATE))
+    } else {
+        format!("=ROUND({}*(1+{}),{decimals})", cell(at::NET), cell(at::RATE))
+    };
+    vec![
+        Cell::money(working.list, MONEY),
+        Cell::number(working.multiplier, FACTOR),
+        Cell::money(working.net_adders + surcharges, MONEY),
+        Cell::formula(net, working.net.decimal(), money),
+        Cell::formula(format!("={}", rates.name(working)), working.rate, PERCENT),
+        Cell::formula(sell, working.sell.decimal(), money),
+        Cell::formula(format!("=ROUND({}*{},2)", cell(at::USED), cell(at::PRICE)), item.sum().decimal(), MONEY),
+        Cell::blank(CELL),
+        Cell::formula(format!("={}*{}", cell(at::USED), cell(at::NET)), item.cost.decimal(), MONEY),
+    ]
+}
+
+/// What was changed, the working in words, and the columns that other pages add up.
+fn working_cells(quote: &Quote, item: &PricedItem, working: &Working, row: usize, product: Option<usize>) -> Vec<Cell> {
+    let cell = |column: usize| address(row, column);
+    let (own_quantity, own_price, out) = (cell(at::OWN_QUANTITY), cell(at::OWN_PRICE), cell(at::LEAVE_OUT));
+    let below = quote.terms.price.floor_margin.is_some();
+    let low = if below {
+        format!("IF({}<{}/(1-floor_margin),\"below floor margin\",\"\")", cell(at::PRICE), cell(at::NET))
+    } else {
+        "\"\"".into()
+    };
+    let check = format!(
+        "=IF({out}<>\"\",\"left out\",IF({own_price}<>\"\",\"own price\",IF({own_quantity}<>\"\",\"own quantity\",{low})))"
+    );
+    let is_low = quote.terms.price.floor_margin.is_some_and(|floor| {
+        let keeps = Decimal::ONE - floor.fraction();
+        working.sell.decimal().saturating_mul(keeps) < working.net.decimal()
+    });
+    let category = category_of(item.item.from, &quote.job);
+    let good = item.item.candidate.as_ref().map(|candidate| &candidate.good);
+    let surcharges: Vec<String> = good.map_or_else(Vec::new, |good| {
+        good.list.surcharges.iter().map(|(name, percent)| format!("[{name} {}%]", percent.normalize())).collect()
+    });
+    let weight = good.and_then(|good| good.list.weight).unwrap_or_default();
+    vec![
+        Cell::text_formula(check, if is_low { "below floor margin" } else { "" }, CELL),
+        Cell::text(working_words(working), QUIET),
+        Cell::formula(
+            format!("=IF({out}<>\"\",0,IF({own_quantity}=\"\",{},{own_quantity}))", cell(at::QUANTITY)),
+            item.item.count,
+            COUNT,
+        ),
+        Cell::formula(
+            format!("=IF({out}<>\"\",0,IF({own_price}=\"\",{},{own_price}))", cell(at::SELL)),
+            working.sell.decimal(),
+            FINE,
+        ),
+        Cell::text(yes(taxed(quote, item)), CELL),
+        Cell::text(product.map(product_key).unwrap_or_default(), CELL),
+        Cell::text(category.filter(|_| good.is_some()).map_or("Surcharges", title), CELL),
+        Cell::text(good.map(|good| good.maker.to_string()).unwrap_or_default(), CELL),
+        Cell::text(surcharges.join(" "), QUIET),
+        Cell::number(weight, COUNT),
+    ]
+}
+
+fn no_price(item: &PricedItem) -> &'static str {
+    match item.trouble {
+        Some(Trouble::CallForPrice) => "no price: ask the maker",
+        Some(Trouble::Units) => "no price: sold in another unit",
+        Some(Trouble::TooLarge) => "no price: figures too large",
+        Some(Trouble::LeftOut) => "left out until the question is answered",
+        Some(Trouble::Rate) => "no price: margin of 100% or more",
+        None => "no price",
+    }
+}
+
+/// A line's quantity and by how many it multiplies; where that is no whole number, the count itself, once.
+fn each_and_places(quote: &Quote, item: &PricedItem) -> (Decimal, Decimal) {
+    let count = item.item.count;
+    let quantity = match item.item.from {
+        From::Line(id) => quote.job.sets.get(id.set).and_then(|set| set.specs.get(id.line)).map(|spec| spec.quantity),
+        From::Added(_) => None,
+    };
+    let places = quantity.and_then(|quantity| count.checked_div(quantity).map(|places| (quantity, places)));
+    match places {
+        Some((quantity, places)) if places.fract().is_zero() && quantity.checked_mul(places) == Some(count) => {
+            (quantity, places)
+        }
+        _ => (count, Decimal::ONE),
+    }
+}
+
+/// `base 42.00 + NRP 3.10; less 50/10/5; margin 25%`.
+fn working_words(working: &Working) -> String {
+    let mut text = format!("base {}", working.base);
+    if !working.unit_words.is_empty() {
+        text.push_str(&format!(" {}", working.unit_words));
+    }
+    for (what, money) in &working.adders {
+        text.push_str(&format!(" + {what} {money}"));
+    }
+    if !working.chain.is_empty() {
+        let chain: Vec<String> = working.chain.iter().map(|step| step.normalize().to_string()).collect();
+        text.push_str(&format!("; less {}", chain.join("/")));
+    }
+    for (name, percent, money) in &working.surcharges {
+        text.push_str(&format!("; {name} {}% {money}", percent.normalize()));
+    }
+    text.push_str(&format!("; {}", working.rate_words));
+    text
+}
