@@ -227,7 +227,8 @@ fn as_float(money: pintle::money::Money) -> f64 {
 }
 
 fn near(one: f64, two: f64) -> bool {
-    format!("{one:.6}") == format!("{two:.6}")
+    let digits = |number: f64| format!("{number:.6}").replace("-0.000000", "0.000000");
+    digits(one) == digits(two)
 }
 
 #[test]
