@@ -198,7 +198,7 @@ fn working_cells(quote: &Quote, item: &PricedItem, working: &Working, row: usize
         Cell::text(yes(taxed(quote, item)), CELL),
         Cell::text(product.map(product_key).unwrap_or_default(), CELL),
         Cell::text(category.filter(|_| good.is_some()).map_or("Surcharges", title), CELL),
-        Cell::text(good.map(|good| good.maker.to_string()).unwrap_or_default(), CELL),
+        Cell::text(good.map_or("Surcharges", |good| &good.maker), CELL),
         Cell::text(surcharges.join(" "), QUIET),
         Cell::number(weight, COUNT),
     ]

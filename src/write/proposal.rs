@@ -142,11 +142,11 @@ fn sums(page: &mut Page, quote: &Quote) {
     let last = page.next().saturating_sub(1);
     let charges: Vec<_> = quote.charges.iter().filter(|charge| charge.kind != ChargeKind::Rounding).collect();
     if charges.is_empty() {
-        total_row(page, "Total", sum(first, last), quote.totals.total);
+        total_row(page, "Total", sum(first, last), quote.totals.total, style::TOTAL);
         return;
     }
     let goods = page.next();
-    total_row(page, "Goods", sum(first, last), views::lump(quote));
+    total_row(page, "Goods", sum(first, last), views::lump(quote), style::SUM);
     for charge in charges {
         sum_row(
             page,
@@ -160,7 +160,7 @@ fn sums(page: &mut Page, quote: &Quote) {
         );
     }
     let last = page.next() - 1;
-    total_row(page, "Total", sum(goods, last), quote.totals.total);
+    total_row(page, "Total", sum(goods, last), quote.totals.total, style::TOTAL);
 }
 
 fn lump(quote: &Quote) -> Row {
@@ -184,15 +184,15 @@ fn sum_row(page: &mut Page, row: &Row) {
     page.push(cells);
 }
 
-fn total_row(page: &mut Page, words: &str, formula: String, sum: Money) {
+fn total_row(page: &mut Page, words: &str, formula: String, sum: Money, look: Style) {
     page.push_high(
         18,
         vec![
-            Cell::text(words, style::TOTAL).across(COLUMNS - 1),
+            Cell::text(words, look).across(COLUMNS - 1),
             Cell::none(),
             Cell::none(),
             Cell::none(),
-            Cell::formula(formula, sum.decimal(), style::TOTAL_MONEY),
+            Cell::formula(formula, sum.decimal(), look.form(Form::Money)),
         ],
     );
 }

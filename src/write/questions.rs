@@ -118,7 +118,7 @@ fn row(finding: &Finding, row: usize, offered: Option<(usize, usize)>) -> Vec<Ce
         worth,
         Cell::money(low, DIFFERENCE),
         Cell::money(high, DIFFERENCE),
-        Cell::text(finding.place.as_ref().map(ToString::to_string).unwrap_or_default(), QUIET),
+        Cell::text(finding.place.as_ref().map(ToString::to_string).unwrap_or_default(), QUIET.indent(1)),
         Cell::text(finding.source.to_string(), QUIET),
     ]
 }

@@ -204,6 +204,8 @@ pub const QUIET: Style = WORDS.ink(Ink::Quiet);
 pub const ATTENTION: Style = WORDS.bold().ground(Ground::Attention);
 /// A label before a figure.
 pub const LABEL: Style = CELL;
+/// A sum before the total.
+pub const SUM: Style = Style::PLAIN.bold().edge(Edge::Above);
 /// Total.
 pub const TOTAL: Style = Style::PLAIN.bold().edge(Edge::Total);
 /// Total of money.

@@ -162,7 +162,7 @@ pub fn money(goods: &Goods, quote: &Quote) -> Page {
     for item in quote.items.iter().filter(|item| item.working.is_some()) {
         let good = good_of(item);
         let category = category_of(item.item.from, &quote.job).filter(|_| good.is_some()).map_or("Surcharges", title);
-        let maker = good.map(|good| good.maker.to_string()).unwrap_or_default();
+        let maker = good.map_or("Surcharges", |good| &good.maker).to_owned();
         for entry in [categories.entry(category).or_default(), makers.entry(maker).or_default()] {
             entry.0 += item.sum();
             entry.1 += item.cost;
@@ -206,7 +206,7 @@ fn tally(page: &mut Page, goods: &Goods, name: &str, key: usize, mut rows: Vec<(
         numbers: vec![(here, Area::column(1, first, last))],
         row: heading,
         column: 4,
-        size: (430, height),
+        size: (390, height),
     });
     // The picture stands beside its table; rows are left so that the next does not run into it.
     while (page.next() - heading) * 20 < height as usize {
