@@ -220,3 +220,44 @@ fn an_addendum_answers_questions_and_raises_others() {
         "door 118 is rated now, set 13 holds it open"
     );
 }
+
+/// Bid, first addendum, second addendum: what a person would list, and every cent in one change.
+#[test]
+fn the_addenda_are_compared() {
+    let folder = std::env::temp_dir().join(format!("pintle-end-to-end-chain-{}", std::process::id()));
+    let run = |arguments: &[&Path]| {
+        let output = Command::new(env!("CARGO_BIN_EXE_pintle"))
+            .args(arguments)
+            .arg("--out")
+            .arg(&folder)
+            .args(["--force", "--json"])
+            .output()
+            .unwrap();
+        assert_eq!(output.status.code(), Some(1), "{}", String::from_utf8_lossy(&output.stderr));
+        serde_json::from_slice::<Value>(&output.stdout).unwrap()
+    };
+    let reprice = |record: &str, file: &str| {
+        run(&[Path::new("reprice"), &folder.join(format!("{record}.record.json")), &sample(&format!("{file}.xlsx"))])
+    };
+    let bid = run(&[Path::new("quote"), &sample("bid-set.xlsx")]);
+    let first = reprice("bid-set", "addendum-1");
+    let second = reprice("addendum-1", "addendum-2");
+    let has = |changes: &Value, kind: &str, what: &str, id: &str| {
+        list(&changes["changes"]).iter().any(|one| one["kind"] == kind && one["what"] == what && one["id"] == id)
+    };
+    assert!(has(&first, "added", "opening", "211") && has(&first, "added", "set", "12A"));
+    assert!(has(&first, "changed", "opening", "210") && has(&first, "changed", "opening", "118"));
+    assert!(has(&second, "removed", "opening", "116") && has(&second, "removed", "opening", "208"));
+    for (before, changes) in [(&bid["totals"]["total"], &first), (&first["totals"]["after"], &second)] {
+        let totals = &changes["totals"];
+        assert_eq!(&totals["before"], before);
+        let deltas: Decimal = list(&changes["changes"])
+            .iter()
+            .filter(|one| !one["delta"].is_null())
+            .map(|one| decimal(&one["delta"]))
+            .sum();
+        assert_eq!(deltas, decimal(&totals["delta"]));
+        assert_eq!(decimal(&totals["before"]) + deltas, decimal(&totals["after"]));
+    }
+    fs::remove_dir_all(&folder).unwrap();
+}
