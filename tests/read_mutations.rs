@@ -61,6 +61,10 @@ proptest! {
         std::fs::create_dir_all(&folder).unwrap();
         let path: PathBuf = folder.join("mutation.csv");
         std::fs::write(&path, bytes).unwrap();
+        // At the very beginning of a file it is the mark of the encoding, not text.
+        if let Some(first) = rows.first_mut().and_then(|row| row.first_mut()) {
+            *first = first.trim_start_matches('\u{feff}').to_string();
+        }
         if let Ok(schedule) = read(&[path], &[]) {
             let places: BTreeSet<u32> = schedule.ledger.iter().map(|row| row.place.row).collect();
             prop_assert_eq!(places.len(), schedule.ledger.len());
