@@ -78,6 +78,8 @@ def main(record_path, estimate, proposal, folder):
     shown = {Decimal(item[key]) for item in items for key in ("unit_price", "extended") if key in item}
     secret = {Decimal(item["working"][key]) for item in items if "working" in item for key in ("net", "list")}
     secret.add(Decimal(record["totals"]["cost"]))
+    # Nothing is no secret: a surcharge has no list price, and number formats such as #,##0.00 spell it.
+    secret.discard(Decimal(0))
     with zipfile.ZipFile(proposal) as package:
         text = "\n".join(package.read(name).decode("utf-8", "replace") for name in package.namelist())
     found = {Decimal(number) for number in re.findall(r"(?<![\d.])\d+\.\d{2}(?![\d.])", text)}
