@@ -67,6 +67,20 @@ fn show() {
 }
 
 /// Every byte that is not white space is found, ambiguous, ignored or unread.
+/// Seals and silencers have colours, not platings: standards give them no finish code (common practice).
+#[test]
+fn a_black_seal_is_black_and_a_black_closer_is_painted() {
+    for (wording, wanted) in [
+        ("smoke gasketing BLK", "finish=black"),
+        ("silencers GRY", "finish=grey"),
+        ("smoke gasketing 628", "finish=628"),
+        ("closer black", "finish=693"),
+    ] {
+        let reading = read(wording);
+        assert!(reading.split(' ').any(|word| word == wanted), "{wording}: {reading}");
+    }
+}
+
 #[test]
 fn nothing_is_lost() {
     for wording in ["HGS BB 4-1/2x4-1/2 NRP 652", "½ XQ-99 ×, “foo” bar (3) ws / dps n.i.c. see note 4", "DPS", "3"]

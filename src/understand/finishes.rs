@@ -30,6 +30,8 @@ pub fn settle(builder: &mut Builder) {
     let said_base = said_base(builder);
     match chosen_code(builder) {
         Some(code) => by_code(builder, code, said_base.as_deref()),
+        // A colour that the words settle for these goods (a black seal) is no plating: it stands.
+        None if matches!(builder.attributes.get(&names::FINISH), Some(Heard::Found(..))) => {}
         None if builder.codes.is_empty() => by_look(builder, first, &evidence, said_base.as_deref()),
         None => {
             let all = builder.codes.iter().map(|(code, by)| (Value::text(code), by.clone())).collect();

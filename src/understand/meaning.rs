@@ -281,6 +281,8 @@ fn special(name: &str, word: &str) -> Result<Option<Special>, String> {
     let unknown = || format!("{name}={word} is not known");
     Ok(Some(match name {
         "look" => Special::Look(finish::look(word).ok_or_else(unknown)?.slug),
+        // Seals and silencers have colours where other goods have codes: a word without figures is one, a plain value.
+        "finish" if word.chars().all(|letter| letter.is_ascii_lowercase()) => return Ok(None),
         "finish" => Special::Finish(finish::find(word).ok_or_else(unknown)?.code),
         "function_name" => Special::FunctionName(word.into()),
         "remark" => Special::Remark(remark(word).ok_or_else(unknown)?),
