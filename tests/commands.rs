@@ -84,6 +84,22 @@ fn bad_input_gives_one_clear_error_and_leaves_nothing_behind() {
 }
 
 #[test]
+fn a_workbook_with_a_password_is_said_to_have_one() {
+    let folder = folder("password");
+    // An encrypted workbook is an old-style container with a stream of this name, spelled in UTF-16.
+    let mut bytes = vec![0xD0, 0xCF, 0x11, 0xE0, 0xA1, 0xB1, 0x1A, 0xE1];
+    bytes.resize(1024, 0);
+    bytes.extend("EncryptedPackage".bytes().flat_map(|letter| [letter, 0]));
+    bytes.resize(4096, 0);
+    fs::write(folder.join("locked.xlsx"), bytes).unwrap();
+    let run = pintle(&folder, &["quote", "locked.xlsx"]);
+    assert_eq!(run.status.code(), Some(2));
+    let message = stderr(&run);
+    assert!(message.contains("locked.xlsx: is protected by a password") && message.contains("help:"), "{message}");
+    assert_eq!(fs::read_dir(&folder).unwrap().count(), 1, "no output was left");
+}
+
+#[test]
 fn a_quote_writes_three_files_and_does_not_overwrite_changed_ones() {
     let folder = small_job("three");
     let quote = ["quote", "doors.csv", "sets.csv", "--out", "out", "--date", "2026-11-25"];

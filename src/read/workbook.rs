@@ -29,6 +29,7 @@ pub(crate) fn read(file: &Arc<str>, bytes: Vec<u8>, format: Format) -> Result<Ve
     match format {
         Format::Xlsx => xlsx(file, bytes),
         Format::Xlsb => xlsb(file, bytes),
+        Format::Xls if is_encrypted(&bytes) => Err(locked(file)),
         Format::Xls => whole::<Xls<_>>(file, bytes),
         Format::Ods => whole::<Ods<_>>(file, bytes),
         Format::Text => Err(format!("{file}: text is no workbook")),
@@ -39,11 +40,25 @@ fn failed(file: &str, sheet: Option<&str>, error: impl std::fmt::Display) -> Str
     let error = error.to_string();
     let at = sheet.map(|sheet| format!(", sheet \"{sheet}\"")).unwrap_or_default();
     if error.to_lowercase().contains("password") {
-        return format!("{file}: is protected by a password; save a copy without it");
+        return locked(file);
     }
     format!(
         "{file}{at}: is damaged or not a spreadsheet ({error}); open it in the spreadsheet program and save it again"
     )
+}
+
+/// The message for a workbook that only its password opens.
+fn locked(file: &str) -> String {
+    format!(
+        "{file}: is protected by a password\n  help: open it in the spreadsheet program, save a copy without the password, and give that"
+    )
+}
+
+/// Whether an old-style container holds an encrypted workbook of the newer kind: the names of its streams stand in it as
+/// UTF-16. The reading library takes such a file for a damaged xls.
+fn is_encrypted(bytes: &[u8]) -> bool {
+    let name: Vec<u8> = "EncryptedPackage".bytes().flat_map(|letter| [letter, 0]).collect();
+    bytes.windows(name.len()).any(|window| window == name.as_slice())
 }
 
 /// Counts cells and refuses a flood.
