@@ -68,24 +68,14 @@ fn ordinary_door(wording: Wording) -> Schedule {
     let line = Line { place: place.clone(), wording, basis: None, section: None, excluded: None };
     Schedule {
         openings: vec![Opening {
-            number: "1".to_owned(),
-            leaves: 1,
             width: Some(Inches::whole(36)),
             height: Some(Inches::whole(84)),
             thickness: Inches::fraction(1, 3, 4),
-            leaf_widths: Vec::new(),
             door_material: Some("hollow-metal".to_owned()),
             frame_material: Some("hollow-metal".to_owned()),
-            wall: None,
             rating: crate::trade::rating::Rating { minutes: Some(0), ..Default::default() },
             exterior: Some(false),
-            hand: None,
-            set: Some("1".to_owned()),
-            room: String::new(),
-            remarks: String::new(),
-            count: 1,
-            excluded: None,
-            place: place.clone(),
+            ..Opening::bare("1", "1", place.clone())
         }],
         sets: vec![HardwareSet {
             id: "1".to_owned(),

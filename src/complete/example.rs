@@ -45,26 +45,7 @@ pub fn value(attribute: &str, text: &str) -> Value {
 }
 
 fn door(words: &[&str], row: u32) -> Opening {
-    let mut door = Opening {
-        number: words[0].to_owned(),
-        leaves: 1,
-        width: None,
-        height: None,
-        thickness: None,
-        leaf_widths: Vec::new(),
-        door_material: None,
-        frame_material: None,
-        wall: None,
-        rating: Default::default(),
-        exterior: None,
-        hand: None,
-        set: Some("1".to_owned()),
-        room: String::new(),
-        remarks: String::new(),
-        count: 1,
-        excluded: None,
-        place: place(row),
-    };
+    let mut door = Opening::bare(words[0], "1", place(row));
     for word in &words[1..] {
         match *word {
             "pair" => door.leaves = 2,

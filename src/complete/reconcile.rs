@@ -5,7 +5,6 @@
 use std::collections::BTreeMap;
 
 use crate::read::schedule::{Opening, Schedule};
-use crate::trade::rating::Rating;
 
 /// Who serves whom, and what does not agree.
 #[derive(Debug, Clone, Default)]
@@ -82,32 +81,9 @@ pub fn add_named_doors(schedule: &mut Schedule) {
     for set in &schedule.sets {
         for number in &set.openings {
             if seen.insert(loose(number)) {
-                schedule.openings.push(named(number, &set.id, set.place.clone()));
+                schedule.openings.push(Opening::bare(number, &set.id, set.place.clone()));
             }
         }
-    }
-}
-
-fn named(number: &str, set: &str, place: crate::place::Place) -> Opening {
-    Opening {
-        number: number.to_owned(),
-        leaves: 1,
-        width: None,
-        height: None,
-        thickness: None,
-        leaf_widths: Vec::new(),
-        door_material: None,
-        frame_material: None,
-        wall: None,
-        rating: Rating::default(),
-        exterior: None,
-        hand: None,
-        set: Some(set.to_owned()),
-        room: String::new(),
-        remarks: String::new(),
-        count: 1,
-        excluded: None,
-        place,
     }
 }
 

@@ -4,7 +4,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::finding::{Finding, Kind, Weight};
-use crate::trade::rating::Rating;
 
 use super::doorlist;
 use super::schedule::{Opening, loose_id};
@@ -45,7 +44,7 @@ pub(crate) fn reconcile(out: &mut Gathered) {
                 ),
                 None => {
                     by_number.insert(plain(&door), vec![out.schedule.openings.len()]);
-                    out.schedule.openings.push(bare_opening(&door, &id, place.clone()));
+                    out.schedule.openings.push(Opening::bare(&door, &id, place.clone()));
                 }
             }
         }
@@ -96,29 +95,6 @@ fn agree(index: usize, id: &str, place: &crate::place::Place, out: &mut Gathered
             );
         }
         Some(_) => {}
-    }
-}
-
-fn bare_opening(number: &str, set: &str, place: crate::place::Place) -> Opening {
-    Opening {
-        number: number.to_string(),
-        leaves: 1,
-        width: None,
-        height: None,
-        thickness: None,
-        leaf_widths: Vec::new(),
-        door_material: None,
-        frame_material: None,
-        wall: None,
-        rating: Rating::default(),
-        exterior: None,
-        hand: None,
-        set: Some(set.to_string()),
-        room: String::new(),
-        remarks: String::new(),
-        count: 1,
-        excluded: None,
-        place,
     }
 }
 

@@ -79,6 +79,32 @@ pub struct Opening {
     pub place: Place,
 }
 
+impl Opening {
+    /// A single door of which only the number, the set and the place are known.
+    pub fn bare(number: &str, set: &str, place: Place) -> Self {
+        Self {
+            number: number.to_owned(),
+            leaves: 1,
+            width: None,
+            height: None,
+            thickness: None,
+            leaf_widths: Vec::new(),
+            door_material: None,
+            frame_material: None,
+            wall: None,
+            rating: Rating::default(),
+            exterior: None,
+            hand: None,
+            set: Some(set.to_owned()),
+            room: String::new(),
+            remarks: String::new(),
+            count: 1,
+            excluded: None,
+            place,
+        }
+    }
+}
+
 /// A hardware set.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct HardwareSet {
