@@ -19,15 +19,16 @@ pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
     let schedule = read(&args.files, &setup.terms.read)?;
     let answers = Answers::new();
     let quote = setup.run(schedule, &answers);
-    let record = write::record(&quote);
+    let documents = write::documents(&quote)?;
+    let shown = args.json.then(|| documents.record.clone());
     let names = Names::new(&args.files, args.out.as_deref())?;
     let outputs = [
-        Output::new(names.path("estimate.xlsx"), write::estimate(&quote)?),
-        Output::new(names.path("proposal.xlsx"), write::proposal(&quote)?),
-        Output::new(names.path("record.json"), record.clone().into_bytes()),
+        Output::new(names.path("estimate.xlsx"), documents.estimate),
+        Output::new(names.path("proposal.xlsx"), documents.proposal),
+        Output::new(names.path("record.json"), documents.record.into_bytes()),
     ];
     write::files::save(&outputs, args.force)?;
-    if args.json {
+    if let Some(record) = shown {
         output::result(&record);
     }
     output::say(&write::summary(&quote, colour));

@@ -10,6 +10,7 @@ pub mod files;
 mod goods;
 mod goods_rows;
 mod heard;
+mod json_lines;
 mod letter;
 pub mod page;
 mod proposal;
@@ -45,6 +46,26 @@ pub fn estimate(quote: &Quote) -> Result<Vec<u8>, String> {
 /// As `estimate`.
 pub fn proposal(quote: &Quote) -> Result<Vec<u8>, String> {
     xlsx::print(&proposal::proposal(quote))
+}
+
+/// Record, estimate and proposal, made side by side: for a large job they are most of the time.
+///
+/// # Errors
+/// As `estimate`.
+pub fn documents(quote: &Quote) -> Result<Documents, String> {
+    let (record, (estimate, proposal)) =
+        rayon::join(|| record(quote), || rayon::join(|| estimate(quote), || proposal(quote)));
+    Ok(Documents { record, estimate: estimate?, proposal: proposal? })
+}
+
+/// What a quote comes out as.
+pub struct Documents {
+    /// The record as JSON text.
+    pub record: String,
+    /// The internal estimate, an xlsx workbook.
+    pub estimate: Vec<u8>,
+    /// The customer's proposal, an xlsx workbook.
+    pub proposal: Vec<u8>,
 }
 
 /// The summary for the terminal.

@@ -1,5 +1,6 @@
 //! The record: a quote as one JSON object, with fixed names and a fixed order of keys.
 
+use serde::ser::{Serialize, SerializeMap, Serializer};
 use serde_json::{Map, Value as Json, json};
 
 use crate::catalog::good::Candidate;
@@ -8,52 +9,98 @@ use crate::count::takeoff::{From, write_shares};
 use crate::finding::{Effect, Finding};
 use crate::place::Place;
 use crate::price::quote::{PricedItem, Quote, Working};
-use crate::read::schedule::{Opening, plain};
+use crate::read::schedule::{LedgerRow, Opening, plain};
 use crate::reprice::as_read::AsRead;
 use crate::trade::attribute::Attributes;
 
 use super::heard::{attributes_object, evidence_of, filled, slice, value};
+use super::json_lines::Lines;
 
 /// Name and version of the form.
 pub const SCHEMA: &str = "pintle.record/1";
 
-/// The record as indented JSON.
+/// The record as JSON: each key of the whole, and each opening, set, finding and row, begins a line of its own.
 pub fn record(quote: &Quote) -> String {
-    let items = Items::of(quote);
-    let job = &quote.job;
-    let record = json!({
-        "schema": SCHEMA,
-        "program": concat!("pintle ", env!("CARGO_PKG_VERSION")),
-        "date": quote.date,
-        "job": job_object(quote),
-        "inputs": job.schedule.inputs.iter()
-            .map(|input| json!({"file": &*input.file, "sha256": input.sha256})).collect::<Vec<_>>(),
-        "catalog": {
-            "name": quote.catalog.name, "effective": quote.catalog.effective,
-            "sha256": quote.catalog.sha256, "currency": quote.catalog.currency,
-        },
-        "openings": job.schedule.openings.iter().map(opening).collect::<Vec<_>>(),
-        "sets": job.sets.iter().enumerate().map(|(index, set)| set_object(quote, index, set, &items)).collect::<Vec<_>>(),
-        "added": job.added.iter().enumerate().flat_map(|(index, added)| addition(quote, index, added, &items))
-            .collect::<Vec<_>>(),
-        "findings": job.findings.iter().map(finding).collect::<Vec<_>>(),
-        "charges": quote.charges.iter().map(|charge| json!({
+    let mut bytes = Vec::new();
+    let mut serializer = serde_json::Serializer::with_formatter(&mut bytes, Lines::default());
+    // A tree of strings, numbers and lists always becomes text.
+    let _ = Record(quote).serialize(&mut serializer);
+    bytes.push(b'\n');
+    String::from_utf8(bytes).unwrap_or_default()
+}
+
+/// A quote that writes itself key by key and row by row: the record of a large job is hundreds of megabytes as a tree.
+struct Record<'a>(&'a Quote);
+
+impl Serialize for Record<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let quote = self.0;
+        let job = &quote.job;
+        let items = Items::of(quote);
+        let mut keys = serializer.serialize_map(None)?;
+        keys.serialize_entry("schema", SCHEMA)?;
+        keys.serialize_entry("program", concat!("pintle ", env!("CARGO_PKG_VERSION")))?;
+        keys.serialize_entry("date", &quote.date)?;
+        keys.serialize_entry("job", &job_object(quote))?;
+        keys.serialize_entry(
+            "inputs",
+            &Each(|| job.schedule.inputs.iter().map(|input| json!({"file": &*input.file, "sha256": input.sha256}))),
+        )?;
+        keys.serialize_entry(
+            "catalog",
+            &json!({
+                "name": quote.catalog.name, "effective": quote.catalog.effective,
+                "sha256": quote.catalog.sha256, "currency": quote.catalog.currency,
+            }),
+        )?;
+        keys.serialize_entry("openings", &Each(|| job.schedule.openings.iter().map(opening)))?;
+        keys.serialize_entry(
+            "sets",
+            &Each(|| job.sets.iter().enumerate().map(|(index, set)| set_object(quote, index, set, &items))),
+        )?;
+        keys.serialize_entry(
+            "added",
+            &Each(|| job.added.iter().enumerate().flat_map(|(at, added)| addition(quote, at, added, &items))),
+        )?;
+        keys.serialize_entry("findings", &Each(|| job.findings.iter().map(finding)))?;
+        keys.serialize_entry("charges", &charges(quote))?;
+        keys.serialize_entry("totals", &totals(quote))?;
+        keys.serialize_entry("preps", &Each(|| preps(quote)))?;
+        keys.serialize_entry("answers", &quote.answers)?;
+        keys.serialize_entry("ledger", &Each(|| job.schedule.ledger.iter().map(ledger_row)))?;
+        keys.serialize_entry("as_read", &AsRead::of(&job.schedule))?;
+        keys.end()
+    }
+}
+
+/// A list that makes each of its objects only when it is written.
+struct Each<F>(F);
+
+impl<F, I> Serialize for Each<F>
+where
+    F: Fn() -> I,
+    I: Iterator<Item = Json>,
+{
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_seq((self.0)())
+    }
+}
+
+fn charges(quote: &Quote) -> Json {
+    let charges = quote.charges.iter().map(|charge| {
+        json!({
             "kind": charge.kind.word(), "words": charge.words,
             "on": charge.on.map(|on| on.to_string()), "amount": charge.amount.to_string(),
-        })).collect::<Vec<_>>(),
-        "totals": totals(quote),
-        "preps": preps(quote),
-        "answers": quote.answers,
-        "ledger": job.schedule.ledger.iter().map(|row| json!({
-            "file": &*row.place.file, "sheet": &*row.place.sheet, "row": row.place.row,
-            "role": row.role.word(), "text": row.text,
-        })).collect::<Vec<_>>(),
-        "as_read": AsRead::of(&job.schedule),
+        })
     });
-    // A tree of strings, numbers and lists always becomes text.
-    let mut text = serde_json::to_string_pretty(&record).unwrap_or_default();
-    text.push('\n');
-    text
+    charges.collect()
+}
+
+fn ledger_row(row: &LedgerRow) -> Json {
+    json!({
+        "file": &*row.place.file, "sheet": &*row.place.sheet, "row": row.place.row,
+        "role": row.role.word(), "text": row.text,
+    })
 }
 
 /// One line as `pintle explain --json` prints it: without counts, with what it would cost each.
@@ -314,14 +361,13 @@ fn totals(quote: &Quote) -> Json {
     })
 }
 
-fn preps(quote: &Quote) -> Vec<Json> {
+fn preps(quote: &Quote) -> impl Iterator<Item = Json> {
     let openings = &quote.job.schedule.openings;
-    let preps = quote.job.preps.iter().map(|prep| {
+    quote.job.preps.iter().map(|prep| {
         json!({
             "opening": openings.get(prep.opening).map(|opening| opening.number.clone()), "trade": prep.trade,
             "leaf": prep.leaf, "what": prep.what, "detail": prep.detail,
             "above_floor": prep.above_floor.map(|height| height.to_string()), "rule": prep.rule,
         })
-    });
-    preps.collect()
+    })
 }

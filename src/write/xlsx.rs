@@ -4,6 +4,7 @@
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{
     Chart as BarChart, ChartType, Color, ConditionalFormatFormula, DataValidation, DataValidationErrorStyle,
@@ -34,10 +35,10 @@ pub fn print(book: &Book) -> Result<Vec<u8>, String> {
             .define_name(name, &format!("={cell}"))
             .map_err(|error| format!("cannot define the name {name} in the workbook: {error}"))?;
     }
-    let mut looks = Looks::default();
-    for page in &book.pages {
-        let sheet = workbook.add_worksheet();
-        fill(sheet, page, &mut looks).map_err(|error| format!("cannot write page \"{}\": {error}", page.name))?;
+    // Pages of a large job hold hundreds of thousands of cells and know nothing of each other.
+    let sheets: Vec<Worksheet> = book.pages.par_iter().map(sheet).collect::<Result<_, String>>()?;
+    for sheet in sheets {
+        workbook.push_worksheet(sheet);
     }
     workbook.save_to_buffer().map_err(|error| format!("cannot finish the workbook: {error}"))
 }
@@ -59,6 +60,13 @@ impl Looks {
     fn of(&mut self, style: Style) -> &Format {
         self.0.entry(style).or_insert_with(|| format(style))
     }
+}
+
+fn sheet(page: &Page) -> Result<Worksheet, String> {
+    let mut sheet = Worksheet::new();
+    fill(&mut sheet, page, &mut Looks::default())
+        .map_err(|error| format!("cannot write page \"{}\": {error}", page.name))?;
+    Ok(sheet)
 }
 
 fn fill(sheet: &mut Worksheet, page: &Page, looks: &mut Looks) -> Result<(), XlsxError> {

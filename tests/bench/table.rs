@@ -16,12 +16,26 @@ use jobs::Size;
 use pintle::read::schedule::Wording;
 use pintle::understand::reading::Surroundings;
 
+/// Openings and lines of the jobs; the last is run only when asked for with `--large`.
+const SIZES: [(usize, usize); 5] = [(60, 100), (250, 1_000), (1_000, 4_000), (4_000, 20_000), (20_000, 50_000)];
+
 fn main() {
+    if let Some(folder) = std::env::args().skip_while(|argument| argument != "--jobs").nth(1) {
+        return keep_jobs(Path::new(&folder));
+    }
     let folder = std::env::temp_dir().join(format!("pintle-bench-{}", std::process::id()));
     fs::create_dir_all(&folder).expect("a temporary folder can be made");
     wordings();
     whole_jobs(&folder);
     fs::remove_dir_all(&folder).expect("the folder is ours");
+}
+
+/// `cargo bench -- --jobs FOLDER` only writes the jobs, to run the program on them by hand or under a profiler.
+fn keep_jobs(folder: &Path) {
+    fs::create_dir_all(folder).expect("the folder for the jobs can be made");
+    for (openings, lines) in SIZES {
+        jobs::write(&folder.join(format!("job-{lines}.xlsx")), Size { openings, lines });
+    }
 }
 
 /// The fastest of three runs.
@@ -98,11 +112,7 @@ fn whole_jobs(folder: &Path) {
     );
     println!("|---|---|---|---|---|---|---|---|---|---|---|---|");
     let all = std::env::args().any(|argument| argument == "--large");
-    let mut sizes = vec![(60, 100), (250, 1_000), (1_000, 4_000), (4_000, 20_000)];
-    if all {
-        sizes.push((20_000, 50_000));
-    }
-    for (openings, lines) in sizes {
+    for (openings, lines) in SIZES.into_iter().take(if all { SIZES.len() } else { SIZES.len() - 1 }) {
         let path = folder.join(format!("job-{lines}.xlsx"));
         jobs::write(&path, Size { openings, lines });
         one_job(&path, openings, lines);
