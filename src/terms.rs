@@ -111,6 +111,9 @@ pub struct PriceTerms {
     /// Prices of an earlier quote that are held: key of the good (`held_key`) → price. Not read from the job file.
     #[serde(skip)]
     pub held: BTreeMap<String, Held>,
+    /// Rates typed over in the estimate, by `margin (hinge)`. Not read from the job file.
+    #[serde(skip)]
+    pub typed: BTreeMap<String, Percent>,
     /// How the proposal shows prices: `lump-sum`, `by-set`, `by-opening`, `by-item`.
     pub show: Show,
 }
@@ -119,7 +122,7 @@ impl Default for PriceTerms {
     fn default() -> Self {
         Self {
             method: Method::Margin,
-            rate: Percent::whole(25),
+            rate: Percent(Decimal::from_parts(25, 0, 0, false, 0)),
             by_category: BTreeMap::new(),
             by_maker: BTreeMap::new(),
             by_line: BTreeMap::new(),
@@ -131,6 +134,7 @@ impl Default for PriceTerms {
             surcharges: SurchargeAt::OwnLine,
             round_up_total: false,
             held: BTreeMap::new(),
+            typed: BTreeMap::new(),
             show: Show::BySet,
         }
     }
@@ -350,11 +354,6 @@ pub struct Allowance {
 pub struct Percent(Decimal);
 
 impl Percent {
-    /// Whole per cents.
-    pub fn whole(percent: i64) -> Self {
-        Self(Decimal::from(percent))
-    }
-
     /// Any per cents.
     pub fn new(percent: Decimal) -> Self {
         Self(percent)

@@ -10,7 +10,7 @@ use crate::write;
 
 use super::cli::CheckArgs;
 use super::quote::outcome;
-use super::setup::Setup;
+use super::setup::{Setup, told};
 use super::{Outcome, output};
 
 /// Runs the command.
@@ -21,7 +21,7 @@ pub fn run(args: &CheckArgs, colour: bool) -> Result<Outcome, String> {
         output::result(&layout(&schedule));
         return Ok(Outcome::Clean);
     }
-    let quote = setup.run(schedule, &Answers::new());
+    let quote = setup.run(schedule, &told(&args.answers, Answers::new())?);
     if args.json {
         output::result(&write::record(&quote));
     } else {

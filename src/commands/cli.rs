@@ -55,6 +55,7 @@ pub enum Command {
   pintle quote bid-set.xlsx                        outputs beside the schedule
   pintle quote doors.xlsx sets.csv --out quote     several files make one job
   pintle quote bid-set.xlsx --job job.toml --force  with job terms, replacing an earlier quote
+  pintle quote bid-set.xlsx --answers bid-set.estimate.xlsx --force  with what you typed into the estimate
 ")]
     Quote(QuoteArgs),
     /// Show what is unclear in a bid set, dearest first; writes nothing.
@@ -167,6 +168,10 @@ pub struct QuoteArgs {
     /// Print the record to standard output too.
     #[arg(long)]
     pub json: bool,
+    /// Answers and figures typed into an estimate or a list of questions (xlsx, ods), or an earlier record. May be given
+    /// several times; the later file counts.
+    #[arg(long, value_name = "FILE")]
+    pub answers: Vec<PathBuf>,
     /// The job.
     #[command(flatten)]
     pub job: JobArgs,
@@ -187,6 +192,10 @@ pub struct CheckArgs {
     /// Print the record instead.
     #[arg(long)]
     pub json: bool,
+    /// Answers and figures typed into an estimate or a list of questions (xlsx, ods), or an earlier record. May be given
+    /// several times; the later file counts.
+    #[arg(long, value_name = "FILE")]
+    pub answers: Vec<PathBuf>,
     /// The job.
     #[command(flatten)]
     pub job: JobArgs,
@@ -241,6 +250,10 @@ pub struct RepriceArgs {
     /// Print the changes to standard output too.
     #[arg(long)]
     pub json: bool,
+    /// Answers and figures typed into an estimate or a list of questions (xlsx, ods), or an earlier record. May be given
+    /// several times; the later file counts.
+    #[arg(long, value_name = "FILE")]
+    pub answers: Vec<PathBuf>,
     /// The job.
     #[command(flatten)]
     pub job: JobArgs,

@@ -10,14 +10,14 @@ use crate::read::schedule::Role;
 use crate::write::{self, files::Output};
 
 use super::cli::QuoteArgs;
-use super::setup::Setup;
+use super::setup::{Setup, told};
 use super::{Outcome, output};
 
 /// Runs the command.
 pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
     let setup = Setup::load(&args.job, args.files.first().map(PathBuf::as_path))?;
     let schedule = read(&args.files, &setup.terms.read)?;
-    let answers = Answers::new();
+    let answers = told(&args.answers, Answers::new())?;
     let quote = setup.run(schedule, &answers);
     let documents = write::documents(&quote)?;
     let shown = args.json.then(|| documents.record.clone());

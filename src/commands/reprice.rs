@@ -10,7 +10,7 @@ use crate::write::{self, files::Output};
 
 use super::cli::RepriceArgs;
 use super::quote::{Names, written};
-use super::setup::Setup;
+use super::setup::{Setup, told};
 use super::{Outcome, output};
 
 /// Runs the command.
@@ -40,7 +40,7 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
         }
         schedule = lay_over(before, schedule);
     }
-    let quote = setup.run(schedule, &old.answers);
+    let quote = setup.run(schedule, &told(&args.answers, old.told())?);
     let record = write::record(&quote);
     let new = Snapshot::parse(&record, "the new record")?;
     let changes = reprice(&old, &new, is_partial)?;

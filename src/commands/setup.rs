@@ -5,11 +5,14 @@ use std::path::{Path, PathBuf};
 use crate::catalog::Catalog;
 use crate::complete::{Answers, complete};
 use crate::count::count;
-use crate::price::price;
 use crate::price::quote::Quote;
+use crate::price::{own, price};
 use crate::read::schedule::Schedule;
+use crate::read::sheets;
+use crate::reprice::snapshot::Snapshot;
 use crate::terms::Terms;
 use crate::understand::{Lexicon, understand_sets};
+use crate::write::answered;
 
 use super::cli::JobArgs;
 
@@ -46,13 +49,40 @@ impl Setup {
 
     /// Takes a schedule through understanding, completing, counting and pricing.
     pub fn run(&self, schedule: Schedule, answers: &Answers) -> Quote {
+        let mut told = answers.clone();
+        let terms = own::terms(&self.terms, &mut told.typed);
         let readings = understand_sets(&self.lexicon, &schedule);
-        let job = complete(schedule, readings, &self.catalog, &self.terms, answers);
+        let job = complete(schedule, readings, &self.catalog, &terms, &told);
         let takeoff = count(&job, &self.catalog);
-        let mut quote = price(job, takeoff, &self.catalog, &self.terms, &self.date);
-        quote.answers = answers.clone();
+        let mut quote = price(job, takeoff, &self.catalog, &terms, &self.date);
+        told.number(&quote.job.findings);
+        quote.answers = told;
         quote
     }
+}
+
+/// What the user told in workbooks and records, the later file over the earlier; `before` holds what an earlier record
+/// knows, unless an estimate, which shows all that was told, takes its place.
+///
+/// # Errors
+/// Every cell that cannot be an answer, at once.
+pub fn told(files: &[PathBuf], before: Answers) -> Result<Answers, String> {
+    let mut all = before;
+    for file in files {
+        if file.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("json")) {
+            let text = std::fs::read_to_string(file)
+                .map_err(|error| format!("cannot read {}: {error}\n  help: check the path", file.display()))?;
+            all.lay_over(Snapshot::parse(&text, &file.display().to_string())?.told());
+            continue;
+        }
+        let back = answered::answers(&sheets(file)?)?;
+        if back.is_whole {
+            all.questions.clear();
+            all.typed.clear();
+        }
+        all.lay_over(back.answers);
+    }
+    Ok(all)
 }
 
 /// The path, if something is there.

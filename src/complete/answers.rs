@@ -8,9 +8,9 @@ use crate::trade::category::Category;
 use crate::understand::reading::Unit;
 use rust_decimal::Decimal;
 
-use super::Answers;
 use super::job::Job;
 use super::spec::{Addition, From, Sourced};
+use super::told::{Answers, Scope, Told, plain_words, same_words};
 
 /// Code for an answer that was not offered.
 pub const NOT_OFFERED: &str = "answer-not-offered";
@@ -30,6 +30,8 @@ struct Picked {
     code: &'static str,
     openings: Vec<String>,
     set: Option<String>,
+    /// Who answered and when, and whether it was another question, in words after the answer.
+    note: String,
 }
 
 impl Given {
@@ -37,19 +39,25 @@ impl Given {
     pub fn take(&mut self, findings: &[Finding], answers: &Answers) -> bool {
         let mut any = false;
         for finding in findings {
-            let Some(words) = answers.get(&finding.id) else { continue };
             if self.picked.contains_key(&finding.id) {
                 continue;
             }
-            let offered = finding.answers.iter().find(|answer| same_words(&answer.value, words));
-            let answer = match offered {
+            let own = answers.questions.get(&finding.id);
+            let Some(told) = own.or_else(|| wider(finding, answers)) else { continue };
+            let words = &told.answer;
+            let answer = match offered(&finding.answers, words) {
                 Some(answer) => answer.clone(),
-                // Free text settles a question that offers nothing.
-                None if finding.answers.is_empty() => Answer::new(words.trim(), Effect::Nothing),
+                // Free text settles a question that offers nothing, if it was answered itself.
+                None if finding.answers.is_empty() && own.is_some() => Answer::new(words.trim(), Effect::Nothing),
                 None => continue,
             };
-            let picked =
-                Picked { answer, code: finding.code, openings: finding.openings.clone(), set: finding.set.clone() };
+            let picked = Picked {
+                answer,
+                code: finding.code,
+                openings: finding.openings.clone(),
+                set: finding.set.clone(),
+                note: note_of(told, own.is_none()),
+            };
             self.picked.insert(finding.id.clone(), picked);
             any = true;
         }
@@ -115,10 +123,16 @@ impl Given {
         for finding in findings.iter_mut() {
             if let Some(picked) = self.picked.get(&finding.id) {
                 finding.kind = Kind::Note;
-                finding.says = format!("{} Answered: {}.", finding.says.trim_end(), picked.answer.value);
+                finding.says = format!(
+                    "{} Answered: {}{}.",
+                    finding.says.trim_end(),
+                    picked.answer.value.trim_end_matches('.'),
+                    picked.note
+                );
                 finding.answers.clear();
                 finding.priced_as.clear();
-            } else if let Some(words) = answers.get(&finding.id) {
+            } else if let Some(told) = answers.questions.get(&finding.id) {
+                let words = &told.answer;
                 let choices: Vec<&str> = finding.answers.iter().map(|answer| answer.value.as_str()).collect();
                 let mut refused = Finding::new(
                     "answer-not-offered",
@@ -135,7 +149,7 @@ impl Given {
                 more.push(refused);
             }
         }
-        for id in answers.keys() {
+        for id in answers.questions.keys() {
             if !self.picked.contains_key(id) && !findings.iter().any(|finding| finding.id == *id) {
                 let mut idle = Finding::new(
                     "answer-not-asked",
@@ -153,9 +167,45 @@ impl Given {
     }
 }
 
-fn same_words(offered: &str, given: &str) -> bool {
-    let plain = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
-    plain(offered) == plain(given)
+/// The answer offered in these words; failing that, the only one that begins with them.
+pub(super) fn offered<'a>(offered: &'a [Answer], given: &str) -> Option<&'a Answer> {
+    if let Some(same) = offered.iter().find(|answer| same_words(&answer.value, given)) {
+        return Some(same);
+    }
+    let given = plain_words(given);
+    let mut begins = offered.iter().filter(|answer| plain_words(&answer.value).starts_with(&format!("{given} ")));
+    begins.next().filter(|_| begins.next().is_none() && !given.is_empty())
+}
+
+/// An answer to another question that reaches this one too: of the same kind, and with the same wording unless it is
+/// meant for the whole job.
+fn wider<'a>(finding: &Finding, answers: &'a Answers) -> Option<&'a Told> {
+    let attribute = finding.attribute.map(|attribute| attribute.name()).unwrap_or_default();
+    answers.questions.values().find(|told| {
+        told.code == finding.code
+            && told.attribute == attribute
+            && match told.scope {
+                Scope::This => false,
+                Scope::Wording => !told.wording.is_empty() && same_words(&told.wording, &finding.excerpt),
+                Scope::Job => true,
+            }
+            && offered(&finding.answers, &told.answer).is_some()
+    })
+}
+
+/// ` (by R. Quill, 11/26/2026; given for the whole job)`.
+fn note_of(told: &Told, is_wider: bool) -> String {
+    let mut parts = Vec::new();
+    let who = [("by", &told.by), ("on", &told.on)];
+    let who: Vec<String> =
+        who.iter().filter(|(_, text)| !text.is_empty()).map(|(word, text)| format!("{word} {text}")).collect();
+    if !who.is_empty() {
+        parts.push(who.join(" "));
+    }
+    if is_wider {
+        parts.push(format!("given for {}", if told.scope == Scope::Job { "the whole job" } else { "this wording" }));
+    }
+    if parts.is_empty() { String::new() } else { format!(" ({})", parts.join("; ")) }
 }
 
 fn specs<'j>(job: &'j mut Job, lines: &[LineId]) -> impl Iterator<Item = &'j mut super::spec::Spec> {

@@ -3,7 +3,7 @@
 //! In: schedule, readings, catalog, terms, answers. Out: `Completed`: specs, additions, findings, preps. Steps: doors and
 //! sets are matched (`reconcile`), each reading becomes a spec (`build`), rules run to a fixed point (`settle`), goods are
 //! chosen (`select`), findings are put together (`gather`), answers of the user are applied and the rules run again
-//! (`answers`). One file per rule in `rules/` and one registry: to add a rule, write its file and name it in the registry;
+//! (`answers`), and so is what was typed over in priced lines (`typed`); `told` is the type of both. One file per rule in `rules/` and one registry: to add a rule, write its file and name it in the registry;
 //! its page and its two examples are tested there. Knows nothing of workbook formats.
 
 pub mod act;
@@ -21,6 +21,8 @@ pub mod rules;
 mod select;
 mod settle;
 pub mod spec;
+pub mod told;
+pub mod typed;
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -37,8 +39,7 @@ use job::Job;
 pub use rules::PAGES;
 use spec::{Completed, Grade, Spec, Status};
 
-/// Answers of the user: finding id → words picked. Empty on a first run.
-pub type Answers = BTreeMap<String, String>;
+pub use told::Answers;
 
 /// Times that answers may bring up questions which other answers settle.
 const ANSWER_ROUNDS: usize = 6;
@@ -83,35 +84,40 @@ pub fn complete_by(
         cache: &cache,
     };
     let mut given = Given::default();
-    let mut completed = run(&base, rules, &given);
+    let mut completed = run(&base, rules, &given, &answers.typed);
     for _ in 0..ANSWER_ROUNDS {
-        if answers.is_empty() || !given.take(&completed.findings, answers) {
+        if answers.questions.is_empty() || !given.take(&completed.findings, answers) {
             break;
         }
-        completed = run(&base, rules, &given);
+        completed = run(&base, rules, &given, &answers.typed);
     }
     given.close(&mut completed.findings, answers);
+    completed.findings.extend(typed::idle(&answers.typed, &completed.sets, &completed.added));
     tie(&mut completed);
     Completed {
         sets: completed.sets,
         added: completed.added,
         findings: completed.findings,
         preps: completed.preps,
+        typed: answers.typed.clone(),
         schedule,
     }
 }
 
 /// One run: rules, goods, findings.
-fn run(base: &Job, rules: &[Rule], given: &Given) -> settle::Settled {
+fn run(base: &Job, rules: &[Rule], given: &Given, over: &[told::Typed]) -> settle::Settled {
     let mut start = base.clone();
     given.apply(&mut start);
+    typed::apply(over, &mut start);
     let mut settled = settle::settle(&start, rules);
     given.apply_to_additions(&mut settled.added, &start);
+    typed::leave_out(over, &start.sets, &mut settled.added);
     let mut findings = std::mem::take(&mut settled.findings);
     findings.extend(start.schedule.findings.iter().cloned());
     findings.extend(doubts::findings(&start));
     let off = |finding: &Finding| start.terms.rules.get(finding.code).is_some_and(|word| word.trim() == "off");
     findings.extend(select::lines(&start, &mut settled.sets));
+    findings.extend(typed::pick(over, &start, &mut settled.sets));
     select::additions(&start, &mut settled.added);
     findings.retain(|finding| !off(finding));
     settled.findings = gather::gather(findings, &settled.added, start.terms);

@@ -29,6 +29,8 @@ pub struct Completed {
     pub findings: Vec<Finding>,
     /// What door and frame makers must do or know.
     pub preps: Vec<Prep>,
+    /// What the user typed over in priced lines; typed totals and prices are applied where they are reckoned.
+    pub typed: Vec<super::told::Typed>,
 }
 
 /// A set, completed.

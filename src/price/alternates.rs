@@ -58,7 +58,7 @@ fn one(desk: &Desk, alternate: &Alternate, items: &[PricedItem], base: &Sums) ->
                 }
             };
             let counted = count::line(&desk.job.schedule, &set, &after, desk.catalog);
-            let new = After::Line(after.clone(), desk.price(counted, after.category, Some(&spec.place)));
+            let new = After::Line(after.clone(), desk.price(counted, after.category));
             let old = items.iter().filter(|item| item.item.from == count::takeoff::From::Line(spec.id));
             for item in old {
                 sums -= &Sums::of(item, spec.category, desk.terms);

@@ -148,7 +148,7 @@ fn line_after(desk: &Desk, id: LineId, changes: &[Change]) -> Option<After> {
         let other_category = changes.iter().any(|change| matches!(change, Change::Category(_)));
         reselect(desk, &mut spec, other_category)?;
     }
-    let items = desk.price(count::line(&desk.job.schedule, set, &spec, desk.catalog), spec.category, Some(&spec.place));
+    let items = desk.price(count::line(&desk.job.schedule, set, &spec, desk.catalog), spec.category);
     Some(After::Line(Box::new(spec), items))
 }
 
@@ -246,7 +246,7 @@ fn new_after(desk: &Desk, finding: usize, changes: &[Change]) -> Option<After> {
         shares: Vec::new(),
         count: *quantity,
     };
-    let items = desk.price(vec![item], Some(*category), None);
+    let items = desk.price(vec![item], Some(*category));
     Some(After::Added(Box::new(added), items))
 }
 

@@ -5,13 +5,12 @@ use std::collections::HashMap;
 
 use super::answers::After;
 use super::quote::PricedItem;
-use super::{totals::Sums, working};
+use super::{own, totals::Sums};
 use crate::catalog::Catalog;
 use crate::catalog::good::{Request, Selection};
 use crate::complete::spec::{Addition, Completed, Status};
 use crate::count;
 use crate::count::takeoff::Item;
-use crate::place::Place;
 use crate::terms::Terms;
 use crate::trade::attribute::Attributes;
 use crate::trade::category::Category;
@@ -43,14 +42,14 @@ impl<'a> Desk<'a> {
     }
 
     /// Prices counted items of one line or addition.
-    pub(super) fn price(&self, items: Vec<Item>, category: Option<Category>, row: Option<&Place>) -> Vec<PricedItem> {
-        items.into_iter().map(|item| working::item(item, category, row, &self.terms.price)).collect()
+    pub(super) fn price(&self, items: Vec<Item>, category: Option<Category>) -> Vec<PricedItem> {
+        items.into_iter().map(|item| own::price(self.job, item, category, &self.terms.price)).collect()
     }
 
     /// Counts and prices an addition.
     pub(super) fn addition(&self, index: usize, added: &Addition) -> Vec<PricedItem> {
         let items = count::addition(&self.job.schedule, index, added, self.catalog);
-        self.price(items, Some(added.category), None)
+        self.price(items, Some(added.category))
     }
 
     /// What a part adds up to. `None`: something in it ought to have a price and has none, so the money is not known.

@@ -3,7 +3,7 @@
 //! In: `Takeoff`, `Completed`, catalog, terms. Out: `Quote`. The only roundings are the named functions of `rounding`.
 //! A unit price is made in `working`, its rate found in `rates`, sums and charges in `totals`. What answers to findings
 //! do is in `answers`, what they can cost together in `stakes` and `exposure`, the policy for open ones in `provisional`.
-//! `views` and `buying` add the same figures up in other ways.
+//! What was typed over in the estimate is in `own`. `views` and `buying` add the same figures up in other ways.
 
 pub mod alternates;
 mod answers;
@@ -11,6 +11,7 @@ pub mod buying;
 mod desk;
 mod exposure;
 pub mod offers;
+pub mod own;
 mod pages;
 mod provisional;
 pub mod quote;
@@ -44,6 +45,7 @@ use totals::Sums;
 /// Prices a counted job and puts money on the answers of its findings. `date` is the date of the quote (ISO).
 pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Terms, date: &str) -> Quote {
     let items: Vec<PricedItem> = takeoff.items.into_iter().map(|item| priced(item, &job, terms)).collect();
+    own::settle(&mut job, &items);
     let mut sums = Sums::default();
     let mut base: BTreeMap<Part, Sums> = BTreeMap::new();
     for item in &items {
@@ -73,7 +75,7 @@ pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Te
             currency: catalog.currency.clone(),
         },
         date: date.to_owned(),
-        answers: BTreeMap::new(),
+        answers: Default::default(),
         items,
         charges,
         totals,
@@ -133,8 +135,8 @@ fn taken_in(outcome: Outcome, job: &mut Completed, items: Vec<PricedItem>) -> Ve
 
 /// Prices one counted item of a job.
 fn priced(item: Item, job: &Completed, terms: &Terms) -> PricedItem {
-    let (category, row) = (category_of(item.from, job), row_of(item.from, job));
-    working::item(item, category, row, &terms.price)
+    let category = category_of(item.from, job);
+    own::price(job, item, category, &terms.price)
 }
 
 /// The category of what was counted.

@@ -80,7 +80,7 @@ fn of_line(desk: &Desk, spec: &Spec, items: &[PricedItem]) -> Option<Equals> {
         offered.attributes.retain(|name, _| !NAMING.contains(name));
         offered.selection.candidates = vec![candidate.clone()];
         let counted = count::line(&desk.job.schedule, set, &offered, desk.catalog);
-        let priced = desk.price(counted, Some(category), Some(&spec.place));
+        let priced = desk.price(counted, Some(category));
         if priced.iter().any(|item| item.working.is_none()) {
             continue;
         }

@@ -35,6 +35,18 @@ pub const PAGES: &[Page] = &[
         ],
     ),
     page(
+        "typed-over-stale",
+        Kind::Note,
+        Weight::Goods,
+        [
+            "A figure typed over is for another good or count",
+            "a price was typed over for one good and the line is another now, or a total for one count and the count is another now",
+            "the typed figure is kept and not used; the line is priced as usual",
+            "a price typed for a hinge of steel; the addendum makes it stainless",
+            "the line and its count are as they were",
+        ],
+    ),
+    page(
         "units-without-rule",
         Kind::Question,
         Weight::Goods,

@@ -4,6 +4,7 @@ use rust_decimal::Decimal;
 
 use super::alternates::PricedAlternate;
 use super::offers::Equals;
+use crate::complete::Answers;
 use crate::complete::spec::Completed;
 use crate::count::takeoff::Item;
 use crate::money::Money;
@@ -20,8 +21,8 @@ pub struct Quote {
     pub catalog: CatalogStamp,
     /// Date of the quote (ISO).
     pub date: String,
-    /// Answers of the user that went into it: finding id → words.
-    pub answers: std::collections::BTreeMap<String, String>,
+    /// What the user told that went into it.
+    pub answers: Answers,
     /// Items with prices, in the order of the takeoff.
     pub items: Vec<PricedItem>,
     /// What stands below the goods: rounding, freight, bond, allowances, tax, each with what it is reckoned on.
@@ -63,9 +64,32 @@ pub struct PricedItem {
     pub rounding: Money,
     /// Count × net cost of the unit, exact; zero without a price.
     pub cost: Money,
+    /// What the user typed over, as it was before.
+    pub over: Over,
+}
+
+/// What was typed over for an item, and what it would have been.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Over {
+    /// The count it would have had, where one was typed.
+    pub quantity: Option<Decimal>,
+    /// Whether a price was typed.
+    pub is_priced: bool,
+    /// The working it would have had; none if it had no price.
+    pub working: Option<Working>,
 }
 
 impl PricedItem {
+    /// The count before anything was typed over.
+    pub fn counted(&self) -> Decimal {
+        self.over.quantity.unwrap_or(self.item.count)
+    }
+
+    /// The working before anything was typed over.
+    pub fn reckoned(&self) -> Option<&Working> {
+        if self.over.is_priced { self.over.working.as_ref() } else { self.working.as_ref() }
+    }
+
     /// The extension in whole cents, as the views add it up.
     pub fn sum(&self) -> Money {
         self.extended + self.rounding

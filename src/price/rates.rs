@@ -44,6 +44,8 @@ pub(super) fn of(terms: &PriceTerms, category: Option<Category>, good: Option<&G
         .or_else(|| by(&terms.by_maker, good.map(|good| good.maker.as_ref())));
     let (percent, whose) = named.unwrap_or((terms.rate, "every line".to_owned()));
     let is_margin = terms.method == Method::Margin;
-    let words = format!("{} {percent} ({whose})", if is_margin { "margin" } else { "markup" });
+    let method = if is_margin { "margin" } else { "markup" };
+    let percent = terms.typed.get(&format!("{method} ({whose})")).copied().unwrap_or(percent);
+    let words = format!("{method} {percent} ({whose})");
     Rate { percent, words, is_margin }
 }

@@ -3,7 +3,7 @@
 
 use rust_decimal::Decimal;
 
-use super::quote::{PricedItem, Working};
+use super::quote::{Over, PricedItem, Working};
 use super::rates;
 use super::rounding;
 use super::totals::Sums;
@@ -75,6 +75,7 @@ pub(super) fn append(sums: &Sums, job: &mut Completed, items: &mut Vec<PricedIte
             extended: surcharge.sell,
             rounding: Money::ZERO,
             cost: surcharge.cost,
+            over: Over::default(),
         });
     }
 }

@@ -18,6 +18,7 @@ pub(super) fn add(job: &mut Completed, items: &[PricedItem], catalog: &Catalog, 
     found.extend(of_successors(job, catalog));
     found.extend(of_editions(catalog, terms));
     found.extend(of_weights(items, terms));
+    found.extend(super::own::stale(job, items));
     for mut finding in found {
         if terms.rules.get(finding.code).is_some_and(|word| word == "off") {
             continue;

@@ -3,7 +3,7 @@
 
 use rust_decimal::Decimal;
 
-use super::quote::{PricedItem, Trouble, Working};
+use super::quote::{Over, PricedItem, Trouble, Working};
 use super::rates::{self, Rate};
 use super::rounding;
 use crate::catalog::good::{Adds, Good, ListPrice, Per};
@@ -32,7 +32,7 @@ pub(super) fn item(item: Item, category: Option<Category>, row: Option<&Place>, 
         Some(Err(trouble)) => (Some(trouble), nothing),
         Some(Ok((working, extended, rounding, cost))) => (None, (Some(working), extended, rounding, cost)),
     };
-    PricedItem { item, working, trouble, extended, rounding, cost }
+    PricedItem { item, working, trouble, extended, rounding, cost, over: Over::default() }
 }
 
 /// The working with the price of an earlier quote, where the terms hold one: what the net differs by is a step of its own,

@@ -30,13 +30,47 @@ mod walk;
 mod words;
 mod workbook;
 
-use std::path::PathBuf;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
 
 use crate::terms::ReadTerms;
 use schedule::Schedule;
 use sheet::Sheet;
 
 pub use pages::PAGES;
+
+/// A sheet of any workbook as plain cells: for what this program wrote and a person filled in.
+#[derive(Debug, Clone, Default)]
+pub struct Cells {
+    /// File name.
+    pub file: String,
+    /// Sheet name.
+    pub name: String,
+    /// Row number as the spreadsheet program shows it, with its non-empty cells: column from 0, text.
+    pub rows: Vec<(u32, BTreeMap<usize, String>)>,
+}
+
+/// The sheets of one file as plain cells.
+///
+/// # Errors
+/// As `read`, except that nothing need be a schedule.
+pub fn sheets(file: &Path) -> Result<Vec<Cells>, String> {
+    let (input, sheets) = source::open(file).map_err(with_help)?;
+    let cells = sheets.into_iter().map(|sheet| Cells {
+        file: input.file.to_string(),
+        name: sheet.name.to_string(),
+        rows: sheet
+            .rows
+            .into_iter()
+            .map(|row| {
+                // A formula without a result in the file shows nothing.
+                let shown = row.cells.into_iter().filter(|cell| cell.kind != sheet::CellKind::Formula);
+                (row.number, shown.map(|cell| (cell.column, cell.text)).collect())
+            })
+            .collect(),
+    });
+    Ok(cells.collect())
+}
 
 /// Reads the files of one job into one schedule.
 ///

@@ -39,7 +39,7 @@ impl Compare<'_> {
         let of_old_files = |one: &FindingRecord| partial && crate::read::PAGES.iter().any(|page| page.code == one.rule);
         for one in old.iter().filter(|one| !still.contains_key(one.id.as_str()) && !of_old_files(one)) {
             let why = match answers.get(&one.id) {
-                Some(words) => format!("answered: {words}"),
+                Some(told) => format!("answered: {}", told.answer),
                 None => "no longer arises".to_owned(),
             };
             found.push((Happened::Removed, one.clone(), why, None));

@@ -7,6 +7,8 @@ use serde::Deserialize;
 use serde_json::Value as Json;
 
 use super::as_read::AsRead;
+use crate::complete::Answers;
+use crate::complete::told::{Told, Typed};
 use crate::count::takeoff;
 use crate::money::Money;
 use crate::terms::{Held, held_key};
@@ -30,8 +32,12 @@ pub struct Snapshot {
     pub findings: Vec<FindingRecord>,
     pub charges: Vec<ChargeRecord>,
     pub totals: TotalsRecord,
-    /// Answers of the user so far: finding id → words.
-    pub answers: BTreeMap<String, String>,
+    /// Answers of the user so far, by the id of the question.
+    pub answers: BTreeMap<String, Told>,
+    /// What the user typed over so far.
+    pub typed_over: Vec<Typed>,
+    /// Numbers under which questions went to the architect.
+    pub question_numbers: BTreeMap<String, u32>,
     /// The schedule as it was read.
     pub as_read: AsRead,
 }
@@ -209,6 +215,15 @@ impl Snapshot {
             .map_err(|error| format!("{name} is not a record as it was written: {error}\n  help: {help}"))?;
         snapshot.check(name).map_err(|wrong| format!("{wrong}\n  help: the record was edited by hand; {help}"))?;
         Ok(snapshot)
+    }
+
+    /// All that the user told so far.
+    pub fn told(&self) -> Answers {
+        Answers {
+            questions: self.answers.clone(),
+            typed: self.typed_over.clone(),
+            numbers: self.question_numbers.clone(),
+        }
     }
 
     /// The prices of this quote, for a quote that holds them: what is in it twice at two prices is not held.

@@ -7,17 +7,38 @@ use super::goods::{Goods, at};
 use super::page::{Cell, Page, address, fixed, quoted};
 use super::rates::Rates;
 use super::style::{
-    CELL, COUNT, DIFFERENCE, ENTRY_MONEY, ENTRY_PERCENT, LABEL, LINK, MONEY, PERCENT, QUIET, SECTION, SUBTITLE, TITLE,
-    TOTAL, TOTAL_MONEY, WORDS,
+    CELL, COUNT, DIFFERENCE, ENTRY_MONEY, ENTRY_PERCENT, Ink, LABEL, LINK, MONEY, PERCENT, QUIET, SECTION, SUBTITLE,
+    Side, Style, TITLE, TOTAL, TOTAL_MONEY, WORDS,
 };
 use super::words::{counted, dearest_first, extremes, long_date};
 use crate::complete::spec::{Spec, Status};
+use crate::complete::told::What;
 use crate::finding::Kind;
 use crate::price::quote::{Charge, ChargeKind, Quote};
 use crate::price::views;
 
 /// Name of the page.
 pub const NAME: &str = "The bid";
+
+/// Heading of the rates; the rows under it are read again, by these words.
+pub const RATES: &str = "Rates: change them here and the whole workbook follows, and so does the next run";
+/// The rates and sums that have one name whatever the job.
+pub const NAMED: [(&str, &str); 7] = [
+    (FREIGHT_RATE, "freight_rate"),
+    (TAX_RATE, "tax_rate"),
+    (BOND_RATE, "bond_rate"),
+    (FLOOR_MARGIN, "floor_margin"),
+    (FREIGHT_SUM, "freight_sum"),
+    (FREIGHT_PER_POUND, "freight_per_pound"),
+    (FREIGHT_FREE_ABOVE, "freight_free_above"),
+];
+const FREIGHT_RATE: &str = "Freight, of goods";
+const TAX_RATE: &str = "Tax, of the taxed part";
+const BOND_RATE: &str = "Bond or fee, of goods";
+const FLOOR_MARGIN: &str = "Lowest margin, warned about below";
+const FREIGHT_SUM: &str = "Freight, fixed sum";
+const FREIGHT_PER_POUND: &str = "Freight, a pound";
+const FREIGHT_FREE_ABOVE: &str = "Freight is free from this sum of goods";
 
 /// Questions and lines shown of each kind; all of them are on their own pages.
 const SHOWN: usize = 12;
@@ -158,35 +179,46 @@ impl Bid<'_> {
     }
 
     fn rates(&mut self, rates: &Rates) {
-        self.section("Rates: change them here and the whole workbook follows");
+        self.section(RATES);
+        let titles = ["", "Rate or sum", "In the job terms", ""];
+        self.page.push(titles.map(|words| Cell::text(words, QUIET.side(Side::Right))).into());
         for (name, words, rate, is_margin) in rates.each() {
             let how = if is_margin { "sell = net / (1 - rate)" } else { "sell = net x (1 + rate)" };
-            self.rate(&name, words, Cell::number(rate, ENTRY_PERCENT), how);
+            let key = super::rates::key(words);
+            self.rate(&name, words, &key, (rate, ENTRY_PERCENT, PERCENT), how);
         }
         let terms = self.quote.terms.clone();
         for (name, words, rate) in [
-            ("freight_rate", "Freight, of goods", terms.freight.rate),
-            ("tax_rate", "Tax, of the taxed part", terms.tax.rate),
-            ("bond_rate", "Bond or fee, of goods", terms.price.bond),
-            ("floor_margin", "Lowest margin, warned about below", terms.price.floor_margin),
+            ("freight_rate", FREIGHT_RATE, terms.freight.rate),
+            ("tax_rate", TAX_RATE, terms.tax.rate),
+            ("bond_rate", BOND_RATE, terms.price.bond),
+            ("floor_margin", FLOOR_MARGIN, terms.price.floor_margin),
         ] {
             if let Some(rate) = rate {
-                self.rate(name, words, Cell::number(rate.fraction(), ENTRY_PERCENT), "");
+                self.rate(name, words, name, (rate.fraction(), ENTRY_PERCENT, PERCENT), "");
             }
         }
         for (name, words, amount) in [
-            ("freight_sum", "Freight, fixed sum", terms.freight.sum),
-            ("freight_per_pound", "Freight, a pound", terms.freight.per_pound),
-            ("freight_free_above", "Freight is free from this sum of goods", terms.freight.free_above),
+            ("freight_sum", FREIGHT_SUM, terms.freight.sum),
+            ("freight_per_pound", FREIGHT_PER_POUND, terms.freight.per_pound),
+            ("freight_free_above", FREIGHT_FREE_ABOVE, terms.freight.free_above),
         ] {
             if let Some(amount) = amount {
-                self.rate(name, words, Cell::number(amount.0, ENTRY_MONEY), "");
+                self.rate(name, words, name, (amount.0, ENTRY_MONEY, MONEY), "");
             }
         }
     }
 
-    fn rate(&mut self, name: &str, words: &str, cell: Cell, how: &str) {
-        let row = self.page.push(vec![Cell::text(words, LABEL), cell, Cell::none(), Cell::text(how, QUIET)]);
+    fn rate(&mut self, name: &str, words: &str, key: &str, (now, entry, plain): (Decimal, Style, Style), how: &str) {
+        let typed = self.quote.answers.typed.iter().rev();
+        let was =
+            typed.filter(|one| one.what == What::Rate && one.line.words == key).find_map(|one| one.was.parse().ok());
+        let row = self.page.push(vec![
+            Cell::text(words, LABEL),
+            Cell::number(now, entry),
+            Cell::number(was.unwrap_or(now), plain.ink(Ink::Quiet)),
+            Cell::text(how, QUIET),
+        ]);
         self.name(name, row);
     }
 

@@ -7,7 +7,7 @@ use crate::price::quote::Quote;
 use super::goods::Goods;
 use super::page::Book;
 use super::rates::Rates;
-use super::{bid, questions, tables, tallies};
+use super::{bid, questions, tables, tallies, told_page};
 
 /// The estimate as pages.
 pub fn book(quote: &Quote) -> Book {
@@ -29,7 +29,9 @@ pub fn book(quote: &Quote) -> Book {
         money,
         tables::preps_page(quote),
         tables::rows_page(quote),
+        told_page::page(quote),
         answers,
+        goods.offered,
     ]);
     Book {
         title: format!("Estimate {}", quote.terms.job.name).trim().to_owned(),

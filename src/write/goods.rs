@@ -4,10 +4,13 @@
 use std::collections::BTreeMap;
 
 use super::goods_rows::{item_cells, surcharge, taxed, yes};
+use super::offered;
 use super::page::{Answers, Area, Cell, Choice, Mark, Page, address, fixed_column, in_quotes, quoted};
 use super::rates::Rates;
 use super::style::{BAND, BAND_MONEY, HEADING, HEADING_RIGHT, MONEY, SUBTITLE, TITLE};
 use super::tables::landscape;
+use super::typed_cells::TypedCells;
+use crate::complete::told::Scope;
 use crate::money::Money;
 use crate::price::quote::{PricedItem, Quote};
 use crate::price::views;
@@ -18,6 +21,7 @@ pub const NAME: &str = "Priced goods";
 /// Columns, as indexes.
 pub mod at {
     #![allow(missing_docs, reason = "the headings say what they are")]
+    pub const SET: usize = 1;
     pub const EACH: usize = 6;
     pub const PLACES: usize = 7;
     pub const QUANTITY: usize = 8;
@@ -32,23 +36,36 @@ pub mod at {
     pub const COST: usize = 18;
     pub const OWN_QUANTITY: usize = 19;
     pub const OWN_PRICE: usize = 20;
-    pub const LEAVE_OUT: usize = 21;
-    pub const CHECK: usize = 22;
-    pub const WORKING: usize = 23;
-    pub const USED: usize = 24;
-    pub const PRICE: usize = 25;
-    pub const TAXED: usize = 26;
-    pub const PRODUCT: usize = 27;
-    pub const CATEGORY: usize = 28;
-    pub const MAKER: usize = 29;
-    pub const SURCHARGES: usize = 30;
-    pub const WEIGHT: usize = 31;
+    pub const OWN_GOOD: usize = 21;
+    pub const LEAVE_OUT: usize = 22;
+    pub const APPLIES: usize = 23;
+    pub const BY: usize = 24;
+    pub const ON: usize = 25;
+    pub const CHECK: usize = 26;
+    pub const WORKING: usize = 27;
+    pub const USED: usize = 28;
+    pub const PRICE: usize = 29;
+    pub const TAXED: usize = 30;
+    pub const PRODUCT: usize = 31;
+    pub const CATEGORY: usize = 32;
+    pub const MAKER: usize = 33;
+    pub const SURCHARGES: usize = 34;
+    pub const WEIGHT: usize = 35;
+    pub const LINE: usize = 36;
+    pub const NTH: usize = 37;
+    pub const WAS_EACH: usize = 38;
+    pub const WAS_QUANTITY: usize = 39;
+    pub const WAS_GOOD: usize = 40;
 }
 
-const WIDTHS: [u32; 32] =
-    [7, 7, 8, 36, 38, 10, 7, 7, 9, 6, 10, 8, 9, 10, 8, 10, 12, 12, 12, 10, 10, 8, 18, 46, 9, 10, 7, 9, 18, 16, 18, 8];
+const WIDTHS: [u32; 41] = [
+    7, 7, 8, 36, 38, 10, 7, 7, 9, 6, 10, 8, 9, 10, 8, 10, 12, 12, 12, 10, 10, 26, 8, 13, 12, 11, 18, 46, 9, 10, 7, 9,
+    18, 16, 18, 8, 30, 6, 8, 9, 26,
+];
 
-const HEADINGS: [&str; 32] = [
+/// Headings; those of cells that may be filled in, and of what tells their line, say where they stand to whoever reads
+/// the page again.
+pub const HEADINGS: [&str; 41] = [
     "Kind",
     "Set",
     "Row",
@@ -70,7 +87,11 @@ const HEADINGS: [&str; 32] = [
     "Cost",
     "Your quantity",
     "Your price",
+    "Your good",
     "Leave out",
+    "Applies to",
+    "By",
+    "On",
     "Check",
     "Working",
     "Quantity used",
@@ -81,6 +102,11 @@ const HEADINGS: [&str; 32] = [
     "Maker",
     "Surcharges",
     "Pounds",
+    "Line",
+    "Line no.",
+    "Each before",
+    "Quantity before",
+    "Good before",
 ];
 
 /// The page, and where each item stands on it.
@@ -91,6 +117,8 @@ pub struct Goods {
     pub rows: Vec<usize>,
     /// Number of each product by maker and designation.
     pub products: BTreeMap<(String, String), usize>,
+    /// The goods that may be picked instead.
+    pub offered: Page,
     top: usize,
 }
 
@@ -111,7 +139,7 @@ impl Goods {
         let mut page = Page::new(NAME, &WIDTHS);
         page.push(vec![Cell::text("Priced goods by set", TITLE)]);
         page.push(vec![Cell::text(
-            "Quantity = each x places. Net = list x factor + net adders. Sell is made from net by the rate on the first page. Boxed cells may be changed; every page follows.",
+            "Boxed cells may be changed; every page follows, and the next run takes them up: pintle quote SCHEDULE --answers THIS FILE. Quantity = each x places. Net = list x factor + net adders. Sell is made from net by the rate on the first page.",
             SUBTITLE,
         )]);
         page.skip();
@@ -121,13 +149,16 @@ impl Goods {
         };
         let top = page.push(HEADINGS.iter().enumerate().map(heading).collect());
         let products = products(quote);
-        let mut goods = Goods { page, rows: vec![0; quote.items.len()], products, top };
-        goods.fill(quote, rates);
+        let offered = Page::default();
+        let mut goods = Goods { page, rows: vec![0; quote.items.len()], products, offered, top };
+        let typed = TypedCells::of(quote);
+        goods.fill(quote, rates, &typed);
         goods.dress();
+        goods.offered = offered::page(quote, &mut goods.page, &goods.rows);
         goods
     }
 
-    fn fill(&mut self, quote: &Quote, rates: &Rates) {
+    fn fill(&mut self, quote: &Quote, rates: &Rates, typed: &TypedCells) {
         let mut by_set: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
         let mut rest = Vec::new();
         for (index, item) in quote.items.iter().enumerate() {
@@ -139,10 +170,10 @@ impl Goods {
         for (index, set) in quote.job.sets.iter().enumerate() {
             let words =
                 if set.title.is_empty() { format!("Set {}", set.id) } else { format!("Set {}: {}", set.id, set.title) };
-            self.group(quote, rates, (&set.id, &words), by_set.get(&index).map_or(&[], Vec::as_slice));
+            self.group((quote, rates, typed), (&set.id, &words), by_set.get(&index).map_or(&[], Vec::as_slice));
         }
         if !rest.is_empty() {
-            self.group(quote, rates, ("", "For the whole job"), &rest);
+            self.group((quote, rates, typed), ("", "For the whole job"), &rest);
         }
         self.surcharges(quote);
     }
@@ -178,7 +209,12 @@ impl Goods {
     }
 
     /// A heading row with the sum of its items, then the items.
-    fn group(&mut self, quote: &Quote, rates: &Rates, (id, words): (&str, &str), items: &[usize]) {
+    fn group(
+        &mut self,
+        (quote, rates, typed): (&Quote, &Rates, &TypedCells),
+        (id, words): (&str, &str),
+        items: &[usize],
+    ) {
         let head = self.page.next();
         let sum: Money = items.iter().filter_map(|index| quote.items.get(*index)).map(PricedItem::sum).sum();
         let mut cells = vec![Cell::text("set", BAND), Cell::text(id, BAND), Cell::blank(BAND), Cell::text(words, BAND)];
@@ -196,7 +232,8 @@ impl Goods {
             let product = quote.items[*index].item.candidate.as_ref().and_then(|candidate| {
                 self.products.get(&(candidate.good.maker.to_string(), candidate.good.designation.clone())).copied()
             });
-            let cells = item_cells(quote, rates, *index, (row, id), product);
+            let typed = typed.of_item(quote, *index, &self.rows);
+            let cells = item_cells(quote, rates, *index, (row, id), product, &typed);
             self.rows[*index] = self.page.push(cells);
             self.page.rows[row].folds = true;
         }
@@ -206,13 +243,25 @@ impl Goods {
         let last = self.page.rows.len() - 1;
         self.page.freeze = (self.top + 1, 4);
         self.page.filter = Some(Area { top: self.top, left: 0, bottom: last, right: HEADINGS.len() - 1 });
-        self.page.folded = Some((at::WORKING, at::WEIGHT));
+        self.page.folded = Some((at::WORKING, at::WAS_GOOD));
         landscape(&mut self.page, self.top, at::COST);
         if last > self.top {
             self.page.choices.push(Choice {
                 area: Area::column(at::LEAVE_OUT, self.top + 1, last),
                 from: Answers::Words(vec!["x".into()]),
-                hint: ("Leave out".into(), "x takes the row out of every sum".into()),
+                hint: (
+                    "Leave out".into(),
+                    "x takes the row out of every sum, and the next run leaves the line out".into(),
+                ),
+                only: false,
+            });
+            self.page.choices.push(Choice {
+                area: Area::column(at::APPLIES, self.top + 1, last),
+                from: Answers::Words(Scope::ALL.iter().map(|scope| scope.word().to_owned()).collect()),
+                hint: (
+                    "Applies to".into(),
+                    "This line, every line with the same wording, or (price and good) every line of the job with the same good".into(),
+                ),
                 only: false,
             });
             let check = format!("=${}<>\"\"", address(self.top + 1, at::CHECK));

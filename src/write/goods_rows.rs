@@ -3,10 +3,12 @@
 use rust_decimal::Decimal;
 
 use super::goods::{at, product_key};
-use super::page::{Cell, address};
+use super::page::{Cell, address, in_quotes};
 use super::rates::Rates;
-use super::style::{CELL, COUNT, ENTRY, ENTRY_COUNT, ENTRY_MONEY, FACTOR, FINE, MONEY, PERCENT, QUIET, Style, WORDS};
+use super::style::{CELL, COUNT, ENTRY_COUNT, FACTOR, FINE, MONEY, PERCENT, QUIET, Style, WORDS};
+use super::typed_cells::{OfItem, is_left_out, picked_good};
 use super::words::title;
+use crate::catalog::good::Good;
 use crate::complete::spec::Spec;
 use crate::count::takeoff::From;
 use crate::money::Money;
@@ -60,6 +62,7 @@ fn origin(quote: &Quote, item: &PricedItem) -> Origin {
         From::Added(index) => {
             let added = quote.job.added.get(index);
             let words = added.map_or(String::new(), |added| match &added.by {
+                Some(by) if !added.ours && by.starts_with("left out") => format!("{} ({by})", added.why),
                 Some(by) if !added.ours => format!("{} (supplied by the {by})", added.why),
                 _ => added.why.clone(),
             });
@@ -98,17 +101,18 @@ pub(super) fn item_cells(
     index: usize,
     (row, set): (usize, &str),
     product: Option<usize>,
+    typed: &OfItem,
 ) -> Vec<Cell> {
     let item = &quote.items[index];
     let origin = origin(quote, item);
     let category = category_of(item.item.from, &quote.job);
     let good = item.item.candidate.as_ref().map_or_else(
         || category.filter(|_| origin.kind == "added").map(title).unwrap_or_default().to_owned(),
-        |candidate| format!("{}\n{}, {}", candidate.good.description, candidate.good.designation, candidate.good.maker),
+        |candidate| good_words(&candidate.good),
     );
-    let (each, places) = each_and_places(quote, item);
+    let (each, places, is_each) = each_and_places(quote, item);
     let quantity = format!("={}*{}", address(row, at::EACH), address(row, at::PLACES));
-    let priced = item.working.is_some();
+    let is_open = is_open(quote, item);
     let mut cells = vec![
         Cell::text(origin.kind, QUIET),
         Cell::text(set, CELL),
@@ -116,21 +120,48 @@ pub(super) fn item_cells(
         Cell::text(origin.words, WORDS).note(origin.note),
         Cell::text(good, WORDS),
         Cell::text(origin.status, CELL.indent(1)),
-        Cell::number(each, if priced { ENTRY_COUNT } else { COUNT }),
+        Cell::number(each, if is_open && is_each { ENTRY_COUNT } else { COUNT }),
         Cell::number(places, COUNT),
-        Cell::formula(quantity, item.item.count, COUNT),
+        Cell::formula(quantity, item.counted(), COUNT),
         Cell::text(item.item.unit.word(), CELL.indent(1)),
     ];
-    let Some(working) = &item.working else {
-        cells.extend((at::LIST..at::CHECK).map(|_| Cell::blank(CELL)));
-        cells.push(Cell::text(no_price(item), WORDS));
-        return cells;
-    };
-    cells.extend(price_cells(working, rates, item, row));
-    cells.push(Cell::blank(ENTRY_COUNT));
-    cells.push(Cell::blank(ENTRY_MONEY));
-    cells.push(Cell::blank(ENTRY));
-    cells.extend(working_cells(quote, item, working, row, product));
+    cells.extend(match item.reckoned() {
+        Some(working) => price_cells(working, rates, item, row),
+        None => price_cells_without_list(item, row),
+    });
+    cells.extend(typed.cells(quote, item, is_open));
+    cells.extend(working_cells(quote, item, row, product));
+    cells.extend(typed.naming_cells(item, each));
+    cells
+}
+
+fn good_words(good: &Good) -> String {
+    if good.description == good.designation {
+        return format!("{}\n(not in the catalog; priced by hand)", good.description);
+    }
+    format!("{}\n{}, {}", good.description, good.designation, good.maker)
+}
+
+/// Whether figures may be typed over: not where others supply it, nor where the tool reckons a surcharge.
+fn is_open(quote: &Quote, item: &PricedItem) -> bool {
+    match item.item.from {
+        From::Line(id) => {
+            let spec = quote.job.sets.get(id.set).and_then(|set| set.specs.get(id.line));
+            spec.is_some_and(|spec| spec.excluded.is_none())
+        }
+        From::Added(index) => {
+            surcharge(quote, item).is_none() && quote.job.added.get(index).is_some_and(|added| added.ours)
+        }
+    }
+}
+
+/// Sums of an item that has no price but the one that may be typed.
+fn price_cells_without_list(item: &PricedItem, row: usize) -> Vec<Cell> {
+    let used = |column: usize| format!("{}*{}", address(row, at::USED), address(row, column));
+    let mut cells: Vec<Cell> = (at::LIST..at::EXTENDED).map(|_| Cell::blank(CELL)).collect();
+    cells.push(Cell::formula(format!("=ROUND({},2)", used(at::PRICE)), item.sum().decimal(), MONEY));
+    cells.push(Cell::blank(CELL));
+    cells.push(Cell::formula(format!("={}", used(at::PRICE)), item.cost.decimal(), MONEY));
     cells
 }
 
@@ -151,7 +182,10 @@ fn price_cells(working: &Working, rates: &Rates, item: &PricedItem, row: usize) 
         Cell::number(working.multiplier, FACTOR),
         Cell::money(working.net_adders + surcharges, MONEY),
         Cell::formula(net, working.net.decimal(), money),
-        Cell::formula(format!("={}", rates.name(working)), working.rate, PERCENT),
+        match rates.name(working) {
+            Some(name) => Cell::formula(format!("={name}"), working.rate, PERCENT),
+            None => Cell::number(working.rate, PERCENT),
+        },
         Cell::formula(sell, working.sell.decimal(), money),
         Cell::formula(format!("=ROUND({}*{},2)", cell(at::USED), cell(at::PRICE)), item.sum().decimal(), MONEY),
         Cell::blank(CELL),
@@ -160,39 +194,42 @@ fn price_cells(working: &Working, rates: &Rates, item: &PricedItem, row: usize) 
 }
 
 /// What was changed, the working in words, and the columns that other pages add up.
-fn working_cells(quote: &Quote, item: &PricedItem, working: &Working, row: usize, product: Option<usize>) -> Vec<Cell> {
+fn working_cells(quote: &Quote, item: &PricedItem, row: usize, product: Option<usize>) -> Vec<Cell> {
     let cell = |column: usize| address(row, column);
     let (own_quantity, own_price, out) = (cell(at::OWN_QUANTITY), cell(at::OWN_PRICE), cell(at::LEAVE_OUT));
-    let below = quote.terms.price.floor_margin.is_some();
-    let low = if below {
-        format!("IF({}<{}/(1-floor_margin),\"below floor margin\",\"\")", cell(at::PRICE), cell(at::NET))
-    } else {
-        "\"\"".into()
+    let reckoned = item.reckoned();
+    let (low, low_now) = match (quote.terms.price.floor_margin, reckoned) {
+        (_, None) => (in_quotes(no_price(item)), no_price(item)),
+        (Some(_), Some(working)) => (
+            format!("IF({}<{}/(1-floor_margin),\"below floor margin\",\"\")", cell(at::PRICE), cell(at::NET)),
+            below_floor(quote, working),
+        ),
+        (None, _) => ("\"\"".into(), ""),
     };
+    let good = cell(at::OWN_GOOD);
     let check = format!(
-        "=IF({out}<>\"\",\"left out\",IF({own_price}<>\"\",\"own price\",IF({own_quantity}<>\"\",\"own quantity\",{low})))"
+        "=IF({out}<>\"\",\"left out\",IF({own_price}<>\"\",\"own price\",IF({own_quantity}<>\"\",\"own quantity\",IF({good}<>\"\",\"own good\",{low}))))"
     );
-    let is_low = quote.terms.price.floor_margin.is_some_and(|floor| {
-        let keeps = Decimal::ONE - floor.fraction();
-        working.sell.decimal().saturating_mul(keeps) < working.net.decimal()
-    });
     let category = category_of(item.item.from, &quote.job);
     let good = item.item.candidate.as_ref().map(|candidate| &candidate.good);
     let surcharges: Vec<String> = good.map_or_else(Vec::new, |good| {
         good.list.surcharges.iter().map(|(name, percent)| format!("[{name} {}%]", percent.normalize())).collect()
     });
     let weight = good.and_then(|good| good.list.weight).unwrap_or_default();
+    let price = item.working.as_ref().map(|working| working.sell.decimal()).unwrap_or_default();
+    let sell = if reckoned.is_some() { cell(at::SELL) } else { "0".to_owned() };
+    let is_out = item.working.is_none() && !is_open(quote, item);
     vec![
-        Cell::text_formula(check, if is_low { "below floor margin" } else { "" }, CELL),
-        Cell::text(working_words(working), QUIET),
+        Cell::text_formula(check, check_now(quote, item, low_now), CELL),
+        Cell::text(item.working.as_ref().map(working_words).unwrap_or_default(), QUIET),
         Cell::formula(
             format!("=IF({out}<>\"\",0,IF({own_quantity}=\"\",{},{own_quantity}))", cell(at::QUANTITY)),
-            item.item.count,
+            if is_left_out(quote, item) { Decimal::ZERO } else { item.item.count },
             COUNT,
         ),
         Cell::formula(
-            format!("=IF({out}<>\"\",0,IF({own_price}=\"\",{},{own_price}))", cell(at::SELL)),
-            working.sell.decimal(),
+            format!("=IF({out}<>\"\",0,IF({own_price}=\"\",{sell},{own_price}))"),
+            if is_out { Decimal::ZERO } else { price },
             FINE,
         ),
         Cell::text(yes(taxed(quote, item)), CELL),
@@ -204,6 +241,29 @@ fn working_cells(quote: &Quote, item: &PricedItem, working: &Working, row: usize
     ]
 }
 
+/// What the check column says before anything more is typed.
+fn check_now(quote: &Quote, item: &PricedItem, low: &'static str) -> &'static str {
+    if is_left_out(quote, item) {
+        "left out"
+    } else if item.over.is_priced {
+        "own price"
+    } else if item.over.quantity.is_some() {
+        "own quantity"
+    } else if picked_good(quote, item).is_some() {
+        "own good"
+    } else {
+        low
+    }
+}
+
+fn below_floor(quote: &Quote, working: &Working) -> &'static str {
+    let is_low = quote.terms.price.floor_margin.is_some_and(|floor| {
+        let keeps = Decimal::ONE - floor.fraction();
+        working.sell.decimal().saturating_mul(keeps) < working.net.decimal()
+    });
+    if is_low { "below floor margin" } else { "" }
+}
+
 fn no_price(item: &PricedItem) -> &'static str {
     match item.trouble {
         Some(Trouble::CallForPrice) => "no price: ask the maker",
@@ -211,13 +271,14 @@ fn no_price(item: &PricedItem) -> &'static str {
         Some(Trouble::TooLarge) => "no price: figures too large",
         Some(Trouble::LeftOut) => "left out until the question is answered",
         Some(Trouble::Rate) => "no price: margin of 100% or more",
+        None if item.item.candidate.is_none() && item.item.count.is_zero() => "",
         None => "no price",
     }
 }
 
-/// A line's quantity and by how many it multiplies; where that is no whole number, the count itself, once.
-fn each_and_places(quote: &Quote, item: &PricedItem) -> (Decimal, Decimal) {
-    let count = item.item.count;
+/// A line's quantity and by how many it multiplies, and true; where that is no whole number, the count itself, once.
+fn each_and_places(quote: &Quote, item: &PricedItem) -> (Decimal, Decimal, bool) {
+    let count = item.counted();
     let quantity = match item.item.from {
         From::Line(id) => quote.job.sets.get(id.set).and_then(|set| set.specs.get(id.line)).map(|spec| spec.quantity),
         From::Added(_) => None,
@@ -225,9 +286,9 @@ fn each_and_places(quote: &Quote, item: &PricedItem) -> (Decimal, Decimal) {
     let places = quantity.and_then(|quantity| count.checked_div(quantity).map(|places| (quantity, places)));
     match places {
         Some((quantity, places)) if places.fract().is_zero() && quantity.checked_mul(places) == Some(count) => {
-            (quantity, places)
+            (quantity, places, true)
         }
-        _ => (count, Decimal::ONE),
+        _ => (count, Decimal::ONE, false),
     }
 }
 

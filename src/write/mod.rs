@@ -1,7 +1,10 @@
 //! Writes a quote: the estimate and proposal workbooks, the record (JSON), the terminal summary.
 //!
-//! In: `Quote`, `Changes`. Out: files and text. Knows nothing of how anything was computed.
+//! In: `Quote`, `Changes`. Out: files and text. Knows nothing of how anything was computed. What a person filled in
+//! comes back through `answered`, which knows the pages by their headings.
 
+pub mod answered;
+mod answered_rates;
 mod bid;
 mod changed;
 mod estimate;
@@ -12,6 +15,7 @@ mod goods_rows;
 mod heard;
 mod json_lines;
 mod letter;
+mod offered;
 pub mod page;
 mod proposal;
 pub mod questions;
@@ -21,6 +25,8 @@ pub mod style;
 mod tables;
 mod tallies;
 mod terminal;
+mod told_page;
+mod typed_cells;
 mod words;
 mod xlsx;
 

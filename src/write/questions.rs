@@ -1,41 +1,64 @@
 //! The questions of the estimate, with the answers to pick and what each is worth; and the page on which the answers
-//! stand. The headings
-//! `Question` and `Your answer` say where they stand, whoever reads the page.
+//! stand. The headings say where the cells to fill in stand, whoever reads the page again.
+
+use rust_decimal::Decimal;
 
 use super::page::{Answers, Area, Cell, Choice, Page, address, fixed_column, quoted};
-use super::style::{CELL, DIFFERENCE, ENTRY, QUIET, WORDS};
+use super::style::{CELL, COUNT, DIFFERENCE, ENTRY_TEXT, QUIET, WORDS};
 use super::tables::table;
 use super::words::{dearest_first, difference, extremes};
+use crate::complete::told::{Scope, Told};
 use crate::finding::Finding;
 use crate::money::Money;
 use crate::price::quote::Quote;
 
 /// Name of the page of questions.
 pub const NAME: &str = "Questions";
+/// Heading of the column that holds the number of each question.
+pub const NUMBER: &str = "No.";
 /// Heading of the column that holds the id of each question.
 pub const ID: &str = "Question";
 /// Heading of the column to answer in.
 pub const ANSWER: &str = "Your answer";
+/// Heading of the column that says how far an answer reaches.
+pub const APPLIES: &str = "Applies to";
+/// Heading of the column for who answered.
+pub const BY: &str = "By";
+/// Heading of the column for when.
+pub const ON: &str = "On";
+/// Heading of the wording.
+pub const WORDING: &str = "As written";
+/// Heading of the code.
+pub const CODE: &str = "Code";
+/// Heading of the attribute.
+pub const ATTRIBUTE: &str = "Attribute";
 
 const OFFERED: &str = "Answers offered";
-const HEADINGS: [&str; 13] = [
-    ID,
+const HEADINGS: [&str; 19] = [
+    NUMBER,
     "Set",
     "Doors",
-    "As written",
+    WORDING,
     "What is unclear",
     "Priced meanwhile as",
     "Answers (difference)",
     ANSWER,
+    APPLIES,
+    BY,
+    ON,
     "Its difference",
     "Cheapest",
     "Dearest",
     "Where",
     "Rests on",
+    ID,
+    CODE,
+    ATTRIBUTE,
 ];
-/// Columns of the answer and of what it is worth.
+/// Columns of the answer, of how far it reaches, and of what it is worth.
 const PICK: usize = 7;
-const WORTH: usize = 8;
+const REACH: usize = 8;
+const WORTH: usize = 11;
 
 /// The page of questions, the page of answers, and the cells that hold what the answers picked are worth.
 pub fn pages(quote: &Quote) -> (Page, Page, Option<String>) {
@@ -65,12 +88,12 @@ pub fn pages(quote: &Quote) -> (Page, Page, Option<String>) {
     let top = offered.rows.len() - places.last().map_or(0, |(_, end)| *end);
     let rows = questions.iter().enumerate().map(|(index, finding)| {
         let (first, end) = places[index];
-        row(finding, FIRST + index, (end > first).then(|| (top + first, top + end - 1)))
+        row(quote, finding, FIRST + index, (end > first).then(|| (top + first, top + end - 1)))
     });
     let mut page = table(
         NAME,
-        "Life safety first, then by the money at stake. The boxed column takes the architect's answer, for your own record; the first page shows what the answers picked come to.",
-        &[18, 7, 14, 26, 40, 24, 34, 24, 11, 11, 11, 22, 20],
+        "Life safety first, then by the money at stake. Answer in the boxed cells, save, and run again: pintle quote SCHEDULE --answers THIS FILE. The first page shows what the answers picked come to.",
+        &[6, 7, 16, 30, 44, 24, 36, 26, 13, 13, 11, 11, 11, 11, 22, 20, 30, 18, 14],
         &HEADINGS,
         rows.collect(),
     );
@@ -79,10 +102,23 @@ pub fn pages(quote: &Quote) -> (Page, Page, Option<String>) {
         page.choices.push(Choice {
             area: Area::column(PICK, FIRST + index, FIRST + index),
             from: Answers::Cells(cells),
-            hint: ("Answer".to_owned(), "Pick one, or type your own".to_owned()),
-            only: false,
+            hint: ("Answer".to_owned(), "Pick one of the list".to_owned()),
+            only: true,
         });
     }
+    if !questions.is_empty() {
+        page.choices.push(Choice {
+            area: Area::column(REACH, FIRST, FIRST + questions.len() - 1),
+            from: Answers::Words(Scope::ALL.iter().map(|scope| scope.word().to_owned()).collect()),
+            hint: (
+                APPLIES.to_owned(),
+                "This question, all of the kind with the same wording, or all of the kind in the job".to_owned(),
+            ),
+            only: true,
+        });
+    }
+    page.folded = Some((WORTH + 5, HEADINGS.len() - 1));
+    page.print.last_column = Some(WORTH + 4);
     let last = FIRST + questions.len().max(1) - 1;
     let effects = (!questions.is_empty()).then(|| format!("{}!{}", quoted(NAME), fixed_column(WORTH, FIRST, last)));
     (page, offered, effects)
@@ -91,7 +127,13 @@ pub fn pages(quote: &Quote) -> (Page, Page, Option<String>) {
 /// Row of the first question; a table has a title, a line of words, an empty row and its headings above.
 const FIRST: usize = 4;
 
-fn row(finding: &Finding, row: usize, offered: Option<(usize, usize)>) -> Vec<Cell> {
+fn row(quote: &Quote, finding: &Finding, row: usize, offered: Option<(usize, usize)>) -> Vec<Cell> {
+    // An answer that was refused stands where it was given, to be put right.
+    let told = quote.answers.questions.get(&finding.id).cloned().unwrap_or_default();
+    let says = match told.answer.as_str() {
+        "" => finding.says.clone(),
+        answer => format!("{} The answer \"{answer}\" is not one of those offered; pick one.", finding.says),
+    };
     let answers = finding.answers.iter().map(|answer| match answer.effect {
         Some(effect) if !effect.is_zero() => format!("{} ({})", answer.value, difference(effect)),
         _ => answer.value.clone(),
@@ -106,19 +148,43 @@ fn row(finding: &Finding, row: usize, offered: Option<(usize, usize)>) -> Vec<Ce
         }
         None => Cell::money(Money::ZERO, DIFFERENCE),
     };
-    vec![
-        Cell::text(finding.id.as_str(), QUIET),
+    let mut cells = vec![
+        number(quote, &finding.id),
         Cell::text(finding.set.clone().unwrap_or_default(), CELL),
         Cell::text(finding.openings.join(", "), WORDS),
         Cell::text(finding.excerpt.as_str(), WORDS),
-        Cell::text(finding.says.as_str(), WORDS),
+        Cell::text(says, WORDS),
         Cell::text(finding.priced_as.as_str(), WORDS),
         Cell::text(answers.collect::<Vec<_>>().join("\n"), WORDS),
-        Cell::blank(ENTRY),
+    ];
+    cells.extend(entries(&told));
+    cells.extend([
         worth,
         Cell::money(low, DIFFERENCE),
         Cell::money(high, DIFFERENCE),
         Cell::text(finding.place.as_ref().map(ToString::to_string).unwrap_or_default(), QUIET.indent(1)),
         Cell::text(finding.source.to_string(), QUIET),
-    ]
+    ]);
+    cells.extend(naming(finding));
+    cells
+}
+
+/// The number of a question.
+pub(super) fn number(quote: &Quote, id: &str) -> Cell {
+    quote.answers.numbers.get(id).map_or(Cell::blank(CELL), |number| Cell::number(Decimal::from(*number), COUNT))
+}
+
+/// Cells for the answer, how far it reaches, who gave it and when.
+pub(super) fn entries(told: &Told) -> [Cell; 4] {
+    let scope = if told.scope == Scope::This { "" } else { told.scope.word() };
+    [&told.answer, scope, &told.by, &told.on].map(|words| match words {
+        "" => Cell::blank(ENTRY_TEXT),
+        words => Cell::text(words, ENTRY_TEXT),
+    })
+}
+
+/// Id, code and attribute: what tells a question to whoever reads the page again.
+pub(super) fn naming(finding: &Finding) -> [Cell; 3] {
+    let attribute = finding.attribute.map(|attribute| attribute.name()).unwrap_or_default();
+    [finding.id.as_str(), finding.code, attribute].map(|words| Cell::text(words, QUIET))
 }

@@ -66,7 +66,9 @@ impl Serialize for Record<'_> {
         keys.serialize_entry("charges", &charges(quote))?;
         keys.serialize_entry("totals", &totals(quote))?;
         keys.serialize_entry("preps", &Each(|| preps(quote)))?;
-        keys.serialize_entry("answers", &quote.answers)?;
+        keys.serialize_entry("answers", &quote.answers.questions)?;
+        keys.serialize_entry("typed_over", &quote.answers.typed)?;
+        keys.serialize_entry("question_numbers", &quote.answers.numbers)?;
         keys.serialize_entry("ledger", &Each(|| job.schedule.ledger.iter().map(ledger_row)))?;
         keys.serialize_entry("as_read", &AsRead::of(&job.schedule))?;
         keys.end()

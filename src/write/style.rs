@@ -212,6 +212,8 @@ pub const TOTAL: Style = Style::PLAIN.bold().edge(Edge::Total);
 pub const TOTAL_MONEY: Style = TOTAL.form(Form::Money);
 /// Cell to type text in.
 pub const ENTRY: Style = Style::PLAIN.ground(Ground::Entry).edge(Edge::Box).wraps();
+/// Cell to type words in that stay as typed.
+pub const ENTRY_TEXT: Style = ENTRY.form(Form::Text);
 /// Cell to type a count in.
 pub const ENTRY_COUNT: Style = ENTRY.form(Form::Count);
 /// Cell to type money in.

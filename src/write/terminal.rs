@@ -40,6 +40,7 @@ impl Paint {
 pub fn summary(quote: &Quote, colour: bool) -> String {
     let paint = Paint(colour);
     let mut text = read_words(quote);
+    text.push_str(&told_words(quote, paint));
     text.push_str(&totals_words(quote, paint));
     text.push_str(&open_words(quote, paint));
     text
@@ -69,6 +70,25 @@ fn read_words(quote: &Quote) -> String {
     let unread = job.schedule.ledger.iter().filter(|row| row.role == Role::Unread).count();
     if unread > 0 {
         let _ = writeln!(text, "unread    {}; see the row ledger", counted(unread, "row", "rows"));
+    }
+    text
+}
+
+/// What was told, and what of it could not be taken up.
+fn told_words(quote: &Quote, paint: Paint) -> String {
+    let told = &quote.answers;
+    if told.is_empty() {
+        return String::new();
+    }
+    let mut text = format!(
+        "told      {}, {}\n",
+        counted(told.questions.len(), "answer", "answers"),
+        counted(told.typed.len(), "figure typed over", "figures typed over")
+    );
+    const REFUSED: [&str; 4] = ["answer-not-offered", "typed-good-not-offered", "typed-over-stale", "typed-over-idle"];
+    for finding in quote.job.findings.iter().filter(|finding| REFUSED.contains(&finding.code)) {
+        let _ = writeln!(text, "  {} {}", paint.ask("not taken up:"), finding.says);
+        let _ = writeln!(text, "    {}", paint.quiet(&finding.help));
     }
     text
 }

@@ -10,32 +10,13 @@ usage: workbooks.py RECORD ESTIMATE PROPOSAL FOLDER
 import json
 import pathlib
 import re
-import subprocess
 import sys
-import tempfile
 import zipfile
 from decimal import Decimal
 
 import openpyxl
 
-# "Never ask, always recalculate": without it LibreOffice shows the cached values and the check would check nothing.
-SETTINGS = """<?xml version="1.0" encoding="UTF-8"?>
-<oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema">
-<item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item>
-</oor:items>
-"""
-
-
-def recalculated(book, folder):
-    with tempfile.TemporaryDirectory() as profile:
-        user = pathlib.Path(profile, "user")
-        user.mkdir()
-        (user / "registrymodifications.xcu").write_text(SETTINGS, encoding="utf-8")
-        subprocess.run(
-            ["soffice", f"-env:UserInstallation={pathlib.Path(profile).as_uri()}", "--headless", "--convert-to", "xlsx",
-             "--outdir", str(folder), str(book)],
-            check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, timeout=300)
-    return pathlib.Path(folder, pathlib.Path(book).name)
+from recalculate import converted
 
 
 def close(one, other):
@@ -50,7 +31,7 @@ def main(record_path, estimate, proposal, folder):
     formulas = openpyxl.load_workbook(estimate)
     cached = openpyxl.load_workbook(estimate, data_only=True)
     letter = openpyxl.load_workbook(proposal, data_only=True)
-    fresh = openpyxl.load_workbook(recalculated(estimate, folder), data_only=True)
+    fresh = openpyxl.load_workbook(converted(estimate, folder, "xlsx"), data_only=True)
     count = 0
     for sheet in formulas:
         for row in sheet.iter_rows():

@@ -123,5 +123,5 @@ pub fn job(openings: Vec<Opening>, sets: Vec<(Vec<usize>, Vec<Spec>)>) -> Comple
             specs,
         })
         .collect();
-    Completed { schedule, sets, added: Vec::new(), findings: Vec::new(), preps: Vec::new() }
+    Completed { schedule, sets, added: Vec::new(), findings: Vec::new(), preps: Vec::new(), typed: Vec::new() }
 }

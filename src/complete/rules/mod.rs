@@ -55,6 +55,7 @@ mod tests {
     use super::RULES;
     use crate::complete::Answers;
     use crate::complete::example::{completed, completed_by, speaks};
+    use crate::complete::told::Told;
     use crate::terms::Terms;
 
     #[test]
@@ -98,10 +99,10 @@ mod tests {
         assert_eq!(finding.kind, crate::finding::Kind::Question);
         assert_eq!(finding.answers.len(), 2);
         let mut answers = Answers::new();
-        answers.insert(finding.id.clone(), "Leave it out".to_owned());
+        answers.questions.insert(finding.id.clone(), Told::plain("Leave it out"));
         let answered = completed_by(RULES, text, &terms("ask"), &answers);
         assert!(answered.added.iter().all(|added| added.rule != "fire-closer"));
-        answers.insert(finding.id.clone(), "perhaps".to_owned());
+        answers.questions.insert(finding.id.clone(), Told::plain("perhaps"));
         let refused = completed_by(RULES, text, &terms("ask"), &answers);
         assert!(speaks(&refused, "answer-not-offered"));
     }

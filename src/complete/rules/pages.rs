@@ -4,7 +4,7 @@ use crate::complete::act::page;
 use crate::finding::{Kind, Page, Weight};
 
 /// The pages.
-pub const OTHERS: [Page; 10] = [
+pub const OTHERS: [Page; 12] = [
     page(
         "rules-quarrel",
         Kind::Note,
@@ -103,6 +103,28 @@ pub const OTHERS: [Page; 10] = [
         "",
         ("a rule of this program", "read"),
         ("an answer to a line since taken out", "an answer to a question of the list"),
+    ),
+    page(
+        "typed-good-not-offered",
+        Kind::Note,
+        Weight::Goods,
+        "A good typed over does not meet its line",
+        "the good typed for a line is neither among those that meet it nor among their equals",
+        "the line stays as it was; the goods that meet it are listed",
+        "",
+        ("a rule of this program", "read"),
+        ("a closer typed for a line of hinges", "one of the goods of the list"),
+    ),
+    page(
+        "typed-over-idle",
+        Kind::Note,
+        Weight::Reading,
+        "A figure typed over has lost its line",
+        "something was typed over on a line that the schedule no longer has",
+        "it is kept aside",
+        "",
+        ("a rule of this program", "read"),
+        ("a price for a line since taken out", "a price for a line that only moved"),
     ),
     page(
         "unit-quantity",

@@ -1,0 +1,361 @@
+//! Reads back what a person filled in: the cells that this room marked for it, found by the names of pages and the
+//! headings of columns, so that moved columns and added rows do no harm. Cells left as they were say nothing.
+
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+
+use super::goods::{self, at};
+use super::questions;
+use super::{answered_rates, told_page};
+use crate::complete::Answers;
+use crate::complete::told::{LineName, Scope, Told, Typed, What, same_words};
+use crate::place::column_letter;
+use crate::read::Cells;
+
+/// What came back.
+#[derive(Debug, Clone, Default)]
+pub struct Back {
+    /// What was told.
+    pub answers: Answers,
+    /// Whether the workbook is an estimate, which shows all that was told so far; else it only adds to it.
+    pub is_whole: bool,
+}
+
+/// Reads the sheets of a workbook.
+///
+/// # Errors
+/// Every cell that cannot be an answer, each with its place and what to write instead; or that nothing in it is a page of
+/// this program.
+pub fn answers(sheets: &[Cells]) -> Result<Back, String> {
+    let mut back = Back::default();
+    let mut wrong = Vec::new();
+    let mut known = false;
+    for sheet in sheets {
+        if let Some(table) = Table::find(sheet, &[questions::ANSWER, questions::ID]) {
+            known = true;
+            asked(&table, &mut back.answers, &mut wrong);
+        }
+        if let Some(table) = Table::find(sheet, &[goods::HEADINGS[at::OWN_PRICE], goods::HEADINGS[at::LINE]]) {
+            known = true;
+            back.is_whole = true;
+            priced(&table, &mut back.answers, &mut wrong);
+        }
+        if let Some(table) = Table::find(sheet, &[told_page::HEADINGS[told_page::at::WITHDRAW]]) {
+            known = true;
+            told(&table, &mut back.answers, &mut wrong);
+        }
+        answered_rates::rates(sheet, &mut back.answers, &mut wrong);
+    }
+    let file = sheets.first().map(|sheet| sheet.file.clone()).unwrap_or_default();
+    if !known {
+        return Err(format!(
+            "{file}: no page of an estimate or a list of questions is in it\n  \
+             help: give the estimate.xlsx or questions.xlsx that `pintle quote` wrote, filled in and saved as xlsx or ods"
+        ));
+    }
+    if !wrong.is_empty() {
+        return Err(format!(
+            "{file}: {} cannot be taken up; nothing was written\n  {}",
+            super::words::counted(wrong.len(), "cell", "cells"),
+            wrong.join("\n  ")
+        ));
+    }
+    back.answers
+        .typed
+        .sort_by(|one, other| (one.what, &one.line, &one.good).cmp(&(other.what, &other.line, &other.good)));
+    Ok(back)
+}
+
+/// A table of a sheet: where each heading stands, and the rows under them.
+pub(super) struct Table<'a> {
+    sheet: &'a Cells,
+    columns: BTreeMap<String, usize>,
+    first: usize,
+}
+
+impl<'a> Table<'a> {
+    /// The table whose headings hold all of `wanted`.
+    fn find(sheet: &'a Cells, wanted: &[&str]) -> Option<Self> {
+        let first = sheet
+            .rows
+            .iter()
+            .take(40)
+            .position(|(_, row)| wanted.iter().all(|wanted| row.values().any(|text| same_words(text, wanted))))?;
+        let columns = sheet.rows[first].1.iter().map(|(column, text)| (text.to_lowercase(), *column)).collect();
+        Some(Self { sheet, columns, first: first + 1 })
+    }
+
+    fn rows(&self) -> impl Iterator<Item = Line<'_>> {
+        self.sheet.rows[self.first..].iter().map(|(number, cells)| Line { table: self, number: *number, cells })
+    }
+}
+
+/// One row of a table.
+struct Line<'a> {
+    table: &'a Table<'a>,
+    number: u32,
+    cells: &'a BTreeMap<usize, String>,
+}
+
+impl Line<'_> {
+    fn text(&self, heading: &str) -> &str {
+        let column = self.table.columns.get(&heading.to_lowercase());
+        column.and_then(|column| self.cells.get(column)).map_or("", |text| text.trim())
+    }
+
+    /// `Priced goods!U12: `.
+    fn place(&self, heading: &str) -> String {
+        let column = self.table.columns.get(&heading.to_lowercase()).copied().unwrap_or_default();
+        format!("{}!{}{}", self.table.sheet.name, column_letter(column), self.number)
+    }
+
+    fn scope(&self, wrong: &mut Vec<String>) -> Scope {
+        let text = self.text(questions::APPLIES);
+        Scope::parse(text).unwrap_or_else(|| {
+            let choices = Scope::ALL.map(Scope::word).join("; ");
+            wrong.push(format!(
+                "{}: \"{text}\" does not say how far it applies; write one of: {choices}",
+                self.place(questions::APPLIES)
+            ));
+            Scope::This
+        })
+    }
+}
+
+/// A number as a person types it; a per cent becomes a fraction.
+pub(super) fn number(text: &str) -> Option<Decimal> {
+    let plain = text.trim().trim_start_matches('$').replace([',', ' '], "");
+    let (plain, percent) = plain.strip_suffix('%').map_or((plain.as_str(), false), |rest| (rest, true));
+    let number = Decimal::from_str_exact(plain).or_else(|_| Decimal::from_scientific(plain)).ok()?;
+    Some(if percent { number / Decimal::ONE_HUNDRED } else { number }.normalize())
+}
+
+/// Answers on a page of questions.
+fn asked(table: &Table, answers: &mut Answers, wrong: &mut Vec<String>) {
+    for line in table.rows() {
+        let id = line.text(questions::ID);
+        if id.is_empty() {
+            continue;
+        }
+        if let Some(number) = line.text(questions::NUMBER).parse::<u32>().ok().filter(|number| *number > 0) {
+            answers.numbers.insert(id.to_owned(), number);
+        }
+        let answer = line.text(questions::ANSWER);
+        if answer.is_empty() {
+            continue;
+        }
+        let told = Told {
+            answer: answer.to_owned(),
+            scope: line.scope(wrong),
+            code: line.text(questions::CODE).to_owned(),
+            attribute: line.text(questions::ATTRIBUTE).to_owned(),
+            wording: line.text(questions::WORDING).to_owned(),
+            by: line.text(questions::BY).to_owned(),
+            on: line.text(questions::ON).to_owned(),
+        };
+        answers.questions.insert(id.to_owned(), told);
+    }
+}
+
+/// Answers in force, and figures kept aside.
+fn told(table: &Table, answers: &mut Answers, wrong: &mut Vec<String>) {
+    let heading = |column: usize| told_page::HEADINGS[column];
+    for line in table.rows() {
+        let id = line.text(questions::ID).to_owned();
+        let number = line.text(questions::NUMBER).parse::<u32>();
+        if let (Ok(number), false) = (number, id.is_empty()) {
+            answers.numbers.insert(id.clone(), number);
+        }
+        let kind = line.text(heading(told_page::at::KIND));
+        let answer = line.text(heading(told_page::at::ANSWER));
+        if !line.text(heading(told_page::at::WITHDRAW)).is_empty() || answer.is_empty() {
+            continue;
+        }
+        let scope = line.scope(wrong);
+        let (by, on) = (line.text(questions::BY).to_owned(), line.text(questions::ON).to_owned());
+        let wording = line.text(heading(told_page::at::WORDING)).to_owned();
+        if kind == told_page::ANSWER && !id.is_empty() {
+            let code = line.text(questions::CODE).to_owned();
+            let attribute = line.text(questions::ATTRIBUTE).to_owned();
+            let told = Told { answer: answer.to_owned(), scope, code, attribute, wording, by, on };
+            answers.questions.entry(id).or_insert(told);
+        } else if kind == told_page::TYPED {
+            let word = line.text(heading(told_page::at::WHAT));
+            let all = [What::Each, What::Quantity, What::Price, What::Good, What::LeaveOut];
+            let Some(what) = all.into_iter().find(|what| what.word() == word) else { continue };
+            let nth = line.text(heading(told_page::at::NTH)).parse().unwrap_or_default();
+            answers.typed.push(Typed {
+                what,
+                line: LineName { set: line.text(heading(told_page::at::SET)).to_owned(), words: wording, nth },
+                good: line.text(heading(told_page::at::GOOD)).to_owned(),
+                value: answer.to_owned(),
+                was: line.text(heading(told_page::at::WAS)).to_owned(),
+                scope,
+                by,
+                on,
+            });
+        }
+    }
+}
+
+/// Figures typed over in priced lines.
+fn priced(table: &Table, answers: &mut Answers, wrong: &mut Vec<String>) {
+    let heading = |column: usize| goods::HEADINGS[column];
+    let by_number: BTreeMap<u32, Line> = table.rows().map(|line| (line.number, line)).collect();
+    for line in table.rows() {
+        let words = line.text(heading(at::LINE));
+        if words.is_empty() {
+            continue;
+        }
+        let nth = line.text(heading(at::NTH)).parse().unwrap_or_default();
+        let name = LineName { set: line.text(heading(at::SET)).to_owned(), words: words.to_owned(), nth };
+        let applies = line.text(heading(at::APPLIES));
+        // What only repeats another row says nothing of its own.
+        let from = applies.strip_prefix(super::typed_cells::FROM_ROW).and_then(|row| row.trim().parse::<u32>().ok());
+        let repeated = from.and_then(|row| by_number.get(&row));
+        let repeats = |column: usize| {
+            repeated.is_some_and(|other| {
+                let (here, there) = (line.text(heading(column)), other.text(heading(column)));
+                same_words(here, there) || (number(here).is_some() && number(here) == number(there))
+            })
+        };
+        let scope = if from.is_some() { Scope::This } else { line.scope(wrong) };
+        let mut cells = Entered { line: &line, name, scope, wrong, typed: Vec::new() };
+        cells.each();
+        if !repeats(at::OWN_QUANTITY) {
+            cells.quantity();
+        }
+        if !repeats(at::OWN_PRICE) {
+            cells.price();
+        }
+        if !repeats(at::OWN_GOOD) {
+            cells.good();
+        }
+        if !repeats(at::LEAVE_OUT) {
+            cells.leave_out();
+        }
+        for one in cells.typed {
+            let is_known = |old: &Typed| {
+                old.what == one.what
+                    && old.line == one.line
+                    && (one.what != What::Price && one.what != What::Quantity || old.good == one.good)
+            };
+            if !answers.typed.iter().any(is_known) {
+                answers.typed.push(one);
+            }
+        }
+    }
+}
+
+/// The filled-in cells of one row.
+struct Entered<'a> {
+    line: &'a Line<'a>,
+    name: LineName,
+    scope: Scope,
+    wrong: &'a mut Vec<String>,
+    typed: Vec<Typed>,
+}
+
+impl Entered<'_> {
+    fn text(&self, column: usize) -> &str {
+        self.line.text(goods::HEADINGS[column])
+    }
+
+    fn refuse(&mut self, column: usize, why: &str) {
+        let text = self.text(column).to_owned();
+        self.wrong.push(format!("{}: \"{text}\" {why}", self.line.place(goods::HEADINGS[column])));
+    }
+
+    fn push(&mut self, what: What, column: usize, value: String, was: String) {
+        if self.scope == Scope::Job && !matches!(what, What::Price | What::Good) {
+            self.refuse(
+                column,
+                "cannot apply to the whole job; only a price or a good can. Write: same wording; this one",
+            );
+            return;
+        }
+        let picked = self.text(at::OWN_GOOD);
+        let is_of_good = matches!(what, What::Price | What::Quantity) && !picked.is_empty();
+        let good = match what {
+            What::Each | What::LeaveOut | What::Rate => "",
+            _ if is_of_good => picked,
+            _ => self.text(at::WAS_GOOD),
+        }
+        .to_owned();
+        let by = self.text(at::BY).to_owned();
+        let on = self.text(at::ON).to_owned();
+        self.typed.push(Typed { what, line: self.name.clone(), good, value, was, scope: self.scope, by, on });
+    }
+
+    /// A quantity for each leaf or opening that is not as it was read.
+    fn each(&mut self) {
+        let (now, was) = (number(self.text(at::EACH)), number(self.text(at::WAS_EACH)));
+        match (now, was) {
+            (Some(now), Some(was)) if now != was => {
+                if now < Decimal::ZERO {
+                    self.refuse(at::EACH, "is no quantity");
+                } else {
+                    self.push(What::Each, at::EACH, now.to_string(), was.to_string());
+                }
+            }
+            (None, Some(_)) if !self.text(at::EACH).is_empty() => {
+                self.word_or_refuse(at::EACH, "is no quantity; write a number, or x in Leave out");
+            }
+            _ => {}
+        }
+    }
+
+    fn quantity(&mut self) {
+        match number(self.text(at::OWN_QUANTITY)) {
+            Some(quantity) if quantity >= Decimal::ZERO => {
+                let was = number(self.text(at::WAS_QUANTITY)).unwrap_or_default();
+                self.push(What::Quantity, at::OWN_QUANTITY, quantity.to_string(), was.to_string());
+            }
+            None if self.text(at::OWN_QUANTITY).is_empty() => {}
+            _ => self.word_or_refuse(at::OWN_QUANTITY, "is no quantity; write a number, or x in Leave out"),
+        }
+    }
+
+    fn price(&mut self) {
+        match number(self.text(at::OWN_PRICE)) {
+            Some(price) if price >= Decimal::ZERO => {
+                self.push(What::Price, at::OWN_PRICE, price.to_string(), String::new());
+            }
+            None if self.text(at::OWN_PRICE).is_empty() => {}
+            _ => self.word_or_refuse(at::OWN_PRICE, "is no price; write an amount such as 1234.50, or x in Leave out"),
+        }
+    }
+
+    /// `exclude` typed over a figure leaves the line out; any other word is refused.
+    fn word_or_refuse(&mut self, column: usize, why: &str) {
+        if is_exclude(self.text(column)) {
+            self.push(What::LeaveOut, column, "x".to_owned(), String::new());
+        } else {
+            self.refuse(column, why);
+        }
+    }
+
+    fn good(&mut self) {
+        let good = self.text(at::OWN_GOOD).to_owned();
+        if is_exclude(&good) {
+            self.push(What::LeaveOut, at::OWN_GOOD, "x".to_owned(), String::new());
+        } else if !good.is_empty() {
+            self.push(What::Good, at::OWN_GOOD, good, String::new());
+        }
+    }
+
+    fn leave_out(&mut self) {
+        let text = self.text(at::LEAVE_OUT).to_lowercase();
+        if is_exclude(&text) || ["x", "yes", "y", "1", "true"].contains(&text.as_str()) {
+            self.push(What::LeaveOut, at::LEAVE_OUT, "x".to_owned(), String::new());
+        } else if !text.is_empty() && !["no", "n", "0", "keep", "false"].contains(&text.as_str()) {
+            self.refuse(at::LEAVE_OUT, "is neither x nor empty");
+        }
+    }
+}
+
+fn is_exclude(text: &str) -> bool {
+    let plain = text.trim().to_lowercase();
+    ["exclude", "excluded", "omit", "leave out", "left out", "nic", "by others"].contains(&plain.as_str())
+}

@@ -1,0 +1,48 @@
+//! Reads back the rates and sums of the first page that were typed over.
+
+use rust_decimal::Decimal;
+
+use super::answered::number;
+use super::{bid, rates};
+use crate::complete::Answers;
+use crate::complete::told::{LineName, Scope, Typed, What};
+use crate::read::Cells;
+
+/// The rows under the heading of the rates, up to the next empty one.
+pub(super) fn rates(sheet: &Cells, answers: &mut Answers, wrong: &mut Vec<String>) {
+    let Some(top) = sheet.rows.iter().position(|(_, row)| row.get(&0).is_some_and(|text| text == bid::RATES)) else {
+        return;
+    };
+    let mut last = sheet.rows[top].0;
+    for (row, cells) in &sheet.rows[top + 1..] {
+        // Empty rows are not among those read, so a gap in the numbers is one.
+        if *row != last + 1 {
+            break;
+        }
+        last = *row;
+        let (Some(words), Some(was)) = (cells.get(&0), cells.get(&2).and_then(|text| number(text))) else { continue };
+        let named = bid::NAMED.iter().find(|(label, _)| label == words).map(|(_, name)| (*name).to_owned());
+        let is_margin = words.starts_with("margin ");
+        let key = named.unwrap_or_else(|| rates::key(words));
+        let text = cells.get(&1).map(String::as_str).unwrap_or_default();
+        let refuse = |why: &str| format!("{}!B{row}: \"{text}\" {why}", sheet.name);
+        match number(text) {
+            Some(now) if now == was => {}
+            Some(now) if is_margin && now >= Decimal::ONE => {
+                wrong.push(refuse("is a margin that leaves no cost; a margin stays below 100%"));
+            }
+            Some(now) if now < -Decimal::ONE => wrong.push(refuse("gives the goods away")),
+            Some(now) => answers.typed.push(Typed {
+                what: What::Rate,
+                line: LineName { words: key, ..LineName::default() },
+                good: String::new(),
+                value: now.to_string(),
+                was: was.to_string(),
+                scope: Scope::Job,
+                by: String::new(),
+                on: String::new(),
+            }),
+            None => wrong.push(refuse("is no rate; write a number such as 28%")),
+        }
+    }
+}
