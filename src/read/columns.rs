@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::terms::ReadTerms;
 use crate::trade::rating::Rating;
 
-use super::headings::{Heard, Meaning as M};
+use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Cell, CellKind};
 use super::table::{Column, HeardColumn, Holds, Table, column_index};
 use super::words::{self, plain};
@@ -92,6 +92,8 @@ pub(crate) fn table(
     let items = (says(M::Description) || says(M::CatalogNumber))
         && (says(M::Quantity) || says(M::Unit) || says(M::Maker) || says(M::Finish) || says(M::Set))
         || says(M::Quantity) && !says(M::DoorNumber);
+    let matrix = !says(M::Set) && heard.iter().filter(|(_, _, heard)| is_kind(heard)).count() >= 3;
+    let assets = is_assets(heard);
     let mut columns: Vec<Column> = Vec::new();
     for (index, heading, heard) in heard {
         let (meaning, why) = match heard {
@@ -102,6 +104,20 @@ pub(crate) fn table(
                 let meaning = match heard {
                     Heard::One(M::Finish) if !items && !taken(M::DoorFinish) => M::DoorFinish,
                     Heard::One(M::Finish) if !items => M::FrameFinish,
+                    Heard::One(M::Room) if assets.is_some() && headings::key(heading) == "NAME" => {
+                        let types = assets == Some(Holds::Types);
+                        if types {
+                            M::DoorType
+                        } else if says(M::DoorNumber) {
+                            M::Other
+                        } else {
+                            M::DoorNumber
+                        }
+                    }
+                    Heard::Type if assets == Some(Holds::Types) => M::Other,
+                    Heard::Type if assets.is_some() => M::DoorType,
+                    Heard::One(M::Description) if assets.is_some() => M::Remarks,
+                    Heard::Material if assets.is_some() && !taken(M::DoorMaterial) => M::DoorMaterial,
                     Heard::One(meaning) => *meaning,
                     Heard::NumberOrQuantity if items && !says(M::Quantity) => M::Quantity,
                     Heard::NumberOrQuantity if items || says(M::DoorNumber) => M::Other,
@@ -112,6 +128,9 @@ pub(crate) fn table(
                     Heard::Material if items => M::Other,
                     Heard::Material if !taken(M::DoorMaterial) && !says(M::DoorMaterial) => M::DoorMaterial,
                     Heard::Material => M::FrameMaterial,
+                    Heard::SmokeOrKind | Heard::RemarksOrKind if matrix => M::Kind,
+                    Heard::SmokeOrKind => M::Smoke,
+                    Heard::RemarksOrKind => M::Remarks,
                     Heard::Type if items => M::CatalogNumber,
                     Heard::Type
                         if share(cells, M::DoorMaterial).is_some_and(|share| share > 70) && !says(M::DoorMaterial) =>
@@ -134,8 +153,43 @@ pub(crate) fn table(
             column.why.push_str(&format!("; {share} % of the cells look like it"));
         }
     }
-    let (holds, why) = holds(&columns, sample, terms);
-    Table { holds, why, rows: band, columns, lane }
+    let (mut holds, mut why) = holds(&columns, sample, terms);
+    if let Some(assets) = assets.filter(|_| terms.is_none_or(|terms| terms.holds.is_none())) {
+        (holds, why) = (assets, "a sheet of an asset workbook: names, types, spaces".to_string());
+    }
+    Table { holds, why, rows: band, columns, lane, headless: false, doubts: Vec::new() }
+}
+
+fn is_kind(heard: &Option<(Heard, String)>) -> bool {
+    matches!(heard, Some((Heard::One(M::Kind) | Heard::SmokeOrKind | Heard::RemarksOrKind, _)))
+}
+
+/// The sheets of an asset workbook: components with a name, a type name and a space; types with a name and sizes or a
+/// category. Neither counts goods.
+fn is_assets(heard: &[HeardColumn]) -> Option<Holds> {
+    let has = |name: &[&str]| heard.iter().any(|(_, heading, _)| name.contains(&headings::key(heading).as_str()));
+    if !has(&["NAME"]) || has(&["QTY", "QUANTITY"]) {
+        return None;
+    }
+    if has(&["TYPE NAME"]) && has(&["SPACE", "TAG NUMBER", "TAG NO", "SPACE NAME"]) {
+        return Some(Holds::Components);
+    }
+    let sized = has(&["NOMINAL WIDTH", "NOMINAL HEIGHT", "NOMINAL LENGTH"]);
+    (sized && has(&["CATEGORY", "ASSET TYPE", "DESCRIPTION"])).then_some(Holds::Types)
+}
+
+/// Makes a table one of counts: its short headings name types of doors.
+pub(crate) fn of_counts(table: &mut Table) {
+    table.holds = Holds::Counts;
+    table.why = "rooms or dwellings against short names, with small counts below them".into();
+    for column in table.columns.iter_mut().skip(1) {
+        let known = matches!(column.meaning, M::Room | M::RoomNumber | M::Level | M::Count);
+        let total = plain(&column.heading).starts_with("TOTAL");
+        if !known && !total {
+            column.meaning = M::TypeCount;
+            column.why = "a short name over small counts".into();
+        }
+    }
 }
 
 fn override_columns(columns: &mut Vec<Column>, terms: Option<&ReadTerms>) {
@@ -221,6 +275,9 @@ fn holds(columns: &[Column], sample: &BTreeMap<usize, Vec<&Cell>>, terms: Option
     let item = has(M::Description) || has(M::CatalogNumber);
     if has(M::Substitute) && !has(M::Quantity) {
         return (Holds::Passed, "a list of allowed products: no quantities".into());
+    }
+    if has(M::Code) && item && !has(M::Quantity) && !has(M::Set) && !has(M::DoorNumber) {
+        return (Holds::Legend, "codes and their words".into());
     }
     if has(M::Price) && !has(M::Set) && !has(M::Quantity) && !has(M::DoorNumber) {
         return (Holds::Passed, "a price list: prices, but neither sets nor quantities".into());

@@ -10,6 +10,7 @@ use super::words;
 pub(crate) enum Meaning {
     DoorNumber,
     Set,
+    SetTitle,
     DoorsServed,
     Size,
     Width,
@@ -45,6 +46,7 @@ pub(crate) enum Meaning {
     Maker,
     Code,
     Kind,
+    TypeCount,
     Price,
     Substitute,
     Foreign,
@@ -57,6 +59,7 @@ use Meaning as M;
 const NAMES: &[(&str, Meaning)] = &[
     ("door number", M::DoorNumber),
     ("set", M::Set),
+    ("set title", M::SetTitle),
     ("doors served", M::DoorsServed),
     ("size", M::Size),
     ("width", M::Width),
@@ -92,6 +95,7 @@ const NAMES: &[(&str, Meaning)] = &[
     ("maker", M::Maker),
     ("code", M::Code),
     ("kind", M::Kind),
+    ("count of a type", M::TypeCount),
     ("price", M::Price),
     ("substitute", M::Substitute),
     ("foreign", M::Foreign),
@@ -132,6 +136,10 @@ pub(crate) enum Heard {
     Material,
     /// `TYPE`.
     Type,
+    /// `SMOKE SEAL`: a fact about the opening, or a kind of hardware of a matrix.
+    SmokeOrKind,
+    /// `CARD READER`: a remark, or a kind of hardware of a matrix.
+    RemarksOrKind,
 }
 
 static HEADINGS: LazyLock<HashMap<String, Heard>> = LazyLock::new(|| {
@@ -143,6 +151,8 @@ static HEADINGS: LazyLock<HashMap<String, Heard>> = LazyLock::new(|| {
             "set or description" => Heard::SetOrDescription,
             "material" => Heard::Material,
             "type" => Heard::Type,
+            "smoke or kind" => Heard::SmokeOrKind,
+            "remarks or kind" => Heard::RemarksOrKind,
             name => match Meaning::named(name) {
                 Some(meaning) => Heard::One(meaning),
                 None => continue,
@@ -157,7 +167,7 @@ static HEADINGS: LazyLock<HashMap<String, Heard>> = LazyLock::new(|| {
 
 /// The form in which headings are compared: upper case words, `#` as `NO`, no punctuation, nothing in brackets.
 pub(crate) fn key(text: &str) -> String {
-    let plain = words::plain(text);
+    let plain = words::plain(&uncamel(text));
     let mut out = String::with_capacity(plain.len());
     let mut depth = 0usize;
     for letter in plain.chars() {
@@ -181,9 +191,47 @@ pub(crate) fn key(text: &str) -> String {
     tidy
 }
 
+/// `NominalWidth` as two words.
+fn uncamel(text: &str) -> std::borrow::Cow<'_, str> {
+    let joined = |pair: &[u8]| pair[0].is_ascii_lowercase() && pair[1].is_ascii_uppercase();
+    if !text.as_bytes().windows(2).any(joined) {
+        return text.into();
+    }
+    let mut out = String::with_capacity(text.len() + 4);
+    let mut before = ' ';
+    for letter in text.chars() {
+        if before.is_ascii_lowercase() && letter.is_ascii_uppercase() {
+            out.push(' ');
+        }
+        out.push(letter);
+        before = letter;
+    }
+    out.into()
+}
+
 /// Exact meaning of a heading key.
 pub(crate) fn exact(key: &str) -> Option<Heard> {
     HEADINGS.get(key).copied()
+}
+
+/// Whether a text in one cell is the headings of several columns and nothing else, as a pasted table leaves them:
+/// `QTY DESCRIPTION CATALOG NUMBER FINISH MFR`.
+pub(crate) fn only_headings(text: &str) -> bool {
+    let key = key(text);
+    let words: Vec<&str> = key.split(' ').collect();
+    let mut found: Vec<Heard> = Vec::new();
+    let mut at = 0;
+    while at < words.len() {
+        let piece = (1..=3.min(words.len() - at))
+            .rev()
+            .find_map(|length| exact(&words[at..at + length].join(" ")).map(|heard| (length, heard)));
+        let Some((length, heard)) = piece else { return false };
+        at += length;
+        if !found.contains(&heard) {
+            found.push(heard);
+        }
+    }
+    found.len() >= 3 && (found.contains(&Heard::One(M::Quantity)) || found.contains(&Heard::One(M::DoorNumber)))
 }
 
 /// Longest text that can be a heading.
@@ -233,7 +281,8 @@ mod tests {
     #[test]
     fn headings_are_compared_without_their_punctuation() {
         assert_eq!(key("DR #"), "DR NO");
-        assert_eq!(key("HwSet#"), "HWSET NO");
+        assert_eq!(key("HwSet#"), "HW SET NO");
+        assert_eq!(key("NominalWidth"), "NOMINAL WIDTH");
         assert_eq!(key("DR MAT'L"), "DR MATL");
         assert_eq!(key("Hardware > Set No."), "HARDWARE SET NO");
         assert_eq!(key("W (IN)"), "W");
@@ -280,7 +329,14 @@ mod tests {
     #[test]
     fn every_row_of_the_table_has_a_meaning() {
         for row in words::table(include_str!("../../catalogs/trade/headings.csv")) {
-            let special = ["door number or quantity", "set or description", "material", "type"];
+            let special = [
+                "door number or quantity",
+                "set or description",
+                "material",
+                "type",
+                "smoke or kind",
+                "remarks or kind",
+            ];
             assert!(special.contains(&row[0].as_str()) || Meaning::named(&row[0]).is_some(), "{}", row[0]);
             for heading in row[2].split('|') {
                 assert_eq!(key(heading), heading, "headings stand in the form they are compared in");

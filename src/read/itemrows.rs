@@ -9,6 +9,10 @@ use super::columns;
 use super::damage;
 use super::doorlist;
 use super::headings::{self, Meaning as M};
+use super::itemtext::{
+    begins_goods, by_others, has_quantity_behind, is_quantity, is_sentence, is_spec_heading, listed_item,
+    starts_with_quantity,
+};
 use super::schedule::{Basis, Line, Note, PartRole, Role, Wording};
 use super::setheading;
 use super::sheet::{Row, join};
@@ -18,10 +22,20 @@ use super::words::{self, plain};
 
 impl Walker<'_> {
     pub(super) fn item_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
-        if let Some(set) = self.set_by_column(lane, row, out)
+        if self.flat_notes(lane, row) {
+            let single = join_single(&row.cells);
+            return self.outside(lane, row, &single, out);
+        }
+        let named = self.set_by_column(lane, row, out);
+        if let Some(set) = named
             && self.lanes[lane].set != Some(set)
         {
             self.lanes[lane].open_set(set);
+        }
+        let own = self.without_set(lane, row, named, out);
+        let row = &own;
+        if row.cells.is_empty() {
+            return Role::Set;
         }
         let text = join(&row.cells);
         let single = join_single(&row.cells);
@@ -44,6 +58,10 @@ impl Walker<'_> {
             out.served.push((set, entries, place));
             (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
             return Role::SetOpenings;
+        }
+        if row.cells.len() == 1 && setheading::doors_follow(&single) {
+            (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
+            return Role::Note;
         }
         if self.lanes[lane].last == Last::Doors
             && out.schedule.sets[set].lines.is_empty()
@@ -71,17 +89,22 @@ impl Walker<'_> {
     ) -> Role {
         let place = self.sheet.place(row.number);
         let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
-        let quantity = match table.and_then(|table| table.column(M::Quantity)) {
-            // A sentence that begins in the first column is a note, even where that column holds quantities.
-            Some(column) => row.cell(column.index).is_some_and(|cell| !is_sentence(&plain(&cell.text))),
-            None => starts_with_quantity(folded),
-        };
+        // A note or a section may begin in the column of quantities too.
+        let counted_cell = table
+            .and_then(|table| table.column(M::Quantity))
+            .map(|column| row.cell(column.index).is_some_and(|cell| is_quantity(&plain(&cell.text))));
         let counted = table.is_none_or(|table| table.has(M::Quantity));
+        let sign = if row.cells.len() == 1 { listed_item(&row.cells[0].text) } else { None };
+        let quantity = match counted_cell {
+            Some(true) => true,
+            _ => starts_with_quantity(folded) || sign.is_some() || row.cells.len() == 1 && has_quantity_behind(folded),
+        };
         if words::list("note")
             .begins(folded)
             .is_some_and(|word| folded[word.len()..].starts_with([':', '.', ' ', '-']) || folded == word)
             && !quantity
             || is_sentence(folded) && !quantity && row.cells.len() <= 2 && !by_others(folded)
+            || is_spec_heading(folded)
         {
             out.schedule.sets[set].notes.push(Note { text: text.to_string(), place });
             return Role::Note;
@@ -91,7 +114,7 @@ impl Walker<'_> {
         }
         if !quantity
             && row.cells.len() == 1
-            && (words::list("section").is(folded.trim_end_matches([':', '-', ' ']))
+            && (words::list("section").is(folded.trim_end_matches([':', '-', ' '])) && self.items_follow(row.number)
                 || folded.ends_with(':') && folded.len() < 40)
         {
             self.lanes[lane].section = Some(row.cells[0].text.trim_end_matches(':').into());
@@ -104,7 +127,10 @@ impl Walker<'_> {
         let sparse = row.cells.len() <= 2;
         if follows && counted && !quantity && sparse && !excluded && !out.schedule.sets[set].lines.is_empty() {
             let before = out.schedule.sets[set].lines.last().is_some_and(|line| {
-                line.wording.part(PartRole::Quantity).is_some() || starts_with_quantity(&plain(&line.wording.text))
+                let before = plain(&line.wording.text);
+                let goes_on = row.cells.len() > 1 || table.is_some() || !begins_goods(folded, &before);
+                let counts = line.wording.part(PartRole::Quantity).is_some() || starts_with_quantity(&before);
+                (counts || sign.is_none() && line_is_listed(line)) && goes_on
             });
             if before {
                 let more = self.wording(lane, row);
@@ -117,7 +143,10 @@ impl Walker<'_> {
                 return Role::Continuation;
             }
         }
-        let wording = self.wording(lane, row);
+        let wording = match sign {
+            Some(sign) => listed(&row.cells[0], sign),
+            None => self.wording(lane, row),
+        };
         if wording.text.is_empty() {
             return Role::Set;
         }
@@ -150,8 +179,10 @@ impl Walker<'_> {
                     .iter()
                     .any(|meaning| table.column(*meaning).is_some_and(|column| row.cell(column.index).is_some()))
         });
-        let free_item =
-            table.is_none() && starts_with_quantity(&folded) && words::list("hardware").find(&folded).is_some();
+        let free_item = table.is_none()
+            && !is_spec_heading(&folded)
+            && starts_with_quantity(&folded)
+            && words::list("hardware").find(&folded).is_some();
         if item || free_item {
             let name: Arc<str> =
                 if self.sheet.name.is_empty() { self.sheet.file.clone() } else { self.sheet.name.clone() };
@@ -186,9 +217,20 @@ impl Walker<'_> {
         let cell = row.cell(column.index)?;
         let text = damage::id_from_exponent(cell).unwrap_or_else(|| cell.text.clone());
         let found = setheading::heading(&text);
+        let goods = [M::Description, M::CatalogNumber, M::Quantity]
+            .iter()
+            .any(|meaning| table.column(*meaning).is_some_and(|column| row.cell(column.index).is_some()));
         let (id, title) = match found {
             Some(found) => (found.id, found.title),
-            None => (setheading::id_of_cell(&text).filter(|id| id.len() <= 24)?, String::new()),
+            None => {
+                let longest = if goods { 24 } else { 14 };
+                let id = setheading::id_of_cell(&text).filter(|id| id.len() <= longest)?;
+                let folded = plain(&id);
+                if words::list("total").begins(&folded).is_some() || words::list("note").begins(&folded).is_some() {
+                    return None;
+                }
+                (id, String::new())
+            }
         };
         let place = self.sheet.place(row.number);
         let known = out
@@ -207,6 +249,67 @@ impl Walker<'_> {
         }))
     }
 
+    /// Notes under a flat table begin in the column of its sets: they belong to no set.
+    fn flat_notes(&mut self, lane: usize, row: &Row) -> bool {
+        let set_column = self.lanes[lane]
+            .table
+            .as_ref()
+            .filter(|table| table.holds == Holds::Items)
+            .and_then(|table| table.column(M::Set))
+            .map(|column| column.index);
+        let [cell] = &row.cells[..] else { return false };
+        let folded = plain(&cell.text);
+        let noted = words::list("note").begins(&folded).is_some() || is_sentence(&folded);
+        let notes = set_column == Some(cell.column) && noted && setheading::heading(&cell.text).is_none();
+        if notes {
+            self.lanes[lane].set = None;
+            self.noting = true;
+        }
+        notes
+    }
+
+    /// The row without the cells that name its set; the doors and the title beside the set are taken from them.
+    fn without_set(&self, lane: usize, row: &Row, set: Option<usize>, out: &mut Gathered) -> Row {
+        let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
+        let Some(table) = table.filter(|table| table.has(M::Set)) else { return row.clone() };
+        let by_column = set.is_some();
+        let set = set.or(self.lanes[lane].set);
+        let text =
+            |meaning| table.column(meaning).and_then(|column| row.cell(column.index)).map(|cell| cell.text.clone());
+        if let Some(set) = set {
+            if let Some(title) = text(M::SetTitle)
+                && out.schedule.sets[set].title.is_empty()
+                && !words::list("not-used").is(&plain(&title))
+            {
+                out.schedule.sets[set].title = title;
+            }
+            if let Some(entries) = text(M::DoorsServed).and_then(|list| doorlist::parse(&list))
+                && !out.served.iter().any(|(known, listed, _)| *known == set && *listed == entries)
+            {
+                out.served.push((set, entries, self.sheet.place(row.number)));
+            }
+        }
+        let title_used =
+            set.is_some_and(|set| text(M::SetTitle).is_some_and(|title| out.schedule.sets[set].title == title));
+        let names = |cell: &&super::sheet::Cell| {
+            let meaning = table.columns.iter().find(|column| column.index == cell.column).map(|column| column.meaning);
+            meaning == Some(M::Set) && by_column
+                || meaning == Some(M::DoorsServed) && doorlist::parse(&cell.text).is_some()
+                || meaning == Some(M::SetTitle) && title_used
+        };
+        let cells = row.cells.iter().filter(|cell| !names(cell)).cloned().collect();
+        Row { number: row.number, cells, hidden: row.hidden }
+    }
+
+    /// Whether the row after this one begins with a quantity: only then is a kind of goods above it a section.
+    fn items_follow(&self, number: u32) -> bool {
+        let at = self.sheet.index_of(number + 1);
+        self.sheet.rows.get(at).is_some_and(|next| {
+            let folded = plain(&join_single(&next.cells));
+            starts_with_quantity(&folded) || listed_item(&next.cells[0].text).is_some()
+        })
+    }
+
     /// The cells of a row as the wording of a line.
     pub(super) fn wording(&self, lane: usize, row: &Row) -> Wording {
         let mut wording = Wording::default();
@@ -214,7 +317,7 @@ impl Walker<'_> {
         for cell in &row.cells {
             let column = table.and_then(|table| table.columns.iter().find(|column| column.index == cell.column));
             let role = match column.map(|column| column.meaning) {
-                Some(M::Set | M::DoorNumber | M::Price | M::Level) => continue,
+                Some(M::Set | M::DoorNumber | M::DoorsServed | M::SetTitle | M::Price | M::Level) => continue,
                 Some(M::Quantity | M::Count) => PartRole::Quantity,
                 Some(M::Unit) => PartRole::Unit,
                 Some(M::Description) => PartRole::Description,
@@ -251,44 +354,14 @@ impl Walker<'_> {
     }
 }
 
-/// `3`, `3 EA`, `(3)`, `1-1/2 PR`, `3x`, `THREE`: whether a text begins with a quantity.
-pub(crate) fn starts_with_quantity(folded: &str) -> bool {
-    let rest = folded.trim_start_matches('(');
-    let figures = rest.bytes().take_while(|byte| byte.is_ascii_digit() || b"-/.".contains(byte)).count();
-    if figures == 0 {
-        return ["AS REQ", "A/R", "ONE ", "TWO ", "THREE ", "FOUR ", "SIX ", "EIGHT "]
-            .iter()
-            .any(|word| folded.starts_with(word));
-    }
-    if figures > 5 || !rest.as_bytes()[0].is_ascii_digit() {
-        return false;
-    }
-    let tail = rest[figures..].trim_start_matches([')', 'X', ' ']);
-    // `1. General note` and `4-1/2 x 4-1/2` are no quantities.
-    let spaced = rest[figures..].starts_with([' ', ')', 'X'])
-        || rest.len() == figures
-        || rest[figures..].starts_with(|letter: char| letter.is_ascii_alphabetic());
-    let dimension = [" X ", "\""].iter().any(|sign| rest[figures..].starts_with(sign));
-    spaced && !dimension && !rest[..figures].ends_with('.') && !tail.starts_with("X ")
+/// Whether a line was an item of a list, whose quantity may stand behind the goods.
+fn line_is_listed(line: &Line) -> bool {
+    has_quantity_behind(&plain(&line.wording.text))
 }
 
-/// `Hardware by storefront supplier`, `NIC`: an item that others supply, never a continuation or a note.
-fn by_others(folded: &str) -> bool {
-    words::list("excluded").find(folded).or_else(|| words::list("hardware-by").find(folded)).is_some()
-}
-
-/// Whole sentences are notes: many words and a full stop, or a numbered note.
-fn is_sentence(folded: &str) -> bool {
-    let words = folded.split(' ').count();
-    // `A. Finishes are …`, `1) …`
-    let numbered = folded.split_once(['.', ')']).is_some_and(|(number, rest)| {
-        number.len() <= 2
-            && (number.bytes().all(|byte| byte.is_ascii_digit()) || number.len() == 1)
-            && !number.is_empty()
-            && rest.starts_with(' ')
-    });
-    words >= 6 && folded.ends_with('.')
-        || numbered && words >= 4
-        || words >= 16
-        || folded.starts_with('*') && words >= 4
+/// The wording of an item of a list, without the sign of the list.
+fn listed(cell: &super::sheet::Cell, sign: usize) -> Wording {
+    let mut wording = Wording::default();
+    wording.push(PartRole::Free, &cell.text[sign..], Some(column_letter(cell.column).into()));
+    wording
 }

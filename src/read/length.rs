@@ -218,8 +218,8 @@ fn from_metres(metres: Decimal) -> Inches {
 pub(crate) fn settle_both(width: Length, height: Length) -> Option<(Inches, Inches)> {
     let high = settle(height, Axis::Height)?;
     let wide = match (width, height) {
-        // Beside a height in millimetres a narrow leaf of 300 is millimetres too.
-        (Length::Bare(value), Length::Bare(tall)) if tall >= Decimal::from(500) && value >= Decimal::from(150) => {
+        // Beside a height in millimetres a narrow leaf of 300 is millimetres too, and 91 is 915 with a digit lost.
+        (Length::Bare(value), Length::Bare(tall)) if tall >= Decimal::from(500) && value >= Decimal::from(16) => {
             from_millimetres(value)
         }
         (Length::Bare(value), Length::Bare(tall)) if value < Decimal::from(16) && tall < Decimal::from(5) => {

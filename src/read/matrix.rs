@@ -3,11 +3,13 @@
 
 use std::collections::BTreeMap;
 
+use crate::finding::{Finding, Kind, Weight};
 use crate::place::{Place, column_letter};
 
 use super::doors::Reader;
-use super::headings::Meaning as M;
-use super::schedule::{HardwareSet, Line, PartRole, Schedule, Wording};
+use super::headings::{self, Heard, Meaning as M};
+use super::schedule::{HardwareSet, Line, PartRole, Wording};
+use super::walk::Gathered;
 use super::words::{self, plain};
 
 /// One cell of a matrix that says something.
@@ -36,14 +38,16 @@ impl Matrix {
             .filter_map(|column| {
                 let cell = reader.row.cell(column.index).filter(|cell| !cell.struck)?;
                 let nothing = words::list("falsy").is(&plain(&cell.text));
-                (!nothing).then(|| Said {
-                    kind: column.heading.replace('\n', " "),
-                    cell: cell.text.clone(),
-                    column: column.index,
-                })
+                (!nothing).then(|| Said { kind: label(&column.heading), cell: cell.text.clone(), column: column.index })
             })
             .collect();
         self.doors.push((opening, reader.sheet.place(reader.row.number), said));
+    }
+
+    /// Whether a door's row has this code in a cell: a row that begins with it explains it.
+    pub fn uses(&self, code: &str) -> bool {
+        let code = plain(code);
+        self.doors.iter().flat_map(|(_, _, said)| said).any(|said| counted(&plain(&said.cell)).1 == code)
     }
 
     /// Takes an entry of a key.
@@ -55,8 +59,11 @@ impl Matrix {
     }
 
     /// Turns the combinations into sets.
-    pub fn into_sets(self, schedule: &mut Schedule) {
+    pub fn into_sets(self, out: &mut Gathered) {
+        self.unexplained(out);
+        let schedule = &mut out.schedule;
         let mut known: Vec<(Vec<(String, String)>, String)> = Vec::new();
+        let mut at: BTreeMap<String, usize> = BTreeMap::new();
         for (opening, place, said) in &self.doors {
             if said.is_empty() {
                 continue;
@@ -72,15 +79,44 @@ impl Matrix {
                     }
                     let id = format!("M{number}");
                     let title = format!("as door {}", schedule.openings[*opening].number);
+                    at.insert(id.clone(), schedule.sets.len());
                     schedule.sets.push(self.set(&id, title, place, said));
                     known.push((combination, id.clone()));
                     id
                 }
             };
-            if let Some(set) = schedule.sets.iter_mut().find(|set| set.id == id) {
-                set.openings.push(schedule.openings[*opening].number.clone());
+            if let Some(set) = at.get(&id) {
+                schedule.sets[*set].openings.push(schedule.openings[*opening].number.clone());
             }
             schedule.openings[*opening].set = Some(id);
+        }
+    }
+
+    /// Codes that no key explains are asked about, once each.
+    fn unexplained(&self, out: &mut Gathered) {
+        let mut asked: BTreeMap<(&str, String), (Vec<String>, Place)> = BTreeMap::new();
+        for (opening, place, said) in &self.doors {
+            for said in said {
+                let folded = plain(&said.cell);
+                let (_, code) = counted(&folded);
+                let figures = code.bytes().any(|byte| byte.is_ascii_digit());
+                let is_code =
+                    code.len() <= 6 && !code.contains(' ') && (figures || code.len() <= 2) && !code.is_empty();
+                let says_itself = words::list("truthy").is(&folded) || words::list("hardware").find(code).is_some();
+                if is_code && !says_itself && !self.keys.contains_key(code) {
+                    let entry = asked.entry((&said.kind, code.to_string()));
+                    let (doors, _) = entry.or_insert_with(|| (Vec::new(), place.cell(said.column)));
+                    doors.push(out.schedule.openings[*opening].number.clone());
+                }
+            }
+        }
+        for ((kind, code), (openings, place)) in asked {
+            let says = format!("the code {code} under {kind} is explained by no key");
+            out.schedule.findings.push(
+                Finding { openings, ..Finding::new("code-without-key", Kind::Question, Weight::Goods, says) }
+                    .at(place, code)
+                    .help("ask for the key of the matrix, or add a sheet or rows with the code and its words"),
+            );
         }
     }
 
@@ -101,20 +137,53 @@ impl Matrix {
         let column = Some(column_letter(said.column).into());
         let folded = plain(&said.cell);
         let mut wording = Wording::default();
-        let count = folded.trim_start_matches('X').trim_end_matches('X');
-        let counted = !count.is_empty() && count.len() <= 2 && count.bytes().all(|byte| byte.is_ascii_digit());
-        if counted {
-            wording.push(PartRole::Quantity, count, column.clone());
-        } else if words::list("truthy").is(&folded) {
-            wording.push(PartRole::Quantity, "1", column.clone());
+        let (count, code) = counted(&folded);
+        let marked = words::list("truthy").is(code);
+        match count {
+            Some(count) => wording.push(PartRole::Quantity, count, column.clone()),
+            None if marked => wording.push(PartRole::Quantity, "1", column.clone()),
+            None => {}
         }
         wording.push(PartRole::Free, &said.kind, column.clone());
-        if !counted && !words::list("truthy").is(&folded) {
-            wording.push(PartRole::Free, &said.cell, column.clone());
-            if let Some(words) = self.keys.get(&folded) {
+        if !code.is_empty() && !marked {
+            // The code as it was written; with a count beside it, the code alone.
+            let written = if count.is_some() { code } else { &said.cell };
+            wording.push(PartRole::Free, written, column.clone());
+            if let Some(words) = self.keys.get(code) {
                 wording.push(PartRole::Description, words, column);
             }
         }
         Line { place: place.cell(said.column), wording, basis: None, section: None, excluded: None }
     }
+}
+
+/// The count and the code of a cell: `X2`, `2`, `H2 X2`, `2 H2`, `H2 (2)`, `2 EA`.
+fn counted(folded: &str) -> (Option<&str>, &str) {
+    let number = |word: &'_ str| -> bool {
+        let digits = word.trim_matches(|letter: char| "X()".contains(letter));
+        !digits.is_empty() && digits.len() <= 2 && digits.bytes().all(|byte| byte.is_ascii_digit()) && word.len() <= 4
+    };
+    let bare = |word| str::trim_matches(word, |letter: char| "X()".contains(letter));
+    if number(folded) {
+        return (Some(bare(folded)), "");
+    }
+    match folded.split_once(' ') {
+        Some((first, "EA" | "EACH" | "PCS")) if number(first) => (Some(bare(first)), ""),
+        Some((first, rest)) if number(first) && !rest.contains(' ') => (Some(bare(first)), rest),
+        Some((first, last)) if number(last) && last.starts_with(['X', '(']) => (Some(bare(last)), first),
+        _ => (None, folded),
+    }
+}
+
+/// The kind of hardware that a heading names, without the words of the groups above it.
+fn label(heading: &str) -> String {
+    let heading = heading.replace('\n', " ");
+    let words: Vec<&str> = heading.split(' ').collect();
+    let known = |text: &str| {
+        matches!(
+            headings::exact(&headings::key(text)),
+            Some(Heard::One(M::Kind) | Heard::SmokeOrKind | Heard::RemarksOrKind)
+        )
+    };
+    (0..words.len()).map(|from| words[from..].join(" ")).find(|text| known(text)).unwrap_or(heading)
 }

@@ -10,10 +10,14 @@ mod damage;
 mod doorlist;
 mod doors;
 mod headings;
+mod headless;
 mod itemrows;
+mod itemtext;
+mod kinds;
 mod length;
 mod marks;
 mod matrix;
+mod merges;
 mod pages;
 mod reconcile;
 mod repeats;
@@ -23,12 +27,15 @@ mod sheet;
 mod size;
 mod sizing;
 mod source;
+mod suspect;
 mod table;
 mod tablerows;
 mod text;
+mod types;
 mod walk;
 mod words;
 mod workbook;
+mod zeros;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -93,7 +100,9 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
             walk::sheet(sheet, terms_of(sheet, terms), &mut out);
         }
     }
-    std::mem::take(&mut out.matrix).into_sets(&mut out.schedule);
+    types::join_types(&mut out);
+    zeros::restore(&mut out);
+    std::mem::take(&mut out.matrix).into_sets(&mut out);
     reconcile::reconcile(&mut out);
     let lines: usize = out.schedule.sets.iter().map(|set| set.lines.len()).sum();
     if out.schedule.openings.is_empty() && lines == 0 {
@@ -152,12 +161,18 @@ fn refusal(names: &[String], out: &walk::Gathered) -> String {
         "{}: no hardware schedule in it. Looked for: a door schedule (a heading row with door numbers and sizes, sets or materials), set headings such as \"HARDWARE SET 3\" with items under them, a table of items with quantities, a matrix of doors against hardware.",
         names.join(", ")
     );
-    for passed in out.passed.iter().take(5) {
+    let mut told: Vec<&String> = Vec::new();
+    for passed in &out.passed {
+        if !told.contains(&passed) {
+            told.push(passed);
+        }
+    }
+    for passed in told.iter().take(5) {
         why.push_str(&format!(" Passed over {passed}."));
     }
     if out.schedule.ledger.is_empty() {
         why.push_str(" Every sheet is empty.");
-    } else if out.schedule.layout.iter().any(|note| note.what.starts_with("table")) {
+    } else if told.is_empty() && out.schedule.layout.iter().any(|note| note.what.starts_with("table")) {
         why.push_str(" There are column headings, but no rows under them: an empty template.");
     }
     why.push_str(

@@ -29,7 +29,7 @@ static HEADING: LazyLock<Option<Regex>> = LazyLock::new(|| {
             (?: set | group | grp\.? | heading | hdg\.? | schedule\s+item | item (?: \s* (?:no\b\.?|number|\#) ) ) s? \b
           | (?: hardware | hdwr | hdwe | hdw | hw | hws | hs | dhs | hg ) (?: \s* (?:no\.|number|\#) | \s*[\-:] | \s+ ) )
         [\s.:\-\u{2013}\u{2014}\#]* (?: (?:no\b\.? | number\b | num\b\.? | nbr\b\.? | id\b | \#) [\s.:\-\#]* )*
-        (?P<id> [a-z]{0,4}[\-.]?\d{1,4}(?:[.\-]\d{1,3})?[a-z]{0,2}(?:-[a-z]{1,2})? | [a-z]\b )
+        (?P<id> [a-z]{0,4}[\-.]?\d{1,4}(?:[.\-]\d{1,3})?[a-z]{0,2}\d{0,2}(?:-[a-z]{1,2})? | [a-z]\b )
         (?P<rest> $ | [\s\u{2013}\u{2014}:,;(\-\[/.\u{a0}\#=].* )",
     )
     .ok()
@@ -62,13 +62,13 @@ pub(crate) fn heading(text: &str) -> Option<Heading> {
     let id = found.name("id")?.as_str().to_string();
     let rest = found.name("rest").map_or("", |rest| rest.as_str());
     let not_used = words::list("not-used").find(&plain(rest)).map(str::to_string);
-    let mut title = tidy(rest);
+    let mut title = without_rest(tidy(rest));
     let mut doors = Vec::new();
     if let Some((before, list)) = doors_in(&title)
         && let Some(entries) = doorlist::parse(list)
     {
         doors = entries;
-        title = tidy(before);
+        title = without_rest(tidy(before));
     }
     // `SET 3 EA`, `GROUP 2 of 5`: a quantity or page, no heading.
     let first = plain(&title);
@@ -76,6 +76,18 @@ pub(crate) fn heading(text: &str) -> Option<Heading> {
         return None;
     }
     Some(Heading { id, title, doors, not_used })
+}
+
+/// A title that is only signs, or only the words that led to a list of doors, is none.
+fn without_rest(title: String) -> String {
+    let folded = plain(&title);
+    let words = folded.trim_matches(|letter: char| !letter.is_alphanumeric());
+    match words {
+        "" | "FOR" | "SERVES" | "SERVING" | "USED ON" | "USED AT" | "FOR USE ON" | "AT" | "ON" | "APPLIES TO" => {
+            String::new()
+        }
+        _ => title,
+    }
 }
 
 fn tidy(text: &str) -> String {
@@ -122,6 +134,22 @@ pub(crate) fn served(text: &str) -> Option<(Vec<Entry>, Option<Basis>)> {
         return Some((entries, None));
     }
     None
+}
+
+/// `FOR USE ON DOOR #(S):` alone: the list of doors stands in the next row.
+pub(crate) fn doors_follow(text: &str) -> bool {
+    let folded = plain(text);
+    let led =
+        folded.strip_prefix("FOR USE ON ").or_else(|| folded.strip_prefix("USED ON ")).or(folded.strip_prefix("FOR "));
+    let rest = led.unwrap_or(&folded).trim_end_matches([':', ' ', '.', '-']);
+    let names = ["DOORS", "DOOR", "OPENINGS", "OPENING", "DOOR(S)", "OPENING(S)"]
+        .iter()
+        .find_map(|word| rest.strip_prefix(word));
+    names.is_some_and(|tail| {
+        let tail = tail.trim_matches([' ', '#', ':', '.', '(', ')']);
+        matches!(tail, "" | "S" | "NO" | "NOS" | "NUMBER" | "NUMBERS" | "NUMBER(S" | "NO.(S" | "(S" | "SERVED" | "LIST")
+            && (led.is_some() || folded.ends_with(':') || !tail.is_empty())
+    })
 }
 
 /// A row that is nothing but door numbers: the doors of the heading above it go on.

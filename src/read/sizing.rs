@@ -101,7 +101,8 @@ fn leaves_by_words(reader: &Reader<'_>, opening: &Opening) -> Option<u32> {
             _ => {}
         }
     }
-    let kind = [reader.text(M::DoorType), reader.text(M::Hand), opening.remarks.clone()];
+    // `Double-Flush: DT20_1810x2185` says pair in a type name.
+    let kind = [reader.text(M::DoorType).replace(['-', ':', '_'], " "), reader.text(M::Hand), opening.remarks.clone()];
     for text in std::iter::once(column).chain(kind.iter().map(|text| plain(text))) {
         let words = words::list("pair").find(&text);
         // `PR` inside a remark about something else is rare; a single letter code is not looked for.

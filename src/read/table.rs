@@ -6,7 +6,10 @@ use crate::terms::ReadTerms;
 
 use super::columns;
 use super::headings::{self, Heard, Meaning as M};
+use super::headless;
+use super::kinds;
 use super::sheet::{Cell, Row, Sheet};
+use super::suspect;
 
 /// What a table is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -21,6 +24,10 @@ pub(crate) enum Holds {
     Types,
     /// Set and the doors it serves.
     SetIndex,
+    /// Rooms or dwellings against types of doors, counts in the cells.
+    Counts,
+    /// Components that name their type.
+    Components,
     /// Code and its words.
     Legend,
     /// Nothing of ours.
@@ -36,6 +43,8 @@ impl Holds {
             Holds::Matrix => "hardware matrix",
             Holds::Types => "door types",
             Holds::SetIndex => "sets and their doors",
+            Holds::Counts => "counts of door types",
+            Holds::Components => "components by type",
             Holds::Legend => "legend of codes",
             Holds::Passed => "passed over",
         }
@@ -68,6 +77,21 @@ pub(crate) struct Table {
     pub columns: Vec<Column>,
     /// First and last column of its lane.
     pub lane: (usize, usize),
+    /// It has no heading rows: `rows` is its first row.
+    pub headless: bool,
+    /// What contradicts its headings.
+    pub doubts: Vec<Doubt>,
+}
+
+/// Cells that contradict their heading.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Doubt {
+    /// Code of the finding.
+    pub code: &'static str,
+    /// The column, counted from 0.
+    pub column: usize,
+    /// What was found, and what was made of it.
+    pub says: String,
 }
 
 impl Table {
@@ -93,7 +117,7 @@ pub(crate) fn find(sheet: &Sheet, terms: Option<&ReadTerms>) -> Vec<Table> {
     while at < sheet.rows.len() {
         let chosen = match forced {
             Some(row) => sheet.rows[at].number == row,
-            None => is_heading_row(&sheet.rows[at]),
+            None => is_heading_row(&sheet.rows[at]) || kinds::counts_types(sheet, at),
         };
         if !chosen {
             at += 1;
@@ -102,6 +126,9 @@ pub(crate) fn find(sheet: &Sheet, terms: Option<&ReadTerms>) -> Vec<Table> {
         let band = band(sheet, at, forced.is_some());
         tables.extend(tables_of(sheet, band, terms));
         at = band.1 + 1;
+    }
+    if tables.is_empty() && forced.is_none() {
+        tables.extend(headless::find(sheet));
     }
     tables
 }
@@ -330,7 +357,16 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
         let last = heard.get(end).map_or(usize::MAX, |next| next.0 - 1);
         let first = if lane == 0 { 0 } else { heard[*start].0 };
         let sample = sample(sheet, band.1 + 1, first, last);
-        tables.push(columns::table(&heard[*start..end], (first, last), band, &sample, terms));
+        let mut table = columns::table(&heard[*start..end], (first, last), band, &sample, terms);
+        if table.holds == Holds::Doors && kinds::other_schedule(sheet, band.0, &table) {
+            table.holds = Holds::Passed;
+            table.why = "it is the schedule of another trade: neither sets nor doors in its title and headings".into();
+        }
+        suspect::mend(&mut table, &sample, terms);
+        if starts.len() == 1 && table.holds != Holds::Doors && kinds::counts_types(sheet, band.1) {
+            columns::of_counts(&mut table);
+        }
+        tables.push(table);
     }
     tables
 }

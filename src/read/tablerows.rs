@@ -2,14 +2,15 @@
 
 use crate::finding::{Finding, Kind, Weight};
 
-use super::doorlist;
+use super::doorlist::{self, Entry};
 use super::doors::{self, Reader};
 use super::headings::Meaning as M;
-use super::schedule::Role;
+use super::schedule::{Opening, Role};
 use super::setheading;
-use super::sheet::{Cell, Row, join};
+use super::sheet::{Cell, CellKind, Row, join};
 use super::walk::{Gathered, Last, Walker, add_set, note};
 use super::words::{self, plain};
+use super::zeros::NumberCell;
 
 impl Walker<'_> {
     pub(super) fn door_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
@@ -30,7 +31,7 @@ impl Walker<'_> {
             && (doorlist::looks_like(&number) || known >= 3 && number.len() <= 24 && !folded.starts_with("NOTE"))
         {
             let opening = doors::opening(&reader, &number, &mut out.schedule.findings);
-            out.schedule.openings.push(opening);
+            self.push_doors(lane, &reader, opening, out);
             (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Opening, row.number);
             return Role::Opening;
         }
@@ -75,13 +76,75 @@ impl Walker<'_> {
         note(self.sheet, &text, row, out)
     }
 
+    /// Takes in a row's door, or its doors where the number names several: `U01.1&2`, `201A,B,C`, `105 THRU 109`.
+    fn push_doors(&self, lane: usize, reader: &Reader<'_>, opening: Opening, out: &mut Gathered) {
+        let cell = reader.cell(M::DoorNumber);
+        let doors = cell.map(|cell| self.doors_in(lane, cell)).unwrap_or_default();
+        if doors.len() > 1 && opening.count == 1 {
+            out.schedule.findings.push(
+                Finding {
+                    openings: doors.clone(),
+                    ..Finding::new(
+                        "doors-in-one-row",
+                        Kind::Assumption,
+                        Weight::Goods,
+                        format!(
+                            "the row names {} doors, \"{}\"; each was read as a door of its own",
+                            doors.len(),
+                            opening.number
+                        ),
+                    )
+                }
+                .at(opening.place.clone(), opening.number.clone())
+                .help("check that they are several doors and not one number"),
+            );
+            for number in doors {
+                out.types.door(out.schedule.openings.len(), &reader.text(M::DoorType));
+                out.schedule.openings.push(Opening { number, ..opening.clone() });
+            }
+            return;
+        }
+        let index = out.schedule.openings.len();
+        out.types.door(index, &reader.text(M::DoorType));
+        if let Some(cell) = cell {
+            let (number, place) = (cell.kind == CellKind::Number, self.sheet.at(reader.row.number, cell.column));
+            out.number_cells.push(NumberCell { opening: index, number, place });
+        }
+        out.schedule.openings.push(opening);
+    }
+
+    /// The doors that a number cell names. `105-109` is one number where most of the column is written so.
+    fn doors_in(&self, lane: usize, cell: &Cell) -> Vec<String> {
+        let Some(entries) = doorlist::parse(&cell.text) else { return Vec::new() };
+        if cell.kind != CellKind::Text || plain(&cell.text).contains(" OF ") {
+            return Vec::new();
+        }
+        let range = matches!(entries[..], [Entry::Range(..)]);
+        let words = cell.text.contains(['&', ',', ';', '\n', ' ']);
+        if range && !words {
+            let heads = self.lanes[lane].table.as_ref().map_or(0, |table| table.rows.1);
+            let column: Vec<&Cell> =
+                self.sheet.rows[heads..].iter().filter_map(|row| row.cell(cell.column)).take(500).collect();
+            let dashed = column.iter().filter(|cell| cell.text.contains('-')).count();
+            if dashed * 3 > column.len() {
+                return Vec::new();
+            }
+        }
+        if range || words { doorlist::spell_out(&entries, &[]) } else { Vec::new() }
+    }
+
     pub(super) fn matrix_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
         let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
         let reader = Reader { sheet: self.sheet, row, table: &table };
         let number = reader.text(M::DoorNumber);
         let marked = table.columns.iter().any(|column| column.meaning == M::Kind && row.cell(column.index).is_some());
         let sized = super::size::parse_size(&reader.text(M::Size)).is_some() || reader.cell(M::Width).is_some();
-        if number.is_empty() || !doorlist::looks_like(&number) || !marked && !sized {
+        if number.is_empty()
+            || !doorlist::looks_like(&number)
+            || !marked && !sized
+            || out.matrix.uses(&row.cells[0].text)
+                && reader.table.column(M::DoorNumber).is_some_and(|c| c.index == row.cells[0].column)
+        {
             return self.key_row(row, out);
         }
         let opening = doors::opening(&reader, &number, &mut out.schedule.findings);
@@ -97,8 +160,10 @@ impl Walker<'_> {
             && !rest.is_empty()
         {
             out.matrix.key(&code.text, &join(rest));
-        } else if let Some((code, rest)) = row.cells.first().and_then(|cell| cell.text.split_once(['=', ':']))
-            && code.trim().len() <= 8
+        } else if let Some((code, rest)) = row.cells.first().and_then(|cell| {
+            let parted = cell.text.split_once(['=', ':']).or_else(|| cell.text.split_once(" - "));
+            parted.or_else(|| cell.text.split_once(" \u{2013} "))
+        }) && code.trim().len() <= 8
         {
             out.matrix.key(code, rest);
         }
@@ -117,24 +182,6 @@ impl Walker<'_> {
             .collect();
         out.matrix.key(&code, &join(&others));
         note(self.sheet, &join(&row.cells), row, out)
-    }
-
-    pub(super) fn type_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
-        let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
-        let reader = Reader { sheet: self.sheet, row, table: &table };
-        let kind = reader.text(M::DoorType);
-        let room = reader.all(M::Room);
-        let name = if kind.is_empty() { room.clone() } else { kind };
-        let facts = [M::Set, M::Size, M::Width, M::Height, M::DoorMaterial]
-            .iter()
-            .filter(|meaning| reader.cell(**meaning).is_some())
-            .count();
-        if name.is_empty() || facts == 0 {
-            return note(self.sheet, &join(&row.cells), row, out);
-        }
-        let opening = doors::opening(&reader, &name, &mut out.schedule.findings);
-        out.schedule.openings.push(opening);
-        Role::Opening
     }
 
     pub(super) fn index_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {

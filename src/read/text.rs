@@ -36,6 +36,12 @@ fn decode(bytes: &[u8], sheet: &mut Sheet) -> String {
     if has_multibyte(bytes) {
         return mend(bytes, sheet);
     }
+    // A schedule in Western letters has few bytes outside ASCII: fractions, dashes, quotes. Only a text full of others is
+    // left to the detector, which takes a single fraction for a letter of another alphabet.
+    let high = bytes.iter().filter(|byte| !byte.is_ascii()).count();
+    if high * 5 < bytes.len() {
+        return encoding_rs::WINDOWS_1252.decode(bytes).0.into_owned();
+    }
     let mut detector = EncodingDetector::new(Iso2022JpDetection::Deny);
     detector.feed(bytes, true);
     let encoding = detector.guess(None, Utf8Detection::Deny);

@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use crate::finding::{Finding, Kind, Weight};
 use crate::terms::ReadTerms;
 
 use super::doorlist::Entry;
@@ -12,8 +13,10 @@ use super::matrix::Matrix;
 use super::schedule::{Basis, HardwareSet, LayoutNote, LedgerRow, Line, Note, Role, Schedule};
 use super::sheet::{Cell, CellKind, Row, Sheet, join};
 use super::table::{self, Holds, Table};
+use super::types::Types;
 use super::words::{self, plain};
-use super::{damage, repeats, setheading};
+use super::zeros::NumberCell;
+use super::{damage, merges, repeats, setheading};
 
 /// What is gathered over all sheets and files.
 #[derive(Default)]
@@ -24,6 +27,10 @@ pub(crate) struct Gathered {
     pub served: Vec<(usize, Vec<Entry>, crate::place::Place)>,
     /// Matrices, turned into sets at the end.
     pub matrix: Matrix,
+    /// Types, counts and components, joined at the end.
+    pub types: Types,
+    /// The cells of the doors' numbers.
+    pub number_cells: Vec<NumberCell>,
     /// Why tables were passed over.
     pub passed: Vec<String>,
     /// Whether a door schedule had a set column.
@@ -84,6 +91,28 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
     let ignored = terms.and_then(|terms| terms.holds.as_deref()) == Some("ignore");
     for table in &tables {
         explain(sheet, table, out);
+        for doubt in &table.doubts {
+            let row = sheet.rows[table.rows.1].number;
+            let kind = if doubt.code == "column-contradicts" { Kind::Question } else { Kind::Assumption };
+            out.schedule.findings.push(
+                Finding::new(doubt.code, kind, Weight::Reading, doubt.says.clone())
+                    .at(sheet.at(row, doubt.column), sheet.rows[table.rows.1].joined())
+                    .help("check the columns against the drawing; the job file can name them under [[read]]"),
+            );
+        }
+        if table.headless {
+            let row = &sheet.rows[table.rows.0];
+            out.schedule.findings.push(
+                Finding::new(
+                    "no-headings",
+                    Kind::Assumption,
+                    Weight::Reading,
+                    "the table has no heading row; its columns were read by what their cells look like",
+                )
+                .at(sheet.place(row.number), row.joined())
+                .help("check the columns with pintle check FILE --layout; the job file can name them under [[read]]"),
+            );
+        }
     }
     let mut walker = Walker {
         sheet,
@@ -96,8 +125,10 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         foreign: false,
         recurring: repeats::recurring(sheet),
         noting: false,
+        merged: merges::down(sheet),
+        merges_told: false,
     };
-    walker.free_columns();
+    walker.free_columns(out);
     if let Some(found) = setheading::heading(&sheet.name) {
         walker.sheet_set(found, out);
     }
@@ -147,6 +178,10 @@ pub(super) struct Walker<'a> {
     pub(super) recurring: BTreeSet<String>,
     /// General notes have begun.
     pub(super) noting: bool,
+    /// Cells that merges carry down, by row.
+    pub(super) merged: merges::Down,
+    /// That merged cells were carried down was told.
+    pub(super) merges_told: bool,
 }
 
 impl Walker<'_> {
@@ -164,22 +199,29 @@ impl Walker<'_> {
     }
 
     /// A sheet that speaks of bathroom accessories and the like, and names no set, is passed over.
-    fn free_columns(&mut self) {
+    fn free_columns(&mut self, out: &mut Gathered) {
+        let mut named: Vec<String> = Vec::new();
         let mut hardware = 0;
         let mut foreign = 0;
         let mut sets = 0;
         for row in self.sheet.rows.iter().take(400) {
             let text = plain(&row.joined());
             hardware += usize::from(words::list("hardware").find(&text).is_some());
-            foreign += usize::from(
-                words::list("foreign").find(&text).is_some() || words::list("accessories").find(&text).is_some(),
-            );
+            let other = words::list("foreign").find(&text).or_else(|| words::list("accessories").find(&text));
+            foreign += usize::from(other.is_some());
+            named.extend(other.map(str::to_string).filter(|word| !named.contains(word)));
             sets += usize::from(setheading::heading(&row.joined()).is_some());
         }
         let doors = self.tables.iter().any(|table| matches!(table.holds, Holds::Doors | Holds::Matrix | Holds::Types));
         self.foreign = !doors && sets == 0 && foreign >= 3 && foreign >= hardware;
         if self.foreign {
             self.passing = true;
+            let at = self.sheet.rows.first().map_or(1, |row| row.number);
+            out.passed.push(format!(
+                "{}: it speaks of {} and names no hardware set",
+                self.sheet.place(at),
+                named.iter().take(3).map(|word| word.to_lowercase()).collect::<Vec<_>>().join(", ")
+            ));
         }
     }
 
@@ -196,12 +238,18 @@ impl Walker<'_> {
         }
         let text = row.joined();
         let folded = plain(&text);
-        if words::list("end").is(folded.trim_matches(['*', '-', ' ', '.'])) {
+        if words::list("end").is(folded.trim_matches(|letter: char| "*- .".contains(letter) || letter.is_ascii_digit()))
+        {
             self.lanes.iter_mut().for_each(|lane| lane.set = None);
             return Role::Note;
         }
         if row.cells.iter().all(|cell| cell.struck) {
             return self.struck_row(row, out);
+        }
+        if row.cells.len() == 1 && headings::only_headings(&text) {
+            let repeat = self.seen.contains(&folded);
+            self.seen.push(folded);
+            return if repeat { Role::Repeat } else { Role::Header };
         }
         if row.cells.len() <= 4
             && (self.seen.contains(&folded) || repeats::is_page(&folded) || self.page_header(&folded))
@@ -221,7 +269,8 @@ impl Walker<'_> {
             if cells.is_empty() {
                 continue;
             }
-            let part = Row { number: row.number, cells, hidden: row.hidden };
+            let mut part = Row { number: row.number, cells, hidden: row.hidden };
+            self.fill_merged(lane, &mut part, out);
             let role = self.lane_role(lane, &part, out);
             best = Some(best.map_or(role, |before| stronger(before, role)));
         }
@@ -235,6 +284,12 @@ impl Walker<'_> {
     fn heading_row(&mut self, index: usize) -> Option<Role> {
         let table = self.tables.get(self.next)?;
         if index < table.rows.0 || index > table.rows.1 {
+            return None;
+        }
+        if table.headless {
+            self.lanes = vec![Lane { range: table.lane, table: Some(table.clone()), ..Lane::free() }];
+            self.next += 1;
+            self.after_table = true;
             return None;
         }
         let rows = table.rows;
@@ -301,6 +356,8 @@ impl Walker<'_> {
             Some(Holds::Doors) if self.lanes[lane].set.is_none() => self.door_row(lane, row, out),
             Some(Holds::Matrix) => self.matrix_row(lane, row, out),
             Some(Holds::Types) => self.type_row(lane, row, out),
+            Some(Holds::Counts) => self.count_row(lane, row, out),
+            Some(Holds::Components) => self.component_row(lane, row, out),
             Some(Holds::SetIndex) => self.index_row(lane, row, out),
             Some(Holds::Legend) => self.legend_row(lane, row, out),
             Some(Holds::Passed) if self.lanes[lane].set.is_none() => note(self.sheet, &text, row, out),

@@ -1,0 +1,135 @@
+//! Tables without a heading row: doors in the first column, and what the other columns are by their cells alone.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::columns::looks;
+use super::doorlist;
+use super::headings::Meaning as M;
+use super::setheading;
+use super::sheet::{Cell, Sheet};
+use super::table::{Column, Holds, Table};
+use super::words::plain;
+
+/// Fewest rows from which a table without headings is believed.
+const FEWEST: usize = 3;
+
+/// The table of a sheet that has no heading row, if its rows can only be doors.
+pub(crate) fn find(sheet: &Sheet) -> Option<Table> {
+    let rows: Vec<usize> = (0..sheet.rows.len())
+        .filter(|at| {
+            let row = &sheet.rows[*at];
+            row.cells.len() >= 2
+                && doorlist::looks_like(&row.cells[0].text)
+                && row.cells[0].column == first_column(sheet)
+        })
+        .collect();
+    let several = sheet.rows.iter().filter(|row| row.cells.len() >= 2).count();
+    let numbers: BTreeSet<String> = rows.iter().map(|at| plain(&sheet.rows[*at].cells[0].text)).collect();
+    let headed = sheet.rows.iter().any(|row| row.cells.len() == 1 && setheading::heading(&row.cells[0].text).is_some());
+    // Quantities recur, door numbers do not.
+    if rows.len() < FEWEST || rows.len() * 10 < several * 8 || numbers.len() * 20 < rows.len() * 19 || headed {
+        return None;
+    }
+    let mut cells: BTreeMap<usize, Vec<&Cell>> = BTreeMap::new();
+    for at in &rows {
+        for cell in &sheet.rows[*at].cells {
+            cells.entry(cell.column).or_default().push(cell);
+        }
+    }
+    let columns = meanings(&cells, rows.len());
+    let has = |meaning| columns.iter().any(|column: &Column| column.meaning == meaning);
+    let sized = has(M::Size) || has(M::Width) && has(M::Height);
+    if !has(M::Set) && !(sized && (has(M::DoorMaterial) || has(M::Rating))) {
+        return None;
+    }
+    let at = rows[0];
+    Some(Table {
+        holds: Holds::Doors,
+        why: format!("no headings; {} rows begin with door numbers", rows.len()),
+        rows: (at, at),
+        columns,
+        lane: (0, usize::MAX),
+        headless: true,
+        doubts: Vec::new(),
+    })
+}
+
+fn first_column(sheet: &Sheet) -> usize {
+    sheet.rows.iter().filter(|row| row.cells.len() >= 2).map(|row| row.cells[0].column).min().unwrap_or(0)
+}
+
+/// Each column's meaning by the share of its cells that look like it; a set column is the last that repeats short ids.
+fn meanings(cells: &BTreeMap<usize, Vec<&Cell>>, rows: usize) -> Vec<Column> {
+    let all = |cells: &[&Cell], meaning: M| cells.iter().all(|cell| looks(meaning, &cell.text) == Some(true));
+    let mut columns: Vec<Column> = Vec::new();
+    for (nth, (index, found)) in cells.iter().enumerate() {
+        let taken = |meaning: M| columns.iter().any(|column| column.meaning == meaning);
+        let feet = found.iter().all(|cell| cell.text.contains(['\'', '\u{2019}', '-']) || cell.text.len() >= 3);
+        let meaning = if nth == 0 {
+            M::DoorNumber
+        } else if all(found, M::Size) && feet && !taken(M::Size) {
+            M::Size
+        } else if all(found, M::DoorMaterial) {
+            if taken(M::DoorMaterial) { M::FrameMaterial } else { M::DoorMaterial }
+        } else if all(found, M::Hand) && !taken(M::Hand) {
+            M::Hand
+        } else if found.iter().all(|cell| is_rating(&cell.text)) && !taken(M::Rating) {
+            M::Rating
+        } else if all(found, M::Height) && taken(M::Width) && !taken(M::Height) && feet {
+            M::Height
+        } else if all(found, M::Width)
+            && feet
+            && !taken(M::Width)
+            && !taken(M::Size)
+            && !found.iter().all(|cell| is_id(&cell.text))
+        {
+            M::Width
+        } else if all(found, M::Thickness) && taken(M::Height) && !taken(M::Thickness) {
+            M::Thickness
+        } else {
+            M::Other
+        };
+        columns.push(Column { index: *index, heading: String::new(), meaning, why: "no heading; by its cells".into() });
+    }
+    let by_id = |column: &Column| {
+        let found = &cells[&column.index];
+        let distinct: BTreeSet<String> = found.iter().map(|cell| plain(&cell.text)).collect();
+        let named = found.iter().all(|cell| setheading::heading(&cell.text).is_some());
+        found.len() * 2 >= rows
+            && found.iter().all(|cell| is_id(&cell.text))
+            && (named || distinct.len() < found.len() || columns.len() == 2)
+    };
+    let set = columns.iter().rposition(|column| column.meaning == M::Other && by_id(column));
+    if let Some(at) = set {
+        columns[at].meaning = M::Set;
+    }
+    let room = columns.iter().position(|column| {
+        column.meaning == M::Other
+            && cells[&column.index].iter().any(|cell| cell.text.bytes().filter(u8::is_ascii_alphabetic).count() >= 3)
+    });
+    if let Some(at) = room {
+        columns[at].meaning = M::Room;
+    }
+    for column in columns.iter_mut().filter(|column| column.meaning == M::Other) {
+        column.meaning = M::Remarks;
+    }
+    columns
+}
+
+fn is_rating(text: &str) -> bool {
+    let folded = plain(text);
+    looks(M::Rating, text) == Some(true)
+        && (folded.contains("MIN")
+            || folded.contains("HR")
+            || matches!(folded.as_str(), "20" | "45" | "60" | "90" | "180" | "NR" | "-"))
+}
+
+/// A short id with a figure in it.
+fn is_id(text: &str) -> bool {
+    let folded = plain(text);
+    matches!(folded.as_str(), "-" | "--" | "---")
+        || folded.len() <= 10
+            && folded.split(' ').count() <= 2
+            && folded.bytes().any(|byte| byte.is_ascii_digit())
+            && !folded.contains(['"', '\''])
+}

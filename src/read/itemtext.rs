@@ -1,0 +1,158 @@
+//! What a row of free text under a set heading is by its form: an item with a quantity at either end, an item in a
+//! numbered list, a sentence, goods that others supply, or words that go on from the row above.
+
+use super::words::{self, plain};
+
+/// `3`, `3 EA`, `(3)`, `1-1/2 PR`, `3x`, `THREE`: whether a text begins with a quantity.
+pub(crate) fn starts_with_quantity(folded: &str) -> bool {
+    let rest = folded.trim_start_matches('(');
+    let figures = rest.bytes().take_while(|byte| byte.is_ascii_digit() || b"-/.".contains(byte)).count();
+    if figures == 0 {
+        return ["AS REQ", "A/R", "ONE ", "TWO ", "THREE ", "FOUR ", "SIX ", "EIGHT "]
+            .iter()
+            .any(|word| folded.starts_with(word));
+    }
+    if figures > 5 || !rest.as_bytes()[0].is_ascii_digit() {
+        return false;
+    }
+    let tail = rest[figures..].trim_start_matches([')', 'X', ' ']);
+    // `1. General note` and `4-1/2 x 4-1/2` are no quantities.
+    let spaced = rest[figures..].starts_with([' ', ')', 'X'])
+        || rest.len() == figures
+        || rest[figures..].starts_with(|letter: char| letter.is_ascii_alphabetic());
+    let dimension = [" X ", "\""].iter().any(|sign| rest[figures..].starts_with(sign));
+    spaced && !dimension && !rest[..figures].ends_with('.') && !tail.starts_with("X ")
+}
+
+/// Whether the cell of a quantity column is a quantity; a note or a section may begin in that column too.
+pub(crate) fn is_quantity(folded: &str) -> bool {
+    folded.len() <= 14 && (starts_with_quantity(folded) || matches!(folded, "ONE" | "TWO" | "THREE" | "FOUR" | "LOT"))
+        || folded.bytes().all(|byte| byte.is_ascii_digit() || b"./- ()".contains(&byte))
+        || starts_with_quantity(folded) && !is_sentence(folded)
+}
+
+/// `Hinges (3)`, `Silencers: 3 per single door`, `Closer - 1 EA`: whether a text has its quantity behind the goods.
+pub(crate) fn has_quantity_behind(folded: &str) -> bool {
+    let words: Vec<&str> = folded.split(' ').collect();
+    words.windows(2).enumerate().any(|(at, pair)| {
+        let number = pair[0].trim_matches(['(', ')', ',', ':', '-']);
+        let counts = !number.is_empty() && number.len() <= 3 && number.bytes().all(|byte| byte.is_ascii_digit());
+        let unit = pair[1].trim_matches([',', '.', ')']);
+        at > 0 && counts && matches!(unit, "PER" | "EA" | "EACH" | "PR" | "PAIR" | "SET" | "SETS" | "REQD" | "REQ'D")
+    }) || words.iter().skip(1).any(|word| {
+        let word = word.trim_end_matches([',', '.']);
+        word.strip_prefix('(')
+            .and_then(|rest| rest.strip_suffix(')'))
+            .is_some_and(|number| !number.is_empty() && number.len() <= 2 && number.bytes().all(|b| b.is_ascii_digit()))
+    })
+}
+
+/// Bytes of the sign of a list before an item: `A. `, `1) `, `- `, `• `; 0 when there is none.
+pub(crate) fn marker(text: &str) -> usize {
+    let trimmed = text.trim_start();
+    let lead = text.len() - trimmed.len();
+    let bullet =
+        trimmed.chars().next().filter(|letter| "-\u{2013}\u{2014}\u{2022}\u{b7}*\u{25aa}\u{25cf}".contains(*letter));
+    if let Some(letter) = bullet {
+        let rest = &trimmed[letter.len_utf8()..];
+        return if rest.starts_with(' ') { text.len() - rest.trim_start().len() } else { 0 };
+    }
+    let label = trimmed.bytes().take_while(u8::is_ascii_alphanumeric).count();
+    let figures = trimmed[..label].bytes().all(|byte| byte.is_ascii_digit());
+    if label == 0 || label > 2 || !figures && label > 1 {
+        return 0;
+    }
+    let rest = &trimmed[label..];
+    let Some(after) = rest.strip_prefix(['.', ')']) else { return 0 };
+    if after.starts_with(' ') { lead + label + 1 + (after.len() - after.trim_start().len()) } else { 0 }
+}
+
+/// Bytes of the sign of a list when what follows is an item, not a sentence.
+pub(crate) fn listed_item(text: &str) -> Option<usize> {
+    let sign = marker(text);
+    let rest = plain(&text[sign..]);
+    let short = rest.split(' ').count() <= 14 && !rest.ends_with('.');
+    let goods = starts_with_quantity(&rest) || words::list("hardware").find(&rest).is_some();
+    (sign > 0 && short && goods && words::list("note").begins(&rest).is_none()).then_some(sign)
+}
+
+/// `3.7 HARDWARE SETS`, `08 71 00`: the number of a section of a specification.
+pub(crate) fn is_spec_heading(folded: &str) -> bool {
+    let number = folded.split(' ').next().unwrap_or_default();
+    let parts: Vec<&str> = number.split('.').collect();
+    let figures = parts.iter().all(|part| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit()));
+    (2..=3).contains(&parts.len())
+        && figures
+        && parts[1].len() <= 2
+        && folded.split(' ').count() <= 6
+        && folded.len() > number.len()
+        && !folded[number.len()..].bytes().any(|byte| byte.is_ascii_digit())
+        && folded.contains("HARDWARE")
+}
+
+/// Goods that begin a line of their own although nothing counts them, unless the line before speaks of the same.
+pub(crate) fn begins_goods(folded: &str, before: &str) -> bool {
+    let dangling =
+        ["WITH", "AND", "W/", "&", "-", ",", "/", "OR", "FOR", "TO"].iter().any(|word| before.ends_with(word));
+    words::list("goods").begins(folded).is_some_and(|goods| {
+        let stem = goods.trim_end_matches('S');
+        !dangling && !before.contains(stem)
+    })
+}
+
+/// `Hardware by storefront supplier`, `NIC`: an item that others supply, never a continuation or a note.
+pub(crate) fn by_others(folded: &str) -> bool {
+    words::list("excluded").find(folded).or_else(|| words::list("hardware-by").find(folded)).is_some()
+}
+
+/// Whole sentences are notes: many words and a full stop, or a numbered note.
+pub(crate) fn is_sentence(folded: &str) -> bool {
+    let words = folded.split(' ').count();
+    // `A. Finishes are …`, `1) …`
+    let numbered = folded.split_once(['.', ')']).is_some_and(|(number, rest)| {
+        number.len() <= 2
+            && (number.bytes().all(|byte| byte.is_ascii_digit()) || number.len() == 1)
+            && !number.is_empty()
+            && rest.starts_with(' ')
+    });
+    words >= 6 && folded.ends_with('.')
+        || numbered && words >= 4
+        || words >= 16
+        || folded.starts_with('*') && words >= 4
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn signs_of_lists_are_told_from_quantities_and_sentences() {
+        for (text, sign) in [
+            ("A. 3 Hinges", 3),
+            ("1. Hinges (3)", 3),
+            ("- 3 hinges", 2),
+            ("\u{2022} wall stop", 4),
+            ("12) Closer", 4),
+            ("3 EA hinge", 0),
+            ("1- LOCKSET", 0),
+            ("4.5 x 4.5 hinge", 0),
+            ("3.7 HARDWARE SETS", 0),
+        ] {
+            assert_eq!(marker(text), sign, "{text}");
+        }
+        assert_eq!(listed_item("A. Finishes are 626 unless noted."), None);
+        assert_eq!(listed_item("2. Storeroom lock F86 (1), 626"), Some(3));
+        assert!(is_spec_heading("3.7 HARDWARE SETS") && !is_spec_heading("3 EA HINGE"));
+    }
+
+    #[test]
+    fn quantities_at_the_end_are_seen() {
+        for text in ["HINGES (3)", "SILENCERS: 3 PER SINGLE DOOR, 4 PER PAIR", "CLOSER, PA, 689 - 1 EA"] {
+            assert!(has_quantity_behind(text), "{text}");
+        }
+        for text in ["HINGES", "WITH 3 SCREWS", "KEY OUTSIDE 626"] {
+            assert!(!has_quantity_behind(text), "{text}");
+        }
+        assert!(is_quantity("3") && is_quantity("1-1/2 PR") && !is_quantity("NOTE: VERIFY") && !is_quantity("HINGES"));
+    }
+}

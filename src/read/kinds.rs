@@ -1,0 +1,55 @@
+//! Kinds of tables that their headings alone do not tell: counts of door types, and schedules of other trades that have
+//! marks and sizes as doors do.
+
+use super::headings::{self, Heard, Meaning as M};
+use super::sheet::{Cell, Row, Sheet};
+use super::table::Table;
+use super::words::{self, plain};
+
+/// Whether a row heads a count of door types: rooms or dwellings on the left, short names across, small counts below.
+pub(crate) fn counts_types(sheet: &Sheet, at: usize) -> bool {
+    let row = &sheet.rows[at];
+    let heard = |cell: &Cell| headings::exact(&headings::key(&cell.text));
+    let rooms = |cell: &Cell| matches!(heard(cell), Some(Heard::One(M::Room | M::RoomNumber | M::Level)));
+    if row.cells.len() < 3 || !rooms(&row.cells[0]) {
+        return false;
+    }
+    let types: Vec<usize> = row
+        .cells
+        .iter()
+        .skip(1)
+        .filter(|cell| cell.text.len() <= 14 && !rooms(cell) && heard(cell) != Some(Heard::One(M::Count)))
+        .map(|cell| cell.column)
+        .collect();
+    let below: Vec<&Row> = sheet.rows[at + 1..].iter().take(12).take_while(|row| row.cells.len() >= 2).collect();
+    let cells: Vec<&Cell> = below.iter().flat_map(|row| types.iter().filter_map(|column| row.cell(*column))).collect();
+    let counts = cells.iter().filter(|cell| {
+        let text = cell.text.trim();
+        text == "-" || text.len() <= 3 && text.bytes().all(|byte| byte.is_ascii_digit())
+    });
+    types.len() >= 2 && types.len() + 3 >= row.cells.len() && cells.len() >= 2 && counts.count() == cells.len()
+}
+
+/// A table of windows, louvers or equipment has marks and sizes as doors have, but its title says so and nothing else
+/// speaks of doors.
+pub(crate) fn other_schedule(sheet: &Sheet, first: usize, table: &Table) -> bool {
+    let heading = table.column(M::DoorNumber).map_or("", |column| &column.heading);
+    let ours = ["DOOR", "OPENING", "DR", "OPNG"];
+    let says_door =
+        |text: &str| plain(text).split(|letter: char| !letter.is_alphanumeric()).any(|word| ours.contains(&word));
+    if table.has(M::Set) || table.has(M::Hand) || says_door(heading) || says_door(&sheet.name) {
+        return false;
+    }
+    let above: Vec<String> =
+        sheet.rows[first.saturating_sub(5)..first].iter().map(|row| plain(&row.joined())).collect();
+    if above.iter().any(|text| says_door(text) || text.contains("DOOR")) {
+        return false;
+    }
+    let named = words::list("other-schedule");
+    let titled = above.iter().any(|text| named.find(text).is_some()) || named.find(&plain(&sheet.name)).is_some();
+    let sills = ["SILL HEIGHT", "HEAD HEIGHT", "SILL HT", "SILL"];
+    let glazed = table.columns.iter().any(|column| sills.contains(&headings::key(&column.heading).as_str()));
+    let doors =
+        table.has(M::DoorMaterial) || table.has(M::FrameMaterial) || table.has(M::Rating) || table.has(M::Thickness);
+    titled || glazed && !doors
+}

@@ -1,0 +1,265 @@
+//! Columns whose cells contradict their heading: all cells one column beside their headings, two columns exchanged, or one
+//! column that holds something else. A reading that makes every cell fit is taken and told; otherwise the column is not
+//! used and told.
+
+use std::collections::BTreeMap;
+
+use crate::place::column_letter;
+use crate::terms::ReadTerms;
+use crate::trade::inches::Inches;
+
+use super::columns::looks;
+use super::headings::Meaning as M;
+use super::sheet::{Cell, CellKind};
+use super::size::{self, Axis};
+use super::table::{Column, Doubt, Holds, Table};
+use super::words::{self, plain};
+
+type Sample<'s> = BTreeMap<usize, Vec<&'s Cell>>;
+
+/// Meanings whose cells can be told from others.
+const TOLD: [M; 13] = [
+    M::DoorNumber,
+    M::Set,
+    M::Size,
+    M::Width,
+    M::LeafWidth,
+    M::Height,
+    M::Thickness,
+    M::DoorMaterial,
+    M::FrameMaterial,
+    M::Rating,
+    M::Hand,
+    M::Quantity,
+    M::Unit,
+];
+/// From so many cells on, a column is judged.
+const FEWEST: usize = 3;
+
+/// Judges the columns of a table and mends what can only be meant one way.
+pub(crate) fn mend(table: &mut Table, sample: &Sample<'_>, terms: Option<&ReadTerms>) {
+    let judged = matches!(table.holds, Holds::Doors | Holds::Items | Holds::Matrix);
+    if !judged || terms.is_some_and(|terms| !terms.columns.is_empty()) {
+        return;
+    }
+    high_and_wide(table, sample);
+    let bad: Vec<usize> = (0..table.columns.len())
+        .filter(|at| {
+            fit(table.columns[*at].meaning, sample.get(&table.columns[*at].index)).is_some_and(|fit| fit <= 30)
+        })
+        .collect();
+    if bad.is_empty() || shifted(table, sample, bad[0]) || exchanged(table, sample, &bad) {
+        return;
+    }
+    for at in bad {
+        let column = &mut table.columns[at];
+        // A quantity column that holds words is read as text anyway; what has no number cannot be left out.
+        if matches!(column.meaning, M::Quantity | M::DoorNumber | M::Unit | M::Thickness) {
+            continue;
+        }
+        let says = format!(
+            "the column \"{}\" was taken for the {}, but its cells do not look like it ({}); it was not used",
+            heading(column),
+            column.meaning.name(),
+            some_cells(sample.get(&column.index))
+        );
+        column.meaning = M::Other;
+        column.why.push_str("; its cells contradict the heading");
+        table.doubts.push(Doubt { code: "column-contradicts", column: column.index, says });
+    }
+}
+
+fn heading(column: &Column) -> String {
+    column.heading.replace('\n', " ")
+}
+
+fn some_cells(cells: Option<&Vec<&Cell>>) -> String {
+    let texts: Vec<&str> = cells.into_iter().flatten().take(3).map(|cell| cell.text.as_str()).collect();
+    texts.join(", ")
+}
+
+/// The share of cells, in percent, that can be what the meaning says; `None` when nothing can be told.
+fn fit(meaning: M, cells: Option<&Vec<&Cell>>) -> Option<usize> {
+    if !TOLD.contains(&meaning) {
+        return None;
+    }
+    let (mut all, mut fitting) = (0, 0);
+    for cell in cells? {
+        let folded = plain(&cell.text);
+        let says_nothing = words::list("no-set").is(&folded) || words::list("excluded").find(&folded).is_some();
+        if says_nothing || cell.kind == CellKind::Error || cell.kind == CellKind::Formula {
+            continue;
+        }
+        all += 1;
+        fitting += usize::from(fits(meaning, cell, &folded));
+    }
+    (all >= FEWEST).then(|| fitting * 100 / all)
+}
+
+fn fits(meaning: M, cell: &Cell, folded: &str) -> bool {
+    if matches!(cell.kind, CellKind::Date(_)) {
+        return true;
+    }
+    match meaning {
+        // A set may be called nearly anything, but not hollow metal, 7'-0" or 90 MIN.
+        M::Set => {
+            let figures = folded.bytes().any(|byte| byte.is_ascii_digit());
+            let material = !figures && folded.len() >= 2 && words::leaf_material(folded).is_some();
+            let measure = folded.contains(['"', '\''])
+                && folded.len() <= 12
+                && size::parse_length(folded, Axis::Height).is_some();
+            !(material || measure || figures && folded.contains(" MIN"))
+        }
+        // Types such as `A` or `F1` stand in columns of materials too often to be told from them; measures do not.
+        M::DoorMaterial | M::FrameMaterial => {
+            words::leaf_material(&cell.text).is_some()
+                || !folded.bytes().any(|byte| byte.is_ascii_digit()) && super::doors::hand(folded).is_none()
+        }
+        M::Rating => {
+            looks(M::Rating, &cell.text) == Some(true)
+                || words::leaf_material(&cell.text).is_none_or(|found| found == "none")
+                    && super::doors::hand(folded).is_none()
+                    && !folded.contains(['"', '\''])
+        }
+        // An operation may be written in words; a hand is never a measure or a material.
+        M::Hand => {
+            super::doors::hand(folded).is_some()
+                || !folded.contains(['"', '\'']) && words::leaf_material(&cell.text).is_none() && !is_number(folded)
+        }
+        // No door is lower than an access panel.
+        M::Height => size::parse_length(&cell.text, Axis::Height)
+            .and_then(|length| size::settle(length, Axis::Height))
+            .is_some_and(|high| high >= Inches::whole(48)),
+        M::Thickness => size::parse_length(&cell.text, Axis::Thickness)
+            .and_then(|length| size::settle(length, Axis::Thickness))
+            .is_some_and(|thick| thick < Inches::whole(12)),
+        M::Quantity => super::itemtext::is_quantity(folded) || folded.len() > 14,
+        M::Unit => super::columns::is_unit(folded) || !is_number(folded),
+        other => looks(other, &cell.text) != Some(false),
+    }
+}
+
+fn is_number(folded: &str) -> bool {
+    !folded.is_empty() && folded.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.')
+}
+
+/// The cells strictly look like the meaning, not merely fail to contradict it.
+fn strictly(meaning: M, cells: Option<&Vec<&Cell>>) -> Option<usize> {
+    let cells = cells.filter(|cells| cells.len() >= FEWEST)?;
+    let like = cells
+        .iter()
+        .filter(|cell| match meaning {
+            M::Set => fits(M::Set, cell, &plain(&cell.text)) && cell.text.len() <= 10 && !cell.text.contains(' '),
+            M::Thickness | M::Height => fits(meaning, cell, &plain(&cell.text)),
+            M::Quantity => super::itemtext::is_quantity(&plain(&cell.text)),
+            meaning => looks(meaning, &cell.text) == Some(true),
+        })
+        .count();
+    Some(like * 100 / cells.len())
+}
+
+/// Width and height exchanged: doors lower than 5-0 and wider than 6-6 in nearly every row.
+fn high_and_wide(table: &mut Table, sample: &Sample<'_>) {
+    let at = |meaning: M| table.columns.iter().position(|column| column.meaning == meaning);
+    let (Some(wide), Some(high)) = (at(M::Width).or_else(|| at(M::LeafWidth)), at(M::Height)) else { return };
+    let inches = |column: usize, axis: Axis| -> Option<Vec<Inches>> {
+        let cells = sample.get(&table.columns[column].index)?;
+        let read = cells.iter().filter_map(|cell| size::settle(size::parse_length(&cell.text, axis)?, axis)).collect();
+        Some(read)
+    };
+    let (Some(widths), Some(heights)) = (inches(wide, Axis::Width), inches(high, Axis::Height)) else { return };
+    let most = |count: usize, of: usize| of >= FEWEST && count * 10 >= of * 8;
+    let wide_heights = widths.iter().filter(|width| **width >= Inches::whole(78)).count();
+    let low = heights.iter().filter(|height| **height < Inches::whole(60)).count();
+    if most(wide_heights, widths.len()) && most(low, heights.len()) {
+        swap(table, wide, high);
+    }
+}
+
+fn swap(table: &mut Table, one: usize, other: usize) {
+    let says = format!(
+        "the cells of \"{}\" and \"{}\" stand in each other's column in every row; they were exchanged",
+        heading(&table.columns[one]),
+        heading(&table.columns[other])
+    );
+    let meaning = table.columns[one].meaning;
+    table.columns[one].meaning = table.columns[other].meaning;
+    table.columns[other].meaning = meaning;
+    for at in [one, other] {
+        table.columns[at].why.push_str("; exchanged, because the cells contradict the headings");
+    }
+    table.doubts.push(Doubt { code: "columns-swapped", column: table.columns[one].index, says });
+}
+
+/// Two columns that each look like the other's heading.
+fn exchanged(table: &mut Table, sample: &Sample<'_>, bad: &[usize]) -> bool {
+    for (nth, one) in bad.iter().enumerate() {
+        for other in &bad[nth + 1..] {
+            let (a, b) = (&table.columns[*one], &table.columns[*other]);
+            let crossed = strictly(a.meaning, sample.get(&b.index)).is_some_and(|share| share >= 80)
+                && strictly(b.meaning, sample.get(&a.index)).is_some_and(|share| share >= 80);
+            if crossed && bad.len() == 2 {
+                swap(table, *one, *other);
+                return true;
+            }
+        }
+    }
+    false
+}
+
+/// All cells from some column on stand one column beside their headings.
+fn shifted(table: &mut Table, sample: &Sample<'_>, bad: usize) -> bool {
+    let headed: Vec<usize> = table.columns.iter().map(|column| column.index).collect();
+    for (step, whither) in [(1isize, "right"), (-1, "left")] {
+        // Columns between the last that fits and the first that does not may be empty of what tells.
+        let first = (0..=bad)
+            .rev()
+            .take_while(|at| {
+                *at == bad
+                    || table.columns[*at].meaning != M::DoorNumber
+                        && fit(table.columns[*at].meaning, sample.get(&headed[*at])).is_none_or(|fit| fit <= 30)
+            })
+            .filter(|at| TOLD.contains(&table.columns[*at].meaning))
+            .last()
+            .unwrap_or(bad);
+        if first == 0 {
+            continue;
+        }
+        let moved: Vec<usize> = (first..table.columns.len()).collect();
+        let told: Vec<(M, Option<usize>, Option<usize>)> = moved
+            .iter()
+            .filter(|at| TOLD.contains(&table.columns[**at].meaning))
+            .map(|at| {
+                let column = &table.columns[*at];
+                let beside = column.index.checked_add_signed(step).and_then(|index| sample.get(&index));
+                (column.meaning, fit(column.meaning, sample.get(&column.index)), strictly(column.meaning, beside))
+            })
+            .collect();
+        let better = told.iter().filter(|(_, _, beside)| beside.is_some_and(|share| share >= 80)).count();
+        let worse = told.iter().filter(|(_, _, beside)| beside.is_some_and(|share| share < 60)).count();
+        let wrong = told.iter().filter(|(_, own, _)| own.is_none_or(|fit| fit <= 30)).count();
+        if better < 2 || worse > 0 || wrong * 2 < told.len() {
+            continue;
+        }
+        let says = format!(
+            "from the column \"{}\" on, the cells stand one column {whither} of their headings in every row; they were read that way",
+            heading(&table.columns[first])
+        );
+        let passed = table.columns[first].index;
+        for at in moved {
+            let column = &mut table.columns[at];
+            column.index = column.index.saturating_add_signed(step);
+            column.why.push_str(&format!("; its cells stand in column {}", column_letter(column.index)));
+        }
+        if step > 0 {
+            let why = "no heading stands over its cells once the others are read beside theirs".to_string();
+            table.columns.insert(first, Column { index: passed, heading: String::new(), meaning: M::Other, why });
+        } else {
+            let taken = table.columns[first].index;
+            table.columns.retain(|column| column.index != taken || column.why.contains("its cells stand in"));
+        }
+        table.doubts.push(Doubt { code: "columns-shifted", column: passed, says });
+        return true;
+    }
+    false
+}
