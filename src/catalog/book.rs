@@ -10,12 +10,15 @@ use crate::trade::category::Category;
 
 use super::good::Entry;
 use super::line::Line;
+use super::list::GoodsList;
 use super::value::Condition;
 
 /// One edition of a catalog, checked.
 #[derive(Debug, Default)]
 pub(super) struct Book {
     pub(super) lines: Vec<Line>,
+    /// Flat price lists beside the product lines.
+    pub(super) lists: Vec<GoodsList>,
     pub(super) by_category: BTreeMap<Category, Vec<usize>>,
     pub(super) by_id: BTreeMap<Arc<str>, usize>,
     pub(super) discounts: Vec<Discount>,
@@ -42,13 +45,31 @@ pub(super) struct Discount {
     pub(super) maker: Option<Arc<str>>,
     pub(super) category: Option<Category>,
     pub(super) class: Option<Arc<str>>,
+    pub(super) group: Option<Arc<str>>,
     pub(super) chain: Vec<Decimal>,
     pub(super) entry: Entry,
 }
 
+/// What a discount looks at.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Sold<'a> {
+    pub(super) line: &'a str,
+    pub(super) maker: &'a str,
+    pub(super) category: Category,
+    /// Discount group of a flat list.
+    pub(super) group: Option<&'a str>,
+}
+
+impl Line {
+    /// What a discount looks at.
+    pub(super) fn sold(&self) -> Sold<'_> {
+        Sold { line: &self.id, maker: &self.maker, category: self.category, group: None }
+    }
+}
+
 impl Discount {
-    /// How closely it fits a line: line, then maker, category, class of customer; `None`: not at all.
-    fn fit(&self, line: &Line, class: Option<&str>) -> Option<u8> {
+    /// How closely it fits: line, then discount group, maker, category, class of customer; `None`: not at all.
+    fn fit(&self, sold: &Sold, class: Option<&str>) -> Option<u8> {
         let mut score = 0;
         let mut weigh = |fits: Option<bool>, weight: u8| match fits {
             Some(true) => {
@@ -58,9 +79,10 @@ impl Discount {
             Some(false) => false,
             None => true,
         };
-        let fits = weigh(self.line.as_ref().map(|id| *id == line.id), 8)
-            && weigh(self.maker.as_ref().map(|maker| *maker == line.maker), 4)
-            && weigh(self.category.map(|category| category == line.category), 2)
+        let fits = weigh(self.line.as_ref().map(|id| **id == *sold.line), 16)
+            && weigh(self.group.as_ref().map(|group| Some(&**group) == sold.group), 8)
+            && weigh(self.maker.as_ref().map(|maker| **maker == *sold.maker), 4)
+            && weigh(self.category.map(|category| category == sold.category), 2)
             && weigh(self.class.as_ref().map(|own| Some(&**own) == class), 1);
         fits.then_some(score)
     }
@@ -80,8 +102,8 @@ impl Book {
     /// Indexes checked lines.
     pub(super) fn new(
         lines: Vec<Line>,
-        discounts: Vec<Discount>,
-        surcharges: Vec<Surcharge>,
+        lists: Vec<GoodsList>,
+        (discounts, surcharges): (Vec<Discount>, Vec<Surcharge>),
         policy: Policy,
         classes: Vec<Arc<str>>,
     ) -> Book {
@@ -91,7 +113,7 @@ impl Book {
             by_category.entry(line.category).or_default().push(index);
             by_id.entry(line.id.clone()).or_insert(index);
         }
-        Book { lines, by_category, by_id, discounts, surcharges, policy, classes }
+        Book { lines, lists, by_category, by_id, discounts, surcharges, policy, classes }
     }
 
     /// The line of an id.
@@ -104,11 +126,11 @@ impl Book {
         self.by_category.get(&category).into_iter().flatten().map(|index| &self.lines[*index])
     }
 
-    /// The chain that fits a line most closely; of equals the first.
-    pub(super) fn discount(&self, line: &Line, class: Option<&str>) -> Option<&Discount> {
+    /// The chain that fits most closely; of equals the first.
+    pub(super) fn discount(&self, sold: &Sold, class: Option<&str>) -> Option<&Discount> {
         let mut best: Option<(u8, &Discount)> = None;
         for discount in &self.discounts {
-            if let Some(score) = discount.fit(line, class)
+            if let Some(score) = discount.fit(sold, class)
                 && best.is_none_or(|(other, _)| score > other)
             {
                 best = Some((score, discount));
@@ -117,13 +139,18 @@ impl Book {
         best.map(|(_, discount)| discount)
     }
 
-    /// Surcharges on a good of a line.
-    pub(super) fn surcharges(&self, line: &Line, attributes: &Attributes) -> Vec<(Arc<str>, Decimal)> {
+    /// Surcharges on a good of a maker and category.
+    pub(super) fn surcharges(
+        &self,
+        maker: &str,
+        category: Category,
+        attributes: &Attributes,
+    ) -> Vec<(Arc<str>, Decimal)> {
         self.surcharges
             .iter()
             .filter(|surcharge| {
-                surcharge.maker.as_ref().is_none_or(|maker| *maker == line.maker)
-                    && surcharge.category.is_none_or(|category| category == line.category)
+                surcharge.maker.as_ref().is_none_or(|own| **own == *maker)
+                    && surcharge.category.is_none_or(|own| own == category)
                     && surcharge.when.holds(attributes)
             })
             .map(|surcharge| (surcharge.name.clone(), surcharge.percent))

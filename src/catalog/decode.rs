@@ -6,6 +6,7 @@ use crate::trade::attribute::{Attr, Attributes};
 use crate::trade::category::Category;
 
 use super::book::Book;
+use super::list;
 use super::make::{called, finished};
 
 /// A designation read against one product line.
@@ -25,6 +26,26 @@ pub struct Decoded {
     pub read: usize,
     /// For a near miss, where it stops fitting: ``position 3 `7`: this line makes `5` and `6` ``.
     pub miss: Option<String>,
+}
+
+/// The goods of flat lists that have this number.
+pub(super) fn of_lists(book: &Book, text: &str) -> Vec<Decoded> {
+    let mut found = Vec::new();
+    for list in &book.lists {
+        for row in list::of_number(list, text).filter_map(|row| list.rows.get(row as usize)) {
+            let Some(family) = list.families.get(row.family as usize) else { continue };
+            found.push(Decoded {
+                line: family.id.clone(),
+                maker: family.maker.clone(),
+                category: family.category,
+                attributes: list.attributes(row),
+                unsaid: Vec::new(),
+                read: text.len(),
+                miss: None,
+            });
+        }
+    }
+    found
 }
 
 /// All lines that the text may be a designation of; near misses only when there is none.

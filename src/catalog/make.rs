@@ -254,7 +254,7 @@ fn price(
     let total: Option<Inches> = (!cut.is_empty())
         .then(|| cut.iter().fold(Inches::ZERO, |sum, (length, count)| sum + *length * i64::from(*count)));
     let (base, base_entry) = base(line, attributes, &cut, parts)?;
-    let discount = if line.price.net { None } else { book.discount(line, class) };
+    let discount = if line.price.net { None } else { book.discount(&line.sold(), class) };
     let call_for_price = matches!(line.price.from, Base::Call(_));
     Ok(ListPrice {
         base,
@@ -265,7 +265,7 @@ fn price(
         chain_entry: discount.map_or_else(|| line.entry.clone(), |discount| discount.entry.clone()),
         length: total,
         pieces: cut,
-        surcharges: book.surcharges(line, all),
+        surcharges: book.surcharges(&line.maker, line.category, all),
         pack: line.pack,
         returnable: line.returnable,
         weight: line.weight.map(|weight| match (line.price.per, total) {

@@ -10,6 +10,7 @@ mod embedded;
 mod finishes;
 pub mod good;
 mod line;
+mod list;
 mod load;
 mod make;
 mod pattern;
@@ -27,6 +28,7 @@ use crate::trade::category::Category;
 use book::Book;
 pub use decode::Decoded;
 use good::{Good, Request, Selection};
+use list::GoodsList;
 use make::Decided;
 use source::SourceFile;
 
@@ -98,7 +100,7 @@ impl Catalog {
     /// As `load`.
     pub fn from_texts(texts: &[(&str, &str)], bid_date: &str) -> Result<Catalog, String> {
         let files: Vec<SourceFile> =
-            texts.iter().map(|(name, text)| SourceFile { name: (*name).into(), text: (*text).to_owned() }).collect();
+            texts.iter().map(|(name, text)| SourceFile { name: (*name).into(), text: (*text).into() }).collect();
         Self::from_files(&files, "given as text", bid_date)
     }
 
@@ -145,6 +147,9 @@ impl Catalog {
     /// # Errors
     /// Why the line does not make it.
     pub fn good(&self, line: &Arc<str>, attributes: &Attributes) -> Result<Good, String> {
+        if let Some((list, at)) = self.family(line) {
+            return list::good(list, at, &self.book, attributes, self.class.as_deref());
+        }
         let line = self.book.line(line).ok_or_else(|| format!("no product line \"{line}\""))?;
         let mut decided = Decided::new();
         for varying in &line.makes {
@@ -166,7 +171,8 @@ impl Catalog {
 
     /// The product lines that a designation may be of; near misses, each saying where it stops fitting, when it is of none.
     pub fn decode(&self, text: &str) -> Vec<Decoded> {
-        decode::decode(&self.book, text, true)
+        let of_lists = decode::of_lists(&self.book, text);
+        if of_lists.is_empty() { decode::decode(&self.book, text, true) } else { of_lists }
     }
 
     /// Designations that the text begins with, longest first; it may go on after a separator.
@@ -184,12 +190,28 @@ impl Catalog {
 
     /// A product line.
     pub fn line(&self, id: &str) -> Option<LineInfo> {
-        self.book.line(id).map(info)
+        self.book.line(id).map(info).or_else(|| self.family(id).map(|(list, at)| family_info(list, at)))
     }
 
     /// All product lines, in the order of the files.
     pub fn lines(&self) -> impl Iterator<Item = LineInfo> + '_ {
-        self.book.lines.iter().map(info)
+        self.book.lines.iter().map(info).chain(self.book.lists.iter().flat_map(families_of))
+    }
+
+    /// How many product lines there are beside flat lists.
+    pub fn product_lines(&self) -> usize {
+        self.book.lines.len()
+    }
+
+    /// How many goods stand in flat price lists.
+    pub fn goods_in_lists(&self) -> usize {
+        self.book.lists.iter().map(|list| list.rows.len()).sum()
+    }
+
+    /// The goods of a maker and category in a flat list.
+    fn family(&self, id: &str) -> Option<(&GoodsList, usize)> {
+        let at = |list: &GoodsList| list.families.iter().position(|family| *family.id == *id);
+        self.book.lists.iter().find_map(|list| Some((list, at(list)?)))
     }
 
     /// Customer classes with discounts of their own.
@@ -212,6 +234,27 @@ fn info(line: &line::Line) -> LineInfo {
     }
 }
 
+fn families_of(list: &GoodsList) -> impl Iterator<Item = LineInfo> + '_ {
+    (0..list.families.len()).map(move |at| family_info(list, at))
+}
+
+fn family_info(list: &GoodsList, at: usize) -> LineInfo {
+    let family = &list.families[at];
+    let values = |pairs: &[u32]| pairs.iter().map(|pair| list.value(*pair).cloned()).collect();
+    let first = family.rows.first().and_then(|row| list.rows.get(*row as usize));
+    LineInfo {
+        id: family.id.clone(),
+        maker: family.maker.clone(),
+        category: family.category,
+        series: "".into(),
+        always: Attributes::new(),
+        varies: list.varies(family),
+        makes: family.values.iter().map(|(attr, pairs)| (*attr, values(pairs))).collect(),
+        discontinued: None,
+        entry: first.map_or_else(|| good::Entry { file: list.file.name.clone(), line: 1 }, |row| list.entry(row)),
+    }
+}
+
 /// All TOML and CSV files below a folder, in order of name.
 fn gather(root: &Path, folder: &Path, files: &mut Vec<SourceFile>) -> Result<(), String> {
     let help = "check the path; a catalog is a folder with a catalog.toml";
@@ -229,7 +272,7 @@ fn gather(root: &Path, folder: &Path, files: &mut Vec<SourceFile>) -> Result<(),
             })?;
             let below = path.strip_prefix(root).unwrap_or(&path);
             let name = below.iter().map(|part| part.to_string_lossy()).collect::<Vec<_>>().join("/");
-            files.push(SourceFile { name: name.into(), text });
+            files.push(SourceFile { name: name.into(), text: text.into() });
         }
     }
     Ok(())

@@ -3,11 +3,13 @@
 
 use crate::money::Money;
 use crate::trade::attribute::{Attr, Attributes, Value, names};
+use crate::trade::category::Category;
 
 use super::book::Book;
 use super::finishes::{self, Finish};
 use super::good::{Candidate, Good, Request, Selection, Undecided};
 use super::line::{Line, Varying};
+use super::list::{self, GoodsList};
 use super::make::{Decided, called, fill, finished, good, objection};
 use super::value::{Domain, Test, is_without, same, shown};
 
@@ -47,6 +49,22 @@ pub(super) fn select(book: &Book, request: &Request, class: Option<&str>, date: 
             missed.push((fit.against.len(), good, format!("{}: {}", called(line), fit.against.join("; "))));
         }
     }
+    for (list, at) in of_lists(book, request.category) {
+        let Some(family) = list.families.get(at) else { continue };
+        let mut fit = Fit::default();
+        weigh_maker(&family.maker, request, &mut fit);
+        match list::select(list, at, book, request, class) {
+            Some(list::Found::Fits(liberties, mut candidate)) if fit.against.is_empty() => {
+                candidate.why.splice(0..0, fit.why);
+                let price = &candidate.good.list;
+                let rank = (fit.maker_rank, fit.liberties + liberties, price.call_for_price, price.net());
+                ranked.push((rank, candidate));
+            }
+            Some(list::Found::Fits(_, candidate)) => missed.push((1, candidate.good, fit.against.join("; "))),
+            Some(list::Found::Near(count, good, why)) => missed.push((count, good, why)),
+            None => {}
+        }
+    }
     ranked.sort_by(|(one, a), (other, b)| {
         one.cmp(other)
             .then_with(|| a.good.designation.cmp(&b.good.designation))
@@ -63,10 +81,18 @@ pub(super) fn select(book: &Book, request: &Request, class: Option<&str>, date: 
     Selection { candidates, near }
 }
 
+/// The families of flat lists that are of a category.
+fn of_lists(book: &Book, category: Category) -> impl Iterator<Item = (&GoodsList, usize)> {
+    book.lists.iter().flat_map(move |list| {
+        let of_it = list.families.iter().enumerate().filter(move |(_, family)| family.category == category);
+        of_it.map(move |(at, _)| (list, at))
+    })
+}
+
 /// Weighs every asked attribute against a line.
 fn weigh(book: &Book, line: &Line, request: &Request, date: &str) -> Fit {
     let mut fit = Fit::default();
-    weigh_maker(line, request, &mut fit);
+    weigh_maker(&line.maker, request, &mut fit);
     if let Some(gone) = line.discontinued.as_ref().filter(|gone| date.is_empty() || &*gone.from <= date) {
         let successor =
             gone.successor.as_ref().map_or(String::new(), |successor| format!("; its successor is `{successor}`"));
@@ -82,18 +108,18 @@ fn weigh(book: &Book, line: &Line, request: &Request, date: &str) -> Fit {
     fit
 }
 
-fn weigh_maker(line: &Line, request: &Request, fit: &mut Fit) {
+fn weigh_maker(maker: &str, request: &Request, fit: &mut Fit) {
     if !request.makers.is_empty() {
-        match request.makers.iter().position(|maker| maker.eq_ignore_ascii_case(&line.maker)) {
+        match request.makers.iter().position(|named| named.eq_ignore_ascii_case(maker)) {
             Some(rank) => fit.maker_rank = rank,
-            None => fit.against.push(format!("{} is not among the acceptable makers", line.maker)),
+            None => fit.against.push(format!("{maker} is not among the acceptable makers")),
         }
     }
     if let Some(Value::Text(named)) = request.attributes.get(&names::MAKER) {
-        if named.eq_ignore_ascii_case(&line.maker) {
+        if named.eq_ignore_ascii_case(maker) {
             fit.why.push(format!("maker {named}: as asked"));
         } else {
-            fit.why.push(format!("maker {named}: {} is a substitution to be approved", line.maker));
+            fit.why.push(format!("maker {named}: {maker} is a substitution to be approved"));
             fit.liberties += 100;
         }
     }
@@ -206,7 +232,7 @@ fn better(book: &Book, attr: Attr, own: &Value, asked: &Value) -> bool {
 }
 
 /// How much better `own` is than `asked`.
-fn rank(book: &Book, attr: Attr, own: &Value, asked: &Value) -> Option<usize> {
+pub(super) fn rank(book: &Book, attr: Attr, own: &Value, asked: &Value) -> Option<usize> {
     let order = book.policy.at_least.get(&attr)?;
     let place = |value: &Value| order.iter().position(|one| same(one, value));
     place(asked)?.checked_sub(place(own)?)

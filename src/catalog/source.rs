@@ -11,7 +11,7 @@ pub(super) struct SourceFile {
     /// Path below the catalog folder, with `/`.
     pub(super) name: Arc<str>,
     /// Its text.
-    pub(super) text: String,
+    pub(super) text: Arc<str>,
 }
 
 impl SourceFile {
@@ -149,7 +149,7 @@ mod tests {
 
     #[test]
     fn positions_count_lines_and_characters_from_one() {
-        let file = SourceFile { name: "a.toml".into(), text: "x = 1\né = 2\n".to_owned() };
+        let file = SourceFile { name: "a.toml".into(), text: "x = 1\né = 2\n".into() };
         assert_eq!(file.position(0), (1, 1));
         assert_eq!(file.position(9), (2, 3), "é has two bytes and is one column");
         assert_eq!(file.line(2), "é = 2");

@@ -267,6 +267,8 @@ pub enum CatalogAction {
         /// The folder. Default: the demo catalog.
         folder: Option<PathBuf>,
     },
+    /// Make a catalog of a flat price list, or lay its next issue beside the last.
+    Import(ImportArgs),
     /// List the product lines.
     List {
         /// The folder. Default: the demo catalog.
@@ -293,6 +295,38 @@ pub enum CatalogAction {
         #[arg(long, value_name = "DIR")]
         catalog: Option<PathBuf>,
     },
+}
+
+/// Arguments of `catalog import`.
+#[derive(Debug, Args)]
+pub struct ImportArgs {
+    /// The price list: a spreadsheet or text file, one row a good.
+    pub list: PathBuf,
+    /// Catalog folder. Default: beside the list, named like it, with the ending .catalog. A folder that holds an earlier
+    /// import gains an edition; its mapping is used again.
+    #[arg(long, value_name = "DIR")]
+    pub into: Option<PathBuf>,
+    /// Mapping file: which column holds what. Default: the one kept by the last import.
+    #[arg(long, value_name = "FILE")]
+    pub map: Option<PathBuf>,
+    /// Maker of the rows that name none. Default: the name of the list.
+    #[arg(long)]
+    pub maker: Option<String>,
+    /// Currency of the prices. Default: USD.
+    #[arg(long, value_name = "CODE")]
+    pub currency: Option<String>,
+    /// Date from which the prices hold. Default: today.
+    #[arg(long, value_name = "DATE")]
+    pub effective: Option<String>,
+    /// Word list of your own; may be given several times.
+    #[arg(long, value_name = "FILE")]
+    pub words: Vec<PathBuf>,
+    /// Take the columns as found without asking.
+    #[arg(long)]
+    pub yes: bool,
+    /// Replace the goods of an edition of the same date.
+    #[arg(long)]
+    pub force: bool,
 }
 
 /// Arguments of `teach`.

@@ -6,6 +6,7 @@ mod check;
 pub mod cli;
 mod explain;
 mod generate;
+mod import;
 mod init;
 mod output;
 mod price_books;

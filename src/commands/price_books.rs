@@ -15,12 +15,19 @@ pub fn run(action: &CatalogAction) -> Result<Outcome, String> {
     match action {
         CatalogAction::Check { folder } => {
             let catalog = load(folder.as_deref())?;
+            let goods = match catalog.goods_in_lists() {
+                0 => String::new(),
+                goods => format!(" and {goods} goods of flat lists"),
+            };
             output::result(&format!(
-                "{}, prices of {}: {} product lines, no mistakes found",
+                "{}, prices of {}: {} product lines{goods}, no mistakes found",
                 catalog.name,
                 catalog.effective,
-                catalog.lines().count()
+                catalog.product_lines()
             ));
+            for note in &catalog.notes {
+                output::result(&format!("  note: {note}"));
+            }
         }
         CatalogAction::List { catalog, category } => {
             let wanted = category.as_deref().map(str::parse::<Category>).transpose()?;
@@ -29,6 +36,7 @@ pub fn run(action: &CatalogAction) -> Result<Outcome, String> {
                 output::result(&format!("{:<26} {:<20} {:<14} {}", line.id, line.category, line.maker, line.series));
             }
         }
+        CatalogAction::Import(args) => return super::import::run(args),
         CatalogAction::Decode { designation, catalog } => return decode(&load(catalog.as_deref())?, designation),
         CatalogAction::Build { line, attributes, catalog } => {
             let catalog = load(catalog.as_deref())?;

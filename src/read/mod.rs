@@ -19,6 +19,7 @@ mod marks;
 mod matrix;
 mod merges;
 mod pages;
+pub mod price_list;
 mod reconcile;
 mod repeats;
 pub mod schedule;

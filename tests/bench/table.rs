@@ -4,6 +4,8 @@
 #![allow(clippy::print_stdout, reason = "a benchmark prints its table")]
 #![allow(clippy::float_arithmetic, reason = "times are no money")]
 
+#[path = "../price/invented_list.rs"]
+mod invented_list;
 mod jobs;
 
 use std::fs;
@@ -25,8 +27,13 @@ fn main() {
     }
     let folder = std::env::temp_dir().join(format!("pintle-bench-{}", std::process::id()));
     fs::create_dir_all(&folder).expect("a temporary folder can be made");
-    wordings();
-    whole_jobs(&folder);
+    if std::env::args().any(|argument| argument == "--list") {
+        price_list(&folder);
+    } else {
+        wordings();
+        whole_jobs(&folder);
+        price_list(&folder);
+    }
     fs::remove_dir_all(&folder).expect("the folder is ours");
 }
 
@@ -36,6 +43,35 @@ fn keep_jobs(folder: &Path) {
     for (openings, lines) in SIZES {
         jobs::write(&folder.join(format!("job-{lines}.xlsx")), Size { openings, lines });
     }
+}
+
+/// Goods of the long price list.
+const LIST_ROWS: usize = 200_000;
+
+/// A price list of 200,000 invented rows: import, load, and the sample priced from it, as a user runs them.
+fn price_list(folder: &Path) {
+    let list = folder.join("list.csv");
+    fs::write(&list, invented_list::csv(LIST_ROWS)).expect("the list can be written");
+    let sample = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/library");
+    for name in ["bid-set.xlsx", "job.toml"] {
+        fs::copy(sample.join(name), folder.join(name)).expect("the sample is there");
+    }
+    let run = |arguments: &[&str]| {
+        let start = Instant::now();
+        let output = std::process::Command::new(env!("CARGO_BIN_EXE_pintle"))
+            .current_dir(folder)
+            .args(arguments)
+            .output()
+            .expect("the program was built beside this benchmark");
+        assert!(output.status.code().is_some_and(|code| code < 2), "{}", String::from_utf8_lossy(&output.stderr));
+        (start.elapsed().as_secs_f64(), String::from_utf8_lossy(&output.stderr).into_owned())
+    };
+    let (import, said) = run(&["catalog", "import", "list.csv", "--into", "books", "--effective", "2026-01-01"]);
+    println!("{}", said.lines().filter(|line| line.starts_with("imported")).collect::<String>());
+    let (load, _) = run(&["catalog", "check", "books"]);
+    let (quote, said) = run(&["quote", "bid-set.xlsx", "--catalog", "books"]);
+    println!("{LIST_ROWS} rows: import {import:.2} s, load {load:.2} s, the sample quoted from it {quote:.2} s");
+    println!("{}", said.lines().filter(|line| line.starts_with("lines")).collect::<String>());
 }
 
 /// The fastest of three runs.

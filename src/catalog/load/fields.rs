@@ -32,7 +32,7 @@ impl<'a> Shared<'a> {
     ) -> Self {
         let mut shared = Shared { lines: Vec::new(), by_id: BTreeMap::new(), choices: BTreeMap::new(), files };
         for tree in trees {
-            tree.only(&["line", "choice", "discount", "surcharge"], mistakes);
+            tree.only(&["line", "choice", "discount", "surcharge", "list"], mistakes);
             for line in tree.get("line").map_or(Vec::new(), |node| node.trees(mistakes)) {
                 if let Some(id) = line.get("id").and_then(|node| node.plain()) {
                     shared.by_id.entry(id).or_insert(line);

@@ -4,6 +4,7 @@
 
 mod book;
 mod fields;
+mod goods_list;
 mod lines;
 mod makes;
 mod prices;
@@ -52,8 +53,9 @@ pub(super) fn load(files: &[SourceFile], shown: &str, date: &str) -> Result<Load
     let trees: Vec<Tree<'_>> = trees.iter().map(Parsed::tree).collect();
     let shared = Shared::gather(&trees, &chosen, &mut mistakes);
     let lines = lines::all(&shared, &mut mistakes);
-    let (discounts, surcharges) = terms::all(&trees, &head.classes, date, &shared, &mut mistakes);
-    let book = Book::new(lines, discounts, surcharges, head.policy, head.classes);
+    let lists = goods_list::all(&trees, &shared, &mut mistakes);
+    let (discounts, surcharges) = terms::all(&trees, &head.classes, date, &shared, &lists, &mut mistakes);
+    let book = Book::new(lines, lists, (discounts, surcharges), head.policy, head.classes);
     proof::check(&book, main, &shared, &mut mistakes);
     if !mistakes.is_empty() {
         return Err(report(shown, &mistakes.into_sorted()));
@@ -64,9 +66,19 @@ pub(super) fn load(files: &[SourceFile], shown: &str, date: &str) -> Result<Load
         effective: head.effective,
         next_effective: head.next_effective,
         sha256: hash(files),
-        notes: head.notes,
+        notes: notes(head.notes, &book),
         book,
     })
+}
+
+/// What the user should know: the choice of edition, and goods for which no discount is known.
+fn notes(mut notes: Vec<String>, book: &Book) -> Vec<String> {
+    for (group, goods) in book.lists.iter().flat_map(|list| list.without_discount(book)) {
+        notes.push(format!(
+            "{goods} goods of discount group {group} have no discount in the catalog; they are taken at list price"
+        ));
+    }
+    notes
 }
 
 /// The files of the editions laid one over the other: a later file takes the place of an earlier one of the same name.
@@ -85,7 +97,7 @@ fn edition_files<'a>(files: &'a [SourceFile], folders: &[String]) -> BTreeMap<St
 
 /// SHA-256 over names and texts, in order of name.
 fn hash(files: &[SourceFile]) -> String {
-    let sorted: BTreeMap<&Arc<str>, &str> = files.iter().map(|file| (&file.name, file.text.as_str())).collect();
+    let sorted: BTreeMap<&Arc<str>, &str> = files.iter().map(|file| (&file.name, &*file.text)).collect();
     let mut hasher = Sha256::new();
     for (name, text) in sorted {
         hasher.update(name.as_bytes());

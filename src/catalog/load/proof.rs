@@ -14,7 +14,7 @@ pub(super) fn check(book: &Book, main: &SourceFile, shared: &Shared<'_>, mistake
     let mut owners: BTreeMap<String, &Line> = BTreeMap::new();
     for line in &book.lines {
         let mut complain = |says: String, help: &str| complain_at(line, main, shared, mistakes, says, help);
-        if !line.price.net && book.discount(line, None).is_none() {
+        if !line.price.net && book.discount(&line.sold(), None).is_none() {
             complain(
                 format!("line `{}` takes no discount chain", line.id),
                 "add a [[discount]] for its maker or category, or net = true to its price",

@@ -130,7 +130,7 @@ pub(super) fn csv_rows(
 }
 
 /// Byte at which a cell of a record begins.
-fn cell_start(text: &str, record: usize, index: usize) -> usize {
+pub(super) fn cell_start(text: &str, record: usize, index: usize) -> usize {
     let mut quoted = false;
     let mut cell = 0;
     for (at, letter) in text[record..].char_indices() {

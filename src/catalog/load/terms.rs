@@ -5,6 +5,7 @@ use std::sync::Arc;
 use rust_decimal::Decimal;
 
 use super::super::book::{Discount, Surcharge};
+use super::super::list::GoodsList;
 use super::super::source::{Mistakes, nearest};
 use super::super::tree::{Node, Tree};
 use super::book::category;
@@ -16,9 +17,10 @@ pub(super) fn all(
     classes: &[Arc<str>],
     date: &str,
     shared: &Shared<'_>,
+    lists: &[GoodsList],
     mistakes: &mut Mistakes,
 ) -> (Vec<Discount>, Vec<Surcharge>) {
-    let names = Names::of(shared);
+    let names = Names::of(shared, lists);
     let mut discounts = Vec::new();
     let mut surcharges = Vec::new();
     for tree in trees {
@@ -36,23 +38,30 @@ pub(super) fn all(
 struct Names {
     ids: Vec<String>,
     makers: Vec<String>,
+    groups: Vec<String>,
 }
 
 impl Names {
-    fn of(shared: &Shared<'_>) -> Names {
+    fn of(shared: &Shared<'_>, lists: &[GoodsList]) -> Names {
         let all = |key: &str| shared.lines.iter().filter_map(|line| line.get(key)?.plain()).collect();
-        Names { ids: all("id"), makers: all("maker") }
+        let families = || lists.iter().flat_map(|list| &list.families);
+        let (mut ids, mut makers): (Vec<String>, Vec<String>) = (all("id"), all("maker"));
+        ids.extend(families().map(|family| family.id.to_string()));
+        makers.extend(families().map(|family| family.maker.to_string()));
+        let groups = lists.iter().flat_map(|list| &list.groups).map(ToString::to_string).collect();
+        Names { ids, makers, groups }
     }
 }
 
 fn discount(tree: Tree<'_>, classes: &[Arc<str>], names: &Names, mistakes: &mut Mistakes) -> Option<Discount> {
-    tree.only(&["line", "maker", "category", "class", "chain", "multiplier"], mistakes);
+    tree.only(&["line", "maker", "category", "class", "group", "chain", "multiplier"], mistakes);
     let chain = chain(tree, mistakes)?;
     Some(Discount {
         line: named(tree.get("line"), "line", names.ids.iter().map(String::as_str), mistakes),
         maker: named(tree.get("maker"), "maker", names.makers.iter().map(String::as_str), mistakes),
         category: tree.get("category").and_then(|node| category(&node.scalar(mistakes)?, node, mistakes)),
         class: named(tree.get("class"), "customer class", classes.iter().map(|class| &**class), mistakes),
+        group: named(tree.get("group"), "discount group", names.groups.iter().map(String::as_str), mistakes),
         chain,
         entry: tree.entry(),
     })
