@@ -173,6 +173,6 @@ fn an_invented_list_prices_the_sample() {
     assert_eq!(quote.status.code(), Some(1), "{}", said(&quote));
     let record: serde_json::Value =
         serde_json::from_str(&fs::read_to_string(folder.join("bid-set.record.json")).unwrap()).unwrap();
-    println!("{}", said(&quote));
-    assert!(record["totals"]["total"].as_str().is_some());
+    let total: rust_decimal::Decimal = record["totals"]["total"].as_str().unwrap().parse().unwrap();
+    assert!(total > rust_decimal::Decimal::from(10_000), "{}", said(&quote));
 }

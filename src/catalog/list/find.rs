@@ -17,6 +17,9 @@ use super::{Family, GoodsList, Row, number_key};
 /// Rows compared with the one taken when it is asked what else there is.
 const MOST_COMPARED: usize = 4_000;
 
+/// Liberties taken, and the row.
+type Weighed = (usize, u32);
+
 /// What one family has for a request.
 pub(in super::super) enum Found {
     /// A good that fits, with the liberties taken.
@@ -154,7 +157,7 @@ fn narrowed(list: &GoodsList, at: usize, family: &Family, asked: &[Asked]) -> Ve
 }
 
 /// The rows among these that meet everything asked, each with the liberties taken.
-fn fitting(list: &GoodsList, asked: &[Asked], rows: &[u32], named: bool) -> Vec<(usize, u32)> {
+fn fitting(list: &GoodsList, asked: &[Asked], rows: &[u32], named: bool) -> Vec<Weighed> {
     let fits = |index: &u32| {
         let row = list.rows.get(*index as usize)?;
         let mut liberties = 0;
@@ -177,8 +180,8 @@ fn of_finish(
     family: &Family,
     book: &Book,
     request: &Request,
-    rows: &[(usize, u32)],
-) -> Result<(Vec<(usize, u32)>, Option<String>), String> {
+    rows: &[Weighed],
+) -> Result<(Vec<Weighed>, Option<String>), String> {
     let text = |attr: Attr| request.attributes.get(&attr).and_then(Value::as_text);
     let (finish, look, base) = (text(names::FINISH), text(names::LOOK), text(names::BASE));
     let finish_of = |row: u32| {
@@ -213,7 +216,7 @@ fn best(
     book: &Book,
     request: &Request,
     asked: &[Asked],
-    rows: &[(usize, u32)],
+    rows: &[Weighed],
     class: Option<&str>,
 ) -> Option<Found> {
     let (rows, finish) = of_finish(list, family, book, request, rows).ok()?;
@@ -273,13 +276,7 @@ fn says(list: &GoodsList, row: &Row, asked: &Asked) -> String {
 }
 
 /// What else there is: rows that differ from the one taken in one thing that nobody asked for and that it says itself.
-fn undecided(
-    list: &GoodsList,
-    family: &Family,
-    request: &Request,
-    rows: &[(usize, u32)],
-    taken: &Row,
-) -> Vec<Undecided> {
+fn undecided(list: &GoodsList, family: &Family, request: &Request, rows: &[Weighed], taken: &Row) -> Vec<Undecided> {
     let open = |attr: Attr| match attr {
         names::FINISH => ![names::FINISH, names::LOOK].iter().any(|attr| request.attributes.contains_key(attr)),
         names::LENGTH | names::BASE => false,
