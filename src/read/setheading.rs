@@ -65,10 +65,10 @@ pub(crate) fn heading(text: &str) -> Option<Heading> {
     let mut title = without_rest(tidy(rest));
     let mut doors = Vec::new();
     if let Some((before, list)) = doors_in(&title)
-        && let Some(entries) = doorlist::parse(list)
+        && let Some((entries, after)) = listed(list)
     {
         doors = entries;
-        title = without_rest(tidy(before));
+        title = without_rest(tidy(&format!("{} {after}", tidy(before))));
     }
     // `SET 3 EA`, `GROUP 2 of 5`: a quantity or page, no heading.
     let first = plain(&title);
@@ -100,6 +100,15 @@ fn tidy(text: &str) -> String {
     }
 }
 
+/// The doors of a list and what stands behind them: `110 (90 min)`, `104 - Lobby to corridor`.
+fn listed(list: &str) -> Option<(Vec<Entry>, &str)> {
+    let ends = [" (", " - ", " \u{2013} ", " \u{2014} "].iter().filter_map(|mark| list.find(mark));
+    std::iter::once(list.len()).chain(ends.min()).find_map(|end| {
+        let list_alone = list[..end].trim_end_matches([')', ' ']);
+        doorlist::parse(list_alone).map(|entries| (entries, list[end..].trim()))
+    })
+}
+
 /// `… DOORS: 101, 102` at the end of a title.
 fn doors_in(title: &str) -> Option<(&str, &str)> {
     let upper = title.to_ascii_uppercase();
@@ -111,7 +120,7 @@ fn doors_in(title: &str) -> Option<(&str, &str)> {
                 .or_else(|| list.strip_prefix("NOS"))
                 .or_else(|| list.strip_prefix("NO"))
                 .unwrap_or(list);
-            return Some((&title[..at], list.trim_start_matches(['.', ':', ' ']).trim_end_matches(')')));
+            return Some((&title[..at], list.trim_start_matches(['.', ':', ' '])));
         }
     }
     None
@@ -236,6 +245,14 @@ mod tests {
         }
         assert_eq!(heading("SET 9 NOT USED").unwrap().not_used.as_deref(), Some("NOT USED"));
         assert_eq!(heading("SET 3 - DOORS 101, 102").unwrap().doors.len(), 2);
+        for (text, doors, title) in [
+            ("SET 2: Stair - pair door 110 (90 min)", 1, "Stair - pair (90 min)"),
+            ("HARDWARE SET 4 (DOORS 101, 102)", 2, ""),
+            ("SET 6 - DOOR 104 - Lobby to corridor", 1, "Lobby to corridor"),
+        ] {
+            let found = heading(text).unwrap();
+            assert_eq!((found.doors.len(), found.title.as_str()), (doors, title), "{text}");
+        }
     }
 
     #[test]
