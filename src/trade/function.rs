@@ -95,8 +95,9 @@ pub fn find(kind: FunctionKind, number: &str) -> Option<&'static Function> {
 /// The functions that a trade name can mean for a kind, those of weak memory left out. `said` tells whether a word
 /// (`deadbolt`, `push`, `thumb-piece`) stands beside the name.
 pub fn candidates(kind: FunctionKind, name: &str, said: &dyn Fn(&str) -> bool) -> Vec<&'static Function> {
-    let fits =
-        |function: &&Function| function.kind == kind && function.names.iter().any(|own| own.trim_end_matches('?') == name);
+    let fits = |function: &&Function| {
+        function.kind == kind && function.names.iter().any(|own| own.trim_end_matches('?') == name)
+    };
     let (named, weak): (Vec<&Function>, Vec<&Function>) =
         all().iter().filter(fits).partition(|function| function.confidence.settles());
     if named.is_empty() {

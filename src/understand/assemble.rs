@@ -325,7 +325,9 @@ impl Builder<'_> {
                     }
                     self.put_open(set.attribute, all);
                 }
-                [value] if set.usual && !self.scope.or_behind(placed.claim) => self.usual.push((set.attribute, value.clone(), evidence.clone())),
+                [value] if set.usual && !self.scope.or_behind(placed.claim) => {
+                    self.usual.push((set.attribute, value.clone(), evidence.clone()))
+                }
                 [value] => self.put(set.attribute, value.clone(), evidence.clone()),
                 values => {
                     let all = values.iter().map(|value| (value.clone(), evidence.clone())).collect();

@@ -311,10 +311,13 @@ fn other_number(claims: &Claims, at: usize) -> Option<(Decimal, usize)> {
     }
     let touches = !joint.gap && !second.gap;
     let (label, _) = claims.lexicon.longest(&claims.tokens, at + 3)?;
-    let counted = claims.lexicon.entries(label).flat_map(|entry| &entry.meanings).any(|meaning| match meaning.special {
-        Special::After(attribute) => matches!(attribute.name(), "conductors" | "voltage" | "holding_force" | "outputs"),
-        _ => false,
-    });
+    let counted =
+        claims.lexicon.entries(label).flat_map(|entry| &entry.meanings).any(|meaning| match meaning.special {
+            Special::After(attribute) => {
+                matches!(attribute.name(), "conductors" | "voltage" | "holding_force" | "outputs")
+            }
+            _ => false,
+        });
     (joint.is('/') && touches && counted && one != two).then_some((two, at + 3))
 }
 

@@ -60,4 +60,3 @@ fn clash(one: &Entry, other: &Entry) -> bool {
         })
     })
 }
-

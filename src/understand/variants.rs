@@ -156,7 +156,9 @@ pub fn pieces(lexicon: &Lexicon, word: &str, beside_number: bool) -> Option<Vec<
     best[0] = Some((0, 0));
     for end in 2..=length {
         for start in 0..=end - 2 {
-            let Some((count, _)) = best[start].filter(|(count, _)| *count < 4 && end - start < length) else { continue };
+            let Some((count, _)) = best[start].filter(|(count, _)| *count < 4 && end - start < length) else {
+                continue;
+            };
             if best[end].is_none_or(|(fewest, _)| count + 1 < fewest) && is_piece(lexicon, &word[start..end]) {
                 best[end] = Some((count + 1, end - start));
             }
