@@ -95,9 +95,14 @@ pub fn find(kind: FunctionKind, number: &str) -> Option<&'static Function> {
 /// The functions that a trade name can mean for a kind, those of weak memory left out. `said` tells whether a word
 /// (`deadbolt`, `push`, `thumb-piece`) stands beside the name.
 pub fn candidates(kind: FunctionKind, name: &str, said: &dyn Fn(&str) -> bool) -> Vec<&'static Function> {
-    let fits =
-        |function: &&Function| function.kind == kind && function.confidence.settles() && function.names.contains(&name);
-    let named: Vec<&Function> = all().iter().filter(fits).collect();
+    let fits = |function: &&Function| {
+        function.kind == kind && function.names.iter().any(|own| own.trim_end_matches('?') == name)
+    };
+    let (named, weak): (Vec<&Function>, Vec<&Function>) =
+        all().iter().filter(fits).partition(|function| function.confidence.settles());
+    if named.is_empty() {
+        return named;
+    }
     // A row that asks for a word which stands there is meant before all others.
     let asked: Vec<&Function> = named
         .iter()
@@ -107,12 +112,19 @@ pub fn candidates(kind: FunctionKind, name: &str, said: &dyn Fn(&str) -> bool) -
     if !asked.is_empty() {
         return asked;
     }
-    let free: Vec<&Function> = named
+    let loose = |function: &Function| function.names.iter().any(|own| own.strip_suffix('?') == Some(name));
+    let unsaid = |function: &Function| function.with.strip_prefix('-').is_some_and(|word| !said(word));
+    let mut free: Vec<&Function> = named
         .iter()
         .copied()
-        .filter(|function| function.with.is_empty() || function.with.strip_prefix('-').is_some_and(|word| !said(word)))
+        .filter(|function| function.with.is_empty() || loose(function) || unsaid(function))
         .collect();
-    if free.is_empty() { named } else { free }
+    if free.is_empty() {
+        free = named;
+    }
+    // Another number that is only remembered to have the name keeps one that has it from being sure.
+    free.extend(weak);
+    free
 }
 
 #[cfg(test)]

@@ -35,7 +35,12 @@ impl Builder<'_> {
             }
             return self.meaning(placed, entry, meaning);
         }
-        if named && self.category().is_some() {
+        // A noun that can name the good which other words name already says it again.
+        let again = entry.meanings.iter().find(|m| m.noun.is_some_and(|noun| noun.categories & self.set != 0));
+        if (named || again.is_some() && fitting.is_empty()) && self.category().is_some() {
+            if let Some(meaning) = again.filter(|_| !named) {
+                self.apply_sets(placed, entry, meaning);
+            }
             return true;
         }
         let span = self.scope.span(placed.claim);

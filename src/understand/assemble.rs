@@ -7,6 +7,7 @@ use super::category::{self, Decided};
 use super::claim::{Claim, What};
 use super::lexicon::Entry;
 use super::meaning::{ANY, Categories, Meaning, Special, single};
+use super::measure::Measured;
 use super::reading::{Doubt, Heard, Reading, Remark, RemarkKind};
 use super::scope::{Placed, Relation, Scope};
 use super::token::Kind;
@@ -14,6 +15,7 @@ use crate::evidence::{By, Evidence};
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
+use crate::trade::inches::Inches;
 
 /// A reading in the making.
 #[derive(Debug)]
@@ -32,6 +34,8 @@ pub struct Builder<'a> {
     pub function_names: Vec<(String, Evidence)>,
     /// Numbers of functions.
     pub function_numbers: Vec<(&'static str, Evidence)>,
+    /// Values that hold unless something else is said.
+    pub usual: Vec<(Attr, Value, Evidence)>,
     /// Remarks.
     pub remarks: Vec<Remark>,
     /// Doubts.
@@ -54,16 +58,21 @@ pub fn reading(scope: &Scope) -> Reading {
         looks: Vec::new(),
         function_names: Vec::new(),
         function_numbers: Vec::new(),
+        usual: Vec::new(),
         remarks: Vec::new(),
         doubts: Vec::new(),
         used: vec![false; count],
         ignored: vec![false; count],
     };
+    builder.conditions();
     for placed in &scope.placed {
         builder.apply(placed, &nouns);
     }
     for from in others {
         builder.second_good(from);
+    }
+    for (attribute, value, evidence) in std::mem::take(&mut builder.usual) {
+        builder.attributes.entry(attribute).or_insert(Heard::Found(value, evidence));
     }
     builder.parts();
     super::finishes::settle(&mut builder);
@@ -116,15 +125,18 @@ impl Builder<'_> {
 
     fn apply(&mut self, placed: &Placed, nouns: &[usize]) {
         let claim = placed.claim;
-        if placed.relation == Relation::When && !joins(self.scope, claim) {
-            self.conditional(placed);
+        if placed.relation == Relation::When {
             return;
         }
         match &claim.what {
             What::Phrase(_) | What::Guess(_) => self.phrase(placed, nouns),
             What::Size(dimensions) => super::dimensions::size(self, placed, dimensions),
-            What::Labelled { label, number, measured, to, .. } => {
-                super::dimensions::labelled(self, placed, *label, *number, *measured, *to);
+            What::Labelled { label, number, measured, to, or } => {
+                super::dimensions::labelled(self, placed, *label, (*number, *measured), *to);
+                if let Some(other) = or {
+                    let measured = Measured { value: Inches::new(*other), ..*measured };
+                    super::dimensions::labelled(self, placed, *label, (*other, measured), None);
+                }
             }
             What::Range(from, to) => {
                 if self.category() == Some(Category::Closer) {
@@ -159,16 +171,20 @@ impl Builder<'_> {
     }
 
     /// What stands behind "only when" is a condition; it is kept as a remark and settles nothing.
-    fn conditional(&mut self, placed: &Placed) {
-        let evidence = self.scope.by_grammar(placed.claim, "condition");
-        self.remarks.push(Remark { kind: RemarkKind::Other, evidence });
-        self.take(placed.claim);
+    fn conditions(&mut self) {
+        for condition in &self.scope.conditions {
+            let claim = Claim { from: condition.start, to: condition.end, what: What::See, also: None };
+            let evidence = self.scope.by_grammar(&claim, "condition");
+            self.remarks.push(Remark { kind: RemarkKind::Other, evidence });
+            self.take(&claim);
+        }
     }
 
     fn phrase(&mut self, placed: &Placed, nouns: &[usize]) {
         let claim = placed.claim;
         let lexicon = self.scope.claims.lexicon;
         let mut taken = false;
+        let named = |claim: &Claim| claim.entries(lexicon).flat_map(|entry| &entry.meanings).any(|m| m.noun.is_some());
         for entry in claim.entries(lexicon) {
             if entry.ambiguous {
                 taken |= self.ambiguous(placed, entry, nouns);
@@ -176,12 +192,24 @@ impl Builder<'_> {
             }
             for meaning in &entry.meanings {
                 if meaning.noun.is_some() {
-                    let own = nouns.contains(&claim.from);
-                    if own {
+                    if nouns.contains(&claim.from) {
                         self.apply_sets(placed, entry, meaning);
+                        taken = true;
+                    } else if placed.relation == Relation::For {
+                        // What the good is for says nothing of the good itself.
+                        self.ignored[claim.from..claim.to].fill(true);
+                    } else if placed.denied {
+                        self.without(placed, entry);
                         taken = true;
                     }
                 } else if self.holds(meaning) {
+                    let known = |set: &super::meaning::Sets| self.attributes.contains_key(&set.attribute);
+                    let accessory = placed.relation == Relation::With && named(claim);
+                    if accessory && meaning.sets.iter().any(known) {
+                        // The core of a mortise cylinder does not change what the cylinder is.
+                        taken = true;
+                        continue;
+                    }
                     taken |= self.meaning(placed, entry, meaning);
                 }
             }
@@ -219,6 +247,7 @@ impl Builder<'_> {
                 return false;
             }
             Special::Ordinary
+            | Special::Belonging
             | Special::After(_)
             | Special::Before(_)
             | Special::Dimension(_)
@@ -254,7 +283,7 @@ impl Builder<'_> {
         true
     }
 
-    /// "no hold open": a flag is turned, any other value denied is left unread.
+    /// "no hold open": a flag is turned, any other value denied is a remark.
     fn denied(&mut self, placed: &Placed, entry: &Entry, meaning: &Meaning) -> bool {
         let evidence = self.scope.by_entry(placed.claim, entry);
         let mut taken = false;
@@ -264,7 +293,17 @@ impl Builder<'_> {
                 taken = true;
             }
         }
+        if !taken && !meaning.sets.is_empty() {
+            self.without(placed, entry);
+            return true;
+        }
         taken
+    }
+
+    /// What a line says it has not, where no attribute can hold that.
+    fn without(&mut self, placed: &Placed, entry: &Entry) {
+        let evidence = self.scope.by_entry(placed.claim, entry);
+        self.remarks.push(Remark { kind: RemarkKind::Other, evidence });
     }
 
     pub fn apply_sets(&mut self, placed: &Placed, entry: &Entry, meaning: &Meaning) {
@@ -279,6 +318,16 @@ impl Builder<'_> {
         }
         for set in &meaning.sets {
             match set.values.as_slice() {
+                [value] if placed.optional => {
+                    let mut all = vec![(value.clone(), evidence.clone())];
+                    if let Value::Flag(flag) = value {
+                        all.push((Value::Flag(!flag), evidence.clone()));
+                    }
+                    self.put_open(set.attribute, all);
+                }
+                [value] if set.usual && !self.scope.or_behind(placed.claim) => {
+                    self.usual.push((set.attribute, value.clone(), evidence.clone()))
+                }
                 [value] => self.put(set.attribute, value.clone(), evidence.clone()),
                 values => {
                     let all = values.iter().map(|value| (value.clone(), evidence.clone())).collect();
@@ -333,12 +382,4 @@ impl Builder<'_> {
             }
         }
     }
-}
-
-/// Whether a claim only joins words.
-fn joins(scope: &Scope, claim: &Claim) -> bool {
-    claim
-        .entries(scope.claims.lexicon)
-        .flat_map(|entry| &entry.meanings)
-        .any(|meaning| matches!(meaning.special, Special::Link(_) | Special::Remark(_)))
 }

@@ -5,7 +5,7 @@ use super::claim::{Claim, Claims, What};
 use super::lexicon::{Entry, Lexicon};
 use super::meaning::{ANY, Categories, Decider, Meaning, Noun, Special, members, only, single};
 use super::reading::Heard;
-use super::scope::{Placed, Relation, Scope};
+use super::scope::{Joined, Placed, Relation, Scope};
 use super::token::Kind;
 use crate::evidence::{By, Evidence};
 use crate::read::schedule::PartRole;
@@ -38,6 +38,7 @@ pub fn decide(scope: &Scope) -> Decided {
         Some(head) => by_noun(scope, &nouns, head),
         None => by_attributes(scope),
     };
+    belongings(scope, &nouns, &mut decided);
     if single(decided.set).is_none() {
         by_heading(scope, &mut decided);
     }
@@ -81,19 +82,63 @@ fn head(scope: &Scope, nouns: &[Named]) -> Option<usize> {
         named.placed.relation == Relation::Own && !named.placed.denied && named.placed.role != PartRole::Remarks
     };
     let mut head = nouns.iter().position(own)?;
-    // "mortise lock cylinder": a part right behind the name of the whole is the part.
+    // "mortise lock cylinder": a part right behind the name of the whole is the part. "overhead rain drip", "stop mounted
+    // silencer": of two goods the last is meant, unless it can be something of the first ("closer stop").
     while let Some(next) = nouns.get(head + 1)
         && own(next)
-        && next.noun.component
         && touching(scope.claims, nouns[head].placed.claim, next.placed.claim)
+        && (next.noun.component || is_other(scope, &nouns[head], next))
     {
         head += 1;
     }
     Some(head)
 }
 
+/// Whether a noun names another good than the one before it.
+fn is_other(scope: &Scope, one: &Named, next: &Named) -> bool {
+    let apart = one.noun.categories & next.noun.categories == 0;
+    apart && next.placed.joined.is_none() && !is_attribute(scope, next.placed.claim.from, one.noun.categories)
+}
+
 fn touching(claims: &Claims, one: &Claim, other: &Claim) -> bool {
-    other.from >= one.to && claims.tokens[one.to..other.from].iter().all(|token| token.is('-'))
+    let between = |token: &super::token::Token| token.is('-') || matches!(token.text(claims.text), "mounted" | "mtd");
+    other.from >= one.to && claims.tokens[one.to..other.from].iter().all(between)
+}
+
+/// A good that only belongs to the one named: a cylinder guard, a reader interface. Without another name for it the line
+/// may be either.
+fn belongings(scope: &Scope, nouns: &[Named], decided: &mut Decided) {
+    let Some(category) = single(decided.set) else { return };
+    let tokens = &scope.claims.tokens;
+    for named in nouns.iter().filter(|named| decided.nouns.contains(&named.placed.claim.from)) {
+        // A word that nothing read may stand between: hinge reinforcement guard.
+        let to = named.placed.claim.to;
+        let known = |at: usize| scope.placed.iter().find(|placed| placed.claim.from == at);
+        let skip = usize::from(known(to).is_none() && tokens.get(to).is_some_and(|token| token.kind == Kind::Word));
+        let belonging = known(to + skip).and_then(|placed| {
+            let entry = placed.claim.entries(scope.claims.lexicon).next()?;
+            let belongs = entry.meanings.iter().any(|meaning| meaning.special == Special::Belonging);
+            (belongs && placed.role == named.placed.role).then(|| scope.by_entry(placed.claim, entry))
+        });
+        let Some(evidence) = belonging else { continue };
+        let later = nouns.iter().find(|other| {
+            other.placed.claim.from > to
+                && tokens[to..other.placed.claim.from].iter().any(|token| token.is(',') || token.is(';'))
+                && other.placed.relation == Relation::Own
+                && single(other.noun.categories).is_some_and(|other| other != category)
+        });
+        if let Some(other) = later.filter(|other| decided.others.contains(&other.placed.claim.from)) {
+            let evidence = scope.by_entry(other.placed.claim, other.entry);
+            decided.others.retain(|from| *from != other.placed.claim.from);
+            decided.nouns = vec![other.placed.claim.from];
+            decided.set = other.noun.categories;
+            decided.heard = heard(decided.set, decided.set, &evidence);
+            return;
+        }
+        decided.set |= only(Category::Other);
+        decided.heard = Heard::Ambiguous(vec![(category, evidence.clone()), (Category::Other, evidence)]);
+        return;
+    }
 }
 
 /// The head noun, narrowed by the other nouns and by what else is said.
@@ -102,6 +147,22 @@ fn by_noun(scope: &Scope, nouns: &[Named], head: usize) -> Decided {
     let mut set = named.noun.categories;
     let mut used = vec![named.placed.claim.from];
     let mut others = Vec::new();
+    if let Some(decided) = two_named(scope, nouns, head) {
+        return decided;
+    }
+    // "threshold gasket, saddle": what else is said may be for the good whose name stands right before.
+    if let Some(before) = head.checked_sub(1).and_then(|before| nouns.get(before))
+        && !named.noun.component
+        && before.placed.relation == Relation::Own
+        && touching(scope.claims, before.placed.claim, named.placed.claim)
+    {
+        let mut rest = nouns.iter().enumerate().filter(|(index, _)| *index > head).map(|(_, other)| other);
+        let speaks = |set: Categories| move |other: &Named| other.noun.categories & set != 0;
+        let first = before.noun.categories;
+        if rest.any(speaks(first)) {
+            set = first;
+        }
+    }
     for (index, other) in nouns.iter().enumerate() {
         if index == head || other.placed.denied {
             continue;
@@ -114,8 +175,10 @@ fn by_noun(scope: &Scope, nouns: &[Named], head: usize) -> Decided {
         }
     }
     let whole = set;
-    narrow(scope, &mut set, true);
-    narrow(scope, &mut set, false);
+    if set & only(Category::Other) == 0 {
+        narrow(scope, &mut set, true, named.placed.claim.from);
+        narrow(scope, &mut set, false, named.placed.claim.from);
+    }
     let evidence = scope.by_entry(named.placed.claim, named.entry);
     others.retain(|from| !is_attribute(scope, *from, set));
     let heard = heard(set, whole, &evidence);
@@ -145,17 +208,55 @@ fn heard(set: Categories, whole: Categories, evidence: &Evidence) -> Heard<Categ
     }
 }
 
-/// Narrows candidates by the attributes said: by those that only some goods have, then by any.
-fn narrow(scope: &Scope, set: &mut Categories, strong: bool) {
-    for placed in &scope.placed {
+/// Two goods joined by "or", a slash or "and": neither is chosen.
+fn two_named(scope: &Scope, nouns: &[Named], head: usize) -> Option<Decided> {
+    let named = &nouns[head];
+    let next = nouns.get(head + 1).filter(|next| {
+        let joint = matches!(next.placed.joined, Some(Joined::Or | Joined::And));
+        joint && next.placed.relation == Relation::Own && next.placed.role == named.placed.role
+    })?;
+    let apart = named.noun.categories & next.noun.categories == 0;
+    let directly = scope.placed.iter().all(|placed| {
+        let link = matches!(placed.claim.to - placed.claim.from, 1..=2);
+        let between = placed.claim.from >= named.placed.claim.to && placed.claim.to <= next.placed.claim.from;
+        !between || link
+    });
+    let own = is_attribute(scope, next.placed.claim.from, named.noun.categories);
+    if !apart || own || !directly || next.placed.claim.from - named.placed.claim.to > 3 {
+        return None;
+    }
+    let set = named.noun.categories | next.noun.categories;
+    let mut all = Vec::new();
+    for noun in [named, next] {
+        let evidence = scope.by_entry(noun.placed.claim, noun.entry);
+        all.extend(members(noun.noun.categories).map(|category| (category, evidence.clone())));
+    }
+    let nouns = vec![named.placed.claim.from, next.placed.claim.from];
+    Some(Decided { heard: Heard::Ambiguous(all), set, nouns, others: Vec::new() })
+}
+
+/// Narrows candidates by the attributes said: by those that only some goods have, then by any. Of two that "or" joins
+/// either may hold. The name of the good itself does not narrow it.
+fn narrow(scope: &Scope, set: &mut Categories, strong: bool, head: usize) {
+    for (index, placed) in scope.placed.iter().enumerate() {
         if single(*set).is_some() {
             return;
         }
-        if placed.relation == Relation::When || placed.relation == Relation::For {
+        if placed.relation == Relation::When || placed.relation == Relation::For || placed.claim.from == head {
             continue;
         }
-        let speaks = qualifies(scope, placed, strong);
-        if speaks != 0 && *set & speaks != 0 {
+        let mut speaks = qualifies(scope, placed, strong);
+        if speaks == 0 {
+            continue;
+        }
+        let or = |placed: &&Placed| placed.joined == Some(Joined::Or);
+        let links = |placed: &&Placed| qualifies(scope, placed, false) != 0 || placed.joined.is_some();
+        let next = scope.placed[index + 1..].iter().find(links).filter(or);
+        let before = scope.placed[..index].iter().rev().find(links).filter(|_| placed.joined == Some(Joined::Or));
+        for other in [next, before].into_iter().flatten() {
+            speaks |= qualifies(scope, other, strong);
+        }
+        if *set & speaks != 0 {
             *set &= speaks;
         }
     }

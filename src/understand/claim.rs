@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use rust_decimal::Decimal;
 
-use super::lexicon::{Entry, Lexicon};
+use super::lexicon::{Entry, Found, Lexicon};
 use super::meaning::Special;
 use super::measure::{Measured, feet_dash, measure, mixed};
 use super::quantity::{self, Counted};
@@ -42,8 +42,8 @@ pub enum What {
         measured: Measured,
         /// End of a range.
         to: Option<u32>,
-        /// The label stands behind.
-        after: bool,
+        /// The other number of two: 4 or 8 conductor, 12/24 VDC.
+        or: Option<Decimal>,
     },
     /// A range of small whole numbers: 1-6.
     Range(u32, u32),
@@ -64,6 +64,8 @@ pub struct Claim {
     pub to: usize,
     /// What for.
     pub what: What,
+    /// Node of another phrase that the same words may stand for.
+    pub also: Option<u32>,
 }
 
 impl Claim {
@@ -77,7 +79,12 @@ impl Claim {
 
     /// Its entries.
     pub fn entries<'a>(&self, lexicon: &'a Lexicon) -> impl Iterator<Item = &'a Entry> + use<'a> {
-        self.node().into_iter().flat_map(move |node| lexicon.entries(node))
+        let node = self.node();
+        let known = move |entry: &&Entry| {
+            node.is_some_and(|node| lexicon.entries(node).any(|first| std::ptr::eq(first, *entry)))
+        };
+        let also = self.also.into_iter().flat_map(move |also| lexicon.entries(also));
+        node.into_iter().flat_map(move |node| lexicon.entries(node)).chain(also.filter(move |entry| !known(entry)))
     }
 }
 
@@ -142,9 +149,10 @@ fn close_point(claims: &Claims, claim: &mut Claim) {
 
 /// The claim that begins at a token.
 fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
-    let phrase = claims.lexicon.longest(&claims.tokens, at);
+    let found = phrase(claims, at);
+    let phrase = found.map(|found| (found.node, found.next));
     let phrase_end = phrase.map_or(at, |(_, next)| next);
-    let claim = |what, to| Claim { from: at, to, what };
+    let claim = |what, to| Claim { from: at, to, what, also: None };
     // A unit alone in its own cell is as long as the phrase that the lists have for it, and still a unit.
     let own_cell = matches!(claims.role(at), PartRole::Quantity | PartRole::Unit);
     if let Some((counted, next)) = quantity::quantity(claims, at)
@@ -163,27 +171,27 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     if let Some(next) = see(claims, at) {
         return Some(claim(What::See, next));
     }
-    if let Some((node, next)) = phrase {
-        return Some(claim(What::Phrase(node), next));
-    }
-    let token = &claims.tokens[at];
-    if token.kind == Kind::Word && token.id == 0 && token.singular == 0 {
-        return guess(claims, at).map(|(node, next)| claim(What::Guess(node), next));
-    }
-    None
+    let Found { node, next, also, guessed } = found?;
+    let what = if guessed { What::Guess(node) } else { What::Phrase(node) };
+    Some(Claim { also, ..claim(what, next) })
 }
 
-/// A misspelled word, alone or as the first word of a phrase.
-fn guess(claims: &Claims, at: usize) -> Option<(u32, usize)> {
-    let token = claims.tokens[at];
-    let alone = |index: usize| claims.tokens.get(index).is_none_or(|next| next.gap || next.kind != Kind::Number);
-    if !alone(at + 1) || (at > 0 && !token.gap && claims.tokens[at - 1].is_number()) {
-        return None;
+/// The longest phrase at a token. Behind "non", a word that can be denied by itself is: of a non-electrified mortise
+/// lock only "electrified" is denied.
+fn phrase(claims: &Claims, at: usize) -> Option<Found> {
+    let found = claims.lexicon.phrase(&claims.tokens, at)?;
+    let entries = |node: u32| claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+    let denied = claims.list.last().is_some_and(|before| {
+        before.to <= at
+            && claims.tokens[before.to..at].iter().all(|token| token.is('-'))
+            && before.node().is_some_and(|node| entries(node).any(|meaning| meaning.special == Special::Not))
+    });
+    if denied && found.next > at + 1 && entries(found.node).any(|meaning| meaning.noun.is_some()) {
+        let alone = claims.lexicon.phrase(&claims.tokens[..=at], at);
+        let says = |one: &Found| entries(one.node).any(|meaning| meaning.noun.is_none() && !meaning.sets.is_empty());
+        return alone.filter(says).or(Some(found));
     }
-    let word = super::spelling::nearest(claims.lexicon, token.text(claims.text))?;
-    let mut tokens = claims.tokens[at..(at + 5).min(claims.tokens.len())].to_vec();
-    tokens[0].id = word;
-    claims.lexicon.longest(&tokens, 0).map(|(node, next)| (node, at + next))
+    Some(found)
 }
 
 /// `backset 2-3/4`, `size 1-6`, `gr 1`, `door width less 2`.
@@ -210,11 +218,11 @@ fn labelled_before(claims: &Claims, at: usize, phrase: Option<(u32, usize)>) -> 
     let number = claims.tokens.get(next).filter(|token| token.part == first.part)?.value(claims.text)?;
     if let Some((to, behind)) = range(claims, next) {
         let measured = measure(claims.text, &claims.tokens, next)?.0;
-        return Some((What::Labelled { label, number, measured, to: Some(to), after: false }, behind));
+        return Some((What::Labelled { label, number, measured, to: Some(to), or: None }, behind));
     }
     let (measured, behind) = measure(claims.text, &claims.tokens, next)?;
     // "backset 2-3/4 x ..." stays a label; "width 36 x 84" is a size that the size grammar reads.
-    Some((What::Labelled { label, number: measured_or(number, measured), measured, to: None, after: false }, behind))
+    Some((What::Labelled { label, number: measured_or(number, measured), measured, to: None, or: None }, behind))
 }
 
 fn measured_or(number: Decimal, measured: Measured) -> Decimal {
@@ -252,7 +260,11 @@ fn numbers(claims: &Claims, at: usize) -> Option<(What, usize)> {
 
 /// `8-wire`, `24 VDC`, `1200 lb`.
 fn labelled_after(claims: &Claims, at: usize) -> Option<(What, usize)> {
-    let (number, _, behind) = mixed(claims.text, &claims.tokens, at)?;
+    let (mut number, _, mut behind) = mixed(claims.text, &claims.tokens, at)?;
+    let other = other_number(claims, at);
+    if let Some((_, end)) = other {
+        (number, behind) = (claims.tokens[at].value(claims.text)?, end);
+    }
     let mut next = behind;
     while claims.tokens.get(next).is_some_and(|token| token.is('-')) {
         next += 1;
@@ -261,12 +273,52 @@ fn labelled_after(claims: &Claims, at: usize) -> Option<(What, usize)> {
     if claims.tokens[next].part != claims.tokens[at].part {
         return None;
     }
-    let after = |entry: &Entry| entry.meanings.iter().any(|meaning| matches!(meaning.special, Special::After(_)));
-    if !claims.lexicon.entries(label).any(after) {
+    let labels = |entry: &Entry| {
+        entry.meanings.iter().any(|meaning| match meaning.special {
+            Special::After(_) => true,
+            Special::Dimension(_) => other.is_some(),
+            _ => false,
+        })
+    };
+    if !claims.lexicon.entries(label).any(labels) {
         return None;
     }
-    let measured = measure(claims.text, &claims.tokens, at)?.0;
-    Some((What::Labelled { label, number, measured, to: None, after: true }, end))
+    // 8W, 4A: a single letter labels a number only when it touches it, and is not the head of w/.
+    let word = &claims.tokens[next];
+    let letter = word.kind == Kind::Word && word.end - word.start == 1 && end == next + 1;
+    if letter && (word.gap || claims.tokens.get(end).is_some_and(|token| token.is('/'))) {
+        return None;
+    }
+    let measured = match other {
+        Some(_) => Measured { marked: true, ..measure(claims.text, &claims.tokens[..=at], at)?.0 },
+        None => measure(claims.text, &claims.tokens, at)?.0,
+    };
+    Some((What::Labelled { label, number, measured, to: None, or: other.map(|(number, _)| number) }, end))
+}
+
+/// The second of two whole numbers that a line leaves open: `4 or 8`, `12/24`; a slash only where it makes no fraction
+/// of an inch that a label of a length follows.
+fn other_number(claims: &Claims, at: usize) -> Option<(Decimal, usize)> {
+    let text = claims.text;
+    let joint = claims.tokens.get(at + 1)?;
+    let second = claims.tokens.get(at + 2)?;
+    if claims.tokens[at].part != second.part {
+        return None;
+    }
+    let (one, two) = (claims.tokens[at].value(text)?, second.value(text)?);
+    if joint.text(text) == "or" {
+        return Some((two, at + 3));
+    }
+    let touches = !joint.gap && !second.gap;
+    let (label, _) = claims.lexicon.longest(&claims.tokens, at + 3)?;
+    let counted =
+        claims.lexicon.entries(label).flat_map(|entry| &entry.meanings).any(|meaning| match meaning.special {
+            Special::After(attribute) => {
+                matches!(attribute.name(), "conductors" | "voltage" | "holding_force" | "outputs")
+            }
+            _ => false,
+        });
+    (joint.is('/') && touches && counted && one != two).then_some((two, at + 3))
 }
 
 /// One length, or two or three joined by x, each perhaps with its label.

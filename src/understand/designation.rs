@@ -10,13 +10,9 @@ use crate::read::schedule::PartRole;
 pub fn leave_whole(claims: &mut Claims) {
     let mut at = 0;
     while at < claims.tokens.len() {
-        let mut end = chunk_end(claims, at);
+        let end = chunk_end(claims, at);
         if mixed(claims, at, end) && !explained(claims, at, end) {
-            split_letters(claims, at, end);
-            end = chunk_end(claims, at);
-            if !explained(claims, at, end) {
-                take_back(claims, at, end);
-            }
+            take_back(claims, at, end);
         }
         at = end;
     }
@@ -52,6 +48,9 @@ fn explained(claims: &Claims, from: usize, to: usize) -> bool {
     if claims.role(from) == PartRole::CatalogNumber {
         return false;
     }
+    if inside.iter().any(|claim| spelled_out(claims, claim)) {
+        return true;
+    }
     let doubtful = inside.iter().any(|claim| claim.entries(claims.lexicon).any(|entry| entry.ambiguous));
     let sure = inside.iter().any(|claim| match &claim.what {
         What::Size(dimensions) => dimensions[1].is_some() || dimensions[0].is_some_and(|one| one.measured.marked),
@@ -68,77 +67,19 @@ fn explained(claims: &Claims, from: usize, to: usize) -> bool {
     sure && !doubtful
 }
 
-/// Letters that run together in a chunk with a size (`4.5x4.5bbhw`) are read as two or three known short words.
-fn split_letters(claims: &mut Claims, from: usize, to: usize) {
-    let sized = claims
-        .list
-        .iter()
-        .any(|claim| claim.from >= from && claim.to <= to && matches!(&claim.what, What::Size(d) if d[1].is_some()));
-    if !sized {
-        return;
+/// A claim that no catalog number has by chance: a good or a word of five letters and more, a size of two dimensions, a
+/// number with its label of two letters and more.
+fn spelled_out(claims: &Claims, claim: &Claim) -> bool {
+    let letters = |from: usize, to: usize| {
+        let words = claims.tokens[from..to].iter().filter(|token| token.kind == Kind::Word);
+        words.map(|token| token.end - token.start).sum::<u32>()
+    };
+    match &claim.what {
+        What::Phrase(_) => letters(claim.from, claim.to) >= 5,
+        What::Size(dimensions) => dimensions[1].is_some(),
+        What::Labelled { .. } => letters(claim.from, claim.to) >= 2,
+        _ => false,
     }
-    let mut at = from;
-    let mut end = to;
-    while at < end {
-        let token = claims.tokens[at];
-        if token.kind == Kind::Word && token.id == 0 && token.end - token.start <= 9 {
-            let word = token.text(claims.text).to_owned();
-            let Some(pieces) = pieces(claims, &word) else { return };
-            let mut start = token.start;
-            let cut: Vec<_> = pieces
-                .iter()
-                .map(|(length, id)| {
-                    let piece = super::token::Token {
-                        start,
-                        end: start + *length as u32,
-                        id: *id,
-                        singular: 0,
-                        gap: token.gap && start == token.start,
-                        ..token
-                    };
-                    start += *length as u32;
-                    piece
-                })
-                .collect();
-            let more = cut.len() - 1;
-            claims.tokens.splice(at..=at, cut);
-            for claim in &mut claims.list {
-                claim.from += if claim.from > at { more } else { 0 };
-                claim.to += if claim.to > at { more } else { 0 };
-            }
-            for piece in at..=at + more {
-                if let Some((node, next)) = claims.lexicon.longest(&claims.tokens, piece)
-                    && next == piece + 1
-                {
-                    let position = claims.list.partition_point(|claim| claim.from < piece);
-                    claims.list.insert(position, Claim { from: piece, to: next, what: What::Phrase(node) });
-                }
-            }
-            at += more;
-            end += more;
-        }
-        at += 1;
-    }
-}
-
-/// A word as known words of two letters and more, the longest first.
-fn pieces(claims: &Claims, word: &str) -> Option<Vec<(usize, u32)>> {
-    if word.is_empty() {
-        return Some(Vec::new());
-    }
-    for length in (2..=word.len()).rev() {
-        let Some(head) = word.get(..length) else { continue };
-        let id = claims.lexicon.word(head);
-        if id == 0 || !claims.lexicon.is_phrase(id) {
-            continue;
-        }
-        if let Some(rest) = word.get(length..).and_then(|rest| pieces(claims, rest)) {
-            let mut all = vec![(length, id)];
-            all.extend(rest);
-            return (all.len() <= 3).then_some(all);
-        }
-    }
-    None
 }
 
 /// The whole chunk becomes one designation; claims that reach out of it are shortened away.
@@ -153,5 +94,5 @@ fn take_back(claims: &mut Claims, from: usize, to: usize) {
     }
     claims.list.retain(|claim| claim.to <= start || claim.from >= end);
     let position = claims.list.partition_point(|claim| claim.from < start);
-    claims.list.insert(position, Claim { from: start, to: end, what: What::Designation });
+    claims.list.insert(position, Claim { from: start, to: end, what: What::Designation, also: None });
 }

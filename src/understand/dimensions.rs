@@ -14,6 +14,7 @@ use super::scope::{Placed, Relation};
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::{Attr, Value};
 use crate::trade::category::Category;
+use crate::trade::function::{self, FunctionKind};
 use crate::trade::inches::Inches;
 use crate::trade::table;
 
@@ -84,6 +85,9 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
     let all: Vec<Dimension> = dimensions.iter().flatten().copied().collect();
     let Some(category) = builder.category() else { return };
     let single = all.len() == 1;
+    if single && function_digits(builder, placed) {
+        return;
+    }
     if single && placed.role == PartRole::CatalogNumber && !all[0].measured.marked {
         return;
     }
@@ -123,6 +127,20 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
     builder.take(placed.claim);
 }
 
+/// A function of an exit device has two digits (`classroom 08`); no other number begins with a nought.
+fn function_digits(builder: &mut Builder, placed: &Placed) -> bool {
+    if builder.category() != Some(Category::ExitDevice) || placed.role == PartRole::CatalogNumber {
+        return false;
+    }
+    let text = &builder.scope.claims.text[builder.scope.claims.span(placed.claim)];
+    let zero = text.len() == 2 && text.starts_with('0');
+    let Some(found) = function::find(FunctionKind::Exit, text).filter(|_| zero) else { return false };
+    let evidence = builder.scope.by_grammar(placed.claim, "function of an exit device");
+    builder.function_numbers.push((found.number, evidence));
+    builder.take(placed.claim);
+    true
+}
+
 /// A single dimension that can only be the thickness of a plate.
 fn thin(category: Category, plain: &[Dimension]) -> Option<(Attr, Inches)> {
     let [one] = plain else { return None };
@@ -136,8 +154,7 @@ pub fn labelled(
     builder: &mut Builder,
     placed: &Placed,
     label: u32,
-    number: Decimal,
-    measured: Measured,
+    (number, measured): (Decimal, Measured),
     to: Option<u32>,
 ) {
     let lexicon = builder.scope.claims.lexicon;

@@ -129,9 +129,11 @@ fn by_look(builder: &mut Builder, look: &'static str, evidence: &Evidence, said:
         (Some(said), _) => said,
         // Stainless and anodized looks exist on one metal; painted goods imitate them.
         (None, [only]) if usual != Some("painted") => only,
-        (None, _) => match usual {
-            Some(usual) => usual,
-            None => return,
+        (None, _) => match (usual, rows.as_slice()) {
+            (Some(usual), _) => usual,
+            // A look that has one code only has it on any base.
+            (None, [row]) => row.base().unwrap_or_default(),
+            (None, _) => return,
         },
     };
     let Some(found) = finish::resolve(look, base).or_else(|| {

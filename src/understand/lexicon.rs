@@ -9,6 +9,8 @@ use std::sync::Arc;
 
 use super::meaning::{self, Meaning, Special};
 use super::token::{self, Token};
+use super::variants::{Guess, Variants};
+use super::walk::Walk;
 use crate::evidence::By;
 use crate::trade::category::Category;
 use crate::trade::{finish, function, type_number};
@@ -29,9 +31,26 @@ pub const LISTS: &[(&str, &str)] = &[
     ("trade/words/seals.txt", include_str!("../../catalogs/trade/words/seals.txt")),
 ];
 
+/// The list of abbreviations of single words.
+pub const ABBREVIATIONS: (&str, &str) =
+    ("trade/words/abbreviations.txt", include_str!("../../catalogs/trade/words/abbreviations.txt"));
+
 /// The list of words with several meanings.
 pub const AMBIGUOUS: (&str, &str) =
     ("trade/words/ambiguous.txt", include_str!("../../catalogs/trade/words/ambiguous.txt"));
+
+/// A phrase found in a line.
+#[derive(Debug, Clone, Copy)]
+pub struct Found {
+    /// Its node.
+    pub node: u32,
+    /// The token behind it.
+    pub next: usize,
+    /// The node of another phrase that the same words may stand for.
+    pub also: Option<u32>,
+    /// A word of it was taken for misspelled.
+    pub guessed: bool,
+}
 
 /// One entry.
 #[derive(Debug)]
@@ -60,19 +79,20 @@ impl Entry {
 pub struct Lexicon {
     words: Map<Box<str>, u32>,
     tree: Map<(u32, u32), u32>,
-    at: Vec<Vec<u32>>,
+    pub(super) at: Vec<Vec<u32>>,
     entries: Vec<Entry>,
     /// While loading: whether a word stands only in nouns and attributes, so that a misspelling may stand for it.
     guessable: Map<u32, bool>,
-    /// Single words of five letters and more that a misspelling may stand for, in order.
-    pub(super) spellings: Vec<(Box<str>, u32)>,
+    /// Abbreviations and misspellings.
+    pub(super) variants: Variants,
 }
 
-type Map<K, V> = HashMap<K, V, BuildHasherDefault<Mix>>;
+/// A table with short keys.
+pub(super) type Map<K, V> = HashMap<K, V, BuildHasherDefault<Mix>>;
 
 /// A quick hash for short keys; the lists are our own, so nobody can choose keys that collide.
 #[derive(Debug, Default, Clone, Copy)]
-struct Mix(u64);
+pub(super) struct Mix(u64);
 
 impl Hasher for Mix {
     fn finish(&self) -> u64 {
@@ -108,6 +128,7 @@ impl Lexicon {
         }
         lexicon.add_ambiguous()?;
         lexicon.add_tables();
+        lexicon.add_abbreviations()?;
         for path in own {
             let text = std::fs::read_to_string(path).map_err(|error| {
                 format!(
@@ -138,27 +159,48 @@ impl Lexicon {
 
     /// The longest phrase that begins at a token: its node and the token behind it. Hyphens and points inside are passed over.
     pub fn longest(&self, tokens: &[Token], from: usize) -> Option<(u32, usize)> {
-        let first = tokens.get(from)?;
-        let (mut node, mut next, mut best) = (0, from, None);
-        while let Some(token) = tokens.get(next).filter(|token| token.part == first.part) {
-            match self.step(node, token) {
-                Some(inner) => {
-                    node = inner;
-                    next += 1;
-                    if !self.at[node as usize].is_empty() {
-                        best = Some((node, next));
-                    }
-                }
-                None if next > from && (token.is('-') || token.is('.')) => next += 1,
-                None => break,
-            }
-        }
-        best
+        self.phrase(tokens, from).map(|found| (found.node, found.next))
     }
 
-    fn step(&self, node: u32, token: &Token) -> Option<u32> {
-        let by = |word: u32| if word == 0 { None } else { self.tree.get(&(node, word)).copied() };
-        by(token.id).or_else(|| by(token.singular))
+    /// As `longest`, and whether a word of it was taken for misspelled. The words as written come before what they may
+    /// stand for; among equally long phrases the first found is taken, but of two guesses neither.
+    pub fn phrase(&self, tokens: &[Token], from: usize) -> Option<Found> {
+        let mut walk = Walk { lexicon: self, tokens, from, best: None, also: None, tie: false };
+        walk.on(0, from, Guess::None, 0);
+        let (node, next, guessed) = walk.best.filter(|_| !walk.tie)?;
+        let plain = |node: u32| !self.entries(node).any(|entry| entry.ambiguous);
+        let also = walk.also.filter(|also| plain(node) && plain(*also));
+        Some(Found { node, next, also, guessed })
+    }
+
+    /// Whether a word by itself means something: not a word that says nothing, and not an ordinary one.
+    pub fn is_meaningful(&self, word: u32) -> bool {
+        let Some(node) = self.tree.get(&(0, word)) else { return false };
+        let empty = |special: &Special| matches!(special, Special::Nothing | Special::Ordinary | Special::Not);
+        let joins = |special: &Special| matches!(special, Special::Link(_) | Special::Number(_));
+        let mut meanings = self.entries(*node).flat_map(|entry| &entry.meanings);
+        meanings.any(|meaning| !empty(&meaning.special) && !joins(&meaning.special))
+    }
+
+    /// Whether a word means something by itself, or begins or continues a phrase that does.
+    pub fn is_substantial(&self, word: u32) -> bool {
+        let alone = self.tree.get(&(0, word)).is_some_and(|node| !self.at[*node as usize].is_empty());
+        !alone || self.is_meaningful(word)
+    }
+
+    /// The node behind another by a word.
+    pub(super) fn step(&self, node: u32, word: u32) -> Option<u32> {
+        if word == 0 { None } else { self.tree.get(&(node, word)).copied() }
+    }
+
+    /// Whether no phrase ends at a node.
+    pub(super) fn is_empty_at(&self, node: u32) -> bool {
+        self.at[node as usize].is_empty()
+    }
+
+    /// Whether two phrases mean the same.
+    pub(super) fn same_entries(&self, one: u32, other: u32) -> bool {
+        self.at[one as usize] == self.at[other as usize]
     }
 
     /// Whether a word by itself is a phrase.
@@ -314,7 +356,7 @@ impl Lexicon {
             let text: String = token.text(&uniform.text).chars().filter(|c| token.is_number() || *c != '.').collect();
             let fresh = self.words.len() as u32 + 1;
             let word = *self.words.entry(text.into()).or_insert(fresh);
-            *self.guessable.entry(word).or_insert(true) &= guessable;
+            *self.guessable.entry(word).or_insert(false) |= guessable;
             let fresh = self.at.len() as u32;
             node = *self.tree.entry((node, word)).or_insert(fresh);
             if node == fresh {
@@ -333,84 +375,58 @@ impl Lexicon {
         }
     }
 
-    /// Words that a misspelling may stand for: words of nouns and attributes, never of finishes, functions or numbers.
+    /// Abbreviations: the word, then what is written for it. The word must stand in a list.
+    fn add_abbreviations(&mut self) -> Result<(), String> {
+        let (file, text) = ABBREVIATIONS;
+        for (line, content) in (1u32..).zip(text.lines()) {
+            if content.trim().is_empty() || content.starts_with('#') {
+                continue;
+            }
+            let mut fields = content.split('|').map(str::trim);
+            let word = fields.next().unwrap_or("");
+            let number = self.word(word);
+            if number == 0 {
+                return Err(format!("{file}:{line}: no list has the word \"{word}\"\n      {content}"));
+            }
+            for short in fields {
+                let known = self.variants.abbreviations.entry(short.into()).or_default();
+                if !known.contains(&number) {
+                    known.push(number);
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// Words that a misspelling may stand for: words of nouns, attributes and functions, never of finishes or numbers.
     fn gather_spellings(&mut self) {
         let mut texts: Vec<(Box<str>, u32)> = self
             .words
             .iter()
             .filter(|(text, word)| {
-                text.len() >= 5
-                    && text.chars().all(char::is_alphabetic)
+                text.len() >= 3
+                    && text.chars().all(|c| c.is_ascii_alphabetic())
                     && self.guessable.get(*word).copied() == Some(true)
             })
             .map(|(text, word)| (text.clone(), *word))
             .collect();
         texts.sort();
-        self.spellings = texts;
+        self.variants.spellings = texts;
         self.guessable = Map::default();
     }
-
-    /// Spellings that stand in two entries which a line cannot tell apart; the test of the lists shows them.
-    pub fn clashes(&self) -> Vec<String> {
-        let mut clashes = Vec::new();
-        for here in &self.at {
-            for (position, one) in here.iter().enumerate() {
-                for other in &here[position + 1..] {
-                    let (one, other) = (self.entry(*one), self.entry(*other));
-                    if clash(one, other) {
-                        clashes.push(format!(
-                            "{}:{} {} | {}:{} {}",
-                            one.file, one.line, one.name, other.file, other.line, other.name
-                        ));
-                    }
-                }
-            }
-        }
-        clashes.sort();
-        clashes
-    }
 }
 
-/// Two meanings quarrel when both can hold for one good and say different things.
-fn clash(one: &Entry, other: &Entry) -> bool {
-    let label = |entry: &Entry| {
-        entry.meanings.iter().all(|m| matches!(m.special, Special::After(_) | Special::Unit(_) | Special::Basis(_)))
-    };
-    if one.ambiguous || other.ambiguous {
-        return !label(one) && !label(other);
-    }
-    one.meanings.iter().any(|a| {
-        other.meanings.iter().any(|b| {
-            if a.noun.is_some() || b.noun.is_some() {
-                return a.noun.is_some() && b.noun.is_some();
-            }
-            // A label has its meaning only beside a number.
-            let label = |m: &Meaning| {
-                matches!(
-                    m.special,
-                    Special::After(_)
-                        | Special::Before(_)
-                        | Special::Dimension(_)
-                        | Special::Unit(_)
-                        | Special::Number(_)
-                )
-            };
-            let ordinary = |m: &Meaning| m.special == Special::Ordinary;
-            let differ =
-                a.sets.iter().any(|a| b.sets.iter().any(|b| a.attribute == b.attribute && a.values != b.values));
-            let plain = |m: &Meaning| m.special == Special::Plain;
-            a.categories & b.categories != 0
-                && !label(a)
-                && !label(b)
-                && (differ || ordinary(a) != ordinary(b) || (!plain(a) && !plain(b) && a.special != b.special))
-        })
-    })
-}
-
-/// Dimensions, finishes, base metals and functions are never taken from a misspelled word.
+/// Finish codes, units, numbers and type numbers are never taken from a misspelled word.
 fn may_be_guessed(meaning: &Meaning) -> bool {
-    let plain = matches!(meaning.special, Special::Plain | Special::Nothing | Special::Ordinary | Special::Link(_));
-    plain && !meaning.sets.iter().any(|set| matches!(set.attribute.name(), "base" | "function" | "height" | "width"))
+    !matches!(
+        meaning.special,
+        Special::Finish(_)
+            | Special::FunctionNumber(_)
+            | Special::TypeNumber(..)
+            | Special::Unit(_)
+            | Special::Basis(_)
+            | Special::Number(_)
+    )
 }
 
 const HELP: &str = "an entry is what it means, then its spellings, parted by bars: weight=heavy|hvy duty butt";

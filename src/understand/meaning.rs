@@ -43,6 +43,8 @@ pub struct Sets {
     pub attribute: Attr,
     /// The value, or the candidates.
     pub values: Vec<Value>,
+    /// The value is only usual: any other word about it prevails.
+    pub usual: bool,
 }
 
 /// One meaning of an entry.
@@ -95,6 +97,9 @@ pub enum Special {
     Nothing,
     /// An ordinary word: not a misspelling, and not understood.
     Ordinary,
+    /// An ordinary word that, right behind the name of a good, names something that belongs to it: a cylinder guard is no
+    /// cylinder.
+    Belonging,
     /// Denies what follows.
     Not,
     /// Joins.
@@ -250,7 +255,8 @@ fn one(text: &str, categories: Categories, strong: bool) -> Result<Meaning, Stri
         Meaning { categories, strong, noun: None, sets: Vec::new(), special: Special::Plain, deciders: Vec::new() };
     for item in text.split(';').map(str::trim).filter(|item| !item.is_empty()) {
         let (name, word) = item.split_once('=').ok_or_else(|| format!("\"{item}\" is not name=value"))?;
-        let (name, word) = (name.trim(), word.trim());
+        let usual = name.ends_with('~');
+        let (name, word) = (name.trim_end_matches('~').trim(), word.trim());
         if name == "category" {
             let part = word.strip_prefix('+');
             let set = self::categories(part.unwrap_or(word), '/')?;
@@ -260,7 +266,7 @@ fn one(text: &str, categories: Categories, strong: bool) -> Result<Meaning, Stri
             meaning.special = special;
         } else {
             let values = word.split('?').map(|word| value(name, word)).collect::<Result<Vec<_>, _>>()?;
-            meaning.sets.push(Sets { attribute: Attr::new(name), values });
+            meaning.sets.push(Sets { attribute: Attr::new(name), values, usual });
         }
     }
     if let Special::FunctionName(_) = meaning.special
@@ -308,6 +314,7 @@ fn special(name: &str, word: &str) -> Result<Option<Special>, String> {
         "word" => match word {
             "nothing" => Special::Nothing,
             "plain" => Special::Ordinary,
+            "belonging" => Special::Belonging,
             "not" => Special::Not,
             _ => return Err(unknown()),
         },

@@ -69,6 +69,9 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         if matches!(word, "qty" | "quantity" | "quan" | "x") {
             return named(claims, at, word == "x");
         }
+        if let Some((unit, amount, next)) = unit_first(claims, at).filter(|_| at > 0) {
+            return Some((Counted { amount: Some(amount), unit: Some(unit), sure: true, ..Counted::default() }, next));
+        }
         let head = head(claims, at);
         let (amount, next) = number_word(claims, at).filter(|_| head)?;
         return Some(with_unit(claims, at, amount, next, true));
@@ -78,6 +81,10 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     }
     let (amount, split, next) = mixed(text, &claims.tokens, at)?;
     let (counted, behind) = with_unit(claims, at, amount, next, true);
+    if counted.unit.is_some() && at > 0 && unit_first(claims, next).is_some() {
+        // hinges 4-1/2 pr 1: the number before the unit is a size.
+        return None;
+    }
     if counted.unit.is_some() || counted.basis.is_some() {
         let behind_unit = claims.tokens.get(behind);
         // 3 ea x ..., 2 pc 4x4 are quantities; "1 set x" too. A foot behind a fraction is a length.
@@ -121,7 +128,12 @@ fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
         return claims.tokens.get(behind + 1).is_some_and(|token| token.gap && token.kind == Kind::Word);
     }
     if follower.kind == Kind::Word && !follower.gap {
-        return false;
+        // 3HINGE, but not 3B or 4BB.
+        return claims.lexicon.longest(&claims.tokens, behind).is_some_and(|(node, next)| {
+            let letters: u32 = claims.tokens[behind..next].iter().map(|token| token.end - token.start).sum();
+            let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+            letters >= 4 && meanings.any(|meaning| meaning.noun.is_some())
+        });
     }
     // 3 (three) hinges; 3 4-1/2 x 4-1/2 hinges; 3 knuckle is no quantity.
     let label = claims.lexicon.longest(&claims.tokens, behind).is_some_and(|(node, _)| {
@@ -136,6 +148,10 @@ fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
         "x" | "by"
             | "in"
             | "inch"
+            | "inches"
+            | "ins"
+            | "feet"
+            | "foot"
             | "ft"
             | "mm"
             | "point"
@@ -239,6 +255,17 @@ fn number_word(claims: &Claims, at: usize) -> Option<(Decimal, usize)> {
         && claims.tokens.get(next + 1).and_then(|token| token.value(claims.text)) == Some(number)
         && claims.tokens.get(next + 2).is_some_and(|token| token.is(')'));
     Some((number, next + 3 * usize::from(bracket)))
+}
+
+/// `pr 1`, `ea. 3` at the end of a cell: the unit, then the number.
+fn unit_first(claims: &Claims, at: usize) -> Option<(Unit, Decimal, usize)> {
+    let (unit, mut next) = unit(claims, at)?;
+    let pieces = matches!(unit, Unit::Each | Unit::Pair | Unit::Set);
+    next += usize::from(claims.tokens.get(next).is_some_and(|token| token.is('.') || token.is(':') || token.is('-')));
+    let token = claims.tokens.get(next).filter(|token| token.is_number() && token.part == claims.tokens[at].part)?;
+    let (amount, _, behind) = mixed(claims.text, &claims.tokens, next)?;
+    let last = claims.tokens.get(behind).is_none_or(|after| after.part != token.part);
+    (pieces && last && amount < Decimal::from(100)).then_some((unit, amount, behind))
 }
 
 /// The unit that stands at a token.

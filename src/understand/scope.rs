@@ -35,6 +35,19 @@ pub struct Placed<'a> {
     pub denied: bool,
     /// The cell it stands in.
     pub role: PartRole,
+    /// "if required" stands right behind it.
+    pub optional: bool,
+    /// Joined to the claim before by "or" or a slash, or by "and".
+    pub joined: Option<Joined>,
+}
+
+/// How a claim is joined to the one before it, with nothing but that between them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Joined {
+    /// or, /, and/or
+    Or,
+    /// and, &
+    And,
 }
 
 /// What one reading is made from.
@@ -54,6 +67,8 @@ pub struct Scope<'a> {
     pub mask: Vec<bool>,
     /// The claims of this reading, in order.
     pub placed: Vec<Placed<'a>>,
+    /// The tokens of its conditions, from "only when" to the end of the clause.
+    pub conditions: Vec<Range<usize>>,
 }
 
 impl<'a> Scope<'a> {
@@ -66,8 +81,10 @@ impl<'a> Scope<'a> {
         mask: Vec<bool>,
     ) -> Self {
         let (original, parts) = (wording.text.as_str(), wording.parts.as_slice());
-        let mut scope = Scope { claims, normal, around, original, parts, mask, placed: Vec::new() };
+        let (placed, conditions) = (Vec::new(), Vec::new());
+        let mut scope = Scope { claims, normal, around, original, parts, mask, placed, conditions };
         scope.place();
+        scope.join();
         scope
     }
 
@@ -78,14 +95,19 @@ impl<'a> Scope<'a> {
         let mut at = 0;
         while at < claims.tokens.len() {
             let token = &claims.tokens[at];
-            if token.part != part {
+            if token.part != part || (token.line && relation == Relation::When) {
                 (part, relation, denied) = (token.part, Relation::Own, false);
+            }
+            if relation == Relation::When {
+                match self.conditions.last_mut().filter(|_| !matches!(token.kind, Kind::Sign(';' | ')'))) {
+                    Some(condition) => condition.end = at + 1,
+                    None => (relation, denied) = (Relation::Own, false),
+                }
             }
             let Some(claim) = next.next_if(|claim| claim.from == at) else {
                 match token.kind {
-                    Kind::Sign(',' | ';' | ')') if relation != Relation::When => {
-                        (relation, denied) = (Relation::Own, false);
-                    }
+                    Kind::Sign(';' | ')') => (relation, denied) = (Relation::Own, false),
+                    Kind::Sign(',') if relation != Relation::When => (relation, denied) = (Relation::Own, false),
                     Kind::Word | Kind::Number => denied = false,
                     Kind::Sign(_) => {}
                 }
@@ -97,7 +119,14 @@ impl<'a> Scope<'a> {
                 continue;
             }
             let role = claims.role(claim.from);
-            self.placed.push(Placed { claim, relation, denied, role });
+            if let Some(Special::Link(Link::When)) = joint(claims, claim)
+                && relation != Relation::When
+            {
+                self.conditions.push(claim.from..claim.to);
+                self.optional(claim);
+            }
+            let placed = Placed { claim, relation, denied, role, optional: false, joined: None };
+            self.placed.push(placed);
             match joint(claims, claim) {
                 Some(Special::Not) => denied = true,
                 Some(Special::Link(link)) => {
@@ -111,6 +140,60 @@ impl<'a> Scope<'a> {
                 }
                 Some(_) => {}
                 None => denied = false,
+            }
+        }
+    }
+
+    /// "HO if required": what stands right before the condition may be there or not.
+    fn optional(&mut self, when: &Claim) {
+        let named = |text: &str| matches!(text, "if" | "when" | "where" | "unless" | "only");
+        let words = named(self.claims.tokens[when.from].text(self.claims.text));
+        let mut before = self.placed.iter_mut().rev().filter(|placed| joint(self.claims, placed.claim).is_none());
+        if let Some(last) = before.next()
+            && words
+            && last.claim.to == when.from
+        {
+            last.optional = true;
+        }
+    }
+
+    /// Whether another word stands behind a claim, joined to it by "or" or a slash.
+    pub fn or_behind(&self, claim: &Claim) -> bool {
+        let mut behind = self.placed.iter().filter(|placed| {
+            placed.claim.from >= claim.to && (placed.joined.is_some() || joint(self.claims, placed.claim).is_none())
+        });
+        behind.next().is_some_and(|placed| placed.joined == Some(Joined::Or))
+    }
+
+    /// Finds the claims that nothing but "or", a slash or "and" joins to the one before.
+    fn join(&mut self) {
+        let claims = self.claims;
+        let links = |claim: &Claim| match joint(claims, claim) {
+            Some(Special::Link(Link::Or)) => Some(Joined::Or),
+            Some(Special::Link(Link::And)) => Some(Joined::And),
+            _ => None,
+        };
+        let mut before: Option<usize> = None;
+        for index in 0..self.placed.len() {
+            let claim = self.placed[index].claim;
+            if links(claim).is_some() {
+                continue;
+            }
+            if let Some(before) = before.replace(index) {
+                let behind = self.placed[before].claim.to;
+                let between = &claims.tokens[behind.min(claim.from)..claim.from];
+                let linked = self.placed[before + 1..index].iter().filter_map(|placed| links(placed.claim));
+                let slash = between.iter().any(|token| token.is('/'));
+                let words = between.iter().filter(|token| token.kind != Kind::Sign('/') && !token.is('&')).count();
+                let all: Vec<Joined> = linked.collect();
+                let or = slash || all.contains(&Joined::Or);
+                let count: usize = self.placed[before + 1..index].iter().map(|p| p.claim.to - p.claim.from).sum();
+                let only = words <= count && between.len() <= 3 && !between.is_empty();
+                self.placed[index].joined = match (only, or, all.is_empty()) {
+                    (true, true, _) => Some(Joined::Or),
+                    (true, false, false) => Some(Joined::And),
+                    _ => None,
+                };
             }
         }
     }

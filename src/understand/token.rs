@@ -6,6 +6,7 @@ use std::ops::Range;
 use rust_decimal::Decimal;
 
 use super::lexicon::Lexicon;
+use super::variants::{self, Guess, MOST};
 
 /// What a token is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,6 +40,10 @@ pub struct Token {
     pub id: u32,
     /// Number of its singular, when it ends in s.
     pub singular: u32,
+    /// Words that it may stand for: of an abbreviation or a misspelling.
+    pub others: [u32; MOST],
+    /// Whether those are guesses.
+    pub guess: Guess,
 }
 
 impl Token {
@@ -109,21 +114,61 @@ pub fn tokens(lexicon: &Lexicon, text: &str, part_of: &dyn Fn(usize) -> u16) -> 
         if gap || splits(bytes, at, kind) {
             chunk = chunk.saturating_add(1);
         }
-        let mut token =
-            Token { kind, start: at as u32, end: end as u32, gap, line, part: part_of(at), chunk, id: 0, singular: 0 };
-        number_words(lexicon, text, &mut token);
+        let token = Token {
+            kind,
+            start: at as u32,
+            end: end as u32,
+            gap,
+            line,
+            part: part_of(at),
+            chunk,
+            id: 0,
+            singular: 0,
+            others: [0; MOST],
+            guess: Guess::None,
+        };
         if splits(bytes, at, kind) {
             chunk = chunk.saturating_add(1);
         }
-        tokens.push(token);
+        words(lexicon, text, token, &mut tokens);
         (gap, line) = (false, false);
         at = end;
     }
     tokens
 }
 
-/// Looks the token up in the lexicon.
-fn number_words(lexicon: &Lexicon, text: &str, token: &mut Token) {
+/// Looks a token up in the lexicon; a word that is several run together becomes several tokens.
+fn words(lexicon: &Lexicon, text: &str, mut token: Token, tokens: &mut Vec<Token>) {
+    look_up(lexicon, text, &mut token);
+    if token.kind != Kind::Word || token.id != 0 || token.singular != 0 || token.others[0] != 0 {
+        tokens.push(token);
+        return;
+    }
+    let word = token.text(text);
+    let digit = |at: Option<usize>| at.and_then(|at| text.as_bytes().get(at)).is_some_and(u8::is_ascii_digit);
+    let beside_number = digit(token.span().start.checked_sub(1)) || digit(Some(token.span().end));
+    let guess = if beside_number { ([0; MOST], Guess::None) } else { lexicon.variants.nearest(word) };
+    // One slip in a long word is likelier than two words that happen to make it.
+    let likely = guess.1 == Guess::Spelling && word.len() >= 6;
+    let pieces = if likely { None } else { variants::pieces(lexicon, word, beside_number) };
+    let Some(pieces) = pieces else {
+        (token.others, token.guess) = guess;
+        tokens.push(token);
+        return;
+    };
+    let mut start = token.start;
+    for (place, length) in pieces.into_iter().enumerate() {
+        let end = start + length as u32;
+        let first = place == 0;
+        let mut piece = Token { start, end, gap: token.gap && first, line: token.line && first, ..token };
+        look_up(lexicon, text, &mut piece);
+        tokens.push(piece);
+        start = end;
+    }
+}
+
+/// The numbers of a token's word, its singular, and what it abbreviates.
+fn look_up(lexicon: &Lexicon, text: &str, token: &mut Token) {
     let word = token.text(text);
     if token.kind == Kind::Word && word.contains('.') {
         // Initials with points: n.i.c. is looked up as nic.
@@ -132,8 +177,15 @@ fn number_words(lexicon: &Lexicon, text: &str, token: &mut Token) {
         return;
     }
     token.id = lexicon.word(word);
-    if token.kind == Kind::Word && word.len() > 3 {
-        token.singular = word.strip_suffix('s').map_or(0, |singular| lexicon.word(singular));
+    if token.kind != Kind::Word {
+        return;
+    }
+    let singular = word.strip_suffix('s').filter(|_| word.len() > 3);
+    token.singular = singular.map_or(0, |singular| lexicon.word(singular));
+    let variants = &lexicon.variants;
+    let known = variants.abbreviation(word).or_else(|| variants.abbreviation(singular?));
+    for (slot, other) in token.others.iter_mut().zip(known.unwrap_or_default()) {
+        *slot = *other;
     }
 }
 
@@ -141,7 +193,9 @@ fn number_words(lexicon: &Lexicon, text: &str, token: &mut Token) {
 fn one(text: &str, at: usize, c: char) -> (Kind, usize) {
     let bytes = text.as_bytes();
     let digit = |index: usize| bytes.get(index).is_some_and(u8::is_ascii_digit);
-    if c.is_ascii_digit() || (c == '.' && digit(at + 1) && !(at > 0 && bytes[at - 1].is_ascii_alphanumeric())) {
+    // 10x.050 and 34 x .050: the x of a size does not take the point away from the number.
+    let x = at > 1 && bytes[at - 1] == b'x' && (digit(at - 2) || matches!(bytes[at - 2], b'"' | b'\''));
+    if c.is_ascii_digit() || (c == '.' && digit(at + 1) && !(at > 0 && bytes[at - 1].is_ascii_alphanumeric() && !x)) {
         let mut end = at;
         let mut point = false;
         loop {

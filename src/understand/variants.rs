@@ -1,0 +1,191 @@
+//! Other words that a written word may stand for: abbreviations from `catalogs/trade/words/abbreviations.txt`, misspelled
+//! words, and words run together. A variant never decides alone: the longest phrase that the words make together does.
+//!
+//! Misspelled: one letter wrong, missing, too many or two exchanged; two such slips in a word of eight letters and more.
+//! Words of fewer than five letters are only taken for misspelled inside a phrase whose other words are right.
+
+use std::collections::HashMap;
+use std::sync::OnceLock;
+
+use super::lexicon::{Lexicon, Map, Mix};
+
+/// How a token's other words were come by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Guess {
+    /// Not a guess: the word stands in the lists, or is an abbreviation.
+    #[default]
+    None,
+    /// A misspelling.
+    Spelling,
+    /// A misspelling of a word so short that only a phrase makes it credible.
+    Short,
+}
+
+/// The most words that one word may stand for.
+pub const MOST: usize = 3;
+
+/// Abbreviations and the index of misspellings.
+#[derive(Debug, Default)]
+pub struct Variants {
+    /// Abbreviation → the words it may stand for.
+    pub(super) abbreviations: Map<Box<str>, Vec<u32>>,
+    /// Words that a misspelling may stand for, in order.
+    pub(super) spellings: Vec<(Box<str>, u32)>,
+    /// Hash of a word with up to two letters left out → places in `spellings`; made when the first unknown word is met.
+    index: OnceLock<Map<u64, Vec<u32>>>,
+}
+
+impl Variants {
+    /// The words that an abbreviation stands for.
+    pub fn abbreviation(&self, word: &str) -> Option<&[u32]> {
+        self.abbreviations.get(word).map(Vec::as_slice)
+    }
+
+    /// The nearest words of the lists to one that they do not have.
+    pub fn nearest(&self, word: &str) -> ([u32; MOST], Guess) {
+        let mut found = [0; MOST];
+        let length = word.len();
+        // While the lists are still being read, their words stand as they are.
+        if self.spellings.is_empty() {
+            return (found, Guess::None);
+        }
+        let Some(first) = word.as_bytes().first().filter(|_| length >= 3 && length <= 24 && word.is_ascii()) else {
+            return (found, Guess::None);
+        };
+        let index = self.index.get_or_init(|| self.index());
+        let mut near: Vec<(usize, u32)> = Vec::new();
+        deletions(word, reach(length), &mut |hash| {
+            for place in index.get(&hash).into_iter().flatten() {
+                let (known, number) = &self.spellings[*place as usize];
+                let seen = near.iter().any(|(_, other)| other == number);
+                if seen || known.as_bytes().first() != Some(first) {
+                    continue;
+                }
+                let distance = strsim::osa_distance(known, word);
+                if distance <= reach(length.min(known.len())) {
+                    near.push((distance, *number));
+                }
+            }
+        });
+        near.sort_unstable();
+        let least = near.first().map_or(0, |(distance, _)| *distance);
+        near.retain(|(distance, _)| *distance == least);
+        for (slot, (_, number)) in found.iter_mut().zip(&near) {
+            *slot = *number;
+        }
+        // Of short words one letter may be too much or too little, but not another: "level" is no lever.
+        let another = |number: u32| {
+            self.spellings.iter().any(|(known, other)| {
+                *other == number && known.len() == length && length == 5 && !same_letters(known, word)
+            })
+        };
+        let guess = match near.as_slice() {
+            [] => Guess::None,
+            _ if length < 5 => Guess::Short,
+            [(_, number)] if another(*number) => Guess::Short,
+            _ => Guess::Spelling,
+        };
+        (found, guess)
+    }
+
+    fn index(&self) -> Map<u64, Vec<u32>> {
+        let mut index: Map<u64, Vec<u32>> = HashMap::default();
+        for (place, (word, _)) in (0u32..).zip(&self.spellings) {
+            deletions(word, reach(word.len()), &mut |hash| {
+                let places = index.entry(hash).or_default();
+                if places.last() != Some(&place) {
+                    places.push(place);
+                }
+            });
+        }
+        index
+    }
+}
+
+/// How many slips a word of a length may have.
+fn reach(length: usize) -> usize {
+    if length >= 8 { 2 } else { 1 }
+}
+
+/// Gives the hash of a word and of the word with one or two letters left out.
+fn deletions(word: &str, depth: usize, give: &mut impl FnMut(u64)) {
+    let bytes = word.as_bytes();
+    give(hash(bytes, usize::MAX, usize::MAX));
+    for one in 0..bytes.len() {
+        give(hash(bytes, one, usize::MAX));
+        for other in (one + 1..bytes.len()).take_while(|_| depth > 1) {
+            give(hash(bytes, one, other));
+        }
+    }
+}
+
+fn hash(bytes: &[u8], one: usize, other: usize) -> u64 {
+    use std::hash::Hasher;
+    let mut mix = Mix::default();
+    for (at, byte) in bytes.iter().enumerate() {
+        if at != one && at != other {
+            mix.write_u8(*byte);
+        }
+    }
+    mix.finish()
+}
+
+/// Two letters exchanged.
+fn same_letters(one: &str, other: &str) -> bool {
+    let sorted = |word: &str| {
+        let mut letters = word.as_bytes().to_vec();
+        letters.sort_unstable();
+        letters
+    };
+    sorted(one) == sorted(other)
+}
+
+/// A word that the lists do not have as two to four that they have, run together: lengths in bytes. The fewest pieces
+/// are taken, and only where one of them is long enough not to be there by chance.
+pub fn pieces(lexicon: &Lexicon, word: &str, beside_number: bool) -> Option<Vec<usize>> {
+    let length = word.len();
+    // While the lists are still being read, their words stand as they are.
+    if lexicon.variants.spellings.is_empty() {
+        return None;
+    }
+    if !(4..=32).contains(&length) || !word.is_ascii() {
+        return None;
+    }
+    // best[i]: the fewest pieces of the first i letters, and the length of the last of them.
+    let mut best: Vec<Option<(usize, usize)>> = vec![None; length + 1];
+    best[0] = Some((0, 0));
+    for end in 2..=length {
+        for start in 0..=end - 2 {
+            let Some((count, _)) = best[start].filter(|(count, _)| *count < 4 && end - start < length) else {
+                continue;
+            };
+            if best[end].is_none_or(|(fewest, _)| count + 1 < fewest) && is_piece(lexicon, &word[start..end]) {
+                best[end] = Some((count + 1, end - start));
+            }
+        }
+    }
+    let mut lengths = Vec::new();
+    let mut end = length;
+    while end > 0 {
+        let (_, last) = best[end]?;
+        lengths.push(last);
+        end -= last;
+    }
+    lengths.reverse();
+    let longest = lengths.iter().copied().max()?;
+    let two = lengths.iter().filter(|piece| **piece == 2).count();
+    let credible = longest >= 4 && two <= 1
+        || longest >= 3 && two == 0 && lengths.len() == 2
+        || longest >= 4 && two <= 2 && lengths.len() == 3
+        || beside_number && lengths.len() <= 3;
+    credible.then_some(lengths)
+}
+
+/// Whether a stretch of letters can be a word of a run: it carries meaning by itself or in a phrase.
+fn is_piece(lexicon: &Lexicon, word: &str) -> bool {
+    if lexicon.variants.abbreviations.contains_key(word) {
+        return true;
+    }
+    let number = lexicon.word(word);
+    number != 0 && if word.len() == 2 { lexicon.is_meaningful(number) } else { lexicon.is_substantial(number) }
+}

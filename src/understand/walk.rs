@@ -1,0 +1,60 @@
+//! Walks the tree of phrases along the tokens of a line, by the words as written and by what they may stand for.
+
+use super::lexicon::Lexicon;
+use super::token::Token;
+use super::variants::Guess;
+
+/// A walk from one token on.
+#[derive(Debug)]
+pub struct Walk<'a> {
+    /// The lists.
+    pub lexicon: &'a Lexicon,
+    /// The tokens.
+    pub tokens: &'a [Token],
+    /// Where it began.
+    pub from: usize,
+    /// The longest phrase so far: node, token behind it, whether a word of it was guessed.
+    pub best: Option<(u32, usize, bool)>,
+    /// Another phrase as long, by what an abbreviation stands for besides.
+    pub also: Option<u32>,
+    /// Two guesses are as long as each other.
+    pub tie: bool,
+}
+
+impl Walk<'_> {
+    /// Goes on from a node at a token; `exact` counts the words that were right as written.
+    pub fn on(&mut self, node: u32, at: usize, guess: Guess, exact: usize) {
+        let Some(first) = self.tokens.get(self.from) else { return };
+        let Some(token) = self.tokens.get(at).filter(|token| token.part == first.part) else { return };
+        if at > self.from && (token.is('-') || token.is('.')) && self.lexicon.step(node, token.id).is_none() {
+            return self.on(node, at + 1, guess, exact);
+        }
+        for (place, word) in [token.id, token.singular].into_iter().chain(token.others).enumerate() {
+            let Some(inner) = self.lexicon.step(node, word).filter(|_| word != 0) else { continue };
+            let guessed = if place >= 2 && token.guess != Guess::None { token.guess } else { guess };
+            let exact = exact + usize::from(place < 2 || token.guess == Guess::None);
+            self.arrive(inner, at + 1, guessed, exact);
+            self.on(inner, at + 1, guessed, exact);
+        }
+    }
+
+    fn arrive(&mut self, node: u32, next: usize, guess: Guess, exact: usize) {
+        if self.lexicon.is_empty_at(node) || guess == Guess::Short && exact == 0 {
+            return;
+        }
+        let guessed = guess != Guess::None;
+        match self.best {
+            Some((_, reached, _)) if reached > next => {}
+            Some((known, reached, known_guessed)) if reached == next => {
+                if known_guessed && !guessed {
+                    (self.best, self.tie) = (Some((node, next, false)), false);
+                } else if !known_guessed && !guessed && known != node && self.also.is_none() {
+                    self.also = Some(node);
+                } else if known_guessed && guessed && !self.lexicon.same_entries(known, node) {
+                    self.tie = true;
+                }
+            }
+            _ => (self.best, self.also, self.tie) = (Some((node, next, guessed)), None, false),
+        }
+    }
+}
