@@ -6,6 +6,7 @@ use crate::trade::attribute::{Attr, Attributes};
 use crate::trade::category::Category;
 
 use super::book::Book;
+use super::good::Entry;
 use super::make::{called, finished};
 
 /// A designation read against one product line.
@@ -23,6 +24,8 @@ pub struct Decoded {
     pub unsaid: Vec<Attr>,
     /// Bytes of the text that were read.
     pub read: usize,
+    /// Where the product line stands in the catalog's files.
+    pub entry: Entry,
     /// For a near miss, where it stops fitting: ``position 3 `7`: this line makes `5` and `6` ``.
     pub miss: Option<String>,
 }
@@ -44,6 +47,7 @@ pub(super) fn decode(book: &Book, text: &str, whole: bool) -> Vec<Decoded> {
             attributes,
             unsaid,
             read,
+            entry: line.entry.clone(),
             miss,
         };
         match line.designation.read(&line.makes, text, whole) {

@@ -75,6 +75,7 @@ fn weigh(book: &Book, line: &Line, request: &Request, date: &str) -> Fit {
     for (attr, asked) in &request.attributes {
         match *attr {
             names::FINISH | names::LOOK | names::BASE | names::MAKER | names::DESIGNATION => {}
+            names::LINE => weigh_line(line, asked, &mut fit),
             attr => weigh_one(book, line, attr, line.meaning(attr, asked), &mut fit),
         }
     }
@@ -96,6 +97,16 @@ fn weigh_maker(line: &Line, request: &Request, fit: &mut Fit) {
             fit.why.push(format!("maker {named}: {} is a substitution to be approved", line.maker));
             fit.liberties += 100;
         }
+    }
+}
+
+/// The product line that the schedule's number, or a cross reference, names.
+fn weigh_line(line: &Line, asked: &Value, fit: &mut Fit) {
+    if asked.as_text() == Some(&*line.id) {
+        fit.why.push(format!("product line {}: as numbered", line.id));
+    } else {
+        fit.why.push(format!("product line {}: this is another", shown(Some(asked))));
+        fit.liberties += 50;
     }
 }
 

@@ -18,6 +18,7 @@ use std::sync::Arc;
 use sha2::{Digest, Sha256};
 
 use super::book::Book;
+use super::crossref::{self, CrossRow};
 use super::source::{Mistakes, SourceFile, report};
 use super::tree::{Parsed, Tree, parse};
 use fields::Shared;
@@ -31,6 +32,7 @@ pub(super) struct Loaded {
     pub(super) sha256: String,
     pub(super) notes: Vec<String>,
     pub(super) book: Book,
+    pub(super) cross: Vec<CrossRow>,
 }
 
 /// Loads the edition of `files` in force on `date`; `shown` is how messages call the catalog.
@@ -55,6 +57,8 @@ pub(super) fn load(files: &[SourceFile], shown: &str, date: &str) -> Result<Load
     let (discounts, surcharges) = terms::all(&trees, &head.classes, date, &shared, &mut mistakes);
     let book = Book::new(lines, discounts, surcharges, head.policy, head.classes);
     proof::check(&book, main, &shared, &mut mistakes);
+    let table = files.iter().find(|file| &*file.name == crossref::FILE);
+    let cross = table.map_or_else(Vec::new, |file| crossref::load(file, &book, 0, &mut mistakes));
     if !mistakes.is_empty() {
         return Err(report(shown, &mistakes.into_sorted()));
     }
@@ -66,6 +70,7 @@ pub(super) fn load(files: &[SourceFile], shown: &str, date: &str) -> Result<Load
         sha256: hash(files),
         notes: head.notes,
         book,
+        cross,
     })
 }
 
