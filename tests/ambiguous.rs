@@ -72,7 +72,8 @@ fn wrong(reading: &Reading, row: &Row) -> Option<String> {
     }
     if row.expect == "plain" {
         return reading.attributes.iter().find_map(|(name, heard)| {
-            let said = |by: &pintle::evidence::Evidence| row.wording.text[by.span.clone()].eq_ignore_ascii_case(&row.word);
+            let said =
+                |by: &pintle::evidence::Evidence| row.wording.text[by.span.clone()].eq_ignore_ascii_case(&row.word);
             match heard {
                 Heard::Found(value, by) if said(by) => Some(format!("{name}={value} was made of it")),
                 _ => None,
@@ -115,7 +116,9 @@ fn every_word_with_several_meanings_has_a_row_for_each_and_one_that_asks() {
     }
     let mut lacking = Vec::new();
     let (file, text) = AMBIGUOUS;
-    for (line, content) in text.lines().enumerate().filter(|(_, line)| !line.starts_with('#') && !line.trim().is_empty()) {
+    for (line, content) in
+        text.lines().enumerate().filter(|(_, line)| !line.starts_with('#') && !line.trim().is_empty())
+    {
         let mut fields = content.split('|').map(str::trim);
         let word = fields.next().unwrap_or_default().to_owned();
         let meanings = (1..=fields.count()).map(|meaning| meaning.to_string());

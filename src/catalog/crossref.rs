@@ -51,6 +51,8 @@ pub struct Told<T> {
 pub struct Crossed {
     /// Bytes of the text that the number takes.
     pub read: usize,
+    /// Of them, those that the rows spell out; what a last `*` takes is not among them.
+    pub spelled: usize,
     /// The maker, where the rows name one.
     pub maker: Option<Told<Arc<str>>>,
     /// Categories; several only when rows of the same weight disagree.
@@ -157,8 +159,7 @@ fn one<'a>(
         }
     }
     let ours = cell("ours").and_then(|(text, at)| {
-        let fits = book.line(text).is_some()
-            || decode(book, text, true).iter().any(|found| found.miss.is_none());
+        let fits = book.line(text).is_some() || decode(book, text, true).iter().any(|found| found.miss.is_none());
         if !fits {
             let miss = decode(book, text, true).first().and_then(|found| found.miss.clone());
             let help = miss.unwrap_or_else(|| "`pintle catalog list` shows the product lines and their ids".to_owned());
@@ -189,7 +190,12 @@ fn pair(file: &SourceFile, item: &str, at: usize, book: &Book, mistakes: &mut Mi
         return None;
     }
     let Some((name, text)) = item.split_once('=').map(|(name, text)| (name.trim(), text.trim())) else {
-        mistakes.add(file, at, format!("\"{item}\" is not name=value"), "write it as weight=heavy; parted by semicolons");
+        mistakes.add(
+            file,
+            at,
+            format!("\"{item}\" is not name=value"),
+            "write it as weight=heavy; parted by semicolons",
+        );
         return None;
     };
     let attr = Attr::new(name);
@@ -214,27 +220,29 @@ fn pair(file: &SourceFile, item: &str, at: usize, book: &Book, mistakes: &mut Mi
 /// What the rows say of the number at the beginning of a text; `maker` is the maker named beside it, `lone` says that the
 /// text is nothing but the number (a cell of catalog numbers), so that figures alone may be one.
 pub(super) fn look_up(rows: &[CrossRow], text: &str, maker: &dyn Fn(&str) -> Said, lone: bool) -> Option<Crossed> {
-    let mut hits: Vec<((u8, bool, usize), usize, Vec<(Attr, Value)>, &CrossRow)> = Vec::new();
+    let mut hits: Vec<((u8, bool, usize), (usize, usize), Vec<(Attr, Value)>, &CrossRow)> = Vec::new();
     for row in rows {
         let said = row.maker.as_deref().map_or(Said::Nothing, maker);
         if said == Said::Another {
             continue;
         }
-        let Some((read, mut captured)) = row.number.read(text) else { continue };
+        let Some((read, spelled, mut captured)) = row.number.read(text) else { continue };
         let mixed = |wanted: fn(char) -> bool| text[..read].chars().any(wanted);
         let telling = mixed(|c| c.is_ascii_digit()) && mixed(|c| c.is_alphabetic());
         if !telling && !lone && said != Said::This {
             continue;
         }
         captured.extend(row.means.iter().filter(|(attr, _)| *attr != names::MAKER).cloned());
-        hits.push(((row.rank, said == Said::This, row.number.spelled()), read, captured, row));
+        hits.push(((row.rank, said == Said::This, row.number.spelled()), (read, spelled), captured, row));
     }
     // A row that names the maker on the line leaves out those of other makers whom nobody named.
     if hits.iter().any(|(weight, ..)| weight.1) {
         hits.retain(|(weight, _, _, row)| weight.1 || row.maker.is_none());
     }
     hits.sort_by(|(one, ..), (other, ..)| other.cmp(one));
-    let mut crossed = Crossed { read: hits.iter().map(|(_, read, ..)| *read).max()?, ..Crossed::default() };
+    let spelled = hits.iter().map(|(_, (_, spelled), ..)| *spelled).max()?;
+    let read = hits.iter().map(|(_, (read, _), ..)| *read).max()?;
+    let mut crossed = Crossed { read, spelled, ..Crossed::default() };
     let mut heaviest: BTreeMap<Attr, (u8, bool, usize)> = BTreeMap::new();
     let mut category_weight = None;
     for (weight, _, attributes, row) in hits {

@@ -62,9 +62,9 @@ impl Foreign {
         self.0.iter().filter(|piece| matches!(piece, Piece::Letter(_))).count()
     }
 
-    /// Reads the number at the beginning of a text: its bytes, and what its codes say. It ends where the text ends, or a
-    /// word does.
-    pub(super) fn read(&self, text: &str) -> Option<(usize, Vec<(Attr, Value)>)> {
+    /// Reads the number at the beginning of a text: its bytes, those before a last `*`, and what its codes say. It ends where
+    /// the text ends, or a word does.
+    pub(super) fn read(&self, text: &str) -> Option<(usize, usize, Vec<(Attr, Value)>)> {
         let letters: Vec<(char, usize)> = text
             .char_indices()
             .filter(|(_, letter)| counts(*letter))
@@ -72,11 +72,18 @@ impl Foreign {
             .collect();
         let mut taken = Vec::new();
         let end = step(&self.0, text, &letters, 0, &mut taken)?;
-        let read = match letters.get(end.checked_sub(1)?) {
+        let bytes = |end: usize| match end.checked_sub(1).and_then(|last| letters.get(last)) {
             Some((_, at)) => at + text[*at..].chars().next().map_or(0, char::len_utf8),
-            None => text.len(),
+            None => 0,
         };
-        Some((read, taken))
+        let spelled = match self.0.split_last() {
+            // The shortest beginning that the rest of the pattern reads.
+            Some((Piece::Any, before)) => (0..=end)
+                .find(|cut| step(before, text, &letters[..*cut], 0, &mut Vec::new()) == Some(*cut))
+                .unwrap_or(end),
+            _ => end,
+        };
+        Some((bytes(end), bytes(spelled), taken))
     }
 }
 
@@ -91,8 +98,7 @@ fn slot(inner: &str) -> Result<Piece, String> {
     let attr = Attr::new(name.trim());
     let mut read = Vec::new();
     for code in codes.split('/') {
-        let (code, value) =
-            code.split_once('=').ok_or_else(|| format!("\"{code}\" is not code=value"))?;
+        let (code, value) = code.split_once('=').ok_or_else(|| format!("\"{code}\" is not code=value"))?;
         let code: String = code.chars().filter(|letter| counts(*letter)).flat_map(char::to_uppercase).collect();
         let value = value.trim();
         if value.is_empty() || is_misfit(attr, value) {
@@ -184,7 +190,7 @@ mod tests {
     use super::*;
 
     fn read(pattern: &str, text: &str) -> Option<(usize, String)> {
-        let (read, taken) = Foreign::parse(pattern).unwrap().read(text)?;
+        let (read, _, taken) = Foreign::parse(pattern).unwrap().read(text)?;
         Some((read, taken.iter().map(|(attr, value)| format!("{attr}={value} ")).collect()))
     }
 
@@ -196,6 +202,14 @@ mod tests {
         assert_eq!(read("TB{weight:H=heavy/S=standard}##*", "TBH45X, NRP"), Some((6, "weight=heavy ".to_owned())));
         assert_eq!(read("TM#-{finish}", "TM4-626"), Some((7, "finish=626 ".to_owned())));
         assert_eq!(read("TM{conductors:W=4/W6=6}", "TMW6"), Some((4, "conductors=6 ".to_owned())));
+    }
+
+    #[test]
+    fn what_a_last_star_takes_is_told_apart() {
+        let spelled =
+            |pattern: &str, text: &str| Foreign::parse(pattern).unwrap().read(text).map(|(_, spelled, _)| spelled);
+        assert_eq!(spelled("TB{weight:H=heavy/S=standard}##*", "TBH45-NRP 652"), Some(5));
+        assert_eq!(spelled("TM07*", "TM07 626"), Some(4));
     }
 
     #[test]

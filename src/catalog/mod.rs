@@ -143,9 +143,8 @@ impl Catalog {
     /// # Errors
     /// Every mistake in the file at once, as `load`.
     pub fn with_cross_references(mut self, path: &Path) -> Result<Catalog, String> {
-        let text = std::fs::read_to_string(path).map_err(|error| {
-            format!("cannot read {}: {error}\n  help: save it as UTF-8 text", path.display())
-        })?;
+        let text = std::fs::read_to_string(path)
+            .map_err(|error| format!("cannot read {}: {error}\n  help: save it as UTF-8 text", path.display()))?;
         let name: Arc<str> = path.display().to_string().into();
         let file = SourceFile { name: name.clone(), text };
         let mut mistakes = source::Mistakes::default();

@@ -52,6 +52,7 @@ pub(super) fn select(book: &Book, request: &Request, class: Option<&str>, date: 
             .then_with(|| a.good.designation.cmp(&b.good.designation))
             .then_with(|| a.good.line.cmp(&b.good.line))
     });
+    let tied = ranked.iter().skip(1).take_while(|(rank, _)| *rank == ranked[0].0).count();
     let candidates: Vec<Candidate> = ranked.into_iter().map(|(_, candidate)| candidate).collect();
     let mut near = Vec::new();
     if candidates.is_empty() {
@@ -60,7 +61,7 @@ pub(super) fn select(book: &Book, request: &Request, class: Option<&str>, date: 
         });
         near = missed.into_iter().take(MOST_NEAR).map(|(_, good, why)| (good, why)).collect();
     }
-    Selection { candidates, near }
+    Selection { candidates, near, tied }
 }
 
 /// Weighs every asked attribute against a line.

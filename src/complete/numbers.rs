@@ -12,6 +12,7 @@ use crate::evidence::{By, Evidence};
 use crate::read::schedule::{HardwareSet, PartRole, Wording};
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
+use crate::trade::{finish, type_number};
 use crate::understand::reading::{Doubt, Heard, Reading};
 
 /// Code of the note that a number of another maker was read.
@@ -34,20 +35,54 @@ fn one(reading: &mut Reading, wording: &Wording, catalog: &Catalog) {
         Some(Heard::Found(_, evidence)) => Some(evidence.span.clone()),
         _ => None,
     };
-    if let Some(span) = &numbered {
-        let text = wording.text.get(span.start..).unwrap_or("");
+    let text = wording.text.as_str();
+    let whole = |span: &Range<usize>| {
+        let rest = text.get(span.start..).unwrap_or("");
         let decoded: Vec<Decoded> =
-            catalog.decode_start(text).into_iter().filter(|found| found.read >= number_end(text, span.len())).collect();
-        if !decoded.is_empty() {
-            return own(reading, span.start, &decoded);
-        }
+            catalog.decode_start(rest).into_iter().filter(|found| found.read >= number_end(rest, span.len())).collect();
+        (!decoded.is_empty()).then_some((span.start, decoded))
+    };
+    let category = reading.category.found().copied();
+    let likely = words(text).filter(|word| text.get(word.clone()).is_some_and(looks_like_number));
+    let found = numbered.as_ref().and_then(&whole).or_else(|| {
+        likely
+            .clone()
+            .filter_map(|word| whole(&word))
+            .find(|(_, decoded)| category.is_none_or(|category| decoded.iter().any(|found| found.category == category)))
+    });
+    if let Some((start, decoded)) = found {
+        return own(reading, start, &decoded);
     }
     if let Some((start, crossed)) = cross(reading, wording, numbered.as_ref(), catalog) {
         return other(reading, wording, start, &crossed, catalog);
     }
-    if let Some(span) = numbered {
-        near(reading, wording, &span, catalog);
+    let start = numbered.as_ref().map(|span| span.start);
+    for span in numbered.into_iter().chain(likely.filter(|word| Some(word.start) != start)) {
+        if near(reading, text, &span, catalog) {
+            return;
+        }
     }
+}
+
+/// The words of a text, without brackets and commas around them.
+fn words(text: &str) -> impl Iterator<Item = Range<usize>> + Clone + '_ {
+    let edge = |letter: char| letter.is_whitespace() || "(),;:[]".contains(letter);
+    let mut at = 0;
+    text.split(edge).filter_map(move |word| {
+        let start = at;
+        // Every edge is one character of one byte, or white space of its own width.
+        at = start + word.len() + text[start + word.len()..].chars().next().map_or(0, char::len_utf8);
+        (!word.is_empty()).then_some(start..start + word.len())
+    })
+}
+
+/// Letters first, then a figure somewhere, four characters at least, and no code that the tables of the trade know.
+fn looks_like_number(word: &str) -> bool {
+    word.len() >= 4
+        && word.chars().take(2).all(|letter| letter.is_ascii_alphabetic())
+        && word.chars().any(|letter| letter.is_ascii_digit())
+        && finish::find(word).is_none()
+        && type_number::find(word).is_none()
 }
 
 /// The first word of a number: the rest of its cell may say other things.
@@ -60,16 +95,15 @@ fn own(reading: &mut Reading, start: usize, decoded: &[Decoded]) {
     let most = decoded.iter().map(|found| found.read).max().unwrap_or(0);
     let decoded: Vec<&Decoded> = decoded.iter().filter(|found| found.read == most).collect();
     let span = start..start + most;
+    forget(reading, &span);
     let by = |found: &Decoded| Evidence { span: span.clone(), by: by_line(&found.line, &found.entry) };
     hear_category(reading, decoded.iter().map(|found| (found.category, by(found))).collect());
     let mut attributes: Vec<Attr> = decoded.iter().flat_map(|found| found.attributes.keys().copied()).collect();
     attributes.sort();
     attributes.dedup();
     for attribute in attributes {
-        let told: Vec<(Value, Evidence)> = decoded
-            .iter()
-            .filter_map(|found| Some((found.attributes.get(&attribute)?.clone(), by(found))))
-            .collect();
+        let told: Vec<(Value, Evidence)> =
+            decoded.iter().filter_map(|found| Some((found.attributes.get(&attribute)?.clone(), by(found)))).collect();
         // What only one of several lines knows is not said of all.
         if told.len() == decoded.len() {
             hear(reading, attribute, told);
@@ -97,9 +131,8 @@ fn cross(
         None if place_of(text, name).is_some() => Said::This,
         None => Said::Nothing,
     };
-    let column = |at: usize| {
-        wording.parts.iter().any(|part| part.role == PartRole::CatalogNumber && part.span.contains(&at))
-    };
+    let column =
+        |at: usize| wording.parts.iter().any(|part| part.role == PartRole::CatalogNumber && part.span.contains(&at));
     let first = numbered.map(|span| span.start);
     let words = text.char_indices().filter(|(at, letter)| {
         let before = text[..*at].chars().next_back();
@@ -116,14 +149,15 @@ fn cross(
 fn place_of(text: &str, name: &str) -> Option<Range<usize>> {
     let (text, name) = (text.to_ascii_lowercase(), name.to_ascii_lowercase());
     let edge = |letter: Option<char>| letter.is_none_or(|letter| !letter.is_alphanumeric());
-    text.match_indices(&name).map(|(at, found)| at..at + found.len()).find(|span| {
-        edge(text[..span.start].chars().next_back()) && edge(text[span.end..].chars().next())
-    })
+    text.match_indices(&name)
+        .map(|(at, found)| at..at + found.len())
+        .find(|span| edge(text[..span.start].chars().next_back()) && edge(text[span.end..].chars().next()))
 }
 
 /// Takes over what the cross references say.
 fn other(reading: &mut Reading, wording: &Wording, start: usize, crossed: &Crossed, catalog: &Catalog) {
     let span = start..start + crossed.read;
+    forget(reading, &span);
     let by = |entry: &Entry, row: &Arc<str>| Evidence {
         span: span.clone(),
         by: By::Entry { file: entry.file.clone(), line: entry.line, entry: row.clone() },
@@ -146,10 +180,7 @@ fn other(reading: &mut Reading, wording: &Wording, start: usize, crossed: &Cross
         }
         let mut said = evidence(maker);
         said.span = place.unwrap_or(said.span);
-        reading
-            .attributes
-            .entry(names::MAKER)
-            .or_insert(Heard::Found(Value::Text(maker.value.clone()), said));
+        reading.attributes.entry(names::MAKER).or_insert(Heard::Found(Value::Text(maker.value.clone()), said));
     }
     let mut says = format!("\"{number}\" is read by the cross reference");
     if let Some(ours) = &crossed.ours {
@@ -176,12 +207,17 @@ fn other(reading: &mut Reading, wording: &Wording, start: usize, crossed: &Cross
         let said = Evidence { span: span.clone(), by: By::Grammar("catalog number") };
         reading.attributes.insert(names::DESIGNATION, Heard::Found(Value::text(&number), said));
     }
+    if crossed.spelled < crossed.read {
+        // What stands for anything in the pattern was not understood, and is shown as such.
+        reading.unread.push(start + crossed.spelled..span.end);
+        reading.unread.sort_by_key(|range| range.start);
+    }
     reading.doubts.push(Doubt { code: CROSSED, says, span, attribute: None });
 }
 
 /// A number that begins like one of the catalog's and then goes wrong is told with what would be right.
-fn near(reading: &mut Reading, wording: &Wording, span: &Range<usize>, catalog: &Catalog) {
-    let text = wording.text.get(span.clone()).unwrap_or("");
+fn near(reading: &mut Reading, text: &str, span: &Range<usize>, catalog: &Catalog) -> bool {
+    let text = text.get(span.clone()).unwrap_or("");
     let number = text.get(..number_end(text, text.len())).unwrap_or(text);
     let category = reading.category.found().copied();
     let misses: Vec<String> = catalog
@@ -194,6 +230,7 @@ fn near(reading: &mut Reading, wording: &Wording, span: &Range<usize>, catalog: 
         let says = format!("\"{number}\" is nearly a number of the catalog: {}", misses.join("; or "));
         reading.doubts.push(Doubt { code: NEAR_MISS, says, span: span.clone(), attribute: None });
     }
+    !misses.is_empty()
 }
 
 /// Hears the category that a number tells: it settles what the words leave open, and is asked about where they differ.
@@ -238,6 +275,26 @@ fn merge<T: PartialEq + Clone>(said: Heard<T>, told: Vec<(T, Evidence)>) -> Hear
     }
 }
 
+/// What was read in pieces of a number, as if they were words (4545V: volts), was no word.
+fn forget(reading: &mut Reading, span: &Range<usize>) {
+    let inside = |by: &Evidence| by.span.start >= span.start && by.span.end <= span.end && !by.span.is_empty();
+    reading.attributes.retain(|attribute, heard| match heard {
+        Heard::Found(_, by) => *attribute == names::DESIGNATION || !inside(by),
+        Heard::Ambiguous(all) => {
+            all.retain(|(_, by)| !inside(by));
+            !all.is_empty()
+        }
+        Heard::Absent => true,
+    });
+    for heard in reading.attributes.values_mut() {
+        if let Heard::Ambiguous(all) = heard
+            && let [(value, by)] = all.as_slice()
+        {
+            *heard = Heard::Found(value.clone(), by.clone());
+        }
+    }
+}
+
 /// Marks the words of a number as understood.
 fn take(reading: &mut Reading, span: &Range<usize>) {
     for list in [&mut reading.unread, &mut reading.ignored] {
@@ -259,4 +316,24 @@ fn take(reading: &mut Reading, span: &Range<usize>) {
     // A word inside the number was no word: what was doubted of it is settled.
     let inside = |doubt: &Doubt| doubt.span.start >= span.start && doubt.span.end <= span.end;
     reading.doubts.retain(|doubt| !inside(doubt));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{looks_like_number, words};
+
+    #[test]
+    fn words_keep_their_places() {
+        let text = "(3) HW45, b\u{a0}c";
+        let found: Vec<&str> = words(text).map(|word| &text[word]).collect();
+        assert_eq!(found, ["3", "HW45", "b", "c"]);
+    }
+
+    #[test]
+    fn codes_of_the_trade_are_no_catalog_numbers() {
+        assert!(looks_like_number("HW4545V-W6"));
+        for word in ["F07", "US26D", "L02251", "24VDC", "HINGE", "4545"] {
+            assert!(!looks_like_number(word), "{word}");
+        }
+    }
 }

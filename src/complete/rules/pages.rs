@@ -4,7 +4,7 @@ use crate::complete::act::page;
 use crate::finding::{Kind, Page, Weight};
 
 /// The pages.
-pub const OTHERS: [Page; 12] = [
+pub const OTHERS: [Page; 15] = [
     page(
         "rules-quarrel",
         Kind::Note,
@@ -48,6 +48,17 @@ pub const OTHERS: [Page; 12] = [
         "",
         ("the catalog", "common practice"),
         ("a code in the number that the line does not make", "a number that reads to its end"),
+    ),
+    page(
+        "equal-goods",
+        Kind::Assumption,
+        Weight::Goods,
+        "Two goods fit equally at one price",
+        "the goods that fit best cost the same, to the cent, and meet the line in the same way",
+        "the first by its number is taken; the others are named",
+        "makers in the order of the job terms come first",
+        ("common practice", "common practice"),
+        ("two makers' goods at one net price", "a maker named on the line"),
     ),
     page(
         "line-not-read",
