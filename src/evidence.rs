@@ -36,7 +36,8 @@ pub enum By {
 impl fmt::Display for By {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            By::Entry { file, line, entry } => write!(f, "lexicon: {entry} ({file}:{line})"),
+            By::Entry { file, line, entry } if file.ends_with(".csv") => write!(f, "table: {entry} ({file}:{line})"),
+            By::Entry { file, line, entry } => write!(f, "words: {entry} ({file}:{line})"),
             By::Grammar(name) => write!(f, "grammar: {name}"),
             By::Context(why) => write!(f, "context: {why}"),
             By::Designation(line) => write!(f, "designation: {line}"),

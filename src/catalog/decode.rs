@@ -6,6 +6,7 @@ use crate::trade::attribute::{Attr, Attributes};
 use crate::trade::category::Category;
 
 use super::book::Book;
+use super::good::Entry;
 use super::list;
 use super::make::{called, finished};
 
@@ -24,6 +25,8 @@ pub struct Decoded {
     pub unsaid: Vec<Attr>,
     /// Bytes of the text that were read.
     pub read: usize,
+    /// Where the product line stands in the catalog's files.
+    pub entry: Entry,
     /// For a near miss, where it stops fitting: ``position 3 `7`: this line makes `5` and `6` ``.
     pub miss: Option<String>,
 }
@@ -65,6 +68,7 @@ pub(super) fn decode(book: &Book, text: &str, whole: bool) -> Vec<Decoded> {
             attributes,
             unsaid,
             read,
+            entry: line.entry.clone(),
             miss,
         };
         match line.designation.read(&line.makes, text, whole) {

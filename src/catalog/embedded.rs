@@ -26,7 +26,8 @@ const FILES: &[(&str, &str)] = demo![
     "2027/hinges.csv",
     "2027/locks.csv",
     "2027/terms.toml",
-    "catalog.toml"
+    "catalog.toml",
+    "crossref.csv"
 ];
 
 /// All of them.

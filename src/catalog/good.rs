@@ -190,4 +190,6 @@ pub struct Selection {
     pub candidates: Vec<Candidate>,
     /// Goods that nearly fit and what stands against them, when none fits.
     pub near: Vec<(Good, String)>,
+    /// How many of the candidates fit as well as the first and cost the same, so that only their names put them behind it.
+    pub tied: usize,
 }

@@ -5,9 +5,11 @@
 //! schedules. To add a product line, add a file to the catalog folder; no `.rs` changes.
 
 mod book;
+pub mod crossref;
 mod decode;
 mod embedded;
 mod finishes;
+mod foreign;
 pub mod good;
 mod line;
 mod list;
@@ -48,6 +50,7 @@ pub struct Catalog {
     /// What the user should know about the choice of edition.
     pub notes: Vec<String>,
     book: Arc<Book>,
+    cross: Vec<crossref::CrossRow>,
     class: Option<Arc<str>>,
     date: String,
 }
@@ -114,6 +117,7 @@ impl Catalog {
             next_effective: loaded.next_effective,
             notes: loaded.notes,
             book: Arc::new(loaded.book),
+            cross: loaded.cross,
             class: None,
             date: bid_date.to_owned(),
         })
@@ -134,6 +138,30 @@ impl Catalog {
         }
         self.class = class.map(Arc::from);
         Ok(self)
+    }
+
+    /// The same catalog with a job's own cross references, which stand above those of the catalog.
+    ///
+    /// # Errors
+    /// Every mistake in the file at once, as `load`.
+    pub fn with_cross_references(mut self, path: &Path) -> Result<Catalog, String> {
+        let text = std::fs::read_to_string(path)
+            .map_err(|error| format!("cannot read {}: {error}\n  help: save it as UTF-8 text", path.display()))?;
+        let name: Arc<str> = path.display().to_string().into();
+        let file = SourceFile { name: name.clone(), text };
+        let mut mistakes = source::Mistakes::default();
+        let rows = crossref::load(&file, &self.book, 1, &mut mistakes);
+        if !mistakes.is_empty() {
+            return Err(source::report_of(&format!("cross reference {name}"), &mistakes.into_sorted()));
+        }
+        self.cross.extend(rows);
+        Ok(self)
+    }
+
+    /// What the cross references say of the number that a text begins with. `maker` tells what the line says of a maker;
+    /// `lone`: the text is a cell of catalog numbers, so that figures alone may be one.
+    pub fn cross(&self, text: &str, maker: &dyn Fn(&str) -> crossref::Said, lone: bool) -> Option<crossref::Crossed> {
+        crossref::look_up(&self.cross, text, maker, lone)
     }
 
     /// The goods that fit a request, ranked the same way every time.

@@ -187,11 +187,38 @@ impl Far {
                     .take(8)
                     .collect();
                 let position = text[..*byte].chars().count() + 1;
-                format!("position {position} `{word}`: this line makes {wants}")
+                let near = nearest_code(&word, &self.wants).map_or(String::new(), |code| format!("; nearest `{code}`"));
+                format!("position {position} `{word}`: this line makes {wants}{near}")
             }
             None => format!("the designation ends after `{text}`: {wants} would go on"),
         }
     }
+}
+
+/// The code that a person most likely meant: nearest in value where both are figures, else in letters.
+fn nearest_code<'a>(word: &str, wants: &'a [String]) -> Option<&'a str> {
+    if wants.len() < 2 {
+        return None;
+    }
+    let figures = |text: &str| -> Option<i64> {
+        let run: String = text.chars().take_while(char::is_ascii_digit).collect();
+        run.parse().ok()
+    };
+    let upper = word.to_uppercase();
+    wants
+        .iter()
+        .map(|code| {
+            let head: String = upper.chars().take(code.chars().count().max(1)).collect();
+            let apart = match (figures(&head), figures(code)) {
+                (Some(one), Some(other)) => one.abs_diff(other),
+                _ => u64::MAX,
+            };
+            (apart, strsim::damerau_levenshtein(&head, &code.to_uppercase()), code.as_str())
+        })
+        // Letters that share nothing with a code are not near it.
+        .filter(|(apart, edits, code)| *apart < u64::MAX || *edits < code.chars().count())
+        .min()
+        .map(|(_, _, code)| code)
 }
 
 struct Reader<'a> {

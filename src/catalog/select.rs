@@ -70,6 +70,7 @@ pub(super) fn select(book: &Book, request: &Request, class: Option<&str>, date: 
             .then_with(|| a.good.designation.cmp(&b.good.designation))
             .then_with(|| a.good.line.cmp(&b.good.line))
     });
+    let tied = ranked.iter().skip(1).take_while(|(rank, _)| *rank == ranked[0].0).count();
     let candidates: Vec<Candidate> = ranked.into_iter().map(|(_, candidate)| candidate).collect();
     let mut near = Vec::new();
     if candidates.is_empty() {
@@ -78,7 +79,7 @@ pub(super) fn select(book: &Book, request: &Request, class: Option<&str>, date: 
         });
         near = missed.into_iter().take(MOST_NEAR).map(|(_, good, why)| (good, why)).collect();
     }
-    Selection { candidates, near }
+    Selection { candidates, near, tied }
 }
 
 /// The families of flat lists that are of a category.
@@ -101,6 +102,7 @@ fn weigh(book: &Book, line: &Line, request: &Request, date: &str) -> Fit {
     for (attr, asked) in &request.attributes {
         match *attr {
             names::FINISH | names::LOOK | names::BASE | names::MAKER | names::DESIGNATION => {}
+            names::LINE => weigh_line(line, asked, &mut fit),
             attr => weigh_one(book, line, attr, line.meaning(attr, asked), &mut fit),
         }
     }
@@ -122,6 +124,16 @@ fn weigh_maker(maker: &str, request: &Request, fit: &mut Fit) {
             fit.why.push(format!("maker {named}: {maker} is a substitution to be approved"));
             fit.liberties += 100;
         }
+    }
+}
+
+/// The product line that the schedule's number, or a cross reference, names.
+fn weigh_line(line: &Line, asked: &Value, fit: &mut Fit) {
+    if asked.as_text() == Some(&*line.id) {
+        fit.why.push(format!("product line {}: as numbered", line.id));
+    } else {
+        fit.why.push(format!("product line {}: this is another", shown(Some(asked))));
+        fit.liberties += 50;
     }
 }
 

@@ -101,12 +101,17 @@ impl Mistakes {
 
 /// The report of a broken catalog.
 pub(super) fn report(catalog: &str, mistakes: &[Mistake]) -> String {
+    report_of(&format!("catalog {catalog}"), mistakes)
+}
+
+/// The report of any broken file of the user's.
+pub(super) fn report_of(what: &str, mistakes: &[Mistake]) -> String {
     const SHOWN: usize = 60;
     let count = match mistakes.len() {
         1 => "1 mistake".to_owned(),
         many => format!("{many} mistakes"),
     };
-    let mut text = format!("catalog {catalog} has {count}; nothing is priced from it until they are put right\n\n");
+    let mut text = format!("{what} has {count}; nothing is priced from it until they are put right\n\n");
     for mistake in mistakes.iter().take(SHOWN) {
         text.push_str(&mistake.to_string());
         text.push('\n');

@@ -28,6 +28,12 @@ pub(super) fn kind(attr: Attr) -> &'static str {
     }
 }
 
+/// Whether the table of the trade knows an attribute.
+pub(super) fn known(attr: Attr) -> bool {
+    static NAMES: OnceLock<std::collections::BTreeSet<&'static str>> = OnceLock::new();
+    NAMES.get_or_init(|| table::rows(ATTRIBUTES).iter().map(|row| row.get(0)).collect()).contains(attr.name())
+}
+
 /// Reads a value of an attribute as the catalog writes it; a length or number that is not one stays text.
 pub(super) fn parse(attr: Attr, text: &str) -> Value {
     let text = text.trim();

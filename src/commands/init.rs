@@ -1,4 +1,4 @@
-//! `pintle init`: starts a job folder with commented job terms and a word list of one's own. Never overwrites.
+//! `pintle init`: starts a job folder with commented job terms, a word list and a cross reference of one's own. Never overwrites.
 
 use std::path::Path;
 
@@ -8,13 +8,15 @@ use super::{Outcome, output};
 const JOB: &str = include_str!("../../catalogs/job-template.toml");
 /// The head of one's own word list.
 const WORDS: &str = include_str!("../../catalogs/words-template.txt");
+/// The head of one's own cross reference.
+const CROSS: &str = include_str!("../../catalogs/crossref-template.csv");
 
 /// Writes the files that are not there yet.
 pub fn run(folder: &Path) -> Result<Outcome, String> {
     std::fs::create_dir_all(folder).map_err(|error| {
         format!("cannot make folder {}: {error}\n  help: choose a folder you may write to", folder.display())
     })?;
-    for (name, text) in [("job.toml", JOB), ("words.txt", WORDS)] {
+    for (name, text) in [("job.toml", JOB), ("words.txt", WORDS), ("crossref.csv", CROSS)] {
         let path = folder.join(name);
         match std::fs::OpenOptions::new().write(true).create_new(true).open(&path) {
             Ok(mut file) => {

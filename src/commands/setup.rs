@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::catalog::Catalog;
+use crate::catalog::{Catalog, crossref};
 use crate::complete::{Answers, complete};
 use crate::count::count;
 use crate::price::quote::Quote;
@@ -41,6 +41,10 @@ impl Setup {
         let catalog = match args.catalog.clone().or_else(|| existing(home.join("catalog"))) {
             Some(folder) => Catalog::load(&folder, &bid_date)?,
             None => Catalog::embedded(&bid_date)?,
+        };
+        let catalog = match existing(home.join(crossref::FILE)) {
+            Some(path) => catalog.with_cross_references(&path)?,
+            None => catalog,
         };
         let mut words: Vec<PathBuf> = existing(home.join("words.txt")).into_iter().collect();
         words.extend(args.words.iter().cloned());

@@ -17,6 +17,7 @@ pub fn run(args: &TeachArgs) -> Result<Outcome, String> {
             "the spelling is empty or holds a bar\n  help: give the words as the schedule writes them".to_owned()
         );
     }
+    let before = Lexicon::load(&[])?.means(&spelling);
     let old = match fs::read_to_string(&args.words) {
         Ok(text) => text,
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
@@ -25,9 +26,17 @@ pub fn run(args: &TeachArgs) -> Result<Outcome, String> {
         Err(error) => return Err(format!("cannot read {}: {error}", args.words.display())),
     };
     let text = with_entry(&old, args.means.trim(), &spelling);
-    try_out(&args.words, &text)?;
+    if try_out(&args.words, &text)?.means(&spelling).is_empty() {
+        return Err(format!(
+            "\"{spelling}\" holds nothing that can be read\n  help: give letters or digits, as the schedule writes them"
+        ));
+    }
     save(&[Output::new(args.words.clone(), text.into_bytes())], true)?;
     output::say(&format!("{}: \"{spelling}\" now means {}", args.words.display(), args.means.trim()));
+    for by in before {
+        output::say(&format!("  before, it was read by {by}"));
+    }
+    output::say(&format!("see it: pintle explain \"{spelling}\" --words {}", args.words.display()));
     Ok(Outcome::Clean)
 }
 
@@ -52,13 +61,13 @@ fn with_entry(old: &str, means: &str, spelling: &str) -> String {
 }
 
 /// Loads the new list from a temporary place, so that a broken entry never reaches the user's file.
-fn try_out(words: &Path, text: &str) -> Result<(), String> {
+fn try_out(words: &Path, text: &str) -> Result<Lexicon, String> {
     let trial = std::env::temp_dir().join(format!("pintle-words-{}.txt", std::process::id()));
     fs::write(&trial, text).map_err(|error| format!("cannot write {}: {error}", trial.display()))?;
     let result = Lexicon::load(std::slice::from_ref(&trial));
     // The trial file is ours alone; if it can't be removed, the system's own cleaning will.
     let _ = fs::remove_file(&trial);
-    result.map(|_| ()).map_err(|message| message.replace(&trial.display().to_string(), &words.display().to_string()))
+    result.map_err(|message| message.replace(&trial.display().to_string(), &words.display().to_string()))
 }
 
 #[cfg(test)]

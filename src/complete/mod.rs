@@ -1,7 +1,7 @@
 //! Completes what was read: fills in what is implied, asks about what is missing, adds what the schedule does not say.
 //!
 //! In: schedule, readings, catalog, terms, answers. Out: `Completed`: specs, additions, findings, preps. Steps: doors and
-//! sets are matched (`reconcile`), each reading becomes a spec (`build`), rules run to a fixed point (`settle`), goods are
+//! sets are matched (`reconcile`), catalog numbers are read (`numbers`), each reading becomes a spec (`build`), rules run to a fixed point (`settle`), goods are
 //! chosen (`select`), findings are put together (`gather`), answers of the user are applied and the rules run again
 //! (`answers`), and so is what was typed over in priced lines (`typed`); `told` is the type of both. One file per rule in `rules/` and one registry: to add a rule, write its file and name it in the registry;
 //! its page and its two examples are tested there. Knows nothing of workbook formats.
@@ -16,6 +16,7 @@ mod doubts;
 pub mod example;
 mod gather;
 pub mod job;
+mod numbers;
 pub mod reconcile;
 pub mod rules;
 mod select;
@@ -59,11 +60,12 @@ pub fn complete(
 pub fn complete_by(
     rules: &[Rule],
     mut schedule: Schedule,
-    readings: Vec<Vec<Vec<Reading>>>,
+    mut readings: Vec<Vec<Vec<Reading>>>,
     catalog: &Catalog,
     terms: &Terms,
     answers: &Answers,
 ) -> Completed {
+    numbers::decode(&schedule.sets, &mut readings, catalog);
     reconcile::add_named_doors(&mut schedule);
     let matching = reconcile::reconcile(&schedule);
     let doors: Vec<Door> =

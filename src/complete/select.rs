@@ -67,6 +67,7 @@ pub fn lines(job: &Job, sets: &mut [CompletedSet]) -> Vec<Finding> {
             if spec.selection.candidates.is_empty() {
                 findings.push(unpriced(category, spec, &set.id, &numbers));
             }
+            findings.extend(tie(category, spec, &set.id, &numbers));
         }
     }
     findings.extend(usual_finding(usual_taken));
@@ -184,6 +185,34 @@ fn unpriced(category: Category, spec: &Spec, set: &str, numbers: &[String]) -> F
     finding.priced_as = "not priced".to_owned();
     finding.help = "change the wording, add the product to the catalog, or price it by hand".to_owned();
     finding
+}
+
+/// Goods that fit equally well at one price are told: only their names put one first.
+fn tie(category: Category, spec: &Spec, set: &str, numbers: &[String]) -> Option<Finding> {
+    let (first, rest) = spec.selection.candidates.split_first()?;
+    let others: Vec<String> = rest
+        .iter()
+        .take(spec.selection.tied)
+        .map(|other| format!("{} {}", other.good.maker, other.good.designation))
+        .collect();
+    if others.is_empty() {
+        return None;
+    }
+    let taken = format!("{} {}", first.good.maker, first.good.designation);
+    let says = format!(
+        "{taken} was taken for this {}; {} fits as well at the same price and comes behind it only by name.",
+        title(category),
+        others.join(", ")
+    );
+    let mut finding = Finding::new("equal-goods", Kind::Assumption, Weight::Goods, says);
+    finding.id = format!("job:{} {taken}", category.name());
+    finding.set = Some(set.to_owned());
+    finding.openings = numbers.to_vec();
+    finding.lines = vec![spec.id];
+    finding.place = Some(spec.place.clone());
+    finding.excerpt = spec.words();
+    finding.help = "name the maker on the line, or order the makers in the job terms".to_owned();
+    Some(finding)
 }
 
 /// One assumption for all that was taken as usual.

@@ -3,19 +3,29 @@
 use super::assemble::Builder;
 use super::category;
 use super::lexicon::Entry;
-use super::meaning::{ANY, Meaning, Special, single};
+use super::meaning::{ANY, Decider, Meaning, Special, single};
 use super::reading::Doubt;
 use super::scope::Placed;
+use crate::read::schedule::PartRole;
+
+fn finishes(meaning: &Meaning) -> bool {
+    meaning.deciders.contains(&Decider::FinishColumn)
+}
 
 impl Builder<'_> {
     /// A word with several meanings: settled by what decides for one, or doubted.
     pub fn ambiguous(&mut self, placed: &Placed, entry: &Entry, nouns: &[usize]) -> bool {
         let named = nouns.contains(&placed.claim.from);
         let fits = |meaning: &&Meaning| match meaning.noun {
-            Some(noun) => named && noun.categories & self.set != 0,
+            // Another word may have named the same good already.
+            Some(noun) => noun.categories & self.set != 0 && (named || single(self.set).is_some()),
             None => self.holds(meaning),
         };
-        let fitting: Vec<&Meaning> = entry.meanings.iter().filter(fits).collect();
+        let mut fitting: Vec<&Meaning> = entry.meanings.iter().filter(fits).collect();
+        // In the finish column a word is a finish, whatever else it is elsewhere.
+        if placed.role == PartRole::Finish && fitting.iter().any(|meaning| finishes(meaning)) {
+            fitting.retain(|meaning| finishes(meaning));
+        }
         let settled: Vec<&Meaning> = fitting
             .iter()
             .copied()
@@ -24,7 +34,7 @@ impl Builder<'_> {
         let chosen = match (settled.as_slice(), fitting.as_slice()) {
             ([one], _) => Some(*one),
             // The only meaning that such goods can have.
-            ([], [one]) if named && one.noun.is_some() => Some(*one),
+            ([], [one]) if one.noun.is_some() => Some(*one),
             ([], [one]) if one.categories != ANY && single(self.set).is_some() && one.noun.is_none() => Some(*one),
             _ => None,
         };

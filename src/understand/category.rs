@@ -392,7 +392,7 @@ fn by_ambiguous(scope: &Scope, within: Categories) -> Option<Decided> {
             _ => only_one,
         };
         if let Some((_, noun)) = settled {
-            let set = noun.categories;
+            let set = noun.categories & within;
             return Some(Decided { heard: heard(set, set, &evidence), set, nouns, others: Vec::new() });
         }
         let set = named.iter().fold(0, |set, (_, noun)| set | noun.categories);

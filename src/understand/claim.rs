@@ -374,6 +374,10 @@ fn dimension(claims: &Claims, at: usize, joined: bool) -> Option<(Dimension, usi
     let word = &claims.tokens[behind];
     // A single letter labels a length only when something shows that it is one: a mark, or the x of a size.
     let short = end == behind + 1 && word.end - word.start == 1;
+    // HT behind a size of a hinge is its tip; behind a marked length alone it is a height.
+    if claims.lexicon.entries(label).any(|entry| entry.ambiguous) && (joined || !measured.marked) {
+        return Some((unlabelled, next));
+    }
     let x_near = joined || claims.tokens.get(end).is_some_and(|token| token.text(claims.text) == "x");
     match dimension_label(claims, label, false) {
         Some(attribute) if !short || measured.marked || x_near => {

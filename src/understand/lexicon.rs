@@ -208,6 +208,12 @@ impl Lexicon {
         self.tree.get(&(0, word)).is_some_and(|node| !self.at[*node as usize].is_empty())
     }
 
+    /// What a phrase means by the lists, each with its file and line; empty when they do not have it.
+    pub fn means(&self, phrase: &str) -> Vec<By> {
+        let uniform = super::normal::normal(phrase);
+        self.node(&uniform.text).map_or_else(Vec::new, |node| self.entries(node).map(Entry::by).collect())
+    }
+
     /// The node of a phrase, if it is one.
     fn node(&self, phrase: &str) -> Option<u32> {
         let tokens = token::tokens(self, phrase, &|_| 0);
@@ -229,6 +235,9 @@ impl Lexicon {
                 Ok(meanings) => meanings,
                 Err(message) => self.known(name, own).ok_or_else(|| wrong(message))?,
             };
+            if own {
+                meaning::check(&meanings).map_err(&wrong)?;
+            }
             let index = self.push(Entry { file: file.clone(), line, name: name.into(), meanings, ambiguous: false });
             let mut spelled = false;
             for phrase in fields.filter(|phrase| !phrase.is_empty()) {

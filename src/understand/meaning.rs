@@ -195,6 +195,46 @@ pub fn value(attribute: &str, text: &str) -> Result<Value, String> {
     }
 }
 
+/// What a user's own entry gets wrong though it can be parsed: an attribute that nobody knows, a word that is none of an
+/// attribute's, a function that no lock has. The embedded lists are held by their tests.
+///
+/// # Errors
+/// What is wrong, with what is near.
+pub fn check(meanings: &[Meaning]) -> Result<(), String> {
+    let rows = table::rows(ATTRIBUTES);
+    let near = |word: &str, known: &[&str]| {
+        let best = known.iter().map(|known| (strsim::damerau_levenshtein(word, known), *known)).min();
+        best.filter(|(edits, _)| *edits <= 3).map_or(String::new(), |(_, known)| format!("; nearest is {known}"))
+    };
+    for set in meanings.iter().flat_map(|meaning| &meaning.sets) {
+        let name = set.attribute.name();
+        let Some(row) = rows.iter().find(|row| row.get(0) == name) else {
+            let names: Vec<&str> = rows.iter().map(|row| row.get(0)).collect();
+            return Err(format!("\"{name}\" is not an attribute{}", near(name, &names)));
+        };
+        let words: Vec<&str> = row.get(3).split_whitespace().collect();
+        for value in &set.values {
+            let said = value.to_string();
+            if !words.is_empty() && !words.contains(&said.as_str()) {
+                return Err(format!("{name} is never \"{said}\"; it is one of {}", words.join(", ")));
+            }
+        }
+    }
+    for meaning in meanings {
+        if let Special::FunctionName(name) = &meaning.special {
+            let known: Vec<&str> =
+                crate::trade::function::all().iter().flat_map(|row| row.names.iter().copied()).collect();
+            if !known.contains(&&**name) {
+                return Err(format!("no lock function is called \"{name}\"{}", near(name, &known)));
+            }
+        }
+        if meaning.noun.is_none() && meaning.sets.is_empty() && meaning.special == Special::Plain {
+            return Err("nothing is said".to_owned());
+        }
+    }
+    Ok(())
+}
+
 /// The meanings of an entry's first field.
 ///
 /// # Errors

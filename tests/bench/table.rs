@@ -27,11 +27,15 @@ fn main() {
     }
     let folder = std::env::temp_dir().join(format!("pintle-bench-{}", std::process::id()));
     fs::create_dir_all(&folder).expect("a temporary folder can be made");
-    if std::env::args().any(|argument| argument == "--list") {
-        price_list(&folder);
-    } else {
+    let asked = |name: &str| std::env::args().any(|argument| argument == name);
+    let all = !asked("--list") && !asked("--wordings");
+    if all || asked("--wordings") {
         wordings();
+    }
+    if all {
         whole_jobs(&folder);
+    }
+    if all || asked("--list") {
         price_list(&folder);
     }
     fs::remove_dir_all(&folder).expect("the folder is ours");
@@ -88,13 +92,80 @@ fn best<T>(mut run: impl FnMut() -> T) -> (Duration, T) {
     fastest.expect("it ran three times")
 }
 
+/// Wordings a second that one core must read.
+const WORDINGS_A_SECOND: f64 = 100_000.0;
+/// What reading ten times as many wordings may add to the memory in use, in MB.
+const MORE_MEMORY: u64 = 4;
+
+/// The speed of the reader of wordings, in time of the processor, so that other work on the machine does not count: on the
+/// wordings of these jobs, and on every labelled wording of `tests/truth`. Fails when either falls below what is promised.
 fn wordings() {
     let lexicon = pintle::understand::Lexicon::load(&[]).expect("the embedded lists are sound");
-    let texts: Vec<Wording> = jobs::wordings(20_000).iter().map(|text| Wording::free(text)).collect();
     let around = Surroundings::default();
-    let (time, _) =
-        best(|| texts.iter().map(|text| pintle::understand::understand(&lexicon, text, &around).len()).sum::<usize>());
-    println!("wordings: {:.0} a second on one core\n", texts.len() as f64 / time.as_secs_f64());
+    let read = |texts: &[Wording], times: usize| {
+        (0..times)
+            .flat_map(|_| texts)
+            .map(|text| pintle::understand::understand(&lexicon, text, &around).len())
+            .sum::<usize>()
+    };
+    println!("| wordings | different | a second on one core | memory after 1x, 11x, MB |");
+    println!("|---|---|---|---|");
+    let mut slow = false;
+    for (name, texts) in [("of these jobs", jobs::wordings(20_000)), ("of tests/truth", truth())] {
+        let wordings: Vec<Wording> = texts.iter().map(|text| Wording::free(text)).collect();
+        let different: std::collections::BTreeSet<&String> = texts.iter().collect();
+        let times = 40_000 / wordings.len().max(1) + 1;
+        let speed = (0..5)
+            .map(|_| {
+                let start = processor();
+                black_box(read(&wordings, times));
+                (wordings.len() * times) as f64 / (processor() - start).as_secs_f64()
+            })
+            .fold(0.0, f64::max);
+        let before = memory();
+        black_box(read(&wordings, times * 10));
+        let after = memory();
+        println!("| {name} | {} | {speed:.0} | {before}, {after} |", different.len());
+        slow |= speed < WORDINGS_A_SECOND || after > before + MORE_MEMORY;
+    }
+    println!();
+    assert!(!slow, "fewer than {WORDINGS_A_SECOND} wordings a second on one core, or memory grows");
+}
+
+/// The labelled wordings of `tests/truth`, their cells joined.
+fn truth() -> Vec<String> {
+    let mut texts = Vec::new();
+    for entry in fs::read_dir("tests/truth").expect("the benchmark runs in the project's folder") {
+        let path = entry.expect("the folder can be read").path();
+        let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
+        if !name.ends_with(".csv") || name == "score.csv" {
+            continue;
+        }
+        let mut rows = csv::Reader::from_path(&path).expect("the file can be read");
+        texts.extend(rows.records().filter_map(|row| {
+            let row = row.ok()?;
+            let cells: Vec<&str> = (0..4).filter_map(|cell| row.get(cell)).filter(|cell| !cell.is_empty()).collect();
+            Some(cells.join(" "))
+        }));
+    }
+    texts.sort();
+    texts
+}
+
+/// Time of the processor that this thread has used, where the system tells; else the time of the clock.
+fn processor() -> Duration {
+    let told = fs::read_to_string("/proc/thread-self/schedstat").ok();
+    told.and_then(|text| text.split(' ').next()?.parse().ok()).map_or_else(
+        || std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).unwrap_or_default(),
+        Duration::from_nanos,
+    )
+}
+
+/// Memory in use, in MB, where the system tells.
+fn memory() -> u64 {
+    let status = fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let used = status.lines().find_map(|line| line.strip_prefix("VmRSS:"));
+    used.and_then(|text| text.trim().trim_end_matches(" kB").trim().parse::<u64>().ok()).map_or(0, |kb| kb / 1024)
 }
 
 /// Reads every cell with the reading library and nothing else.

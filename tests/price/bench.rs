@@ -104,7 +104,7 @@ pub fn spec(set: usize, line: usize, category: Category, quantity: &str, basis: 
         varies: Default::default(),
         status: if candidates.is_empty() { Status::Unpriced } else { Status::Settled },
         excluded: None,
-        selection: Selection { candidates, near: Vec::new() },
+        selection: Selection { candidates, near: Vec::new(), tied: 0 },
         findings: Vec::new(),
     }
 }

@@ -19,6 +19,7 @@ use std::sync::Arc;
 use sha2::{Digest, Sha256};
 
 use super::book::Book;
+use super::crossref::{self, CrossRow};
 use super::source::{Mistakes, SourceFile, report};
 use super::tree::{Parsed, Tree, parse};
 use fields::Shared;
@@ -32,6 +33,7 @@ pub(super) struct Loaded {
     pub(super) sha256: String,
     pub(super) notes: Vec<String>,
     pub(super) book: Book,
+    pub(super) cross: Vec<CrossRow>,
 }
 
 /// Loads the edition of `files` in force on `date`; `shown` is how messages call the catalog.
@@ -57,6 +59,8 @@ pub(super) fn load(files: &[SourceFile], shown: &str, date: &str) -> Result<Load
     let (discounts, surcharges) = terms::all(&trees, &head.classes, date, &shared, &lists, &mut mistakes);
     let book = Book::new(lines, lists, (discounts, surcharges), head.policy, head.classes);
     proof::check(&book, main, &shared, &mut mistakes);
+    let table = files.iter().find(|file| &*file.name == crossref::FILE);
+    let cross = table.map_or_else(Vec::new, |file| crossref::load(file, &book, 0, &mut mistakes));
     if !mistakes.is_empty() {
         return Err(report(shown, &mistakes.into_sorted()));
     }
@@ -68,6 +72,7 @@ pub(super) fn load(files: &[SourceFile], shown: &str, date: &str) -> Result<Load
         sha256: hash(files),
         notes: notes(head.notes, &book),
         book,
+        cross,
     })
 }
 

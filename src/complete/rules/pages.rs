@@ -4,7 +4,7 @@ use crate::complete::act::page;
 use crate::finding::{Kind, Page, Weight};
 
 /// The pages.
-pub const OTHERS: [Page; 12] = [
+pub const OTHERS: [Page; 15] = [
     page(
         "rules-quarrel",
         Kind::Note,
@@ -26,6 +26,39 @@ pub const OTHERS: [Page; 12] = [
         "",
         ("common practice", "common practice"),
         ("WS: wall stop or weatherstrip", "WALL STOP"),
+    ),
+    page(
+        "cross-reference",
+        Kind::Note,
+        Weight::Goods,
+        "A number of another maker was read",
+        "a number on the line fits a row of a cross reference (crossref.csv of the catalog or of the job)",
+        "what the row says is taken as said; goods of ours that it names are offered as an equal, to be approved",
+        "rows that spell out more of the number prevail; rows of the job stand above those of the catalog",
+        ("the user's own table", "common practice"),
+        ("a number that fits a row", "a number that fits none"),
+    ),
+    page(
+        "near-designation",
+        Kind::Note,
+        Weight::Goods,
+        "A number is nearly one of the catalog's",
+        "a catalog number begins like those of a product line and then holds what that line does not make",
+        "the number is not taken to pieces; the position, what is made there and the nearest of it are named",
+        "",
+        ("the catalog", "common practice"),
+        ("a code in the number that the line does not make", "a number that reads to its end"),
+    ),
+    page(
+        "equal-goods",
+        Kind::Assumption,
+        Weight::Goods,
+        "Two goods fit equally at one price",
+        "the goods that fit best cost the same, to the cent, and meet the line in the same way",
+        "the first by its number is taken; the others are named",
+        "makers in the order of the job terms come first",
+        ("common practice", "common practice"),
+        ("two makers' goods at one net price", "a maker named on the line"),
     ),
     page(
         "line-not-read",

@@ -1,0 +1,339 @@
+//! Reads catalog numbers before the rules run: a designation of this catalog says what its pattern says, a number of another
+//! maker what the cross references say of it. Each value keeps its evidence; where words and number differ, both are kept
+//! and asked about.
+
+use std::ops::Range;
+use std::sync::Arc;
+
+use crate::catalog::crossref::{Crossed, Said, Told};
+use crate::catalog::good::Entry;
+use crate::catalog::{Catalog, Decoded};
+use crate::evidence::{By, Evidence};
+use crate::read::schedule::{HardwareSet, PartRole, Wording};
+use crate::trade::attribute::{Attr, Value, names};
+use crate::trade::category::Category;
+use crate::trade::{finish, type_number};
+use crate::understand::reading::{Doubt, Heard, Reading};
+
+/// Code of the note that a number of another maker was read.
+pub const CROSSED: &str = "cross-reference";
+/// Code of the note that a number is nearly one of the catalog's.
+pub const NEAR_MISS: &str = "near-designation";
+
+/// Reads the numbers of every line. Readings are indexed by set, line, reading.
+pub fn decode(sets: &[HardwareSet], readings: &mut [Vec<Vec<Reading>>], catalog: &Catalog) {
+    for (set, of_set) in sets.iter().zip(readings) {
+        for (line, of_line) in set.lines.iter().zip(of_set) {
+            let [reading] = of_line.as_mut_slice() else { continue };
+            one(reading, &line.wording, catalog);
+        }
+    }
+}
+
+fn one(reading: &mut Reading, wording: &Wording, catalog: &Catalog) {
+    let numbered = match reading.attributes.get(&names::DESIGNATION) {
+        Some(Heard::Found(_, evidence)) => Some(evidence.span.clone()),
+        _ => None,
+    };
+    let text = wording.text.as_str();
+    let whole = |span: &Range<usize>| {
+        let rest = text.get(span.start..).unwrap_or("");
+        let decoded: Vec<Decoded> =
+            catalog.decode_start(rest).into_iter().filter(|found| found.read >= number_end(rest, span.len())).collect();
+        (!decoded.is_empty()).then_some((span.start, decoded))
+    };
+    let category = reading.category.found().copied();
+    let likely = words(text).filter(|word| text.get(word.clone()).is_some_and(looks_like_number));
+    let found = numbered.as_ref().and_then(&whole).or_else(|| {
+        likely
+            .clone()
+            .filter_map(|word| whole(&word))
+            .find(|(_, decoded)| category.is_none_or(|category| decoded.iter().any(|found| found.category == category)))
+    });
+    if let Some((start, decoded)) = found {
+        return own(reading, start, &decoded);
+    }
+    if let Some((start, crossed)) = cross(reading, wording, numbered.as_ref(), catalog) {
+        return other(reading, wording, start, &crossed, catalog);
+    }
+    let start = numbered.as_ref().map(|span| span.start);
+    for span in numbered.into_iter().chain(likely.filter(|word| Some(word.start) != start)) {
+        if near(reading, text, &span, catalog) {
+            return;
+        }
+    }
+}
+
+/// The words of a text, without brackets and commas around them.
+fn words(text: &str) -> impl Iterator<Item = Range<usize>> + Clone + '_ {
+    let edge = |letter: char| letter.is_whitespace() || "(),;:[]".contains(letter);
+    let mut at = 0;
+    text.split(edge).filter_map(move |word| {
+        let start = at;
+        // Every edge is one character of one byte, or white space of its own width.
+        at = start + word.len() + text[start + word.len()..].chars().next().map_or(0, char::len_utf8);
+        (!word.is_empty()).then_some(start..start + word.len())
+    })
+}
+
+/// Letters first, then a figure somewhere, four characters at least, and no code that the tables of the trade know.
+fn looks_like_number(word: &str) -> bool {
+    word.len() >= 4
+        && word.chars().take(2).all(|letter| letter.is_ascii_alphabetic())
+        && word.chars().any(|letter| letter.is_ascii_digit())
+        && finish::find(word).is_none()
+        && type_number::find(word).is_none()
+}
+
+/// The first word of a number: the rest of its cell may say other things.
+fn number_end(text: &str, length: usize) -> usize {
+    text.get(..length).unwrap_or(text).find(char::is_whitespace).unwrap_or(length)
+}
+
+/// What the pattern of a product line says. Several lines may share a number: what they differ in stays open.
+fn own(reading: &mut Reading, start: usize, decoded: &[Decoded]) {
+    let most = decoded.iter().map(|found| found.read).max().unwrap_or(0);
+    let decoded: Vec<&Decoded> = decoded.iter().filter(|found| found.read == most).collect();
+    let span = start..start + most;
+    forget(reading, &span);
+    let by = |found: &Decoded| Evidence { span: span.clone(), by: by_line(&found.line, &found.entry) };
+    hear_category(reading, decoded.iter().map(|found| (found.category, by(found))).collect());
+    let mut attributes: Vec<Attr> = decoded.iter().flat_map(|found| found.attributes.keys().copied()).collect();
+    attributes.sort();
+    attributes.dedup();
+    for attribute in attributes {
+        let told: Vec<(Value, Evidence)> =
+            decoded.iter().filter_map(|found| Some((found.attributes.get(&attribute)?.clone(), by(found)))).collect();
+        // What only one of several lines knows is not said of all.
+        if told.len() == decoded.len() {
+            hear(reading, attribute, told);
+        }
+    }
+    hear(reading, names::LINE, decoded.iter().map(|found| (Value::Text(found.line.clone()), by(found))).collect());
+    take(reading, &span);
+}
+
+fn by_line(line: &str, entry: &Entry) -> By {
+    By::Designation(format!("{line} ({}:{})", entry.file, entry.line).into())
+}
+
+/// Where a number of another maker stands in the line, and what the cross references say of it.
+fn cross(
+    reading: &Reading,
+    wording: &Wording,
+    numbered: Option<&Range<usize>>,
+    catalog: &Catalog,
+) -> Option<(usize, Crossed)> {
+    let text = wording.text.as_str();
+    let maker = |name: &str| match reading.attributes.get(&names::MAKER).and_then(Heard::found) {
+        Some(Value::Text(said)) if said.trim().eq_ignore_ascii_case(name) => Said::This,
+        Some(_) => Said::Another,
+        None if place_of(text, name).is_some() => Said::This,
+        None => Said::Nothing,
+    };
+    let column =
+        |at: usize| wording.parts.iter().any(|part| part.role == PartRole::CatalogNumber && part.span.contains(&at));
+    let first = numbered.map(|span| span.start);
+    let words = text.char_indices().filter(|(at, letter)| {
+        let before = text[..*at].chars().next_back();
+        letter.is_alphanumeric() && before.is_none_or(|before| before.is_whitespace() || "(,;:/[".contains(before))
+    });
+    let starts = first.into_iter().chain(words.map(|(at, _)| at));
+    starts.filter_map(|at| Some((at, catalog.cross(&text[at..], &maker, column(at))?))).max_by_key(|(at, crossed)| {
+        // The number that most is known of; of equals the first.
+        (crossed.ours.is_some(), crossed.attributes.len(), std::cmp::Reverse(*at))
+    })
+}
+
+/// Where a maker's name stands in the line as words of its own.
+fn place_of(text: &str, name: &str) -> Option<Range<usize>> {
+    let (text, name) = (text.to_ascii_lowercase(), name.to_ascii_lowercase());
+    let edge = |letter: Option<char>| letter.is_none_or(|letter| !letter.is_alphanumeric());
+    text.match_indices(&name)
+        .map(|(at, found)| at..at + found.len())
+        .find(|span| edge(text[..span.start].chars().next_back()) && edge(text[span.end..].chars().next()))
+}
+
+/// Takes over what the cross references say.
+fn other(reading: &mut Reading, wording: &Wording, start: usize, crossed: &Crossed, catalog: &Catalog) {
+    let span = start..start + crossed.read;
+    forget(reading, &span);
+    let by = |entry: &Entry, row: &Arc<str>| Evidence {
+        span: span.clone(),
+        by: By::Entry { file: entry.file.clone(), line: entry.line, entry: row.clone() },
+    };
+    fn all<T: Clone>(told: &[Told<T>], by: &dyn Fn(&Entry, &Arc<str>) -> Evidence) -> Vec<(T, Evidence)> {
+        told.iter().map(|told| (told.value.clone(), by(&told.entry, &told.row))).collect()
+    }
+    if !crossed.categories.is_empty() {
+        hear_category(reading, all(&crossed.categories, &by));
+    }
+    for (attribute, told) in &crossed.attributes {
+        hear(reading, *attribute, all(told, &by));
+    }
+    let number = wording.text.get(span.clone()).unwrap_or("").trim().to_owned();
+    let evidence = |told: &Told<Arc<str>>| by(&told.entry, &told.row);
+    if let Some(maker) = &crossed.maker {
+        let place = place_of(&wording.text, &maker.value);
+        if let Some(place) = &place {
+            take(reading, place);
+        }
+        let mut said = evidence(maker);
+        said.span = place.unwrap_or(said.span);
+        reading.attributes.entry(names::MAKER).or_insert(Heard::Found(Value::Text(maker.value.clone()), said));
+    }
+    let mut says = format!("\"{number}\" is read by the cross reference");
+    if let Some(ours) = &crossed.ours {
+        let found = catalog.decode(&ours.value).into_iter().find(|found| found.miss.is_none());
+        let line = found.as_ref().map_or_else(|| ours.value.clone(), |found| found.line.clone());
+        hear(reading, names::LINE, vec![(Value::Text(line.clone()), evidence(ours))]);
+        if let Some(info) = catalog.line(&line) {
+            hear_category(reading, vec![(info.category, evidence(ours))]);
+        }
+        for (attribute, value) in found.iter().flat_map(|found| &found.attributes) {
+            hear(reading, *attribute, vec![(value.clone(), evidence(ours))]);
+        }
+        says.push_str(&format!("; {} is offered as an equal, to be approved", ours.value));
+    }
+    for note in &crossed.notes {
+        says.push_str(&format!("; {note}"));
+    }
+    let place = crossed.ours.as_ref().map(|told| &told.entry).or(crossed.categories.first().map(|told| &told.entry));
+    if let Some(entry) = place.or(crossed.attributes.values().flatten().next().map(|told| &told.entry)) {
+        says.push_str(&format!(" ({}:{})", entry.file, entry.line));
+    }
+    take(reading, &span);
+    if !reading.attributes.contains_key(&names::DESIGNATION) {
+        let said = Evidence { span: span.clone(), by: By::Grammar("catalog number") };
+        reading.attributes.insert(names::DESIGNATION, Heard::Found(Value::text(&number), said));
+    }
+    if crossed.spelled < crossed.read {
+        // What stands for anything in the pattern was not understood, and is shown as such.
+        reading.unread.push(start + crossed.spelled..span.end);
+        reading.unread.sort_by_key(|range| range.start);
+    }
+    reading.doubts.push(Doubt { code: CROSSED, says, span, attribute: None });
+}
+
+/// A number that begins like one of the catalog's and then goes wrong is told with what would be right.
+fn near(reading: &mut Reading, text: &str, span: &Range<usize>, catalog: &Catalog) -> bool {
+    let text = text.get(span.clone()).unwrap_or("");
+    let number = text.get(..number_end(text, text.len())).unwrap_or(text);
+    let category = reading.category.found().copied();
+    let misses: Vec<String> = catalog
+        .decode(number)
+        .into_iter()
+        .filter(|found| category.is_none_or(|category| category == found.category))
+        .filter_map(|found| found.miss)
+        .collect();
+    if !misses.is_empty() {
+        let says = format!("\"{number}\" is nearly a number of the catalog: {}", misses.join("; or "));
+        reading.doubts.push(Doubt { code: NEAR_MISS, says, span: span.clone(), attribute: None });
+    }
+    !misses.is_empty()
+}
+
+/// Hears the category that a number tells: it settles what the words leave open, and is asked about where they differ.
+fn hear_category(reading: &mut Reading, mut told: Vec<(Category, Evidence)>) {
+    told.sort_by_key(|(category, _)| *category);
+    told.dedup_by_key(|(category, _)| *category);
+    let old = std::mem::replace(&mut reading.category, Heard::Absent);
+    reading.category = merge(old, told);
+}
+
+/// Hears values that a number tells of an attribute.
+fn hear(reading: &mut Reading, attribute: Attr, mut told: Vec<(Value, Evidence)>) {
+    told.dedup_by(|(one, _), (other, _)| one == other);
+    let old = reading.attributes.remove(&attribute).unwrap_or(Heard::Absent);
+    reading.attributes.insert(attribute, merge(old, told));
+}
+
+/// What the words say, joined by what a number says.
+fn merge<T: PartialEq + Clone>(said: Heard<T>, told: Vec<(T, Evidence)>) -> Heard<T> {
+    let of = |mut all: Vec<(T, Evidence)>| match all.len() {
+        1 => all.pop().map_or(Heard::Absent, |(value, by)| Heard::Found(value, by)),
+        _ => Heard::Ambiguous(all),
+    };
+    match said {
+        Heard::Absent => of(told),
+        Heard::Found(value, by) if told.iter().any(|(other, _)| *other == value) => Heard::Found(value, by),
+        Heard::Found(value, by) => {
+            let mut all = vec![(value, by)];
+            all.extend(told);
+            of(all)
+        }
+        Heard::Ambiguous(all) => {
+            let both: Vec<(T, Evidence)> =
+                told.iter().filter(|(value, _)| all.iter().any(|(other, _)| other == value)).cloned().collect();
+            if !both.is_empty() {
+                return of(both);
+            }
+            let mut all = all;
+            all.extend(told);
+            of(all)
+        }
+    }
+}
+
+/// What was read in pieces of a number, as if they were words (4545V: volts), was no word.
+fn forget(reading: &mut Reading, span: &Range<usize>) {
+    let inside = |by: &Evidence| by.span.start >= span.start && by.span.end <= span.end && !by.span.is_empty();
+    reading.attributes.retain(|attribute, heard| match heard {
+        Heard::Found(_, by) => *attribute == names::DESIGNATION || !inside(by),
+        Heard::Ambiguous(all) => {
+            all.retain(|(_, by)| !inside(by));
+            !all.is_empty()
+        }
+        Heard::Absent => true,
+    });
+    for heard in reading.attributes.values_mut() {
+        if let Heard::Ambiguous(all) = heard
+            && let [(value, by)] = all.as_slice()
+        {
+            *heard = Heard::Found(value.clone(), by.clone());
+        }
+    }
+}
+
+/// Marks the words of a number as understood.
+fn take(reading: &mut Reading, span: &Range<usize>) {
+    for list in [&mut reading.unread, &mut reading.ignored] {
+        let mut kept = Vec::with_capacity(list.len());
+        for range in list.drain(..) {
+            if range.end <= span.start || range.start >= span.end {
+                kept.push(range);
+                continue;
+            }
+            if range.start < span.start {
+                kept.push(range.start..span.start);
+            }
+            if range.end > span.end {
+                kept.push(span.end..range.end);
+            }
+        }
+        *list = kept;
+    }
+    // A word inside the number was no word: what was doubted of it is settled.
+    let inside = |doubt: &Doubt| doubt.span.start >= span.start && doubt.span.end <= span.end;
+    reading.doubts.retain(|doubt| !inside(doubt));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{looks_like_number, words};
+
+    #[test]
+    fn words_keep_their_places() {
+        let text = "(3) HW45, b\u{a0}c";
+        let found: Vec<&str> = words(text).map(|word| &text[word]).collect();
+        assert_eq!(found, ["3", "HW45", "b", "c"]);
+    }
+
+    #[test]
+    fn codes_of_the_trade_are_no_catalog_numbers() {
+        assert!(looks_like_number("HW4545V-W6"));
+        for word in ["F07", "US26D", "L02251", "24VDC", "HINGE", "4545"] {
+            assert!(!looks_like_number(word), "{word}");
+        }
+    }
+}
