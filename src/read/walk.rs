@@ -49,6 +49,8 @@ pub(super) enum Last {
 /// One table being read, or the free text of a sheet.
 pub(super) struct Lane {
     pub(super) table: Option<Table>,
+    /// The door schedule in which a set heading stood: doors may follow it.
+    pub(super) doors: Option<Table>,
     pub(super) range: (usize, usize),
     pub(super) set: Option<usize>,
     pub(super) basis: Option<Basis>,
@@ -62,6 +64,7 @@ impl Lane {
     pub(super) fn free() -> Self {
         Self {
             table: None,
+            doors: None,
             range: (0, usize::MAX),
             set: None,
             basis: None,
@@ -257,6 +260,7 @@ impl Walker<'_> {
         {
             return Role::Repeat;
         }
+        self.part_headings(row);
         let mut best: Option<Role> = None;
         for lane in 0..self.lanes.len() {
             let range = self.lanes[lane].range;
@@ -352,6 +356,9 @@ impl Walker<'_> {
         {
             return self.set_heading(lane, found, row, out);
         }
+        if self.lanes[lane].set.is_some() && self.is_grouped_door(lane, row) {
+            return self.grouped_door(lane, row, out);
+        }
         match holds {
             Some(Holds::Doors) if self.lanes[lane].set.is_none() => self.door_row(lane, row, out),
             Some(Holds::Matrix) => self.matrix_row(lane, row, out),
@@ -375,9 +382,23 @@ impl Walker<'_> {
             .position(|set| set.id == found.id && set.place.file == place.file && set.place.sheet == place.sheet);
         // `HARDWARE SET 4 (CONT'D)` on the next page goes on with the set.
         let goes_on = again.filter(|_| plain(&found.title).contains("CONT"));
-        let index = goes_on.unwrap_or_else(|| add_set(found, place.clone(), out));
-        let old = self.lanes[lane].table.take().filter(|table| table.holds == Holds::Items && !table.has(M::Set));
-        if old.is_none() {
+        // A list of the sets before the sets themselves names each once more.
+        let listed = again.filter(|at| {
+            let set = &out.schedule.sets[*at];
+            set.lines.is_empty() && set.openings.is_empty() && set.not_used.is_none() && set.notes.is_empty()
+        });
+        if let Some(at) = listed
+            .filter(|_| goes_on.is_none() && found.title.len() > out.schedule.sets[again.unwrap_or(0)].title.len())
+        {
+            out.schedule.sets[at].title.clone_from(&found.title);
+        }
+        let index = goes_on.or(listed).unwrap_or_else(|| add_set(found, place.clone(), out));
+        let mut old = self.lanes[lane].table.take();
+        if old.as_ref().is_some_and(|table| table.holds == Holds::Doors) {
+            self.lanes[lane].doors = old.take();
+        }
+        let old = old.filter(|table| table.holds == Holds::Items && !table.has(M::Set));
+        if old.is_none() && self.lanes.len() == 1 {
             self.lanes[lane].range = (0, usize::MAX);
         }
         self.lanes[lane].table = old;
