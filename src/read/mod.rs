@@ -14,6 +14,7 @@ mod headless;
 mod itemrows;
 mod itemtext;
 mod kinds;
+mod layout;
 mod length;
 mod marks;
 mod matrix;

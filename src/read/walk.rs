@@ -4,19 +4,18 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crate::finding::{Finding, Kind, Weight};
 use crate::terms::ReadTerms;
 
 use super::doorlist::Entry;
 use super::headings::{self, Meaning as M};
 use super::matrix::Matrix;
-use super::schedule::{Basis, HardwareSet, LayoutNote, LedgerRow, Line, Note, Role, Schedule};
+use super::schedule::{Basis, HardwareSet, LedgerRow, Line, Note, Role, Schedule};
 use super::sheet::{Cell, CellKind, Row, Sheet, join};
 use super::table::{self, Holds, Table};
 use super::types::Types;
 use super::words::{self, plain};
 use super::zeros::NumberCell;
-use super::{damage, merges, repeats, setheading};
+use super::{damage, layout, merges, repeats, setheading};
 
 /// What is gathered over all sheets and files.
 #[derive(Default)]
@@ -93,29 +92,8 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
     };
     let ignored = terms.and_then(|terms| terms.holds.as_deref()) == Some("ignore");
     for table in &tables {
-        explain(sheet, table, out);
-        for doubt in &table.doubts {
-            let row = sheet.rows[table.rows.1].number;
-            let kind = if doubt.code == "column-contradicts" { Kind::Question } else { Kind::Assumption };
-            out.schedule.findings.push(
-                Finding::new(doubt.code, kind, Weight::Reading, doubt.says.clone())
-                    .at(sheet.at(row, doubt.column), sheet.rows[table.rows.1].joined())
-                    .help("check the columns against the drawing; the job file can name them under [[read]]"),
-            );
-        }
-        if table.headless {
-            let row = &sheet.rows[table.rows.0];
-            out.schedule.findings.push(
-                Finding::new(
-                    "no-headings",
-                    Kind::Assumption,
-                    Weight::Reading,
-                    "the table has no heading row; its columns were read by what their cells look like",
-                )
-                .at(sheet.place(row.number), row.joined())
-                .help("check the columns with pintle check FILE --layout; the job file can name them under [[read]]"),
-            );
-        }
+        layout::explain(sheet, table, out);
+        layout::doubts(sheet, table, out);
     }
     let mut walker = Walker {
         sheet,
@@ -140,30 +118,6 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         let row = &sheet.rows[index];
         let text: String = row.joined().chars().take(120).collect();
         out.schedule.ledger.push(LedgerRow { place: sheet.place(row.number), role, text });
-    }
-}
-
-fn explain(sheet: &Sheet, table: &Table, out: &mut Gathered) {
-    let row = sheet.rows[table.rows.1].number;
-    let what =
-        if table.holds == Holds::Passed { "passed over".to_string() } else { format!("table: {}", table.holds.name()) };
-    out.schedule.layout.push(LayoutNote { place: sheet.place(row), what, why: table.why.clone() });
-    if table.holds == Holds::Passed {
-        out.passed.push(format!("{}: {}", sheet.place(row), table.why));
-        return;
-    }
-    out.set_column |= table.holds == Holds::Doors && table.has(M::Set);
-    for column in &table.columns {
-        let what = match column.meaning {
-            M::Other => "column passed over".to_string(),
-            meaning => format!("column: {}", meaning.name()),
-        };
-        let why = if column.heading.is_empty() {
-            column.why.clone()
-        } else {
-            format!("\"{}\": {}", column.heading.replace('\n', " "), column.why)
-        };
-        out.schedule.layout.push(LayoutNote { place: sheet.at(row, column.index), what, why });
     }
 }
 
