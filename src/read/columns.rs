@@ -130,6 +130,10 @@ pub(crate) fn table(
                     Heard::Material => M::FrameMaterial,
                     Heard::SmokeOrKind | Heard::RemarksOrKind if matrix => M::Kind,
                     Heard::SmokeOrKind => M::Smoke,
+                    // Ticks under CARD READER say nothing without the heading.
+                    Heard::RemarksOrKind if cells.is_some_and(|cells| cells.iter().all(|cell| is_mark(&cell.text))) => {
+                        M::Kind
+                    }
                     Heard::RemarksOrKind => M::Remarks,
                     Heard::Type if items => M::CatalogNumber,
                     Heard::Type
@@ -158,6 +162,11 @@ pub(crate) fn table(
         (holds, why) = (assets, "a sheet of an asset workbook: names, types, spaces".to_string());
     }
     Table { holds, why, rows: band, columns, lane, headless: false, doubts: Vec::new() }
+}
+
+fn is_mark(text: &str) -> bool {
+    let folded = plain(text);
+    words::list("truthy").is(&folded) || words::list("falsy").is(&folded)
 }
 
 fn is_kind(heard: &Option<(Heard, String)>) -> bool {

@@ -1,6 +1,6 @@
 //! Lists of doors under set headings: `101, 102A`, `105-109`, `105 THRU 109`, `201A,B,C`, `U01.1&2`.
 
-use super::words::plain;
+use super::words::{self, plain};
 
 /// One entry of a list of doors.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,7 +22,13 @@ pub(crate) fn parse(text: &str) -> Option<Vec<Entry>> {
             continue;
         }
         for word in piece.split_whitespace() {
-            if word == "&" || word.eq_ignore_ascii_case("AND") {
+            let upper = word.to_ascii_uppercase();
+            // `104 - pair`, `102 (RHR)`: what kind of door it is, no door.
+            let told = matches!(upper.as_str(), "&" | "AND" | "-" | "TYP" | "TYP." | "ONLY")
+                || words::list("pair").is(&upper)
+                || words::list("single").is(&upper)
+                || matches!(upper.as_str(), "LH" | "RH" | "LHR" | "RHR");
+            if told && (!entries.is_empty() || word != "-") {
                 continue;
             }
             add(word, &mut entries)?;
@@ -40,7 +46,8 @@ fn spell_ranges(text: &str) -> String {
     for (index, word) in words.iter().enumerate() {
         let upper = word.to_ascii_uppercase();
         let between = index > 0 && index + 1 < words.len();
-        if between && matches!(upper.as_str(), "THRU" | "THROUGH" | "TO" | "-" | "--" | "THRU.") {
+        let leads_on = words.get(index + 1).is_some_and(|next| next.bytes().any(|byte| byte.is_ascii_digit()));
+        if between && leads_on && matches!(upper.as_str(), "THRU" | "THROUGH" | "TO" | "-" | "--" | "THRU.") {
             out.push_str("..");
             glue = true;
             continue;

@@ -74,7 +74,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     let mut remarks = reader.all(M::Remarks);
     let room = room(reader);
     let set_cell = reader.text(M::Set);
-    let set = set_text(reader, findings);
+    let set = set_text(reader, &mut remarks, findings);
     let kinds = reader.table.columns.iter().filter(|column| column.meaning == M::Kind && reader.table.has(M::Set));
     for column in kinds {
         if let Some(cell) = reader.row.cell(column.index).filter(|cell| !words::list("falsy").is(&plain(&cell.text))) {
@@ -164,7 +164,7 @@ fn room(reader: &Reader<'_>) -> String {
     parts.join(" / ")
 }
 
-fn set_text(reader: &Reader<'_>, findings: &mut Vec<Finding>) -> Option<String> {
+fn set_text(reader: &Reader<'_>, remarks: &mut String, findings: &mut Vec<Finding>) -> Option<String> {
     let cell = reader.cell(M::Set)?;
     let text = match damage::id_from_exponent(cell) {
         Some(id) => {
@@ -185,8 +185,16 @@ fn set_text(reader: &Reader<'_>, findings: &mut Vec<Finding>) -> Option<String> 
         }
         None => cell.text.clone(),
     };
-    if cell.kind == super::sheet::CellKind::Error {
+    let by_others = words::list("hardware-by").find(&plain(&text)).is_some();
+    if cell.kind == super::sheet::CellKind::Error || by_others {
         return None;
+    }
+    // `4 (modified)` is set 4 with a remark.
+    let told = text.split_once(" (").filter(|(id, _)| id.len() <= 10 && id.bytes().any(|byte| byte.is_ascii_digit()));
+    if let Some((id, remark)) = told {
+        let comma = if remarks.is_empty() { "" } else { "; " };
+        remarks.push_str(&format!("{comma}set {id} ({remark}"));
+        return setheading::id_of_cell(id);
     }
     setheading::id_of_cell(&text)
 }

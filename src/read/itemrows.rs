@@ -109,7 +109,7 @@ impl Walker<'_> {
             out.schedule.sets[set].notes.push(Note { text: text.to_string(), place });
             return Role::Note;
         }
-        if words::list("total").begins(folded).is_some() && !quantity {
+        if words::list("total").begins(folded).is_some() && (!quantity || row.cells.len() <= 3) {
             return Role::Note;
         }
         if !quantity

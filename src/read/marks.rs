@@ -29,6 +29,8 @@ pub(crate) struct SheetMarks {
     pub formulas: BTreeMap<(u32, usize), String>,
     /// Cells with struck words inside: the words kept, the words struck.
     pub struck: BTreeMap<(u32, usize), (String, String)>,
+    /// Numbers as the file shows them, where that keeps zeros which the number does not.
+    pub shown: BTreeMap<(u32, usize), String>,
 }
 
 type Zip<'b> = ZipArchive<Cursor<&'b [u8]>>;
@@ -88,6 +90,11 @@ fn part(zip: &mut Zip<'_>, name: &str) -> Result<Option<String>, String> {
     let mut bytes = Vec::new();
     entry.take(MAX_UNPACKED).read_to_end(&mut bytes).map_err(|error| format!("{name}: {error}"))?;
     Ok(Some(String::from_utf8(bytes).unwrap_or_else(|error| String::from_utf8_lossy(error.as_bytes()).into_owned())))
+}
+
+/// One part of a zip as text, if it has it.
+pub(crate) fn part_of(bytes: &[u8], name: &str) -> Result<Option<String>, String> {
+    part(&mut archive(bytes)?, name)
 }
 
 /// The marks of every sheet of an xlsx file, by sheet name.

@@ -351,4 +351,14 @@ pub const PAGES: &[Page] = &[
         "U01.1&2; 105 THRU 109",
         "105-109 where most numbers of the column have a dash",
     ),
+    page(
+        "marks-not-seen",
+        "The format does not show what is hidden or struck",
+        Kind::Note,
+        Weight::Reading,
+        "the schedule is an xls or xlsb file",
+        "all of it is read; hidden rows and struck words are not told apart",
+        "a schedule saved as xls",
+        "the same schedule saved as xlsx or ods",
+    ),
 ];

@@ -218,7 +218,7 @@ pub(crate) fn hidden(sheet: &Sheet, out: &mut Gathered) {
         findings.push(
             Finding::new(oddity.code, Kind::Note, Weight::Reading, oddity.says.clone())
                 .at(sheet.place(row), oddity.excerpt.clone())
-                .help("check the word in the file"),
+                .help(oddity.help),
         );
     }
 }

@@ -2,12 +2,33 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::headings::Meaning as M;
 use super::setheading;
-use super::sheet::Sheet;
-use super::walk::Walker;
+use super::sheet::{Row, Sheet};
+use super::walk::{Lane, Walker};
 use super::words::plain;
 
 impl Walker<'_> {
+    /// Two set headings in one row begin blocks that stand side by side.
+    pub(super) fn part_headings(&mut self, row: &Row) {
+        let starts: Vec<usize> =
+            row.cells.iter().filter(|cell| setheading::heading(&cell.text).is_some()).map(|cell| cell.column).collect();
+        let apart = starts.windows(2).all(|pair| pair[1] - pair[0] >= 2);
+        let in_table = self.lanes.iter().any(|lane| lane.table.as_ref().is_some_and(|table| table.has(M::Set)));
+        if starts.len() < 2 || !apart || in_table || self.lanes.len() >= starts.len() {
+            return;
+        }
+        self.lanes = starts
+            .iter()
+            .enumerate()
+            .map(|(at, start)| {
+                let first = if at == 0 { 0 } else { *start };
+                let last = starts.get(at + 1).map_or(usize::MAX, |next| next - 1);
+                Lane { range: (first, last), ..Lane::free() }
+            })
+            .collect();
+    }
+
     /// Whether a row is a header or footer of a page: it recurs with another page number, or begins as the title does.
     pub(super) fn page_header(&self, folded: &str) -> bool {
         let stem = page_stem(folded);
@@ -15,16 +36,24 @@ impl Walker<'_> {
             .seen
             .iter()
             .any(|seen| seen.len() >= 12 && folded.len() > seen.len() && folded.starts_with(seen.as_str()));
-        stem.len() >= 12 && stem.len() < folded.len() && (titled || self.recurring.contains(stem))
+        let again = self.seen.iter().any(|seen| seen == stem);
+        stem.len() >= 8 && stem.len() < folded.len() && again
+            || stem.len() >= 12 && stem.len() < folded.len() && (titled || self.recurring.contains(stem))
     }
 }
 
 /// A text without the page number at its end.
 pub(super) fn page_stem(folded: &str) -> &str {
-    folded
-        .trim_end_matches(|letter: char| letter.is_ascii_digit())
-        .trim_end_matches([' ', '-', '/', '.'])
-        .trim_end_matches("PAGE")
+    let figures = |letter: char| letter.is_ascii_digit();
+    let signs = [' ', '-', '/', '.'];
+    let first = folded.trim_end_matches(figures).trim_end_matches(signs);
+    let first = first.strip_suffix(" OF").map_or(first, |rest| rest.trim_end_matches(figures).trim_end_matches(signs));
+    let first = first.trim_end_matches("PAGE").trim_end();
+    // `DOOR SCHEDULE (CONT'D)`
+    ["(CONT'D)", "(CONTD)", "(CONT.)", "(CONTINUED)", "CONTINUED", "CONT'D"]
+        .iter()
+        .find_map(|word| first.strip_suffix(word))
+        .map_or(first, |rest| rest.trim_end_matches(signs))
 }
 
 pub(super) fn recurring(sheet: &Sheet) -> BTreeSet<String> {

@@ -46,7 +46,7 @@ static DOORS: LazyLock<Option<Regex>> = LazyLock::new(|| {
 
 static COUNTED: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?ix)^ \s* \d+ \s* (?: ea\.? \s* )? (?P<kind> sgl\.? | single | pr\.? | pair | pairs | dbl\.? | double ) \s* (?: of\s+)? (?: doors? | openings? | drs?\.? )
+        r"(?ix)^ \s* (?: \d+ \s* (?: ea\.? \s* )? )? (?P<kind> sgl\.? | single | pr\.? | pair | pairs | dbl\.? | double ) \s* (?: of\s+)? (?: doors? | openings? | drs?\.? )
         \s* (?: (?:no|number)\b\.? | \#|mark)? \s* [:.\-\#]? \s* (?P<list> \#?[a-z]{0,3}\d[^\s,;]* (?: \s*,\s*[a-z]{0,3}\d[^\s,;]* )* ) (?P<rest> .* ) $",
     )
     .ok()

@@ -129,6 +129,8 @@ pub(crate) struct Oddity {
     pub excerpt: String,
     /// What was found.
     pub says: String,
+    /// What to do next.
+    pub help: &'static str,
 }
 
 impl Sheet {

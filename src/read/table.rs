@@ -229,7 +229,12 @@ fn is_group_row(row: &Row, below: &Row) -> bool {
         "STRUCTURAL",
     ];
     let count = row.cells.len();
-    if count == 0 || count > below.cells.len() || super::setheading::heading(&row.joined()).is_some() {
+    let names_doors = |cell: &Cell| super::setheading::served(&cell.text).is_some();
+    if count == 0
+        || count > below.cells.len()
+        || super::setheading::heading(&row.joined()).is_some()
+        || row.cells.iter().any(names_doors)
+    {
         return false;
     }
     let grouped = row

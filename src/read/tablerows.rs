@@ -76,6 +76,36 @@ impl Walker<'_> {
         note(self.sheet, &text, row, out)
     }
 
+    /// Whether a row under a set heading inside a door schedule is a door: a door number with a size, or two other facts
+    /// that look like what their column holds.
+    pub(super) fn is_grouped_door(&self, lane: usize, row: &Row) -> bool {
+        let Some(table) = &self.lanes[lane].doors else { return false };
+        let fits = |meaning: M| {
+            let cell = table.column(meaning).and_then(|column| row.cell(column.index));
+            cell.is_some_and(|cell| super::columns::looks(meaning, &cell.text) == Some(true))
+        };
+        let sized = fits(M::Size) || fits(M::Width) && fits(M::Height);
+        let others =
+            [M::DoorMaterial, M::FrameMaterial, M::Rating, M::Hand, M::Set].into_iter().filter(|m| fits(*m)).count();
+        fits(M::DoorNumber) && (sized || others >= 2)
+    }
+
+    /// A door under a set heading: it has that set unless its row names another.
+    pub(super) fn grouped_door(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
+        let before = out.schedule.openings.len();
+        let own = self.lanes[lane].table.take();
+        self.lanes[lane].table = self.lanes[lane].doors.clone();
+        let role = self.door_row(lane, row, out);
+        self.lanes[lane].table = own;
+        if let Some(set) = self.lanes[lane].set {
+            let id = out.schedule.sets[set].id.clone();
+            for opening in &mut out.schedule.openings[before..] {
+                opening.set.get_or_insert_with(|| id.clone());
+            }
+        }
+        role
+    }
+
     /// Takes in a row's door, or its doors where the number names several: `U01.1&2`, `201A,B,C`, `105 THRU 109`.
     fn push_doors(&self, lane: usize, reader: &Reader<'_>, opening: Opening, out: &mut Gathered) {
         let cell = reader.cell(M::DoorNumber);

@@ -69,6 +69,7 @@ fn mend(bytes: &[u8], sheet: &mut Sheet) -> String {
                 says: format!(
                     "a byte in line {line} does not belong to the encoding of the file (UTF-8); it was read as \"{guess}\""
                 ),
+                help: "check the word in the file",
             });
             text.push_str(&guess);
         }

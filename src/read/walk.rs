@@ -4,19 +4,18 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crate::finding::{Finding, Kind, Weight};
 use crate::terms::ReadTerms;
 
 use super::doorlist::Entry;
 use super::headings::{self, Meaning as M};
 use super::matrix::Matrix;
-use super::schedule::{Basis, HardwareSet, LayoutNote, LedgerRow, Line, Note, Role, Schedule};
+use super::schedule::{Basis, HardwareSet, LedgerRow, Line, Note, Role, Schedule};
 use super::sheet::{Cell, CellKind, Row, Sheet, join};
 use super::table::{self, Holds, Table};
 use super::types::Types;
 use super::words::{self, plain};
 use super::zeros::NumberCell;
-use super::{damage, merges, repeats, setheading};
+use super::{damage, layout, merges, repeats, setheading};
 
 /// What is gathered over all sheets and files.
 #[derive(Default)]
@@ -49,6 +48,8 @@ pub(super) enum Last {
 /// One table being read, or the free text of a sheet.
 pub(super) struct Lane {
     pub(super) table: Option<Table>,
+    /// The door schedule in which a set heading stood: doors may follow it.
+    pub(super) doors: Option<Table>,
     pub(super) range: (usize, usize),
     pub(super) set: Option<usize>,
     pub(super) basis: Option<Basis>,
@@ -62,6 +63,7 @@ impl Lane {
     pub(super) fn free() -> Self {
         Self {
             table: None,
+            doors: None,
             range: (0, usize::MAX),
             set: None,
             basis: None,
@@ -90,29 +92,8 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
     };
     let ignored = terms.and_then(|terms| terms.holds.as_deref()) == Some("ignore");
     for table in &tables {
-        explain(sheet, table, out);
-        for doubt in &table.doubts {
-            let row = sheet.rows[table.rows.1].number;
-            let kind = if doubt.code == "column-contradicts" { Kind::Question } else { Kind::Assumption };
-            out.schedule.findings.push(
-                Finding::new(doubt.code, kind, Weight::Reading, doubt.says.clone())
-                    .at(sheet.at(row, doubt.column), sheet.rows[table.rows.1].joined())
-                    .help("check the columns against the drawing; the job file can name them under [[read]]"),
-            );
-        }
-        if table.headless {
-            let row = &sheet.rows[table.rows.0];
-            out.schedule.findings.push(
-                Finding::new(
-                    "no-headings",
-                    Kind::Assumption,
-                    Weight::Reading,
-                    "the table has no heading row; its columns were read by what their cells look like",
-                )
-                .at(sheet.place(row.number), row.joined())
-                .help("check the columns with pintle check FILE --layout; the job file can name them under [[read]]"),
-            );
-        }
+        layout::explain(sheet, table, out);
+        layout::doubts(sheet, table, out);
     }
     let mut walker = Walker {
         sheet,
@@ -137,30 +118,6 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         let row = &sheet.rows[index];
         let text: String = row.joined().chars().take(120).collect();
         out.schedule.ledger.push(LedgerRow { place: sheet.place(row.number), role, text });
-    }
-}
-
-fn explain(sheet: &Sheet, table: &Table, out: &mut Gathered) {
-    let row = sheet.rows[table.rows.1].number;
-    let what =
-        if table.holds == Holds::Passed { "passed over".to_string() } else { format!("table: {}", table.holds.name()) };
-    out.schedule.layout.push(LayoutNote { place: sheet.place(row), what, why: table.why.clone() });
-    if table.holds == Holds::Passed {
-        out.passed.push(format!("{}: {}", sheet.place(row), table.why));
-        return;
-    }
-    out.set_column |= table.holds == Holds::Doors && table.has(M::Set);
-    for column in &table.columns {
-        let what = match column.meaning {
-            M::Other => "column passed over".to_string(),
-            meaning => format!("column: {}", meaning.name()),
-        };
-        let why = if column.heading.is_empty() {
-            column.why.clone()
-        } else {
-            format!("\"{}\": {}", column.heading.replace('\n', " "), column.why)
-        };
-        out.schedule.layout.push(LayoutNote { place: sheet.at(row, column.index), what, why });
     }
 }
 
@@ -257,6 +214,7 @@ impl Walker<'_> {
         {
             return Role::Repeat;
         }
+        self.part_headings(row);
         let mut best: Option<Role> = None;
         for lane in 0..self.lanes.len() {
             let range = self.lanes[lane].range;
@@ -352,6 +310,9 @@ impl Walker<'_> {
         {
             return self.set_heading(lane, found, row, out);
         }
+        if self.lanes[lane].set.is_some() && self.is_grouped_door(lane, row) {
+            return self.grouped_door(lane, row, out);
+        }
         match holds {
             Some(Holds::Doors) if self.lanes[lane].set.is_none() => self.door_row(lane, row, out),
             Some(Holds::Matrix) => self.matrix_row(lane, row, out),
@@ -375,9 +336,23 @@ impl Walker<'_> {
             .position(|set| set.id == found.id && set.place.file == place.file && set.place.sheet == place.sheet);
         // `HARDWARE SET 4 (CONT'D)` on the next page goes on with the set.
         let goes_on = again.filter(|_| plain(&found.title).contains("CONT"));
-        let index = goes_on.unwrap_or_else(|| add_set(found, place.clone(), out));
-        let old = self.lanes[lane].table.take().filter(|table| table.holds == Holds::Items && !table.has(M::Set));
-        if old.is_none() {
+        // A list of the sets before the sets themselves names each once more.
+        let listed = again.filter(|at| {
+            let set = &out.schedule.sets[*at];
+            set.lines.is_empty() && set.openings.is_empty() && set.not_used.is_none() && set.notes.is_empty()
+        });
+        if let Some(at) = listed
+            .filter(|_| goes_on.is_none() && found.title.len() > out.schedule.sets[again.unwrap_or(0)].title.len())
+        {
+            out.schedule.sets[at].title.clone_from(&found.title);
+        }
+        let index = goes_on.or(listed).unwrap_or_else(|| add_set(found, place.clone(), out));
+        let mut old = self.lanes[lane].table.take();
+        if old.as_ref().is_some_and(|table| table.holds == Holds::Doors) {
+            self.lanes[lane].doors = old.take();
+        }
+        let old = old.filter(|table| table.holds == Holds::Items && !table.has(M::Set));
+        if old.is_none() && self.lanes.len() == 1 {
             self.lanes[lane].range = (0, usize::MAX);
         }
         self.lanes[lane].table = old;

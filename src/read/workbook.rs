@@ -2,6 +2,7 @@
 //!
 //! The library shows no hidden rows, no struck words inside a cell and no formula without a result; `marks` finds those.
 
+use std::collections::BTreeMap;
 use std::io::Cursor;
 use std::sync::Arc;
 
@@ -10,7 +11,9 @@ use calamine::{
 };
 
 use super::marks::{self, SheetMarks};
-use super::sheet::{Cell, CellKind, Date, Merge, Row, Sheet};
+use super::odsmarks;
+use super::rows::Rows;
+use super::sheet::{Cell, CellKind, Date, Merge, Oddity, Row, Sheet};
 use super::source::Format;
 
 /// Most cells taken from one workbook.
@@ -28,10 +31,13 @@ pub(crate) fn read(file: &Arc<str>, bytes: Vec<u8>, format: Format) -> Result<Ve
     }
     match format {
         Format::Xlsx => xlsx(file, bytes),
-        Format::Xlsb => xlsb(file, bytes),
+        Format::Xlsb => xlsb(file, bytes).map(|sheets| unseen(sheets, "xlsb")),
         Format::Xls if is_encrypted(&bytes) => Err(locked(file)),
-        Format::Xls => whole::<Xls<_>>(file, bytes),
-        Format::Ods => whole::<Ods<_>>(file, bytes),
+        Format::Xls => whole::<Xls<_>>(file, bytes, BTreeMap::new()).map(|sheets| unseen(sheets, "xls")),
+        Format::Ods => {
+            let marks = odsmarks::ods(&bytes).map_err(|why| failed(file, None, why))?;
+            whole::<Ods<_>>(file, bytes, marks)
+        }
         Format::Text => Err(format!("{file}: text is no workbook")),
     }
 }
@@ -139,6 +145,15 @@ fn apply(sheet: &mut Sheet, marks: SheetMarks) {
                 cell.text = kept.trim().to_string();
                 cell.struck_words = struck;
             }
+        }
+    }
+    for ((row, column), shown) in marks.shown {
+        let at = sheet.index_of(row);
+        let Some(found) = sheet.rows.get_mut(at).filter(|found| found.number == row) else { continue };
+        if let Ok(slot) = found.cells.binary_search_by_key(&column, |cell| cell.column)
+            && found.cells[slot].kind == CellKind::Number
+        {
+            found.cells[slot].text = shown;
         }
     }
     for (first, last) in marks.hidden_rows {
@@ -314,7 +329,7 @@ fn xlsb(file: &Arc<str>, bytes: Vec<u8>) -> Result<Vec<Sheet>, String> {
 }
 
 /// Formats that the library reads whole.
-fn whole<R>(file: &Arc<str>, bytes: Vec<u8>) -> Result<Vec<Sheet>, String>
+fn whole<R>(file: &Arc<str>, bytes: Vec<u8>, mut marks: BTreeMap<String, SheetMarks>) -> Result<Vec<Sheet>, String>
 where
     R: Reader<Cursor<Vec<u8>>> + Merged,
     R::Error: std::fmt::Display,
@@ -325,7 +340,6 @@ where
     for meta in book.sheets_metadata().to_vec() {
         let mut sheet = Sheet::new(file, &meta.name);
         sheet.hidden = meta.visible != SheetVisible::Visible;
-        sheet.merges = book.merges(&meta.name);
         let range = book.worksheet_range(&meta.name).map_err(|error| failed(file, Some(&meta.name), error))?;
         let (top, left) = range.start().unwrap_or((0, 0));
         let mut rows = Rows::default();
@@ -336,9 +350,28 @@ where
             }
         }
         sheet.rows = rows.done();
+        let marks = marks.remove(&meta.name).unwrap_or_default();
+        apply(&mut sheet, marks);
+        sheet.merges.extend(book.merges(&meta.name));
         sheets.push(sheet);
     }
     Ok(sheets)
+}
+
+/// Formats in which nothing shows hidden rows, hidden columns and struck words: that is said, once a file.
+fn unseen(mut sheets: Vec<Sheet>, format: &str) -> Vec<Sheet> {
+    if let Some(sheet) = sheets.iter_mut().find(|sheet| !sheet.rows.is_empty()) {
+        sheet.oddities.push(Oddity {
+            code: "marks-not-seen",
+            row: sheet.rows[0].number,
+            excerpt: format.to_string(),
+            says: format!(
+                "hidden rows, hidden columns and words struck through cannot be seen in {format} files; all of it was read"
+            ),
+            help: "save the file as xlsx or ods if rows may be hidden or words struck through",
+        });
+    }
+    sheets
 }
 
 /// Merged ranges, where the library tells them.
@@ -362,49 +395,5 @@ impl Merged for Xls<Cursor<Vec<u8>>> {
 impl Merged for Ods<Cursor<Vec<u8>>> {
     fn merges(&self, _sheet: &str) -> Vec<Merge> {
         Vec::new()
-    }
-}
-
-/// Gathers cells into rows; files usually give them in order, but nothing makes them.
-#[derive(Default)]
-struct Rows {
-    rows: Vec<Row>,
-    unsorted: bool,
-}
-
-impl Rows {
-    fn push(&mut self, number: u32, cell: Cell) {
-        match self.rows.last_mut() {
-            Some(last) if last.number == number => {
-                self.unsorted |= last.cells.last().is_some_and(|before| before.column >= cell.column);
-                last.cells.push(cell);
-            }
-            last => {
-                self.unsorted |= last.is_some_and(|last| last.number > number);
-                self.rows.push(Row { number, cells: vec![cell], hidden: false });
-            }
-        }
-    }
-
-    fn done(mut self) -> Vec<Row> {
-        if self.unsorted {
-            self.rows.sort_by_key(|row| row.number);
-            let mut merged: Vec<Row> = Vec::with_capacity(self.rows.len());
-            for row in self.rows {
-                match merged.last_mut().filter(|last| last.number == row.number) {
-                    Some(last) => last.cells.extend(row.cells),
-                    None => merged.push(row),
-                }
-            }
-            for row in &mut merged {
-                row.cells.sort_by_key(|cell| cell.column);
-                // Two cells of one address: the last one written is what the spreadsheet program shows.
-                row.cells.reverse();
-                row.cells.dedup_by_key(|cell| cell.column);
-                row.cells.reverse();
-            }
-            self.rows = merged;
-        }
-        self.rows
     }
 }

@@ -1,0 +1,222 @@
+//! An own pass over the content of an ods file for what the spreadsheet library does not show: hidden rows and columns,
+//! struck cells and words, merged ranges, and numbers as they are shown (`0703`, `101.10`).
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use quick_xml::Reader;
+use quick_xml::escape::unescape;
+use quick_xml::events::{BytesStart, Event};
+
+use super::marks::{self, SheetMarks, attribute};
+use super::sheet::Merge;
+
+/// A repeated cell or row is followed so far; what is repeated more often is empty.
+const REPEATS: usize = 1000;
+
+/// The marks of every sheet of an ods file, by sheet name.
+pub(crate) fn ods(bytes: &[u8]) -> Result<BTreeMap<String, SheetMarks>, String> {
+    let named = marks::part_of(bytes, "styles.xml")?.unwrap_or_default();
+    let Some(content) = marks::part_of(bytes, "content.xml")? else { return Ok(BTreeMap::new()) };
+    let mut struck = BTreeSet::new();
+    styles(&named, &mut struck);
+    styles(&content, &mut struck);
+    let mut walk = Walk { struck, ..Walk::default() };
+    let mut reader = Reader::from_str(&content);
+    while let Ok(event) = reader.read_event() {
+        match &event {
+            Event::Eof => break,
+            Event::Start(element) => walk.open(element),
+            Event::Empty(element) => {
+                walk.open(element);
+                walk.close(element.local_name().as_ref());
+            }
+            Event::End(element) => walk.close(element.local_name().as_ref()),
+            Event::Text(text) => walk.text(text),
+            Event::GeneralRef(name) => {
+                let entity = format!("&{};", &**name);
+                let text = unescape(&entity).map_or_else(|_| entity.clone(), |text| text.into_owned());
+                walk.text(&text);
+            }
+            _ => {}
+        }
+    }
+    Ok(walk.sheets)
+}
+
+/// Names of the styles that strike through, their own or by the style they build on.
+fn styles(xml: &str, struck: &mut BTreeSet<String>) {
+    let mut reader = Reader::from_str(xml);
+    let mut style: Option<String> = None;
+    while let Ok(event) = reader.read_event() {
+        match &event {
+            Event::Eof => break,
+            Event::Start(element) | Event::Empty(element) => match element.local_name().as_ref() {
+                "style" => {
+                    style = attribute(element, "name");
+                    let parent = attribute(element, "parent-style-name");
+                    if let (Some(name), Some(parent)) = (&style, parent)
+                        && struck.contains(&parent)
+                    {
+                        struck.insert(name.clone());
+                    }
+                }
+                "text-properties" => {
+                    let says = |name: &str| attribute(element, name).map(|value| value != "none");
+                    let through = says("text-line-through-type").or_else(|| says("text-line-through-style"));
+                    if let (Some(name), Some(through)) = (&style, through) {
+                        if through {
+                            struck.insert(name.clone());
+                        } else {
+                            struck.remove(name);
+                        }
+                    }
+                }
+                "body" => break,
+                _ => {}
+            },
+            _ => {}
+        }
+    }
+}
+
+/// Where the pass is in the content.
+#[derive(Default)]
+struct Walk {
+    struck: BTreeSet<String>,
+    sheets: BTreeMap<String, SheetMarks>,
+    sheet: Option<String>,
+    marks: SheetMarks,
+    row: u32,
+    rows: u32,
+    column: usize,
+    columns: usize,
+    cell: Option<Cell>,
+    spans: Vec<bool>,
+    in_paragraph: bool,
+    annotation: usize,
+}
+
+/// The cell being read.
+#[derive(Default)]
+struct Cell {
+    struck: bool,
+    number: bool,
+    repeated: usize,
+    kept: String,
+    gone: String,
+    paragraphs: usize,
+}
+
+impl Walk {
+    fn open(&mut self, element: &BytesStart<'_>) {
+        let count =
+            |name: &str| attribute(element, name).and_then(|text| text.parse::<usize>().ok()).unwrap_or(1).max(1);
+        let hidden = || matches!(attribute(element, "visibility").as_deref(), Some("collapse" | "filter"));
+        match element.local_name().as_ref() {
+            "table" => {
+                self.sheet = attribute(element, "name");
+                self.marks = SheetMarks::default();
+                (self.row, self.rows, self.column, self.columns) = (1, 0, 0, 0);
+            }
+            "table-column" => {
+                let repeated = count("number-columns-repeated");
+                if hidden() {
+                    self.marks.hidden_columns.push((self.columns, self.columns + repeated - 1));
+                }
+                self.columns += repeated;
+            }
+            "table-row" => {
+                self.row += self.rows;
+                self.rows = u32::try_from(count("number-rows-repeated")).unwrap_or(1);
+                self.column = 0;
+                if hidden() {
+                    self.marks.hidden_rows.push((self.row, self.row.saturating_add(self.rows - 1)));
+                }
+            }
+            "table-cell" | "covered-table-cell" => {
+                let (down, across) = (count("number-rows-spanned"), count("number-columns-spanned"));
+                if down > 1 || across > 1 {
+                    let last = self.row.saturating_add(u32::try_from(down - 1).unwrap_or(0));
+                    self.marks
+                        .merges
+                        .push(Merge { rows: (self.row, last), columns: (self.column, self.column + across - 1) });
+                }
+                self.cell = Some(Cell {
+                    struck: attribute(element, "style-name").is_some_and(|style| self.struck.contains(&style)),
+                    number: attribute(element, "value-type").is_some_and(|kind| kind == "float"),
+                    repeated: count("number-columns-repeated"),
+                    ..Cell::default()
+                });
+            }
+            "annotation" => self.annotation += 1,
+            "p" if self.annotation == 0 => {
+                self.in_paragraph = true;
+                if let Some(cell) = &mut self.cell {
+                    cell.paragraphs += 1;
+                    if cell.paragraphs > 1 {
+                        cell.kept.push('\n');
+                    }
+                }
+            }
+            "span" => {
+                let style = attribute(element, "style-name");
+                let struck = style.is_some_and(|style| self.struck.contains(&style));
+                self.spans.push(struck || self.spans.last().copied().unwrap_or(false));
+            }
+            "s" => self.text(&" ".repeat(count("c").min(80))),
+            "tab" => self.text("\t"),
+            "line-break" => self.text("\n"),
+            _ => {}
+        }
+    }
+
+    fn text(&mut self, text: &str) {
+        if self.annotation > 0 || !self.in_paragraph {
+            return;
+        }
+        let struck = self.spans.last().copied().unwrap_or(false);
+        if let Some(cell) = &mut self.cell {
+            if struck { &mut cell.gone } else { &mut cell.kept }.push_str(text);
+        }
+    }
+
+    fn close(&mut self, name: &str) {
+        match name {
+            "annotation" => self.annotation = self.annotation.saturating_sub(1),
+            "p" if self.annotation == 0 => self.in_paragraph = false,
+            "span" => drop(self.spans.pop()),
+            "table-cell" | "covered-table-cell" => {
+                let Some(cell) = self.cell.take() else { return };
+                if cell.paragraphs > 0 && self.rows as usize <= REPEATS && cell.repeated <= REPEATS {
+                    for row in self.row..self.row + self.rows {
+                        for column in self.column..self.column + cell.repeated {
+                            note(&mut self.marks, (row, column), &cell);
+                        }
+                    }
+                }
+                self.column += cell.repeated;
+            }
+            "table" => {
+                if let Some(sheet) = self.sheet.take() {
+                    self.sheets.insert(sheet, std::mem::take(&mut self.marks));
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+fn note(marks: &mut SheetMarks, at: (u32, usize), cell: &Cell) {
+    if cell.struck {
+        marks.struck.insert(at, (String::new(), format!("{}{}", cell.kept, cell.gone)));
+    } else if !cell.gone.trim().is_empty() {
+        marks.struck.insert(at, (cell.kept.clone(), cell.gone.clone()));
+    } else if cell.number {
+        let shown = cell.kept.trim();
+        let digits = shown.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+        let zeros = shown.len() > 1 && shown.starts_with('0') || shown.contains('.') && shown.ends_with('0');
+        if digits && zeros {
+            marks.shown.insert(at, shown.to_string());
+        }
+    }
+}
