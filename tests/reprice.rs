@@ -3,6 +3,8 @@
 #[path = "price/bench.rs"]
 mod bench;
 
+use std::collections::BTreeMap;
+
 use bench::{dec, good, job, list_price, money, opening, spec};
 use pintle::catalog::Catalog;
 use pintle::complete::spec::{Addition, Completed, From, Grade, Sourced, Spec};
@@ -11,14 +13,15 @@ use pintle::money::Money;
 use pintle::price::price;
 use pintle::read::schedule::{Basis, Wording};
 use pintle::reprice::changes::{Change, Changes, Happened, What};
-use pintle::reprice::reprice;
 use pintle::reprice::snapshot::Snapshot;
+use pintle::reprice::{Context, reprice};
 use pintle::terms::Terms;
 use pintle::trade::attribute::{Attr, Value};
 use pintle::trade::category::Category;
 use pintle::understand::reading::Unit;
 use pintle::write;
 use proptest::prelude::*;
+use rust_decimal::Decimal;
 
 const TERMS: &str = "[price]\nrate = \"27%\"\n[freight]\nrate = \"3%\"\n[tax]\nrate = \"8.1%\"\non_freight = true";
 
@@ -30,9 +33,40 @@ fn snapshot(job: Completed, terms: &str) -> Snapshot {
 }
 
 fn changes(old: &Completed, new: &Completed) -> Changes {
-    let changes = reprice(&snapshot(old.clone(), TERMS), &snapshot(new.clone(), TERMS), false).unwrap();
+    let (old, new) = (snapshot(old.clone(), TERMS), snapshot(new.clone(), TERMS));
+    let changes = reprice(&old, &new, &Context::default()).unwrap();
     tie(&changes);
+    assert_eq!(applied(&old, &changes), tally(&new), "applying the changes to the old quote gives the new one");
     changes
+}
+
+/// Goods, units and prices of a quote, each with its count.
+type Tally = BTreeMap<(String, String, Money), Decimal>;
+
+fn tally(side: &Snapshot) -> Tally {
+    let mut tally = Tally::new();
+    for line in side.sets.iter().flat_map(|set| &set.lines).chain(&side.added) {
+        let good = line.good.as_ref().map_or_else(|| line.text.clone(), |good| good.designation.clone());
+        *tally.entry((good, line.unit.clone(), line.unit())).or_default() += line.counted();
+    }
+    tally.retain(|_, count| !count.is_zero());
+    tally
+}
+
+/// The old goods with every change taken in; charges apart, each delta is the sum of its goods.
+fn applied(old: &Snapshot, changes: &Changes) -> Tally {
+    let mut tally = tally(old);
+    for change in &changes.changes {
+        let mut worth = Decimal::ZERO;
+        for moved in &change.goods {
+            *tally.entry((moved.designation.clone(), moved.unit.clone(), moved.unit_price)).or_default() += moved.count;
+            worth += moved.count * moved.unit_price.decimal();
+        }
+        let is_charge = change.what == What::Price && change.field.as_deref() == Some("amount");
+        assert!(is_charge || worth == change.delta.decimal(), "{change:?}");
+    }
+    tally.retain(|_, count| !count.is_zero());
+    tally
 }
 
 fn tie(changes: &Changes) {
@@ -252,7 +286,7 @@ fn a_schedule_in_which_nothing_pairs_is_refused() {
     let mut other =
         job(vec![opening("X9", 2, 2)], vec![(vec![0], vec![line(0, 0, Category::Viewer, "5", "1", "605")])]);
     other.sets[0].id = "Z".into();
-    let error = reprice(&snapshot(base(), TERMS), &snapshot(other, TERMS), false).unwrap_err();
+    let error = reprice(&snapshot(base(), TERMS), &snapshot(other, TERMS), &Context::default()).unwrap_err();
     assert!(error.contains("no door and no set"));
 }
 
@@ -296,7 +330,7 @@ fn held_prices_stay_and_new_goods_take_new_prices() {
         );
     }
     let held = Snapshot::parse(&write::record(&quote), "record.json").unwrap();
-    let found = reprice(&old, &held, false).unwrap();
+    let found = reprice(&old, &held, &Context::default()).unwrap();
     tie(&found);
     let told: Vec<_> = found.changes.iter().map(|change| (change.kind, change.what)).collect();
     assert_eq!(
@@ -338,7 +372,7 @@ fn five_thousand_openings_are_compared() {
     new.sets[3].specs[0].quantity = dec("2");
     let (old, new) = (snapshot(old, TERMS), snapshot(new, TERMS));
     let before = std::time::Instant::now();
-    let found = reprice(&old, &new, false).unwrap();
+    let found = reprice(&old, &new, &Context::default()).unwrap();
     let took = before.elapsed();
     tie(&found);
     assert_eq!(only(&found, What::Opening).len(), 1);
@@ -455,6 +489,16 @@ fn mutate(job: &mut Completed, mutation: &Mutation) {
     }
 }
 
+/// What changes bring and take in all, by good and price.
+fn by_good(changes: &Changes) -> BTreeMap<(String, Money), Decimal> {
+    let mut sums = BTreeMap::new();
+    for moved in changes.changes.iter().flat_map(|change| &change.goods) {
+        *sums.entry((moved.designation.clone(), moved.unit_price)).or_insert(Decimal::ZERO) += moved.count;
+    }
+    sums.retain(|_, count| !count.is_zero());
+    sums
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(200))]
     #[test]
@@ -469,6 +513,7 @@ proptest! {
         let there = changes(&old, &new);
         let back = changes(&new, &old);
         prop_assert_eq!(there.totals.delta, -back.totals.delta);
+        prop_assert_eq!(by_good(&there), by_good(&back).into_iter().map(|(good, count)| (good, -count)).collect());
         prop_assert!(changes(&new, &new).is_empty());
         if after.is_empty() {
             prop_assert!(there.is_empty());

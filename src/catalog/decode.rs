@@ -44,6 +44,7 @@ pub(super) fn of_lists(book: &Book, text: &str) -> Vec<Decoded> {
                 attributes: list.attributes(row),
                 unsaid: Vec::new(),
                 read: text.len(),
+                entry: list.entry(row),
                 miss: None,
             });
         }

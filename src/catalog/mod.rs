@@ -148,7 +148,7 @@ impl Catalog {
         let text = std::fs::read_to_string(path)
             .map_err(|error| format!("cannot read {}: {error}\n  help: save it as UTF-8 text", path.display()))?;
         let name: Arc<str> = path.display().to_string().into();
-        let file = SourceFile { name: name.clone(), text };
+        let file = SourceFile { name: name.clone(), text: text.into() };
         let mut mistakes = source::Mistakes::default();
         let rows = crossref::load(&file, &self.book, 1, &mut mistakes);
         if !mistakes.is_empty() {

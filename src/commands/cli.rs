@@ -76,7 +76,8 @@ pub enum Command {
     /// Price a job again after an addendum and show exactly what changed.
     #[command(help_template = TEMPLATE, after_help = "Exit status: 0 nothing changed; 1 changed; 2 could not.", before_help = "Examples:
   pintle reprice bid-set.record.json addendum-2.xlsx
-  pintle reprice bid-set.record.json bid-set-rev-a.xlsx --hold-prices --out addendum-2
+  pintle reprice bid-set.record.json bid-set-rev-a.xlsx --prices held --addendum \"Addendum 2\"
+  pintle reprice bid-set.record.json addendum-3.record.json      compare two quotes of the chain
 ")]
     Reprice(RepriceArgs),
     /// Look after price books: check, list, decode or build a designation.
@@ -229,12 +230,23 @@ pub struct ExplainArgs {
 pub struct RepriceArgs {
     /// The record of the last quote.
     pub record: PathBuf,
-    /// The re-issued schedule, whole or only what changed: one or several files.
+    /// The re-issued schedule, whole or only what changed; a list of changes (add, delete, revise); or another record, to
+    /// compare two.
     #[arg(required = true)]
     pub files: Vec<PathBuf>,
-    /// Keep the unit prices of the last quote; goods that were not in it take the current ones.
-    #[arg(long)]
+    /// Unit prices: those of the catalog edition in force, those of the last quote and its edition, or those of the last
+    /// quote with the edition in force for goods that were not in it.
+    #[arg(long, value_name = "WHICH", default_value = "current", help_heading = "Prices")]
+    pub prices: Prices,
+    /// Keep the unit prices of the last quote: the same as --prices added-current.
+    #[arg(long, conflicts_with = "prices", help_heading = "Prices")]
     pub hold_prices: bool,
+    /// Use the catalog edition in force on this date. Default: on the bid date.
+    #[arg(long, value_name = "DATE", help_heading = "Prices")]
+    pub edition: Option<String>,
+    /// Name of the addendum, for the chain and the proposal. Default: taken from the name of the first file.
+    #[arg(long, value_name = "NAME")]
+    pub addendum: Option<String>,
     /// The files hold only what changed: their doors and sets take the place of the old ones, the rest stays.
     #[arg(long, conflicts_with = "whole")]
     pub partial: bool,
@@ -257,6 +269,17 @@ pub struct RepriceArgs {
     /// The job.
     #[command(flatten)]
     pub job: JobArgs,
+}
+
+/// Which unit prices a re-priced quote has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Prices {
+    /// The catalog edition in force.
+    Current,
+    /// The last quote's, and its edition for what was not in it.
+    Held,
+    /// The last quote's, and the edition in force for what was not in it.
+    AddedCurrent,
 }
 
 /// What to do with a catalog.

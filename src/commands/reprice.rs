@@ -1,14 +1,24 @@
 //! `pintle reprice`: the record of the last quote and a re-issued schedule in; what changed, and the quote anew, out.
+//! Two records are compared as they are.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
+use crate::complete::Answers;
+use crate::finding::Kind;
+use crate::price::quote::Quote;
 use crate::read::read;
+use crate::read::schedule::Schedule;
+use crate::reprice::answers::{Carried, carry};
+use crate::reprice::changes::Changes;
+use crate::reprice::history::{acknowledged, addendum_named, extended};
 use crate::reprice::merge::{is_part, lay_over};
-use crate::reprice::reprice;
+use crate::reprice::request::request;
 use crate::reprice::snapshot::Snapshot;
+use crate::reprice::{Context, reprice};
+use crate::terms::Terms;
 use crate::write::{self, files::Output};
 
-use super::cli::RepriceArgs;
+use super::cli::{Prices, RepriceArgs};
 use super::quote::{Names, written};
 use super::setup::{Setup, told};
 use super::{Outcome, output};
@@ -16,57 +26,186 @@ use super::{Outcome, output};
 /// Runs the command.
 pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
     let old = snapshot(&args.record)?;
-    let mut setup = Setup::load(&args.job, args.files.first().map(std::path::PathBuf::as_path))?;
-    if args.hold_prices {
+    if let [file] = args.files.as_slice()
+        && is_record(file)
+    {
+        return compare_records(args, &old, file);
+    }
+    let setup = setup(args, &old)?;
+    let (schedule, is_partial) = schedule(args, &old, &setup)?;
+    let carried = carried(&setup, &schedule, &old)?;
+    let before = Answers { questions: carried.stand.clone(), ..old.told() };
+    let mut quote = setup.run(schedule, &told(&args.answers, before)?);
+    ask_again(&mut quote, &carried);
+    let mut record = write::record(&quote);
+    let mut new = Snapshot::parse(&record, "the new record")?;
+    let context = Context { is_partial, again: carried.again };
+    let mut changes = reprice(&old, &new, &context)?;
+    if !changes.is_empty() {
+        if quote.terms.change.awarded {
+            changes.request = Some(request(&changes.changes, &quote.terms, old.contract())?);
+        }
+        let files: Vec<String> = args.files.iter().map(|file| file_name(file)).collect();
+        let name = name_of(args).unwrap_or_else(|| files.join(", "));
+        new.history = extended(&old, &name, &quote.date, &files, &changes);
+        changes.tell_steps(&old, &new);
+        record = write::record_after(&quote, &new.history);
+    } else if !old.history.is_empty() {
+        record = write::record_after(&quote, &old.history);
+    }
+    let names = Names::new(&args.files, args.out.as_deref())?;
+    let mut outputs = vec![
+        Output::new(names.path("changes.json"), changes.json().into_bytes()),
+        Output::new(names.path("changes.xlsx"), write::changes_book(&changes)?),
+    ];
+    outputs.extend(quoted(&quote, record, &names)?);
+    finish(args, &outputs, &changes)?;
+    output::say(&write::summary(&quote, colour));
+    output::say(&written(&outputs));
+    Ok(if changes.is_empty() { Outcome::Clean } else { Outcome::Open })
+}
+
+/// Terms, catalog and words. Terms come from the job file given or found, else from the record; which edition and which
+/// prices, from the arguments.
+fn setup(args: &RepriceArgs, old: &Snapshot) -> Result<Setup, String> {
+    let prices = if args.hold_prices { Prices::AddedCurrent } else { args.prices };
+    let from_record = if old.job_terms.is_empty() {
+        Terms::default()
+    } else {
+        Terms::parse(&old.job_terms, &format!("in {}", args.record.display()))?
+    };
+    let of_record = (prices == Prices::Held && args.edition.is_none()).then_some(old.catalog.effective.as_str());
+    let edition = args.edition.as_deref().or(of_record).filter(|edition| !edition.is_empty());
+    let mut setup = Setup::load_with(&args.job, args.files.first().map(PathBuf::as_path), from_record, edition)
+        .map_err(|error| match of_record {
+            Some(edition) => {
+                format!("the catalog edition of the last quote, {} of {edition}, is missing: {error}", old.catalog.name)
+            }
+            None => error,
+        })?;
+    if let Some(edition) = of_record
+        && (setup.catalog.effective != edition || setup.catalog.name != old.catalog.name)
+    {
+        return Err(format!(
+            "the catalog edition of the last quote, {} of {edition}, is missing; here is {} of {}\n  help: give its folder \
+             with --catalog, or take the edition in force with --prices current or --prices added-current",
+            old.catalog.name, setup.catalog.name, setup.catalog.effective
+        ));
+    }
+    if !old.job_terms.is_empty() && setup.terms.source != old.job_terms {
+        output::say("the job terms are other than those of the last quote; these are used");
+    }
+    if prices != Prices::Current {
         setup.terms.price.held = old.held();
     }
-    let mut schedule = read(&args.files, &setup.terms.read)?;
+    let acknowledged = acknowledged(&setup.terms.job.addenda, &old.job.addenda, name_of(args).as_deref());
+    setup.terms.job.addenda = acknowledged;
+    Ok(setup)
+}
+
+/// The new schedule, whole; and whether that was made by laying a part over the old one.
+fn schedule(args: &RepriceArgs, old: &Snapshot, setup: &Setup) -> Result<(Schedule, bool), String> {
+    let schedule = read(&args.files, &setup.terms.read)?;
     let before = old.as_read.schedule();
     let part = if args.whole { None } else { is_part(&before, &schedule) };
-    let is_partial = args.partial || part.is_some();
-    if is_partial {
-        if old.as_read.is_empty() {
-            return Err(format!(
-                "{} does not hold the schedule it was made from, so a part cannot be laid over it\n  \
-                 help: give the whole re-issued schedule",
-                args.record.display()
-            ));
-        }
-        if let Some(why) = part.filter(|_| !args.partial) {
-            output::say(&format!(
-                "taken for a part of the job, the rest stays as it was: {why}\n  \
-                 help: give --whole if it is the whole schedule, --partial to settle it"
-            ));
-        }
-        schedule = lay_over(before, schedule);
+    if !args.partial && part.is_none() {
+        return Ok((schedule, false));
     }
-    let quote = setup.run(schedule, &told(&args.answers, old.told())?);
-    let record = write::record(&quote);
-    let new = Snapshot::parse(&record, "the new record")?;
-    let changes = reprice(&old, &new, is_partial)?;
-    let json = changes.json();
-    let names = Names::new(&args.files, args.out.as_deref())?;
-    let outputs = [
-        Output::new(names.path("changes.json"), json.clone().into_bytes()),
-        Output::new(names.path("estimate.xlsx"), write::estimate(&quote)?),
-        Output::new(names.path("proposal.xlsx"), write::proposal(&quote)?),
+    if old.as_read.is_empty() {
+        return Err(format!(
+            "{} does not hold the schedule it was made from, so a part cannot be laid over it\n  \
+             help: give the whole re-issued schedule",
+            args.record.display()
+        ));
+    }
+    if let Some(why) = part.filter(|_| !args.partial) {
+        output::say(&format!(
+            "taken for a part of the job, the rest stays as it was: {why}\n  \
+             help: give --whole if it is the whole schedule, --partial to settle it"
+        ));
+    }
+    Ok((lay_over(before, schedule), true))
+}
+
+/// The old answers that stand for the new schedule, and those to be given again.
+fn carried(setup: &Setup, schedule: &Schedule, old: &Snapshot) -> Result<Carried, String> {
+    if old.answers.is_empty() {
+        return Ok(Carried::default());
+    }
+    let bare = write::record(&setup.run(schedule.clone(), &Default::default()));
+    Ok(carry(old, &Snapshot::parse(&bare, "the new record")?))
+}
+
+/// Says beside each question that is asked again what was answered before, and why that does not stand.
+fn ask_again(quote: &mut Quote, carried: &Carried) {
+    for finding in &mut quote.job.findings {
+        if finding.kind == Kind::Question
+            && let Some(answer) = carried.again.get(&finding.id)
+        {
+            finding.says = format!(
+                "{} Asked again: \"{answer}\" was answered before, and what it is about has changed.",
+                finding.says.trim_end()
+            );
+        }
+    }
+}
+
+/// What the addendum is called: as given, or by the name of its file.
+fn name_of(args: &RepriceArgs) -> Option<String> {
+    args.addendum.clone().or_else(|| args.files.iter().find_map(|file| addendum_named(&file_name(file))))
+}
+
+fn file_name(file: &Path) -> String {
+    file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
+}
+
+/// Estimate, proposal and record of the new quote.
+fn quoted(quote: &Quote, record: String, names: &Names) -> Result<Vec<Output>, String> {
+    let (estimate, proposal) = rayon::join(|| write::estimate(quote), || write::proposal(quote));
+    Ok(vec![
+        Output::new(names.path("estimate.xlsx"), estimate?),
+        Output::new(names.path("proposal.xlsx"), proposal?),
         Output::new(names.path("record.json"), record.into_bytes()),
+    ])
+}
+
+/// Two quotes of one job compared as their records tell them.
+fn compare_records(args: &RepriceArgs, old: &Snapshot, file: &Path) -> Result<Outcome, String> {
+    let new = snapshot(file)?;
+    let changes = reprice(old, &new, &Context::default())?;
+    let stem = file_name(file).trim_end_matches(".json").trim_end_matches(".record").to_owned();
+    let since = file_name(&args.record).trim_end_matches(".json").trim_end_matches(".record").to_owned();
+    let named = file.with_file_name(format!("{stem}-since-{since}"));
+    let names = Names::new(&[named], args.out.as_deref())?;
+    let outputs = [
+        Output::new(names.path("changes.json"), changes.json().into_bytes()),
+        Output::new(names.path("changes.xlsx"), write::changes_book(&changes)?),
     ];
+    finish(args, &outputs, &changes)?;
+    output::say(&written(&outputs));
+    Ok(if changes.is_empty() { Outcome::Clean } else { Outcome::Open })
+}
+
+/// Saves the outputs, never over the record they are compared with, and prints the changes.
+fn finish(args: &RepriceArgs, outputs: &[Output], changes: &Changes) -> Result<(), String> {
     if outputs.iter().any(|output| same_file(&output.path, &args.record)) {
         return Err(format!(
             "the new record would take the place of the old one, {}\n  help: give another folder with --out",
             args.record.display()
         ));
     }
-    write::files::save(&outputs, args.force)?;
-    if args.json {
-        output::result(&json);
-    } else {
-        output::result(&write::changes_text(&changes));
-    }
-    output::say(&write::summary(&quote, colour));
-    output::say(&written(&outputs));
-    Ok(if changes.is_empty() { Outcome::Clean } else { Outcome::Open })
+    write::files::save(outputs, args.force)?;
+    output::result(&if args.json { changes.json() } else { write::changes_text(changes) });
+    Ok(())
+}
+
+/// Whether a file is a record, by its first bytes.
+fn is_record(file: &Path) -> bool {
+    use std::io::Read as _;
+    let mut start = [0; 200];
+    let read = std::fs::File::open(file).and_then(|mut file| file.read(&mut start)).unwrap_or(0);
+    let start = String::from_utf8_lossy(&start[..read]);
+    start.trim_start().starts_with('{') && start.contains("pintle.record/")
 }
 
 fn snapshot(path: &Path) -> Result<Snapshot, String> {

@@ -31,13 +31,27 @@ pub struct Setup {
 impl Setup {
     /// Loads terms, catalog and words; `beside` is the first file of the schedule.
     pub fn load(args: &JobArgs, beside: Option<&Path>) -> Result<Setup, String> {
+        Setup::load_with(args, beside, Terms::default(), None)
+    }
+
+    /// As `load`, with the terms to use where there is no job file, and the date whose catalog edition is wanted instead
+    /// of that of the bid.
+    pub fn load_with(
+        args: &JobArgs,
+        beside: Option<&Path>,
+        otherwise: Terms,
+        edition: Option<&str>,
+    ) -> Result<Setup, String> {
         let home = beside.and_then(Path::parent).unwrap_or_else(|| Path::new("")).to_owned();
         let job_file = args.job.clone().or_else(|| existing(home.join("job.toml")));
-        let terms = job_file.as_deref().map_or_else(|| Ok(Terms::default()), Terms::load)?;
+        let terms = job_file.as_deref().map_or_else(|| Ok(otherwise), Terms::load)?;
         let home = job_file.as_deref().and_then(Path::parent).map_or(home, Path::to_owned);
         let date = quote_date(args, &terms)?;
-        let bid_date = terms.job.bid_date.clone().unwrap_or_else(|| date.clone());
-        check_date(&bid_date, "bid_date of the job terms")?;
+        let bid_date = match edition {
+            Some(edition) => edition.to_owned(),
+            None => terms.job.bid_date.clone().unwrap_or_else(|| date.clone()),
+        };
+        check_date(&bid_date, if edition.is_some() { "--edition" } else { "bid_date of the job terms" })?;
         let catalog = match args.catalog.clone().or_else(|| existing(home.join("catalog"))) {
             Some(folder) => Catalog::load(&folder, &bid_date)?,
             None => Catalog::embedded(&bid_date)?,

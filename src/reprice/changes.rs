@@ -1,8 +1,12 @@
 //! Changes between two quotes, in the form `pintle.changes/1`. Every cent of the difference belongs to exactly one change,
 //! so the deltas add up to the difference of the totals.
 
+use rust_decimal::Decimal;
 use serde::Serialize;
 
+use super::beside::{Asked, OpeningBeside, SetBeside};
+use super::history::Step;
+use super::request::Request;
 use crate::money::Money;
 
 /// All changes from one quote to another.
@@ -18,6 +22,17 @@ pub struct Changes {
     pub changes: Vec<Change>,
     /// The bridge.
     pub totals: Bridge,
+    /// The steps between the two, where both are of one chain of addenda.
+    pub steps: Vec<Step>,
+    /// Openings that a change names or whose money changed, old and new.
+    pub openings: Vec<OpeningBeside>,
+    /// Sets that changed, old and new lines side by side.
+    pub sets: Vec<SetBeside>,
+    /// Questions: new, answered, no longer asked, still open.
+    pub questions: Vec<Asked>,
+    /// After the award: what is asked of the customer.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub request: Option<Request>,
 }
 
 /// One of the two quotes.
@@ -89,13 +104,34 @@ pub struct Change {
     pub delta: Money,
     /// Why, and how the two were paired.
     pub why: String,
+    /// Category of cause, as the bridge adds it up.
+    pub cause: &'static str,
+    /// Goods that come (count above zero) and go: the delta is the sum of count × price.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub goods: Vec<Moved>,
     /// Quantity, unit price and extension on both sides, of lines.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub figures: Option<Figures>,
 }
 
-/// Old and new figures of a line.
+/// Goods of one kind that a change brings or takes.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[allow(missing_docs, reason = "the names say what they are")]
+pub struct Moved {
+    pub maker: String,
+    pub designation: String,
+    pub category: String,
+    pub unit: String,
+    /// Above zero: comes; below: goes.
+    pub count: Decimal,
+    pub unit_price: Money,
+    /// Net cost of the unit; none for what is not priced.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub net: Option<Money>,
+}
+
+/// Old and new figures of a line.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 #[allow(missing_docs, reason = "the names say what they are")]
 pub struct Figures {
     pub set: String,
@@ -121,6 +157,34 @@ pub struct Bridge {
     pub delta: Money,
     /// The difference by cause.
     pub by_cause: Vec<(String, Money)>,
+    /// The difference by addendum, where the two are of one chain.
+    pub by_addendum: Vec<(String, Money)>,
+}
+
+impl Happened {
+    /// The word in the record of changes.
+    pub fn word(self) -> &'static str {
+        match self {
+            Happened::Added => "added",
+            Happened::Removed => "removed",
+            Happened::Changed => "changed",
+            Happened::Renumbered => "renumbered",
+            Happened::Moved => "moved",
+        }
+    }
+}
+
+impl What {
+    /// The word in the record of changes.
+    pub fn word(self) -> &'static str {
+        match self {
+            What::Opening => "opening",
+            What::Set => "set",
+            What::Line => "line",
+            What::Price => "price",
+            What::Finding => "finding",
+        }
+    }
 }
 
 impl Changes {

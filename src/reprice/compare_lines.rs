@@ -1,14 +1,56 @@
 //! What became of the lines of the openings that stayed: changed in words, in count, in good, in price; each cent once.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
 
-use super::changes::{Figures, Happened, What};
+use super::causes as cause;
+use super::changes::{Figures, Happened, Moved, What};
 use super::compare::Compare;
 use super::flat::Flat;
-use super::pairs::shown;
+use super::pairs::{self, shown};
 use crate::money::Money;
+
+/// The money and goods of one cause.
+type Part = (Money, Vec<Moved>);
+
+/// What a paired line changes the total by: first the count at the old price, then the price on the new count.
+struct Due {
+    counts: (Decimal, Decimal),
+    count: Option<Part>,
+    price: Option<Part>,
+}
+
+impl Due {
+    fn of(before: &Flat, after: &Flat, count_old: Decimal, count_new: Decimal) -> Due {
+        let more = count_new.saturating_sub(count_old);
+        let (was, is) = (before.line.unit(), after.line.unit());
+        let other_good = before.line.good != after.line.good;
+        Due {
+            counts: (count_old, count_new),
+            count: (!more.is_zero()).then(|| (before.worth(more), before.moved(more).into_iter().collect())),
+            price: (other_good || was != is).then(|| {
+                let goods = before.moved(-count_new).into_iter().chain(after.moved(count_new));
+                ((is - was).times(count_new).unwrap_or_default(), goods.collect())
+            }),
+        }
+    }
+
+    fn figures(&self, before: &Flat, after: &Flat, set: String) -> Figures {
+        Figures {
+            set,
+            category: after.line.category.clone().unwrap_or_default(),
+            good_from: before.line.designation().to_owned(),
+            good_to: after.line.designation().to_owned(),
+            count_from: self.counts.0.normalize().to_string(),
+            count_to: self.counts.1.normalize().to_string(),
+            unit_from: before.line.unit(),
+            unit_to: after.line.unit(),
+            extended_from: before.worth(self.counts.0),
+            extended_to: after.worth(self.counts.1),
+        }
+    }
+}
 
 impl Compare<'_> {
     pub(super) fn compare_lines(&mut self) {
@@ -24,14 +66,12 @@ impl Compare<'_> {
     }
 
     fn lone_line(&mut self, index: usize, is_old: bool) {
-        let (side, told, sets) = if is_old {
-            (&self.old, &self.told_old, self.sets.to_new.keys().copied().collect::<std::collections::BTreeSet<_>>())
-        } else {
-            (&self.new, &self.told_new, self.sets.to_old.keys().copied().collect())
-        };
+        let (side, told) = if is_old { (&self.old, &self.told_old) } else { (&self.new, &self.told_new) };
         let flat = side.lines[index].clone();
         let (count, openings) = left(&flat, told);
-        let lone_set = flat.set.is_some_and(|set| !sets.contains(&set));
+        let lone_set = flat.set.is_some_and(|set| {
+            if is_old { !self.sets.to_new.contains_key(&set) } else { !self.sets.to_old.contains_key(&set) }
+        });
         // An opening or a set that came or went has told it.
         if (!flat.is_addition && lone_set) || (flat.is_addition && count.is_zero()) {
             return;
@@ -39,124 +79,129 @@ impl Compare<'_> {
         let numbers: Vec<String> = openings.iter().map(|opening| side.number(*opening)).collect();
         let set = side.set_id(flat.set).to_owned();
         let worth = flat.worth(count);
-        let kind = if is_old { Happened::Removed } else { Happened::Added };
-        let nothing = Figures {
+        let mut figures = Figures {
             set: set.clone(),
             category: flat.line.category.clone().unwrap_or_default(),
-            good_from: String::new(),
-            good_to: String::new(),
-            count_from: "0".into(),
-            count_to: "0".into(),
-            unit_from: Money::ZERO,
-            unit_to: Money::ZERO,
-            extended_from: Money::ZERO,
-            extended_to: Money::ZERO,
+            ..Figures::default()
         };
         let (good, number, unit) =
             (flat.line.designation().to_owned(), count.normalize().to_string(), flat.line.unit());
-        let figures = if is_old {
-            Figures { good_from: good, count_from: number, unit_from: unit, extended_from: worth, ..nothing }
+        if is_old {
+            (figures.good_from, figures.count_from, figures.count_to) = (good, number, "0".into());
+            (figures.unit_from, figures.extended_from) = (unit, worth);
         } else {
-            Figures { good_to: good, count_to: number, unit_to: unit, extended_to: worth, ..nothing }
-        };
-        let why = match (flat.is_addition, is_old) {
+            (figures.good_to, figures.count_from, figures.count_to) = (good, "0".into(), number);
+            (figures.unit_to, figures.extended_to) = (unit, worth);
+        }
+        let mut why = match (flat.is_addition, is_old) {
             (true, false) => flat.line.why.clone(),
             (true, true) => format!("no longer implied (rule {})", flat.line.rule),
             (false, false) => "new in this set".to_owned(),
             (false, true) => "no longer in this set".to_owned(),
         };
-        let change = self.push(kind, What::Line, name(&flat, &set));
+        if flat.is_addition {
+            why.push_str(&self.because(&numbers));
+        }
+        if let Some(doubt) = &flat.doubt {
+            why = format!("{why}; {doubt}");
+        }
+        let (kind, cause) = match (flat.is_addition, is_old) {
+            (true, true) => (Happened::Removed, cause::IMPLIED),
+            (true, false) => (Happened::Added, cause::IMPLIED),
+            (false, true) => (Happened::Removed, cause::LINE_REMOVED),
+            (false, false) => (Happened::Added, cause::LINE_ADDED),
+        };
+        let change = self.push(kind, What::Line, name(&flat, &set), cause);
         change.openings = numbers;
         change.delta = if is_old { -worth } else { worth };
+        change.goods.extend(flat.moved(if is_old { -count } else { count }));
         (change.why, change.figures) = (why, Some(figures));
     }
 
     fn paired_line(&mut self, old: usize, new: usize, why: &str) {
         let (before, after) = (self.old.lines[old].clone(), self.new.lines[new].clone());
-        let (count_old, at_old) = left(&before, &self.told_old);
-        let (count_new, at_new) = left(&after, &self.told_new);
+        let ((count_old, at_old), (count_new, at_new)) = (left(&before, &self.told_old), left(&after, &self.told_new));
         let set = self.new.set_id(after.set).to_owned();
         let id = name(&after, &set);
-        let (unit_old, unit_new) = (before.line.unit(), after.line.unit());
-        let mut by_count = unit_old.times(count_new.saturating_sub(count_old)).unwrap_or_default();
-        let mut by_price = (unit_new - unit_old).times(count_new).unwrap_or_default();
-        let figures = Figures {
-            set,
-            category: after.line.category.clone().unwrap_or_default(),
-            good_from: before.line.designation().to_owned(),
-            good_to: after.line.designation().to_owned(),
-            count_from: count_old.normalize().to_string(),
-            count_to: count_new.normalize().to_string(),
-            unit_from: unit_old,
-            unit_to: unit_new,
-            extended_from: before.worth(count_old),
-            extended_to: after.worth(count_new),
-        };
-        let numbers: Vec<String> = at_new.iter().map(|opening| self.new.number(*opening)).collect();
         let same_good = before.line.good == after.line.good;
+        let mut due = Due::of(&before, &after, count_old, count_new);
+        let figures = due.figures(&before, &after, set);
+        let numbers: Vec<String> = at_new.iter().map(|opening| self.new.number(*opening)).collect();
+        let implied = after.is_addition || pairs::squeezed(&before.line.text) == pairs::squeezed(&after.line.text);
+        let because = if implied { self.because(&numbers) } else { String::new() };
+        let mut told = false;
         for (field, from, to) in differing(&before, &after) {
-            let delta = match field.as_str() {
-                "quantity" | "basis" | "unit" => std::mem::take(&mut by_count),
-                _ if !same_good => std::mem::take(&mut by_price),
-                _ => Money::ZERO,
+            let part = match field.as_str() {
+                "quantity" | "basis" | "unit" => due.count.take(),
+                _ if !same_good => due.price.take(),
+                _ => None,
             };
-            let change = self.push(Happened::Changed, What::Line, id.clone());
+            let cause = match field.as_str() {
+                _ if self.answered(&after) => cause::ANSWERED,
+                _ if implied => cause::IMPLIED,
+                "quantity" | "basis" | "unit" => cause::QUANTITY,
+                _ => cause::LINE_CHANGED,
+            };
+            let change = self.push(Happened::Changed, What::Line, id.clone(), cause);
             (change.field, change.from, change.to) = (Some(field), Some(from), Some(to));
-            (change.openings, change.delta) = (numbers.clone(), delta);
-            (change.why, change.figures) = (why.to_owned(), Some(figures.clone()));
+            change.openings.clone_from(&numbers);
+            (change.why, change.figures) = (format!("{why}{because}"), Some(figures.clone()));
+            (change.delta, change.goods) = part.unwrap_or_default();
+            told = true;
         }
-        if !same_good || !by_count.is_zero() {
-            self.good_and_count(&id, &figures, (&before, &after), (&at_old, &at_new), (&mut by_count, &mut by_price));
-        }
-        if !by_price.is_zero() || (same_good && unit_old != unit_new) {
+        if !same_good && !told {
             let reason = self.price_reason(&before, &after);
-            let change = self.push(Happened::Changed, What::Price, id);
+            let change = self.push(Happened::Changed, What::Line, id.clone(), cause::IMPLIED);
             (change.field, change.from, change.to) =
-                (Some("unit_price".into()), Some(unit_old.to_string()), Some(unit_new.to_string()));
-            (change.openings, change.delta, change.why, change.figures) = (numbers, by_price, reason, Some(figures));
+                (Some("good".into()), Some(figures.good_from.clone()), Some(figures.good_to.clone()));
+            change.openings.clone_from(&numbers);
+            change.why = format!("another good meets the same words: {reason}{because}");
+            change.figures = Some(figures.clone());
+            (change.delta, change.goods) = due.price.take().unwrap_or_default();
+        }
+        if let Some((delta, goods)) = due.count.take() {
+            let differ = self.other_counts((&before, &after), (&at_old, &at_new));
+            let because = self.because(&differ);
+            let change = self.push(Happened::Changed, What::Line, id.clone(), cause::IMPLIED);
+            (change.field, change.from, change.to) =
+                (Some("count".into()), Some(figures.count_from.clone()), Some(figures.count_to.clone()));
+            change.why = format!("these openings now take another number{because}");
+            (change.openings, change.delta, change.figures) = (differ, delta, Some(figures.clone()));
+            change.goods = goods;
+        }
+        if let Some((delta, goods)) = due.price.take() {
+            let reason = self.price_reason(&before, &after);
+            let change = self.push(Happened::Changed, What::Price, id, cause::PRICE);
+            (change.field, change.from, change.to) =
+                (Some("unit_price".into()), Some(figures.unit_from.to_string()), Some(figures.unit_to.to_string()));
+            (change.openings, change.delta, change.why, change.figures) = (numbers, delta, reason, Some(figures));
+            change.goods = goods;
         }
     }
 
-    /// Another good for what is asked the same way, and counts that changed without a word of the line: both follow from
-    /// the openings or from the catalog.
-    fn good_and_count(
-        &mut self,
-        id: &str,
-        figures: &Figures,
-        (before, after): (&Flat, &Flat),
-        (at_old, at_new): (&[usize], &[usize]),
-        (by_count, by_price): (&mut Money, &mut Money),
-    ) {
-        let numbers: Vec<String> = at_new.iter().map(|opening| self.new.number(*opening)).collect();
+    /// Whether an answer that the old quote did not have speaks of a line.
+    fn answered(&self, after: &Flat) -> bool {
+        let (old, new) = (&self.old.snapshot.answers, &self.new.snapshot.answers);
+        after.line.findings.iter().any(|id| new.contains_key(id) && old.get(id) != new.get(id))
+    }
+
+    /// What changed about these openings, as the reason of what follows: `; door 118: fire_minutes none -> 20`.
+    fn because(&self, numbers: &[String]) -> String {
         let told =
-            self.changes.iter().rev().take_while(|change| change.id == id && change.what == What::Line).count() > 0;
-        if before.line.good != after.line.good && !told {
-            let reason = self.price_reason(before, after);
-            let change = self.push(Happened::Changed, What::Line, id.to_owned());
-            (change.field, change.from, change.to) =
-                (Some("good".into()), Some(figures.good_from.clone()), Some(figures.good_to.clone()));
-            (change.openings, change.delta) = (numbers, std::mem::take(by_price));
-            (change.why, change.figures) =
-                (format!("another good meets the same words: {reason}"), Some(figures.clone()));
-        }
-        if by_count.is_zero() {
-            return;
-        }
+            |number: &String| self.facts.get(number).map(|facts| format!("; door {number}: {}", facts.join(", ")));
+        let mut reasons = numbers.iter().filter_map(told);
+        let first = reasons.next().unwrap_or_default();
+        let more = reasons.count();
+        if more > 0 { format!("{first}; and {more} more doors") } else { first }
+    }
+
+    /// Openings on both sides that take another number of a line.
+    fn other_counts(&self, (before, after): (&Flat, &Flat), (at_old, at_new): (&[usize], &[usize])) -> Vec<String> {
         let (shares_old, shares_new) = (by_opening(before), by_opening(after));
-        let differ: Vec<String> = at_old
-            .iter()
-            .filter_map(|old| self.openings.new_of(*old).map(|new| (*old, new)))
-            .chain(at_new.iter().filter_map(|new| self.openings.to_old.get(new).map(|old| (*old, *new))))
-            .filter(|(old, new)| shares_old.get(old) != shares_new.get(new))
-            .map(|(_, new)| self.new.number(new))
-            .collect::<std::collections::BTreeSet<String>>()
-            .into_iter()
-            .collect();
-        let change = self.push(Happened::Changed, What::Line, id.to_owned());
-        (change.field, change.from, change.to) =
-            (Some("count".into()), Some(figures.count_from.clone()), Some(figures.count_to.clone()));
-        change.why = "these openings now take another number".to_owned();
-        (change.openings, change.delta, change.figures) = (differ, std::mem::take(by_count), Some(figures.clone()));
+        let was = at_old.iter().filter_map(|old| self.openings.new_of(*old).map(|new| (*old, new)));
+        let is = at_new.iter().filter_map(|new| self.openings.to_old.get(new).map(|old| (*old, *new)));
+        let differ = was.chain(is).filter(|(old, new)| shares_old.get(old) != shares_new.get(new));
+        differ.map(|(_, new)| self.new.number(new)).collect::<BTreeSet<String>>().into_iter().collect()
     }
 
     /// Why a unit price is another one.
@@ -207,7 +252,7 @@ fn differing(before: &Flat, after: &Flat) -> Vec<(String, String, String)> {
         }
     };
     compare("category", old.category.clone().unwrap_or_default(), new.category.clone().unwrap_or_default());
-    let names: std::collections::BTreeSet<&String> = old.attributes.keys().chain(new.attributes.keys()).collect();
+    let names: BTreeSet<&String> = old.attributes.keys().chain(new.attributes.keys()).collect();
     for name in names {
         compare(name, shown(old.attributes.get(name)), shown(new.attributes.get(name)));
     }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::causes as cause;
 use super::changes::{Happened, What};
 use super::compare::Compare;
 use super::snapshot::FindingRecord;
@@ -23,7 +24,7 @@ impl Compare<'_> {
         }
         for ((kind, words), (from, to)) in sums.into_iter().filter(|(_, (from, to))| from != to) {
             let id = if words.is_empty() { kind.clone() } else { format!("{kind}: {words}") };
-            let change = self.push(Happened::Changed, What::Price, id);
+            let change = self.push(Happened::Changed, What::Price, id, cause::CHARGE);
             (change.field, change.from, change.to) =
                 (Some("amount".into()), Some(from.to_string()), Some(to.to_string()));
             (change.delta, change.why) = (to - from, format!("{kind} follows from the goods and the terms"));
@@ -54,7 +55,7 @@ impl Compare<'_> {
             }
         }
         for (kind, one, why, was) in found {
-            let change = self.push(kind, What::Finding, one.id);
+            let change = self.push(kind, What::Finding, one.id, cause::FINDING);
             (change.openings, change.why) = (one.openings, why);
             match kind {
                 Happened::Removed => change.from = Some(one.kind),

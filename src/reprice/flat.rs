@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
+use super::changes::Moved;
 use super::pairs::plain;
 use super::snapshot::{LineRecord, Snapshot};
 use crate::count::takeoff;
@@ -19,12 +20,31 @@ pub(super) struct Flat<'a> {
     pub(super) shares: Vec<(usize, Decimal)>,
     /// What belongs to no single opening.
     pub(super) lot: Decimal,
+    /// What it may be on the other side, where that is doubtful.
+    pub(super) doubt: Option<String>,
 }
 
 impl Flat<'_> {
     /// Money of so many.
     pub(super) fn worth(&self, count: Decimal) -> Money {
         self.line.unit().times(count).unwrap_or_default()
+    }
+
+    /// So many of its good as a part of a change.
+    pub(super) fn moved(&self, count: Decimal) -> Option<Moved> {
+        if count.is_zero() {
+            return None;
+        }
+        let good = self.line.good.as_ref();
+        Some(Moved {
+            maker: good.map(|good| good.maker.clone()).unwrap_or_default(),
+            designation: good.map_or_else(|| self.line.text.clone(), |good| good.designation.clone()),
+            category: self.line.category.clone().unwrap_or_default(),
+            unit: self.line.unit.clone(),
+            count,
+            unit_price: self.line.unit(),
+            net: self.line.working.as_ref().and_then(|working| working.net),
+        })
     }
 }
 
@@ -37,6 +57,8 @@ pub(super) struct Side<'a> {
     pub(super) set_of: Vec<Option<usize>>,
     /// Money of each opening.
     pub(super) money_at: Vec<Money>,
+    /// Goods of each opening.
+    pub(super) goods_at: Vec<Vec<Moved>>,
 }
 
 impl<'a> Side<'a> {
@@ -66,14 +88,16 @@ impl<'a> Side<'a> {
             *set = set.or_else(|| under.get(number).copied());
         }
         let mut money_at = vec![Money::ZERO; snapshot.openings.len()];
+        let mut goods_at = vec![Vec::new(); snapshot.openings.len()];
         for line in &lines {
             for (opening, share) in &line.shares {
                 if let Some(money) = money_at.get_mut(*opening) {
                     *money += line.worth(*share);
+                    goods_at[*opening].extend(line.moved(*share));
                 }
             }
         }
-        Side { snapshot, lines, set_of, money_at }
+        Side { snapshot, lines, set_of, money_at, goods_at }
     }
 
     /// Door number of an opening.
@@ -93,5 +117,5 @@ fn flat(line: &LineRecord, set: Option<usize>, is_addition: bool) -> Flat<'_> {
     let shares = takeoff::read_shares(&line.shares).unwrap_or_default();
     let shared = shares.iter().fold(Decimal::ZERO, |sum, (_, share)| sum.saturating_add(*share));
     let lot = line.counted().saturating_sub(shared);
-    Flat { line, set, is_addition, shares, lot }
+    Flat { line, set, is_addition, shares, lot, doubt: None }
 }

@@ -1,20 +1,30 @@
 //! Compares two quotes: what was added, removed, changed, and what each change costs, tying to the cent.
 //!
-//! In: the records of two quotes (`Snapshot`). Out: `Changes`. Which is which is found in `pairs`; what differs in
-//! `compare` (openings, sets), `compare_lines` and `compare_rest` (charges, findings).
-//! A schedule that holds only what changed is laid over the old one (`as_read`, `merge`).
+//! In: the records of two quotes (`Snapshot`). Out: `Changes`. Which opening and set is which is found in `pairs`, which
+//! piece of a line in `split`; what differs in `compare` (openings), `compare_sets`, `compare_lines` and `compare_rest`
+//! (charges, findings); `beside` lays both out for the eye, `request` makes a change request of it. A schedule that holds
+//! only what changed is laid over the old one (`as_read`, `merge`). `history` is the chain of addenda.
 
+pub mod answers;
 pub mod as_read;
+pub mod beside;
+mod causes;
 pub mod changes;
 mod compare;
 mod compare_lines;
 mod compare_rest;
+mod compare_sets;
 mod flat;
+pub mod history;
 pub mod merge;
 mod pairs;
+pub mod request;
 pub mod snapshot;
+mod split;
 
-use changes::{Bridge, Change, Changes, Happened, Side as Named, What};
+use std::collections::BTreeMap;
+
+use changes::{Bridge, Change, Changes, Side as Named};
 use compare::Compare;
 use flat::Side;
 use snapshot::Snapshot;
@@ -24,12 +34,20 @@ use crate::money::Money;
 /// Name and version of the form of changes.
 pub const SCHEMA: &str = "pintle.changes/1";
 
-/// The changes from one quote to another. `partial`: the new schedule was laid over the old one, so what was found while
-/// reading the old files still stands.
+/// What the caller knows of a comparison besides the two quotes.
+#[derive(Debug, Clone, Default)]
+pub struct Context {
+    /// The new schedule was laid over the old one, so what was found while reading the old files still stands.
+    pub is_partial: bool,
+    /// Questions asked again, and the answer of before: what they are about has changed.
+    pub again: BTreeMap<String, String>,
+}
+
+/// The changes from one quote to another.
 ///
 /// # Errors
 /// When the two are of different jobs or nothing in them pairs; says what to do.
-pub fn reprice(old: &Snapshot, new: &Snapshot, partial: bool) -> Result<Changes, String> {
+pub fn reprice(old: &Snapshot, new: &Snapshot, context: &Context) -> Result<Changes, String> {
     let (was, is) = (&old.job.number, &new.job.number);
     if !was.is_empty() && !is.is_empty() && was != is {
         return Err(format!(
@@ -52,11 +70,26 @@ pub fn reprice(old: &Snapshot, new: &Snapshot, partial: bool) -> Result<Changes,
                 .to_owned(),
         );
     }
-    compare.run(partial);
+    compare.run(context.is_partial);
+    let (openings, sets) = (compare.openings_beside(), compare.sets_beside());
+    let questions = compare.questions(&context.again);
     let mut changes = compare.changes;
     changes.sort_by_key(|change| change.what);
     let totals = bridge(old, new, &changes);
-    Ok(Changes { schema: SCHEMA, from: named(old), to: named(new), changes, totals })
+    let mut changes = Changes {
+        schema: SCHEMA,
+        from: named(old),
+        to: named(new),
+        changes,
+        totals,
+        steps: Vec::new(),
+        openings,
+        sets,
+        questions,
+        request: None,
+    };
+    changes.tell_steps(old, new);
+    Ok(changes)
 }
 
 fn named(side: &Snapshot) -> Named {
@@ -69,29 +102,12 @@ fn named(side: &Snapshot) -> Named {
 }
 
 fn bridge(old: &Snapshot, new: &Snapshot, changes: &[Change]) -> Bridge {
-    let mut by_cause: Vec<(String, Money)> = Vec::new();
-    for change in changes.iter().filter(|change| !change.delta.is_zero()) {
-        let cause = cause(change);
-        match by_cause.iter_mut().find(|(known, _)| known == cause) {
-            Some((_, sum)) => *sum += change.delta,
-            None => by_cause.push((cause.to_owned(), change.delta)),
-        }
+    let mut sums: BTreeMap<&str, Money> = BTreeMap::new();
+    for change in changes {
+        *sums.entry(change.cause).or_default() += change.delta;
     }
+    let sum = |cause: &&str| sums.get(*cause).copied().filter(|sum| !sum.is_zero());
+    let by_cause = causes::ALL.iter().filter_map(|cause| Some(((*cause).to_owned(), sum(cause)?))).collect();
     let (before, after) = (old.totals.total, new.totals.total);
-    Bridge { before, after, delta: after - before, by_cause }
-}
-
-fn cause(change: &Change) -> &'static str {
-    match (change.what, change.kind) {
-        (What::Opening, Happened::Added) => "openings added",
-        (What::Opening, Happened::Removed) => "openings removed",
-        (What::Opening, _) => "openings given another set",
-        (What::Set, _) => "sets added or removed",
-        (What::Line, Happened::Added) => "lines added",
-        (What::Line, Happened::Removed) => "lines removed",
-        (What::Line, _) => "lines changed",
-        (What::Price, _) if change.field.as_deref() == Some("amount") => "freight, tax and other charges",
-        (What::Price, _) => "prices",
-        (What::Finding, _) => "questions",
-    }
+    Bridge { before, after, delta: after - before, by_cause, by_addendum: Vec::new() }
 }

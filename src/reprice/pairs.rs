@@ -12,14 +12,26 @@ use super::snapshot::{LineRecord, SetRecord, Snapshot};
 pub(super) struct Pairs {
     pub(super) to_new: BTreeMap<usize, (usize, String)>,
     pub(super) to_old: BTreeMap<usize, usize>,
+    /// What may be one and stays apart: old, new, why.
+    doubts: Vec<(usize, usize, String)>,
 }
 
 impl Pairs {
-    fn add(&mut self, old: usize, new: usize, why: impl Into<String>) {
+    pub(super) fn add(&mut self, old: usize, new: usize, why: impl Into<String>) {
         if !self.to_new.contains_key(&old) && !self.to_old.contains_key(&new) {
             self.to_new.insert(old, (new, why.into()));
             self.to_old.insert(new, old);
         }
+    }
+
+    /// Why an unpaired old one may be something new after all.
+    pub(super) fn doubt_old(&self, old: usize) -> Option<&str> {
+        self.doubts.iter().find(|doubt| doubt.0 == old).map(|doubt| doubt.2.as_str())
+    }
+
+    /// Why an unpaired new one may be something old after all.
+    pub(super) fn doubt_new(&self, new: usize) -> Option<&str> {
+        self.doubts.iter().find(|doubt| doubt.1 == new).map(|doubt| doubt.2.as_str())
     }
 
     pub(super) fn new_of(&self, old: usize) -> Option<usize> {
@@ -94,6 +106,17 @@ pub(super) fn sets(old: &[SetRecord], new: &[SetRecord]) -> Pairs {
     }
     let key = |sets: &[SetRecord], index: usize| Some(plain(&sets[index].id));
     pairs.by_key((old.len(), new.len()), |at| key(old, at), |at| key(new, at), "same set id, other content", false);
+    let (open_old, open_new) = pairs.open(old.len(), new.len());
+    for index in open_old {
+        for other in &open_new {
+            let score = alike(&contents_old[index], &contents_new[*other]);
+            if (400..800).contains(&score) {
+                let (was, is) = (&old[index].id, &new[*other].id);
+                let why = format!("set {is} may be set {was} changed: {}% of their lines are the same", score / 10);
+                pairs.doubts.push((index, *other, why));
+            }
+        }
+    }
     pairs
 }
 
@@ -141,6 +164,22 @@ pub(super) fn openings(old: &Snapshot, new: &Snapshot, sets: &Pairs) -> Pairs {
     };
     let why = "same size, material, rating, hand, room and set";
     pairs.by_key(counts, |at| what(old, at, true), |at| what(new, at, false), why, true);
+    let (open_old, open_new) = pairs.open(counts.0, counts.1);
+    let mut alike: BTreeMap<Vec<String>, Vec<usize>> = BTreeMap::new();
+    for index in open_old {
+        alike.entry(what(old, index, true).unwrap_or_default()).or_default().push(index);
+    }
+    for other in open_new {
+        let same = alike.get(&what(new, other, false).unwrap_or_default());
+        if let Some(index) = same.and_then(|same| same.first()) {
+            let (was, is) = (text(old.openings[*index].get("number")), text(new.openings[other].get("number")));
+            let why = format!(
+                "door {is} may be door {was} renumbered: {}, but not as many of them on both sides",
+                "same size, material, rating, hand, room and set"
+            );
+            pairs.doubts.push((*index, other, why));
+        }
+    }
     pairs
 }
 
@@ -194,10 +233,18 @@ pub(super) fn lines(old: &[&LineRecord], new: &[&LineRecord]) -> Pairs {
     pairs
 }
 
-/// Pairs within a category that agree in at least half of what they say.
+/// Pairs within a category that agree in at least half of what they say, or that are the only ones of it on both sides.
+/// Those that agree in less stay apart with a note.
 fn likely(pairs: &mut Pairs, old: &[&LineRecord], new: &[&LineRecord]) {
     let (open_old, open_new) = pairs.open(old.len(), new.len());
+    let counts = |lines: &[&LineRecord], open: &[usize]| {
+        let mut counts: BTreeMap<Option<String>, usize> = BTreeMap::new();
+        open.iter().for_each(|at| *counts.entry(lines[*at].category.clone()).or_default() += 1);
+        counts
+    };
+    let (many_old, many_new) = (counts(old, &open_old), counts(new, &open_new));
     let mut close: Vec<(usize, usize, usize, usize, usize)> = Vec::new();
+    let mut doubtful = Vec::new();
     for index in &open_old {
         for other in &open_new {
             let (one, two) = (old[*index], new[*other]);
@@ -206,17 +253,22 @@ fn likely(pairs: &mut Pairs, old: &[&LineRecord], new: &[&LineRecord]) {
             }
             let names: BTreeSet<&String> = one.attributes.keys().chain(two.attributes.keys()).collect();
             let same = names.iter().filter(|name| one.attributes.get(**name) == two.attributes.get(**name)).count();
-            let only = open_old.iter().filter(|at| old[**at].category == one.category).count() == 1
-                && open_new.iter().filter(|at| new[**at].category == one.category).count() == 1;
-            if only || 2 * same >= names.len() {
-                let score = if names.is_empty() { 1000 } else { 1000 * same / names.len() };
-                close.push((score, *index, *other, same, names.len()));
-            }
+            let only = many_old.get(&one.category) == Some(&1) && many_new.get(&one.category) == Some(&1);
+            let score = if names.is_empty() { 1000 } else { 1000 * same / names.len() };
+            let found = (score, *index, *other, same, names.len());
+            if only || 2 * same >= names.len() { close.push(found) } else { doubtful.push(found) }
         }
     }
     close.sort_by_key(|(score, old, new, ..)| (std::cmp::Reverse(*score), old.abs_diff(*new), *old, *new));
     for (_, index, other, same, all) in close {
         pairs.add(index, other, format!("same category, {same} of {all} attributes the same"));
+    }
+    doubtful.sort_by_key(|(score, ..)| std::cmp::Reverse(*score));
+    for (_, index, other, same, all) in doubtful {
+        if !pairs.to_new.contains_key(&index) && !pairs.to_old.contains_key(&other) {
+            let why = format!("may be one line changed: same category, only {same} of {all} attributes the same");
+            pairs.doubts.push((index, other, why));
+        }
     }
 }
 
@@ -249,6 +301,7 @@ pub(super) fn plain(text: &str) -> String {
     text.split_whitespace().collect::<String>().to_uppercase()
 }
 
-fn squeezed(text: &str) -> String {
+/// Words without what is merely written otherwise.
+pub(super) fn squeezed(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
 }

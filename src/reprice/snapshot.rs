@@ -7,6 +7,7 @@ use serde::Deserialize;
 use serde_json::Value as Json;
 
 use super::as_read::AsRead;
+use super::history::Step;
 use crate::complete::Answers;
 use crate::complete::told::{Told, Typed};
 use crate::count::takeoff;
@@ -40,6 +41,10 @@ pub struct Snapshot {
     pub question_numbers: BTreeMap<String, u32>,
     /// The schedule as it was read.
     pub as_read: AsRead,
+    /// The job file of that quote, as it was written.
+    pub job_terms: String,
+    /// The steps from the bid to that quote.
+    pub history: Vec<Step>,
 }
 
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -84,6 +89,10 @@ pub struct LineRecord {
     pub category: Option<String>,
     pub attributes: BTreeMap<String, Json>,
     pub status: String,
+    /// What the words give, attribute by attribute.
+    pub evidence: Vec<EvidenceRecord>,
+    /// Ids of the findings about it.
+    pub findings: Vec<String>,
     pub good: Option<GoodRecord>,
     pub count: Option<Decimal>,
     /// `quantity@openings`, openings by place in the list of the record.
@@ -95,6 +104,13 @@ pub struct LineRecord {
     pub rule: String,
     pub why: String,
     pub set: Option<String>,
+}
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+#[allow(missing_docs, reason = "the names are those of the record")]
+pub struct EvidenceRecord {
+    pub attribute: String,
 }
 
 #[derive(Debug, Clone, Default, Deserialize, PartialEq, Eq)]
@@ -142,6 +158,7 @@ pub struct FindingRecord {
     pub says: String,
     pub openings: Vec<String>,
     pub set: Option<String>,
+    pub attribute: Option<String>,
     pub answers: Vec<AnswerRecord>,
 }
 
@@ -173,6 +190,11 @@ impl LineRecord {
     /// How many in all.
     pub fn counted(&self) -> Decimal {
         self.count.unwrap_or_else(|| self.quantity.parse().unwrap_or_default())
+    }
+
+    /// Whether the words of the line give an attribute.
+    pub fn said(&self, attribute: &str) -> bool {
+        self.evidence.iter().any(|one| one.attribute == attribute)
     }
 
     /// Price of one; nothing where it has none.

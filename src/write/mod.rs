@@ -6,6 +6,9 @@
 pub mod answered;
 mod answered_rates;
 mod bid;
+mod change_book;
+mod change_pages;
+mod change_sets;
 mod changed;
 mod estimate;
 pub mod explain;
@@ -32,10 +35,16 @@ mod xlsx;
 
 use crate::finding::Finding;
 use crate::price::quote::Quote;
+use crate::reprice::history::Step;
 
-/// The record as JSON text.
+/// The record of a bid as JSON text.
 pub fn record(quote: &Quote) -> String {
-    record::record(quote)
+    record::record(quote, &[])
+}
+
+/// The record of a quote that came by addenda.
+pub fn record_after(quote: &Quote, history: &[Step]) -> String {
+    record::record(quote, history)
 }
 
 /// The internal estimate as the bytes of an xlsx workbook.
@@ -77,6 +86,14 @@ pub struct Documents {
 /// The summary for the terminal.
 pub fn summary(quote: &Quote, colour: bool) -> String {
     terminal::summary(quote, colour)
+}
+
+/// What an addendum changed, as the bytes of an xlsx workbook.
+///
+/// # Errors
+/// As `estimate`.
+pub fn changes_book(changes: &crate::reprice::changes::Changes) -> Result<Vec<u8>, String> {
+    xlsx::print(&change_book::book(changes))
 }
 
 /// What an addendum changed, for the terminal.

@@ -113,6 +113,8 @@ pub enum Content {
     Formula(String, Decimal),
     /// A formula and the text it gives.
     TextFormula(String, String),
+    /// Text of which some words are marked: bold and underlined, or struck through.
+    Marked(Vec<(String, Stress)>),
     /// Text that leads to a place: `internal:'Lines'!A4`, or a file beside this one (`file:///bid-set.xlsx#'Sets'!A4`).
     Link {
         /// Where it leads.
@@ -120,6 +122,17 @@ pub enum Content {
         /// What is shown.
         text: String,
     },
+}
+
+/// How words inside a text stand out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stress {
+    /// They do not.
+    Plain,
+    /// New: bold and underlined.
+    New,
+    /// Gone: struck through.
+    Gone,
 }
 
 /// Printing of a page.
@@ -253,10 +266,14 @@ impl Page {
         let mut tallest = 10;
         for (column, cell) in row.cells.iter().enumerate() {
             let size = u32::from(if cell.style.size == 0 { 10 } else { cell.style.size });
-            let (Content::Text(text) | Content::Link { text, .. }) = &cell.content else { continue };
+            let text = match &cell.content {
+                Content::Text(text) | Content::Link { text, .. } => text.clone(),
+                Content::Marked(parts) => parts.iter().map(|(text, _)| text.as_str()).collect(),
+                _ => continue,
+            };
             tallest = tallest.max(size);
             if cell.style.wraps {
-                let lines = self.lines(text, column, column + cell.across.max(1));
+                let lines = self.lines(&text, column, column + cell.across.max(1));
                 highest = highest.max(lines.min(MOST_LINES) * (size + 3));
             }
         }
@@ -302,6 +319,14 @@ impl Cell {
     /// Text.
     pub fn text(text: impl Into<String>, style: Style) -> Self {
         Self::of(Content::Text(text.into()), style)
+    }
+
+    /// Text with marked words; plain text where none is.
+    pub fn marked(parts: Vec<(String, Stress)>, style: Style) -> Self {
+        if parts.iter().all(|(_, stress)| *stress == Stress::Plain) {
+            return Self::text(parts.into_iter().map(|(text, _)| text).collect::<String>(), style);
+        }
+        Self::of(Content::Marked(parts), style)
     }
 
     /// A count or other plain number.

@@ -11,6 +11,7 @@ use crate::place::Place;
 use crate::price::quote::{PricedItem, Quote, Working};
 use crate::read::schedule::{LedgerRow, Opening, plain};
 use crate::reprice::as_read::AsRead;
+use crate::reprice::history::Step;
 use crate::trade::attribute::Attributes;
 
 use super::heard::{attributes_object, evidence_of, filled, slice, value};
@@ -20,17 +21,18 @@ use super::json_lines::Lines;
 pub const SCHEMA: &str = "pintle.record/1";
 
 /// The record as JSON: each key of the whole, and each opening, set, finding and row, begins a line of its own.
-pub fn record(quote: &Quote) -> String {
+/// `history`: what it came by, from the bid on.
+pub fn record(quote: &Quote, history: &[Step]) -> String {
     let mut bytes = Vec::new();
     let mut serializer = serde_json::Serializer::with_formatter(&mut bytes, Lines::default());
     // A tree of strings, numbers and lists always becomes text.
-    let _ = Record(quote).serialize(&mut serializer);
+    let _ = Record(quote, history).serialize(&mut serializer);
     bytes.push(b'\n');
     String::from_utf8(bytes).unwrap_or_default()
 }
 
 /// A quote that writes itself key by key and row by row: the record of a large job is hundreds of megabytes as a tree.
-struct Record<'a>(&'a Quote);
+struct Record<'a>(&'a Quote, &'a [Step]);
 
 impl Serialize for Record<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
@@ -71,6 +73,8 @@ impl Serialize for Record<'_> {
         keys.serialize_entry("question_numbers", &quote.answers.numbers)?;
         keys.serialize_entry("ledger", &Each(|| job.schedule.ledger.iter().map(ledger_row)))?;
         keys.serialize_entry("as_read", &AsRead::of(&job.schedule))?;
+        keys.serialize_entry("job_terms", &quote.terms.source)?;
+        keys.serialize_entry("history", self.1)?;
         keys.end()
     }
 }

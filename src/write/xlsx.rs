@@ -12,7 +12,7 @@ use rust_xlsxwriter::{
     Workbook, Worksheet, XlsxError,
 };
 
-use super::page::{Answers, Area, Book, Cell, Chart, Choice, Content, Page, Picture};
+use super::page::{Answers, Area, Book, Cell, Chart, Choice, Content, Page, Picture, Stress};
 use super::style::{Edge, Form, Ground, Ink, Side, Style};
 
 /// Longest text of a cell, in UTF-16 units, that the format holds; a little is kept back for the mark of the cut.
@@ -146,6 +146,7 @@ fn put(
         Content::TextFormula(formula, gives) => {
             sheet.write_formula_with_format(at, of, Formula::new(formula).set_result(shortened(gives)), look)?;
         }
+        Content::Marked(parts) => write_marked(sheet, (at, of), parts, look)?,
         Content::Link { to, text } => {
             *links += 1;
             if *links > MOST_LINKS || to.len() > 2_000 || text.chars().count() > 250 {
@@ -159,6 +160,39 @@ fn put(
         let note = Note::new(shortened(note)).add_author_prefix(false).set_width(320).set_height(180);
         sheet.insert_note(at, of, &note)?;
     }
+    Ok(())
+}
+
+/// Writes a text of which some words stand out. The format allows no empty part, and no single one.
+fn write_marked(
+    sheet: &mut Worksheet,
+    (row, column): (u32, u16),
+    parts: &[(String, Stress)],
+    look: &Format,
+) -> Result<(), XlsxError> {
+    let base = Format::new().set_font_name(FONT).set_font_size(10);
+    let stressed = |stress: Stress| match stress {
+        Stress::Plain => base.clone(),
+        Stress::New => base.clone().set_bold().set_underline(FormatUnderline::Single),
+        Stress::Gone => base.clone().set_font_strikethrough(),
+    };
+    let formats: Vec<Format> = parts.iter().map(|(_, stress)| stressed(*stress)).collect();
+    let mut segments: Vec<(&Format, &str)> = formats
+        .iter()
+        .zip(parts)
+        .filter(|(_, (text, _))| !text.is_empty())
+        .map(|(format, (text, _))| (format, text.as_str()))
+        .collect();
+    let length: usize = segments.iter().map(|(_, text)| text.len()).sum();
+    if length > LONGEST || segments.is_empty() {
+        let text: String = parts.iter().map(|(text, _)| text.as_str()).collect();
+        sheet.write_string_with_format(row, column, shortened(&text), look)?;
+        return Ok(());
+    }
+    if segments.len() == 1 {
+        segments.push((&base, " "));
+    }
+    sheet.write_rich_string_with_format(row, column, &segments, look)?;
     Ok(())
 }
 

@@ -295,7 +295,7 @@ fn records() {
         match Snapshot::parse(&String::from_utf8_lossy(bytes), "the record") {
             Ok(other) => {
                 // What reads can also be compared.
-                let compared = pintle::reprice::reprice(&seed, &other, false);
+                let compared = pintle::reprice::reprice(&seed, &other, &Default::default());
                 sign(&compared.map_or(0, |changes| changes.json().len()))
             }
             Err(message) => sign(&message.chars().filter(|letter| letter.is_alphabetic()).take(60).collect::<String>()),

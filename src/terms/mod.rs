@@ -1,15 +1,19 @@
 //! Job terms: the `job.toml` beside the schedule or given with `--job`. Every key has a default; what was defaulted is
 //! said on the quote. Amounts and percentages are written in quotes (`"28%"`, `"1250.00"`), since a float can't hold them.
 
+mod change;
+mod exact;
+
 use std::collections::BTreeMap;
-use std::fmt;
 use std::path::Path;
 
 use rust_decimal::Decimal;
 use serde::Deserialize;
-use serde::de::{Deserializer, Error, Visitor};
 
 use crate::money::Money;
+
+pub use change::ChangeTerms;
+pub use exact::{Amount, Percent};
 
 /// All terms of one job.
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -41,6 +45,11 @@ pub struct Terms {
     pub alternates: Vec<Alternate>,
     /// Allowances and other sums in the base bid.
     pub allowances: Vec<Allowance>,
+    /// Changes after the award.
+    pub change: ChangeTerms,
+    /// The job file as it was written: the record keeps it, so that a job can be priced again from its record alone.
+    #[serde(skip)]
+    pub source: String,
 }
 
 /// Who, what, when.
@@ -122,7 +131,7 @@ impl Default for PriceTerms {
     fn default() -> Self {
         Self {
             method: Method::Margin,
-            rate: Percent(Decimal::from_parts(25, 0, 0, false, 0)),
+            rate: Percent::new(Decimal::from_parts(25, 0, 0, false, 0)),
             by_category: BTreeMap::new(),
             by_maker: BTreeMap::new(),
             by_line: BTreeMap::new(),
@@ -349,64 +358,6 @@ pub struct Allowance {
     pub sum: Amount,
 }
 
-/// A percentage, written `"28%"` or as a whole number.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
-pub struct Percent(Decimal);
-
-impl Percent {
-    /// Any per cents.
-    pub fn new(percent: Decimal) -> Self {
-        Self(percent)
-    }
-
-    /// The fraction: 28 % is 0.28.
-    pub fn fraction(self) -> Decimal {
-        self.0 / Decimal::ONE_HUNDRED
-    }
-}
-
-impl fmt::Display for Percent {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}%", self.0.normalize())
-    }
-}
-
-/// A sum of money, written `"1250.00"` or as a whole number.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Amount(pub Decimal);
-
-/// Reads a decimal from quoted text (a trailing `%` and `$` or grouping commas are dropped) or a whole number.
-struct Exact;
-
-impl Visitor<'_> for Exact {
-    type Value = Decimal;
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a number in quotes such as \"28.5%\" or \"1250.00\", or a whole number")
-    }
-    fn visit_str<E: Error>(self, text: &str) -> Result<Decimal, E> {
-        let plain = text.trim().trim_end_matches('%').trim_start_matches('$').replace(',', "");
-        Decimal::from_str_exact(plain.trim()).map_err(|_| E::custom(format!("\"{text}\" is not a number")))
-    }
-    fn visit_i64<E: Error>(self, number: i64) -> Result<Decimal, E> {
-        Ok(Decimal::from(number))
-    }
-    fn visit_u64<E: Error>(self, number: u64) -> Result<Decimal, E> {
-        Ok(Decimal::from(number))
-    }
-}
-
-impl<'de> Deserialize<'de> for Percent {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
-        d.deserialize_any(Exact).map(Percent)
-    }
-}
-
-impl<'de> Deserialize<'de> for Amount {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
-        d.deserialize_any(Exact).map(Amount)
-    }
-}
-
 impl Terms {
     /// Reads a job file.
     ///
@@ -423,13 +374,15 @@ impl Terms {
     /// # Errors
     /// As `load`.
     pub fn parse(text: &str, name: &str) -> Result<Terms, String> {
-        let terms: Terms = toml::from_str(text).map_err(|error| format!("job terms {name}: {error}"))?;
+        let mut terms: Terms = toml::from_str(text).map_err(|error| format!("job terms {name}: {error}"))?;
+        text.clone_into(&mut terms.source);
         terms.check().map_err(|mistake| format!("job terms {name}: {mistake}"))?;
         Ok(terms)
     }
 
     /// What the shape of the file cannot rule out.
     fn check(&self) -> Result<(), String> {
+        self.change.check()?;
         let price = &self.price;
         let named = [&price.by_category, &price.by_maker, &price.by_line, &price.by_row];
         let rates = named.into_iter().flatten().map(|(name, rate)| (name.as_str(), *rate));

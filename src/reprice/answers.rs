@@ -1,0 +1,118 @@
+//! Which answers given to the old quote still stand in the new one. An answer stays with its question as long as what the
+//! question is about means the same, also under another set id or in other words; where the meaning has changed, the question
+//! is asked again and the old answer shown beside it.
+
+use std::collections::BTreeMap;
+
+use crate::complete::told::Told;
+
+use super::pairs::{self, Pairs, plain, shown, squeezed};
+use super::snapshot::{FindingRecord, LineRecord, Snapshot};
+
+/// Answers sorted into those that stand and those that must be given again.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Carried {
+    /// Answers that stand: by the id of the question in the new quote.
+    pub stand: BTreeMap<String, Told>,
+    /// Questions of the new quote that are asked again → the answer of before.
+    pub again: BTreeMap<String, String>,
+}
+
+/// Sorts the old answers. `new` is the new schedule completed without any of them.
+pub fn carry(old: &Snapshot, new: &Snapshot) -> Carried {
+    let sets = pairs::sets(&old.sets, &new.sets);
+    let (was, is) = (by_id(old), by_id(new));
+    let mut carried = Carried::default();
+    for (id, told) in &old.answers {
+        let Some(asked) = was.get(id.as_str()) else {
+            carried.stand.insert(id.clone(), told.clone());
+            continue;
+        };
+        let same = is.get(id.as_str()).filter(|one| one.set.is_none() || pairs_with(old, new, &sets, asked, one));
+        let Some(now) = same.copied().or_else(|| successor(old, new, &sets, asked)) else {
+            // It may come up once other answers are in; then it is for the same words, since those make its id.
+            carried.stand.insert(id.clone(), told.clone());
+            continue;
+        };
+        if means_the_same(old, new, asked, now) {
+            carried.stand.insert(now.id.clone(), told.clone());
+        } else {
+            carried.again.insert(now.id.clone(), told.answer.clone());
+        }
+    }
+    carried
+}
+
+fn by_id(side: &Snapshot) -> BTreeMap<&str, &FindingRecord> {
+    side.findings.iter().map(|one| (one.id.as_str(), one)).collect()
+}
+
+/// The set of a finding, by its index.
+fn set_of(side: &Snapshot, finding: &FindingRecord) -> Option<usize> {
+    let id = plain(finding.set.as_deref()?);
+    side.sets.iter().position(|set| plain(&set.id) == id)
+}
+
+/// Whether two findings speak of paired sets.
+fn pairs_with(old: &Snapshot, new: &Snapshot, sets: &Pairs, asked: &FindingRecord, now: &FindingRecord) -> bool {
+    match (set_of(old, asked), set_of(new, now)) {
+        (Some(was), Some(is)) => sets.new_of(was) == Some(is),
+        (None, None) => true,
+        _ => false,
+    }
+}
+
+/// The one question of the new quote that takes the place of an old one whose id is gone: same rule, same attribute, paired
+/// set, and about a line of the same category.
+fn successor<'n>(old: &Snapshot, new: &'n Snapshot, sets: &Pairs, asked: &FindingRecord) -> Option<&'n FindingRecord> {
+    let categories = |side: &Snapshot, one: &FindingRecord| -> Vec<Option<String>> {
+        lines_of(side, &one.id).map(|line| line.category.clone()).collect()
+    };
+    let about = categories(old, asked);
+    let known = |id: &str| old.findings.iter().any(|one| one.id == id && one.kind == "question");
+    let mut found = new.findings.iter().filter(|one| {
+        one.rule == asked.rule
+            && one.attribute == asked.attribute
+            && !known(&one.id)
+            && pairs_with(old, new, sets, asked, one)
+            && categories(new, one).iter().any(|category| about.contains(category)) | about.is_empty()
+    });
+    let first = found.next()?;
+    found.next().is_none().then_some(first)
+}
+
+fn lines_of<'s>(side: &'s Snapshot, id: &str) -> impl Iterator<Item = &'s LineRecord> {
+    side.sets.iter().flat_map(|set| &set.lines).filter(move |line| line.findings.iter().any(|finding| finding == id))
+}
+
+/// Whether the lines of a question say the same as before, the answered attribute left out.
+fn means_the_same(old: &Snapshot, new: &Snapshot, asked: &FindingRecord, now: &FindingRecord) -> bool {
+    let meaning = |line: &LineRecord| {
+        let attributes = line.attributes.iter().filter(|(name, _)| Some(*name) != asked.attribute.as_ref());
+        let said: Vec<String> = attributes
+            .filter(|(name, _)| line.said(name))
+            .map(|(name, value)| format!("{name}={}", shown(Some(value))))
+            .collect();
+        (line.category.clone(), said)
+    };
+    let mut was: Vec<_> = lines_of(old, &asked.id).map(|line| (squeezed(&line.text), meaning(line))).collect();
+    let mut is: Vec<_> = lines_of(new, &now.id).map(|line| (squeezed(&line.text), meaning(line))).collect();
+    let sorted = |list: &mut Vec<(String, (Option<String>, Vec<String>))>| {
+        list.sort();
+        list.dedup();
+    };
+    sorted(&mut was);
+    sorted(&mut is);
+    let words = |list: &[(String, (Option<String>, Vec<String>))]| {
+        let mut words: Vec<String> = list.iter().map(|(text, _)| text.clone()).collect();
+        words.dedup();
+        words
+    };
+    let meanings = |list: &[(String, (Option<String>, Vec<String>))]| {
+        let mut meanings: Vec<_> = list.iter().map(|(_, meaning)| meaning.clone()).collect();
+        meanings.sort();
+        meanings.dedup();
+        meanings
+    };
+    words(&was) == words(&is) || meanings(&was) == meanings(&is)
+}

@@ -1,0 +1,152 @@
+//! The change request after the award: what a change adds, what it deducts, the net, and the contract sum after it. Goods
+//! that go at one opening and come at another are no change; what is left is added at its own rate, or deducted: in full at
+//! the contract price while it is not ordered, at net cost less restocking once it is.
+
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+use serde::Serialize;
+
+use super::causes as cause;
+use super::changes::{Change, Moved, What};
+use crate::money::Money;
+use crate::price::rounding;
+use crate::terms::{Method, Terms};
+
+/// A change request.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+#[allow(missing_docs, reason = "the names say what they are")]
+pub struct Request {
+    pub contract_before: Money,
+    pub rows: Vec<RequestRow>,
+    /// Sum of the goods added.
+    pub add: Money,
+    /// Sum of the goods deducted, below zero.
+    pub deduct: Money,
+    /// Freight on what is added, tax on the net: words and sum.
+    pub charges: Vec<(String, Money)>,
+    /// add + deduct + charges.
+    pub net: Money,
+    pub contract_after: Money,
+}
+
+/// Goods added or deducted.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[allow(missing_docs, reason = "the names say what they are")]
+pub struct RequestRow {
+    pub maker: String,
+    pub designation: String,
+    pub category: String,
+    pub unit: String,
+    /// Above zero: added; below: deducted.
+    pub count: Decimal,
+    pub price: Money,
+    pub sum: Money,
+    /// How the price came about.
+    pub words: String,
+    /// What brings or takes it: doors and lines.
+    pub reasons: Vec<String>,
+}
+
+type Key = (String, String, String, String);
+
+struct Balance {
+    count: Decimal,
+    added: Option<Moved>,
+    taken: Option<Moved>,
+    reasons: Vec<String>,
+}
+
+/// The request for these changes; `contract_before`: the sum agreed so far.
+///
+/// # Errors
+/// A rate that leaves no cost.
+pub fn request(changes: &[Change], terms: &Terms, contract_before: Money) -> Result<Request, String> {
+    let mut balances: BTreeMap<Key, Balance> = BTreeMap::new();
+    // New prices of goods that stay are no change of the contract.
+    for change in changes.iter().filter(|change| change.cause != cause::PRICE && change.what != What::Finding) {
+        for moved in change.goods.iter().filter(|moved| moved.net.is_some()) {
+            let key = (moved.category.clone(), moved.maker.clone(), moved.designation.clone(), moved.unit.clone());
+            let balance = balances.entry(key).or_insert_with(|| Balance {
+                count: Decimal::ZERO,
+                added: None,
+                taken: None,
+                reasons: Vec::new(),
+            });
+            balance.count = balance.count.saturating_add(moved.count);
+            let last = if moved.count > Decimal::ZERO { &mut balance.added } else { &mut balance.taken };
+            *last = Some(moved.clone());
+            let reason = if change.what == What::Opening { format!("door {}", change.id) } else { change.id.clone() };
+            if !balance.reasons.contains(&reason) {
+                balance.reasons.push(reason);
+            }
+        }
+    }
+    let mut request = Request { contract_before, ..Request::default() };
+    for balance in balances.into_values().filter(|balance| !balance.count.is_zero()) {
+        let row = if balance.count > Decimal::ZERO { added(balance, terms)? } else { deducted(balance, terms) };
+        if let Some(row) = row {
+            *(if row.count > Decimal::ZERO { &mut request.add } else { &mut request.deduct }) += row.sum;
+            request.rows.push(row);
+        }
+    }
+    request.rows.sort_by_key(|row| row.count < Decimal::ZERO);
+    charges(&mut request, terms);
+    request.net = request.add + request.deduct + request.charges.iter().map(|(_, sum)| *sum).sum();
+    request.contract_after = contract_before + request.net;
+    Ok(request)
+}
+
+fn row(moved: Moved, count: Decimal, price: Money, words: String, reasons: Vec<String>) -> RequestRow {
+    let sum = rounding::extension(price.times(count).unwrap_or_default());
+    let Moved { maker, designation, category, unit, .. } = moved;
+    RequestRow { maker, designation, category, unit, count, price, sum, words, reasons }
+}
+
+fn added(balance: Balance, terms: &Terms) -> Result<Option<RequestRow>, String> {
+    let Some(moved) = balance.added else { return Ok(None) };
+    let (Some(rate), Some(net)) = (terms.change.rate, moved.net) else {
+        let price = moved.unit_price;
+        return Ok(Some(row(moved, balance.count, price, "at the rate of the quote".into(), balance.reasons)));
+    };
+    let is_margin = terms.price.method == Method::Margin;
+    let factor = if is_margin { Decimal::ONE - rate.fraction() } else { Decimal::ONE + rate.fraction() };
+    let exact = if is_margin { net.decimal().checked_div(factor) } else { net.decimal().checked_mul(factor) };
+    let price = exact.filter(|price| *price >= Decimal::ZERO).ok_or_else(|| {
+        format!("[change] rate: {rate} leaves no cost\n  help: a margin stays below 100%; write method = \"markup\" if it is on cost")
+    })?;
+    let words = format!("net {net} at a {} of {rate} for changes", if is_margin { "margin" } else { "markup" });
+    Ok(Some(row(moved, balance.count, rounding::sell_unit(price, rounding::CENTS), words, balance.reasons)))
+}
+
+fn deducted(balance: Balance, terms: &Terms) -> Option<RequestRow> {
+    let moved = balance.taken?;
+    let (price, words) = match moved.net {
+        Some(net) if terms.change.is_ordered(&moved.category) => {
+            let rate = terms.change.restocking;
+            let kept = Money::new(net.decimal() * rate.fraction());
+            (
+                rounding::net_unit((net - kept).decimal(), rounding::CENTS),
+                format!("ordered: net {net} less {rate} restocking"),
+            )
+        }
+        _ => (moved.unit_price, "not ordered: at the contract price".to_owned()),
+    };
+    Some(row(moved, balance.count, price, words, balance.reasons))
+}
+
+fn charges(request: &mut Request, terms: &Terms) {
+    let of = |money: Money, rate: crate::terms::Percent| rounding::charge(money.decimal() * rate.fraction());
+    let mut freight = Money::ZERO;
+    if let Some(rate) = terms.freight.rate {
+        freight = of(request.add, rate);
+        request.charges.push((format!("Freight {rate} of what is added"), freight));
+    }
+    if let Some(rate) = terms.tax.rate {
+        let exempt = |row: &&RequestRow| !terms.tax.exempt.contains(&row.category);
+        let goods: Money = request.rows.iter().filter(exempt).map(|row| row.sum).sum();
+        let on = if terms.tax.on_freight { goods + freight } else { goods };
+        request.charges.push((format!("Tax {rate} of the net"), of(on, rate)));
+    }
+    request.charges.retain(|(_, sum)| !sum.is_zero());
+}

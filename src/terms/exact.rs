@@ -1,0 +1,70 @@
+//! Percentages and sums of money as the job file writes them: exact decimals, never floats.
+
+use std::fmt;
+
+use rust_decimal::Decimal;
+use serde::Deserialize;
+use serde::de::{Deserializer, Error, Visitor};
+
+/// A percentage, written `"28%"` or as a whole number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub struct Percent(Decimal);
+
+impl Percent {
+    /// Whole per cents.
+    pub fn whole(percent: i64) -> Self {
+        Self(Decimal::from(percent))
+    }
+
+    /// Any per cents.
+    pub fn new(percent: Decimal) -> Self {
+        Self(percent)
+    }
+
+    /// The fraction: 28 % is 0.28.
+    pub fn fraction(self) -> Decimal {
+        self.0 / Decimal::ONE_HUNDRED
+    }
+}
+
+impl fmt::Display for Percent {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}%", self.0.normalize())
+    }
+}
+
+/// A sum of money, written `"1250.00"` or as a whole number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Amount(pub Decimal);
+
+/// Reads a decimal from quoted text (a trailing `%` and `$` or grouping commas are dropped) or a whole number.
+struct Exact;
+
+impl Visitor<'_> for Exact {
+    type Value = Decimal;
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a number in quotes such as \"28.5%\" or \"1250.00\", or a whole number")
+    }
+    fn visit_str<E: Error>(self, text: &str) -> Result<Decimal, E> {
+        let plain = text.trim().trim_end_matches('%').trim_start_matches('$').replace(',', "");
+        Decimal::from_str_exact(plain.trim()).map_err(|_| E::custom(format!("\"{text}\" is not a number")))
+    }
+    fn visit_i64<E: Error>(self, number: i64) -> Result<Decimal, E> {
+        Ok(Decimal::from(number))
+    }
+    fn visit_u64<E: Error>(self, number: u64) -> Result<Decimal, E> {
+        Ok(Decimal::from(number))
+    }
+}
+
+impl<'de> Deserialize<'de> for Percent {
+    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
+        d.deserialize_any(Exact).map(Percent)
+    }
+}
+
+impl<'de> Deserialize<'de> for Amount {
+    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
+        d.deserialize_any(Exact).map(Amount)
+    }
+}
