@@ -29,11 +29,10 @@ pub fn settled_by_set(job: &Job, finding: &Finding) -> bool {
     finding.code == "hardware-by-others-with-set"
         && finding.excerpt.to_lowercase().contains("except")
         && finding.excerpt.to_lowercase().contains("cyl")
-        && job
-            .sets
-            .iter()
-            .filter(|set| finding.set.as_deref() == Some(set.id.as_str()))
-            .any(|set| !set.specs.is_empty() && set.specs.iter().all(|spec| spec.is_any(&keyed)))
+        && (0..job.sets.len()).filter(|set| finding.set.as_deref() == Some(job.sets[*set].id.as_str())).any(|set| {
+            let mut lines = job.lines(set).peekable();
+            lines.peek().is_some() && lines.all(|spec| spec.is_any(&keyed))
+        })
 }
 
 fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {

@@ -39,7 +39,7 @@ fn family(spec: &Spec) -> Option<&'static str> {
     let Some(Value::Text(code)) = spec.value(names::FINISH).filter(|_| spec.says(names::FINISH)) else { return None };
     let found = finish::find(code)?;
     // Painted and primed goods go with anything.
-    if found.code == "600" || found.base().is_none() || found.look.contains("paint") {
+    if found.code == "600" || found.bases.is_empty() && found.code != "689" {
         return None;
     }
     let white = ["626", "630", "652", "628", "689"];

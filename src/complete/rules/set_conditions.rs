@@ -6,6 +6,7 @@ use crate::complete::act::{Out, Rule, page};
 use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
+use crate::trade::category::Category;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -25,6 +26,12 @@ pub const RULE: Rule = Rule {
     quiet: "door 101 36x84 hm stud; door 102 36x84 hm stud; hinge 3; mortise-lock 1 function=F07; stop 1",
 };
 
+/// Goods that depend on the kind of door.
+const DIFFERING: &[Category] = &[
+    Category::Hinge, Category::ContinuousHinge, Category::Pivot, Category::Closer, Category::ExitDevice, Category::MortiseLock,
+    Category::BoredLock,
+];
+
 /// What sets a door apart, in words.
 fn kind(door: &Door, by: (bool, bool, bool)) -> String {
     let (rated, exterior, pairs) = by;
@@ -43,7 +50,8 @@ fn kind(door: &Door, by: (bool, bool, bool)) -> String {
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        if job.lines(set).next().is_none() {
+        // Cylinders and wiring are the same for any door.
+        if !job.names(set, DIFFERING) {
             continue;
         }
         let differ = |fact: fn(&Door) -> bool| job.doors(set).any(fact) && job.doors(set).any(|door| !fact(door));
