@@ -169,3 +169,79 @@ fn outside_sizes_are_read_in_every_notation() {
         );
     }
 }
+
+/// Heights of hinges above the floor at one door, from the bottom, and which are electrified.
+fn hinge_heights(record: &Value) -> Vec<(rust_decimal::Decimal, bool)> {
+    let preps = record["preps"].as_array().unwrap().iter();
+    preps
+        .filter(|prep| prep["rule"] == "hinge-position")
+        .map(|prep| (number(&prep["above_floor"]), prep["what"] == "electrified hinge"))
+        .collect()
+}
+
+/// A frame maker's guide, as reported: 5 in from the head to the top of the top hinge, 10 in from the floor to the bottom of
+/// the bottom hinge, equal between. SDI 130-15 clause 4: the electrified one is the center of three, the third from the
+/// top of four. Worked by hand for hinges 4-1/2 high: 10 + 2-1/4 = 12-1/4; 84 - 5 - 2-1/4 = 76-3/4; 96 - 7-1/4 = 88-3/4.
+#[test]
+fn outside_hinges_stand_at_five_ten_and_equal() {
+    for (height, heights, wired) in
+        [("7-0", vec!["12.25", "44.5", "76.75"], 1), ("8-0", vec!["12.25", "37.75", "63.25", "88.75"], 1)]
+    {
+        let doors =
+            format!("Door,Room,Size,Door Matl,Frame Matl,Label,HW Set\n1,Store,3-0 x {height},HM,HM,90 MIN,A\n");
+        let sets = format!(
+            "{LINE_HEADINGS}A,as req'd,,Hinge 4-1/2 x 4-1/2 BB std wt,652\nA,1,EA,Electrified mortise lock F07 fail secure 24V,626\nA,1,EA,Closer,689\n"
+        );
+        let record = record(&format!("heights-{height}"), &doors, &sets);
+        let wanted: Vec<(rust_decimal::Decimal, bool)> =
+            heights.iter().enumerate().map(|(at, high)| (number(&Value::from(*high)), at == wired)).collect();
+        assert_eq!(hinge_heights(&record), wanted, "a leaf {height} high");
+    }
+}
+
+/// How many of a category are added to the one opening of a job.
+fn added(record: &Value, category: &str) -> u64 {
+    let added = record["added"].as_array().unwrap().iter().filter(|added| added["category"] == category);
+    added.filter_map(|added| added["quantity"].as_str()?.parse::<u64>().ok()).sum()
+}
+
+/// Frame makers' tips: a hollow-metal frame has three silencers at a single door and two at a pair, and none beside a seal.
+#[test]
+fn outside_silencers_are_three_and_two() {
+    for (size, seal, count) in [("3070", "", 3), ("PR 3070", "", 2), ("3070", "A,1,SET,Smoke gasketing,BLK\n", 0)] {
+        let doors = format!("Door,Room,Size,Door Matl,Frame Matl,Label,HW Set\n1,Store,{size},HM,HM,NR,A\n");
+        let sets = format!("{LINE_HEADINGS}A,1,EA,Storeroom lock F86,626\n{seal}");
+        let record = record(&format!("silencers-{}-{count}", size.len()), &doors, &sets);
+        assert_eq!(added(&record, "silencer"), count, "{size} {seal}");
+    }
+}
+
+/// NFPA 80 with A156.18: hinges of fire doors are steel or stainless; satin chrome on brass, 626, becomes 652. ADA 2010
+/// 404.2.5: a threshold is at most 1/2 in high. NFPA 80 6.1.4: a fire door has a closer on each leaf.
+#[test]
+fn outside_rules_of_fire_and_access_hold() {
+    let doors = "Door,Room,Size,Door Matl,Frame Matl,Label,HW Set\n1,Store,PR 3070,HM,HM,90 MIN,A\n2,Store,3070,HM,HM,NR,B\n3,Store,3070,HM,HM,NR,C\n";
+    let sets = format!(
+        "{LINE_HEADINGS}A,6,EA,Hinge 4-1/2 x 4-1/2 BB,626\nA,2,EA,Exit device SVR fire,626\nB,1,EA,Threshold 5 x 3/4 high,AL\nC,1,EA,Threshold 5 x 1/2,AL\n"
+    );
+    let record = record("fire", doors, &sets);
+    assert_eq!(lines(&record)[0]["attributes"]["finish"], "652");
+    assert_eq!(added(&record, "closer"), 2);
+    let asked: Vec<&Value> =
+        record["findings"].as_array().unwrap().iter().filter(|one| one["rule"] == "threshold-height").collect();
+    let high = lines(&record).iter().any(|line| line["attributes"]["height"] == "0.75");
+    assert_eq!(asked.iter().any(|one| one["set"] == "B"), high, "asked where the height was read");
+    assert!(asked.iter().all(|one| one["set"] != "C"));
+}
+
+/// UFGS 08 71 00 as reported: a kick plate is 2 in narrower than a single leaf, 1 in narrower than each leaf of a pair.
+#[test]
+fn outside_plates_are_narrower_than_the_leaf() {
+    for (size, width) in [("3070", "34"), ("PR 3070", "35"), ("4070", "46")] {
+        let doors = format!("Door,Room,Size,Door Matl,Frame Matl,Label,HW Set\n1,Store,{size},HM,HM,NR,A\n");
+        let sets = format!("{LINE_HEADINGS}A,1,EA,Kick plate 10 high,630\n");
+        let record = record(&format!("plate-{}-{width}", size.len()), &doors, &sets);
+        let good = serde_json::to_string(lines(&record)[0]).unwrap();
+        assert!(good.contains(&format!("\"width\":\"{width}\"")), "{size}: {good}");
+    }
+}

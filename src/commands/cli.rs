@@ -152,6 +152,9 @@ pub struct JobArgs {
     /// Date of the quote (2026-11-25). Default: the job terms' date, else today.
     #[arg(long, value_name = "DATE", help_heading = "The job")]
     pub date: Option<String>,
+    /// Switch a rule off, or make its assumption a question: fire-plate=off, silencer=ask. May be given several times.
+    #[arg(long, value_name = "CODE=off|ask", help_heading = "The job")]
+    pub rule: Vec<String>,
 }
 
 /// Arguments of `quote`.

@@ -77,7 +77,7 @@ fn wrapped(words: &str, indent: usize) -> String {
 }
 
 /// The error for a code that does not exist, with the nearest.
-fn unknown(code: &str, pages: &[Page]) -> String {
+pub fn unknown(code: &str, pages: &[Page]) -> String {
     let nearest = pages
         .iter()
         .map(|page| (strsim::osa_distance(code, page.code), page.code))

@@ -44,7 +44,14 @@ impl Setup {
     ) -> Result<Setup, String> {
         let home = beside.and_then(Path::parent).unwrap_or_else(|| Path::new("")).to_owned();
         let job_file = args.job.clone().or_else(|| existing(home.join("job.toml")));
-        let terms = job_file.as_deref().map_or_else(|| Ok(otherwise), Terms::load)?;
+        let mut terms = job_file.as_deref().map_or_else(|| Ok(otherwise), Terms::load)?;
+        for flag in &args.rule {
+            let (code, word) = flag.split_once('=').ok_or_else(|| {
+                format!("--rule {flag} names no choice\n  help: write --rule {flag}=off or --rule {flag}=ask")
+            })?;
+            terms.rules.insert(code.trim().to_owned(), word.trim().to_owned());
+        }
+        check_rules(&terms)?;
         let home = job_file.as_deref().and_then(Path::parent).map_or(home, Path::to_owned);
         let date = quote_date(args, &terms)?;
         let bid_date = match edition {
@@ -101,6 +108,22 @@ pub fn told(files: &[PathBuf], before: Answers) -> Result<Answers, String> {
         all.lay_over(back.answers);
     }
     Ok(all)
+}
+
+/// Rules that the job terms or flags name must exist, and be switched off or made to ask.
+fn check_rules(terms: &Terms) -> Result<(), String> {
+    let pages = super::rules::pages();
+    for (code, word) in &terms.rules {
+        if !pages.iter().any(|page| page.code == code) {
+            return Err(super::rules::unknown(code, &pages));
+        }
+        if !["off", "ask"].contains(&word.trim()) {
+            return Err(format!(
+                "rule {code} is set to \"{word}\"\n  help: \"off\" switches it off, \"ask\" makes it ask"
+            ));
+        }
+    }
+    Ok(())
 }
 
 /// The path, if something is there.

@@ -107,6 +107,8 @@ pub struct Out {
     pub page: Page,
     /// Its acts.
     pub acts: Vec<Act>,
+    /// The rules have settled: the time to say what door and frame makers must do, which changes nothing any more.
+    pub settled: bool,
 }
 
 impl Out {
@@ -203,6 +205,14 @@ impl Out {
 /// Answers that keep or take out what the finding's rule added.
 pub fn keep_or_not(keep: &str, not: &str) -> Vec<Answer> {
     vec![Answer::new(keep, Effect::KeepAddition(true)), Answer::new(not, Effect::KeepAddition(false))]
+}
+
+/// Answers that keep lines as written or leave them out.
+pub fn keep_or_leave_out(lines: &[LineId]) -> Vec<Answer> {
+    vec![
+        Answer::new("as written", Effect::Nothing),
+        Answer::new("leave it out", Effect::Exclude { lines: lines.to_vec() }),
+    ]
 }
 
 /// Answers without effect on the goods.

@@ -6,6 +6,7 @@ use crate::trade::attribute::{Attr, Value};
 use crate::trade::category::Category;
 use crate::understand::reading::Heard;
 
+use super::build::AMBIGUOUS;
 use super::gather::set_answer;
 use super::job::Job;
 use super::select::{title, words_of};
@@ -22,6 +23,18 @@ pub fn findings(job: &Job) -> Vec<Finding> {
     findings
 }
 
+/// "Hardware by others except cylinders", and the set holds nothing but cylinders: schedule and set agree.
+pub fn settled_by_set(job: &Job, finding: &Finding) -> bool {
+    let keyed = [Category::Cylinder, Category::Core, Category::Keying];
+    finding.code == "hardware-by-others-with-set"
+        && finding.excerpt.to_lowercase().contains("except")
+        && finding.excerpt.to_lowercase().contains("cyl")
+        && (0..job.sets.len()).filter(|set| finding.set.as_deref() == Some(job.sets[*set].id.as_str())).any(|set| {
+            let mut lines = job.lines(set).peekable();
+            lines.peek().is_some() && lines.all(|spec| spec.is_any(&keyed))
+        })
+}
+
 fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
     let start = findings.len();
     if let Heard::Ambiguous(candidates) = &spec.reading.category {
@@ -29,15 +42,24 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
         findings.extend(ambiguous_category(spec, &categories));
     }
     for (attribute, heard) in &spec.reading.attributes {
-        let answered = matches!(spec.attributes.get(attribute).map(|sourced| &sourced.from), Some(From::Answer(_)));
-        if let (Heard::Ambiguous(candidates), false) = (heard, answered) {
+        // An answer, or a rule that knows the door, has settled it, and says so itself.
+        let open = match spec.attributes.get(attribute).map(|sourced| &sourced.from) {
+            Some(From::Answer(_)) => false,
+            Some(From::Rule(code, _)) => *code == AMBIGUOUS,
+            _ => true,
+        };
+        if let (Heard::Ambiguous(candidates), true) = (heard, open) {
             let values: Vec<Value> = candidates.iter().map(|(value, _)| value.clone()).collect();
             findings.extend(ambiguous_value(job, spec, *attribute, &values));
         }
     }
     for doubt in &spec.reading.doubts {
         // Said above, with its candidates as answers.
-        if doubt.code == "ambiguous-word" && doubt.attribute.is_none_or(|attribute| is_ambiguous(spec, attribute)) {
+        let said = match doubt.attribute {
+            Some(attribute) => is_ambiguous(spec, attribute),
+            None => matches!(spec.reading.category, Heard::Ambiguous(_)),
+        };
+        if doubt.code == AMBIGUOUS && said {
             continue;
         }
         let open = doubt.attribute.is_some_and(|attribute| !spec.says(attribute));
@@ -48,6 +70,7 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
         finding.priced_as = if open { "as read, the doubtful words left aside".to_owned() } else { String::new() };
         findings.push(finding);
     }
+    findings.extend(two_counts(job, spec));
     if spec.category.is_none() {
         let mut finding = Finding::new(
             "line-not-read",
@@ -73,6 +96,28 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
         finding.place = Some(spec.place.clone());
         finding.excerpt = spec.words();
     }
+}
+
+/// Two different counts in the words of one line: `1 PR ... 3 EA`.
+fn two_counts(job: &Job, spec: &Spec) -> Option<Finding> {
+    let (other, evidence) = spec.reading.quantity.conflict.as_ref()?;
+    let taken = spec.reading.quantity.amount?;
+    let says = format!(
+        "The line gives two counts: {} and, by \"{}\", {}.",
+        taken.normalize(),
+        words_at(spec, &evidence.span),
+        other.normalize()
+    );
+    let fixed = job.fixed.contains(&spec.id);
+    let kind = if fixed { Kind::Note } else { Kind::Question };
+    let mut finding = Finding::new("unit-quantity", kind, Weight::Goods, says);
+    finding.id = format!("counts {}", spec.words());
+    finding.priced_as = taken.normalize().to_string();
+    finding.answers = [taken, *other]
+        .map(|count| Answer::new(count.normalize().to_string(), Effect::Quantity { line: spec.id, quantity: count }))
+        .to_vec();
+    finding.help = "say which count holds".to_owned();
+    Some(finding)
 }
 
 fn is_ambiguous(spec: &Spec, attribute: Attr) -> bool {

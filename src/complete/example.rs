@@ -60,14 +60,25 @@ fn door(words: &[&str], row: u32) -> Opening {
                 door.frame_material = Some("aluminum".into());
             }
             "masonry" | "stud" | "concrete" => door.wall = Some((*word).into()),
+            "rated" => door.rating.rated_unknown = true,
             "smoke" => door.rating.smoke = Some(true),
             "exterior" => door.exterior = Some(true),
             "LH" | "RH" | "LHR" | "RHR" => door.hand = Some((*word).into()),
+            "NR" => {
+                door.rating.text = "NR".into();
+                door.rating.minutes = Some(0);
+            }
             "nic" => door.excluded = Some("NIC".into()),
             "noset" => door.set = None,
             word => match word.split_once('=') {
                 Some(("room", room)) => door.room = room.replace('_', " "),
                 Some(("set", set)) => door.set = Some(set.into()),
+                Some(("remark", remark)) => door.remarks = remark.replace('_', " "),
+                Some(("wall-rating", minutes)) => door.rating.wall_minutes = Some(minutes.parse().unwrap()),
+                Some(("leaves", widths)) => {
+                    door.leaves = 2;
+                    door.leaf_widths = widths.split('+').map(|width| width.parse().unwrap()).collect();
+                }
                 Some(("thick", thick)) => door.thickness = Some(thick.parse().unwrap()),
                 Some(("count", count)) => door.count = count.parse().unwrap(),
                 _ => {
@@ -101,6 +112,9 @@ fn reading(words: &[&str]) -> Reading {
         match *word {
             "-" => {}
             "leaf" => reading.quantity.basis = Some(Basis::Leaf),
+            "existing-match" => {
+                reading.remarks.push(Remark { kind: RemarkKind::MatchExisting, evidence: evidence() });
+            }
             "others" => reading.remarks.push(Remark { kind: RemarkKind::ByOthers, evidence: evidence() }),
             word => match word.split_once('=') {
                 Some((name, text)) => {
@@ -172,8 +186,9 @@ pub fn completed(text: &str) -> Completed {
 /// The same with other rules, terms, answers.
 pub fn completed_by(rules: &[super::act::Rule], text: &str, terms: &Terms, answers: &Answers) -> Completed {
     let (schedule, readings) = job(text);
-    let catalog = Catalog::embedded("2026-10-01").unwrap();
-    complete_by(rules, schedule, readings, &catalog, terms, answers)
+    static CATALOG: std::sync::OnceLock<Catalog> = std::sync::OnceLock::new();
+    let catalog = CATALOG.get_or_init(|| Catalog::embedded("2026-10-01").unwrap());
+    complete_by(rules, schedule, readings, catalog, terms, answers)
 }
 
 /// Whether a rule spoke: a finding, an addition, a prep, or a value that it filled in.

@@ -91,9 +91,19 @@ impl Job<'_> {
             .collect()
     }
 
-    /// How many of a line one opening gets.
-    pub fn count_at(&self, spec: &Spec, door: &Door) -> Decimal {
-        spec.count_at(door)
+    /// Numbers of the set's counted doors of a kind.
+    pub fn numbers_of(&self, set: usize, wanted: impl Fn(&Door) -> bool) -> Vec<String> {
+        self.doors(set).filter(|door| wanted(door)).map(|door| door.number.clone()).collect()
+    }
+
+    /// Whether a line of the set was not understood: it may be the very good that a rule misses.
+    pub fn unread(&self, set: usize) -> bool {
+        self.sets[set].specs.iter().any(|spec| spec.category.is_none())
+    }
+
+    /// How many of some categories one opening has by its set, whoever supplies them.
+    pub fn how_many(&self, set: usize, door: &Door, categories: &[Category]) -> Decimal {
+        self.all_of(set, categories).iter().map(|spec| spec.count_at(door)).sum()
     }
 
     /// The catalog's answer, remembered.

@@ -16,7 +16,10 @@ mod doubts;
 pub mod example;
 mod gather;
 pub mod job;
+mod load;
 mod numbers;
+#[cfg(test)]
+mod proofs;
 pub mod reconcile;
 pub mod rules;
 mod select;
@@ -115,7 +118,7 @@ fn run(base: &Job, rules: &[Rule], given: &Given, over: &[told::Typed]) -> settl
     given.apply_to_additions(&mut settled.added, &start);
     typed::leave_out(over, &start.sets, &mut settled.added);
     let mut findings = std::mem::take(&mut settled.findings);
-    findings.extend(start.schedule.findings.iter().cloned());
+    findings.extend(start.schedule.findings.iter().filter(|finding| !doubts::settled_by_set(&start, finding)).cloned());
     findings.extend(doubts::findings(&start));
     let off = |finding: &Finding| start.terms.rules.get(finding.code).is_some_and(|word| word.trim() == "off");
     findings.extend(select::lines(&start, &mut settled.sets));

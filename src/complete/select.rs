@@ -33,8 +33,10 @@ enum Taken {
 }
 
 fn weigh(category: Category, open: &Undecided) -> Taken {
-    if let Some((word, _)) = usual::value(category, open.attribute)
-        && let Some((value, _)) = open.options.iter().find(|(value, _)| usual::is(value, word))
+    // Several usual words, the usual first: concave is usual of a wall stop, dome of a floor stop.
+    if let Some((words, _)) = usual::value(category, open.attribute)
+        && let Some((value, _)) =
+            words.split('|').find_map(|word| open.options.iter().find(|(value, _)| usual::is(value, word)))
     {
         return Taken::Usual(value.clone());
     }

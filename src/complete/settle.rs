@@ -41,19 +41,26 @@ pub fn settle(base: &Job, rules: &[Rule]) -> Settled {
     rules.sort_by_key(|rule| rule.page.code);
     let mut state = base.clone();
     let mut last: Acts = Vec::new();
-    let mut quarrels = Vec::new();
+    let mut findings = Vec::new();
+    // Rules still at work after half the rounds; a quarrel may need several rounds to come round again.
+    let mut restless: BTreeSet<&'static str> = BTreeSet::new();
+    let mut settled = false;
     for round in 0..ROUNDS {
-        let acts = gather(&state, &rules);
+        let acts = gather(&state, &rules, false);
         if round > 0 && acts == last {
+            settled = true;
             break;
         }
-        if round + 1 == ROUNDS {
-            quarrels.push(unsettled(&last, &acts));
+        if round >= ROUNDS / 2 {
+            restless.extend(differing(&last, &acts));
         }
-        (state, quarrels) = apply(base, &acts, quarrels);
+        (state, findings) = apply(base, &acts);
         last = acts;
     }
-    let mut findings = quarrels;
+    if !settled {
+        findings.push(unsettled(&restless));
+    }
+    let last = gather(&state, &rules, true);
     let mut preps = Vec::new();
     for (_, act) in last {
         match act {
@@ -65,22 +72,33 @@ pub fn settle(base: &Job, rules: &[Rule]) -> Settled {
     Settled { sets: state.sets, added: state.added, findings, preps }
 }
 
-fn gather(state: &Job, rules: &[&Rule]) -> Acts {
+fn gather(state: &Job, rules: &[&Rule], settled: bool) -> Acts {
     let mut acts = Vec::new();
     for rule in rules {
-        let mut out = Out { page: rule.page, acts: Vec::new() };
+        let mut out = Out { page: rule.page, acts: Vec::new(), settled };
         (rule.run)(state, &mut out);
         acts.extend(out.acts.into_iter().map(|act| (rule.page.code, act)));
     }
     acts
 }
 
-/// The finding for rules that do not settle: the codes whose acts differ between two rounds.
-fn unsettled(last: &Acts, acts: &Acts) -> Finding {
-    let mut codes: BTreeSet<&str> = BTreeSet::new();
-    codes.extend(acts.iter().filter(|act| !last.contains(act)).map(|(code, _)| *code));
-    codes.extend(last.iter().filter(|act| !acts.contains(act)).map(|(code, _)| *code));
-    let names = codes.into_iter().collect::<Vec<_>>().join(", ");
+/// Codes whose acts differ between two rounds.
+fn differing(last: &Acts, acts: &Acts) -> BTreeSet<&'static str> {
+    let of = |acts: &Acts| {
+        let mut by_code: BTreeMap<&'static str, Vec<Act>> = BTreeMap::new();
+        for (code, act) in acts {
+            by_code.entry(code).or_default().push(act.clone());
+        }
+        by_code
+    };
+    let (last, acts) = (of(last), of(acts));
+    let codes: BTreeSet<&'static str> = last.keys().chain(acts.keys()).copied().collect();
+    codes.into_iter().filter(|code| last.get(code) != acts.get(code)).collect()
+}
+
+/// The finding for rules that do not settle.
+fn unsettled(codes: &BTreeSet<&'static str>) -> Finding {
+    let names = codes.iter().copied().collect::<Vec<_>>().join(", ");
     rules_quarrel::finding(&names, format!("the rules {names} undo each other's work; the last round was kept"))
 }
 
@@ -99,8 +117,8 @@ impl Wish {
 }
 
 /// The next state: the base with all acts.
-fn apply<'a>(base: &Job<'a>, acts: &Acts, mut quarrels: Vec<Finding>) -> (Job<'a>, Vec<Finding>) {
-    quarrels.retain(|finding| finding.id.contains(','));
+fn apply<'a>(base: &Job<'a>, acts: &Acts) -> (Job<'a>, Vec<Finding>) {
+    let mut quarrels = Vec::new();
     let mut job = base.clone();
     let mut wishes: BTreeMap<(LineId, Attr), Vec<Wish>> = BTreeMap::new();
     let mut less: BTreeMap<(LineId, usize), BTreeMap<&'static str, Decimal>> = BTreeMap::new();

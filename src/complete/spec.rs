@@ -179,7 +179,7 @@ pub struct Addition {
 pub struct Prep {
     /// Index of the opening.
     pub opening: usize,
-    /// `door`, `frame`, `electrical`.
+    /// `door`, `frame`, `door, frame`, `floor`, `electrical`.
     pub trade: &'static str,
     /// Which leaf: `active`, `inactive`, empty for a single or the whole opening.
     pub leaf: &'static str,

@@ -92,6 +92,12 @@ impl Rating {
     }
 }
 
+/// The usual rating of a door in a wall so rated, by `catalogs/trade/wall_ratings.csv`; `None` where it depends on the wall's use.
+pub fn door_in_wall(minutes: u32) -> Option<u32> {
+    let rows = super::table::rows(include_str!("../../catalogs/trade/wall_ratings.csv"));
+    rows.iter().find(|row| row.get(0).parse() == Ok(minutes)).and_then(|row| row.get(1).parse().ok())
+}
+
 /// Upper case, plain hyphens, one space between words, fraction glyphs spelled out.
 fn tidy(cell: &str) -> String {
     let mut out = String::with_capacity(cell.len());

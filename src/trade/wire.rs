@@ -31,6 +31,13 @@ pub fn limit(name: &str) -> Decimal {
         .unwrap_or_default()
 }
 
+/// The smallest rating of a power supply made that is enough, amperes.
+pub fn supply_made(need: Decimal) -> Option<Decimal> {
+    let rows = table::rows(TRANSFER);
+    let sizes = rows.iter().find(|row| row.get(0) == "supply_amps")?.get(1);
+    sizes.split(' ').filter_map(|size| size.parse::<Decimal>().ok()).find(|size| *size >= need)
+}
+
 /// Conductors of a device by what it does: `electrified=fail-secure`, `monitor=latch`, `reader`.
 pub fn conductors(what: &str) -> Option<u32> {
     table::rows(CONDUCTORS).iter().find(|row| row.get(0) == what).and_then(|row| row.get(1).parse().ok())

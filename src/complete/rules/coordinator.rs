@@ -2,7 +2,7 @@
 
 use rust_decimal::Decimal;
 
-use crate::trade::attribute::{Attributes, names};
+use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
@@ -31,7 +31,8 @@ fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let bolts = job.all_of(set, &[Category::FlushBolt]).iter().any(|spec| matches!(spec.word(names::ACTION), "automatic" | "constant-latching"));
         let overlap = job.all_of(set, &[Category::Astragal]).iter().any(|spec| spec.word(names::FORM) == "overlapping");
-        if !(bolts || overlap) || job.names(set, &[Category::Coordinator]) {
+        let added = job.doors(set).any(|door| job.added_to(door.index, &[Category::Astragal], "coordinator").iter().any(|added| added.attributes.get(&names::FORM) == Some(&Value::text("overlapping"))));
+        if !(bolts || overlap || added) || job.names(set, &[Category::Coordinator]) {
             continue;
         }
         // Without a closer on the inactive leaf nothing has to be put in order.

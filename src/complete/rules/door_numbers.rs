@@ -26,6 +26,11 @@ fn run(job: &Job, out: &mut Out) {
     let number = |index: &usize| job.doors.get(*index).map(|door| door.number.clone());
     for openings in job.matching.twice.values() {
         let Some(first) = openings.first().and_then(number) else { continue };
+        // The reading room has said it already, with both rows.
+        let said = |finding: &crate::finding::Finding| finding.code == "duplicate-door" && finding.openings.contains(&first);
+        if job.schedule.findings.iter().any(said) {
+            continue;
+        }
         let mut finding = out.finding(&format!("twice {first}"), format!("Door {first} stands {} times in the door schedule.", openings.len()));
         finding.openings = vec![first];
         finding.place = openings.get(1).and_then(|index| job.schedule.openings.get(*index)).map(|door| door.place.clone());

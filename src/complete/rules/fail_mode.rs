@@ -7,6 +7,7 @@ use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
+use crate::understand::reading::Heard;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -15,8 +16,8 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::LifeSafety,
         "Fail-safe or fail-secure",
-        "an electric strike is not said to be fail-safe or fail-secure",
-        "fail-secure is priced, or the job's default; the other is the other answer",
+        "an electric strike, electrified lock or trim is not said to be fail-safe or fail-secure",
+        "fail-secure is priced, or the job's default, and fail-safe for a lock or trim between a stair and a floor; the other is the other answer",
         "",
         ("specifiers' articles: most devices keep free egress in either mode, magnets excepted", "reported"),
         ("ELECTRIC STRIKE 24 V", "ELECTRIC STRIKE FAIL-SECURE"),
@@ -29,6 +30,46 @@ pub const RULE: Rule = Rule {
 const CODE: &str = "fail-mode";
 
 fn run(job: &Job, out: &mut Out) {
+    strikes(job, out);
+    locks(job, out);
+}
+
+/// Locks and trim whose words leave both open.
+fn locks(job: &Job, out: &mut Out) {
+    let by_terms = job.terms.electrical.fail_mode.as_deref().filter(|mode| ["fail-safe", "fail-secure"].contains(mode));
+    for set in 0..job.sets.len() {
+        for spec in job.lines_of(set, &[Category::MortiseLock, Category::BoredLock, Category::InterconnectedLock, Category::ExitDevice]) {
+            let Some(Heard::Ambiguous(candidates)) = spec.reading.attributes.get(&names::ELECTRIFIED) else { continue };
+            let words: Vec<&str> = candidates.iter().filter_map(|(value, _)| value.as_text()).collect();
+            let of = |mode: &str| words.iter().copied().find(|word| word.ends_with(mode));
+            let (Some(safe), Some(secure)) = (of("fail-safe"), of("fail-secure")) else { continue };
+            if spec.says(names::ELECTRIFIED) {
+                continue;
+            }
+            let stair = job.doors(set).any(|door| door.used_as("stair") && !door.exterior);
+            let taken = if stair || by_terms == Some("fail-safe") { safe } else { secure };
+            let grade = if by_terms.is_some() && !stair { Grade::Assumed } else { Grade::Ask };
+            out.fill(spec.id, names::ELECTRIFIED, Value::text(taken), grade);
+            let about = format!("job:lock {taken}");
+            let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &about, "An electrified lock does not say what it does without power.");
+            if grade == Grade::Assumed {
+                finding.kind = Kind::Assumption;
+                finding.says = format!("An electrified lock does not say what it does without power: {taken} taken, the job's default.");
+            } else {
+                finding.priced_as = taken.to_owned();
+                finding.attribute = Some(names::ELECTRIFIED);
+                finding.answers = [secure, safe]
+                    .map(|word| Answer::new(word, Effect::Set { lines: vec![spec.id], attribute: names::ELECTRIFIED, value: Value::text(word) }))
+                    .to_vec();
+                finding.help = "ask the architect and those who do the access control; the inside lever is free either way".to_owned();
+            }
+            out.say(finding);
+        }
+    }
+}
+
+/// Electric strikes.
+fn strikes(job: &Job, out: &mut Out) {
     let by_terms = match job.terms.electrical.fail_mode.as_deref() {
         Some("fail-safe") => Some("safe"),
         Some("fail-secure") => Some("secure"),

@@ -2,6 +2,7 @@
 
 use super::hinge_count::wires;
 use crate::complete::act::Act;
+use crate::complete::devices;
 use crate::complete::door::Door;
 use crate::complete::spec::Prep;
 use crate::trade::attribute::{Value, names};
@@ -33,13 +34,20 @@ pub const RULE: Rule = Rule {
 const CODE: &str = "hinge-position";
 
 fn run(job: &Job, out: &mut Out) {
+    if !out.settled {
+        return;
+    }
     for set in 0..job.sets.len() {
         let hinges = job.all_of(set, &[Category::Hinge]);
         let Some(first) = hinges.first() else { continue };
+        let on_leaf = devices::on_leaf(job, set);
+        let (need, words) = devices::need_of(&on_leaf);
         let wired_line = hinges.iter().any(|spec| wires(spec).is_some());
         for door in job.doors(set) {
             let Some(height) = door.height else { continue };
             let wired = wired_line || !job.added_to(door.index, &[Category::Hinge], CODE).is_empty();
+            let both = devices::leaves(&on_leaf, door) == 2;
+            let wires = if need == 0 { "wire hole and path".to_owned() } else { format!("wire hole and path for {need} conductors or more ({words})") };
             let high = first.value_at(door, names::HEIGHT).and_then(Value::as_length).or_else(|| Inches::fraction(4, 1, 2)).unwrap_or_default();
             let wide = first.value_at(door, names::WIDTH).and_then(Value::as_length);
             let count = hinge::count(height);
@@ -48,14 +56,14 @@ fn run(job: &Job, out: &mut Out) {
             for leaf in leaves(door) {
                 for (number, at) in (0u32..).zip(hinge::positions(height, high, count)) {
                     // On a pair the wired leaf is the active one, unless both are.
-                    let here = place == Some(number) && *leaf != "inactive";
+                    let here = place == Some(number) && (both || *leaf != "inactive");
                     let down = (height - at).decimal().round_dp(2).normalize();
                     out.acts.push(Act::Prep(Prep {
                         opening: door.index,
-                        trade: "door",
+                        trade: "door, frame",
                         leaf,
                         what: if here { "electrified hinge" } else { "hinge" }.to_owned(),
-                        detail: format!("{size}, center {down} in below the head, 5-10-and-equal; check against the frame drawing"),
+                        detail: format!("{size}, center {down} in below the head, 5-10-and-equal; check against the frame drawing{}", if here { format!("; {wires}") } else { String::new() }),
                         above_floor: Some(at),
                         rule: CODE,
                     }));

@@ -27,6 +27,15 @@ rules! {
     exterior_threshold, exterior_seal, exterior_sweep, smoke_seal, silencer,
     seal_and_silencer, length, plate_size, dust_proof_strike, coordinator, manual_bolts_fire,
     facts_missing, keying, hand_missing, stop_missing, function_for_room, hinge_position, lock_prep,
+    fire_plate, fire_astragal, magnetic_holder, double_egress, rating_unclear,
+    stair_reentry, magnet_release, panic_hardware, electrical_room_exit, egress_flush_bolts, panic_flush_bolts,
+    egress_key_inside, egress_two_motions, delayed_egress,
+    voltage_mismatch, supply_size, exterior_electrified_hinge, exterior_hinge_finish,
+    rim_pair_mullion, inactive_leaf, pair_quantity,
+    set_conditions, quantity_missing, refers_elsewhere, line_twice, no_lock, latch_and_push_pull, closer_missing,
+    stops_twice, overhead_and_closer, plate_clash, bolt_door, bottom_conflict, mixed_finishes, thick_door, sound_rated,
+    threshold_height, clear_width, lever_not_knob, smooth_push_side, panic_swing, secure_side_pin, rain_drip,
+    storefront, wire_path, latch_retraction_fire, fire_field_work, fire_leaf_size, heavy_leaf_transfer,
 }
 
 /// The pages of every code of this room, in the order of the list above, then those that are no rule's.

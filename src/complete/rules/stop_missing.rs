@@ -6,6 +6,7 @@ use crate::finding::{Answer, Effect};
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
+use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 
@@ -38,6 +39,11 @@ fn run(job: &Job, out: &mut Out) {
         if !hung || stops || unread || doors.is_empty() {
             continue;
         }
+        outside(job, out, set);
+        let doors: Vec<_> = doors.into_iter().filter(|door| !windy(door)).collect();
+        if doors.is_empty() {
+            continue;
+        }
         let leaves: u32 = doors.iter().map(|door| door.leaves * door.count).sum();
         let numbers = doors.iter().map(|door| door.number.clone()).collect();
         let mut finding = out.about_set(job, set, numbers, "job:", "No stop of any kind in the set.");
@@ -52,4 +58,27 @@ fn run(job: &Job, out: &mut Out) {
         ];
         out.say(finding);
     }
+}
+
+/// Swings out into the wind.
+fn windy(door: &Door) -> bool {
+    door.exterior && door.outswing == Some(true)
+}
+
+/// A wall stop seldom serves outside: the closer's arm stops the leaf.
+fn outside(job: &Job, out: &mut Out, set: usize) {
+    let doors = job.numbers_of(set, windy);
+    let closers: Vec<_> = job.lines_of(set, &[Category::Closer]).into_iter().map(|spec| spec.id).collect();
+    if doors.is_empty() {
+        return;
+    }
+    let mut finding = out.about_set(job, set, doors, "job:exterior", "Exterior doors that swing out and have no stop: wind throws the leaf against its hinges.");
+    finding.priced_as = "no stop".to_owned();
+    finding.answers = vec![Answer::new("no stop", Effect::Nothing)];
+    if !closers.is_empty() {
+        finding.lines = closers.clone();
+        finding.answers.push(Answer::new("a stop in the arm of the closer", Effect::Set { lines: closers, attribute: names::STOP, value: Value::Flag(true) }));
+    }
+    finding.help = "a parallel-arm closer with stop, or an overhead stop, is usual there".to_owned();
+    out.say(finding);
 }

@@ -3,7 +3,7 @@
 use rust_decimal::Decimal;
 
 use crate::complete::act::plain_answers;
-use crate::complete::devices;
+use crate::complete::{devices, load};
 use crate::complete::spec::Spec;
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
@@ -41,20 +41,9 @@ fn run(job: &Job, out: &mut Out) {
     }
 }
 
-/// Which row of the table of currents a line is.
-pub fn kind_of(spec: &Spec) -> &'static str {
-    match (spec.category, spec.word(names::ELECTRIFIED)) {
-        (_, "latch-retraction") => "latch-retraction",
-        (_, "delayed-egress") => "delayed-egress",
-        (_, "") => "",
-        (Some(Category::ExitDevice), _) => "exit-trim",
-        _ => "lock",
-    }
-}
-
 fn check(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
     let volts = spec.value(names::VOLTAGE).and_then(Value::as_number).and_then(|volts| u32::try_from(volts).ok()).or(job.terms.electrical.voltage).unwrap_or(24);
-    let Some((hold, start)) = wire::draw(kind_of(spec), volts) else { return };
+    let Some((hold, start)) = wire::draw(load::kind_of(spec), volts) else { return };
     let hold = job.brings(spec, "draw_amps").unwrap_or(hold);
     let start = job.brings(spec, "draw_inrush").unwrap_or(start).max(hold);
     let feet = wire::limit("hinge_feet");
@@ -68,11 +57,12 @@ fn check(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
     if !over_current && lost <= allowed {
         return;
     }
+    let supply = job.lines_of(set, &[Category::PowerSupply]).into_iter().find_map(|spec| Some(format!(" The set's supply gives {} A.", spec.value(names::AMPS).filter(|_| spec.says(names::AMPS))?))).unwrap_or_default();
     let says = format!(
-        "{}: {} A held, {} A at the start at {volts} V. {} ft of {hinge_gauge} AWG through hinge and leaf lose {} V, {} ft of {feeder_gauge} AWG feeder {} V; {} V allowed.",
+        "{}: {} A held, {} A at the start at {volts} V. {} ft of {hinge_gauge} AWG through hinge and leaf lose {} V, {} ft of {feeder_gauge} AWG feeder {} V; {} V allowed.{supply}",
         title(spec), hold.normalize(), start.normalize(), feet.normalize(), in_hinge.round_dp(2), feeder.normalize(), in_feeder.round_dp(2), allowed.normalize(),
     );
-    let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{} {volts}", kind_of(spec)), says);
+    let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{} {volts}", load::kind_of(spec)), says);
     finding.priced_as = "the transfer as it stands".to_owned();
     finding.answers = plain_answers(&["the device starts at a low current (motor)", "heavier conductors, priced by hand"]);
     finding.help = "use a device that starts at a low current, two conductors side by side, a concealed transfer with heavier wires, or a supply near the door; low-voltage work by licensed practice".to_owned();
@@ -80,5 +70,5 @@ fn check(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
 }
 
 fn title(spec: &Spec) -> String {
-    kind_of(spec).replace('-', " ")
+    load::kind_of(spec).replace('-', " ")
 }

@@ -1,0 +1,60 @@
+//! Doors that usually close themselves and have no closer.
+
+use rust_decimal::Decimal;
+
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Answer, Effect, Kind, Weight};
+use crate::trade::attribute::{Attributes, Value, names};
+use crate::trade::category::Category;
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "closer-missing",
+        Kind::Question,
+        Weight::Goods,
+        "No closer where one is usual",
+        "a door to the outside, a stair, a vestibule or a corridor of its own has no closer; rated doors get theirs by another rule",
+        "nothing is added; a closer for each leaf is the other answer",
+        "",
+        ("common practice", "common practice"),
+        ("an exterior door without closer", "an exterior door with closer"),
+    ),
+    run,
+    fires: "door 101 36x84 hm exterior; hinge 3; mortise-lock 1 function=F07; stop 1",
+    quiet: "door 101 36x84 hm exterior; hinge 3; mortise-lock 1 function=F07; closer 1; stop 1",
+};
+
+const CLOSING: &[Category] = &[Category::Closer, Category::Operator, Category::SpringHinge];
+const HUNG: &[Category] = &[Category::Hinge, Category::ContinuousHinge, Category::Pivot];
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        if job.unread(set) || !job.names(set, HUNG) || job.names(set, CLOSING) {
+            continue;
+        }
+        let doors: Vec<_> = job
+            .doors(set)
+            .filter(|door| !door.fire && !door.aluminum())
+            // A room beside a corridor is named for both; only a door of nothing but corridor counts.
+            .filter(|door| door.exterior || ["stair", "vestibule"].iter().any(|use_| door.used_as(use_)) || door.uses == ["corridor"])
+            .collect();
+        if doors.is_empty() {
+            continue;
+        }
+        let leaves: u32 = doors.iter().map(|door| door.leaves * door.count).sum();
+        let numbers = doors.iter().map(|door| door.number.clone()).collect();
+        let mut finding = out.about_set(job, set, numbers, "job:", "No closer at exterior, stair, vestibule or corridor doors.");
+        finding.priced_as = "no closer".to_owned();
+        finding.answers = vec![
+            Answer::new("no closer", Effect::Nothing),
+            Answer::new("a closer for each leaf", Effect::Add {
+                category: Category::Closer,
+                attributes: Attributes::from([(names::FINISH, Value::text("689"))]),
+                quantity: Decimal::from(leaves),
+            }),
+        ];
+        out.say(finding);
+    }
+}

@@ -1,0 +1,61 @@
+//! Locks that hold people in.
+
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::complete::spec::Spec;
+use crate::finding::{Kind, Weight};
+use crate::trade::attribute::names;
+use crate::trade::category::Category;
+use crate::trade::function;
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "egress-key-inside",
+        Kind::Question,
+        Weight::LifeSafety,
+        "A key, bolt or hasp between people and the way out",
+        "a lock or deadlock is worked by key from both sides, or a surface bolt stands on a single door",
+        "priced as written; a door on the way out opens with one motion, without key, tool or special knowledge",
+        "",
+        ("IBC 1010.2 as explained by code articles", "reported"),
+        ("a deadbolt with double cylinder", "a deadbolt with single cylinder"),
+    ),
+    run,
+    fires: "door 101 36x84 hm room=OFFICE; hinge 3; deadlock 1 cylinder=double; stop 1",
+    quiet: "door 101 36x84 hm room=OFFICE; hinge 3; deadlock 1 cylinder=single; stop 1",
+};
+
+/// Names of functions that need a key inside.
+const BY_KEY: &[&str] = &["store", "institutional", "deadlock-double"];
+
+fn by_key(spec: &Spec) -> bool {
+    let number = spec.word(names::FUNCTION);
+    let named = function::all().iter().find(|function| function.number == number).is_some_and(|function| function.names.iter().any(|name| BY_KEY.contains(name)));
+    spec.word(names::CYLINDER) == "double" || !number.is_empty() && named
+}
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        if job.doors(set).next().is_none() {
+            continue;
+        }
+        let locks = job.lines_of(set, &[Category::Deadlock, Category::MortiseLock, Category::BoredLock]);
+        for spec in locks.into_iter().filter(|spec| by_key(spec)) {
+            let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), "job:key", "Locks that need a key from inside: a door on the way out opens without key or special knowledge.");
+            finding.priced_as = "as written".to_owned();
+            finding.help = "ask the architect; the authority having jurisdiction decides".to_owned();
+            out.say(finding);
+        }
+        let singles = job.numbers_of(set, |door| !door.is_pair());
+        for spec in job.lines_of(set, &[Category::SurfaceBolt]) {
+            if singles.is_empty() {
+                continue;
+            }
+            let mut finding = out.about_lines(job, set, &[spec.id], singles.clone(), "job:bolt", "Surface bolts on single doors: a second motion, and a way to be locked in.");
+            finding.priced_as = "as written".to_owned();
+            finding.help = "ask the architect; the authority having jurisdiction decides".to_owned();
+            out.say(finding);
+        }
+    }
+}

@@ -1,0 +1,56 @@
+//! Electrified hinges outdoors.
+
+use crate::complete::act::{Out, Rule, page, plain_answers};
+use crate::complete::devices;
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+use crate::trade::attribute::{Attributes, Value, names};
+use crate::trade::category::Category;
+use crate::trade::finish;
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "exterior-electrified-hinge",
+        Kind::Question,
+        Weight::Goods,
+        "A steel electrified hinge on an exterior door",
+        "an exterior door has an electrified hinge of steel, in the set or added",
+        "priced as it stands; stainless or brass, a concealed transfer or an armored cord are named",
+        "",
+        ("a hinge maker's sheet: steel ones are for interior use", "reported"),
+        ("an exterior door with a hinge 652 of 6 conductors", "the same hinge in 630"),
+    ),
+    run,
+    fires: "door 101 36x84 hm exterior RHR stud; hinge 2 finish=630; hinge 1 conductors=6 finish=652; mortise-lock 1 function=F07 electrified=fail-secure",
+    quiet: "door 101 36x84 hm exterior RHR stud; hinge 2 finish=630; hinge 1 conductors=6 finish=630; mortise-lock 1 function=F07 electrified=fail-secure",
+};
+
+const CODE: &str = "exterior-electrified-hinge";
+
+fn steel(attributes: &Attributes) -> bool {
+    let found = attributes.get(&names::FINISH).and_then(Value::as_text).and_then(finish::find);
+    match found.and_then(|found| found.base()) {
+        Some(base) => base == "steel",
+        None => attributes.get(&names::BASE).and_then(Value::as_text) == Some("steel"),
+    }
+}
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        let listed = devices::transfers(job, set).iter().any(|spec| spec.category == Some(Category::Hinge) && steel(&spec.asked()));
+        let doors = job.numbers_of(set, |door| {
+            let added = devices::added_transfers(job, door, CODE);
+            door.exterior && (listed || added.iter().any(|added| added.category == Category::Hinge && steel(&added.attributes)))
+        });
+        if doors.is_empty() {
+            continue;
+        }
+        let says = "A steel electrified hinge on an exterior door: such hinges are made for dry rooms.";
+        let mut finding = out.about_set(job, set, doors, "job:", says);
+        finding.priced_as = "the steel hinge".to_owned();
+        finding.answers = plain_answers(&["as it stands", "stainless or a concealed transfer, to be written into the set"]);
+        finding.help = "ask the hinge's maker; write FINISH 630 or a concealed transfer into the set".to_owned();
+        out.say(finding);
+    }
+}

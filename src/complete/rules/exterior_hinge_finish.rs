@@ -1,0 +1,53 @@
+//! Plated steel hinges outdoors.
+
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::gather::set_answer;
+use crate::complete::job::Job;
+use crate::finding::{Answer, Effect, Kind, Weight};
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+use crate::trade::finish;
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "exterior-hinge-finish",
+        Kind::Question,
+        Weight::Goods,
+        "Plated steel hinges on exterior doors",
+        "hinges of an exterior door are plated or primed steel",
+        "priced as written; stainless (630) is the other answer",
+        "",
+        ("MIL-HDBK-1024/1; UFC 3-190-02FA on fasteners", "read"),
+        ("hinges 652 on an exterior door", "hinges 630 on an exterior door"),
+    ),
+    run,
+    fires: "door 101 36x84 hm exterior RHR; hinge 3 finish=652",
+    quiet: "door 101 36x84 hm exterior RHR; hinge 3 finish=630",
+};
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        let doors = job.numbers_of(set, |door| door.exterior);
+        // Where doors inside have the set too, its words cannot be changed for the exterior ones alone.
+        if doors.is_empty() {
+            continue;
+        }
+        for spec in job.lines_of(set, &[Category::Hinge, Category::SpringHinge]) {
+            let Some(found) = finish::find(spec.word(names::FINISH)) else { continue };
+            if found.base() != Some("steel") {
+                continue;
+            }
+            let says = "Plated steel hinges on exterior doors rust; stainless is usual there.";
+            let mut finding = out.about_lines(job, set, &[spec.id], doors.clone(), "job:", says);
+            finding.priced_as = format!("{}, steel", found.code);
+            finding.attribute = Some(names::FINISH);
+            finding.answers = vec![
+                Answer::new("as written", Effect::Nothing),
+                set_answer("stainless, 630", &[spec.id], names::FINISH, Value::text("630")),
+            ];
+            finding.help = "ask the architect; the answer changes the whole line".to_owned();
+            out.say(finding);
+        }
+    }
+}

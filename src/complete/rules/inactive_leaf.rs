@@ -1,0 +1,54 @@
+//! Inactive leaves that nothing holds.
+
+use rust_decimal::Decimal;
+
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Answer, Effect, Kind, Weight};
+use crate::trade::attribute::{Attributes, Value, names};
+use crate::trade::category::Category;
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "inactive-leaf",
+        Kind::Question,
+        Weight::Goods,
+        "Nothing holds the inactive leaf",
+        "a pair has one lock or exit device, and no bolts or mullion",
+        "priced as written; flush bolts (automatic on a rated pair) are the other answer",
+        "one set of bolts and one floor strike for each pair",
+        ("code articles on flush bolts and coordinators", "reported"),
+        ("a pair with one lock", "a pair with one lock and flush bolts"),
+    ),
+    run,
+    fires: "door 101 72x84 hm pair stud; hinge 6; mortise-lock 1 function=F07",
+    quiet: "door 101 72x84 hm pair stud; hinge 6; mortise-lock 1 function=F07; flush-bolt 1 action=manual",
+};
+
+const LATCHING: &[Category] = &[Category::MortiseLock, Category::BoredLock, Category::Deadlock, Category::ExitDevice];
+const HOLDING: &[Category] = &[Category::FlushBolt, Category::SurfaceBolt, Category::Mullion, Category::ElectromagneticLock];
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        if job.unread(set) || job.names(set, HOLDING) {
+            continue;
+        }
+        let doors: Vec<_> = job.doors(set).filter(|door| door.is_pair() && !door.aluminum() && job.how_many(set, door, LATCHING) == Decimal::ONE).collect();
+        if doors.is_empty() {
+            continue;
+        }
+        let action = if doors.iter().any(|door| door.fire) { "automatic" } else { "manual" };
+        let count: u32 = doors.iter().map(|door| door.count).sum();
+        let attributes = Attributes::from([(names::ACTION, Value::text(action))]);
+        let numbers = doors.iter().map(|door| door.number.clone()).collect();
+        let mut finding = out.about_set(job, set, numbers, "job:", "Pairs with one lock and no bolts: nothing holds the inactive leaf, and the lock has nothing firm to latch into.");
+        finding.priced_as = "no bolts".to_owned();
+        finding.answers = vec![
+            Answer::new("as written", Effect::Nothing),
+            Answer::new(format!("{action} flush bolts"), Effect::Add { category: Category::FlushBolt, attributes, quantity: Decimal::from(count) }),
+        ];
+        finding.help = "ask the architect how the inactive leaf is held".to_owned();
+        out.say(finding);
+    }
+}

@@ -1,0 +1,71 @@
+//! Rooms where many gather.
+
+use crate::complete::act::{Out, Rule, page, plain_answers};
+use crate::complete::door::Door;
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+use crate::trade::category::Category;
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "panic-hardware",
+        Kind::Question,
+        Weight::LifeSafety,
+        "Locks where panic hardware is expected",
+        "a room is by its name or remark for assembly, hazardous goods, or for 50 persons or more, and its door latches or locks without an exit device; push and pull without latch is left alone",
+        "priced as written",
+        "50 persons in assembly and educational use (100 by NFPA 101), any number with high hazard",
+        ("IBC 2021 1010.2.9 and NFPA 101 7.2.1.7 as explained by code articles", "reported"),
+        ("an auditorium with a classroom lock", "an auditorium with exit devices"),
+    ),
+    run,
+    fires: "door 101 36x84 hm room=AUDITORIUM; hinge 3; mortise-lock 1 function=F05; stop 1",
+    quiet: "door 101 36x84 hm room=AUDITORIUM; hinge 3; exit-device 1 type=rim; stop 1",
+};
+
+/// Persons that a remark names: the number before a word for them.
+fn persons(words: &str) -> Option<u32> {
+    const FOR_THEM: &[&str] = &["occupants", "occupant", "occ", "persons", "people", "seats"];
+    let words: Vec<&str> = words.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
+    words.windows(2).filter(|pair| FOR_THEM.contains(&pair[1])).filter_map(|pair| pair[0].parse().ok()).max()
+}
+
+fn gathers(door: &Door) -> bool {
+    match persons(&door.words) {
+        Some(persons) => persons >= 50,
+        // The store of a gymnasium, the kitchen of a cafeteria are no places where many gather.
+        None => (door.used_as("assembly") || door.used_as("hazard")) && !["storage", "service", "office", "kitchen", "toilet"].iter().any(|other| door.used_as(other)),
+    }
+}
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        let latched = job.names(set, &[Category::MortiseLock, Category::BoredLock, Category::InterconnectedLock, Category::Deadlock]);
+        if job.unread(set) || !latched || job.names(set, &[Category::ExitDevice]) {
+            continue;
+        }
+        let doors = job.numbers_of(set, gathers);
+        if doors.is_empty() {
+            continue;
+        }
+        let says = "Locks at rooms where many gather: from 50 persons (100 by NFPA 101) a door that latches there needs panic hardware.";
+        let mut finding = out.about_set(job, set, doors, "job:", says);
+        finding.priced_as = "locks as written".to_owned();
+        finding.answers = plain_answers(&["fewer than 50: as written", "exit devices, to be written into the set"]);
+        finding.help = "ask the architect for the occupant load; the authority having jurisdiction decides".to_owned();
+        out.say(finding);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::persons;
+
+    #[test]
+    fn a_number_before_a_word_for_persons_counts() {
+        assert_eq!(persons("community room assembly, 140 occupants"), Some(140));
+        assert_eq!(persons("1200 a switchgear"), None);
+        assert_eq!(persons("occupants"), None);
+    }
+}

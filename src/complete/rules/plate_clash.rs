@@ -1,0 +1,45 @@
+//! Plates that reach other hardware.
+
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+use crate::trade::inches::Inches;
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "plate-clash",
+        Kind::Question,
+        Weight::Goods,
+        "A plate that reaches the lock",
+        "a protection plate is so high that it reaches lock or exit device, or stands with vertical rods that run to the floor",
+        "priced as written, without cut-outs",
+        "36 in: locks and exit devices stand at about 40 in",
+        ("a retailer's guide to plates", "reported"),
+        ("an armor plate 40 in high under an exit device", "an armor plate 34 in high"),
+    ),
+    run,
+    fires: "door 101 36x84 hm; hinge 3; exit-device 1 type=rim; closer 1; stop 1; protection-plate 1 kind=armor height=40 width=34",
+    quiet: "door 101 36x84 hm; hinge 3; exit-device 1 type=rim; closer 1; stop 1; protection-plate 1 kind=armor height=34 width=34",
+};
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        let doors = job.numbers(set);
+        let locked = job.names(set, &[Category::ExitDevice, Category::MortiseLock, Category::BoredLock]);
+        let rods = job.all_of(set, &[Category::ExitDevice]).iter().any(|spec| spec.word(names::TYPE) == "surface-vertical-rod" && !spec.is_set(names::LESS_BOTTOM_ROD));
+        for spec in job.lines_of(set, &[Category::ProtectionPlate]) {
+            let high = spec.value(names::HEIGHT).and_then(Value::as_length).is_some_and(|height| height > Inches::whole(36));
+            if doors.is_empty() || !(locked && high || rods) {
+                continue;
+            }
+            let what = if high { "reach lock or exit device" } else { "stand where surface rods run to the floor" };
+            let mut finding = out.about_lines(job, set, &[spec.id], doors.clone(), &format!("job:{what}"), format!("Protection plates that {what}: they must be lower, notched or narrower."));
+            finding.priced_as = "as written, without cut-outs".to_owned();
+            finding.help = "ask the architect for the height; a cut-out is made to a drawing".to_owned();
+            out.say(finding);
+        }
+    }
+}

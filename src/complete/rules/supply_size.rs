@@ -1,0 +1,78 @@
+//! The rating of a power supply that the set lists.
+
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::gather::set_answer;
+use crate::complete::job::Job;
+use crate::complete::load;
+use crate::complete::spec::{Grade, Spec};
+use crate::finding::{Answer, Effect, Kind, Weight};
+use crate::read::schedule::Basis;
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+use crate::trade::wire;
+use rust_decimal::Decimal;
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "supply-size",
+        Kind::Assumption,
+        Weight::Goods,
+        "Rating of a power supply",
+        "a set lists a power supply and gives no amperes, or fewer than its devices need",
+        "the devices are added up, with the margin, and the next rating made is taken; one that is too small is asked about",
+        "1.25 times what is held; 1, 2, 4, 6, 10 A; above 100 VA no longer a class 2 source",
+        ("dealers' sizing guides; NEC 725 as reported", "reported"),
+        ("a lock of 0.3 A and POWER SUPPLY", "a lock of 0.3 A and POWER SUPPLY 1 A"),
+    ),
+    run,
+    fires: "door 101 36x84 hm stud; hinge 3; mortise-lock 1 function=F07 electrified=fail-secure; power-supply 1",
+    quiet: "door 101 36x84 hm stud; hinge 3; mortise-lock 1 function=F07 electrified=fail-secure; power-supply 1 amps=1",
+};
+
+const CODE: &str = "supply-size";
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        let supplies = job.lines_of(set, &[Category::PowerSupply]);
+        let devices = load::devices(job, set);
+        let doors = job.doors(set).count();
+        if supplies.is_empty() || devices.is_empty() || doors == 0 {
+            continue;
+        }
+        let load = load::of(job, set, &devices);
+        for spec in supplies {
+            if spec.lacks(names::AMPS, CODE) && spec.basis != Basis::Lot {
+                fill(job, out, set, spec, &load);
+            } else if let Some(amps) = spec.value(names::AMPS).and_then(Value::as_number) {
+                // One supply for the whole set feeds all its doors.
+                let share = if spec.basis == Basis::Lot { Decimal::from(doors) } else { Decimal::ONE };
+                let need = load.rating().saturating_mul(share);
+                if amps < need {
+                    short(job, out, set, spec, (amps, need), &load);
+                }
+            }
+        }
+    }
+}
+
+fn fill(job: &Job, out: &mut Out, set: usize, spec: &Spec, load: &load::Load) {
+    let amps = load.made();
+    out.fill(spec.id, names::AMPS, Value::Number(amps), Grade::Assumed);
+    let says = format!("The power supply gives no amperes: {} A taken for each opening ({}).", amps.normalize(), load.sum());
+    out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{} for {}", amps.normalize(), load.rating().normalize()), says));
+}
+
+fn short(job: &Job, out: &mut Out, set: usize, spec: &Spec, (amps, need): (Decimal, Decimal), load: &load::Load) {
+    let says = format!("The power supply gives {} A; its devices need {} A ({}).", amps.normalize(), need.normalize(), load.sum());
+    let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), "short", says);
+    finding.kind = Kind::Question;
+    finding.priced_as = format!("{} A, as written", amps.normalize());
+    finding.attribute = Some(names::AMPS);
+    finding.answers = vec![Answer::new("as written", Effect::Nothing)];
+    if let Some(made) = wire::supply_made(need) {
+        finding.answers.push(set_answer(format!("{} A", made.normalize()), &[spec.id], names::AMPS, Value::Number(made)));
+    }
+    finding.help = "ask those who do the access control; low-voltage work by licensed practice".to_owned();
+    out.say(finding);
+}
