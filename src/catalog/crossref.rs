@@ -217,10 +217,13 @@ fn pair(file: &SourceFile, item: &str, at: usize, book: &Book, mistakes: &mut Mi
     Some((attr, parse(attr, text)))
 }
 
+/// A row that fits: how well, what it read, what its codes say.
+type Hit<'r> = ((u8, bool, usize), (usize, usize), Vec<(Attr, Value)>, &'r CrossRow);
+
 /// What the rows say of the number at the beginning of a text; `maker` is the maker named beside it, `lone` says that the
 /// text is nothing but the number (a cell of catalog numbers), so that figures alone may be one.
 pub(super) fn look_up(rows: &[CrossRow], text: &str, maker: &dyn Fn(&str) -> Said, lone: bool) -> Option<Crossed> {
-    let mut hits: Vec<((u8, bool, usize), (usize, usize), Vec<(Attr, Value)>, &CrossRow)> = Vec::new();
+    let mut hits: Vec<Hit> = Vec::new();
     for row in rows {
         let said = row.maker.as_deref().map_or(Said::Nothing, maker);
         if said == Said::Another {

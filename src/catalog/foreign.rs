@@ -22,6 +22,9 @@ enum Piece {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Foreign(Vec<Piece>);
 
+/// Bytes read, those before a last `*`, and what the codes say.
+type Read = (usize, usize, Vec<(Attr, Value)>);
+
 fn counts(letter: char) -> bool {
     !matches!(letter, ' ' | '-' | '/' | '_' | '\u{2013}' | '\u{a0}')
 }
@@ -64,7 +67,7 @@ impl Foreign {
 
     /// Reads the number at the beginning of a text: its bytes, those before a last `*`, and what its codes say. It ends where
     /// the text ends, or a word does.
-    pub(super) fn read(&self, text: &str) -> Option<(usize, usize, Vec<(Attr, Value)>)> {
+    pub(super) fn read(&self, text: &str) -> Option<Read> {
         let letters: Vec<(char, usize)> = text
             .char_indices()
             .filter(|(_, letter)| counts(*letter))

@@ -81,7 +81,7 @@ fn looks_like_number(word: &str) -> bool {
     word.len() >= 4
         && word.chars().take(2).all(|letter| letter.is_ascii_alphabetic())
         && word.chars().any(|letter| letter.is_ascii_digit())
-        && finish::find(word).is_none()
+        && finish::look_of(word).is_none()
         && type_number::find(word).is_none()
 }
 
@@ -203,10 +203,10 @@ fn other(reading: &mut Reading, wording: &Wording, start: usize, crossed: &Cross
         says.push_str(&format!(" ({}:{})", entry.file, entry.line));
     }
     take(reading, &span);
-    if !reading.attributes.contains_key(&names::DESIGNATION) {
+    reading.attributes.entry(names::DESIGNATION).or_insert_with(|| {
         let said = Evidence { span: span.clone(), by: By::Grammar("catalog number") };
-        reading.attributes.insert(names::DESIGNATION, Heard::Found(Value::text(&number), said));
-    }
+        Heard::Found(Value::text(&number), said)
+    });
     if crossed.spelled < crossed.read {
         // What stands for anything in the pattern was not understood, and is shown as such.
         reading.unread.push(start + crossed.spelled..span.end);

@@ -85,6 +85,9 @@ fn lines_of<'s>(side: &'s Snapshot, id: &str) -> impl Iterator<Item = &'s LineRe
     side.sets.iter().flat_map(|set| &set.lines).filter(move |line| line.findings.iter().any(|finding| finding == id))
 }
 
+/// Words of a line, its category and what it says.
+type Said = (String, (Option<String>, Vec<String>));
+
 /// Whether the lines of a question say the same as before, the answered attribute left out.
 fn means_the_same(old: &Snapshot, new: &Snapshot, asked: &FindingRecord, now: &FindingRecord) -> bool {
     let meaning = |line: &LineRecord| {
@@ -97,18 +100,18 @@ fn means_the_same(old: &Snapshot, new: &Snapshot, asked: &FindingRecord, now: &F
     };
     let mut was: Vec<_> = lines_of(old, &asked.id).map(|line| (squeezed(&line.text), meaning(line))).collect();
     let mut is: Vec<_> = lines_of(new, &now.id).map(|line| (squeezed(&line.text), meaning(line))).collect();
-    let sorted = |list: &mut Vec<(String, (Option<String>, Vec<String>))>| {
+    let sorted = |list: &mut Vec<Said>| {
         list.sort();
         list.dedup();
     };
     sorted(&mut was);
     sorted(&mut is);
-    let words = |list: &[(String, (Option<String>, Vec<String>))]| {
+    let words = |list: &[Said]| {
         let mut words: Vec<String> = list.iter().map(|(text, _)| text.clone()).collect();
         words.dedup();
         words
     };
-    let meanings = |list: &[(String, (Option<String>, Vec<String>))]| {
+    let meanings = |list: &[Said]| {
         let mut meanings: Vec<_> = list.iter().map(|(_, meaning)| meaning.clone()).collect();
         meanings.sort();
         meanings.dedup();

@@ -19,13 +19,15 @@ pub(super) struct Cut<'a> {
 
 /// Where a line or an addition belongs: additions by rule and category, lines by set alone.
 type Home<'k> = (bool, Option<usize>, &'k str, &'k str);
+/// Groups of lines, each line by its index.
+type Groups = Vec<Vec<usize>>;
 /// Shares of a piece: opening and quantity.
 type Shares = Vec<(usize, Decimal)>;
 
 /// Pairs lines within paired sets, additions within rule, category and paired set, and cuts the pieces.
 pub(super) fn lines<'a>(old: &Side<'a>, new: &Side<'a>, sets: &Pairs, openings: &Pairs) -> Cut<'a> {
     let mut cut = Cut::default();
-    let mut homes: BTreeMap<Home, (Vec<Vec<usize>>, Vec<Vec<usize>>)> = BTreeMap::new();
+    let mut homes: BTreeMap<Home, (Groups, Groups)> = BTreeMap::new();
     let mut lost = Vec::new();
     for group in groups(old) {
         let first = &old.lines[group[0]];

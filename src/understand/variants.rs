@@ -49,7 +49,7 @@ impl Variants {
         if self.spellings.is_empty() {
             return (found, Guess::None);
         }
-        let Some(first) = word.as_bytes().first().filter(|_| length >= 3 && length <= 24 && word.is_ascii()) else {
+        let Some(first) = word.as_bytes().first().filter(|_| (3..=24).contains(&length) && word.is_ascii()) else {
             return (found, Guess::None);
         };
         let index = self.index.get_or_init(|| self.index());

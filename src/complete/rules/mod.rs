@@ -39,11 +39,11 @@ rules! {
 }
 
 /// The pages of every code of this room, in the order of the list above, then those that are no rule's.
-pub const PAGES: &[Page] = &PAGES_ARRAY;
+pub static PAGES: &[Page] = &PAGES_ARRAY;
 
 const COUNT: usize = OF_RULES.len() + pages::OTHERS.len();
 
-const PAGES_ARRAY: [Page; COUNT] = {
+static PAGES_ARRAY: [Page; COUNT] = {
     let mut all = [pages::OTHERS[0]; COUNT];
     let mut at = 0;
     while at < OF_RULES.len() {
