@@ -168,6 +168,14 @@ fn by_noun(scope: &Scope, nouns: &[Named], head: usize) -> Decided {
             continue;
         }
         if other.placed.relation == Relation::Own && set & other.noun.categories != 0 {
+            let or = other.placed.joined == Some(Joined::Or) && index == head + 1;
+            if or && single(set).is_none() && single(other.noun.categories).is_none() {
+                // "stop or holder": either may be meant.
+                let evidence = scope.by_entry(named.placed.claim, named.entry);
+                set |= other.noun.categories;
+                let nouns = vec![named.placed.claim.from, other.placed.claim.from];
+                return Decided { heard: heard(set, set, &evidence), set, nouns, others };
+            }
             set &= other.noun.categories;
             used.push(other.placed.claim.from);
         } else if other.placed.relation == Relation::Own && index > head {

@@ -153,6 +153,9 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     let phrase = found.map(|found| (found.node, found.next));
     let phrase_end = phrase.map_or(at, |(_, next)| next);
     let claim = |what, to| Claim { from: at, to, what, also: None };
+    if let Some((node, next)) = inverted(claims, at, phrase_end) {
+        return Some(claim(What::Phrase(node), next));
+    }
     // A unit alone in its own cell is as long as the phrase that the lists have for it, and still a unit.
     let own_cell = matches!(claims.role(at), PartRole::Quantity | PartRole::Unit);
     if let Some((counted, next)) = quantity::quantity(claims, at)
@@ -174,6 +177,31 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     let Found { node, next, also, guessed } = found?;
     let what = if guessed { What::Guess(node) } else { What::Phrase(node) };
     Some(Claim { also, ..claim(what, next) })
+}
+
+/// "Strike, dust proof", "hinge, continuous": a good named first and what kind of it behind a comma, at the head of a text.
+fn inverted(claims: &Claims, at: usize, phrase_end: usize) -> Option<(u32, usize)> {
+    let first = &claims.tokens[at];
+    let comma = phrase_end.max(at + 1);
+    if first.kind != Kind::Word || !claims.tokens.get(comma).is_some_and(|token| token.is(',')) {
+        return None;
+    }
+    let head = claims
+        .list
+        .iter()
+        .all(|claim| claims.tokens[claim.from].part != first.part || matches!(claim.what, What::Quantity(_)));
+    let behind = &claims.tokens[comma + 1..];
+    let length = behind.iter().take(4).take_while(|t| t.part == first.part && !t.is(',') && !t.is('(')).count();
+    for count in (1..=length).filter(|_| head).rev() {
+        let turned: Vec<Token> = behind[..count].iter().chain(&claims.tokens[at..comma]).copied().collect();
+        if let Some(found) = claims.lexicon.phrase(&turned, 0)
+            && found.next == turned.len()
+            && claims.lexicon.entries(found.node).any(|entry| entry.meanings.iter().any(|m| m.noun.is_some()))
+        {
+            return Some((found.node, comma + 1 + count));
+        }
+    }
+    None
 }
 
 /// The longest phrase at a token. Behind "non", a word that can be denied by itself is: of a non-electrified mortise
@@ -222,7 +250,10 @@ fn labelled_before(claims: &Claims, at: usize, phrase: Option<(u32, usize)>) -> 
     }
     let (measured, behind) = measure(claims.text, &claims.tokens, next)?;
     // "backset 2-3/4 x ..." stays a label; "width 36 x 84" is a size that the size grammar reads.
-    Some((What::Labelled { label, number: measured_or(number, measured), measured, to: None, or: None }, behind))
+    let or = claims.tokens.get(behind).filter(|token| token.text(claims.text) == "or");
+    let other = or.and_then(|_| claims.tokens.get(behind + 1)).and_then(|token| token.value(claims.text));
+    let behind = behind + 2 * usize::from(other.is_some());
+    Some((What::Labelled { label, number: measured_or(number, measured), measured, to: None, or: other }, behind))
 }
 
 fn measured_or(number: Decimal, measured: Measured) -> Decimal {

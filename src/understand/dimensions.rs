@@ -99,9 +99,14 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
     if labelled {
         // The first dimension without a label beside one that has it: 10 x 2 LDW is a height and a deduction.
         for one in &plain {
-            let free = rule(category, 2).and_then(|rule| {
-                rule.attributes.iter().copied().find(|attribute| !values.iter().any(|(taken, _)| taken == attribute))
+            let free = [2, 3].into_iter().filter_map(|parts| rule(category, parts)).find_map(|rule| {
+                let mut all = rule.attributes.iter().copied().zip(&rule.limits);
+                let value = one.measured.value;
+                all.find(|(attribute, (low, high))| {
+                    !values.iter().any(|(taken, _)| taken == attribute) && value >= *low && value <= *high
+                })
             });
+            let free = free.map(|(attribute, _)| attribute);
             if let Some(attribute) = free {
                 values.push((attribute, one.measured.value));
             }

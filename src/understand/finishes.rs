@@ -133,10 +133,18 @@ fn by_look(builder: &mut Builder, look: &'static str, evidence: &Evidence, said:
             (Some(usual), _) => usual,
             // A look that has one code only has it on any base.
             (None, [row]) => row.base().unwrap_or_default(),
+            // Satin brass is brass, where the goods have no base of their own.
+            (None, _) if look.ends_with("-brass") => "brass",
+            (None, _) if look.ends_with("-bronze") => "bronze",
             (None, _) => return,
         },
     };
-    let Some(found) = finish::resolve(look, base).or_else(|| {
+    let others = builder.category().and_then(facts::of).map(|facts| facts.other_bases.clone()).unwrap_or_default();
+    let other = |said: Option<&str>| match said {
+        Some(_) => None,
+        None => others.iter().find_map(|base| finish::resolve(look, base)),
+    };
+    let Some(found) = finish::resolve(look, base).or_else(|| other(said)).or_else(|| {
         // A look of paint has one code whatever is below it.
         rows.first().copied().filter(|row| row.bases.is_empty())
     }) else {

@@ -184,8 +184,11 @@ impl Lexicon {
 
     /// Whether a word means something by itself, or begins or continues a phrase that does.
     pub fn is_substantial(&self, word: u32) -> bool {
-        let alone = self.tree.get(&(0, word)).is_some_and(|node| !self.at[*node as usize].is_empty());
-        !alone || self.is_meaningful(word)
+        let Some(node) = self.tree.get(&(0, word)) else { return true };
+        let ordinary = |special: &Special| {
+            matches!(special, Special::Ordinary | Special::Not | Special::Link(_) | Special::Number(_))
+        };
+        !self.entries(*node).flat_map(|entry| &entry.meanings).any(|meaning| ordinary(&meaning.special))
     }
 
     /// The node behind another by a word.

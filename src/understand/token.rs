@@ -151,7 +151,9 @@ fn words(lexicon: &Lexicon, text: &str, mut token: Token, tokens: &mut Vec<Token
     // One slip in a long word is likelier than two words that happen to make it.
     let likely = guess.1 == Guess::Spelling && word.len() >= 6;
     let pieces = if likely { None } else { variants::pieces(lexicon, word, beside_number) };
-    let Some(pieces) = pieces else {
+    // Interconn is the beginning of a word rather than two words of which one is of two letters.
+    let short = |lengths: &Vec<usize>| guess.1 == Guess::Begun && lengths.iter().any(|length| *length < 3);
+    let Some(pieces) = pieces.filter(|lengths| !short(lengths)) else {
         (token.others, token.guess) = guess;
         tokens.push(token);
         return;
@@ -182,6 +184,16 @@ fn look_up(lexicon: &Lexicon, text: &str, token: &mut Token) {
     }
     let singular = word.strip_suffix('s').filter(|_| word.len() > 3);
     token.singular = singular.map_or(0, |singular| lexicon.word(singular));
+    if token.singular == 0
+        && token.id == 0
+        && let Some(stem) = word.strip_suffix("es").filter(|_| word.len() > 4)
+    {
+        // boxes, switches; batteries.
+        token.singular = match stem.strip_suffix('i') {
+            Some(stem) => lexicon.word(&format!("{stem}y")),
+            None => lexicon.word(stem),
+        };
+    }
     let variants = &lexicon.variants;
     let known = variants.abbreviation(word).or_else(|| variants.abbreviation(singular?));
     for (slot, other) in token.others.iter_mut().zip(known.unwrap_or_default()) {

@@ -17,6 +17,8 @@ pub enum Guess {
     None,
     /// A misspelling.
     Spelling,
+    /// A word of the lists begins so.
+    Begun,
     /// A misspelling of a word so short that only a phrase makes it credible.
     Short,
 }
@@ -63,13 +65,19 @@ impl Variants {
                 }
                 let distance = strsim::osa_distance(known, word);
                 if distance <= reach(length.min(known.len())) {
-                    near.push((distance, *number));
+                    let unlike = usize::from(length >= 8 && known.len() != length);
+                    near.push((2 * distance + unlike, *number));
                 }
             }
         });
+        // A word of the same length is nearer than a longer or shorter one.
         near.sort_unstable();
         let least = near.first().map_or(0, |(distance, _)| *distance);
         near.retain(|(distance, _)| *distance == least);
+        let begun = near.is_empty();
+        if begun {
+            near.extend(self.longer(word));
+        }
         for (slot, (_, number)) in found.iter_mut().zip(&near) {
             *slot = *number;
         }
@@ -81,11 +89,23 @@ impl Variants {
         };
         let guess = match near.as_slice() {
             [] => Guess::None,
+            _ if begun => Guess::Begun,
             _ if length < 5 => Guess::Short,
             [(_, number)] if another(*number) => Guess::Short,
             _ => Guess::Spelling,
         };
         (found, guess)
+    }
+
+    /// The words that a word of five letters and more begins: interconn for interconnected. More than three are too many.
+    fn longer(&self, word: &str) -> Vec<(usize, u32)> {
+        if word.len() < 5 {
+            return Vec::new();
+        }
+        let from = self.spellings.partition_point(|(known, _)| known.as_ref() < word);
+        let begun = self.spellings[from..].iter().take_while(|(known, _)| known.starts_with(word));
+        let all: Vec<(usize, u32)> = begun.map(|(_, number)| (0, *number)).collect();
+        if all.len() > MOST { Vec::new() } else { all }
     }
 
     fn index(&self) -> Map<u64, Vec<u32>> {
