@@ -2,12 +2,12 @@
 //! function number, by attributes that only one kind of good has, and last by the section heading.
 
 use super::claim::{Claim, Claims, What};
-use super::lexicon::{Entry, Lexicon};
+use super::lexicon::Entry;
 use super::meaning::{ANY, Categories, Decider, Meaning, Noun, Special, members, only, single};
 use super::reading::Heard;
 use super::scope::{Joined, Placed, Relation, Scope};
 use super::token::Kind;
-use crate::evidence::{By, Evidence};
+use crate::evidence::Evidence;
 use crate::read::schedule::PartRole;
 use crate::trade::category::Category;
 
@@ -40,7 +40,7 @@ pub fn decide(scope: &Scope) -> Decided {
     };
     belongings(scope, &nouns, &mut decided);
     if single(decided.set).is_none() {
-        by_heading(scope, &mut decided);
+        super::heading::narrows(scope, &mut decided);
     }
     decided
 }
@@ -362,7 +362,7 @@ fn by_attributes(scope: &Scope) -> Decided {
     }
 }
 
-fn is_own(placed: &Placed) -> bool {
+pub(super) fn is_own(placed: &Placed) -> bool {
     placed.relation == Relation::Own
         && !placed.denied
         && !matches!(placed.role, PartRole::Remarks | PartRole::Finish | PartRole::Maker)
@@ -419,40 +419,4 @@ pub fn decided_for(scope: &Scope, placed: &Placed, meaning: &Meaning, set: Categ
         Decider::SetHas(category) => scope.around.others.contains(category),
         Decider::FinishColumn => placed.role == PartRole::Finish,
     })
-}
-
-/// The section heading narrows what the words leave open, and names the good where they are silent.
-fn by_heading(scope: &Scope, decided: &mut Decided) {
-    let Some(section) = scope.around.section.as_deref().filter(|section| !section.is_empty()) else { return };
-    let speaks = nouns_in(scope.claims.lexicon, section);
-    let narrowed = if decided.set == 0 { speaks } else { decided.set & speaks };
-    let Some(category) = single(narrowed) else { return };
-    let words = scope.placed.iter().any(|placed| is_own(placed) && !matches!(placed.claim.what, What::Quantity(_)));
-    if !words {
-        return;
-    }
-    let first = scope.placed.iter().find(|placed| is_own(placed)).map_or(0..0, |placed| scope.span(placed.claim));
-    let by = By::Context(format!("section heading \"{section}\"").into());
-    decided.set = narrowed;
-    decided.heard = Heard::Found(category, Evidence { span: first, by });
-}
-
-/// The goods that a heading names.
-pub fn nouns_in(lexicon: &Lexicon, heading: &str) -> Categories {
-    let uniform = super::normal::normal(heading);
-    let tokens = super::token::tokens(lexicon, &uniform.text, &|_| 0);
-    let mut set = 0;
-    let mut at = 0;
-    while at < tokens.len() {
-        let Some((node, next)) = lexicon.longest(&tokens, at).filter(|_| tokens[at].kind != Kind::Number) else {
-            at += 1;
-            continue;
-        };
-        let mut meanings = lexicon.entries(node).filter(|entry| !entry.ambiguous).flat_map(|entry| &entry.meanings);
-        if let Some(noun) = meanings.find_map(|meaning| meaning.noun) {
-            set |= noun.categories;
-        }
-        at = next;
-    }
-    set
 }

@@ -17,6 +17,7 @@ mod designation;
 mod dimensions;
 mod finishes;
 mod functions;
+mod heading;
 mod leftover;
 pub mod lexicon;
 mod meaning;
