@@ -44,7 +44,7 @@ fn a_number_of_the_catalog_says_what_its_pattern_says() {
         assert!(row.contains(value) && row.contains("hinges.toml:"), "{name}: {row}\n{text}");
     }
     assert!(text.contains("product line brumthorn-hw: as numbered"), "{text}");
-    let other = explained(&folder, "3 EA HW4545V-W6 652 standard weight");
+    let other = explained(&folder, "3 EA hinge standard weight HW4545V-W6 652");
     assert!(heard(&other, "weight?").contains("standard"), "words and number differ, so it is asked: {other}");
 }
 

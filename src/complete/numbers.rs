@@ -51,7 +51,7 @@ fn one(reading: &mut Reading, wording: &Wording, catalog: &Catalog) {
             .find(|(_, decoded)| category.is_none_or(|category| decoded.iter().any(|found| found.category == category)))
     });
     if let Some((start, decoded)) = found {
-        return own(reading, start, &decoded);
+        return own(reading, text, start, &decoded);
     }
     if let Some((start, crossed)) = cross(reading, wording, numbered.as_ref(), catalog) {
         return other(reading, wording, start, &crossed, catalog);
@@ -91,10 +91,10 @@ fn number_end(text: &str, length: usize) -> usize {
 }
 
 /// What the pattern of a product line says. Several lines may share a number: what they differ in stays open.
-fn own(reading: &mut Reading, start: usize, decoded: &[Decoded]) {
+fn own(reading: &mut Reading, text: &str, start: usize, decoded: &[Decoded]) {
     let most = decoded.iter().map(|found| found.read).max().unwrap_or(0);
     let decoded: Vec<&Decoded> = decoded.iter().filter(|found| found.read == most).collect();
-    let span = start..start + most;
+    let span = start..start + text.get(start..start + most).map_or(most, |number| number.trim_end().len());
     forget(reading, &span);
     let by = |found: &Decoded| Evidence { span: span.clone(), by: by_line(&found.line, &found.entry) };
     hear_category(reading, decoded.iter().map(|found| (found.category, by(found))).collect());

@@ -39,11 +39,21 @@ impl Builder<'_> {
             _ => None,
         };
         if let Some(meaning) = chosen {
+            let place = entry.meanings.iter().position(|one| std::ptr::eq(one, meaning));
+            let name = place.and_then(|place| entry.each.get(place)).unwrap_or(&entry.name).clone();
+            let as_settled = Entry {
+                file: entry.file.clone(),
+                line: entry.line,
+                name,
+                meanings: Vec::new(),
+                ambiguous: true,
+                each: Vec::new(),
+            };
             if meaning.noun.is_some() {
-                self.apply_sets(placed, entry, meaning);
+                self.apply_sets(placed, &as_settled, meaning);
                 return true;
             }
-            return self.meaning(placed, entry, meaning);
+            return self.meaning(placed, &as_settled, meaning);
         }
         // A noun that can name the good which other words name already says it again.
         let again = entry.meanings.iter().find(|m| m.noun.is_some_and(|noun| noun.categories & self.set != 0));
@@ -56,6 +66,15 @@ impl Builder<'_> {
         let span = self.scope.span(placed.claim);
         let says = format!("\"{}\" has several meanings", self.original(span.clone()));
         let candidates: Vec<&Meaning> = if settled.is_empty() { fitting } else { settled };
+        // What goes with each reading goes with it when it is taken: WS taken for a stop is a wall stop.
+        for (set, meaning) in
+            candidates.iter().filter(|m| m.noun.is_some()).flat_map(|m| m.sets.iter().map(move |s| (s, m)))
+        {
+            let evidence = self.scope.by_entry(placed.claim, entry);
+            if meaning.noun.is_some_and(|noun| noun.categories & self.set != 0) {
+                self.put_open(set.attribute, vec![(set.values[0].clone(), evidence)]);
+            }
+        }
         let mut attribute = None;
         if let [first, ..] = candidates.as_slice()
             && let [set] = first.sets.as_slice()

@@ -85,32 +85,53 @@ fn by_code(builder: &mut Builder, (code, evidence): (&'static Finish, Evidence),
         _ => code.code.to_owned(),
     };
     builder.attributes.insert(names::FINISH, Heard::Found(Value::text(&kept), evidence.clone()));
-    if let (Some(base), None) = (code.base(), said) {
+    let usual = builder.category().and_then(finish::default_base);
+    let suits = suits(builder, code, said);
+    if let (Some(base), None, true) = (code.base(), said, suits) {
         let by = table_row(finish::FILE, code.line, &format!("{} is on {base}", code.code));
         builder.put(names::BASE, Value::text(base), Evidence { span: evidence.span.clone(), by });
     }
-    let Some(category) = builder.category() else { return };
-    let usual = finish::default_base(category);
-    let suits = match (said, usual) {
-        (Some(said), _) => code.bases.is_empty() || code.is_on(said),
-        (None, Some("painted")) => code.bases.is_empty() || code.code == "600",
-        (None, Some(base)) => {
-            let others = facts::of(category).map(|facts| facts.other_bases.as_slice()).unwrap_or_default();
-            code.bases.is_empty() || code.is_on(base) || others.iter().any(|other| code.is_on(other))
-        }
-        (None, None) => true,
-    };
     if !suits {
         let on = said.or(usual).unwrap_or("another base");
-        let same = finish::resolve(code.look, on).map(|other| format!("; on {on} that look is {}", other.code));
-        let says =
-            format!("finish {} ({}) does not go with {on}{}", code.code, code.description, same.unwrap_or_default());
+        let same = finish::resolve(code.look, on);
+        let written = format!("{} ({})", code.code, code.description);
+        let says = match (same, on) {
+            (Some(same), "painted") => {
+                format!(
+                    "finish {written} is a plating and these goods are painted; the nearest look painted is {}",
+                    same.code
+                )
+            }
+            (Some(same), on) => format!("finish {written} does not go with {on}; on {on} that look is {}", same.code),
+            (None, on) => format!("finish {written} does not go with {on}"),
+        };
+        if let (Some(same), None, true) = (same, said, on != "painted") {
+            // Nobody said the base metal: either the code is meant, or the look on what such goods are usually made of.
+            let why = format!("{} on {on}, usual for the goods", code.look);
+            let by = table_row(finish::FILE, same.line, &why);
+            let proposed = (Value::text(same.code), Evidence { span: evidence.span.clone(), by });
+            let both = vec![proposed, (Value::text(&kept), evidence.clone())];
+            builder.attributes.insert(names::FINISH, Heard::Ambiguous(both));
+        }
         builder.doubts.push(Doubt {
             code: "finish-base-conflict",
             says,
             span: evidence.span,
             attribute: Some(names::FINISH),
         });
+    }
+}
+
+/// Whether goods of the reading can have a code: by the base metal said, or by those usual for them.
+fn suits(builder: &Builder, code: &Finish, said: Option<&str>) -> bool {
+    let Some(category) = builder.category() else { return true };
+    let others = facts::of(category).map(|facts| facts.other_bases.as_slice()).unwrap_or_default();
+    let other = || others.iter().any(|other| code.is_on(other));
+    match (said, finish::default_base(category)) {
+        (Some(said), _) => code.bases.is_empty() || code.is_on(said),
+        (None, Some("painted")) => code.bases.is_empty() || code.code == "600" || other(),
+        (None, Some(base)) => code.bases.is_empty() || code.is_on(base) || other(),
+        (None, None) => true,
     }
 }
 

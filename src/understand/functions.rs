@@ -87,5 +87,11 @@ fn candidates(builder: &Builder, name: &str) -> Vec<&'static Function> {
         "push-and-turn" => text.contains("push") && text.contains("turn"),
         _ => false,
     };
-    members(builder.set).filter_map(FunctionKind::of).flat_map(|kind| function::candidates(kind, name, &said)).collect()
+    let mut all: Vec<&Function> = members(builder.set)
+        .filter_map(FunctionKind::of)
+        .flat_map(|kind| function::candidates(kind, name, &said))
+        .collect();
+    // The surest first: it is the one taken until the question is answered.
+    all.sort_by_key(|function| function.confidence);
+    all
 }

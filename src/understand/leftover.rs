@@ -48,11 +48,20 @@ impl Builder<'_> {
         spans.extend(self.doubts.iter().map(|doubt| doubt.span.clone()));
         spans.extend(quantity.evidence.iter().map(|evidence| evidence.span.clone()));
         spans.extend(quantity.conflict.iter().map(|(_, evidence)| evidence.span.clone()));
-        let inside = |token: &super::token::Token| {
-            let own = self.scope.normal.original(token.span());
-            spans.iter().any(|span| own.start >= span.start && own.end <= span.end)
-        };
-        self.scope.claims.tokens.iter().map(inside).collect()
+        let mut shown = vec![false; self.used.len()];
+        for span in spans {
+            self.inside(&span).for_each(|at| shown[at] = true);
+        }
+        shown
+    }
+
+    /// The tokens that stand within a stretch of the original.
+    fn inside(&self, span: &Range<usize>) -> Range<usize> {
+        let tokens = &self.scope.claims.tokens;
+        let own = |token: &super::token::Token| self.scope.normal.original(token.span());
+        let first = tokens.partition_point(|token| own(token).start < span.start);
+        let count = tokens[first..].iter().take_while(|token| own(token).end <= span.end).count();
+        first..first + count
     }
 
     /// The x between two words (`rim x lever`) joins and says nothing.
@@ -65,11 +74,9 @@ impl Builder<'_> {
     }
 
     fn cover(&mut self, span: &Range<usize>) {
-        for at in 0..self.used.len() {
-            let own = self.scope.normal.original(self.scope.claims.tokens[at].span());
-            if own.start >= span.start && own.end <= span.end && !span.is_empty() {
-                self.used[at] = true;
-            }
+        if !span.is_empty() {
+            let tokens = self.inside(span);
+            self.used[tokens].fill(true);
         }
     }
 

@@ -65,6 +65,8 @@ pub struct Entry {
     pub meanings: Vec<Meaning>,
     /// It stands in the list of words with several meanings.
     pub ambiguous: bool,
+    /// Of a word with several meanings: each as evidence shows it when it is settled.
+    pub each: Vec<Arc<str>>,
 }
 
 impl Entry {
@@ -241,7 +243,14 @@ impl Lexicon {
             if own {
                 meaning::check(&meanings).map_err(&wrong)?;
             }
-            let index = self.push(Entry { file: file.clone(), line, name: name.into(), meanings, ambiguous: false });
+            let index = self.push(Entry {
+                file: file.clone(),
+                line,
+                name: name.into(),
+                meanings,
+                ambiguous: false,
+                each: Vec::new(),
+            });
             let mut spelled = false;
             for phrase in fields.filter(|phrase| !phrase.is_empty()) {
                 self.add_phrase(&phrase.to_lowercase(), index, own);
@@ -269,9 +278,11 @@ impl Lexicon {
             }
             let mut fields = content.split('|').map(str::trim);
             let word = fields.next().unwrap_or("");
-            let meanings: Result<Vec<Meaning>, String> = fields.map(meaning::ambiguous_meaning).collect();
+            let fields: Vec<&str> = fields.collect();
+            let each = fields.iter().map(|field| settled_as(word, field).into()).collect();
+            let meanings: Result<Vec<Meaning>, String> = fields.into_iter().map(meaning::ambiguous_meaning).collect();
             let meanings = meanings.map_err(|message| format!("{file}:{line}: {message}\n      {content}"))?;
-            let entry = Entry { file: file.clone(), line, name: word.into(), meanings, ambiguous: true };
+            let entry = Entry { file: file.clone(), line, name: word.into(), meanings, ambiguous: true, each };
             let index = self.push(entry);
             self.add_phrase(word, index, false);
         }
@@ -347,6 +358,7 @@ impl Lexicon {
             name: name.trim().into(),
             meanings: vec![meaning],
             ambiguous: false,
+            each: Vec::new(),
         })
     }
 
@@ -426,6 +438,13 @@ impl Lexicon {
         self.variants.spellings = texts;
         self.guessable = Map::default();
     }
+}
+
+/// `pa: arm=parallel, since what stands around it decides`.
+fn settled_as(word: &str, field: &str) -> String {
+    let meaning = field.split(" ? ").next().unwrap_or(field).trim();
+    let meaning = meaning.split_once(']').map_or(meaning, |(_, behind)| behind.trim());
+    format!("{word} has several meanings, here {meaning}, by what stands around it")
 }
 
 /// Finish codes, units, numbers and type numbers are never taken from a misspelled word.
