@@ -62,7 +62,8 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
         if doubt.code == AMBIGUOUS && said {
             continue;
         }
-        let open = doubt.attribute.is_some_and(|attribute| !spec.says(attribute));
+        // What is asked above, with candidates for answers, is not asked again.
+        let open = doubt.attribute.is_some_and(|attribute| !spec.says(attribute) && !is_ambiguous(spec, attribute));
         let kind = if open { Kind::Question } else { Kind::Note };
         let mut finding = Finding::new(doubt.code, kind, Weight::Goods, doubt.says.clone());
         finding.id = format!("{} {}", words_at(spec, &doubt.span), spec.words());

@@ -227,6 +227,12 @@ fn near(reading: &mut Reading, text: &str, span: &Range<usize>, catalog: &Catalo
         .filter_map(|found| found.miss)
         .collect();
     if !misses.is_empty() {
+        let own = span.start..span.start + number.len();
+        // The number is shown whole; pieces of it were no words.
+        forget(reading, &own);
+        take(reading, &own);
+        let said = Evidence { span: own.clone(), by: By::Grammar("catalog number") };
+        reading.attributes.entry(names::DESIGNATION).or_insert(Heard::Found(Value::text(number), said));
         let says = format!("\"{number}\" is nearly a number of the catalog: {}", misses.join("; or "));
         reading.doubts.push(Doubt { code: NEAR_MISS, says, span: span.clone(), attribute: None });
     }
