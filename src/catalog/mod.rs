@@ -248,6 +248,11 @@ impl Catalog {
     }
 }
 
+/// The value that a text stands for, of the kind that the attribute has.
+pub fn value_of(attr: Attr, text: &str) -> Value {
+    value::parse(attr, text)
+}
+
 fn info(line: &line::Line) -> LineInfo {
     LineInfo {
         id: line.id.clone(),

@@ -67,6 +67,7 @@ impl Setup {
             Some(path) => catalog.with_cross_references(&path)?,
             None => catalog,
         };
+        let catalog = catalog.for_class(terms.job.customer_class.as_deref())?;
         let mut words: Vec<PathBuf> = existing(home.join("words.txt")).into_iter().collect();
         words.extend(args.words.iter().cloned());
         Ok(Setup { terms, catalog, lexicon: Lexicon::load(&words)?, date })

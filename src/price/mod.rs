@@ -20,6 +20,7 @@ pub mod rounding;
 mod stakes;
 mod surcharges;
 mod totals;
+pub mod units;
 pub mod views;
 mod warnings;
 mod working;
@@ -59,11 +60,11 @@ pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Te
     };
     let (sums, totals, charges) = (outcome.sums.clone(), outcome.totals, outcome.charges.clone());
     let mut items = taken_in(outcome, &mut job, items);
-    let (alternates, equals) = {
+    let (alternates, equals, unit_prices) = {
         let desk = Desk::new(&job, catalog, terms);
-        (alternates::price(&desk, &items, &sums), offers::equals(&desk, &items))
+        (alternates::price(&desk, &items, &sums), offers::equals(&desk, &items), units::price(&desk))
     };
-    warnings::add(&mut job, &items, catalog, terms);
+    warnings::add(&mut job, &items, &unit_prices, catalog, terms);
     surcharges::append(&sums, &mut job, &mut items, terms);
     Quote {
         job,
@@ -81,6 +82,7 @@ pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Te
         totals,
         alternates,
         equals,
+        unit_prices,
     }
 }
 

@@ -130,6 +130,42 @@ pub const PAGES: &[Page] = &[
             "the same good with freight.rate = \"3%\"",
         ],
     ),
+    page(
+        "catalog-note",
+        Kind::Assumption,
+        Weight::Scope,
+        [
+            "What the catalog says of itself",
+            "no edition of the catalog is in force on the bid date, or goods of a flat list have no discount",
+            "priced from the first edition, or at list price, and marked",
+            "a discount group of an imported list without a [[discount]]",
+            "the same with a discount for the group",
+        ],
+    ),
+    page(
+        "price-basis",
+        Kind::Note,
+        Weight::Scope,
+        [
+            "How prices are rounded, and what open questions are priced as",
+            "always",
+            "said on the quote, so that any price can be done again",
+            "every quote",
+            "nothing: it is always said",
+        ],
+    ),
+    page(
+        "unit-price-missing",
+        Kind::Assumption,
+        Weight::Scope,
+        [
+            "A unit price without a figure",
+            "a unit price of the job terms names goods that the catalog does not sell or has no price for",
+            "the unit price is listed without a figure",
+            "category = \"closer\", set = { size = \"9\" }",
+            "a size that is made",
+        ],
+    ),
 ];
 
 /// A finding of this room, of the kind and weight that its page says.

@@ -4,6 +4,7 @@ use rust_decimal::Decimal;
 
 use super::alternates::PricedAlternate;
 use super::offers::Equals;
+use super::units::UnitPriced;
 use crate::complete::Answers;
 use crate::complete::spec::Completed;
 use crate::count::takeoff::Item;
@@ -33,6 +34,8 @@ pub struct Quote {
     pub alternates: Vec<PricedAlternate>,
     /// Equals of lines that name a maker or a series.
     pub equals: Vec<Equals>,
+    /// Unit prices of the terms; never part of the total.
+    pub unit_prices: Vec<UnitPriced>,
 }
 
 /// Which catalog priced it.

@@ -1,4 +1,4 @@
-//! The same money added up in other ways: by set, by opening, by item, by category, by maker. Every view adds up to the
+//! The same money added up in other ways: by set, by opening, by item, by category, by maker, by phase or building. Every view adds up to the
 //! goods in whole cents (`goods + rounding`); what belongs to no row of a view (a lot, a surcharge) has a row of its own.
 
 use std::collections::BTreeMap;
@@ -88,6 +88,50 @@ pub fn over_openings(item: &PricedItem) -> Vec<(usize, Money)> {
         *last += left;
     }
     parts
+}
+
+/// One row for each phase or building of the terms, in their order; then what belongs to none. Empty without phases.
+pub fn by_phase(quote: &Quote) -> Vec<Row> {
+    let phases = &quote.terms.phases;
+    if phases.is_empty() {
+        return Vec::new();
+    }
+    let of: Vec<Option<usize>> = (0..quote.job.schedule.openings.len()).map(|at| phase_of(quote, at)).collect();
+    let mut sums = vec![Money::ZERO; phases.len()];
+    let mut counts = vec![0usize; phases.len()];
+    let mut rest = Money::ZERO;
+    for phase in of.iter().flatten() {
+        counts[*phase] += 1;
+    }
+    for item in &quote.items {
+        let mut left = item.sum();
+        for (opening, money) in over_openings(item) {
+            if let Some(phase) = of.get(opening).copied().flatten() {
+                sums[phase] += money;
+                left -= money;
+            }
+        }
+        rest += left;
+    }
+    let words = |count: usize| if count == 1 { "1 opening".to_owned() } else { format!("{count} openings") };
+    let rows = phases.iter().zip(sums).zip(counts).map(|((phase, sum), count)| row(&phase.name, &words(count), sum));
+    rows.chain(other(rest, "Other openings, lots and job-wide")).collect()
+}
+
+/// The phase of an opening: the first that names its number, else the first that names its set.
+fn phase_of(quote: &Quote, at: usize) -> Option<usize> {
+    let opening = quote.job.schedule.openings.get(at)?;
+    let number = opening.number.to_uppercase();
+    let named = |pattern: &String| match pattern.trim().to_uppercase().strip_suffix('*') {
+        Some(begin) => number.starts_with(begin),
+        None => number == pattern.trim().to_uppercase(),
+    };
+    let phases = || quote.terms.phases.iter();
+    let set = quote.job.sets.iter().find(|set| set.openings.contains(&at)).map(|set| set.id.as_str());
+    let of_set = |own: &String| set.is_some_and(|set| own.trim().eq_ignore_ascii_case(set));
+    phases()
+        .position(|phase| phase.openings.iter().any(named))
+        .or_else(|| phases().position(|phase| phase.sets.iter().any(of_set)))
 }
 
 /// One row for each good (maker and designation) with the same unit price, in order of maker and designation.

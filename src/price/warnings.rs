@@ -4,21 +4,25 @@ use std::collections::BTreeMap;
 
 use super::pages;
 use super::quote::{PricedItem, Trouble, Working};
+use super::units::UnitPriced;
 use crate::catalog::Catalog;
 use crate::complete::spec::{Completed, Status};
 use crate::count::takeoff::From;
 use crate::finding::{Finding, LineId};
 use crate::money::Money;
-use crate::terms::{Percent, Terms};
+use crate::terms::{Percent, Provisional, RoundAt, Terms};
 
 /// Adds the findings of this room to the job, after those of the rooms before it, and marks lines that stay without a
 /// price.
-pub(super) fn add(job: &mut Completed, items: &[PricedItem], catalog: &Catalog, terms: &Terms) {
+pub(super) fn add(job: &mut Completed, items: &[PricedItem], units: &[UnitPriced], catalog: &Catalog, terms: &Terms) {
     let mut found = of_goods(job, items, terms);
     found.extend(of_successors(job, catalog));
     found.extend(of_editions(catalog, terms));
     found.extend(of_weights(items, terms));
     found.extend(super::own::stale(job, items));
+    found.extend(catalog.notes.iter().map(|note| of_note(note)));
+    found.push(of_basis(terms));
+    found.extend(of_units(units));
     for mut finding in found {
         if terms.rules.get(finding.code).is_some_and(|word| word == "off") {
             continue;
@@ -164,6 +168,41 @@ fn of_editions(catalog: &Catalog, terms: &Terms) -> Option<Finding> {
     );
     let help = "order before that date, hold the price with the makers, or quote with an escalator";
     Some(pages::finding("next-edition", says).help(help))
+}
+
+/// What the catalog itself has to say: no edition in force, goods without a discount.
+fn of_note(note: &str) -> Finding {
+    let mut finding = pages::finding("catalog-note", format!("The catalog: {note}."));
+    finding.excerpt = note.to_owned();
+    finding.help("put it right in the catalog, or accept it knowingly")
+}
+
+/// How prices are rounded and what open questions are priced as.
+fn of_basis(terms: &Terms) -> Finding {
+    let round = match terms.price.round {
+        RoundAt::Unit => "Each unit price is rounded to the cent, half up; quantities are multiplied exactly",
+        RoundAt::Extension => "Each extension is rounded to the cent, half up; unit prices keep four decimals",
+    };
+    let open = match terms.price.provisional {
+        Provisional::Dearest => "the dearest answer that fits",
+        Provisional::Likeliest => "the likeliest answer",
+        Provisional::LeaveOut => "nothing, and left out of the total",
+    };
+    let says = format!("{round}. Open questions are priced as {open}.");
+    pages::finding("price-basis", says).help("`round` and `provisional` of the job terms change it")
+}
+
+/// Unit prices that nothing in the catalog meets.
+fn of_units(units: &[UnitPriced]) -> Vec<Finding> {
+    let without = units.iter().filter(|unit| unit.price.is_none());
+    let as_finding = |unit: &UnitPriced| {
+        let says = format!("The unit price \"{}\" has no figure: {}.", unit.name, unit.trouble);
+        let mut finding =
+            pages::finding("unit-price-missing", says).help("correct it in the job terms, or ask the maker");
+        finding.excerpt = unit.name.clone();
+        finding
+    };
+    without.map(as_finding).collect()
 }
 
 /// Freight goes by weight and some goods have none.

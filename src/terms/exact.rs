@@ -1,4 +1,4 @@
-//! Percentages and sums of money as the job file writes them: exact decimals, never floats.
+//! Percentages and sums of money as job terms write them: in quotes, since a float cannot hold them.
 
 use std::fmt;
 
@@ -11,11 +11,6 @@ use serde::de::{Deserializer, Error, Visitor};
 pub struct Percent(Decimal);
 
 impl Percent {
-    /// Whole per cents.
-    pub fn whole(percent: i64) -> Self {
-        Self(Decimal::from(percent))
-    }
-
     /// Any per cents.
     pub fn new(percent: Decimal) -> Self {
         Self(percent)

@@ -1,6 +1,7 @@
 //! Job terms: the `job.toml` beside the schedule or given with `--job`. Every key has a default; what was defaulted is
 //! said on the quote. Amounts and percentages are written in quotes (`"28%"`, `"1250.00"`), since a float can't hold them.
 
+mod beside;
 mod change;
 mod exact;
 
@@ -11,6 +12,7 @@ use rust_decimal::Decimal;
 use serde::Deserialize;
 
 use crate::money::Money;
+pub use beside::{Allowance, Alternate, Phase, UnitPrice};
 
 pub use change::ChangeTerms;
 pub use exact::{Amount, Percent};
@@ -50,6 +52,10 @@ pub struct Terms {
     /// The job file as it was written: the record keeps it, so that a job can be priced again from its record alone.
     #[serde(skip)]
     pub source: String,
+    /// Unit prices: what one more, or one less, of a good costs; never part of the total.
+    pub unit_prices: Vec<UnitPrice>,
+    /// Phases or buildings, each with its own sum.
+    pub phases: Vec<Phase>,
 }
 
 /// Who, what, when.
@@ -328,34 +334,6 @@ pub struct ReadTerms {
     pub holds: Option<String>,
     /// Column letter = meaning (`door number`, `set`, `width` ...).
     pub columns: BTreeMap<String, String>,
-}
-
-/// An alternate.
-#[derive(Debug, Clone, Default, Deserialize)]
-#[serde(default, deny_unknown_fields)]
-pub struct Alternate {
-    /// Name on the letter.
-    pub name: String,
-    /// What it is.
-    pub words: String,
-    /// Sets that it leaves out.
-    pub drop_sets: Vec<String>,
-    /// Openings that it leaves out.
-    pub drop_openings: Vec<String>,
-    /// Category whose attributes change.
-    pub category: Option<String>,
-    /// Attribute = new value.
-    pub set: BTreeMap<String, String>,
-}
-
-/// An allowance in the base bid.
-#[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Allowance {
-    /// Words on the letter.
-    pub name: String,
-    /// The sum.
-    pub sum: Amount,
 }
 
 impl Terms {

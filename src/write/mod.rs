@@ -5,6 +5,7 @@
 
 pub mod answered;
 mod answered_rates;
+mod beside;
 mod bid;
 mod change_book;
 mod change_pages;

@@ -14,6 +14,7 @@ use crate::reprice::as_read::AsRead;
 use crate::reprice::history::Step;
 use crate::trade::attribute::Attributes;
 
+use super::beside;
 use super::heard::{attributes_object, evidence_of, filled, slice, value};
 use super::json_lines::Lines;
 
@@ -67,6 +68,12 @@ impl Serialize for Record<'_> {
         keys.serialize_entry("findings", &Each(|| job.findings.iter().map(finding)))?;
         keys.serialize_entry("charges", &charges(quote))?;
         keys.serialize_entry("totals", &totals(quote))?;
+        keys.serialize_entry("price_terms", &beside::price_terms(quote))?;
+        keys.serialize_entry("alternates", &beside::alternates(quote))?;
+        keys.serialize_entry("unit_prices", &beside::unit_prices(quote))?;
+        keys.serialize_entry("phases", &beside::phases(quote))?;
+        keys.serialize_entry("equals", &beside::equals(quote))?;
+        keys.serialize_entry("orders", &beside::orders(quote))?;
         keys.serialize_entry("preps", &Each(|| preps(quote)))?;
         keys.serialize_entry("answers", &quote.answers.questions)?;
         keys.serialize_entry("typed_over", &quote.answers.typed)?;
