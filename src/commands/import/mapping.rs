@@ -135,6 +135,7 @@ pub fn catalog_file(
     if path.exists() {
         let text = std::fs::read_to_string(&path)
             .map_err(|error| format!("cannot read {}: {error}\n  help: check the file", path.display()))?;
+        check_currency(&text, mapping, &path)?;
         let known = editions.contains(effective) && text.contains(&format!("folder = \"{effective}\""));
         return Ok(if known { text } else { format!("{}\n\n{edition}", text.trim_end()) });
     }
@@ -145,6 +146,20 @@ pub fn catalog_file(
         "# Made by `pintle catalog import`; the goods stand in the folder of each edition.\n\nname = {}\ncurrency = {}\n\n{edition}\n{policy}",
         quoted(&mapping.name),
         quoted(&mapping.currency)
+    ))
+}
+
+/// All editions of a catalog are in one currency.
+fn check_currency(text: &str, mapping: &Mapping, path: &Path) -> Result<(), String> {
+    let catalog: toml::Table =
+        toml::from_str(text).map_err(|error| format!("{}: {error}\n  help: mend the file", path.display()))?;
+    let own = catalog.get("currency").and_then(toml::Value::as_str).unwrap_or_default();
+    if own == mapping.currency {
+        return Ok(());
+    }
+    Err(format!(
+        "the list is in {} and the catalog in {own}\n  help: import it into a folder of its own with --into; currencies are never mixed",
+        mapping.currency
     ))
 }
 
