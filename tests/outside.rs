@@ -245,3 +245,19 @@ fn outside_plates_are_narrower_than_the_leaf() {
         assert!(good.contains(&format!("\"width\":\"{width}\"")), "{size}: {good}");
     }
 }
+
+/// Worked examples as published: "Net price factor" of a mathematics course site (435.20 less 26/15/5 is 260.05, factor 0.59755);
+/// a homework forum's answer (324.00 less 20/10 is 233.28).
+#[test]
+fn outside_discount_chains_give_the_published_net_prices() {
+    let decimal = |text: &str| text.parse::<rust_decimal::Decimal>().unwrap();
+    for (list, chain, factor, net) in
+        [("435.20", &["26", "15", "5"][..], "0.59755", "260.05"), ("324.00", &["20", "10"], "0.72", "233.28")]
+    {
+        let steps: Vec<rust_decimal::Decimal> = chain.iter().map(|step| decimal(step)).collect();
+        let product = pintle::price::chain(&steps).unwrap();
+        assert_eq!(product.normalize(), decimal(factor), "{chain:?}");
+        let exact = decimal(list) * product;
+        assert_eq!(pintle::price::rounding::net_unit(exact, 2).to_string(), net, "{list} less {chain:?}");
+    }
+}

@@ -49,8 +49,8 @@ pub fn csv(rows: usize) -> String {
 fn models() -> Vec<Model> {
     let catalog = Catalog::embedded("2026-10-01").unwrap();
     let mut models = BTreeMap::new();
-    for line in catalog.lines() {
-        for attributes in combinations(&line.makes) {
+    for (place, line) in catalog.lines().enumerate() {
+        for (turn, attributes) in combinations(&line.makes).into_iter().enumerate() {
             let Ok(good) = catalog.good(&line.id, &attributes) else { continue };
             let list = good.list.list().decimal();
             if list <= Decimal::ZERO {
@@ -72,15 +72,13 @@ fn models() -> Vec<Model> {
                 unit,
                 group: line.category.name().chars().take(4).collect::<String>().to_uppercase(),
             };
-            models.insert((good.designation, good.description), model);
+            models.entry(model.number.clone()).or_insert(((turn, place), model));
         }
     }
-    // Numbers stand once: of two with one number the first counts.
-    let mut by_number = BTreeMap::new();
-    for model in models.into_values() {
-        by_number.entry(model.number.clone()).or_insert(model);
-    }
-    by_number.into_values().collect()
+    // Line after line in turn, the usual goods first, so that a short list has something of everything.
+    let mut models: Vec<_> = models.into_values().collect();
+    models.sort_by_key(|(turn, _)| *turn);
+    models.into_iter().map(|(_, model)| model).collect()
 }
 
 /// Values of a line's attributes in turn, the usual ones first.
