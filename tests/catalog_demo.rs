@@ -5,7 +5,8 @@ use std::path::Path;
 
 use pintle::catalog::Catalog;
 use pintle::catalog::good::{Adds, Good, Per};
-use pintle::trade::attribute::{Attributes, Value};
+use pintle::trade::attribute::{Attributes, Value, names};
+use pintle::trade::inches::Inches;
 use rust_decimal::Decimal;
 
 /// Goods of every line: the usual one, and one for each further value of each attribute.
@@ -20,10 +21,18 @@ fn goods(catalog: &Catalog) -> (Vec<Good>, Vec<String>) {
         }
         for (attr, values) in &line.makes {
             for (other, others) in line.makes.iter().filter(|(other, _)| other > attr) {
-                for (value, second) in values.iter().flatten().zip(others.iter().flatten().rev()).take(3) {
-                    tried.push(Attributes::from([(*attr, value.clone()), (*other, second.clone())]));
+                for value in values.iter().flatten().take(4) {
+                    let pairs = others.iter().flatten().take(4);
+                    tried.extend(
+                        pairs.map(|second| Attributes::from([(*attr, value.clone()), (*other, second.clone())])),
+                    );
                 }
             }
+        }
+        // Lengths between and beyond stock.
+        if line.makes.iter().any(|(attr, _)| *attr == names::LENGTH) {
+            let inches = |length| Attributes::from([(names::LENGTH, Value::Length(Inches::whole(length)))]);
+            tried.extend([39, 50, 130, 200].map(inches));
         }
         for attributes in tried {
             match catalog.good(&line.id, &attributes) {
@@ -48,6 +57,9 @@ fn every_feature_of_the_form_prices_something() {
     let (goods, refused) = goods(&catalog);
     let text = texts();
     let mut found: BTreeMap<&str, bool> = BTreeMap::new();
+    // A finish written as the name of a choice, not as values of its own.
+    let shared = text.lines().filter(|line| line.contains("finish = \"") && line.starts_with("makes")).count()
+        + text.matches("makes.finish = { choice").count();
     let any = |test: &dyn Fn(&Good) -> bool| goods.iter().any(test);
     let adds =
         |test: &dyn Fn(Adds) -> bool| goods.iter().any(|good| good.list.adders.iter().any(|adder| test(adder.adds)));
@@ -64,10 +76,7 @@ fn every_feature_of_the_form_prices_something() {
     found.insert("adders in per cent", adds(&|adds| matches!(adds, Adds::PercentOfList(_))));
     found.insert("rules: only with, requires", refused.iter().any(|why| why.contains("is made only with")));
     found.insert("rules: excludes", refused.iter().any(|why| why.contains("does not go with")));
-    found.insert(
-        "finish groups shared by lines",
-        text.contains("[choice.") && text.matches("makes.finish = \"").count() > 3,
-    );
+    found.insert("finish groups shared by lines", shared > 3);
     found.insert("priced by the foot", any(&|good| good.list.per == Per::Foot && good.list.length.is_some()));
     found.insert("a cut charge", any(&|good| good.list.adders.iter().any(|adder| adder.what.starts_with("cut to"))));
     found.insert("stock lengths", any(&|good| good.list.per != Per::Foot && !good.list.pieces.is_empty()));
