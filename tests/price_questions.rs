@@ -109,7 +109,7 @@ fn questions_on_one_line_are_combined_and_not_added() {
     both.sets[0].specs[0] = hinges(&catalog(), "heavy");
     both.sets[0].specs[0].quantity = dec("4");
     assert_eq!(quote.totals.exposure_high, quoted(both, "").totals.total);
-    let added: Money = quote.job.findings.iter().filter_map(|finding| finding.answers[1].effect).sum();
+    let added: Money = quote.job.findings.iter().filter_map(|finding| finding.answers.get(1)?.effect).sum();
     assert!(quote.totals.exposure_high - quote.totals.total > added);
 }
 
@@ -149,7 +149,8 @@ fn additions_are_kept_taken_out_or_made() {
     let mut asked = hinge_job(3, vec![ask, more]);
     asked.added.push(guard(&[0, 1, 2]));
     let quote = quoted(asked.clone(), "[price]\nrate = 0");
-    let effects: Vec<_> = quote.job.findings.iter().map(|finding| finding.answers[1].effect.unwrap()).collect();
+    let questions = quote.job.findings.iter().filter(|finding| finding.kind == Kind::Question);
+    let effects: Vec<_> = questions.map(|finding| finding.answers[1].effect.unwrap()).collect();
     assert_eq!(effects[0], money("-20.00"));
     assert!(effects[1] > Money::ZERO);
     assert_eq!(quote.totals.exposure_low, quote.totals.total + effects[0]);
