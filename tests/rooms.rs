@@ -10,9 +10,10 @@ const ROOMS: [&str; 8] = ["read", "understand", "complete", "count", "price", "r
 /// What every room may use. Among themselves: in this order.
 const GROUND: [&str; 7] = ["place", "evidence", "money", "trade", "finding", "terms", "catalog"];
 /// Libraries that one file alone may know.
-const LIBRARIES: [(&str, &[&str]); 4] = [
+const LIBRARIES: [(&str, &[&str]); 5] = [
     ("calamine", &["src/read/"]),
     ("rust_xlsxwriter", &["src/write/xlsx.rs"]),
+    ("tiny_skia", &["src/write/raster.rs"]),
     ("clap", &["src/commands/"]),
     ("clap_mangen", &["src/commands/generate.rs"]),
 ];

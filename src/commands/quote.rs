@@ -22,11 +22,7 @@ pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
     let documents = write::documents(&quote)?;
     let shown = args.json.then(|| documents.record.clone());
     let names = Names::new(&args.files, args.out.as_deref())?;
-    let outputs = [
-        Output::new(names.path("estimate.xlsx"), documents.estimate),
-        Output::new(names.path("proposal.xlsx"), documents.proposal),
-        Output::new(names.path("record.json"), documents.record.into_bytes()),
-    ];
+    let outputs = outputs(documents, &names)?;
     write::files::save(&outputs, args.force)?;
     if let Some(record) = shown {
         output::result(&record);
@@ -34,6 +30,34 @@ pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
     output::say(&write::summary(&quote, colour));
     output::say(&written(&outputs));
     Ok(outcome(&quote))
+}
+
+/// The outputs of a quote, each with its place; the folder of the drawings is made.
+pub fn outputs(documents: write::Documents, names: &Names) -> Result<Vec<Output>, String> {
+    let mut outputs = vec![
+        Output::new(names.path("estimate.xlsx"), documents.estimate),
+        Output::new(names.path("proposal.xlsx"), documents.proposal),
+        Output::new(names.path("questions.xlsx"), documents.questions),
+    ];
+    if let Some(preps) = documents.preps {
+        outputs.push(Output::new(names.path("preps.xlsx"), preps.workbook));
+        if !preps.drawings.is_empty() {
+            let folder = names.path("drawings");
+            std::fs::create_dir_all(&folder).map_err(|error| {
+                format!(
+                    "cannot make folder {}: {error}\n  help: choose a folder you may write to with --out",
+                    folder.display()
+                )
+            })?;
+            let drawings = preps.drawings.into_iter();
+            outputs.extend(drawings.map(|(name, svg)| {
+                let file = format!("{}.svg", name.to_lowercase().replace(' ', "-"));
+                Output::new(folder.join(file), svg.into_bytes())
+            }));
+        }
+    }
+    outputs.push(Output::new(names.path("record.json"), documents.record.into_bytes()));
+    Ok(outputs)
 }
 
 /// Whether a person has to look: questions, or rows and lines that were not understood.
@@ -46,8 +70,13 @@ pub fn outcome(quote: &Quote) -> Outcome {
 /// The lines that say where the files are.
 pub fn written(outputs: &[Output]) -> String {
     let mut text = String::from("written:");
-    for output in outputs {
+    let is_drawing = |output: &&Output| output.path.extension().is_some_and(|ending| ending == "svg");
+    for output in outputs.iter().filter(|output| !is_drawing(output)) {
         text.push_str(&format!("\n  {}", output.path.display()));
+    }
+    let drawings: Vec<&Output> = outputs.iter().filter(is_drawing).collect();
+    if let Some(folder) = drawings.first().and_then(|output| output.path.parent()) {
+        text.push_str(&format!("\n  {} ({} drawings)", folder.display(), drawings.len()));
     }
     text
 }

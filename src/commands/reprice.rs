@@ -19,7 +19,7 @@ use crate::terms::Terms;
 use crate::write::{self, files::Output};
 
 use super::cli::{Prices, RepriceArgs};
-use super::quote::{Names, written};
+use super::quote::{Names, outputs as quote_outputs, written};
 use super::setup::{Setup, told};
 use super::{Outcome, output};
 
@@ -159,14 +159,9 @@ fn file_name(file: &Path) -> String {
     file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
 }
 
-/// Estimate, proposal and record of the new quote.
+/// What a quote comes out as, with the record as the addendum leaves it.
 fn quoted(quote: &Quote, record: String, names: &Names) -> Result<Vec<Output>, String> {
-    let (estimate, proposal) = rayon::join(|| write::estimate(quote), || write::proposal(quote));
-    Ok(vec![
-        Output::new(names.path("estimate.xlsx"), estimate?),
-        Output::new(names.path("proposal.xlsx"), proposal?),
-        Output::new(names.path("record.json"), record.into_bytes()),
-    ])
+    quote_outputs(write::Documents { record, ..write::documents(quote)? }, names)
 }
 
 /// Two quotes of one job compared as their records tell them.

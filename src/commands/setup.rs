@@ -53,6 +53,8 @@ impl Setup {
         }
         check_rules(&terms)?;
         let home = job_file.as_deref().and_then(Path::parent).map_or(home, Path::to_owned);
+        terms.from.picture =
+            terms.from.logo.as_deref().map_or_else(|| Ok(Vec::new()), |logo| picture(&home.join(logo)))?;
         let date = quote_date(args, &terms)?;
         let bid_date = match edition {
             Some(edition) => edition.to_owned(),
@@ -125,6 +127,17 @@ fn check_rules(terms: &Terms) -> Result<(), String> {
         }
     }
     Ok(())
+}
+
+/// The picture of the letterhead.
+fn picture(path: &Path) -> Result<Vec<u8>, String> {
+    let help = "give a PNG or JPEG file beside the job file, or take the logo out of the job terms";
+    let bytes = std::fs::read(path)
+        .map_err(|error| format!("cannot read the logo {}: {error}\n  help: {help}", path.display()))?;
+    if bytes.starts_with(b"\x89PNG") || bytes.starts_with(b"\xFF\xD8\xFF") {
+        return Ok(bytes);
+    }
+    Err(format!("the logo {} is neither PNG nor JPEG\n  help: {help}", path.display()))
 }
 
 /// The path, if something is there.

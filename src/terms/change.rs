@@ -1,5 +1,6 @@
 //! Terms of changes after the award: what a change may earn, and what a credit is reduced by.
 
+use rust_decimal::Decimal;
 use serde::Deserialize;
 
 use super::Percent;
@@ -35,7 +36,7 @@ impl ChangeTerms {
                  (`pintle catalog list` shows them)"
             ));
         }
-        if self.restocking < Percent::whole(0) || self.restocking > Percent::whole(100) {
+        if self.restocking.fraction() < Decimal::ZERO || self.restocking.fraction() > Decimal::ONE {
             return Err(format!("[change] restocking: {} is not between 0% and 100%", self.restocking));
         }
         Ok(())

@@ -91,8 +91,10 @@ pub struct Letterhead {
     pub address: Vec<String>,
     pub phone: String,
     pub email: String,
-    /// Picture file beside the job file.
+    /// Picture file beside the job file, and its bytes, once found.
     pub logo: Option<String>,
+    #[serde(skip)]
+    pub picture: Vec<u8>,
 }
 
 /// Markup, margin, rounding, policies.
@@ -126,8 +128,8 @@ pub struct PriceTerms {
     /// Prices of an earlier quote that are held: key of the good (`held_key`) → price. Not read from the job file.
     #[serde(skip)]
     pub held: BTreeMap<String, Held>,
-    /// Rates typed over in the estimate, by `margin (hinge)`. Not read from the job file.
     #[serde(skip)]
+    /// Rates typed over in the estimate, by `margin (hinge)`. Not read from the job file.
     pub typed: BTreeMap<String, Percent>,
     /// How the proposal shows prices: `lump-sum`, `by-set`, `by-opening`, `by-item`.
     pub show: Show,

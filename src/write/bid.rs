@@ -217,7 +217,7 @@ impl Bid<'_> {
             Cell::text(words, LABEL),
             Cell::number(now, entry),
             Cell::number(was.unwrap_or(now), plain.ink(Ink::Quiet)),
-            Cell::text(how, QUIET),
+            Cell::text(how, QUIET.indent(1)),
         ]);
         self.name(name, row);
     }

@@ -7,7 +7,7 @@ use crate::price::quote::Quote;
 use super::goods::Goods;
 use super::page::Book;
 use super::rates::Rates;
-use super::{bid, questions, tables, tallies, told_page};
+use super::{bid, buying_pages, questions, tables, tallies, told_page};
 
 /// The estimate as pages.
 pub fn book(quote: &Quote) -> Book {
@@ -19,6 +19,8 @@ pub fn book(quote: &Quote) -> Book {
     let products = tallies::products(quote, &goods);
     let openings = tallies::openings(quote, &goods);
     let money = tallies::money(&goods, quote);
+    let [buying, alternates, electrical] =
+        [buying_pages::buying(quote, &goods), buying_pages::alternates(quote), buying_pages::electrical(quote)];
     pages.push(goods.page);
     pages.extend([
         asked,
@@ -27,6 +29,9 @@ pub fn book(quote: &Quote) -> Book {
         openings,
         products,
         money,
+        buying,
+        alternates,
+        electrical,
         tables::preps_page(quote),
         tables::rows_page(quote),
         told_page::page(quote),

@@ -5,12 +5,15 @@
 
 pub mod answered;
 mod answered_rates;
+mod asked;
 mod beside;
 mod bid;
+mod buying_pages;
 mod change_book;
 mod change_pages;
 mod change_sets;
 mod changed;
+mod drawing;
 mod estimate;
 pub mod explain;
 pub mod files;
@@ -21,10 +24,14 @@ mod json_lines;
 mod letter;
 mod offered;
 pub mod page;
+mod preps;
 mod proposal;
 pub mod questions;
+mod raster;
 mod rates;
 pub mod record;
+mod scene;
+mod strokes;
 pub mod style;
 mod tables;
 mod tallies;
@@ -33,6 +40,8 @@ mod told_page;
 mod typed_cells;
 mod words;
 mod xlsx;
+
+pub use preps::Preps;
 
 use crate::finding::Finding;
 use crate::price::quote::Quote;
@@ -64,14 +73,33 @@ pub fn proposal(quote: &Quote) -> Result<Vec<u8>, String> {
     xlsx::print(&proposal::proposal(quote))
 }
 
-/// Record, estimate and proposal, made side by side: for a large job they are most of the time.
+/// The questions for the architect as the bytes of an xlsx workbook, without prices.
+///
+/// # Errors
+/// As `estimate`.
+pub fn questions(quote: &Quote) -> Result<Vec<u8>, String> {
+    xlsx::print(&asked::book(quote))
+}
+
+/// The preps for door and frame makers, with drawings; none where nothing is prepared.
+///
+/// # Errors
+/// As `estimate`.
+pub fn preps(quote: &Quote) -> Result<Option<Preps>, String> {
+    preps::preps(quote)
+}
+
+/// Record and workbooks, made side by side: for a large job they are most of the time.
 ///
 /// # Errors
 /// As `estimate`.
 pub fn documents(quote: &Quote) -> Result<Documents, String> {
-    let (record, (estimate, proposal)) =
-        rayon::join(|| record(quote), || rayon::join(|| estimate(quote), || proposal(quote)));
-    Ok(Documents { record, estimate: estimate?, proposal: proposal? })
+    let (record, (estimate, rest)) = rayon::join(
+        || record(quote),
+        || rayon::join(|| estimate(quote), || (proposal(quote), questions(quote), preps(quote))),
+    );
+    let (proposal, questions, preps) = rest;
+    Ok(Documents { record, estimate: estimate?, proposal: proposal?, questions: questions?, preps: preps? })
 }
 
 /// What a quote comes out as.
@@ -82,6 +110,10 @@ pub struct Documents {
     pub estimate: Vec<u8>,
     /// The customer's proposal, an xlsx workbook.
     pub proposal: Vec<u8>,
+    /// The questions for the architect, an xlsx workbook.
+    pub questions: Vec<u8>,
+    /// The preps for door and frame makers.
+    pub preps: Option<Preps>,
 }
 
 /// The summary for the terminal.

@@ -246,14 +246,6 @@ impl Page {
     pub fn quoted(&self) -> String {
         quoted(&self.name)
     }
-
-    /// How many lines a text takes in columns `from` to `to` (excluded), roughly: to set the height of merged cells,
-    /// which no program does by itself.
-    pub fn lines(&self, text: &str, from: usize, to: usize) -> u32 {
-        let tenths: u32 = self.widths.get(from..to.min(self.widths.len())).map_or(0, |widths| widths.iter().sum());
-        // Running text takes about six sevenths of the width that as many digits take.
-        lines_in(text, (tenths * 7 / 60).max(1))
-    }
 }
 
 impl Page {
@@ -273,7 +265,13 @@ impl Page {
             };
             tallest = tallest.max(size);
             if cell.style.wraps {
-                let lines = self.lines(&text, column, column + cell.across.max(1));
+                let tenths: u32 = self
+                    .widths
+                    .get(column..(column + cell.across.max(1)).min(self.widths.len()))
+                    .map_or(0, |widths| widths.iter().sum());
+                // An em of 10 points has 13.3 pixels, a column seven for each digit; bold letters are wider.
+                let bold = if cell.style.bold { 11 } else { 10 };
+                let lines = lines_in(&text, (tenths * 51 * 100 / (size * bold)).max(1_000));
                 highest = highest.max(lines.min(MOST_LINES) * (size + 3));
             }
         }
@@ -285,24 +283,44 @@ impl Page {
 /// Lines of a cell that are shown; the rest is there when the cell is opened. The format ends at 409 points.
 const MOST_LINES: u32 = 24;
 
-/// How many lines of a width in characters a text takes, broken between words.
+/// How many lines a text takes, broken between words, in a width given in thousandths of the letters' size.
 pub fn lines_in(text: &str, width: u32) -> u32 {
     let mut lines = 0;
     for paragraph in text.split('\n') {
         let mut column = 0;
         lines += 1;
         for word in paragraph.split(' ') {
-            let length = u32::try_from(word.chars().count()).unwrap_or(u32::MAX);
-            if column > 0 && column + 1 + length > width {
+            let length: u32 = word.chars().map(letter_width).sum();
+            if column > 0 && column + letter_width(' ') + length > width {
                 lines += 1;
                 column = 0;
             }
-            column += length + u32::from(column > 0);
+            column += length + if column > 0 { letter_width(' ') } else { 0 };
             lines += column.saturating_sub(1) / width;
             column = if column > width { column % width } else { column };
         }
     }
     lines
+}
+
+/// Width of a letter in thousandths of its size, as the usual letters without serifs have it.
+fn letter_width(letter: char) -> u32 {
+    match letter {
+        'i' | 'j' | 'l' | '\'' | '|' => 222,
+        ' ' | '!' | '.' | ',' | ':' | ';' | '/' | 'f' | 't' | 'I' | '[' | ']' => 278,
+        '(' | ')' | '-' | 'r' | '"' => 340,
+        'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' | 'J' => 500,
+        'm' | 'M' => 833,
+        'w' | 'C' | 'D' | 'H' | 'N' | 'R' | 'U' => 722,
+        'A' | 'B' | 'E' | 'K' | 'P' | 'S' | 'V' | 'X' | 'Y' | '&' => 667,
+        'F' | 'T' | 'Z' => 611,
+        'G' | 'O' | 'Q' => 778,
+        'W' | '@' => 944,
+        '%' => 889,
+        letter if letter.is_ascii() => 556,
+        // Letters of other scripts may be as wide as high.
+        _ => 900,
+    }
 }
 
 impl Cell {
@@ -411,9 +429,9 @@ mod tests {
 
     #[test]
     fn text_is_broken_between_words() {
-        assert_eq!(lines_in("one two three", 7), 2);
-        assert_eq!(lines_in("one", 7), 1);
-        assert_eq!(lines_in("a\nb", 7), 2);
-        assert_eq!(lines_in("aaaaaaaaaaaaaaaa", 8), 2);
+        assert_eq!(lines_in("one two three", 4_000), 2);
+        assert_eq!(lines_in("one", 4_000), 1);
+        assert_eq!(lines_in("a\nb", 4_000), 2);
+        assert_eq!(lines_in("aaaaaaaaaaaaaaaa", 4_500), 2);
     }
 }

@@ -4,9 +4,9 @@
 use std::collections::BTreeMap;
 
 use super::letter::Letter;
-use super::page::{Book, Cell, Page, Print, address};
+use super::page::{Book, Cell, Page, Picture, Print, address};
 use super::style::{self, Edge, Form, Ink, Side, Style};
-use super::words::{counted, long_date};
+use super::words::{amount, counted, long_date};
 use crate::complete::spec::{Spec, Status};
 use crate::count::takeoff::From;
 use crate::money::Money;
@@ -62,6 +62,16 @@ fn printing(quote: &Quote) -> Print {
 /// Letterhead, date, addressee, subject.
 fn head(page: &mut Page, quote: &Quote) {
     let (from, job) = (&quote.terms.from, &quote.terms.job);
+    if !from.picture.is_empty() {
+        let row = page.push_high(54, vec![Cell::none()]);
+        page.pictures.push(Picture {
+            row,
+            column: 0,
+            bytes: from.picture.clone(),
+            words: format!("{} logo", from.company).trim().to_owned(),
+            size: (220, 48),
+        });
+    }
     let company = if from.company.is_empty() { "Proposal" } else { &from.company };
     page.push_high(30, vec![Cell::text(company, style::TITLE.size(20)).across(COLUMNS)]);
     let address = from.address.join(" · ");
@@ -199,11 +209,15 @@ fn total_row(page: &mut Page, words: &str, formula: String, sum: Money, look: St
 
 fn alternates(page: &mut Page, quote: &Quote) {
     let words: Vec<String> = quote
-        .terms
         .alternates
         .iter()
         .map(|alternate| {
-            format!("{}: {} Priced apart on request; not part of the total.", alternate.name, ended(&alternate.words))
+            let price = match alternate.delta {
+                Some(delta) if delta < Money::ZERO => format!("Deduct {}.", amount(-delta)),
+                Some(delta) => format!("Add {}.", amount(delta)),
+                None => "Priced on request.".to_owned(),
+            };
+            format!("{}: {} {price} Not part of the total.", alternate.name, ended(&alternate.words))
         })
         .collect();
     list(page, "Alternates", &words);
@@ -220,6 +234,7 @@ fn list(page: &mut Page, title: &str, entries: &[String]) {
     }
     page.skip();
     page.push_high(20, vec![Cell::text(title, style::SECTION).across(COLUMNS)]);
+    page.push_high(5, Vec::new());
     for (index, words) in entries.iter().enumerate() {
         let number = Cell::text(format!("{}.", index + 1), Style::PLAIN.side(Side::Right));
         page.push(vec![number, Cell::text(words.as_str(), style::PROSE).across(COLUMNS - 1)]);

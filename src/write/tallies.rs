@@ -7,9 +7,9 @@ use rust_decimal::Decimal;
 
 use super::goods::{Goods, at, product_key};
 use super::page::{Area, Cell, Chart, Page, address, in_quotes};
-use super::style::{CELL, COUNT, FINE, MONEY, QUIET, SECTION, SUBTITLE, TITLE, TOTAL, TOTAL_MONEY, WORDS};
+use super::style::{CELL, COUNT, DIFFERENCE, FINE, MONEY, QUIET, SECTION, SUBTITLE, TITLE, TOTAL, TOTAL_MONEY, WORDS};
 use super::tables::table;
-use super::words::title;
+use super::words::{dearest_first, extremes, spread, title};
 use crate::catalog::good::Good;
 use crate::money::Money;
 use crate::price::quote::{PricedItem, Quote};
@@ -47,7 +47,7 @@ pub fn products(quote: &Quote, goods: &Goods) -> Page {
     }
     table(
         "By product",
-        "The same goods, each once, by maker: the list to buy from. Counts follow the priced goods.",
+        "The same goods, each once, by maker. Counts follow the priced goods; what to order is on the page Buying list.",
         &[8, 18, 24, 50, 10, 7, 11, 13, 13, 44],
         &[
             "Product",
@@ -171,9 +171,56 @@ pub fn money(goods: &Goods, quote: &Quote) -> Page {
     let categories = categories.into_iter().map(|(name, sums)| (name.to_owned(), sums)).collect();
     tally(&mut page, goods, "By category", at::CATEGORY, categories);
     tally(&mut page, goods, "By maker", at::MAKER, makers.into_iter().collect());
+    exposure(&mut page, quote);
     page.print.last_column = Some(4);
     page.print.footer = "Internal: not for the customer".to_owned();
     page
+}
+
+/// Questions shown in the picture of the exposure; all of them are on their page.
+const SHOWN: usize = 12;
+
+/// What each of the dearest questions can change the total by, as a table and a picture.
+fn exposure(page: &mut Page, quote: &Quote) {
+    let questions = dearest_first(&quote.job.findings);
+    let questions: Vec<_> = questions.into_iter().filter(|finding| !spread(finding).is_zero()).take(SHOWN).collect();
+    if questions.is_empty() {
+        return;
+    }
+    page.skip();
+    let right = SECTION.side(super::style::Side::Right);
+    let heading = page.push(vec![
+        Cell::text("Exposure by question", SECTION),
+        Cell::text("Cheapest", right),
+        Cell::text("Dearest", right),
+    ]);
+    page.rows[heading].new_page = true;
+    let first = page.next();
+    for finding in &questions {
+        let (low, high) = extremes(finding);
+        let number = quote.answers.numbers.get(&finding.id).map(|number| format!("No. {number} ")).unwrap_or_default();
+        let set = finding.set.as_ref().map(|set| format!("set {set}: ")).unwrap_or_default();
+        let words: String = format!("{number}{set}{}", finding.says).chars().take(70).collect();
+        page.push(vec![Cell::text(words, WORDS), Cell::money(low, DIFFERENCE), Cell::money(high, DIFFERENCE)]);
+    }
+    let last = page.next() - 1;
+    let here = page.name.clone();
+    let height = u32::try_from(questions.len()).unwrap_or(12) * 34 + 90;
+    page.charts.push(Chart {
+        title: "What the dearest questions can change the total by".into(),
+        labels: (here, Area::column(0, first, last)),
+        numbers: vec![
+            ("Cheapest answer".into(), Area::column(1, first, last)),
+            ("Dearest answer".into(), Area::column(2, first, last)),
+        ],
+        row: heading,
+        column: 4,
+        size: (430, height),
+    });
+    // Rows are left under it so that it is printed whole.
+    while (page.next() - heading) * 20 < height as usize {
+        page.skip();
+    }
 }
 
 fn tally(page: &mut Page, goods: &Goods, name: &str, key: usize, mut rows: Vec<(String, (Money, Money))>) {

@@ -1,0 +1,244 @@
+//! The workbook for door and frame makers: a row for each opening and prep, and a drawing for each type of opening, which
+//! is also written as SVG. No money is in it.
+
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+
+use super::drawing::{Drawn, Mark, scene};
+use super::page::{Book, Cell, Page, Picture};
+use super::scene::{Scene, points};
+use super::style::{BAND, CELL, PROSE, QUIET, SUBTITLE, TITLE, WORDS};
+use super::tables::table;
+use super::{raster, xlsx};
+use crate::complete::spec::{From, Spec};
+use crate::price::quote::Quote;
+use crate::trade::attribute::{Attributes, Value, names};
+use crate::trade::category::Category;
+use crate::trade::inches::Inches;
+
+/// Drawings made for one job; the rows of the table stay whole beyond it.
+const MOST: usize = 300;
+const DRAWINGS: &str = "Drawings";
+
+/// The workbook, and each drawing as SVG with the name of its type.
+pub struct Preps {
+    /// An xlsx workbook.
+    pub workbook: Vec<u8>,
+    /// Name of the type and SVG text.
+    pub drawings: Vec<(String, String)>,
+}
+
+/// One type of opening.
+struct Type {
+    name: String,
+    doors: Vec<usize>,
+    scene: Scene,
+}
+
+/// The preps of a quote; none where nothing is prepared.
+///
+/// # Errors
+/// What the writing or drawing library refuses; a message.
+pub fn preps(quote: &Quote) -> Result<Option<Preps>, String> {
+    if quote.job.preps.is_empty() {
+        return Ok(None);
+    }
+    let types = types(quote);
+    let mut drawings = drawings_page(quote, &types)?;
+    drawings.print.a4 = is_a4(quote);
+    let mut rows = rows_page(quote, &types);
+    rows.print.a4 = is_a4(quote);
+    let book = Book {
+        title: "Preps for doors and frames".into(),
+        subject: quote.terms.job.name.clone(),
+        company: quote.terms.from.company.clone(),
+        date: quote.date.clone(),
+        names: Vec::new(),
+        pages: vec![rows, drawings],
+    };
+    let drawings = types.iter().map(|one| (one.name.clone(), one.scene.svg())).collect();
+    Ok(Some(Preps { workbook: xlsx::print(&book)?, drawings }))
+}
+
+fn is_a4(quote: &Quote) -> bool {
+    quote.terms.proposal.paper.as_deref().is_some_and(|paper| paper.eq_ignore_ascii_case("a4"))
+}
+
+/// Openings that are drawn alike, in the order of their first door.
+fn types(quote: &Quote) -> Vec<Type> {
+    let mut marks: BTreeMap<usize, Vec<Mark>> = BTreeMap::new();
+    for prep in &quote.job.preps {
+        let mark = Mark { trade: prep.trade, leaf: prep.leaf, what: prep.what.clone(), above: prep.above_floor };
+        let of = marks.entry(prep.opening).or_default();
+        if !of.contains(&mark) {
+            of.push(mark);
+        }
+    }
+    let mut alike: BTreeMap<Drawn, Vec<usize>> = BTreeMap::new();
+    for (opening, marks) in marks {
+        if let Some(drawn) = drawn(quote, opening, marks) {
+            alike.entry(drawn).or_default().push(opening);
+        }
+    }
+    let mut alike: Vec<(Drawn, Vec<usize>)> = alike.into_iter().collect();
+    alike.sort_by_key(|(_, doors)| doors.first().copied());
+    let numbered = alike.into_iter().take(MOST).enumerate();
+    numbered
+        .map(|(index, (drawn, doors))| {
+            let name = format!("Type {}", index + 1);
+            let leaves: Vec<String> = drawn.leaves.iter().map(|leaf| leaf.in_feet()).collect();
+            let title = format!("{name}: {} x {}", leaves.join(" + "), drawn.height.in_feet());
+            Type { scene: scene(&drawn, &title), name, doors }
+        })
+        .collect()
+}
+
+/// What is drawn of an opening; none without its measures.
+fn drawn(quote: &Quote, index: usize, mut marks: Vec<Mark>) -> Option<Drawn> {
+    let opening = quote.job.schedule.openings.get(index)?;
+    let height = opening.height?;
+    let leaves = match (opening.leaf_widths.as_slice(), opening.width) {
+        ([], Some(width)) if opening.leaves > 1 => vec![Inches::new(width.decimal() / Decimal::TWO); 2],
+        ([], Some(width)) => vec![width],
+        (widths, _) if !widths.is_empty() => widths.iter().copied().take(2).collect(),
+        _ => return None,
+    };
+    marks.sort();
+    let specs: Vec<&Spec> = quote
+        .job
+        .sets
+        .iter()
+        .filter(|set| set.openings.contains(&index))
+        .flat_map(|set| &set.specs)
+        .filter(|spec| spec.excluded.is_none())
+        .collect();
+    let conductors = specs.iter().find_map(|spec| wires(&asked(spec))).or_else(|| {
+        let added = quote.job.added.iter().filter(|added| added.shares.iter().any(|(opening, _)| *opening == index));
+        added.filter_map(|added| wires(&added.attributes)).next()
+    });
+    let plates = specs
+        .iter()
+        .filter(|spec| spec.category == Some(Category::ProtectionPlate))
+        .filter_map(|spec| spec.attributes.get(&names::HEIGHT)?.value.as_length())
+        .collect();
+    let guard = quote.job.added.iter().any(|added| {
+        added.category == Category::FrameGuard && added.shares.iter().any(|(opening, _)| *opening == index)
+    }) || specs.iter().any(|spec| spec.category == Some(Category::FrameGuard));
+    let hand = opening.hand.clone().unwrap_or_default();
+    Some(Drawn { leaves, height, hand, marks, conductors, plates, guard })
+}
+
+fn asked(spec: &Spec) -> Attributes {
+    let said = spec.attributes.iter().filter(|(_, sourced)| !matches!(sourced.from, From::Catalog(_)));
+    said.map(|(name, sourced)| (*name, sourced.value.clone())).collect()
+}
+
+fn wires(attributes: &Attributes) -> Option<Decimal> {
+    match attributes.get(&names::CONDUCTORS)? {
+        Value::Number(count) if *count > Decimal::ZERO => Some(*count),
+        _ => None,
+    }
+}
+
+fn rows_page(quote: &Quote, types: &[Type]) -> Page {
+    let openings = &quote.job.schedule.openings;
+    let of: BTreeMap<usize, usize> =
+        types.iter().enumerate().flat_map(|(index, one)| one.doors.iter().map(move |door| (*door, index))).collect();
+    let places = drawing_rows(types);
+    let mut order: Vec<usize> = (0..quote.job.preps.len()).collect();
+    order.sort_by_key(|index| quote.job.preps.get(*index).map(|prep| prep.opening));
+    let rows = order.into_iter().filter_map(|index| quote.job.preps.get(index)).map(|prep| {
+        let opening = openings.get(prep.opening);
+        let drawing = of.get(&prep.opening).and_then(|index| Some((types.get(*index)?, places.get(*index)?)));
+        vec![
+            Cell::text(opening.map(|opening| opening.number.clone()).unwrap_or_default(), CELL),
+            Cell::text(opening.and_then(|opening| opening.set.clone()).unwrap_or_default(), CELL),
+            Cell::text(prep.trade, CELL),
+            Cell::text(prep.leaf, CELL),
+            Cell::text(prep.what.as_str(), WORDS),
+            Cell::text(prep.above_floor.map(|above| format!("{}\"", above.in_fractions())).unwrap_or_default(), CELL),
+            Cell::text(prep.detail.as_str(), WORDS),
+            drawing.map_or(Cell::text("no size, no drawing", QUIET), |(one, row)| {
+                Cell::link(DRAWINGS, *row, 0, one.name.as_str())
+            }),
+            Cell::text(opening.and_then(|opening| opening.hand.clone()).unwrap_or_default(), CELL),
+            Cell::text(opening.map(|opening| opening.rating.text.clone()).unwrap_or_default(), CELL),
+        ]
+    });
+    let mut page = table(
+        "Preps",
+        "A row for each opening and prep. Heights are of centre lines above the finished floor. Makers' templates decide.",
+        &[10, 8, 10, 10, 34, 13, 62, 12, 8, 12],
+        &["Opening", "Set", "For the", "Leaf", "Prep", "Above floor", "Detail", "Drawing", "Hand", "Rating"],
+        rows.collect(),
+    );
+    page.print.footer = footer(quote);
+    page
+}
+
+fn footer(quote: &Quote) -> String {
+    let parts = [quote.terms.job.name.as_str(), "preps for doors and frames"];
+    parts.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(" · ")
+}
+
+/// Points of a row that has no height of its own.
+const ROW: i32 = 15;
+/// Rows above the first drawing, and above each: its title and its doors.
+const ABOVE: usize = 3;
+
+/// Rows that a picture covers.
+fn covered(one: &Type) -> usize {
+    usize::try_from(points(one.scene.height) / ROW + 2).unwrap_or(40)
+}
+
+/// Row of the title of each drawing.
+fn drawing_rows(types: &[Type]) -> Vec<usize> {
+    let mut row = ABOVE;
+    types
+        .iter()
+        .map(|one| {
+            let here = row;
+            row += 2 + covered(one);
+            here
+        })
+        .collect()
+}
+
+fn drawings_page(quote: &Quote, types: &[Type]) -> Result<Page, String> {
+    let mut page = Page::new(DRAWINGS, &[12; 9]);
+    page.push(vec![Cell::text("Types of openings", TITLE).across(9)]);
+    page.push(vec![
+        Cell::text(
+            "Each leaf in its frame, to scale. The same drawings are in the folder beside this workbook, as SVG.",
+            SUBTITLE,
+        )
+        .across(9),
+    ]);
+    page.skip();
+    for (index, one) in types.iter().enumerate() {
+        let numbers = one.doors.iter().filter_map(|door| quote.job.schedule.openings.get(*door));
+        let numbers: Vec<&str> = numbers.map(|opening| opening.number.as_str()).collect();
+        let title = page.push(vec![Cell::text(one.scene.words.as_str(), BAND).across(9)]);
+        page.rows[title].new_page = index > 0;
+        page.push(vec![Cell::text(format!("Openings: {}", numbers.join(", ")), PROSE).across(9)]);
+        let size = |length: i32| u32::try_from(points(length)).unwrap_or(100);
+        page.pictures.push(Picture {
+            row: page.next(),
+            column: 0,
+            bytes: raster::png(&one.scene)?,
+            words: format!("{}, a leaf in its frame with the heights of its hardware", one.scene.words),
+            size: (size(one.scene.width), size(one.scene.height)),
+        });
+        for _ in 0..covered(one) {
+            // A height of its own: programs differ in the usual one, and the picture would be stretched with it.
+            page.push_high(15, Vec::new());
+        }
+    }
+    if types.is_empty() {
+        page.push(vec![Cell::text("No opening has its measures, so none can be drawn.", PROSE).across(9)]);
+    }
+    page.print.last_column = Some(8);
+    page.print.footer = footer(quote);
+    Ok(page)
+}
