@@ -27,11 +27,19 @@ fn quote(file: &str, name: &str) -> (Value, BTreeMap<String, Vec<u8>>) {
         .output()
         .unwrap();
     assert_eq!(run.status.code(), Some(1), "the sample has questions: {}", String::from_utf8_lossy(&run.stderr));
-    let outputs = fs::read_dir(&folder)
-        .unwrap()
-        .map(|entry| entry.unwrap())
-        .map(|entry| (entry.file_name().to_string_lossy().into_owned(), fs::read(entry.path()).unwrap()))
-        .collect();
+    let mut outputs = BTreeMap::new();
+    // The drawings are in a folder of their own.
+    let mut folders = vec![folder.clone()];
+    while let Some(next) = folders.pop() {
+        for entry in fs::read_dir(&next).unwrap().map(|entry| entry.unwrap()) {
+            if entry.path().is_dir() {
+                folders.push(entry.path());
+            } else {
+                let name = entry.path().strip_prefix(&folder).unwrap().to_string_lossy().into_owned();
+                outputs.insert(name, fs::read(entry.path()).unwrap());
+            }
+        }
+    }
     fs::remove_dir_all(&folder).unwrap();
     (serde_json::from_slice(&run.stdout).unwrap(), outputs)
 }
