@@ -208,7 +208,7 @@ fn figures_tie() {
 fn the_same_input_gives_the_same_bytes() {
     let (_, first) = quote("bid-set.xlsx", "first");
     let (_, second) = quote("bid-set.xlsx", "second");
-    assert_eq!(first.len(), 3);
+    assert!(first.len() > 5, "workbooks, record and drawings: {:?}", first.keys());
     for (name, bytes) in &first {
         assert!(!bytes.is_empty(), "{name} is empty");
         assert!(second[name] == *bytes, "{name} differs from run to run");

@@ -1,0 +1,175 @@
+//! What a person fills into the estimate comes back: read by headings, applied, kept, and dropped where it no longer means
+//! the same.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use pintle::complete::told::{Scope, What};
+use pintle::read::{Cells, sheets};
+use pintle::write::answered;
+use serde_json::{Value, json};
+
+const DOORS: &str = "Door,Room,Size,Door Matl,Frame Matl,Label,HW Set\n1,Office,3-0 x 7-0,HM,HM,,A\n2,Store,3-0 x 7-0,HM,HM,,A\n3,Hall,3-0 x 7-0,HM,HM,,B\n";
+const SETS: &str = "Set,Qty,Unit,Item,Finish\nA,3,EA,Hinge 4-1/2 x 4-1/2 BB std wt,652\nA,1,EA,Office lock F109,626\nA,1,EA,Wall stop,630\nB,3,EA,Hinge 4-1/2 x 4-1/2 BB std wt,652\nB,1,EA,Quaint carved thing,626\n";
+
+/// A folder of the test's own with the schedule in it, removed when it ends.
+struct Job(PathBuf);
+
+impl Job {
+    fn new(name: &str) -> Self {
+        let path = std::env::temp_dir().join(format!("pintle-answers-{name}-{}", std::process::id()));
+        let _ = fs::remove_dir_all(&path);
+        fs::create_dir_all(&path).unwrap();
+        let job = Job(path);
+        job.schedule(SETS);
+        job
+    }
+
+    fn schedule(&self, sets: &str) {
+        fs::write(self.0.join("doors.csv"), DOORS).unwrap();
+        fs::write(self.0.join("sets.csv"), sets).unwrap();
+    }
+
+    /// Quotes into a folder and gives the record and what was said.
+    fn quote(&self, out: &str, answers: Option<&Path>) -> (Value, String) {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_pintle"));
+        command.arg("quote").args([self.0.join("doors.csv"), self.0.join("sets.csv")]).arg("--force");
+        command.arg("--out").arg(self.0.join(out)).args(["--date", "2026-11-25"]);
+        if let Some(answers) = answers {
+            command.arg("--answers").arg(answers);
+        }
+        let run = command.output().unwrap();
+        let said = String::from_utf8_lossy(&run.stderr).into_owned();
+        assert!(matches!(run.status.code(), Some(0 | 1)), "{said}");
+        let record = fs::read_to_string(self.0.join(out).join("doors.record.json")).unwrap();
+        (serde_json::from_str(&record).unwrap(), said)
+    }
+
+    /// A record with figures typed over, to be given as answers.
+    fn told(&self, record: &Value, typed: Value) -> PathBuf {
+        let mut record = record.clone();
+        record["typed_over"] = typed;
+        let path = self.0.join("told.json");
+        fs::write(&path, record.to_string()).unwrap();
+        path
+    }
+}
+
+impl Drop for Job {
+    fn drop(&mut self) {
+        let _ = fs::remove_dir_all(&self.0);
+    }
+}
+
+fn lines(record: &Value) -> Vec<&Value> {
+    record["sets"].as_array().unwrap().iter().flat_map(|set| set["lines"].as_array().unwrap()).collect()
+}
+
+fn good(line: &Value) -> String {
+    format!("{} {}", line["good"]["maker"].as_str().unwrap(), line["good"]["designation"].as_str().unwrap())
+}
+
+/// The cell under a heading in the first row that holds some words.
+fn cell<'a>(sheets: &'a mut [Cells], page: &str, heading: &str, row_with: &str) -> &'a mut String {
+    let sheet = sheets.iter_mut().find(|sheet| sheet.name == page).unwrap();
+    let head = sheet.rows.iter().position(|(_, row)| row.values().any(|text| text == heading)).unwrap();
+    let column = *sheet.rows[head].1.iter().find(|(_, text)| *text == heading).unwrap().0;
+    let row =
+        sheet.rows[head + 1..].iter_mut().find(|(_, row)| row.values().any(|text| text.contains(row_with))).unwrap();
+    row.1.entry(column).or_default()
+}
+
+#[test]
+fn cells_filled_in_are_read_back_and_those_left_alone_say_nothing() {
+    let job = Job::new("cells");
+    job.quote("first", None);
+    let mut pages = sheets(&job.0.join("first/doors.estimate.xlsx")).unwrap();
+    let back = answered::answers(&pages).unwrap();
+    assert!(back.is_whole && back.answers.is_empty(), "{back:?}");
+    assert!(!back.answers.numbers.is_empty());
+    "24.50".clone_into(cell(&mut pages, "Priced goods", "Your price", "hinge 4-1/2"));
+    "same wording".clone_into(cell(&mut pages, "Priced goods", "Applies to", "hinge 4-1/2"));
+    "exclude".clone_into(cell(&mut pages, "Priced goods", "Your quantity", "wall stop"));
+    let back = answered::answers(&pages).unwrap();
+    let [price, out] = back.answers.typed.as_slice() else { panic!("{:?}", back.answers.typed) };
+    assert_eq!((price.what, price.value.as_str(), price.scope), (What::Price, "24.5", Scope::Wording));
+    assert_eq!((out.what, out.line.set.as_str()), (What::LeaveOut, "A"));
+    "a lot".clone_into(cell(&mut pages, "Priced goods", "Your price", "office lock"));
+    let refused = answered::answers(&pages).unwrap_err();
+    assert!(refused.contains("Priced goods!") && refused.contains("\"a lot\" is no price"), "{refused}");
+}
+
+#[test]
+fn a_typed_price_holds_for_the_wording_and_survives_a_re_issue_that_means_the_same() {
+    let job = Job::new("wording");
+    let (first, _) = job.quote("first", None);
+    let name = |line: &Value, set: &str| json!({"set": set, "words": line["text"].as_str().unwrap().to_lowercase().split_whitespace().collect::<Vec<_>>().join(" "), "nth": 0});
+    let hinge = lines(&first)[0].clone();
+    let typed = json!([
+        {"what": "price", "line": name(&hinge, "A"), "good": good(&hinge), "value": "24.50", "scope": "wording", "by": "R. Quill"},
+        {"what": "price", "line": name(lines(&first)[4], "B"), "value": "77"},
+        {"what": "leave-out", "line": name(lines(&first)[2], "A"), "value": "x"},
+    ]);
+    let told = job.told(&first, typed);
+    let (second, said) = job.quote("second", Some(&told));
+    for line in [lines(&second)[0], lines(&second)[3]] {
+        assert_eq!(line["unit_price"], "24.50", "{line}");
+    }
+    assert_eq!(lines(&second)[4]["extended"], "77.00");
+    assert_eq!(lines(&second)[2]["status"], "excluded");
+    assert_eq!(second["typed_over"][0]["by"], "R. Quill");
+    assert!(said.contains("3 figures typed over"), "{said}");
+
+    // The rows come in another order: the lines mean the same.
+    let moved = SETS.replace("A,1,EA,Wall stop,630\n", "").replace("A,3,EA", "A,1,EA,Wall stop,630\nA,3,EA");
+    job.schedule(&moved);
+    let (third, _) = job.quote("third", Some(&job.0.join("second/doors.record.json")));
+    assert_eq!(third["totals"], second["totals"]);
+
+    // The hinge is another now: its price is not used, and that is said.
+    job.schedule(&SETS.replace("A,3,EA,Hinge 4-1/2 x 4-1/2 BB std wt,652", "A,3,EA,Hinge 4-1/2 x 4-1/2 BB std wt,630"));
+    let (fourth, said) = job.quote("fourth", Some(&job.0.join("second/doors.record.json")));
+    assert_ne!(lines(&fourth)[0]["unit_price"], "24.50");
+    assert_eq!(lines(&fourth)[3]["unit_price"], "24.50", "the other line with the wording keeps it");
+    assert!(!said.contains("error"), "{said}");
+}
+
+#[test]
+fn an_answer_for_the_whole_job_settles_every_question_of_the_kind() {
+    let job = Job::new("job");
+    job.schedule(&SETS.replace("Wall stop,630", "WS,").replace("B,1,EA,Quaint carved thing,626", "B,2,EA,WS,"));
+    let (first, _) = job.quote("first", None);
+    let questions: Vec<&Value> = first["findings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|finding| finding["kind"] == "question" && !finding["answers"].as_array().unwrap().is_empty())
+        .collect();
+    let question = questions.first().expect("a word of two meanings is asked about");
+    let answer = question["answers"].as_array().unwrap().last().unwrap()["value"].clone();
+    let mut told = first.clone();
+    told["answers"] = json!({question["id"].as_str().unwrap(): {
+        "answer": answer, "scope": "job", "code": question["rule"],
+        "attribute": question["attribute"].as_str().unwrap_or_default()}});
+    let path = job.0.join("told.json");
+    fs::write(&path, told.to_string()).unwrap();
+    let (second, _) = job.quote("second", Some(&path));
+    let open = second["findings"].as_array().unwrap().iter().filter(|finding| {
+        finding["kind"] == "question"
+            && finding["rule"] == question["rule"]
+            && finding["attribute"] == question["attribute"]
+            && finding["answers"].as_array().unwrap().iter().any(|offered| offered["value"] == answer)
+    });
+    assert_eq!(open.count(), 0);
+    // Numbers given out stay with their questions.
+    for (id, number) in first["question_numbers"].as_object().unwrap() {
+        assert_eq!(&second["question_numbers"][id], number, "{id}");
+    }
+}
+
+#[test]
+fn records_of_before_hold_answers_as_words_alone() {
+    let told: pintle::complete::told::Told = serde_json::from_value(json!("wall")).unwrap();
+    assert_eq!((told.answer.as_str(), told.scope), ("wall", Scope::This));
+}
