@@ -298,6 +298,13 @@ fn fixtures_are_written_out_where_asked() {
         fs::create_dir_all(&own).unwrap();
         for input in &fixture.inputs {
             input.write(&own);
+            // A text file also as a workbook, so that other programs save its rows without guessing at them.
+            if let Some(stem) = input.name.strip_suffix(".csv").filter(|_| input.encoding.is_empty()) {
+                let rows = rows_of(input);
+                let sheet = corpus::Sheet { name: "Sheet1".into(), hidden: false, hide: Vec::new(), rows };
+                let name = format!("{stem}.xlsx");
+                corpus::Input { name, sheets: vec![sheet], ..input.clone() }.write(&own);
+            }
         }
     }
 }

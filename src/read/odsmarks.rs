@@ -12,6 +12,8 @@ use super::sheet::Merge;
 
 /// A repeated cell or row is followed so far; what is repeated more often is empty.
 const REPEATS: usize = 1000;
+/// Most cells between the first and the last that hold something: the library makes room for all of them.
+const MOST_SPREAD: u64 = 6_000_000;
 
 /// The marks of every sheet of an ods file, by sheet name.
 pub(crate) fn ods(bytes: &[u8]) -> Result<BTreeMap<String, SheetMarks>, String> {
@@ -40,7 +42,12 @@ pub(crate) fn ods(bytes: &[u8]) -> Result<BTreeMap<String, SheetMarks>, String> 
             _ => {}
         }
     }
-    Ok(walk.sheets)
+    match walk.spread {
+        Some((sheet, rows, columns)) => Err(format!(
+            "the sheet \"{sheet}\" spreads over {rows} rows and {columns} columns; this is no schedule; delete what stands far from it"
+        )),
+        None => Ok(walk.sheets),
+    }
 }
 
 /// Names of the styles that strike through, their own or by the style they build on.
@@ -94,6 +101,10 @@ struct Walk {
     spans: Vec<bool>,
     in_paragraph: bool,
     annotation: usize,
+    /// First row, last row and last column that hold something.
+    held: Option<(u32, u32, usize)>,
+    /// The sheet that spreads too far, its rows and columns.
+    spread: Option<(String, u64, u64)>,
 }
 
 /// The cell being read.
@@ -115,7 +126,7 @@ impl Walk {
         match element.local_name().as_ref() {
             "table" => {
                 self.sheet = attribute(element, "name");
-                self.marks = SheetMarks::default();
+                (self.marks, self.held) = (SheetMarks::default(), None);
                 (self.row, self.rows, self.column, self.columns) = (1, 0, 0, 0);
             }
             "table-column" => {
@@ -187,6 +198,11 @@ impl Walk {
             "span" => drop(self.spans.pop()),
             "table-cell" | "covered-table-cell" => {
                 let Some(cell) = self.cell.take() else { return };
+                if cell.paragraphs > 0 {
+                    let (first, last, wide) = self.held.unwrap_or((self.row, 0, 0));
+                    let end = self.row.saturating_add(self.rows - 1);
+                    self.held = Some((first.min(self.row), last.max(end), wide.max(self.column + cell.repeated)));
+                }
                 if cell.paragraphs > 0 && self.rows as usize <= REPEATS && cell.repeated <= REPEATS {
                     for row in self.row..self.row + self.rows {
                         for column in self.column..self.column + cell.repeated {
@@ -198,6 +214,12 @@ impl Walk {
             }
             "table" => {
                 if let Some(sheet) = self.sheet.take() {
+                    if let Some((first, last, wide)) = self.held.take() {
+                        let (rows, columns) = (u64::from(last - first) + 1, wide as u64);
+                        if rows.saturating_mul(columns) > MOST_SPREAD {
+                            self.spread = Some((sheet.clone(), rows, columns));
+                        }
+                    }
                     self.sheets.insert(sheet, std::mem::take(&mut self.marks));
                 }
             }

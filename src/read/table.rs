@@ -8,7 +8,7 @@ use super::columns;
 use super::headings::{self, Heard, Meaning as M};
 use super::headless;
 use super::kinds;
-use super::sheet::{Cell, Row, Sheet};
+use super::sheet::{Cell, Merge, Row, Sheet};
 use super::suspect;
 
 /// What a table is.
@@ -108,6 +108,9 @@ impl Table {
 
 /// A column's index, heading, and what the heading may mean with the reason.
 pub(crate) type HeardColumn = (usize, String, Option<(Heard, String)>);
+
+/// So many columns passed over are kept and explained.
+const MOST_PASSED: usize = 200;
 
 /// Finds every row of headings of a sheet, in order.
 pub(crate) fn find(sheet: &Sheet, terms: Option<&ReadTerms>) -> Vec<Table> {
@@ -253,7 +256,7 @@ fn is_group_row(row: &Row, below: &Row) -> bool {
 }
 
 /// The heading of a column: its texts from group to last row.
-fn path(sheet: &Sheet, band: (usize, usize), column: usize) -> Vec<String> {
+fn path(sheet: &Sheet, merges: &[Merge], band: (usize, usize), column: usize) -> Vec<String> {
     let mut path = Vec::new();
     for at in band.0..=band.1 {
         let row = &sheet.rows[at];
@@ -261,7 +264,7 @@ fn path(sheet: &Sheet, band: (usize, usize), column: usize) -> Vec<String> {
             path.push(cell.text.clone());
             continue;
         }
-        let merged = sheet.merges.iter().find(|merge| {
+        let merged = merges.iter().find(|merge| {
             (merge.rows.0..=merge.rows.1).contains(&row.number) && (merge.columns.0..=merge.columns.1).contains(&column)
         });
         if let Some(merge) = merged {
@@ -277,8 +280,7 @@ fn path(sheet: &Sheet, band: (usize, usize), column: usize) -> Vec<String> {
             && sheet.rows[at + 1..=band.1].iter().any(|below| below.cell(column).is_some())
             && let Some(group) = row.cells.iter().rev().find(|cell| cell.column < column)
             && sheet.rows[at + 1..=band.1].iter().any(|below| below.cell(group.column).is_some())
-            && !sheet
-                .merges
+            && !merges
                 .iter()
                 .any(|merge| (merge.rows.0..=merge.rows.1).contains(&row.number) && merge.columns.0 == group.column)
         {
@@ -348,10 +350,13 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
     }
     columns.sort_unstable();
     columns.dedup();
+    let spanned = (sheet.rows[band.0].number, sheet.rows[band.1].number);
+    let merges: Vec<Merge> =
+        sheet.merges.iter().filter(|merge| merge.rows.0 <= spanned.1 && merge.rows.1 >= spanned.0).copied().collect();
     let heard: Vec<HeardColumn> = columns
         .iter()
         .map(|column| {
-            let path = path(sheet, band, *column);
+            let path = path(sheet, &merges, band, *column);
             (*column, path.join(" "), hear(&path))
         })
         .collect();
@@ -371,6 +376,12 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
         if starts.len() == 1 && table.holds != Holds::Doors && kinds::counts_types(sheet, band.1) {
             columns::of_counts(&mut table);
         }
+        // A sheet may have thousands of columns; those passed over are of no use to its rows.
+        let mut passed = 0;
+        table.columns.retain(|column| {
+            passed += usize::from(column.meaning == M::Other);
+            column.meaning != M::Other || passed <= MOST_PASSED
+        });
         tables.push(table);
     }
     tables

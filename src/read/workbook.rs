@@ -35,7 +35,7 @@ pub(crate) fn read(file: &Arc<str>, bytes: Vec<u8>, format: Format) -> Result<Ve
         Format::Xls if is_encrypted(&bytes) => Err(locked(file)),
         Format::Xls => whole::<Xls<_>>(file, bytes, BTreeMap::new()).map(|sheets| unseen(sheets, "xls")),
         Format::Ods => {
-            let marks = odsmarks::ods(&bytes).map_err(|why| failed(file, None, why))?;
+            let marks = odsmarks::ods(&bytes).map_err(|why| format!("{file}: {why}"))?;
             whole::<Ods<_>>(file, bytes, marks)
         }
         Format::Text => Err(format!("{file}: text is no workbook")),
