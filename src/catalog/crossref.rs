@@ -217,8 +217,10 @@ fn pair(file: &SourceFile, item: &str, at: usize, book: &Book, mistakes: &mut Mi
     Some((attr, parse(attr, text)))
 }
 
-/// A row that fits: how well, what it read, what its codes say.
-type Hit<'r> = ((u8, bool, usize), (usize, usize), Vec<(Attr, Value)>, &'r CrossRow);
+/// How much a row weighs: whose it is, whether its maker is named on the line, how much of the number it spells out.
+type Weight = (u8, bool, usize);
+/// A row that fits: its weight, the bytes read and those spelled out, what it says, itself.
+type Hit<'a> = (Weight, (usize, usize), Vec<(Attr, Value)>, &'a CrossRow);
 
 /// What the rows say of the number at the beginning of a text; `maker` is the maker named beside it, `lone` says that the
 /// text is nothing but the number (a cell of catalog numbers), so that figures alone may be one.
@@ -246,7 +248,7 @@ pub(super) fn look_up(rows: &[CrossRow], text: &str, maker: &dyn Fn(&str) -> Sai
     let spelled = hits.iter().map(|(_, (_, spelled), ..)| *spelled).max()?;
     let read = hits.iter().map(|(_, (read, _), ..)| *read).max()?;
     let mut crossed = Crossed { read, spelled, ..Crossed::default() };
-    let mut heaviest: BTreeMap<Attr, (u8, bool, usize)> = BTreeMap::new();
+    let mut heaviest: BTreeMap<Attr, Weight> = BTreeMap::new();
     let mut category_weight = None;
     for (weight, _, attributes, row) in hits {
         let name: Arc<str> = [row.maker.as_deref().unwrap_or(""), &row.written].join(" ").trim().into();

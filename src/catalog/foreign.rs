@@ -18,12 +18,12 @@ enum Piece {
     Codes(Attr, Vec<(Arc<str>, Value)>),
 }
 
+/// What a pattern takes of a text: its bytes, those before a last `*`, and what its codes say.
+pub(super) type Taken = (usize, usize, Vec<(Attr, Value)>);
+
 /// A pattern.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Foreign(Vec<Piece>);
-
-/// Bytes read, those before a last `*`, and what the codes say.
-type Read = (usize, usize, Vec<(Attr, Value)>);
 
 fn counts(letter: char) -> bool {
     !matches!(letter, ' ' | '-' | '/' | '_' | '\u{2013}' | '\u{a0}')
@@ -67,7 +67,7 @@ impl Foreign {
 
     /// Reads the number at the beginning of a text: its bytes, those before a last `*`, and what its codes say. It ends where
     /// the text ends, or a word does.
-    pub(super) fn read(&self, text: &str) -> Option<Read> {
+    pub(super) fn read(&self, text: &str) -> Option<Taken> {
         let letters: Vec<(char, usize)> = text
             .char_indices()
             .filter(|(_, letter)| counts(*letter))
