@@ -229,8 +229,7 @@ fn outside_rules_of_fire_and_access_hold() {
     assert_eq!(added(&record, "closer"), 2);
     let asked: Vec<&Value> =
         record["findings"].as_array().unwrap().iter().filter(|one| one["rule"] == "threshold-height").collect();
-    let high = lines(&record).iter().any(|line| line["attributes"]["height"] == "0.75");
-    assert_eq!(asked.iter().any(|one| one["set"] == "B"), high, "asked where the height was read");
+    assert!(asked.iter().any(|one| one["set"] == "B"), "3/4 in is asked about");
     assert!(asked.iter().all(|one| one["set"] != "C"));
 }
 

@@ -171,7 +171,9 @@ impl Compare<'_> {
         }
         if let Some((delta, goods)) = due.price.take() {
             let reason = self.price_reason(&before, &after);
-            let change = self.push(Happened::Changed, What::Price, id, cause::PRICE);
+            let follows = after.is_addition && after.line.rule == "surcharge";
+            let cause = if follows { cause::CHARGE } else { cause::PRICE };
+            let change = self.push(Happened::Changed, What::Price, id, cause);
             (change.field, change.from, change.to) =
                 (Some("unit_price".into()), Some(figures.unit_from.to_string()), Some(figures.unit_to.to_string()));
             (change.openings, change.delta, change.why, change.figures) = (numbers, delta, reason, Some(figures));

@@ -84,7 +84,7 @@ fn doors(set: &SetBeside) -> Option<Vec<Cell>> {
     }
     let (was, is) = marked(&was, &is);
     let mut row = vec![Cell::text("doors", QUIET), Cell::marked(was, WORDS), Cell::blank(CELL), Cell::blank(CELL)];
-    row.extend([Cell::marked(is, WORDS), Cell::blank(CELL), Cell::blank(CELL), Cell::blank(CELL)]);
+    row.extend([Cell::marked(is, WORDS.indent(1)), Cell::blank(CELL), Cell::blank(CELL), Cell::blank(CELL)]);
     row.push(Cell::text("doors", ATTENTION));
     Some(row)
 }
@@ -110,7 +110,7 @@ fn line_row(line: &LineBeside) -> Vec<Cell> {
         Cell::marked(was, WORDS),
         count(&line.count_from),
         price(&line.text_from, line.unit_from),
-        Cell::marked(is, WORDS),
+        Cell::marked(is, WORDS.indent(1)),
         count(&line.count_to),
         price(&line.text_to, line.unit_to),
         Cell::money(line.extended_to - line.extended_from, DIFFERENCE),

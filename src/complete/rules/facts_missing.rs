@@ -24,11 +24,11 @@ pub const RULE: Rule = Rule {
     quiet: "door 101 36x84 hm NR thick=1.75; hinge 3",
 };
 
-/// Whether a fact is missing at a door.
-type IsMissing = fn(&Door, &Opening) -> bool;
+/// A fact in words, what rests on it, and whether a door lacks it.
+type Fact = (&'static str, &'static str, fn(&Door, &Opening) -> bool);
 
 /// What is missing at a door, in words, and what rests on it.
-const FACTS: &[(&str, &str, IsMissing)] = &[
+const FACTS: &[Fact] = &[
     ("width or height", "number and size of hinges, lengths, plate sizes", |door, _| door.height.is_none() || door.leaf_widths.is_empty()),
     ("material of the door", "leaf weight, bolts", |door, _| door.door_material.is_empty()),
     ("material of the frame", "silencers, guards behind cut-outs", |door, _| door.frame_material.is_empty()),

@@ -27,11 +27,11 @@ pub const RULE: Rule = Rule {
     quiet: "door 101 36x84 hm; hinge 3; closer 1; mortise-lock 1 function=F07; stop 1",
 };
 
-/// Lines without a quantity, and the sets they stand in.
-type Lines = (Vec<LineId>, Vec<String>);
+/// Lines without number, by what one of them is taken for and the goods: lines and doors.
+type Taken = BTreeMap<(&'static str, Category), (Vec<LineId>, Vec<String>)>;
 
 fn run(job: &Job, out: &mut Out) {
-    let mut taken: BTreeMap<(&'static str, Category), Lines> = BTreeMap::new();
+    let mut taken: Taken = BTreeMap::new();
     for set in 0..job.sets.len() {
         if job.doors(set).next().is_none() {
             continue;

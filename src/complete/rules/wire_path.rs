@@ -33,7 +33,8 @@ fn run(job: &Job, out: &mut Out) {
         let mut numbers = Vec::new();
         for door in job.doors(set) {
             let material = ["wood", "alum"].iter().any(|material| door.frame_material.contains(material));
-            if !material || (!listed && devices::added_transfers(job, door, CODE).is_empty()) {
+            let wired = listed || !devices::added_transfers(job, door, CODE).is_empty();
+            if !material || !wired {
                 continue;
             }
             numbers.push(door.number.clone());
