@@ -279,7 +279,7 @@ impl Lexicon {
             let mut fields = content.split('|').map(str::trim);
             let word = fields.next().unwrap_or("");
             let fields: Vec<&str> = fields.collect();
-            let each = fields.iter().map(|field| settled_as(word, field).into()).collect();
+            let each = fields.iter().map(|field| meaning::settled_as(word, field).into()).collect();
             let meanings: Result<Vec<Meaning>, String> = fields.into_iter().map(meaning::ambiguous_meaning).collect();
             let meanings = meanings.map_err(|message| format!("{file}:{line}: {message}\n      {content}"))?;
             let entry = Entry { file: file.clone(), line, name: word.into(), meanings, ambiguous: true, each };
@@ -372,7 +372,7 @@ impl Lexicon {
         let uniform = super::normal::normal(phrase);
         let mut node = 0;
         let tokens = token::tokens(self, &uniform.text, &|_| 0);
-        let guessable = self.entry(entry).meanings.iter().all(may_be_guessed);
+        let guessable = self.entry(entry).meanings.iter().all(meaning::may_be_guessed);
         for token in &tokens {
             if token.is('-') || token.is('.') {
                 continue;
@@ -438,26 +438,6 @@ impl Lexicon {
         self.variants.spellings = texts;
         self.guessable = Map::default();
     }
-}
-
-/// `pa: arm=parallel, since what stands around it decides`.
-fn settled_as(word: &str, field: &str) -> String {
-    let meaning = field.split(" ? ").next().unwrap_or(field).trim();
-    let meaning = meaning.split_once(']').map_or(meaning, |(_, behind)| behind.trim());
-    format!("{word} has several meanings, here {meaning}, by what stands around it")
-}
-
-/// Finish codes, units, numbers and type numbers are never taken from a misspelled word.
-fn may_be_guessed(meaning: &Meaning) -> bool {
-    !matches!(
-        meaning.special,
-        Special::Finish(_)
-            | Special::FunctionNumber(_)
-            | Special::TypeNumber(..)
-            | Special::Unit(_)
-            | Special::Basis(_)
-            | Special::Number(_)
-    )
 }
 
 const HELP: &str = "an entry is what it means, then its spellings, parted by bars: weight=heavy|hvy duty butt";

@@ -381,6 +381,26 @@ fn remark(word: &str) -> Option<RemarkKind> {
     })
 }
 
+/// `pa: arm=parallel, since what stands around it decides`.
+pub(super) fn settled_as(word: &str, field: &str) -> String {
+    let meaning = field.split(" ? ").next().unwrap_or(field).trim();
+    let meaning = meaning.split_once(']').map_or(meaning, |(_, behind)| behind.trim());
+    format!("{word} has several meanings, here {meaning}, by what stands around it")
+}
+
+/// Finish codes, units, numbers and type numbers are never taken from a misspelled word.
+pub(super) fn may_be_guessed(meaning: &Meaning) -> bool {
+    !matches!(
+        meaning.special,
+        Special::Finish(_)
+            | Special::FunctionNumber(_)
+            | Special::TypeNumber(..)
+            | Special::Unit(_)
+            | Special::Basis(_)
+            | Special::Number(_)
+    )
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
