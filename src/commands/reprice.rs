@@ -6,8 +6,10 @@ use std::path::{Path, PathBuf};
 use crate::complete::Answers;
 use crate::finding::Kind;
 use crate::price::quote::Quote;
+use crate::read::amendment::amendment;
 use crate::read::read;
 use crate::read::schedule::Schedule;
+use crate::reprice::amend::amended;
 use crate::reprice::answers::{Carried, carry};
 use crate::reprice::changes::Changes;
 use crate::reprice::history::{acknowledged, addendum_named, extended};
@@ -105,18 +107,20 @@ fn setup(args: &RepriceArgs, old: &Snapshot) -> Result<Setup, String> {
 
 /// The new schedule, whole; and whether that was made by laying a part over the old one.
 fn schedule(args: &RepriceArgs, old: &Snapshot, setup: &Setup) -> Result<(Schedule, bool), String> {
-    let schedule = read(&args.files, &setup.terms.read)?;
     let before = old.as_read.schedule();
+    if let Some(amendment) = amendment(&args.files, &setup.terms.read)? {
+        if old.as_read.is_empty() {
+            return Err(without_schedule(&args.record));
+        }
+        return Ok((amended(before, amendment, &setup.lexicon), true));
+    }
+    let schedule = read(&args.files, &setup.terms.read)?;
     let part = if args.whole { None } else { is_part(&before, &schedule) };
     if !args.partial && part.is_none() {
         return Ok((schedule, false));
     }
     if old.as_read.is_empty() {
-        return Err(format!(
-            "{} does not hold the schedule it was made from, so a part cannot be laid over it\n  \
-             help: give the whole re-issued schedule",
-            args.record.display()
-        ));
+        return Err(without_schedule(&args.record));
     }
     if let Some(why) = part.filter(|_| !args.partial) {
         output::say(&format!(
@@ -125,6 +129,14 @@ fn schedule(args: &RepriceArgs, old: &Snapshot, setup: &Setup) -> Result<(Schedu
         ));
     }
     Ok((lay_over(before, schedule), true))
+}
+
+fn without_schedule(record: &Path) -> String {
+    format!(
+        "{} does not hold the schedule it was made from, so a part cannot be laid over it\n  \
+         help: give the whole re-issued schedule",
+        record.display()
+    )
 }
 
 /// The old answers that stand for the new schedule, and those to be given again.

@@ -6,7 +6,8 @@ use super::{Outcome, output};
 
 /// Every page of every room, in order of code.
 pub fn pages() -> Vec<Page> {
-    let mut pages: Vec<Page> = [crate::read::PAGES, crate::complete::PAGES, crate::price::PAGES].concat();
+    let mut pages: Vec<Page> =
+        [crate::read::PAGES, crate::complete::PAGES, crate::price::PAGES, crate::reprice::PAGES].concat();
     pages.sort_by_key(|page| page.code);
     pages
 }

@@ -5,6 +5,7 @@
 //! of catalogs. To teach it a column heading, edit `catalogs/trade/headings.csv`; a word of schedules,
 //! `schedule-words.csv`; a material, `materials.csv`.
 
+pub mod amendment;
 mod columns;
 mod damage;
 mod doorlist;

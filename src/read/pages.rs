@@ -32,6 +32,16 @@ const fn page(
 /// Every code that the reading room can give.
 pub const PAGES: &[Page] = &[
     page(
+        "change-not-read",
+        "A row of a list of changes is not understood",
+        Kind::Question,
+        Weight::Goods,
+        "the action is none of add, delete, revise, or the row names neither a door nor a set with an item",
+        "the row is left out and asked about",
+        "action SEE SKETCH, door 101",
+        "action ADD, door 210A, set 12",
+    ),
+    page(
         "hardware-by-others-with-set",
         "Others supply the hardware of a door that has a set",
         Kind::Question,

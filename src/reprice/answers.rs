@@ -2,7 +2,7 @@
 //! question is about means the same, also under another set id or in other words; where the meaning has changed, the question
 //! is asked again and the old answer shown beside it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::complete::told::Told;
 
@@ -12,7 +12,7 @@ use super::snapshot::{FindingRecord, LineRecord, Snapshot};
 /// Answers sorted into those that stand and those that must be given again.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Carried {
-    /// Answers that stand: by the id of the question in the new quote.
+    /// Answers that stand, by the id of the question in the new quote.
     pub stand: BTreeMap<String, Told>,
     /// Questions of the new quote that are asked again → the answer of before.
     pub again: BTreeMap<String, String>,
@@ -23,21 +23,21 @@ pub fn carry(old: &Snapshot, new: &Snapshot) -> Carried {
     let sets = pairs::sets(&old.sets, &new.sets);
     let (was, is) = (by_id(old), by_id(new));
     let mut carried = Carried::default();
-    for (id, told) in &old.answers {
+    for (id, words) in &old.answers {
         let Some(asked) = was.get(id.as_str()) else {
-            carried.stand.insert(id.clone(), told.clone());
+            carried.stand.insert(id.clone(), words.clone());
             continue;
         };
         let same = is.get(id.as_str()).filter(|one| one.set.is_none() || pairs_with(old, new, &sets, asked, one));
         let Some(now) = same.copied().or_else(|| successor(old, new, &sets, asked)) else {
             // It may come up once other answers are in; then it is for the same words, since those make its id.
-            carried.stand.insert(id.clone(), told.clone());
+            carried.stand.insert(id.clone(), words.clone());
             continue;
         };
         if means_the_same(old, new, asked, now) {
-            carried.stand.insert(now.id.clone(), told.clone());
+            carried.stand.insert(now.id.clone(), words.clone());
         } else {
-            carried.again.insert(now.id.clone(), told.answer.clone());
+            carried.again.insert(now.id.clone(), words.answer.clone());
         }
     }
     carried
@@ -85,37 +85,22 @@ fn lines_of<'s>(side: &'s Snapshot, id: &str) -> impl Iterator<Item = &'s LineRe
     side.sets.iter().flat_map(|set| &set.lines).filter(move |line| line.findings.iter().any(|finding| finding == id))
 }
 
-/// Words of a line, its category and what it says.
-type Said = (String, (Option<String>, Vec<String>));
+/// What a line says: its category, and its attributes as its words give them.
+type Meaning = (Option<String>, Vec<String>);
 
-/// Whether the lines of a question say the same as before, the answered attribute left out.
+/// Whether the lines of a question say the same as before, the answered attribute left out: the same words, or other words
+/// of the same meaning.
 fn means_the_same(old: &Snapshot, new: &Snapshot, asked: &FindingRecord, now: &FindingRecord) -> bool {
-    let meaning = |line: &LineRecord| {
-        let attributes = line.attributes.iter().filter(|(name, _)| Some(*name) != asked.attribute.as_ref());
-        let said: Vec<String> = attributes
-            .filter(|(name, _)| line.said(name))
-            .map(|(name, value)| format!("{name}={}", shown(Some(value))))
-            .collect();
-        (line.category.clone(), said)
+    let words = |side: &Snapshot, one: &FindingRecord| -> BTreeSet<String> {
+        lines_of(side, &one.id).map(|line| squeezed(&line.text)).collect()
     };
-    let mut was: Vec<_> = lines_of(old, &asked.id).map(|line| (squeezed(&line.text), meaning(line))).collect();
-    let mut is: Vec<_> = lines_of(new, &now.id).map(|line| (squeezed(&line.text), meaning(line))).collect();
-    let sorted = |list: &mut Vec<Said>| {
-        list.sort();
-        list.dedup();
+    let meanings = |side: &Snapshot, one: &FindingRecord| -> BTreeSet<Meaning> {
+        lines_of(side, &one.id).map(|line| meaning(line, asked.attribute.as_ref())).collect()
     };
-    sorted(&mut was);
-    sorted(&mut is);
-    let words = |list: &[Said]| {
-        let mut words: Vec<String> = list.iter().map(|(text, _)| text.clone()).collect();
-        words.dedup();
-        words
-    };
-    let meanings = |list: &[Said]| {
-        let mut meanings: Vec<_> = list.iter().map(|(_, meaning)| meaning.clone()).collect();
-        meanings.sort();
-        meanings.dedup();
-        meanings
-    };
-    words(&was) == words(&is) || meanings(&was) == meanings(&is)
+    words(old, asked) == words(new, now) || meanings(old, asked) == meanings(new, now)
+}
+
+fn meaning(line: &LineRecord, but: Option<&String>) -> Meaning {
+    let said = line.attributes.iter().filter(|(name, _)| Some(*name) != but && line.said(name));
+    (line.category.clone(), said.map(|(name, value)| format!("{name}={}", shown(Some(value)))).collect())
 }

@@ -278,6 +278,9 @@ impl Compare<'_> {
             old.iter().filter(|one| one.kind == "question").map(|one| one.id.as_str()).collect();
         let there: BTreeMap<&str, &str> = new.iter().map(|one| (one.id.as_str(), one.kind.as_str())).collect();
         let answers = &self.new.snapshot.answers;
+        let twins = self.twins();
+        let renamed: BTreeSet<&str> = twins.values().map(String::as_str).collect();
+        let before = |id: &str| twins.get(id).map_or(id.to_owned(), Clone::clone);
         let asked = |state: State, one: &super::snapshot::FindingRecord, answer: Option<&String>| Asked {
             state,
             id: one.id.clone(),
@@ -293,13 +296,13 @@ impl Compare<'_> {
             match (again.get(&one.id), answers.get(&one.id)) {
                 (Some(before), _) if is_open => all.push(asked(State::Again, one, Some(before))),
                 (_, Some(answer)) if !is_open => all.push(asked(State::Answered, one, Some(&answer.answer))),
-                _ if is_open && was_open.contains(one.id.as_str()) => all.push(asked(State::Open, one, None)),
+                _ if is_open && was_open.contains(before(&one.id).as_str()) => all.push(asked(State::Open, one, None)),
                 _ if is_open => all.push(asked(State::New, one, None)),
                 _ => {}
             }
         }
         let gone = old.iter().filter(|one| one.kind == "question" && there.get(one.id.as_str()) != Some(&"question"));
-        for one in gone.filter(|one| !answers.contains_key(&one.id)) {
+        for one in gone.filter(|one| !answers.contains_key(&one.id) && !renamed.contains(one.id.as_str())) {
             all.push(asked(State::Settled, one, None));
         }
         all.sort_by_key(|one| one.state);

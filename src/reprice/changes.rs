@@ -187,6 +187,17 @@ impl What {
     }
 }
 
+impl Change {
+    /// Takes another piece of the same change in. Figures of different goods do not add up and are left to the goods.
+    pub(super) fn take(&mut self, other: Change) {
+        let known: std::collections::BTreeSet<String> = self.openings.iter().cloned().collect();
+        self.openings.extend(other.openings.into_iter().filter(|number| !known.contains(number)));
+        self.delta += other.delta;
+        self.goods.extend(other.goods);
+        self.figures = None;
+    }
+}
+
 impl Changes {
     /// Whether nothing changed.
     pub fn is_empty(&self) -> bool {

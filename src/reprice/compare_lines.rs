@@ -261,7 +261,12 @@ fn differing(before: &Flat, after: &Flat) -> Vec<(String, String, String)> {
     if !before.is_addition {
         compare("quantity", old.quantity.clone(), new.quantity.clone());
         compare("basis", old.basis.clone(), new.basis.clone());
-        compare("status", old.status.clone(), new.status.clone());
+        // Whether a line is settled is told by its questions; whether it is ours at all is told here.
+        let ours =
+            |line: &super::snapshot::LineRecord| !["excluded", "unread", "unpriced"].contains(&line.status.as_str());
+        if ours(old) != ours(new) {
+            compare("status", old.status.clone(), new.status.clone());
+        }
     }
     compare("unit", old.unit.clone(), new.unit.clone());
     differ

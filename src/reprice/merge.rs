@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::pairs::plain;
-use crate::read::schedule::Schedule;
+use crate::read::schedule::{Opening, Schedule};
 
 /// The old schedule with the addendum over it. Ledger, layout and findings are those of the addendum's own files.
 pub fn lay_over(old: Schedule, addendum: Schedule) -> Schedule {
@@ -15,9 +15,19 @@ pub fn lay_over(old: Schedule, addendum: Schedule) -> Schedule {
         whole.inputs.push(input);
     }
     whole.notes.extend(addendum.notes);
+    let has = given(&addendum.openings);
     for opening in addendum.openings {
         match whole.openings.iter_mut().find(|known| plain(&known.number) == plain(&opening.number)) {
-            Some(known) => *known = opening,
+            Some(known) => {
+                // What no row of its sheet gives has no column there; it stays as it was.
+                let given =
+                    has.iter().find(|(sheet, _)| *sheet == (opening.place.file.clone(), opening.place.sheet.clone()));
+                let before = known.clone();
+                *known = match given {
+                    Some((_, given)) => missing_columns(opening, &before, given),
+                    None => opening,
+                };
+            }
             None => whole.openings.push(opening),
         }
     }
@@ -32,6 +42,90 @@ pub fn lay_over(old: Schedule, addendum: Schedule) -> Schedule {
         }
     }
     whole
+}
+
+/// Which properties the rows of a sheet give at all: width, height, thickness, door, frame, wall, rating, exterior, hand,
+/// set, room, remarks.
+type Given = [bool; 12];
+
+fn said(opening: &Opening) -> Given {
+    [
+        opening.width.is_some(),
+        opening.height.is_some(),
+        opening.thickness.is_some(),
+        opening.door_material.is_some(),
+        opening.frame_material.is_some(),
+        opening.wall.is_some(),
+        !opening.rating.text.is_empty() || opening.rating.minutes.is_some(),
+        opening.exterior.is_some(),
+        opening.hand.is_some(),
+        opening.set.is_some(),
+        !opening.room.is_empty(),
+        !opening.remarks.is_empty(),
+    ]
+}
+
+type SheetName = (std::sync::Arc<str>, std::sync::Arc<str>);
+
+fn given(openings: &[Opening]) -> Vec<(SheetName, Given)> {
+    let mut all: Vec<(SheetName, Given)> = Vec::new();
+    for opening in openings {
+        let sheet = (opening.place.file.clone(), opening.place.sheet.clone());
+        let at = all.iter().position(|(known, _)| *known == sheet).unwrap_or_else(|| {
+            all.push((sheet, [false; 12]));
+            all.len() - 1
+        });
+        all[at].1.iter_mut().zip(said(opening)).for_each(|(all, one)| *all |= one);
+    }
+    all
+}
+
+/// An opening with what it does not say taken from the one before it.
+pub(super) fn fill_from(opening: Opening, before: &Opening) -> Opening {
+    let said = said(&opening);
+    missing_columns(opening, before, &said)
+}
+
+fn missing_columns(mut opening: Opening, before: &Opening, given: &Given) -> Opening {
+    let [width, height, thickness, door, frame, wall, rating, exterior, hand, set, room, remarks] = *given;
+    if !width {
+        (opening.width, opening.leaves) = (before.width, before.leaves);
+        opening.leaf_widths.clone_from(&before.leaf_widths);
+    }
+    if !height {
+        opening.height = before.height;
+    }
+    if !thickness {
+        opening.thickness = before.thickness;
+    }
+    if !door {
+        opening.door_material.clone_from(&before.door_material);
+    }
+    if !frame {
+        opening.frame_material.clone_from(&before.frame_material);
+    }
+    if !wall {
+        opening.wall.clone_from(&before.wall);
+    }
+    if !rating {
+        opening.rating = before.rating.clone();
+    }
+    if !exterior {
+        opening.exterior = before.exterior;
+    }
+    if !hand {
+        opening.hand.clone_from(&before.hand);
+    }
+    if !set {
+        opening.set.clone_from(&before.set);
+    }
+    if !room {
+        opening.room.clone_from(&before.room);
+    }
+    if !remarks {
+        opening.remarks.clone_from(&before.remarks);
+    }
+    opening
 }
 
 /// Why a re-issued schedule is taken for a part of the job; `None`: it is taken for the whole.

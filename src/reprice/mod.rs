@@ -3,8 +3,9 @@
 //! In: the records of two quotes (`Snapshot`). Out: `Changes`. Which opening and set is which is found in `pairs`, which
 //! piece of a line in `split`; what differs in `compare` (openings), `compare_sets`, `compare_lines` and `compare_rest`
 //! (charges, findings); `beside` lays both out for the eye, `request` makes a change request of it. A schedule that holds
-//! only what changed is laid over the old one (`as_read`, `merge`). `history` is the chain of addenda.
+//! only what changed is laid over the old one (`as_read`, `merge`); a list of changes is done to it (`amend`). `history` is the chain of addenda.
 
+pub mod amend;
 pub mod answers;
 pub mod as_read;
 pub mod beside;
@@ -17,12 +18,15 @@ mod compare_sets;
 mod flat;
 pub mod history;
 pub mod merge;
+mod pages;
 mod pairs;
 pub mod request;
 pub mod snapshot;
 mod split;
 
 use std::collections::BTreeMap;
+
+pub use pages::PAGES;
 
 use changes::{Bridge, Change, Changes, Side as Named};
 use compare::Compare;
@@ -73,7 +77,7 @@ pub fn reprice(old: &Snapshot, new: &Snapshot, context: &Context) -> Result<Chan
     compare.run(context.is_partial);
     let (openings, sets) = (compare.openings_beside(), compare.sets_beside());
     let questions = compare.questions(&context.again);
-    let mut changes = compare.changes;
+    let mut changes = joined(compare.changes);
     changes.sort_by_key(|change| change.what);
     let totals = bridge(old, new, &changes);
     let mut changes = Changes {
@@ -90,6 +94,37 @@ pub fn reprice(old: &Snapshot, new: &Snapshot, context: &Context) -> Result<Chan
     };
     changes.tell_steps(old, new);
     Ok(changes)
+}
+
+/// A line that stands in pieces, one for each good it comes to, changed its words once.
+fn joined(changes: Vec<Change>) -> Vec<Change> {
+    type Key = (changes::Happened, String, Option<String>, Option<String>, Option<String>, &'static str);
+    let mut at: BTreeMap<Key, usize> = BTreeMap::new();
+    let mut all: Vec<Change> = Vec::new();
+    for change in changes {
+        let is_wording =
+            change.what == changes::What::Line && change.field.as_deref().is_some_and(|field| field != "count");
+        if !is_wording {
+            all.push(change);
+            continue;
+        }
+        let key = (
+            change.kind,
+            change.id.clone(),
+            change.field.clone(),
+            change.from.clone(),
+            change.to.clone(),
+            change.cause,
+        );
+        match at.get(&key) {
+            Some(known) => all[*known].take(change),
+            None => {
+                at.insert(key, all.len());
+                all.push(change);
+            }
+        }
+    }
+    all
 }
 
 fn named(side: &Snapshot) -> Named {

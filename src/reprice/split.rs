@@ -19,7 +19,7 @@ pub(super) struct Cut<'a> {
 
 /// Where a line or an addition belongs: additions by rule and category, lines by set alone.
 type Home<'k> = (bool, Option<usize>, &'k str, &'k str);
-/// Groups of lines, each line by its index.
+/// Pieces of each line, by index.
 type Groups = Vec<Vec<usize>>;
 /// Shares of a piece: opening and quantity.
 type Shares = Vec<(usize, Decimal)>;
@@ -80,8 +80,8 @@ fn home<'k>(flat: &Flat<'k>, set: Option<usize>) -> Home<'k> {
 }
 
 /// Pieces of one line: neighbours of one place and text; additions: all of one home.
-fn groups(side: &Side) -> Vec<Vec<usize>> {
-    let mut groups: Vec<Vec<usize>> = Vec::new();
+fn groups(side: &Side) -> Groups {
+    let mut groups = Groups::new();
     let mut additions: BTreeMap<Home, usize> = BTreeMap::new();
     for (index, flat) in side.lines.iter().enumerate() {
         if flat.is_addition {

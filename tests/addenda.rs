@@ -1,0 +1,255 @@
+//! Worked addenda: for each a bid, what was issued after it, and the changes that a person would list (`tests/addenda`).
+//! Every listed change must be told, and nothing else about openings, sets and lines; every cent must be told once.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use rust_decimal::Decimal;
+use serde_json::Value;
+
+const DOORS: &str = include_str!("addenda/base-doors.csv");
+const SETS: &str = include_str!("addenda/base-sets.csv");
+
+fn pintle(arguments: &[&Path]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_pintle")).args(arguments).output().unwrap()
+}
+
+fn folder(name: &str) -> PathBuf {
+    let folder = std::env::temp_dir().join(format!("pintle-addenda-{name}-{}", std::process::id()));
+    let _ = fs::remove_dir_all(&folder);
+    fs::create_dir_all(&folder).unwrap();
+    folder
+}
+
+fn put(folder: &Path, name: &str, text: &str) -> PathBuf {
+    let path = folder.join(name);
+    fs::write(&path, text).unwrap();
+    path
+}
+
+/// The sections of a case by name.
+fn sections(text: &str) -> BTreeMap<String, Vec<&str>> {
+    let mut sections: BTreeMap<String, Vec<&str>> = BTreeMap::new();
+    let mut name = "title".to_owned();
+    for line in text.lines().filter(|line| !line.trim().is_empty()) {
+        match line.strip_prefix('[').and_then(|line| line.strip_suffix(']')) {
+            Some(section) => {
+                section.clone_into(&mut name);
+                sections.entry(name.clone()).or_default();
+            }
+            None => sections.entry(name.clone()).or_default().push(line),
+        }
+    }
+    sections
+}
+
+/// The doors with rows replaced by number, taken out (`-104`) or added.
+fn edited_doors(edits: &[&str]) -> String {
+    let number = |line: &str| line.split(',').next().unwrap_or_default().to_owned();
+    let mut rows: Vec<String> = DOORS.lines().map(str::to_owned).collect();
+    for edit in edits {
+        match edit.strip_prefix('-') {
+            Some(gone) => rows.retain(|row| number(row) != gone),
+            None => match rows.iter().position(|row| number(row) == number(edit)) {
+                Some(at) => (*edit).clone_into(&mut rows[at]),
+                None => rows.push((*edit).to_owned()),
+            },
+        }
+    }
+    rows.join("\n")
+}
+
+/// The sets with lines replaced (`= old`, then `> new`), taken out (`- old`) or added (`+ new`).
+fn edited_sets(edits: &[&str]) -> String {
+    let mut rows: Vec<String> = SETS.lines().map(str::to_owned).collect();
+    let mut at = 0;
+    for edit in edits {
+        let (sign, line) = edit.split_once(' ').unwrap();
+        let place =
+            |rows: &[String]| rows.iter().position(|row| row == line).unwrap_or_else(|| panic!("no line {line}"));
+        match sign {
+            "=" => at = place(&rows),
+            ">" => line.clone_into(&mut rows[at]),
+            "-" => {
+                let gone = place(&rows);
+                rows.remove(gone);
+            }
+            "+" => {
+                let set = line.split(',').next().unwrap_or_default().to_owned() + ",";
+                let last = rows.iter().rposition(|row| row.starts_with(&set)).map_or(rows.len(), |last| last + 1);
+                rows.insert(last, line.to_owned());
+            }
+            other => panic!("{other}"),
+        }
+    }
+    rows.join("\n")
+}
+
+fn list(value: &Value) -> &[Value] {
+    value.as_array().map_or(&[], Vec::as_slice)
+}
+
+fn word<'v>(value: &'v Value, key: &str) -> &'v str {
+    value[key].as_str().unwrap_or_default()
+}
+
+/// Changes of openings, sets and lines, each thing once with all that changed about it.
+fn told(changes: &Value) -> Vec<String> {
+    let mut things: Vec<(String, Vec<String>, String)> = Vec::new();
+    for change in list(&changes["changes"]) {
+        if ["price", "finding"].contains(&word(change, "what")) {
+            continue;
+        }
+        // Surcharges follow the goods.
+        if word(change, "id").contains("(surcharge)") {
+            continue;
+        }
+        let head = format!("{} {} | {}", word(change, "kind"), word(change, "what"), word(change, "id"));
+        let field = match change["field"].as_str() {
+            Some(field) => format!("{field}: {} -> {}", word(change, "from"), word(change, "to")),
+            None if change["from"].is_string() => format!("{} -> {}", word(change, "from"), word(change, "to")),
+            None => String::new(),
+        };
+        match things.iter_mut().find(|thing| thing.0 == head) {
+            Some(thing) => thing.1.push(field),
+            None => things.push((head, vec![field], word(change, "why").to_owned())),
+        }
+    }
+    things.into_iter().map(|(head, fields, why)| format!("{head} | {} | why {why}", fields.join("; "))).collect()
+}
+
+/// Whether the parts of a wanted change stand in what was told, in order.
+fn matches(wanted: &str, told: &str) -> bool {
+    let mut rest = told;
+    wanted.split(" | ").all(|part| match rest.find(part) {
+        Some(at) => {
+            rest = &rest[at + part.len()..];
+            true
+        }
+        None => false,
+    })
+}
+
+fn tie(changes: &Value) {
+    let decimal = |value: &Value| value.as_str().unwrap().parse::<Decimal>().unwrap();
+    let deltas: Decimal = list(&changes["changes"]).iter().map(|change| decimal(&change["delta"])).sum();
+    let totals = &changes["totals"];
+    assert_eq!(deltas, decimal(&totals["delta"]));
+    assert_eq!(decimal(&totals["before"]) + deltas, decimal(&totals["after"]));
+}
+
+fn run(name: &str, text: &str) -> Result<(), String> {
+    let (sections, folder) = (sections(text), folder(name));
+    let bid = [put(&folder, "bid-doors.csv", DOORS), put(&folder, "bid-sets.csv", SETS)];
+    let quoted = pintle(&[Path::new("quote"), &bid[0], &bid[1]]);
+    assert!(matches!(quoted.status.code(), Some(0 | 1)), "{name}: {}", String::from_utf8_lossy(&quoted.stderr));
+    let section = |name: &str| sections.get(name).cloned();
+    let mut files = Vec::new();
+    if let Some(list) = section("list") {
+        files.push(put(&folder, "changes.csv", &list.join("\n")));
+    }
+    let edits = section("doors").is_some() || section("sets").is_some();
+    if edits {
+        files.push(put(&folder, "new-doors.csv", &edited_doors(&section("doors").unwrap_or_default())));
+        files.push(put(&folder, "new-sets.csv", &edited_sets(&section("sets").unwrap_or_default())));
+    }
+    let mut flags = if edits { vec!["--whole"] } else { Vec::new() };
+    for kind in ["part", "whole"] {
+        for what in ["doors", "sets"] {
+            if let Some(rows) = section(&format!("{kind} {what}")) {
+                files.push(put(&folder, &format!("new-{what}.csv"), &rows.join("\n")));
+                flags = vec![if kind == "part" { "--partial" } else { "--whole" }];
+            }
+        }
+    }
+    let record = folder.join("bid-doors.record.json");
+    let kept = fs::read(&record).unwrap();
+    let mut arguments = vec![Path::new("reprice"), &record];
+    arguments.extend(files.iter().map(PathBuf::as_path));
+    arguments.extend(flags.iter().map(Path::new));
+    arguments.push(Path::new("--json"));
+    let output = pintle(&arguments);
+    let wanted = section("changes").unwrap_or_default();
+    let status = i32::from(!wanted.is_empty());
+    let said = String::from_utf8_lossy(&output.stderr);
+    let changes: Value = serde_json::from_slice(&output.stdout).map_err(|error| format!("{name}: {error}: {said}"))?;
+    tie(&changes);
+    assert_eq!(fs::read(&record).unwrap(), kept, "the old record is as it was");
+    fs::remove_dir_all(&folder).unwrap();
+    let told = told(&changes);
+    let mut open = told.clone();
+    let mut wrong = Vec::new();
+    for one in &wanted {
+        match open.iter().position(|told| matches(one, told)) {
+            Some(at) => drop(open.remove(at)),
+            None => wrong.push(format!("not told: {one}")),
+        }
+    }
+    wrong.extend(open.iter().map(|told| format!("not wanted: {told}")));
+    if output.status.code() != Some(status) {
+        wrong.push(format!("exit status {:?}, not {status}", output.status.code()));
+    }
+    if wrong.is_empty() {
+        Ok(())
+    } else {
+        Err(format!("{name}\n  {}\n  all told:\n  {}", wrong.join("\n  "), told.join("\n  ")))
+    }
+}
+
+#[test]
+fn what_a_person_would_list_is_told_and_nothing_else() {
+    let cases = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/addenda");
+    let mut names: Vec<PathBuf> = fs::read_dir(cases)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "txt"))
+        .collect();
+    names.sort();
+    assert!(names.len() >= 12);
+    let wrong: Vec<String> = names
+        .iter()
+        .filter_map(|path| {
+            let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+            run(&name, &fs::read_to_string(path).unwrap()).err()
+        })
+        .collect();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
+}
+
+/// Wrong records and schedules end with an error that says what to do, and leave the record as it is.
+#[test]
+fn bad_input_is_refused() {
+    let folder = folder("bad");
+    let bid = [put(&folder, "bid-doors.csv", DOORS), put(&folder, "bid-sets.csv", SETS)];
+    put(&folder, "job.toml", "[job]\nname = \"Low Barn\"\nnumber = \"17\"\nbid_date = \"2026-11-02\"\n");
+    pintle(&[Path::new("quote"), &bid[0], &bid[1]]);
+    let record = folder.join("bid-doors.record.json");
+    let text = fs::read_to_string(&record).unwrap();
+    let refused = |record: &Path, more: &[&str]| {
+        let mut arguments = vec![Path::new("reprice"), record, &bid[0], &bid[1]];
+        arguments.extend(more.iter().map(Path::new));
+        let output = pintle(&arguments);
+        assert_eq!(output.status.code(), Some(2));
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(said.contains("help:"), "{said}");
+        said
+    };
+    let changed = |name: &str, from: &str, to: &str| put(&folder, name, &text.replacen(from, to, 1));
+    assert!(refused(&put(&folder, "cut.json", &text[..text.len() / 2]), &[]).contains("cut short"));
+    assert!(refused(&changed("newer.json", "pintle.record/1", "pintle.record/7"), &[]).contains("version 7"));
+    assert!(refused(&changed("other.json", "\"number\": \"17\"", "\"number\": \"18\""), &[]).contains("job 18"));
+    let no_edition =
+        text.replace(word(&serde_json::from_str::<Value>(&text).unwrap()["catalog"], "effective"), "2019-01-01");
+    let said = refused(&put(&folder, "edition.json", &no_edition), &["--prices", "held"]);
+    assert!(said.contains("edition") && said.contains("2019-01-01"), "{said}");
+    assert!(refused(&folder.join("none.json"), &[]).contains("cannot read record"));
+    let strange = put(&folder, "strange.csv", "Door,Size,HW Set\nX1,3-0 x 7-0,Z\n");
+    let sets = put(&folder, "strange-sets.csv", "Set,Qty,Unit,Item,Finish\nZ,1,EA,Door viewer,605\n");
+    let output = pintle(&[Path::new("reprice"), &record, &strange, &sets, Path::new("--whole")]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&output.stderr).contains("no door and no set"));
+    assert_eq!(fs::read_to_string(&record).unwrap(), text, "the record is as it was");
+    fs::remove_dir_all(&folder).unwrap();
+}
