@@ -52,7 +52,7 @@ fn a_number_of_the_catalog_says_what_its_pattern_says() {
 fn a_near_miss_says_position_what_is_made_and_the_nearest() {
     let folder = folder("near");
     let text = explained(&folder, "3 EA hinge HW4745V 652");
-    assert!(text.contains("near-designation") && text.contains("position 3 `4745V`"), "{text}");
+    assert!(text.contains("question[near-designation]") && text.contains("position 3 `4745V`"), "{text}");
     assert!(text.contains("nearest `45`"), "{text}");
 }
 

@@ -234,7 +234,7 @@ fn near(reading: &mut Reading, text: &str, span: &Range<usize>, catalog: &Catalo
         let said = Evidence { span: own.clone(), by: By::Grammar("catalog number") };
         reading.attributes.entry(names::DESIGNATION).or_insert(Heard::Found(Value::text(number), said));
         let says = format!("\"{number}\" is nearly a number of the catalog: {}", misses.join("; or "));
-        reading.doubts.push(Doubt { code: NEAR_MISS, says, span: span.clone(), attribute: None });
+        reading.doubts.push(Doubt { code: NEAR_MISS, says, span: span.clone(), attribute: Some(names::LINE) });
     }
     !misses.is_empty()
 }

@@ -40,7 +40,7 @@ pub const OTHERS: [Page; 15] = [
     ),
     page(
         "near-designation",
-        Kind::Note,
+        Kind::Question,
         Weight::Goods,
         "A number is nearly one of the catalog's",
         "a catalog number begins like those of a product line and then holds what that line does not make",
