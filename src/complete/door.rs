@@ -7,6 +7,7 @@ use crate::read::schedule::Opening;
 use crate::terms::Terms;
 use crate::trade::inches::Inches;
 use crate::trade::leaf;
+use crate::trade::remark::{self, Matter};
 use crate::trade::room::{self, Use};
 
 /// Facts of one opening.
@@ -48,6 +49,8 @@ pub struct Door {
     pub uses: Vec<Use>,
     /// Room, as written, and remarks, lower case.
     pub words: String,
+    /// What its remarks, room and materials speak of besides: an existing frame, carpet.
+    pub matters: Vec<Matter>,
     /// Counted: not by others, not existing.
     pub live: bool,
 }
@@ -64,6 +67,8 @@ impl Door {
         };
         let default_thickness = terms.building.default_thickness.as_deref().and_then(|text| text.parse().ok());
         let words = format!("{} {}", opening.room, opening.remarks).to_lowercase();
+        let material = |said: &Option<String>| said.clone().unwrap_or_default();
+        let (of_door, of_frame) = (material(&opening.door_material), material(&opening.frame_material));
         Door {
             index,
             number: opening.number.clone(),
@@ -84,6 +89,7 @@ impl Door {
             frame_material: opening.frame_material.clone().unwrap_or_default().to_lowercase(),
             wall: opening.wall.clone().or_else(|| terms.building.default_wall.clone()).map(|wall| wall.to_lowercase()),
             uses: room::uses(&opening.room),
+            matters: remark::matters(&[&opening.room, &opening.remarks, &of_door, &of_frame]),
             words,
             live: opening.excluded.is_none(),
         }
@@ -112,6 +118,11 @@ impl Door {
     /// Whether a room of the opening has that use.
     pub fn used_as(&self, wanted: Use) -> bool {
         self.uses.contains(&wanted)
+    }
+
+    /// Whether remarks, room or materials speak of a matter.
+    pub fn speaks_of(&self, wanted: Matter) -> bool {
+        self.matters.contains(&wanted)
     }
 
     /// Estimated weight of the heaviest leaf, pounds.

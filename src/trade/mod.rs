@@ -14,6 +14,7 @@ pub mod hinge;
 pub mod inches;
 pub mod leaf;
 pub mod rating;
+pub mod remark;
 pub mod room;
 pub mod table;
 pub mod type_number;

@@ -33,7 +33,8 @@ fn run(job: &Job, out: &mut Out) {
         }
         for spec in job.lines(set) {
             let (attribute, value, other) = match spec.category {
-                Some(Category::Closer) if spec.is_set(names::HOLD_OPEN) => (names::HOLD_OPEN, Value::Flag(false), "closer without hold-open"),
+                // A fusible link has a rule of its own.
+                Some(Category::Closer) if spec.is_set(names::HOLD_OPEN) && !spec.is_set(names::FUSIBLE_LINK) => (names::HOLD_OPEN, Value::Flag(false), "closer without hold-open"),
                 Some(Category::OverheadStop) if matches!(spec.word(names::ACTION), "hold-open" | "friction") => (names::ACTION, Value::text("stop"), "overhead stop without holder"),
                 Some(Category::ExitDevice) if matches!(spec.word(names::DOGGING), "hex" | "cylinder") => (names::DOGGING, Value::text("none"), "exit device without dogging"),
                 Some(Category::KickDownHolder) => {

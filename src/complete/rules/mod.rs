@@ -36,6 +36,8 @@ rules! {
     stops_twice, overhead_and_closer, plate_clash, bolt_door, bottom_conflict, mixed_finishes, thick_door, sound_rated,
     threshold_height, clear_width, lever_not_knob, smooth_push_side, panic_swing, secure_side_pin, rain_drip,
     storefront, wire_path, latch_retraction_fire, fire_field_work, fire_leaf_size, heavy_leaf_transfer,
+    retrofit_wiring, transfer_chosen, fusible_link, field_adjustment, bolt_reach, strike_lip, closer_arm, closer_size,
+    closer_room, doors_collide, wood_frame_silencer, exterior_lock, vestibule_lock, not_swinging,
 }
 
 /// The pages of every code of this room, in the order of the list above, then those that are no rule's.

@@ -23,7 +23,7 @@ pub const RULE: Rule = Rule {
 };
 
 fn run(job: &Job, out: &mut Out) {
-    let doors: Vec<_> = job.matching.without_set.iter().filter_map(|index| job.doors.get(*index)).collect();
+    let doors: Vec<_> = job.matching.without_set.iter().filter_map(|index| job.doors.get(*index)).filter(|door| !super::not_swinging::needs_no_set(door)).collect();
     let Some(first) = doors.first() else { return };
     let mut finding = out.finding("job:", "Doors without a hardware set.");
     finding.openings = doors.iter().map(|door| door.number.clone()).collect();

@@ -23,7 +23,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "A device on the leaf and nothing that brings it wires",
         "a lock or exit device on the leaf is electrified or has a switch, and the set has no electrified hinge, transfer or wired continuous hinge",
-        "one electrified hinge for each electrified leaf, like the other hinges of the leaf, with enough conductors; with a continuous hinge or on a leaf of two hinges a concealed transfer, and a question",
+        "one electrified hinge for each electrified leaf, like the other hinges of the leaf, with enough conductors; with a continuous hinge or on a leaf of two hinges a concealed transfer, in an existing frame or door a surface door loop, and a question",
         "one for each electrified leaf; 4 to 12 conductors",
         ("locksmith trade articles; per leaf: common practice", "read"),
         ("electrified mortise lock, three plain hinges", "electrified mortise lock and a hinge of 6 conductors"),
@@ -52,7 +52,10 @@ fn run(job: &Job, out: &mut Out) {
             Some(hinge) if !job.names(set, &[Category::ContinuousHinge, Category::Pivot]) => {
                 by_hinge(job, out, set, hinge, &on_leaf, (need, made, &words));
             }
-            _ => by_transfer(job, out, set, &on_leaf, (need, made, &words), None),
+            _ => {
+                let doors = job.doors(set).map(|door| door.index).collect::<Vec<_>>();
+                by_transfer(job, out, set, &on_leaf, (need, made, &words), &doors, Why::NoHinge);
+            }
         }
     }
 }
@@ -65,9 +68,14 @@ fn by_hinge(job: &Job, out: &mut Out, set: usize, hinge: &Spec, on_leaf: &[&Spec
     let mut alike: BTreeMap<Attributes, Vec<(usize, Decimal)>> = BTreeMap::new();
     let mut numbers = Vec::new();
     let mut few = Vec::new();
+    let mut existing = Vec::new();
     for door in job.doors(set) {
         let leaves = devices::leaves(on_leaf, door);
         if leaves == 0 {
+            continue;
+        }
+        if door.speaks_of("existing") {
+            existing.push(door.index);
             continue;
         }
         if door.height.is_some_and(|height| hinge_count(height) < 3) {
@@ -95,9 +103,8 @@ fn by_hinge(job: &Job, out: &mut Out, set: usize, hinge: &Spec, on_leaf: &[&Spec
         finding.help = "limits of such a hinge (low voltage, indoor, not bearing load, 50 V and 3.5 A continuous, 16 A pulse a conductor) are common practice: verify with its maker, and with those who wire".to_owned();
         out.say(finding);
     }
-    if !few.is_empty() {
-        by_transfer(job, out, set, on_leaf, wires, Some(&few));
-    }
+    by_transfer(job, out, set, on_leaf, wires, &few, Why::TwoHinges);
+    by_transfer(job, out, set, on_leaf, wires, &existing, Why::Existing);
 }
 
 fn sum(need: u32, made: u32, words: &str, spare: u32) -> String {
@@ -108,10 +115,29 @@ fn sum(need: u32, made: u32, words: &str, spare: u32) -> String {
     }
 }
 
-/// A concealed transfer where a wired hinge cannot serve.
-fn by_transfer(job: &Job, out: &mut Out, set: usize, on_leaf: &[&Spec], wires: Wires, only: Option<&[usize]>) {
+/// Why a wired hinge cannot serve.
+#[derive(Clone, Copy, PartialEq)]
+enum Why {
+    NoHinge,
+    TwoHinges,
+    Existing,
+}
+
+impl Why {
+    /// Type of transfer, its name, and the reason.
+    fn words(self) -> (&'static str, &'static str, &'static str) {
+        match self {
+            Why::NoHinge => ("concealed", "concealed power transfer", "the set has no ordinary hinges whose place a wired one could take"),
+            Why::TwoHinges => ("concealed", "concealed power transfer", "a leaf of two hinges has none that is free of load"),
+            Why::Existing => ("door-loop", "surface door loop", "a frame or door that is there already has no prep for a wired hinge or a concealed transfer"),
+        }
+    }
+}
+
+/// A transfer where a wired hinge cannot serve: a concealed one, or a loop on the surface of what exists.
+fn by_transfer(job: &Job, out: &mut Out, set: usize, on_leaf: &[&Spec], wires: Wires, only: &[usize], case: Why) {
     let (need, made, words) = wires;
-    let doors: Vec<_> = job.doors(set).filter(|door| only.is_none_or(|only| only.contains(&door.index))).collect();
+    let doors: Vec<_> = job.doors(set).filter(|door| only.contains(&door.index)).collect();
     let shares: Vec<(usize, Decimal)> = doors
         .iter()
         .map(|door| (door.index, Decimal::from(devices::leaves(on_leaf, door))))
@@ -120,23 +146,22 @@ fn by_transfer(job: &Job, out: &mut Out, set: usize, on_leaf: &[&Spec], wires: W
     if shares.is_empty() {
         return;
     }
+    let (kind, name, why) = case.words();
     let attributes = Attributes::from([
-        (names::TYPE, Value::text("concealed")),
+        (names::TYPE, Value::text(kind)),
         // Transfers are made with 2, 6, 10 or more conductors: the next that is enough.
         (names::CONDUCTORS, Value::count(match made { 0..=2 => 2, 3..=6 => 6, 7..=10 => 10, more => more })),
     ]);
     let sum = sum(need, made, words, devices::spare(job));
     out.add(set, Category::PowerTransfer, attributes, shares, format!("The device on the leaf needs wires: {sum}."));
-    let why = if only.is_some() {
-        "a leaf of two hinges has none that is free of load"
-    } else {
-        "the set has no ordinary hinges whose place a wired one could take"
-    };
     let numbers = doors.iter().map(|door| door.number.clone()).collect();
-    let says = format!("An electrified device on the leaf and no transfer in the set; {why}: a concealed transfer for each electrified leaf added ({sum}).");
-    let mut finding = out.about_set(job, set, numbers, "transfer", says);
+    let says = format!("An electrified device on the leaf and no transfer in the set; {why}: a {name} for each electrified leaf added ({sum}).");
+    let mut finding = out.about_set(job, set, numbers, if case == Why::Existing { "existing" } else { "transfer" }, says);
     finding.kind = Kind::Question;
-    finding.priced_as = "concealed power transfer".to_owned();
-    finding.answers = keep_or_not("concealed power transfer", "by others or in the hinge");
+    finding.priced_as = name.to_owned();
+    finding.answers = keep_or_not(name, "by others or in the hinge");
+    if case == Why::Existing {
+        finding.help = "ask what is there: prep, conduit, label; ask the authority having jurisdiction before a labelled frame is drilled".to_owned();
+    }
     out.say(finding);
 }
