@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::page::{Answers, Area, Book, Cell, Choice, Page, fixed_column, quoted};
 use super::questions::{ANSWER, APPLIES, ATTRIBUTE, BY, CODE, ID, NUMBER, ON, WORDING, entries, naming, number};
 use super::style::{BAND, CELL, HEADING, PROSE, QUIET, SUBTITLE, TITLE, WORDS};
-use super::words::{counted, long_date};
+use super::words::{counted, long_date, sentence};
 use crate::complete::told::Scope;
 use crate::finding::{Finding, Kind, Weight};
 use crate::price::quote::Quote;
@@ -114,10 +114,10 @@ fn question(quote: &Quote, finding: &Finding, page: &mut Page, offered: &mut Pag
     let told = quote.answers.questions.get(&finding.id).cloned().unwrap_or_default();
     let mut cells = vec![
         number(quote, &finding.id),
-        Cell::text(finding.set.clone().unwrap_or_default(), CELL),
+        Cell::text(finding.set.clone().unwrap_or_default(), CELL.indent(1)),
         Cell::text(finding.openings.join(", "), WORDS),
         Cell::text(finding.excerpt.as_str(), WORDS),
-        Cell::text(finding.says.as_str(), WORDS),
+        Cell::text(sentence(&finding.says), WORDS),
         Cell::text(answers.join("\n"), WORDS),
         Cell::text(finding.priced_as.as_str(), QUIET),
     ];

@@ -10,7 +10,7 @@ use super::style::{
     CELL, COUNT, DIFFERENCE, ENTRY_MONEY, ENTRY_PERCENT, Ink, LABEL, LINK, MONEY, PERCENT, QUIET, SECTION, SUBTITLE,
     Side, Style, TITLE, TOTAL, TOTAL_MONEY, WORDS,
 };
-use super::words::{counted, dearest_first, extremes, long_date};
+use super::words::{counted, dearest_first, extremes, long_date, sentence};
 use crate::complete::spec::{Spec, Status};
 use crate::complete::told::What;
 use crate::finding::Kind;
@@ -41,7 +41,7 @@ const FREIGHT_PER_POUND: &str = "Freight, a pound";
 const FREIGHT_FREE_ABOVE: &str = "Freight is free from this sum of goods";
 
 /// Questions and lines shown of each kind; all of them are on their own pages.
-const SHOWN: usize = 12;
+const SHOWN: usize = 8;
 
 /// The page under construction, and the names it gives.
 struct Bid<'a> {
@@ -53,7 +53,7 @@ struct Bid<'a> {
 
 /// The page and the defined names.
 pub fn page(quote: &Quote, rates: &Rates, goods: &Goods, answered: Option<String>) -> (Page, Vec<(String, String)>) {
-    let mut bid = Bid { quote, goods, page: Page::new(NAME, &[56, 14, 14, 46]), names: Vec::new() };
+    let mut bid = Bid { quote, goods, page: Page::new(NAME, &[60, 14, 15, 44]), names: Vec::new() };
     bid.head();
     bid.figures(answered);
     bid.rates(rates);
@@ -127,8 +127,7 @@ impl Bid<'_> {
             self.page.push(vec![
                 Cell::text(words, LABEL),
                 Cell::formula(formula, totals.total.decimal(), MONEY),
-                Cell::none(),
-                Cell::text("an estimate; the next run reckons it exactly", QUIET),
+                Cell::text("near enough; the next run reckons it exactly", QUIET.indent(1)).across(2),
             ]);
         }
         let cost = format!("=SUM({})", self.goods.column(at::COST));
@@ -232,7 +231,7 @@ impl Bid<'_> {
             let (low, high) = extremes(finding);
             let set = finding.set.as_ref().map(|set| format!("Set {set}: ")).unwrap_or_default();
             self.page.push(vec![
-                Cell::text(format!("{set}{}", finding.says), WORDS),
+                Cell::text(format!("{set}{}", sentence(&finding.says)), WORDS),
                 Cell::money(low, DIFFERENCE),
                 Cell::money(high, DIFFERENCE),
                 Cell::text(
@@ -264,9 +263,7 @@ impl Bid<'_> {
                 spec.selection.near.first().map(|(good, against)| format!("nearest: {}; {against}", good.description));
             self.page.push(vec![
                 Cell::text(words, WORDS),
-                Cell::text(spec.status.word(), CELL),
-                Cell::none(),
-                Cell::text(near.unwrap_or_default(), QUIET),
+                Cell::text(near.map_or(spec.status.word().to_owned(), |near| sentence(&near)), QUIET).across(3),
             ]);
         }
         if without.len() > SHOWN {
@@ -295,8 +292,7 @@ impl Bid<'_> {
             self.page.push(vec![
                 Cell::text(words, WORDS),
                 Cell::number(Decimal::from(number), COUNT),
-                Cell::none(),
-                Cell::link(page, 0, 0, page),
+                Cell::link(page, 0, 0, page).indented().across(2),
             ]);
         }
         let catalog = format!("{}, prices of {}", quote.catalog.name, quote.catalog.effective);
@@ -310,7 +306,7 @@ impl Bid<'_> {
         for input in &job.schedule.inputs {
             self.page.push(vec![
                 Cell::text(format!("Read from {}", input.file), LABEL),
-                Cell::text(format!("SHA-256 {}", input.sha256), QUIET).across(3),
+                Cell::text(format!("SHA-256 {}", input.sha256), CELL.ink(Ink::Quiet).size(8)).across(3),
             ]);
         }
         let read = format!(

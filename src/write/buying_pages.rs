@@ -45,7 +45,7 @@ pub fn buying(quote: &Quote, goods: &Goods) -> Page {
             Cell::text(row.unit, CELL),
             Cell::formula(order_formula(&row, &address(here, 3)), row.order, COUNT),
             Cell::money(row.list, FINE),
-            Cell::text(row.discount.as_str(), CELL),
+            Cell::text(row.discount.as_str(), CELL.side(super::style::Side::Right)),
             Cell::money(row.net, FINE),
             Cell::formula(format!("={}*{}", address(here, 5), address(here, 8)), cost.decimal(), MONEY),
             Cell::text(to_know(&row), QUIET),
@@ -55,7 +55,7 @@ pub fn buying(quote: &Quote, goods: &Goods) -> Page {
     table(
         "Buying list",
         "What to order from each maker, in whole packs and least quantities. Needed follows the priced goods.",
-        &[18, 24, 46, 9, 7, 9, 10, 10, 10, 12, 40, 44],
+        &[14, 22, 74, 9, 7, 8, 10, 10, 9, 11, 34, 40],
         &[
             "Maker",
             "Designation",
@@ -181,7 +181,7 @@ pub fn electrical(quote: &Quote) -> Page {
     let mut page = table(
         "Electrical",
         "What needs current at each opening, and what supplies it. Low voltage: verify with the makers, the electrical trade and the authority having jurisdiction.",
-        &[10, 46, 46, 8, 8, 9, 9, 9, 14, 24],
+        &[10, 64, 64, 8, 8, 8, 8, 8, 14, 16],
         &[
             "Opening",
             "Device",

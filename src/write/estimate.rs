@@ -16,6 +16,7 @@ pub fn book(quote: &Quote) -> Book {
     let (asked, answers, effects) = questions::pages(quote);
     let (bid, names) = bid::page(quote, &rates, &goods, effects);
     let mut pages = vec![bid];
+    let added = tables::added_page(quote, &goods);
     let products = tallies::products(quote, &goods);
     let openings = tallies::openings(quote, &goods);
     let money = tallies::money(&goods, quote);
@@ -25,7 +26,7 @@ pub fn book(quote: &Quote) -> Book {
     pages.extend([
         asked,
         tables::findings_page(quote, "Assumptions and notes", |finding| finding.kind != Kind::Question),
-        tables::added_page(quote),
+        added,
         openings,
         products,
         money,

@@ -62,13 +62,14 @@ fn origin(quote: &Quote, item: &PricedItem) -> Origin {
         From::Added(index) => {
             let added = quote.job.added.get(index);
             let words = added.map_or(String::new(), |added| match &added.by {
-                Some(by) if !added.ours && by.starts_with("left out") => format!("{} ({by})", added.why),
-                Some(by) if !added.ours => format!("{} (supplied by the {by})", added.why),
-                _ => added.why.clone(),
+                Some(by) if !added.ours && by.starts_with("left out") => {
+                    format!("{} ({by}; {})", added.why, added.rule)
+                }
+                Some(by) if !added.ours => format!("{} (supplied by the {by}; {})", added.why, added.rule),
+                _ => format!("{} ({})", added.why, added.rule),
             });
             let status = added.map_or("", |added| if added.ours { "added" } else { "by others" }).to_owned();
-            let place = added.map_or(String::new(), |added| added.rule.to_owned());
-            Origin { kind: "added", place, words, status, note: String::new() }
+            Origin { kind: "added", place: String::new(), words, status, note: String::new() }
         }
     }
 }

@@ -24,6 +24,7 @@ mod json_lines;
 mod letter;
 mod offered;
 pub mod page;
+mod paper;
 mod preps;
 mod proposal;
 pub mod questions;

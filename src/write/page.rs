@@ -84,6 +84,8 @@ pub struct Row {
     pub folds: bool,
     /// Whether a new printed page begins with it.
     pub new_page: bool,
+    /// Whether it stays on the printed page of the row that follows.
+    pub keeps: bool,
 }
 
 /// A cell.
@@ -148,6 +150,8 @@ pub struct Print {
     pub last_column: Option<usize>,
     /// What stands at the foot, left of the page number.
     pub footer: String,
+    /// Scale in per cent; none: as wide as the page. Programs that fit a page to its width pass over breaks set by hand.
+    pub scale: Option<u16>,
 }
 
 /// Cells with answers to pick; another text may be typed unless `only`.
@@ -248,81 +252,6 @@ impl Page {
     }
 }
 
-impl Page {
-    /// Height of a row in points, from its texts: no program sets the height of rows by itself in a finished file.
-    pub fn height(&self, row: &Row) -> Option<u32> {
-        if row.height.is_some() {
-            return row.height;
-        }
-        let mut highest = 0;
-        let mut tallest = 10;
-        for (column, cell) in row.cells.iter().enumerate() {
-            let size = u32::from(if cell.style.size == 0 { 10 } else { cell.style.size });
-            let text = match &cell.content {
-                Content::Text(text) | Content::Link { text, .. } => text.clone(),
-                Content::Marked(parts) => parts.iter().map(|(text, _)| text.as_str()).collect(),
-                _ => continue,
-            };
-            tallest = tallest.max(size);
-            if cell.style.wraps {
-                let tenths: u32 = self
-                    .widths
-                    .get(column..(column + cell.across.max(1)).min(self.widths.len()))
-                    .map_or(0, |widths| widths.iter().sum());
-                // An em of 10 points has 13.3 pixels, a column seven for each digit; bold letters are wider.
-                let bold = if cell.style.bold { 11 } else { 10 };
-                let lines = lines_in(&text, (tenths * 51 * 100 / (size * bold)).max(1_000));
-                highest = highest.max(lines.min(MOST_LINES) * (size + 3));
-            }
-        }
-        let height = highest.max(tallest + 3) + 2;
-        (height > 15).then_some(height)
-    }
-}
-
-/// Lines of a cell that are shown; the rest is there when the cell is opened. The format ends at 409 points.
-const MOST_LINES: u32 = 24;
-
-/// How many lines a text takes, broken between words, in a width given in thousandths of the letters' size.
-pub fn lines_in(text: &str, width: u32) -> u32 {
-    let mut lines = 0;
-    for paragraph in text.split('\n') {
-        let mut column = 0;
-        lines += 1;
-        for word in paragraph.split(' ') {
-            let length: u32 = word.chars().map(letter_width).sum();
-            if column > 0 && column + letter_width(' ') + length > width {
-                lines += 1;
-                column = 0;
-            }
-            column += length + if column > 0 { letter_width(' ') } else { 0 };
-            lines += column.saturating_sub(1) / width;
-            column = if column > width { column % width } else { column };
-        }
-    }
-    lines
-}
-
-/// Width of a letter in thousandths of its size, as the usual letters without serifs have it.
-fn letter_width(letter: char) -> u32 {
-    match letter {
-        'i' | 'j' | 'l' | '\'' | '|' => 222,
-        ' ' | '!' | '.' | ',' | ':' | ';' | '/' | 'f' | 't' | 'I' | '[' | ']' => 278,
-        '(' | ')' | '-' | 'r' | '"' => 340,
-        'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' | 'J' => 500,
-        'm' | 'M' => 833,
-        'w' | 'C' | 'D' | 'H' | 'N' | 'R' | 'U' => 722,
-        'A' | 'B' | 'E' | 'K' | 'P' | 'S' | 'V' | 'X' | 'Y' | '&' => 667,
-        'F' | 'T' | 'Z' => 611,
-        'G' | 'O' | 'Q' => 778,
-        'W' | '@' => 944,
-        '%' => 889,
-        letter if letter.is_ascii() => 556,
-        // Letters of other scripts may be as wide as high.
-        _ => 900,
-    }
-}
-
 impl Cell {
     /// An empty cell with a look.
     pub fn blank(style: Style) -> Self {
@@ -371,6 +300,12 @@ impl Cell {
     pub fn link(page: &str, row: usize, column: usize, text: impl Into<String>) -> Self {
         let to = format!("internal:{}!{}", quoted(page), address(row, column));
         Self::of(Content::Link { to, text: text.into() }, style::LINK)
+    }
+
+    /// A little away from what stands before it.
+    pub fn indented(mut self) -> Self {
+        self.style.indent = 1;
+        self
     }
 
     /// Spans columns.
@@ -425,13 +360,5 @@ mod tests {
         assert_eq!(address(4, 1), "B5");
         assert_eq!(fixed(4, 27), "$AB$5");
         assert_eq!(quoted("Tom's"), "'Tom''s'");
-    }
-
-    #[test]
-    fn text_is_broken_between_words() {
-        assert_eq!(lines_in("one two three", 4_000), 2);
-        assert_eq!(lines_in("one", 4_000), 1);
-        assert_eq!(lines_in("a\nb", 4_000), 2);
-        assert_eq!(lines_in("aaaaaaaaaaaaaaaa", 4_500), 2);
     }
 }

@@ -6,9 +6,9 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 
 use super::drawing::{Drawn, Mark, scene};
-use super::page::{Book, Cell, Page, Picture};
+use super::page::{Book, Cell, Page, Picture, Print};
 use super::scene::{Scene, points};
-use super::style::{BAND, CELL, PROSE, QUIET, SUBTITLE, TITLE, WORDS};
+use super::style::{BAND, CELL, PROSE, QUIET, SUBTITLE, Side, TITLE, WORDS};
 use super::tables::table;
 use super::{raster, xlsx};
 use crate::complete::spec::{From, Spec};
@@ -45,8 +45,7 @@ pub fn preps(quote: &Quote) -> Result<Option<Preps>, String> {
         return Ok(None);
     }
     let types = types(quote);
-    let mut drawings = drawings_page(quote, &types)?;
-    drawings.print.a4 = is_a4(quote);
+    let drawings = drawings_page(quote, &types)?;
     let mut rows = rows_page(quote, &types);
     rows.print.a4 = is_a4(quote);
     let book = Book {
@@ -157,8 +156,11 @@ fn rows_page(quote: &Quote, types: &[Type]) -> Page {
             Cell::text(prep.trade, CELL),
             Cell::text(prep.leaf, CELL),
             Cell::text(prep.what.as_str(), WORDS),
-            Cell::text(prep.above_floor.map(|above| format!("{}\"", above.in_fractions())).unwrap_or_default(), CELL),
-            Cell::text(prep.detail.as_str(), WORDS),
+            Cell::text(
+                prep.above_floor.map(|above| format!("{}\"", above.in_fractions())).unwrap_or_default(),
+                CELL.side(Side::Right),
+            ),
+            Cell::text(prep.detail.as_str(), WORDS.indent(1)),
             drawing.map_or(Cell::text("no size, no drawing", QUIET), |(one, row)| {
                 Cell::link(DRAWINGS, *row, 0, one.name.as_str())
             }),
@@ -169,7 +171,7 @@ fn rows_page(quote: &Quote, types: &[Type]) -> Page {
     let mut page = table(
         "Preps",
         "A row for each opening and prep. Heights are of centre lines above the finished floor. Makers' templates decide.",
-        &[10, 8, 10, 10, 34, 13, 62, 12, 8, 12],
+        &[10, 7, 11, 9, 38, 12, 84, 10, 7, 10],
         &["Opening", "Set", "For the", "Leaf", "Prep", "Above floor", "Detail", "Drawing", "Hand", "Rating"],
         rows.collect(),
     );
@@ -206,22 +208,22 @@ fn drawing_rows(types: &[Type]) -> Vec<usize> {
 }
 
 fn drawings_page(quote: &Quote, types: &[Type]) -> Result<Page, String> {
-    let mut page = Page::new(DRAWINGS, &[12; 9]);
-    page.push(vec![Cell::text("Types of openings", TITLE).across(9)]);
-    page.push(vec![
-        Cell::text(
-            "Each leaf in its frame, to scale. The same drawings are in the folder beside this workbook, as SVG.",
-            SUBTITLE,
-        )
-        .across(9),
-    ]);
+    // One column as wide as the widest picture: a picture over several is stretched where a program makes columns wider.
+    let widest = types.iter().map(|one| points(one.scene.width)).max().unwrap_or(0);
+    let digits = u32::try_from(widest).unwrap_or(480).max(480) * 4 / 21 + 1;
+    let mut page = Page::new(DRAWINGS, &[digits.min(250)]);
+    page.push(vec![Cell::text("Types of openings", TITLE)]);
+    page.push(vec![Cell::text(
+        "Each leaf in its frame, to scale. The same drawings are in the folder beside this workbook, as SVG.",
+        SUBTITLE,
+    )]);
     page.skip();
     for (index, one) in types.iter().enumerate() {
         let numbers = one.doors.iter().filter_map(|door| quote.job.schedule.openings.get(*door));
         let numbers: Vec<&str> = numbers.map(|opening| opening.number.as_str()).collect();
-        let title = page.push(vec![Cell::text(one.scene.words.as_str(), BAND).across(9)]);
+        let title = page.push(vec![Cell::text(one.scene.words.as_str(), BAND)]);
         page.rows[title].new_page = index > 0;
-        page.push(vec![Cell::text(format!("Openings: {}", numbers.join(", ")), PROSE).across(9)]);
+        page.push(vec![Cell::text(format!("Openings: {}", numbers.join(", ")), PROSE)]);
         let size = |length: i32| u32::try_from(points(length)).unwrap_or(100);
         page.pictures.push(Picture {
             row: page.next(),
@@ -236,9 +238,10 @@ fn drawings_page(quote: &Quote, types: &[Type]) -> Result<Page, String> {
         }
     }
     if types.is_empty() {
-        page.push(vec![Cell::text("No opening has its measures, so none can be drawn.", PROSE).across(9)]);
+        page.push(vec![Cell::text("No opening has its measures, so none can be drawn.", PROSE)]);
     }
-    page.print.last_column = Some(8);
-    page.print.footer = footer(quote);
+    page.print =
+        Print { landscape: true, a4: is_a4(quote), last_column: Some(0), footer: footer(quote), ..Print::default() };
+    page.break_for_print();
     Ok(page)
 }

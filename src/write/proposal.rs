@@ -32,7 +32,7 @@ pub fn proposal(quote: &Quote) -> Book {
 }
 
 fn letter_page(quote: &Quote, letter: &Letter) -> Page {
-    let mut page = Page::new("Proposal", &[9, 17, 42, 10, 16]);
+    let mut page = Page::new("Proposal", &[9, 15, 38, 11, 15]);
     page.print = printing(quote);
     head(&mut page, quote);
     prose(&mut page, &letter.opening);
@@ -49,6 +49,7 @@ fn letter_page(quote: &Quote, letter: &Letter) -> Page {
     }
     list(&mut page, "Lines of the schedule without a price in this proposal", &without_price(quote));
     signatures(&mut page, quote, letter);
+    page.break_for_print();
     page
 }
 
@@ -233,11 +234,15 @@ fn list(page: &mut Page, title: &str, entries: &[String]) {
         return;
     }
     page.skip();
+    let head = page.next();
     page.push_high(20, vec![Cell::text(title, style::SECTION).across(COLUMNS)]);
     page.push_high(5, Vec::new());
     for (index, words) in entries.iter().enumerate() {
         let number = Cell::text(format!("{}.", index + 1), Style::PLAIN.side(Side::Right));
         page.push(vec![number, Cell::text(words.as_str(), style::PROSE).across(COLUMNS - 1)]);
+        if index == 0 {
+            page.keep_from(head);
+        }
     }
 }
 
@@ -249,7 +254,8 @@ fn without_price(quote: &Quote) -> Vec<String> {
     for (set, of) in quote.job.sets.iter().enumerate() {
         for (line, spec) in of.specs.iter().enumerate() {
             if !priced.contains(&From::Line(crate::finding::LineId { set, line })) {
-                words.push(format!("Set {}: {} ({})", of.id, spec.wording.text, why_unpriced(spec)));
+                let written: Vec<&str> = spec.wording.text.split_whitespace().collect();
+                words.push(format!("Set {}: {} ({})", of.id, written.join(" "), why_unpriced(spec)));
             }
         }
     }
@@ -266,6 +272,7 @@ fn why_unpriced(spec: &Spec) -> &'static str {
 
 fn signatures(page: &mut Page, quote: &Quote, letter: &Letter) {
     page.skip();
+    let closing = page.next();
     prose(page, &letter.closing);
     for (left, right) in [("", ""), ("", "")] {
         page.push_high(20, vec![Cell::text(left, Style::PLAIN), Cell::text(right, Style::PLAIN)]);
@@ -280,11 +287,12 @@ fn signatures(page: &mut Page, quote: &Quote, letter: &Letter) {
         Cell::none(),
         Cell::text("Accepted: name and date", line).across(2),
     ]);
+    page.keep_from(closing);
 }
 
 /// The goods of each set with counts, without prices.
 fn goods_page(quote: &Quote, letter: &Letter) -> Page {
-    let mut page = Page::new("Goods by set", &[9, 8, 49, 28]);
+    let mut page = Page::new("Goods by set", &[7, 7, 49, 25]);
     page.print = Print { last_column: Some(3), ..printing(quote) };
     page.push_high(26, vec![Cell::text("Goods by set", style::TITLE.size(16)).across(4)]);
     page.push(vec![Cell::text(letter.goods_note.as_str(), style::PROSE.ink(Ink::Quiet)).across(4)]);
@@ -310,18 +318,33 @@ fn goods_page(quote: &Quote, letter: &Letter) -> Page {
             let numbers = set.openings.iter().filter_map(|opening| quote.job.schedule.openings.get(*opening));
             let numbers: Vec<&str> = numbers.map(|opening| opening.number.as_str()).collect();
             let title = if set.title.is_empty() { String::new() } else { format!(", {}", set.title) };
+            let head = page.next();
             band(&mut page, &format!("Set {}{title}", set.id), &format!("Openings: {}", numbers.join(", ")));
-            items.into_iter().for_each(|item| good_row(&mut page, item));
+            goods_of(&mut page, head, items);
         }
     }
     if rest.iter().any(|item| item.item.candidate.is_some()) {
+        let head = page.next();
         band(&mut page, "Job-wide", "");
-        rest.into_iter().for_each(|item| good_row(&mut page, item));
+        goods_of(&mut page, head, rest);
     }
+    page.break_for_print();
     page
 }
 
+/// The goods under a heading. A short list stays on one printed page with it; a long one begins there.
+fn goods_of(page: &mut Page, head: usize, items: Vec<&PricedItem>) {
+    let kept = if items.len() <= 12 { items.len() } else { 3 };
+    for (index, item) in items.into_iter().enumerate() {
+        good_row(page, item);
+        if index + 1 == kept {
+            page.keep_from(head);
+        }
+    }
+}
+
 fn band(page: &mut Page, title: &str, under: &str) {
+    page.push_high(6, Vec::new());
     page.push_high(18, vec![Cell::text(title, style::BAND).across(4)]);
     if !under.is_empty() {
         page.push(vec![Cell::text(under, style::PROSE.ink(Ink::Quiet)).across(4)]);

@@ -5,8 +5,8 @@ use rust_decimal::Decimal;
 
 use super::page::{Answers, Area, Cell, Choice, Page, address, fixed_column, quoted};
 use super::style::{CELL, COUNT, DIFFERENCE, ENTRY_TEXT, QUIET, WORDS};
-use super::tables::table;
-use super::words::{dearest_first, difference, extremes};
+use super::tables::{table, where_it_is};
+use super::words::{dearest_first, difference, extremes, sentence};
 use crate::complete::told::{Scope, Told};
 use crate::finding::Finding;
 use crate::money::Money;
@@ -44,11 +44,11 @@ const HEADINGS: [&str; 19] = [
     "Answers (difference)",
     ANSWER,
     APPLIES,
-    BY,
-    ON,
     "Its difference",
     "Cheapest",
     "Dearest",
+    BY,
+    ON,
     "Where",
     "Rests on",
     ID,
@@ -58,7 +58,7 @@ const HEADINGS: [&str; 19] = [
 /// Columns of the answer, of how far it reaches, and of what it is worth.
 const PICK: usize = 7;
 const REACH: usize = 8;
-const WORTH: usize = 11;
+const WORTH: usize = 9;
 
 /// The page of questions, the page of answers, and the cells that hold what the answers picked are worth.
 pub fn pages(quote: &Quote) -> (Page, Page, Option<String>) {
@@ -93,7 +93,7 @@ pub fn pages(quote: &Quote) -> (Page, Page, Option<String>) {
     let mut page = table(
         NAME,
         "Life safety first, then by the money at stake. Answer in the boxed cells, save, and run again: pintle quote SCHEDULE --answers THIS FILE. The first page shows what the answers picked come to.",
-        &[6, 7, 16, 30, 44, 24, 36, 26, 13, 13, 11, 11, 11, 11, 22, 20, 30, 18, 14],
+        &[5, 7, 16, 30, 48, 22, 34, 24, 13, 11, 10, 10, 13, 11, 26, 44, 30, 18, 14],
         &HEADINGS,
         rows.collect(),
     );
@@ -117,8 +117,8 @@ pub fn pages(quote: &Quote) -> (Page, Page, Option<String>) {
             only: true,
         });
     }
-    page.folded = Some((WORTH + 5, HEADINGS.len() - 1));
-    page.print.last_column = Some(WORTH + 4);
+    page.folded = Some((WORTH + 7, HEADINGS.len() - 1));
+    page.print.last_column = Some(WORTH + 2);
     let last = FIRST + questions.len().max(1) - 1;
     let effects = (!questions.is_empty()).then(|| format!("{}!{}", quoted(NAME), fixed_column(WORTH, FIRST, last)));
     (page, offered, effects)
@@ -131,8 +131,8 @@ fn row(quote: &Quote, finding: &Finding, row: usize, offered: Option<(usize, usi
     // An answer that was refused stands where it was given, to be put right.
     let told = quote.answers.questions.get(&finding.id).cloned().unwrap_or_default();
     let says = match told.answer.as_str() {
-        "" => finding.says.clone(),
-        answer => format!("{} The answer \"{answer}\" is not one of those offered; pick one.", finding.says),
+        "" => sentence(&finding.says),
+        answer => format!("{} The answer \"{answer}\" is not one of those offered; pick one.", sentence(&finding.says)),
     };
     let answers = finding.answers.iter().map(|answer| match answer.effect {
         Some(effect) if !effect.is_zero() => format!("{} ({})", answer.value, difference(effect)),
@@ -157,12 +157,16 @@ fn row(quote: &Quote, finding: &Finding, row: usize, offered: Option<(usize, usi
         Cell::text(finding.priced_as.as_str(), WORDS),
         Cell::text(answers.collect::<Vec<_>>().join("\n"), WORDS),
     ];
-    cells.extend(entries(&told));
+    let [answer, applies, by, on] = entries(&told);
     cells.extend([
+        answer,
+        applies,
         worth,
         Cell::money(low, DIFFERENCE),
         Cell::money(high, DIFFERENCE),
-        Cell::text(finding.place.as_ref().map(ToString::to_string).unwrap_or_default(), QUIET.indent(1)),
+        by,
+        on,
+        finding.place.as_ref().map_or(Cell::blank(CELL), |place| where_it_is(quote, place)),
         Cell::text(finding.source.to_string(), QUIET),
     ]);
     cells.extend(naming(finding));

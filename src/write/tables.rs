@@ -1,12 +1,22 @@
 //! The pages of the estimate that are plain tables: assumptions and notes, additions, preps, rows read.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use rust_decimal::Decimal;
 
+use super::goods::{Goods, at};
+use super::words::{sentence, title};
+use crate::complete::spec::Prep;
+use crate::count::takeoff::From;
 use crate::finding::Finding;
+use crate::money::Money;
+use crate::place::Place;
 use crate::price::quote::Quote;
+use crate::trade::attribute::Value;
+use crate::trade::inches::Inches;
 
-use super::page::{Area, Cell, Page};
-use super::style::{CELL, COUNT, HEADING, QUIET, SUBTITLE, TITLE, WORDS};
+use super::page::{Area, Cell, Content, Page};
+use super::style::{CELL, COUNT, Ground, HEADING, HEADING_RIGHT, MONEY, QUIET, SUBTITLE, Side, TITLE, WORDS};
 
 /// A page that is one table.
 pub(super) fn table(name: &str, intro: &str, widths: &[u32], headings: &[&str], rows: Vec<Vec<Cell>>) -> Page {
@@ -14,15 +24,42 @@ pub(super) fn table(name: &str, intro: &str, widths: &[u32], headings: &[&str], 
     page.push(vec![Cell::text(name, TITLE)]);
     page.push(vec![Cell::text(intro, SUBTITLE)]);
     page.skip();
-    let top = page.push(headings.iter().map(|heading| Cell::text(*heading, HEADING)).collect());
+    let is_numeric = numeric(&rows, headings.len());
+    // Words after figures stand a little away from them.
+    let is_apart = |column: usize| column > 0 && is_numeric[column - 1] && !is_numeric[column];
+    let heading = |(column, words): (usize, &&str)| match (is_numeric[column], is_apart(column)) {
+        (true, _) => Cell::text(*words, HEADING_RIGHT),
+        (false, true) => Cell::text(*words, HEADING.indent(1)),
+        (false, false) => Cell::text(*words, HEADING),
+    };
+    let top = page.push(headings.iter().enumerate().map(heading).collect());
     let many = rows.len();
-    for row in rows {
+    for mut row in rows {
+        for (column, cell) in row.iter_mut().enumerate().take(headings.len()) {
+            if is_apart(column) && cell.style.side == Side::Usual && cell.style.ground == Ground::None {
+                cell.style.indent = 1;
+            }
+        }
         page.push(row);
+    }
+    if many == 0 {
+        page.push(vec![Cell::text("Nothing.", QUIET)]);
     }
     page.freeze = (top + 1, 1);
     page.filter = Some(Area { top, left: 0, bottom: top + many, right: headings.len() - 1 });
     landscape(&mut page, top, headings.len() - 1);
     page
+}
+
+/// Which columns hold figures.
+fn numeric(rows: &[Vec<Cell>], columns: usize) -> Vec<bool> {
+    let holds = |column: usize| {
+        let contents = || rows.iter().filter_map(|row| row.get(column)).map(|cell| &cell.content);
+        let is_figure = |content: &Content| matches!(content, Content::Number(_) | Content::Formula(..));
+        contents().any(is_figure)
+            && !contents().any(|content| matches!(content, Content::Text(words) if words.len() > 8))
+    };
+    (0..columns).map(holds).collect()
 }
 
 pub(super) fn landscape(page: &mut Page, top: usize, last: usize) {
@@ -44,9 +81,9 @@ pub(super) fn findings_page(quote: &Quote, name: &str, wanted: impl Fn(&Finding)
                 Cell::text(finding.code, QUIET),
                 Cell::text(finding.set.clone().unwrap_or_default(), CELL),
                 Cell::text(finding.openings.join(", "), WORDS),
-                Cell::text(finding.says.clone(), WORDS),
-                Cell::text(finding.help.clone(), QUIET),
-                Cell::text(finding.place.as_ref().map(ToString::to_string).unwrap_or_default(), QUIET),
+                Cell::text(sentence(&finding.says), WORDS),
+                Cell::text(sentence(&finding.help), QUIET),
+                finding.place.as_ref().map_or(Cell::blank(CELL), |place| where_it_is(quote, place)),
                 Cell::text(finding.source.to_string(), QUIET),
             ]
         })
@@ -54,86 +91,104 @@ pub(super) fn findings_page(quote: &Quote, name: &str, wanted: impl Fn(&Finding)
     table(
         name,
         "What was taken for granted, and what is good to know. `pintle rules CODE` shows on what each rests.",
-        &[12, 24, 7, 24, 60, 40, 28, 24],
+        &[12, 22, 7, 26, 64, 44, 26, 40],
         &["Grade", "Code", "Set", "Doors", "What", "What to do", "Where", "Rests on"],
         rows,
     )
 }
 
-pub(super) fn added_page(quote: &Quote) -> Page {
-    let rows = quote
-        .job
-        .added
-        .iter()
-        .map(|added| {
-            let doors: Vec<&str> = added
-                .shares
-                .iter()
-                .filter_map(|(opening, _)| quote.job.schedule.openings.get(*opening))
-                .map(|opening| opening.number.as_str())
-                .collect();
-            let quantity: Decimal = added.shares.iter().map(|(_, share)| *share).sum();
-            let attributes: Vec<String> =
-                added.attributes.iter().map(|(name, value)| format!("{name} {value}")).collect();
-            vec![
-                Cell::text(added.category.name().replace('-', " "), CELL),
-                Cell::text(attributes.join(", "), WORDS),
-                Cell::number(quantity, COUNT),
-                Cell::text(added.unit.word(), CELL),
-                Cell::text(doors.join(", "), WORDS),
-                Cell::text(added.why.clone(), WORDS),
-                Cell::text(added.rule, QUIET),
-                Cell::text(
-                    if added.ours { "us, priced".to_owned() } else { added.by.clone().unwrap_or_default() },
-                    CELL,
-                ),
-            ]
-        })
-        .collect();
+/// What rules added, each with the rule and the reason, and what it comes to on the priced goods.
+pub(super) fn added_page(quote: &Quote, goods: &Goods) -> Page {
+    let mut sums: BTreeMap<usize, (Vec<String>, Money)> = BTreeMap::new();
+    for (item, row) in quote.items.iter().zip(&goods.rows) {
+        if let (From::Added(index), Some(_)) = (item.item.from, &item.working) {
+            let (cells, sum) = sums.entry(index).or_default();
+            cells.push(Goods::cell(*row, at::EXTENDED));
+            *sum += item.sum();
+        }
+    }
+    let rows = quote.job.added.iter().enumerate().map(|(index, added)| {
+        let openings: Vec<usize> = added.shares.iter().map(|(opening, _)| *opening).collect();
+        let quantity: Decimal = added.shares.iter().map(|(_, share)| *share).sum();
+        let is_surcharge = added.rule == "surcharge";
+        let attributes: Vec<String> =
+            added.attributes.iter().map(|(name, value)| in_words(name.name(), value)).collect();
+        let (cells, sum) = sums.remove(&index).unwrap_or_default();
+        vec![
+            Cell::text(if is_surcharge { "Surcharge" } else { title(added.category) }, CELL),
+            Cell::text(attributes.join(", "), WORDS),
+            if is_surcharge { Cell::blank(CELL) } else { Cell::number(quantity, COUNT) },
+            Cell::text(added.unit.word(), CELL),
+            if cells.is_empty() {
+                Cell::blank(CELL)
+            } else {
+                Cell::formula(format!("={}", cells.join("+")), sum.decimal(), MONEY)
+            },
+            Cell::text(numbers(quote, openings), WORDS),
+            Cell::text(added.why.clone(), WORDS),
+            Cell::text(added.rule, QUIET),
+            Cell::text(if added.ours { "us, priced".to_owned() } else { added.by.clone().unwrap_or_default() }, CELL),
+        ]
+    });
     table(
         "Added",
-        "What the schedule implies and does not say.",
-        &[20, 44, 10, 8, 30, 60, 24, 18],
-        &["Good", "Attributes", "Quantity", "Unit", "Doors", "Why", "Rule", "Supplied by"],
-        rows,
+        "What the schedule implies and does not say. `pintle rules RULE` shows on what each rests.",
+        &[18, 40, 10, 7, 11, 26, 66, 20, 16],
+        &["Good", "Attributes", "Quantity", "Unit", "Sum", "Doors", "Why", "Rule", "Supplied by"],
+        rows.collect(),
     )
 }
 
+/// An attribute as a person says it: `finish 652`, `fire listed`.
+fn in_words(name: &str, value: &Value) -> String {
+    let name = name.replace('_', " ");
+    match value {
+        Value::Flag(true) => name,
+        Value::Flag(false) => format!("not {name}"),
+        value => format!("{name} {value}"),
+    }
+}
+
+/// Numbers of openings in their order, each once.
+fn numbers(quote: &Quote, openings: impl IntoIterator<Item = usize>) -> String {
+    let openings: BTreeSet<usize> = openings.into_iter().collect();
+    let openings = openings.into_iter().filter_map(|opening| quote.job.schedule.openings.get(opening));
+    openings.map(|opening| opening.number.as_str()).collect::<Vec<_>>().join(", ")
+}
+
+/// Preps that are alike, once, with all their doors; the workbook for makers has a row for each.
 pub(super) fn preps_page(quote: &Quote) -> Page {
-    let rows = quote
-        .job
-        .preps
-        .iter()
-        .map(|prep| {
-            vec![
-                Cell::text(
-                    quote
-                        .job
-                        .schedule
-                        .openings
-                        .get(prep.opening)
-                        .map(|opening| opening.number.clone())
-                        .unwrap_or_default(),
-                    CELL,
-                ),
-                Cell::text(prep.trade, CELL),
-                Cell::text(prep.leaf, CELL),
-                Cell::text(prep.what.clone(), WORDS),
-                Cell::text(prep.detail.clone(), WORDS),
-                Cell::text(
-                    prep.above_floor.map(|height| format!("{}\"", height.in_fractions())).unwrap_or_default(),
-                    CELL,
-                ),
-                Cell::text(prep.rule, QUIET),
-            ]
-        })
-        .collect();
+    let mut alike: Vec<(&Prep, Vec<usize>)> = Vec::new();
+    let mut places: BTreeMap<(&str, &str, &str, &str, Option<Inches>), usize> = BTreeMap::new();
+    for prep in &quote.job.preps {
+        let key = (prep.trade, prep.leaf, prep.what.as_str(), prep.detail.as_str(), prep.above_floor);
+        let place = *places.entry(key).or_insert_with(|| {
+            alike.push((prep, Vec::new()));
+            alike.len() - 1
+        });
+        if let Some((_, openings)) = alike.get_mut(place) {
+            openings.push(prep.opening);
+        }
+    }
+    alike.sort_by_key(|(prep, openings)| (openings.first().copied(), prep.trade != "door, frame"));
+    let rows = alike.into_iter().map(|(prep, openings)| {
+        let above = prep.above_floor.map(|height| format!("{}\"", height.in_fractions())).unwrap_or_default();
+        vec![
+            Cell::text(numbers(quote, openings), WORDS),
+            Cell::text(prep.trade, CELL),
+            Cell::text(prep.leaf, CELL),
+            Cell::text(prep.what.clone(), WORDS),
+            Cell::text(above, CELL.side(Side::Right)),
+            Cell::text(prep.detail.clone(), WORDS.indent(1)),
+            Cell::text(prep.rule, QUIET),
+        ]
+    });
     table(
         "Preps",
-        "What the door and frame makers must do or know. Heights are centre lines above the finished floor.",
-        &[10, 12, 10, 30, 60, 14, 24],
-        &["Door", "Trade", "Leaf", "Prep", "Detail", "Above floor", "Rule"],
-        rows,
+        "What the door and frame makers must do or know; alike preps once. Heights are centre lines above the finished floor. The preps workbook has a row for each opening, and drawings.",
+        &[40, 12, 9, 36, 12, 84, 20],
+        &["Doors", "For the", "Leaf", "Prep", "Above floor", "Detail", "Rule"],
+        rows.collect(),
     )
 }
 
@@ -145,7 +200,7 @@ pub(super) fn rows_page(quote: &Quote) -> Page {
         .iter()
         .map(|row| {
             vec![
-                source_link(&row.place),
+                source_link(&row.place, row.place.file.to_string()),
                 Cell::text(row.place.sheet.to_string(), CELL),
                 Cell::number(Decimal::from(row.place.row), COUNT),
                 Cell::text(row.role.word(), CELL),
@@ -162,17 +217,24 @@ pub(super) fn rows_page(quote: &Quote) -> Page {
     )
 }
 
+/// A place as short as it stays clear, leading to its row: the sheet alone where there is one file.
+pub(super) fn where_it_is(quote: &Quote, place: &Place) -> Cell {
+    let is_only = quote.job.schedule.inputs.len() < 2 && !place.sheet.is_empty();
+    let of = match (is_only, place.sheet.is_empty()) {
+        (true, _) => place.sheet.to_string(),
+        (false, true) => place.file.to_string(),
+        (false, false) => format!("{}, {}", place.file, place.sheet),
+    };
+    source_link(place, format!("{of}, row {}", place.row))
+}
+
 /// A link to a row of an input beside this workbook.
-fn source_link(place: &crate::place::Place) -> Cell {
+fn source_link(place: &Place, words: String) -> Cell {
     let is_workbook =
         !place.sheet.is_empty() && place.file.rsplit('.').next().is_some_and(|end| end.starts_with("xls"));
     if !is_workbook || place.file.contains(['#', '%', '\\']) {
-        return Cell::text(place.file.to_string(), QUIET);
+        return Cell::text(words, QUIET);
     }
     let to = format!("file:///{}#{}!A{}", place.file, super::page::quoted(&place.sheet), place.row);
-    Cell {
-        content: super::page::Content::Link { to, text: place.file.to_string() },
-        style: super::style::LINK,
-        ..Cell::default()
-    }
+    Cell { content: Content::Link { to, text: words }, style: super::style::LINK, ..Cell::default() }
 }

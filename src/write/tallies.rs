@@ -9,7 +9,7 @@ use super::goods::{Goods, at, product_key};
 use super::page::{Area, Cell, Chart, Page, address, in_quotes};
 use super::style::{CELL, COUNT, DIFFERENCE, FINE, MONEY, QUIET, SECTION, SUBTITLE, TITLE, TOTAL, TOTAL_MONEY, WORDS};
 use super::tables::table;
-use super::words::{dearest_first, extremes, spread, title};
+use super::words::{dearest_first, extremes, sentence, spread, title};
 use crate::catalog::good::Good;
 use crate::money::Money;
 use crate::price::quote::{PricedItem, Quote};
@@ -48,7 +48,7 @@ pub fn products(quote: &Quote, goods: &Goods) -> Page {
     table(
         "By product",
         "The same goods, each once, by maker. Counts follow the priced goods; what to order is on the page Buying list.",
-        &[8, 18, 24, 50, 10, 7, 11, 13, 13, 44],
+        &[8, 16, 24, 74, 10, 7, 11, 12, 12, 40],
         &[
             "Product",
             "Maker",
@@ -123,13 +123,13 @@ pub fn openings(quote: &Quote, goods: &Goods) -> Page {
             Cell::text(opening.set.clone().unwrap_or_default(), CELL),
             hardware,
             Cell::text(opening.excluded.clone().unwrap_or_else(|| opening.remarks.clone()), WORDS),
-            Cell::text(opening.place.to_string(), QUIET),
+            super::tables::where_it_is(quote, &opening.place),
         ]
     });
     let mut page = table(
         "Openings",
         "Every door as read, with the sum of its hardware: its shares at the selling prices of the priced goods.",
-        &[10, 26, 7, 10, 10, 14, 14, 12, 8, 8, 13, 44, 30],
+        &[10, 30, 7, 10, 10, 14, 14, 12, 8, 8, 12, 60, 26],
         &[
             "Door", "Room", "Leaves", "Width", "Height", "Door of", "Frame of", "Rating", "Hand", "Set", "Hardware",
             "Remarks", "Where",
@@ -154,7 +154,7 @@ pub fn openings(quote: &Quote, goods: &Goods) -> Page {
 
 /// Where the money is: by category and by maker, as tables and pictures.
 pub fn money(goods: &Goods, quote: &Quote) -> Page {
-    let mut page = Page::new("Where the money is", &[30, 14, 14, 4, 60]);
+    let mut page = Page::new("Where the money is", &[32, 13, 13, 8, 58]);
     page.push(vec![Cell::text("Where the money is", TITLE)]);
     page.push(vec![Cell::text("Selling prices and cost of the goods, by category and by maker.", SUBTITLE)]);
     let mut categories: BTreeMap<&str, (Money, Money)> = BTreeMap::new();
@@ -193,29 +193,34 @@ fn exposure(page: &mut Page, quote: &Quote) {
         Cell::text("Exposure by question", SECTION),
         Cell::text("Cheapest", right),
         Cell::text("Dearest", right),
+        Cell::text("No.", right),
     ]);
     page.rows[heading].new_page = true;
     let first = page.next();
     for finding in &questions {
         let (low, high) = extremes(finding);
-        let number = quote.answers.numbers.get(&finding.id).map(|number| format!("No. {number} ")).unwrap_or_default();
-        let set = finding.set.as_ref().map(|set| format!("set {set}: ")).unwrap_or_default();
-        let words: String = format!("{number}{set}{}", finding.says).chars().take(70).collect();
-        page.push(vec![Cell::text(words, WORDS), Cell::money(low, DIFFERENCE), Cell::money(high, DIFFERENCE)]);
+        let number = quote.answers.numbers.get(&finding.id).map(|number| format!("No. {number}")).unwrap_or_default();
+        let set = finding.set.as_ref().map(|set| format!("Set {set}: ")).unwrap_or_default();
+        page.push(vec![
+            Cell::text(format!("{set}{}", sentence(&finding.says)), WORDS),
+            Cell::money(low, DIFFERENCE),
+            Cell::money(high, DIFFERENCE),
+            Cell::text(number, CELL.side(super::style::Side::Right)),
+        ]);
     }
     let last = page.next() - 1;
     let here = page.name.clone();
-    let height = u32::try_from(questions.len()).unwrap_or(12) * 34 + 90;
+    let height = u32::try_from(questions.len()).unwrap_or(12) * 34 + 110;
     page.charts.push(Chart {
-        title: "What the dearest questions can change the total by".into(),
-        labels: (here, Area::column(0, first, last)),
+        title: "What the dearest questions can change".into(),
+        labels: (here, Area::column(3, first, last)),
         numbers: vec![
             ("Cheapest answer".into(), Area::column(1, first, last)),
             ("Dearest answer".into(), Area::column(2, first, last)),
         ],
         row: heading,
         column: 4,
-        size: (430, height),
+        size: (400, height),
     });
     // Rows are left under it so that it is printed whole.
     while (page.next() - heading) * 20 < height as usize {

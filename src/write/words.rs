@@ -52,6 +52,12 @@ pub fn title(category: Category) -> &'static str {
     facts::of(category).map_or(category.name(), |facts| facts.title)
 }
 
+/// The words with a capital at their beginning.
+pub fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// Questions, those with the widest spread first, otherwise in the order of showing.
 pub fn dearest_first(findings: &[Finding]) -> Vec<&Finding> {
     let mut questions: Vec<&Finding> = findings.iter().filter(|finding| finding.kind == Kind::Question).collect();

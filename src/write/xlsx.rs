@@ -7,9 +7,9 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 use rust_decimal::Decimal;
 use rust_xlsxwriter::{
-    Chart as BarChart, ChartType, Color, ConditionalFormatFormula, DataValidation, DataValidationErrorStyle,
-    DocProperties, ExcelDateTime, Format, FormatAlign, FormatBorder, FormatUnderline, Formula, Image, Note, Url,
-    Workbook, Worksheet, XlsxError,
+    Chart as BarChart, ChartAxisLabelPosition, ChartFont, ChartLegendPosition, ChartLine, ChartType, Color,
+    ConditionalFormatFormula, DataValidation, DataValidationErrorStyle, DocProperties, ExcelDateTime, Format,
+    FormatAlign, FormatBorder, FormatUnderline, Formula, Image, Note, Url, Workbook, Worksheet, XlsxError,
 };
 
 use super::page::{Answers, Area, Book, Cell, Chart, Choice, Content, Page, Picture, Stress};
@@ -30,6 +30,10 @@ pub fn print(book: &Book) -> Result<Vec<u8>, String> {
     let mut workbook = Workbook::new();
     let properties = properties(book).map_err(|error| format!("cannot write the date of the workbook: {error}"))?;
     workbook.set_properties(&properties);
+    let (usual, high, wide) = usual();
+    workbook
+        .set_default_format(&usual, high, wide)
+        .map_err(|error| format!("cannot set the usual letters of the workbook: {error}"))?;
     for (name, cell) in &book.names {
         workbook
             .define_name(name, &format!("={cell}"))
@@ -52,6 +56,13 @@ fn properties(book: &Book) -> Result<DocProperties, XlsxError> {
         .set_creation_datetime(&ExcelDateTime::parse_from_str(&book.date)?))
 }
 
+/// The usual letters of a workbook with the height of its rows and the width of its columns in pixels. Programs measure
+/// columns in digits of these letters, so they must be letters that every system has or replaces by ones of equal width:
+/// otherwise columns, and pictures with them, come out wider in one program than in another.
+fn usual() -> (Format, u32, u32) {
+    (Format::new().set_font_name(FONT).set_font_size(10), 20, 64)
+}
+
 /// Formats made once for each style.
 #[derive(Default)]
 struct Looks(BTreeMap<Style, Format>);
@@ -70,6 +81,8 @@ fn sheet(page: &Page) -> Result<Worksheet, String> {
 }
 
 fn fill(sheet: &mut Worksheet, page: &Page, looks: &mut Looks) -> Result<(), XlsxError> {
+    let (usual, high, wide) = usual();
+    sheet.set_default_format(&usual, high, wide)?;
     sheet.set_name(&page.name)?;
     sheet.set_screen_gridlines(page.grid);
     for (column, tenths) in page.widths.iter().enumerate() {
@@ -80,9 +93,7 @@ fn fill(sheet: &mut Worksheet, page: &Page, looks: &mut Looks) -> Result<(), Xls
         for (column, cell) in line.cells.iter().enumerate() {
             put(sheet, (row, column), cell, looks, &mut links)?;
         }
-        if let Some(height) = page.height(line) {
-            sheet.set_row_height(long(row), height)?;
-        }
+        sheet.set_row_height(long(row), page.height(line))?;
     }
     fold(sheet, page)?;
     for choice in &page.choices {
@@ -262,18 +273,38 @@ fn bars(chart: &Chart) -> BarChart {
                 long(numbers.bottom),
                 short(numbers.right),
             ))
-            .set_gap(60);
+            .set_gap(60)
+            .set_overlap(100);
         let shade = if index == 0 { Color::RGB(DARK) } else { Color::RGB(0x00B9_8A3E) };
         series.set_format(
             rust_xlsxwriter::ChartFormat::new().set_solid_fill(rust_xlsxwriter::ChartSolidFill::new().set_color(shade)),
         );
     }
-    bars.title().set_name(&chart.title);
+    let letters = |size: u8, is_bold: bool| {
+        let mut font = ChartFont::new();
+        font.set_name(FONT).set_size(size);
+        if is_bold {
+            font.set_bold()
+        } else {
+            font.unset_bold()
+        };
+        font
+    };
+    bars.title().set_name(&chart.title).set_font(&letters(10, true));
     if chart.numbers.len() < 2 {
         bars.legend().set_hidden();
+    } else {
+        bars.legend().set_position(ChartLegendPosition::Bottom).set_font(&letters(8, false));
     }
-    bars.y_axis().set_reverse();
-    bars.x_axis().set_num_format("#,##0");
+    // Names stand at the edge, not across the bars of what is below nothing.
+    bars.y_axis().set_reverse().set_label_position(ChartAxisLabelPosition::Low).set_font(&letters(8, false));
+    let mut lines = ChartLine::new();
+    lines.set_color(Color::RGB(0x00D5_DBD8));
+    bars.x_axis()
+        .set_num_format("#,##0")
+        .set_font(&letters(8, false))
+        .set_major_gridlines_line(&lines)
+        .set_label_position(ChartAxisLabelPosition::High);
     bars.set_width(chart.size.0).set_height(chart.size.1);
     bars
 }
@@ -285,7 +316,10 @@ fn print_setup(sheet: &mut Worksheet, page: &Page) -> Result<(), XlsxError> {
     if print.landscape {
         sheet.set_landscape();
     }
-    sheet.set_print_fit_to_pages(1, 0);
+    match print.scale {
+        Some(scale) => sheet.set_print_scale(scale),
+        None => sheet.set_print_fit_to_pages(1, 0),
+    };
     let inch = |hundredths: u32| f64::from(hundredths) / f64::from(100);
     sheet.set_margins(inch(60), inch(60), inch(60), inch(70), inch(30), inch(35));
     if let Some((first, last)) = print.repeat {
@@ -333,6 +367,8 @@ fn format(style: Style) -> Format {
         look = look.set_indent(style.indent);
     }
     look = match style.side {
+        // Not every program indents where no side is said.
+        Side::Usual if style.indent > 0 => look.set_align(FormatAlign::Left),
         Side::Usual => look,
         Side::Left => look.set_align(FormatAlign::Left),
         Side::Middle => look.set_align(FormatAlign::Center),
