@@ -140,11 +140,75 @@ fn every_kind_of_mistake_is_told_with_its_place() {
             "discontinued = { from = \"2026-01-01\", successor = \"next\" }\nis = { base",
             "the successor `next` does not exist",
         ),
+        (
+            "is = { base",
+            "discontinued = { successor = \"plain\" }\nis = { base",
+            "it is not said from when the line is discontinued",
+        ),
+        (
+            "is = { base",
+            "discontinued = { from = \"spring\", successor = \"plain\" }\nis = { base",
+            "`from` \"spring\" is not a date",
+        ),
+        (
+            "is = { base",
+            "discontinued = { from = \"2026-01-01\", successor = \"plain\" }\nis = { base",
+            "the successors of `plain` run in a circle and none of them is made",
+        ),
+        (
+            "is = { base",
+            "discontinued = { from = \"2026-01-01\", successor = \"plainn\" }\nis = { base",
+            "a line with a similar id exists: `plain`",
+        ),
+        (
+            "[[discount]]",
+            "[[line]]\nid = \"old\"\nlike = \"plain\"\ncategory = \"closer\"\ndesignation = \"OLD {finish}\"\n\
+             discontinued = { from = \"2026-01-01\", successor = \"plain\" }\n[[discount]]",
+            "the successor `plain` is a hinge, the line a closer",
+        ),
+        ("is = { base", "kit = [{ line = \"plainn\" }]\nis = { base", "a line with a similar id exists: `plain`"),
+        ("is = { base", "kit = [{ line = \"plain\" }]\nis = { base", "holds kits within kits"),
+        ("percent = 10\n", "percent = -100\n", "leaves PL45 640 at 0.00 net"),
+        ("percent = 10\n", "net = -20\n", "leaves PL45 640 at -14.00 net"),
+        (
+            "when = { finish = \"640\" }",
+            "when = { pin = \"non-removable\", height = 4 }",
+            "is for goods that its rules do not allow",
+        ),
+        (
+            "when = { finish = \"640\" }",
+            "when = { width = \"6..\" }",
+            "`adder` speaks of width over 6, which nothing uses",
+        ),
+        (
+            "when = { finish = \"640\" }",
+            "when = { finish = \"645\" }",
+            "the line makes 652 and 640; the nearest is 640",
+        ),
+        (
+            "chain = [50]",
+            "chain = [50]\n[[discount]]\nmaker = \"Wend\"\nchain = [40]",
+            "a discount for the same stands in",
+        ),
+        (
+            "percent = 3\n",
+            "percent = 3\nfrom = \"2026-02-01\"\n[[surcharge]]\nname = \"Steel\"\npercent = 3\n",
+            "the surcharge \"Steel\" stands twice",
+        ),
+        ("percent = 3\n", "percent = 3\nuntil = \"2026-01-01\"\n", "ends on 2026-01-01 and begins on 2026-02-01"),
+        ("percent = 3\n", "percent = -100\n", "a surcharge of -100 per cent leaves nothing"),
         ("is = { base", "like = \"plane\"\nis = { base", "there is no line `plane` to be like"),
         ("is = { base", "like = \"plain\"\nis = { base", "lines are like each other in a circle"),
         ("is = { base", "pack = 0\nis = { base", "\"0\" is not a whole number above zero"),
         ("[[discount]]", "[[line]]\nid = \"plain\"\n[[discount]]", "the id `plain` is taken by one/goods.toml, line 1"),
         ("[[discount]]", "[[line]]\nid = \"twin\"\nlike = \"plain\"\n[[discount]]", "share the designation PL45 652"),
+        (
+            // Not the usual good, but one that differs from it in one value.
+            "[[discount]]",
+            "[[line]]\nid = \"twin\"\nlike = \"plain\"\ndesignation = \"PL40 {finish}{height}{pin}\"\n\
+             makes.height = { values = [4, 4.5], codes = [\"\", \"45\"], usual = 4.5 }\n[[discount]]",
+            "lines `plain` and `twin` share the designation PL40 652",
+        ),
     ] {
         let report = broken(from, to);
         if !report.contains(told) {
@@ -167,6 +231,15 @@ fn mistakes_of_the_head_are_told() {
         (
             "name = \"x\"\ncurrency = \"USD\"\n[[edition]]\neffective = \"2026-01-01\"\nfolder = \"two\"",
             "folder \"two\" has no files",
+        ),
+        (
+            "name = \"x\"\ncurrency = \"USD\"\n[[edition]]\neffective = \"2026-01-01\"\nfolder = \"one\"\n\
+             [[edition]]\neffective = \"2026-01-01\"\nfolder = \"one\"",
+            "two editions hold from 2026-01-01",
+        ),
+        (
+            "name = \"x\"\ncurrency = \"dollars\"\n[[edition]]\neffective = \"2026-01-01\"\nfolder = \"one\"",
+            "\"dollars\" is not the code of a currency",
         ),
     ] {
         let report = load(head, LINE, "").expect_err("it is broken");
@@ -194,4 +267,53 @@ one/goods.toml, line 4, column 12: \"hnige\" is not a category
   help: a category with a similar name exists: `hinge`
 ";
     assert!(report.starts_with(pinned), "{report}");
+}
+
+/// Each mistake of a CSV file: line, column and source line, whatever comments and empty lines stand above it.
+#[test]
+fn mistakes_in_csv_files_are_told_with_their_cell() {
+    let line = LINE.replace("rows = [[4, 10.00], [4.5, 12.00]]", "table = \"prices.csv\"");
+    for (csv, told) in [
+        (
+            "# old\n\n# figures\nline,height,price\n\n# four\nplain,4,ten\nplain,4.5,12\n",
+            "line 7, column 9: \"ten\" is not a price\n    plain,4,ten\n",
+        ),
+        ("line,height,price\nplain,4,10\nplain,\"4.5\",0\n", "line 3, column 13: the price 0.00 is not above zero"),
+        (
+            "line,height,price\nplain,4,10\nplain,4.5,12\nplain,4,11\n",
+            "line 4, column 1: height 4 is priced here and in line 2",
+        ),
+        ("line,height,price\nplain,4,10\n", "there is no price for height 4-1/2"),
+        ("line,height,price\nplain,4,10\nplain,4.4,12\n", "line 3, column 7: height \"4.4\" is not made by this line"),
+        ("line,hieght,price\nplain,4,10\n", "a column with a similar name exists: `hieght`"),
+        ("line,height,price\nplane,4,10\n", "has no row for line `plain`"),
+    ] {
+        let report = load(HEAD, &line, csv).expect_err("it is broken");
+        assert!(report.contains(told), "wanted {told}\n{report}");
+    }
+}
+
+/// A report names every mistake of every file, none twice, and shows the source line with a mark below the column.
+#[test]
+fn mistakes_of_several_files_are_told_in_one_report_and_marked() {
+    let files = [
+        ("catalog.toml", HEAD.to_owned()),
+        ("one/a.toml", LINE.replace("\"hinge\"", "\"hnige\"")),
+        (
+            "one/goods.csv",
+            "number,maker,category,price,attributes\nA,Wend,hinge,x,height=tall\nB,Wend,hing,2,\n".to_owned(),
+        ),
+        ("one/list.toml", "[[list]]\nfile = \"goods.csv\"\nnet = true\n[[list]]\nfile = \"gods.csv\"\n".to_owned()),
+    ];
+    let texts: Vec<(&str, &str)> = files.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    let report = Catalog::from_texts(&texts, "2026-06-01").expect_err("it is broken");
+    let heads: Vec<&str> = report.lines().filter(|line| line.starts_with("one/")).collect();
+    assert_eq!(heads.len(), 4, "{report}");
+    assert!(report.starts_with("catalog given as text has 4 mistakes"), "{report}");
+    let lines: Vec<&str> = report.lines().collect();
+    for (at, head) in lines.iter().enumerate().filter(|(_, line)| line.starts_with("one/")) {
+        let column: usize = head.split("column ").nth(1).unwrap().split(':').next().unwrap().parse().unwrap();
+        assert_eq!(lines[at + 2].find('^'), Some(4 + column - 1), "{head}\n{}\n{}", lines[at + 1], lines[at + 2]);
+        assert!(lines[at + 3].starts_with("  help: "), "{report}");
+    }
 }

@@ -68,6 +68,12 @@ impl Line {
 }
 
 impl Discount {
+    /// Whether another is for exactly the same goods and customers, so that neither is the closer one.
+    pub(super) fn is_for_the_same(&self, other: &Discount) -> bool {
+        let what = |one: &Discount| (one.line.clone(), one.maker.clone(), one.class.clone(), one.group.clone());
+        self.category == other.category && what(self) == what(other)
+    }
+
     /// How closely it fits: line, then discount group, maker, category, class of customer; `None`: not at all.
     fn fit(&self, sold: &Sold, class: Option<&str>) -> Option<u8> {
         let mut score = 0;
@@ -89,7 +95,7 @@ impl Discount {
 }
 
 /// A surcharge in force and what it is for. `None`: any.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Surcharge {
     pub(super) name: Arc<str>,
     pub(super) percent: Decimal,

@@ -12,6 +12,7 @@ use super::book::Book;
 use super::decode::decode;
 use super::foreign::Foreign;
 use super::good::Entry;
+use super::sheet::{self, Sheet};
 use super::source::{Mistakes, SourceFile, nearest};
 use super::value::{is_misfit, known, parse};
 
@@ -67,41 +68,19 @@ pub struct Crossed {
 
 /// Reads a table; mistakes are gathered with file, line and column.
 pub(super) fn load(file: &SourceFile, book: &Book, rank: u8, mistakes: &mut Mistakes) -> Vec<CrossRow> {
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .flexible(true)
-        .comment(Some(b'#'))
-        .from_reader(file.text.as_bytes());
-    let headers = match reader.headers() {
-        Ok(headers) => headers.clone(),
-        Err(error) => {
-            mistakes.add(file, 0, format!("the file is not readable as CSV: {error}"), "save it as UTF-8 text");
-            return Vec::new();
-        }
-    };
-    if let Some(odd) = headers.iter().find(|header| !COLUMNS.contains(header)) {
-        let at = file.text.find(odd).unwrap_or(0);
-        mistakes.add(file, at, format!("there is no column `{odd}` here"), format!("use {}", COLUMNS.join(", ")));
-    }
-    if !headers.iter().any(|header| header == "number") {
-        mistakes.add(file, 0, "there is no column `number`", format!("the columns are {}", COLUMNS.join(", ")));
-        return Vec::new();
-    }
     let mut rows: Vec<CrossRow> = Vec::new();
-    for record in reader.records() {
-        let record = match record {
-            Ok(record) => record,
-            Err(error) => {
-                mistakes.add(file, 0, format!("a row is not readable as CSV: {error}"), "close its quotes");
-                return rows;
-            }
-        };
-        let start = usize::try_from(record.position().map_or(0, csv::Position::byte)).unwrap_or(0);
+    let Some(mut sheet) = Sheet::open(file, true, mistakes) else { return rows };
+    sheet.only(&COLUMNS, mistakes);
+    if sheet.needed("number", mistakes).is_none() {
+        return rows;
+    }
+    let mut record = csv::StringRecord::new();
+    while sheet.next(&mut record, mistakes).unwrap_or(false) {
+        let start = sheet.start(&record);
         let cell = |name: &str| {
-            let index = headers.iter().position(|header| header == name)?;
-            let text = record.get(index).filter(|text| !text.is_empty())?;
-            let found = file.text[start..].find(text).map_or(start, |at| start + at);
-            Some((text, found))
+            let column = sheet.column(name)?;
+            let text = sheet::cell(&record, Some(column));
+            (!text.is_empty()).then(|| (text, sheet.place(&record, column)))
         };
         if let Some(row) = one(file, start, &cell, book, rank, mistakes) {
             let twin = |other: &&CrossRow| other.written == row.written && other.maker == row.maker;

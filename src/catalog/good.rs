@@ -137,6 +137,22 @@ pub enum Per {
     Pair,
 }
 
+impl Per {
+    /// All, with the words that catalog files use.
+    pub(super) const NAMES: [(&'static str, Per); 4] =
+        [("each", Per::Each), ("foot", Per::Foot), ("set", Per::Set), ("pair", Per::Pair)];
+
+    /// What a word stands for.
+    pub fn named(word: &str) -> Option<Per> {
+        Per::NAMES.iter().find(|(name, _)| *name == word).map(|(_, per)| *per)
+    }
+
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        Per::NAMES.iter().find(|(_, per)| *per == self).map_or("each", |(name, _)| name)
+    }
+}
+
 /// An option that adds to a price.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Adder {

@@ -12,7 +12,8 @@ use super::super::finishes::{self, Finish};
 use super::super::good::{Candidate, Good, Request, Undecided};
 use super::super::select::rank;
 use super::super::value::{is_without, same, shown};
-use super::{Family, GoodsList, Row, number_key};
+use super::quick::number_key;
+use super::{Family, GoodsList, Row};
 
 /// Rows compared with the one taken when it is asked what else there is.
 const MOST_COMPARED: usize = 4_000;

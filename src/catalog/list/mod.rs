@@ -3,10 +3,10 @@
 //! from attribute values to rows answers a request without a look at the other goods.
 
 mod find;
+pub(super) mod quick;
 mod row;
 
 use std::collections::{BTreeMap, HashMap};
-use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
 use rust_decimal::Decimal;
@@ -19,6 +19,7 @@ use super::good::{Entry, Per};
 use super::source::SourceFile;
 use super::value::shown;
 pub(super) use find::{Found, good, of_number, select};
+use quick::QuickMap;
 
 /// One row, as far as it is kept.
 #[derive(Debug, Clone)]
@@ -52,14 +53,40 @@ pub(super) struct Family {
 }
 
 /// Where the columns of the file stand.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Columns {
-    pub(super) number: usize,
+    pub(super) number: Option<usize>,
+    pub(super) maker: Option<usize>,
+    pub(super) category: Option<usize>,
     pub(super) description: Option<usize>,
+    pub(super) price: Option<usize>,
+    pub(super) per: Option<usize>,
+    pub(super) group: Option<usize>,
     pub(super) pack: Option<usize>,
     pub(super) minimum: Option<usize>,
     pub(super) weight: Option<usize>,
     pub(super) returnable: Option<usize>,
+    pub(super) attributes: Option<usize>,
+}
+
+impl Columns {
+    /// The columns, each looked for by its heading.
+    pub(super) fn found(place: impl Fn(&str) -> Option<usize>) -> Columns {
+        Columns {
+            number: place("number"),
+            maker: place("maker"),
+            category: place("category"),
+            description: place("description"),
+            price: place("price"),
+            per: place("per"),
+            group: place("group"),
+            pack: place("pack"),
+            minimum: place("minimum"),
+            weight: place("weight"),
+            returnable: place("returnable"),
+            attributes: place("attributes"),
+        }
+    }
 }
 
 /// A flat price list, checked and indexed.
@@ -74,7 +101,7 @@ pub(super) struct GoodsList {
     pub(super) said: Vec<u32>,
     pub(super) families: Vec<Family>,
     /// Rows of a family that have a pair, ascending.
-    pub(super) index: HashMap<(u32, u32), Vec<u32>>,
+    pub(super) index: QuickMap<(u32, u32), Vec<u32>>,
     /// Hash of the number's letters and digits → row, in order.
     pub(super) numbers: Vec<(u64, u32)>,
     pub(super) groups: Vec<Arc<str>>,
@@ -156,13 +183,4 @@ impl GoodsList {
         }
         without.into_iter().collect()
     }
-}
-
-/// A hash of the letters and digits of a number, the same in every run of one program.
-pub(super) fn number_key(number: &str) -> u64 {
-    let mut hasher = std::collections::hash_map::DefaultHasher::new();
-    for letter in number.bytes().filter(u8::is_ascii_alphanumeric) {
-        letter.to_ascii_uppercase().hash(&mut hasher);
-    }
-    hasher.finish()
 }

@@ -11,27 +11,18 @@ use crate::trade::inches::Inches;
 use super::super::book::Book;
 use super::super::finishes::base_of;
 use super::super::good::{Good, ListPrice, Per};
+use super::super::sheet::{cell, row_at};
 use super::{Family, GoodsList, Row};
 
 impl GoodsList {
     /// The cells of a row.
     pub(super) fn cells(&self, row: &Row) -> csv::StringRecord {
-        let mut record = csv::StringRecord::new();
-        let text = self.file.text.get(row.at as usize..).unwrap_or_default();
-        let mut reader = csv::ReaderBuilder::new()
-            .has_headers(false)
-            .trim(csv::Trim::All)
-            .flexible(true)
-            .buffer_capacity(4096)
-            .from_reader(text.as_bytes());
-        // The row was read when the list was checked; text that was whole then is whole now.
-        let _ = reader.read_record(&mut record);
-        record
+        row_at(&self.file.text, row.at as usize)
     }
 
     /// The number of a row.
     pub(in super::super) fn number(&self, row: &Row) -> String {
-        self.cells(row).get(self.columns.number).unwrap_or_default().to_owned()
+        cell(&self.cells(row), self.columns.number).to_owned()
     }
 
     /// The good of a row; `asked` gives the length of goods sold by the foot, and what the list is silent about.
@@ -44,8 +35,8 @@ impl GoodsList {
         class: Option<&str>,
     ) -> Good {
         let cells = self.cells(row);
-        let cell = |column: Option<usize>| column.and_then(|at| cells.get(at)).filter(|text| !text.is_empty());
-        let number = |column: Option<usize>| cell(column).and_then(|text| u32::from_str(text).ok());
+        let filled = |column: Option<usize>| Some(cell(&cells, column)).filter(|text| !text.is_empty());
+        let number = |column: Option<usize>| filled(column).and_then(|text| u32::from_str(text).ok());
         let mut attributes = self.attributes(row);
         let finish = attributes.get(&names::FINISH).and_then(Value::as_text).and_then(base_of);
         if let (Some(base), false) = (finish, attributes.contains_key(&names::BASE)) {
@@ -57,11 +48,11 @@ impl GoodsList {
         }
         let discount = self.discount(book, family, row, class);
         let length = cut.map(whole_feet);
-        let designation = cells.get(self.columns.number).unwrap_or_default().to_owned();
+        let designation = cell(&cells, self.columns.number).to_owned();
         Good {
             line: family.id.clone(),
             maker: family.maker.clone(),
-            description: cell(self.columns.description).unwrap_or(&designation).to_owned(),
+            description: filled(self.columns.description).unwrap_or(&designation).to_owned(),
             list: ListPrice {
                 base: Money::new(row.price.unwrap_or_default()),
                 base_entry: self.entry(row),
@@ -73,8 +64,8 @@ impl GoodsList {
                 pieces: length.map(|length| (length, 1)).into_iter().collect(),
                 surcharges: book.surcharges(&family.maker, family.category, &attributes),
                 pack: number(self.columns.pack),
-                returnable: cell(self.columns.returnable) != Some("no"),
-                weight: cell(self.columns.weight).and_then(|text| Decimal::from_str_exact(text).ok()).map(|weight| {
+                returnable: filled(self.columns.returnable) != Some("no"),
+                weight: filled(self.columns.weight).and_then(|text| Decimal::from_str_exact(text).ok()).map(|weight| {
                     match length {
                         Some(length) => weight * length.decimal() / Decimal::from(12),
                         None => weight,

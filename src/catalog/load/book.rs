@@ -35,6 +35,11 @@ pub(super) fn head(tree: Tree<'_>, files: &[SourceFile], date: &str, mistakes: &
     };
     let name = text("name", mistakes);
     let currency = text("currency", mistakes);
+    if let Some(node) = tree.get("currency")
+        && !(currency.len() == 3 && currency.bytes().all(|letter| letter.is_ascii_uppercase()))
+    {
+        node.complain(mistakes, format!("\"{currency}\" is not the code of a currency"), "write it as USD");
+    }
     let classes = words(tree.get("classes"), mistakes).into_iter().map(|(word, _)| word.into()).collect();
     let editions = editions(tree, files, mistakes);
     let in_force = editions.iter().rposition(|(effective, _)| effective.as_str() <= date);
@@ -62,7 +67,7 @@ pub(super) fn head(tree: Tree<'_>, files: &[SourceFile], date: &str, mistakes: &
 
 /// Editions as (effective date, folder), earliest first.
 fn editions(tree: Tree<'_>, files: &[SourceFile], mistakes: &mut Mistakes) -> Vec<(String, String)> {
-    let mut editions = Vec::new();
+    let mut editions: Vec<(String, String)> = Vec::new();
     for edition in tree.get("edition").map_or(Vec::new(), |node| node.trees(mistakes)) {
         edition.only(&["effective", "folder"], mistakes);
         let effective = edition.get("effective").and_then(|node| node.scalar(mistakes)).unwrap_or_default();
@@ -73,6 +78,10 @@ fn editions(tree: Tree<'_>, files: &[SourceFile], mistakes: &mut Mistakes) -> Ve
                 format!("`effective` \"{effective}\" is not a date"),
                 "write it as \"2026-03-01\"",
             );
+        }
+        if editions.iter().any(|(other, _)| *other == effective) {
+            let says = format!("two editions hold from {effective}; nobody could say which is in force");
+            edition.complain(mistakes, says, "give one of them another date");
         }
         if !files.iter().any(|file| file.name.starts_with(&format!("{folder}/"))) {
             edition.complain(

@@ -1,7 +1,7 @@
 //! Reads flat price lists: `[[list]]` of an edition names a CSV file, one row a good. Checked like everything else; a number
 //! that stands twice with two prices is a mistake, since nobody could say which holds.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 use std::str::FromStr;
 use std::sync::Arc;
 
@@ -11,33 +11,17 @@ use crate::trade::attribute::{Attr, Value};
 use crate::trade::category::Category;
 
 use super::super::good::Per;
-use super::super::list::{Columns, Family, GoodsList, Row, number_key};
+use super::super::list::quick::{QuickMap, number_key};
+use super::super::list::{Columns, Family, GoodsList, Row};
+use super::super::list_file::{CALL, COLUMNS};
+use super::super::sheet::{Sheet, cell};
 use super::super::source::{Mistakes, SourceFile, nearest};
 use super::super::tree::Tree;
 use super::super::value::{is_misfit, kind, parse};
 use super::fields::Shared;
-use super::rows::cell_start;
 
-/// The columns of a list. `price` empty or `call`: to be asked for.
-pub(super) const COLUMNS: &[&str] = &[
-    "number",
-    "maker",
-    "category",
-    "description",
-    "price",
-    "per",
-    "group",
-    "pack",
-    "minimum",
-    "weight",
-    "returnable",
-    "attributes",
-    "from",
-];
 /// More mistakes than anybody reads; the rest of the file is not looked at.
 const ENOUGH: usize = 500;
-const PERS: &[(&str, Per)] =
-    &[("", Per::Each), ("each", Per::Each), ("foot", Per::Foot), ("set", Per::Set), ("pair", Per::Pair)];
 
 /// All flat lists of an edition.
 pub(super) fn all(trees: &[Tree<'_>], shared: &Shared<'_>, mistakes: &mut Mistakes) -> Vec<GoodsList> {
@@ -70,37 +54,30 @@ pub(super) fn all(trees: &[Tree<'_>], shared: &Shared<'_>, mistakes: &mut Mistak
 struct Reading<'a> {
     file: &'a SourceFile,
     list: GoodsList,
-    columns: BTreeMap<&'static str, usize>,
-    families: HashMap<(String, String), Option<u32>>,
-    pairs: HashMap<String, Option<u32>>,
-    groups: HashMap<String, u16>,
+    /// Maker → category → family.
+    families: QuickMap<String, QuickMap<String, Option<u32>>>,
+    pairs: QuickMap<String, Option<u32>>,
+    groups: QuickMap<String, u16>,
     found: usize,
 }
 
+/// What is wrong with a row: column, what, what to do.
+type Wrong = (Option<usize>, String, String);
+
 fn list(file: &SourceFile, net: bool, mistakes: &mut Mistakes) -> Option<GoodsList> {
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .flexible(true)
-        .buffer_capacity(1 << 16)
-        .from_reader(file.text.as_bytes());
-    let headers = reader.headers().cloned().unwrap_or_default();
-    let columns = columns(file, &headers, mistakes)?;
-    let place = |name: &str| columns.get(name).copied();
+    let mut sheet = Sheet::open(file, false, mistakes)?;
+    sheet.only(COLUMNS, mistakes);
+    for needed in ["number", "maker", "category", "price"] {
+        sheet.needed(needed, mistakes)?;
+    }
     let list = GoodsList {
         file: file.clone(),
-        columns: Columns {
-            number: place("number").unwrap_or_default(),
-            description: place("description"),
-            pack: place("pack"),
-            minimum: place("minimum"),
-            weight: place("weight"),
-            returnable: place("returnable"),
-        },
+        columns: Columns::found(|name| sheet.column(name)),
         rows: Vec::new(),
         pairs: Vec::new(),
         said: Vec::new(),
         families: Vec::new(),
-        index: HashMap::new(),
+        index: QuickMap::default(),
         numbers: Vec::new(),
         groups: vec!["".into()],
         net,
@@ -108,150 +85,80 @@ fn list(file: &SourceFile, net: bool, mistakes: &mut Mistakes) -> Option<GoodsLi
     let mut reading = Reading {
         file,
         list,
-        columns,
-        families: HashMap::new(),
-        pairs: HashMap::new(),
-        groups: HashMap::from([(String::new(), 0)]),
+        families: QuickMap::default(),
+        pairs: QuickMap::default(),
+        groups: QuickMap::from_iter([(String::new(), 0)]),
         found: 0,
     };
     let mut record = csv::StringRecord::new();
-    loop {
-        match reader.read_record(&mut record) {
-            Ok(false) => break,
-            Ok(true) => reading.row(&record, mistakes),
-            Err(error) => {
-                let help = "save it as comma-separated UTF-8 text";
-                mistakes.add(file, 0, format!("the file is not readable as CSV: {error}"), help);
-                return None;
-            }
-        }
-        if reading.found >= ENOUGH {
-            break;
+    while reading.found < ENOUGH && sheet.next(&mut record, mistakes).ok()? {
+        for (column, says, help) in reading.row(&record) {
+            let at = column.map_or_else(|| sheet.start(&record), |column| sheet.place(&record, column));
+            mistakes.add(file, at, says, help);
+            reading.found += 1;
         }
     }
     reading.twice(mistakes);
     Some(reading.list)
 }
 
-fn columns(
-    file: &SourceFile,
-    headers: &csv::StringRecord,
-    mistakes: &mut Mistakes,
-) -> Option<BTreeMap<&'static str, usize>> {
-    let mut columns = BTreeMap::new();
-    for (index, header) in headers.iter().enumerate() {
-        match COLUMNS.iter().find(|known| **known == header) {
-            Some(known) => drop(columns.insert(*known, index)),
-            None => {
-                let help = match nearest(header, COLUMNS.iter().copied()) {
-                    Some(near) => format!("a column with a similar name exists: {near}"),
-                    None => format!("the columns are {}", COLUMNS.join(", ")),
-                };
-                mistakes.add(file, cell_start(&file.text, 0, index), format!("unknown column `{header}`"), help);
-            }
-        }
-    }
-    for needed in ["number", "maker", "category", "price"] {
-        if !columns.contains_key(needed) {
-            mistakes.add(
-                file,
-                0,
-                format!("there is no column `{needed}`"),
-                format!("the columns are {}", COLUMNS.join(", ")),
-            );
-            return None;
-        }
-    }
-    Some(columns)
-}
-
 impl Reading<'_> {
-    fn complain(
-        &mut self,
-        record: &csv::StringRecord,
-        column: &str,
-        says: String,
-        help: &str,
-        mistakes: &mut Mistakes,
-    ) {
-        let start = record.position().map_or(0, |position| usize::try_from(position.byte()).unwrap_or(0));
-        let at = self.columns.get(column).map_or(start, |index| cell_start(&self.file.text, start, *index));
-        mistakes.add(self.file, at, says, help);
-        self.found += 1;
-    }
-
-    fn row(&mut self, record: &csv::StringRecord, mistakes: &mut Mistakes) {
-        let cell = |name: &str| self.columns.get(name).and_then(|at| record.get(*at)).unwrap_or("");
-        let (price, per, group) = (cell("price"), cell("per"), cell("group"));
-        let (maker, category, attributes, number) =
-            (cell("maker"), cell("category"), cell("attributes"), cell("number"));
+    /// Takes a row in, or says what is wrong with it.
+    fn row(&mut self, record: &csv::StringRecord) -> Vec<Wrong> {
+        let columns = self.list.columns;
+        let number = cell(record, columns.number);
         if number.is_empty() {
-            return self.complain(record, "number", "the good has no number".to_owned(), "give it one", mistakes);
+            return vec![(columns.number, "the good has no number".to_owned(), "give it one".to_owned())];
         }
-        let price = match self.price(price) {
+        let price = match price(cell(record, columns.price)) {
             Ok(price) => price,
-            Err((says, help)) => return self.complain(record, "price", says, help, mistakes),
+            Err((says, help)) => return vec![(columns.price, says, help.to_owned())],
         };
-        let Some((_, per)) = PERS.iter().find(|(word, _)| *word == per) else {
-            let says = format!("\"{per}\" is not what a price is for");
-            return self.complain(record, "per", says, "write each, foot, set or pair", mistakes);
+        let word = cell(record, columns.per);
+        let Some(per) = Per::named(word).or_else(|| word.is_empty().then_some(Per::Each)) else {
+            let says = format!("\"{word}\" is not what a price is for");
+            return vec![(columns.per, says, "write each, foot, set or pair".to_owned())];
         };
-        let Some(family) = self.family(maker, category) else {
+        let category = cell(record, columns.category);
+        let Some(family) = self.family(cell(record, columns.maker), category) else {
             let near = nearest(category, Category::ALL.iter().map(|category| category.name()));
             let help = near
                 .map_or("use a category name such as `hinge`".to_owned(), |near| format!("the nearest is `{near}`"));
-            return self.complain(record, "category", format!("\"{category}\" is not a category"), &help, mistakes);
+            return vec![(columns.category, format!("\"{category}\" is not a category"), help)];
         };
-        let group = self.group(group);
-        let from = u32::try_from(self.list.said.len()).unwrap_or(u32::MAX);
+        let group = self.group(cell(record, columns.group));
+        let from = self.list.said.len();
+        let mut wrong = Vec::new();
+        let attributes = cell(record, columns.attributes);
         for said in attributes.split(';').map(str::trim).filter(|said| !said.is_empty()) {
             match self.pair(said) {
                 Some(pair) => self.list.said.push(pair),
                 None => {
                     let says = format!("\"{said}\" is no attribute with its value");
-                    self.complain(
-                        record,
-                        "attributes",
-                        says,
-                        "write height=4.5; lengths in inches, numbers plain",
-                        mistakes,
-                    );
+                    let help = "write height=4.5; lengths in inches, numbers plain";
+                    wrong.push((columns.attributes, says, help.to_owned()));
                 }
             }
         }
         let index = u32::try_from(self.list.rows.len()).unwrap_or(u32::MAX);
-        let count = self.list.said.len() - from as usize;
-        self.enter(index, family, from as usize);
+        let count = self.list.said.len() - from;
+        self.enter(index, family, from);
         self.list.numbers.push((number_key(number), index));
         let position = record.position();
         self.list.rows.push(Row {
             at: position.map_or(0, |position| u32::try_from(position.byte()).unwrap_or(0)),
             line: position.map_or(0, |position| u32::try_from(position.line()).unwrap_or(0)),
-            said: (from, u8::try_from(count).unwrap_or(u8::MAX)),
+            said: (u32::try_from(from).unwrap_or(u32::MAX), u8::try_from(count).unwrap_or(u8::MAX)),
             family,
             price,
             group,
-            per: *per,
+            per,
         });
-    }
-
-    fn price(&self, text: &str) -> Result<Option<Decimal>, (String, &'static str)> {
-        if text.is_empty() || text == "call" {
-            return Ok(None);
-        }
-        match Decimal::from_str_exact(text) {
-            Ok(price) if price > Decimal::ZERO => Ok(Some(price)),
-            Ok(price) => Err((
-                format!("the price {price} is not above zero"),
-                "write its price, or `call` when it must be asked for",
-            )),
-            Err(_) => Err((format!("\"{text}\" is not a price"), "write a plain number such as 412.00, or `call`")),
-        }
+        wrong
     }
 
     fn family(&mut self, maker: &str, category: &str) -> Option<u32> {
-        let key = (maker.to_owned(), category.to_owned());
-        if let Some(known) = self.families.get(&key) {
+        if let Some(known) = self.families.get(maker).and_then(|families| families.get(category)) {
             return *known;
         }
         let index = Category::from_str(category).ok().map(|category| {
@@ -261,7 +168,7 @@ impl Reading<'_> {
             self.list.families.push(family);
             u32::try_from(self.list.families.len() - 1).unwrap_or(u32::MAX)
         });
-        self.families.insert(key, index);
+        self.families.entry(maker.to_owned()).or_default().insert(category.to_owned(), index);
         index
     }
 
@@ -332,5 +239,20 @@ impl Reading<'_> {
                 }
             }
         }
+    }
+}
+
+/// A price as the file writes it; `None`: to be asked for.
+fn price(text: &str) -> Result<Option<Decimal>, (String, &'static str)> {
+    if text.is_empty() || text == CALL {
+        return Ok(None);
+    }
+    match Decimal::from_str_exact(text) {
+        Ok(price) if price > Decimal::ZERO => Ok(Some(price)),
+        Ok(price) => {
+            let help = "write its price, or `call` when it must be asked for";
+            Err((format!("the price {price} is not above zero"), help))
+        }
+        Err(_) => Err((format!("\"{text}\" is not a price"), "write a plain number such as 412.00, or `call`")),
     }
 }

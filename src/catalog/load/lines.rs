@@ -232,7 +232,14 @@ fn length_rule(node: Node<'_>, mistakes: &mut Mistakes) -> Option<LengthRule> {
 fn discontinued(node: Node<'_>, mistakes: &mut Mistakes) -> Option<Discontinued> {
     let tree = node.tree(mistakes)?;
     tree.only(&["from", "successor"], mistakes);
-    let from = tree.get("from").and_then(|node| node.scalar(mistakes)).unwrap_or_default();
+    let Some(day) = tree.get("from") else {
+        node.complain(mistakes, "it is not said from when the line is discontinued", "add from = \"2026-09-01\"");
+        return None;
+    };
+    let from = day.scalar(mistakes)?;
+    if from.parse::<jiff::civil::Date>().is_err() {
+        day.complain(mistakes, format!("`from` \"{from}\" is not a date"), "write it as \"2026-03-01\"");
+    }
     let successor = tree.get("successor").and_then(|node| node.scalar(mistakes)).map(Arc::from);
     Some(Discontinued { from: from.into(), successor })
 }
@@ -327,19 +334,32 @@ fn condition_fits(
         place.complain(mistakes, format!("`{key}` speaks of `{attr}`, which the line does not have"), help);
     } else if let Some(value) = impossible(line, attr, test) {
         let made = line.makes.iter().find(|varying| varying.attr == attr);
-        let made = made.map_or(String::new(), |varying| varying.domain.words());
-        place.complain(
-            mistakes,
-            format!("`{key}` speaks of {attr} {value}, which nothing uses"),
-            format!("the line makes {made}"),
-        );
+        let all = made.map_or(String::new(), |varying| varying.domain.words());
+        let options: Vec<String> = made.map_or(Vec::new(), |varying| {
+            varying.options().iter().flatten().map(|value| super::super::value::shown(Some(value))).collect()
+        });
+        let near = nearest(&value, options.iter().map(String::as_str));
+        let near = near.map_or(String::new(), |near| format!("; the nearest is {near}"));
+        let says = format!("`{key}` speaks of {attr} {value}, which nothing uses");
+        place.complain(mistakes, says, format!("the line makes {all}{near}"));
     }
 }
 
 /// A value of a test that the line never takes.
 fn impossible(line: &Line, attr: Attr, test: &Test) -> Option<String> {
     let varying = line.makes.iter().find(|varying| varying.attr == attr)?;
-    let Test::OneOf(values) = test else { return None };
+    let values = match (test, &varying.domain) {
+        (Test::OneOf(values), _) => values,
+        // A size break beyond every size that is made.
+        (Test::Within(over, to), Domain::Range(least, most, _)) => {
+            let beyond = over.is_some_and(|over| over >= *most) || to.is_some_and(|to| to < *least);
+            return beyond.then(|| test.words());
+        }
+        (_, Domain::OneOf(made)) if !made.iter().any(|value| test.passes(value.as_ref())) => {
+            return Some(test.words());
+        }
+        _ => return None,
+    };
     let takes = |value: &Option<Value>| match (&varying.domain, value) {
         (Domain::OneOf(made), value) => made.contains(value),
         (Domain::AnyOf(words), Some(Value::Text(word))) => words.contains(word),

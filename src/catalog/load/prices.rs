@@ -35,8 +35,6 @@ impl Known<'_> {
     }
 }
 
-const PERS: &[(&str, Per)] = &[("each", Per::Each), ("foot", Per::Foot), ("set", Per::Set), ("pair", Per::Pair)];
-
 /// Reads the price of a line.
 pub(super) fn read(node: Node<'_>, known: &Known<'_>, shared: &Shared<'_>, mistakes: &mut Mistakes) -> Option<Price> {
     if !node.is_table() {
@@ -50,9 +48,9 @@ pub(super) fn read(node: Node<'_>, known: &Known<'_>, shared: &Shared<'_>, mista
     );
     let net = tree.get("net").is_some_and(|node| node.flag(mistakes));
     let per = per(tree, mistakes);
-    for (word, per) in PERS {
+    for (word, per) in Per::NAMES {
         if let Some(flat) = tree.get(word) {
-            return Some(Price { per: *per, from: Base::Flat(positive(flat, mistakes)?, flat.entry()), net });
+            return Some(Price { per, from: Base::Flat(positive(flat, mistakes)?, flat.entry()), net });
         }
     }
     if tree.get("parts").is_some() {
@@ -67,13 +65,10 @@ pub(super) fn read(node: Node<'_>, known: &Known<'_>, shared: &Shared<'_>, mista
 fn per(tree: Tree<'_>, mistakes: &mut Mistakes) -> Per {
     let Some(node) = tree.get("per") else { return Per::Each };
     let word = node.scalar(mistakes).unwrap_or_default();
-    match PERS.iter().find(|(name, _)| *name == word) {
-        Some((_, per)) => *per,
-        None => {
-            node.complain(mistakes, format!("\"{word}\" is not what a price is for"), "write each, foot, set or pair");
-            Per::Each
-        }
-    }
+    Per::named(&word).unwrap_or_else(|| {
+        node.complain(mistakes, format!("\"{word}\" is not what a price is for"), "write each, foot, set or pair");
+        Per::Each
+    })
 }
 
 /// A price above zero.

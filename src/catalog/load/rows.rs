@@ -3,6 +3,7 @@
 use crate::money::Money;
 use crate::trade::attribute::Attr;
 
+use super::super::sheet::{Sheet, cell};
 use super::super::source::{Mistakes, SourceFile};
 use super::super::table::Figure;
 use super::super::tree::Node;
@@ -70,79 +71,19 @@ pub(super) fn csv_rows(
     line: &str,
     mistakes: &mut Mistakes,
 ) -> Option<Vec<Row>> {
-    let mut reader = csv::ReaderBuilder::new()
-        .trim(csv::Trim::All)
-        .flexible(true)
-        .comment(Some(b'#'))
-        .from_reader(file.text.as_bytes());
-    let headers = match reader.headers() {
-        Ok(headers) => headers.clone(),
-        Err(error) => {
-            mistakes.add(
-                file,
-                0,
-                format!("the file is not readable as CSV: {error}"),
-                "save it as comma-separated UTF-8 text",
-            );
-            return None;
-        }
-    };
-    let mut find = |name: &str| {
-        let found = headers.iter().position(|header| header == name);
-        if found.is_none() {
-            mistakes.add(
-                file,
-                0,
-                format!("there is no column `{name}`"),
-                format!("the columns are {}", headers.iter().collect::<Vec<_>>().join(", ")),
-            );
-        }
-        found
-    };
-    let price = find(column)?;
-    let columns: Vec<usize> = attrs.iter().map(|attr| find(attr.name())).collect::<Option<_>>()?;
-    let for_line = headers.iter().position(|header| header == "line");
+    let mut sheet = Sheet::open(file, true, mistakes)?;
+    let price = sheet.needed(column, mistakes)?;
+    let columns: Vec<usize> = attrs.iter().map(|attr| sheet.needed(attr.name(), mistakes)).collect::<Option<_>>()?;
+    let for_line = sheet.column("line");
     let mut rows = Vec::new();
-    for record in reader.records() {
-        let record = match record {
-            Ok(record) => record,
-            Err(error) => {
-                mistakes.add(
-                    file,
-                    0,
-                    format!("the file is not readable as CSV: {error}"),
-                    "save it as comma-separated UTF-8 text",
-                );
-                return None;
-            }
-        };
-        if for_line.is_some_and(|index| !record.get(index).unwrap_or("").split('|').any(|id| id.trim() == line)) {
+    let mut record = csv::StringRecord::new();
+    while sheet.next(&mut record, mistakes).ok()? {
+        if for_line.is_some() && !cell(&record, for_line).split('|').any(|id| id.trim() == line) {
             continue;
         }
-        let start = record.position().map_or(0, csv::Position::byte);
-        let start = usize::try_from(start).unwrap_or(0);
-        let place = |index: usize| cell_start(&file.text, start, index);
-        let cells = columns.iter().map(|index| (record.get(*index).unwrap_or("").to_owned(), place(*index))).collect();
-        let figure = figure(record.get(price).unwrap_or(""), file, place(price), mistakes);
-        rows.push(Row { cells, figure, at: start });
+        let read = |index: &usize| (cell(&record, Some(*index)).to_owned(), sheet.place(&record, *index));
+        let figure = figure(cell(&record, Some(price)), file, sheet.place(&record, price), mistakes);
+        rows.push(Row { cells: columns.iter().map(read).collect(), figure, at: sheet.start(&record) });
     }
     Some(rows)
-}
-
-/// Byte at which a cell of a record begins.
-pub(super) fn cell_start(text: &str, record: usize, index: usize) -> usize {
-    let mut quoted = false;
-    let mut cell = 0;
-    for (at, letter) in text[record..].char_indices() {
-        if cell == index && !matches!(letter, ' ' | '"' | '\r' | '\n') {
-            return record + at;
-        }
-        match letter {
-            '"' => quoted = !quoted,
-            ',' if !quoted => cell += 1,
-            '\n' if !quoted && cell > 0 => break,
-            _ => {}
-        }
-    }
-    record
 }

@@ -25,10 +25,20 @@ pub(super) fn all(
     let mut surcharges = Vec::new();
     for tree in trees {
         for entry in tree.get("discount").map_or(Vec::new(), |node| node.trees(mistakes)) {
-            discounts.extend(discount(entry, classes, &names, mistakes));
+            let Some(discount) = discount(entry, classes, &names, mistakes) else { continue };
+            if let Some(twin) = discounts.iter().find(|other: &&Discount| other.is_for_the_same(&discount)) {
+                let says = format!("a discount for the same stands in {}, line {}", twin.entry.file, twin.entry.line);
+                entry.complain(mistakes, says, "leave one of them; only one chain can hold");
+            }
+            discounts.push(discount);
         }
         for entry in tree.get("surcharge").map_or(Vec::new(), |node| node.trees(mistakes)) {
-            surcharges.extend(surcharge(entry, date, &names, mistakes));
+            let Some(surcharge) = surcharge(entry, date, &names, mistakes) else { continue };
+            if surcharges.contains(&surcharge) {
+                let says = format!("the surcharge \"{}\" stands twice and would be added twice", surcharge.name);
+                entry.complain(mistakes, says, "leave one of them, or let the days of one end before the other begins");
+            }
+            surcharges.push(surcharge);
         }
     }
     (discounts, surcharges)
@@ -131,12 +141,21 @@ fn surcharge(tree: Tree<'_>, date: &str, names: &Names, mistakes: &mut Mistakes)
     };
     let from = day("from");
     let until = day("until");
+    if let (Some(from), Some(until), Some(node)) = (&from, &until, tree.get("until"))
+        && until < from
+    {
+        node.complain(mistakes, format!("the surcharge ends on {until} and begins on {from}"), "exchange the two days");
+    }
     let name = tree.get("name").and_then(|node| node.scalar(mistakes)).unwrap_or_else(|| "surcharge".to_owned());
     let Some(node) = tree.get("percent") else {
         tree.complain(mistakes, "the surcharge has no per cent", "add percent = 3.5");
         return None;
     };
     let percent = number(node, mistakes)?;
+    if percent <= -Decimal::ONE_HUNDRED {
+        let says = format!("a surcharge of {percent} per cent leaves nothing of the price");
+        node.complain(mistakes, says, "write 3.5 for three and a half per cent on top");
+    }
     let surcharge = Surcharge {
         name: name.into(),
         percent,

@@ -9,7 +9,8 @@ use rayon::prelude::*;
 use rust_decimal::Decimal;
 
 use super::mapping::Mapping;
-use crate::money::Money;
+use crate::catalog::good::Per;
+use crate::catalog::list_file::Row;
 use crate::read::price_list::{Holds, ListRow, ListSheet, PriceList};
 use crate::read::schedule::{PartRole, Wording};
 use crate::trade::attribute::{Value, names};
@@ -18,30 +19,11 @@ use crate::trade::table;
 use crate::understand::reading::{Heard, Reading, Surroundings};
 use crate::understand::{Lexicon, understand};
 
-/// A good as it is written into the catalog.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Entry {
-    pub number: String,
-    pub maker: String,
-    pub category: Category,
-    pub description: String,
-    /// `None`: to be asked for.
-    pub price: Option<Decimal>,
-    pub per: &'static str,
-    pub group: String,
-    pub pack: String,
-    pub minimum: String,
-    pub weight: String,
-    pub attributes: String,
-    /// Sheet and row of the list.
-    pub from: String,
-}
-
 /// What came of a list.
 #[derive(Debug, Default)]
 pub struct Goods {
     /// Goods, in the order of the list.
-    pub entries: Vec<Entry>,
+    pub entries: Vec<Row>,
     /// Rows left out: why → places.
     pub left_out: BTreeMap<String, Vec<String>>,
     /// Words that nobody read: how often, and where first.
@@ -61,7 +43,7 @@ impl Goods {
 
 /// What came of one row.
 enum Came {
-    Good(Box<Entry>, Vec<(String, String)>),
+    Good(Box<Row>, Vec<(String, String)>),
     Left(String, String),
     Heading,
 }
@@ -109,7 +91,7 @@ fn enter(
     goods: &mut Goods,
     known: &mut HashMap<(String, String, String), usize>,
     conflicts: &mut Vec<usize>,
-    entry: Entry,
+    entry: Row,
 ) {
     let key = (entry.maker.clone(), entry.number.to_uppercase(), entry.attributes.clone());
     match known.get(&key).copied() {
@@ -205,7 +187,7 @@ fn row_of(sheet: &ListSheet, row: &ListRow, section: Option<&Arc<str>>, mapping:
         _ => None,
     };
     let maker = [text(Holds::Maker).to_owned(), found(names::MAKER).unwrap_or_default(), mapping.maker.clone()];
-    let entry = Entry {
+    let entry = Row {
         number: if number.is_empty() { description } else { number }.to_owned(),
         maker: maker.into_iter().find(|maker| !maker.is_empty()).unwrap_or_default(),
         category,
@@ -305,16 +287,15 @@ fn word(what: &str, written: &str) -> Option<&'static str> {
 }
 
 /// What the price is for, and of how many pieces.
-fn unit_of(text: &str) -> Option<(&'static str, Decimal)> {
+fn unit_of(text: &str) -> Option<(Per, Decimal)> {
     if text.is_empty() {
-        return Some(("each", Decimal::ONE));
+        return Some((Per::Each, Decimal::ONE));
     }
-    let meaning = word("unit", text)?;
-    Some(match meaning {
-        "hundred" => ("each", Decimal::ONE_HUNDRED),
-        "thousand" => ("each", Decimal::ONE_THOUSAND),
-        "dozen" => ("each", Decimal::from(12)),
-        meaning => (meaning, Decimal::ONE),
+    Some(match word("unit", text)? {
+        "hundred" => (Per::Each, Decimal::ONE_HUNDRED),
+        "thousand" => (Per::Each, Decimal::ONE_THOUSAND),
+        "dozen" => (Per::Each, Decimal::from(12)),
+        meaning => (Per::named(meaning)?, Decimal::ONE),
     })
 }
 
@@ -339,45 +320,6 @@ fn price_of(text: &str) -> Option<Option<Decimal>> {
     (price > Decimal::ZERO).then_some(Some(price))
 }
 
-/// `goods.csv`.
-pub fn table(goods: &Goods) -> String {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    let head = [
-        "number",
-        "maker",
-        "category",
-        "description",
-        "price",
-        "per",
-        "group",
-        "pack",
-        "minimum",
-        "weight",
-        "attributes",
-        "from",
-    ];
-    // Writing to memory cannot fail.
-    let _ = writer.write_record(head);
-    for entry in &goods.entries {
-        let price = entry.price.map_or("call".to_owned(), |price| Money::new(price).to_string());
-        let _ = writer.write_record([
-            entry.number.as_str(),
-            &entry.maker,
-            entry.category.name(),
-            &entry.description,
-            &price,
-            entry.per,
-            &entry.group,
-            &entry.pack,
-            &entry.minimum,
-            &entry.weight,
-            &entry.attributes,
-            &entry.from,
-        ]);
-    }
-    writer.into_inner().map_or(String::new(), |bytes| String::from_utf8_lossy(&bytes).into_owned())
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -395,8 +337,8 @@ mod tests {
 
     #[test]
     fn a_price_for_a_hundred_is_a_price_for_each_over_a_hundred() {
-        assert_eq!(unit_of("C"), Some(("each", Decimal::ONE_HUNDRED)));
-        assert_eq!(unit_of("lf"), Some(("foot", Decimal::ONE)));
+        assert_eq!(unit_of("C"), Some((Per::Each, Decimal::ONE_HUNDRED)));
+        assert_eq!(unit_of("lf"), Some((Per::Foot, Decimal::ONE)));
         assert_eq!(unit_of("fathom"), None);
     }
 }

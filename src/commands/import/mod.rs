@@ -9,7 +9,7 @@ use std::collections::BTreeSet;
 use std::io::{BufRead, IsTerminal};
 use std::path::{Path, PathBuf};
 
-use crate::catalog::Catalog;
+use crate::catalog::{Catalog, list_file};
 use crate::read::price_list::{self, Holds, PriceList};
 use crate::understand::Lexicon;
 use crate::write::files::{self, Output};
@@ -136,7 +136,7 @@ fn outputs(folder: &Path, effective: &str, mapping: &Mapping, goods: &goods::Goo
         file("catalog.toml", mapping::catalog_file(folder, mapping, effective, &editions)?),
         file(MAPPING, mapping.text()),
         file(&format!("{effective}/list.toml"), mapping::list_file(mapping)),
-        file(&format!("{effective}/goods.csv"), goods::table(goods)),
+        file(&format!("{effective}/goods.csv"), list_file::text(&goods.entries)),
         file("not-understood.csv", report::table(goods)),
     ];
     let has_discounts = |edition: &String| folder.join(edition).join("discounts.toml").exists();
