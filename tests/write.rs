@@ -242,6 +242,10 @@ fn every_formula_of_the_estimate_gives_its_cached_value() {
             "[price]\nmethod = \"markup\"\nround = \"extension\"\nfloor_margin = \"28%\"\nround_up_total = true",
         ),
         TERMS.replace("on_freight = true", "exempt = [\"closer\"]"),
+        format!(
+            "{TERMS}\n[[phases]]\nname = \"North\"\nopenings = [\"101\"]\n[[phases]]\nname = \"South\"\nsets = [\"2\"]\n\
+             [[unit_prices]]\nname = \"One more\"\ncategory = \"closer\"\n[[allowances]]\nname = \"Keys\"\nsum = \"150.00\"\n"
+        ),
         String::new(),
     ] {
         let quote = quoted(&terms);

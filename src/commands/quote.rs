@@ -24,11 +24,12 @@ pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
     let names = Names::new(&args.files, args.out.as_deref())?;
     let outputs = outputs(documents, &names)?;
     write::files::save(&outputs, args.force)?;
+    let removed = left_over(&outputs, &names, args.force);
     if let Some(record) = shown {
         output::result(&record);
     }
     output::say(&write::summary(&quote, colour));
-    output::say(&written(&outputs));
+    output::say(&format!("{}{removed}", written(&outputs)));
     Ok(outcome(&quote))
 }
 
@@ -58,6 +59,13 @@ pub fn outputs(documents: write::Documents, names: &Names) -> Result<Vec<Output>
     }
     outputs.push(Output::new(names.path("record.json"), documents.record.into_bytes()));
     Ok(outputs)
+}
+
+/// With `--force` the drawings that an earlier run left are removed: they show doors as they are not any more. What is
+/// said of it.
+pub fn left_over(outputs: &[Output], names: &Names, force: bool) -> String {
+    let removed = if force { write::leftover::remove(&names.path("drawings"), outputs) } else { 0 };
+    if removed == 0 { String::new() } else { format!("\nremoved: {removed} drawings of an earlier run") }
 }
 
 /// Whether a person has to look: questions, or rows and lines that were not understood.

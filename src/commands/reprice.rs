@@ -21,7 +21,7 @@ use crate::terms::Terms;
 use crate::write::{self, files::Output};
 
 use super::cli::{Prices, RepriceArgs};
-use super::quote::{Names, outputs as quote_outputs, written};
+use super::quote::{Names, left_over, outputs as quote_outputs, written};
 use super::setup::{Setup, told};
 use super::{Outcome, output};
 
@@ -62,8 +62,9 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
     ];
     outputs.extend(quoted(&quote, record, &names)?);
     finish(args, &outputs, &changes)?;
+    let removed = left_over(&outputs, &names, args.force);
     output::say(&write::summary(&quote, colour));
-    output::say(&written(&outputs));
+    output::say(&format!("{}{removed}", written(&outputs)));
     Ok(if changes.is_empty() { Outcome::Clean } else { Outcome::Open })
 }
 

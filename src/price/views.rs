@@ -119,7 +119,7 @@ pub fn by_phase(quote: &Quote) -> Vec<Row> {
 }
 
 /// The phase of an opening: the first that names its number, else the first that names its set.
-fn phase_of(quote: &Quote, at: usize) -> Option<usize> {
+pub fn phase_of(quote: &Quote, at: usize) -> Option<usize> {
     let opening = quote.job.schedule.openings.get(at)?;
     let number = opening.number.to_uppercase();
     let named = |pattern: &String| match pattern.trim().to_uppercase().strip_suffix('*') {

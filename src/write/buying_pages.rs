@@ -98,7 +98,7 @@ fn to_know(row: &Row) -> String {
     words.join("; ")
 }
 
-/// Alternates of the terms, and equals of what lines name.
+/// Alternates and unit prices of the terms, and equals of what lines name.
 pub fn alternates(quote: &Quote) -> Page {
     let mut rows: Vec<Vec<Cell>> = Vec::new();
     for alternate in &quote.alternates {
@@ -112,6 +112,21 @@ pub fn alternates(quote: &Quote) -> Page {
             Cell::text(alternate.words.as_str(), WORDS),
             alternate.delta.map_or(Cell::text("no price", CELL), |delta| Cell::money(delta, DIFFERENCE)),
             Cell::text(format!("{} lines; charges included; not in the total. {trouble}", alternate.lines), QUIET),
+        ]);
+    }
+    for unit in &quote.unit_prices {
+        let know = match unit.net {
+            Some(net) => format!("a unit price for one {}; net {net}; not in the total", unit.unit),
+            None => format!("no price: {}", unit.trouble),
+        };
+        rows.push(vec![
+            Cell::text("unit price", CELL),
+            Cell::blank(CELL),
+            Cell::blank(CELL),
+            Cell::text(unit.name.as_str(), WORDS),
+            Cell::text(format!("{} {}\n{}", unit.maker, unit.designation, unit.description), WORDS),
+            unit.price.map_or(Cell::text("no price", CELL), |price| Cell::money(price, MONEY)),
+            Cell::text(know, QUIET),
         ]);
     }
     for equals in &quote.equals {
@@ -130,16 +145,16 @@ pub fn alternates(quote: &Quote) -> Page {
         }
     }
     table(
-        "Alternates and equals",
-        "Priced apart, never put in place of what is specified. To take an equal, pick it in Your good on Priced goods.",
+        "Priced apart",
+        "Alternates, unit prices, and equals of what is specified: never put in its place unasked. To take an equal, pick it in Your good on Priced goods.",
         &[11, 7, 8, 40, 56, 14, 56],
         &[
             "Kind",
             "Set",
             "Row",
-            "Alternate, or what is specified",
+            "What was asked or specified",
             "What it is, or what is offered",
-            "Difference",
+            "Difference or price",
             "To know",
         ],
         rows,

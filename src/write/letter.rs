@@ -57,7 +57,7 @@ impl Letter {
         let file: File = toml::from_str(WORDS).unwrap_or_default();
         let own = &quote.terms.proposal;
         Letter {
-            opening: file.opening,
+            opening: filled(&file.opening, quote),
             goods_note: file.goods_note,
             closing: file.closing,
             inclusions: chosen(&file.inclusions, &own.inclusions, quote),
@@ -76,8 +76,10 @@ fn chosen(entries: &[Entry], own: &[String], quote: &Quote) -> Vec<String> {
 fn filled(words: &str, quote: &Quote) -> String {
     let terms = &quote.terms;
     let tax = terms.tax.rate.map(|rate| rate.to_string()).unwrap_or_default();
+    let total = format!("{} {}", quote.catalog.currency, super::words::amount(quote.totals.total));
     let freight = if terms.freight.words.is_empty() { "as listed above" } else { &terms.freight.words };
     words
+        .replace("{total}", total.trim_start())
         .replace("{days}", &terms.proposal.valid_days.unwrap_or(30).to_string())
         .replace("{tax}", &tax)
         .replace("{freight}", freight)

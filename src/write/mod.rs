@@ -21,6 +21,7 @@ mod goods;
 mod goods_rows;
 mod heard;
 mod json_lines;
+pub mod leftover;
 mod letter;
 mod offered;
 pub mod page;

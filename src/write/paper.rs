@@ -24,6 +24,7 @@ impl Page {
                     .widths
                     .get(column..(column + cell.across.max(1)).min(self.widths.len()))
                     .map_or(0, |widths| widths.iter().sum());
+                let tenths = tenths + u32::try_from(cell.across.saturating_sub(1)).unwrap_or(0) * 7;
                 let indent = u32::from(cell.style.indent) * 13;
                 // An em of 10 points has 13.3 pixels, a column seven for each digit; bold letters are wider.
                 let bold = if cell.style.bold { 11 } else { 10 };
@@ -36,9 +37,13 @@ impl Page {
 }
 
 impl Page {
-    /// Breaks the page for print so that rows that belong together stay together: those that keep to the next, on one
-    /// sheet. A page whose rows are wider than the paper is made smaller.
-    pub fn break_for_print(&mut self) {
+    /// Points that the rows of one sheet may take, printed at the page's own scale.
+    pub fn room(&self) -> u32 {
+        self.paper().1
+    }
+
+    /// The scale in per cent at which the page is as wide as the paper at most, and the points that its rows may take.
+    fn paper(&self) -> (u32, u32) {
         // Points between the margins; the last hundredths are kept back, for rows are rounded to pixels.
         let (wide, high) = match (self.print.landscape, self.print.a4) {
             (false, false) => (525, 684),
@@ -51,8 +56,14 @@ impl Page {
         let pixels: u32 = self.widths.iter().take(columns).map(|tenths| tenths * 7 / 10 + 5).sum();
         let points = pixels * 3 * 106 / 400;
         let scale = (wide * 100 / points.max(1)).clamp(10, 100);
+        (scale, high * 100 / scale)
+    }
+
+    /// Breaks the page for print so that rows that belong together stay together: those that keep to the next, on one
+    /// sheet. A page whose rows are wider than the paper is made smaller.
+    pub fn break_for_print(&mut self) {
+        let (scale, room) = self.paper();
         self.print.scale = u16::try_from(scale).ok();
-        let room = high * 100 / scale;
         let heights: Vec<u32> = self.rows.iter().map(|row| self.height(row)).collect();
         let repeated: u32 =
             self.print.repeat.map_or(0, |(first, last)| heights.iter().skip(first).take(last + 1 - first).sum());

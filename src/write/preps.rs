@@ -10,7 +10,7 @@ use super::page::{Book, Cell, Page, Picture, Print};
 use super::scene::{Scene, points};
 use super::style::{BAND, CELL, PROSE, QUIET, SUBTITLE, Side, TITLE, WORDS};
 use super::tables::table;
-use super::{raster, xlsx};
+use super::{leftover, raster, xlsx};
 use crate::complete::spec::{From, Spec};
 use crate::price::quote::Quote;
 use crate::trade::attribute::{Attributes, Value, names};
@@ -56,7 +56,7 @@ pub fn preps(quote: &Quote) -> Result<Option<Preps>, String> {
         names: Vec::new(),
         pages: vec![rows, drawings],
     };
-    let drawings = types.iter().map(|one| (one.name.clone(), one.scene.svg())).collect();
+    let drawings = types.iter().map(|one| (one.name.clone(), leftover::signed(&one.scene.svg()))).collect();
     Ok(Some(Preps { workbook: xlsx::print(&book)?, drawings }))
 }
 

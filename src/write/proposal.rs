@@ -38,7 +38,9 @@ fn letter_page(quote: &Quote, letter: &Letter) -> Page {
     prose(&mut page, &letter.opening);
     page.skip();
     sums(&mut page, quote);
+    phases(&mut page, quote);
     alternates(&mut page, quote);
+    unit_prices(&mut page, quote);
     for (title, entries) in [
         ("Included", &letter.inclusions),
         ("Not included", &letter.exclusions),
@@ -134,26 +136,40 @@ fn sums(page: &mut Page, quote: &Quote) {
     };
     let currency = &quote.catalog.currency;
     let amount = if currency.is_empty() { "Amount".to_owned() } else { format!("Amount, {currency}") };
-    let heading = page.push(vec![
-        Cell::text(name, style::HEADING),
-        Cell::text("What", style::HEADING).across(2),
-        Cell::none(),
-        Cell::text(if quote.terms.price.show == Show::ByItem { "Each" } else { "" }, style::HEADING_RIGHT),
-        Cell::text(amount, style::HEADING_RIGHT),
-    ]);
-    let rows: Vec<&Row> = rows.iter().filter(|row| !row.sum.is_zero()).collect();
-    if rows.len() > 40 {
-        page.print.repeat = Some((heading, heading));
-    }
+    let each = if quote.terms.price.show == Show::ByItem { "Each" } else { "" };
+    let heading = |page: &mut Page| {
+        page.push(vec![
+            Cell::text(name, style::HEADING),
+            Cell::text("What", style::HEADING).across(2),
+            Cell::none(),
+            Cell::text(each, style::HEADING_RIGHT),
+            Cell::text(amount.as_str(), style::HEADING_RIGHT),
+        ])
+    };
+    let head = heading(page);
+    page.rows[head].keeps = true;
     let first = page.next();
-    for row in rows {
-        sum_row(page, row);
+    // Where the sums go on over the end of the paper, their heading stands again.
+    let room = page.room();
+    let mut used: u32 = page.rows.iter().map(|row| page.height(row)).sum();
+    for row in rows.iter().filter(|row| !row.sum.is_zero()) {
+        let at = sum_row(page, row);
+        let high = page.height(&page.rows[at]);
+        if used + high > room {
+            let sums = page.rows.pop();
+            let head = heading(page);
+            page.rows[head].new_page = true;
+            used = page.height(&page.rows[head]);
+            page.rows.extend(sums);
+        }
+        used += high;
     }
     let sum = |from: usize, to: usize| format!("=SUM({}:{})", address(from, COLUMNS - 1), address(to, COLUMNS - 1));
     let last = page.next().saturating_sub(1);
+    let total = format!("Total {currency}");
     let charges: Vec<_> = quote.charges.iter().filter(|charge| charge.kind != ChargeKind::Rounding).collect();
     if charges.is_empty() {
-        total_row(page, "Total", sum(first, last), quote.totals.total, style::TOTAL);
+        total_row(page, total.trim_end(), sum(first, last), quote.totals.total, style::TOTAL);
         return;
     }
     let goods = page.next();
@@ -171,7 +187,9 @@ fn sums(page: &mut Page, quote: &Quote) {
         );
     }
     let last = page.next() - 1;
-    total_row(page, "Total", sum(goods, last), quote.totals.total, style::TOTAL);
+    page.keep_from(goods);
+    page.rows[last].keeps = true;
+    total_row(page, total.trim_end(), sum(goods, last), quote.totals.total, style::TOTAL);
 }
 
 fn lump(quote: &Quote) -> Row {
@@ -179,7 +197,7 @@ fn lump(quote: &Quote) -> Row {
     Row { name: String::new(), words, count: None, unit_price: None, sum: views::lump(quote) }
 }
 
-fn sum_row(page: &mut Page, row: &Row) {
+fn sum_row(page: &mut Page, row: &Row) -> usize {
     let words = match (row.count, row.words.is_empty()) {
         (Some(_), _) => format!("{}, {}", row.name, row.words),
         (None, true) => row.name.clone(),
@@ -192,7 +210,7 @@ fn sum_row(page: &mut Page, row: &Row) {
     let each = row.unit_price.map_or(Cell::blank(style::CELL), |each| Cell::money(each, style::FINE));
     let cells =
         vec![key, Cell::text(words, style::WORDS).across(2), Cell::none(), each, Cell::money(row.sum, style::MONEY)];
-    page.push(cells);
+    page.push(cells)
 }
 
 fn total_row(page: &mut Page, words: &str, formula: String, sum: Money, look: Style) {
@@ -208,24 +226,59 @@ fn total_row(page: &mut Page, words: &str, formula: String, sum: Money, look: St
     );
 }
 
-fn alternates(page: &mut Page, quote: &Quote) {
-    let words: Vec<String> = quote
-        .alternates
-        .iter()
-        .map(|alternate| {
-            let price = match alternate.delta {
-                Some(delta) if delta < Money::ZERO => format!("Deduct {}.", amount(-delta)),
-                Some(delta) => format!("Add {}.", amount(delta)),
-                None => "Priced on request.".to_owned(),
-            };
-            format!("{}: {} {price} Not part of the total.", alternate.name, ended(&alternate.words))
-        })
-        .collect();
-    list(page, "Alternates", &words);
+/// The goods once more by phase or building, where the terms name some.
+fn phases(page: &mut Page, quote: &Quote) {
+    let rows = views::by_phase(quote);
+    let rows = rows.iter().filter(|row| !row.sum.is_zero()).map(|row| {
+        let name = if row.name.is_empty() { "Other" } else { &row.name };
+        [name.to_owned(), row.words.clone(), String::new(), amount(row.sum)]
+    });
+    beside(page, "The goods by phase", rows.collect());
 }
 
-fn ended(words: &str) -> String {
-    if words.is_empty() || words.ends_with('.') { words.to_owned() } else { format!("{words}.") }
+/// Alternates, none of them in the total.
+fn alternates(page: &mut Page, quote: &Quote) {
+    let rows = quote.alternates.iter().map(|alternate| {
+        let (way, sum) = match alternate.delta {
+            Some(delta) if delta < Money::ZERO => ("deduct", amount(-delta)),
+            Some(delta) => ("add", amount(delta)),
+            None => ("", "on request".to_owned()),
+        };
+        [alternate.name.clone(), alternate.words.clone(), way.to_owned(), sum]
+    });
+    beside(page, "Alternates, not part of the total", rows.collect());
+}
+
+/// Unit prices, in words and money alone.
+fn unit_prices(page: &mut Page, quote: &Quote) {
+    let rows = quote.unit_prices.iter().map(|unit| {
+        let price = unit.price.map_or_else(|| "on request".to_owned(), amount);
+        [unit.name.clone(), unit.description.clone(), unit.unit.to_owned(), price]
+    });
+    beside(page, "Unit prices, furnished only", rows.collect());
+}
+
+/// A small table of what stands beside the total: name, words, a word before the sum, the sum.
+fn beside(page: &mut Page, title: &str, rows: Vec<[String; 4]>) {
+    if rows.is_empty() {
+        return;
+    }
+    page.skip();
+    let head = page.next();
+    page.push_high(20, vec![Cell::text(title, style::SECTION).across(COLUMNS)]);
+    page.push_high(5, Vec::new());
+    for (index, [name, words, before, sum]) in rows.into_iter().enumerate() {
+        page.push(vec![
+            Cell::text(name, style::WORDS).across(2),
+            Cell::none(),
+            Cell::text(words, style::WORDS),
+            Cell::text(before, style::CELL.side(Side::Right)),
+            Cell::text(sum, style::CELL.side(Side::Right)),
+        ]);
+        if index == 0 {
+            page.keep_from(head);
+        }
+    }
 }
 
 /// A numbered list under a heading; nothing if it is empty.
@@ -285,9 +338,10 @@ fn signatures(page: &mut Page, quote: &Quote, letter: &Letter) {
         Cell::text(offered, line).across(2),
         Cell::none(),
         Cell::none(),
-        Cell::text("Accepted: name and date", line).across(2),
+        Cell::text("Accepted: name, signature, date", line).across(2),
     ]);
-    page.keep_from(closing);
+    // Nobody signs a sheet that says nothing: the end of what is agreed goes with it.
+    page.keep_from(closing.saturating_sub(4));
 }
 
 /// The goods of each set with counts, without prices.

@@ -6,8 +6,10 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 
 use super::goods::{Goods, at, product_key};
-use super::page::{Area, Cell, Chart, Page, address, in_quotes};
-use super::style::{CELL, COUNT, DIFFERENCE, FINE, MONEY, QUIET, SECTION, SUBTITLE, TITLE, TOTAL, TOTAL_MONEY, WORDS};
+use super::page::{Area, Cell, Chart, Page, address, fixed_column, in_quotes, quoted};
+use super::style::{
+    CELL, COUNT, DIFFERENCE, FINE, MONEY, QUIET, SECTION, SUBTITLE, Side, TITLE, TOTAL, TOTAL_MONEY, WORDS,
+};
 use super::tables::table;
 use super::words::{dearest_first, extremes, sentence, spread, title};
 use crate::catalog::good::Good;
@@ -83,6 +85,12 @@ fn to_buy(good: &Good) -> String {
     words.join("; ")
 }
 
+/// Name of the page of openings, its first row, and the columns that others add up.
+const OPENINGS: &str = "Openings";
+const FIRST: usize = 4;
+const HARDWARE: usize = 10;
+const PHASE: usize = 13;
+
 /// Every door with the sum of its hardware.
 pub fn openings(quote: &Quote, goods: &Goods) -> Page {
     let mut terms: BTreeMap<usize, (Vec<String>, Money)> = BTreeMap::new();
@@ -124,17 +132,22 @@ pub fn openings(quote: &Quote, goods: &Goods) -> Page {
             hardware,
             Cell::text(opening.excluded.clone().unwrap_or_else(|| opening.remarks.clone()), WORDS),
             super::tables::where_it_is(quote, &opening.place),
+            Cell::text(phase_name(quote, index), CELL),
         ]
     });
+    let columns = if quote.terms.phases.is_empty() { PHASE } else { PHASE + 1 };
+    let rows = rows.map(|cells| cells.into_iter().take(columns).collect()).collect();
+    let widths = [10, 30, 7, 10, 10, 14, 14, 12, 8, 8, 12, 60, 26, 16];
+    let headings = [
+        "Door", "Room", "Leaves", "Width", "Height", "Door of", "Frame of", "Rating", "Hand", "Set", "Hardware",
+        "Remarks", "Where", "Phase",
+    ];
     let mut page = table(
-        "Openings",
+        OPENINGS,
         "Every door as read, with the sum of its hardware: its shares at the selling prices of the priced goods.",
-        &[10, 30, 7, 10, 10, 14, 14, 12, 8, 8, 12, 60, 26],
-        &[
-            "Door", "Room", "Leaves", "Width", "Height", "Door of", "Frame of", "Rating", "Hand", "Set", "Hardware",
-            "Remarks", "Where",
-        ],
-        rows.collect(),
+        &widths[..columns],
+        &headings[..columns],
+        rows,
     );
     let first = page.rows.len() - quote.job.schedule.openings.len();
     let rest = views::lump(quote) - all;
@@ -171,10 +184,40 @@ pub fn money(goods: &Goods, quote: &Quote) -> Page {
     let categories = categories.into_iter().map(|(name, sums)| (name.to_owned(), sums)).collect();
     tally(&mut page, goods, "By category", at::CATEGORY, categories);
     tally(&mut page, goods, "By maker", at::MAKER, makers.into_iter().collect());
+    phases(&mut page, quote);
     exposure(&mut page, quote);
     page.print.last_column = Some(4);
     page.print.footer = "Internal: not for the customer".to_owned();
     page
+}
+
+/// The phase or building of an opening, where the terms name some.
+fn phase_name(quote: &Quote, opening: usize) -> &str {
+    let phase = views::phase_of(quote, opening).and_then(|phase| quote.terms.phases.get(phase));
+    phase.map_or("", |phase| phase.name.as_str())
+}
+
+/// The goods by phase: sums of the page of openings, and what belongs to none of them.
+fn phases(page: &mut Page, quote: &Quote) {
+    let rows = views::by_phase(quote);
+    let openings = quote.job.schedule.openings.len();
+    if rows.is_empty() || openings == 0 {
+        return;
+    }
+    page.skip();
+    page.push(vec![Cell::text("By phase", SECTION), Cell::text("Sell", SECTION.side(Side::Right))]);
+    let column = |column: usize| format!("{}!{}", quoted(OPENINGS), fixed_column(column, FIRST, FIRST + openings - 1));
+    let first = page.next();
+    for row in &rows {
+        let here = page.next();
+        let formula = match (row.name.is_empty(), here > first) {
+            (false, _) => format!("=SUMIF({},{},{})", column(PHASE), address(here, 0), column(HARDWARE)),
+            (true, true) => format!("=goods_total-SUM({}:{})", address(first, 1), address(here - 1, 1)),
+            (true, false) => "=goods_total".to_owned(),
+        };
+        let name = if row.name.is_empty() { &row.words } else { &row.name };
+        page.push(vec![Cell::text(name.as_str(), WORDS), Cell::formula(formula, row.sum.decimal(), MONEY)]);
+    }
 }
 
 /// Questions shown in the picture of the exposure; all of them are on their page.
@@ -188,7 +231,7 @@ fn exposure(page: &mut Page, quote: &Quote) {
         return;
     }
     page.skip();
-    let right = SECTION.side(super::style::Side::Right);
+    let right = SECTION.side(Side::Right);
     let heading = page.push(vec![
         Cell::text("Exposure by question", SECTION),
         Cell::text("Cheapest", right),
@@ -205,7 +248,7 @@ fn exposure(page: &mut Page, quote: &Quote) {
             Cell::text(format!("{set}{}", sentence(&finding.says)), WORDS),
             Cell::money(low, DIFFERENCE),
             Cell::money(high, DIFFERENCE),
-            Cell::text(number, CELL.side(super::style::Side::Right)),
+            Cell::text(number, CELL.side(Side::Right)),
         ]);
     }
     let last = page.next() - 1;
@@ -233,8 +276,8 @@ fn tally(page: &mut Page, goods: &Goods, name: &str, key: usize, mut rows: Vec<(
     page.skip();
     let heading = page.push(vec![
         Cell::text(name, SECTION),
-        Cell::text("Sell", SECTION.side(super::style::Side::Right)),
-        Cell::text("Cost", SECTION.side(super::style::Side::Right)),
+        Cell::text("Sell", SECTION.side(Side::Right)),
+        Cell::text("Cost", SECTION.side(Side::Right)),
     ]);
     let first = page.next();
     for (words, (sell, cost)) in &rows {
