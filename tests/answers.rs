@@ -162,10 +162,43 @@ fn an_answer_for_the_whole_job_settles_every_question_of_the_kind() {
             && finding["answers"].as_array().unwrap().iter().any(|offered| offered["value"] == answer)
     });
     assert_eq!(open.count(), 0);
+    // What was asked is still said, with the answer, though nothing is unclear any more.
+    let id = &question["id"];
+    let settled = second["findings"].as_array().unwrap().iter().find(|finding| finding["id"] == *id).unwrap();
+    assert_eq!(settled["kind"], "note");
+    assert!(settled["text"].as_str().or(settled["says"].as_str()).unwrap().contains("Answered: "), "{settled}");
     // Numbers given out stay with their questions.
     for (id, number) in first["question_numbers"].as_object().unwrap() {
         assert_eq!(&second["question_numbers"][id], number, "{id}");
     }
+}
+
+#[test]
+fn an_answer_in_words_closes_its_question_and_is_left_to_a_person() {
+    let job = Job::new("words");
+    let (first, _) = job.quote("first", None);
+    let findings = first["findings"].as_array().unwrap();
+    let question = findings
+        .iter()
+        .find(|finding| finding["kind"] == "question" && finding["answers"].as_array().is_none_or(Vec::is_empty))
+        .expect("the carved thing is asked about, without answers");
+    let id = question["id"].as_str().unwrap();
+    let mut told = first.clone();
+    told["answers"] = json!({id: {"answer": "See the architect's letter", "by": "R. Quill"}});
+    let path = job.0.join("told.json");
+    fs::write(&path, told.to_string()).unwrap();
+    let (second, said) = job.quote("second", Some(&path));
+    assert!(said.contains("for you to carry out: Answered in words: \"See the architect's letter\""), "{said}");
+    let kind = |id: &str| {
+        let findings = second["findings"].as_array().unwrap();
+        findings.iter().find(|finding| finding["id"] == id).map(|finding| finding["kind"].clone())
+    };
+    assert_eq!(kind(id), Some(json!("note")));
+    assert_eq!(kind(&format!("answer-in-words:{id}")), Some(json!("note")));
+    assert_eq!(first["totals"], second["totals"]);
+    let pages = sheets(&job.0.join("second/doors.estimate.xlsx")).unwrap();
+    let given = pages.iter().find(|page| page.name == "Answers given").unwrap();
+    assert!(given.rows.iter().any(|(_, row)| row.values().any(|text| text == "in words: carry it out")));
 }
 
 #[test]

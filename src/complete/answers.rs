@@ -14,6 +14,8 @@ use super::told::{Answers, Scope, Told, plain_words, same_words};
 
 /// Code for an answer that was not offered.
 pub const NOT_OFFERED: &str = "answer-not-offered";
+/// Code for an answer in words to a question that offers none: the program cannot carry it out.
+pub const IN_WORDS: &str = "answer-in-words";
 /// Code for an answer to a question that is not asked.
 pub const NOT_ASKED: &str = "answer-not-asked";
 
@@ -27,9 +29,10 @@ pub struct Given {
 #[derive(Debug, Clone, PartialEq)]
 struct Picked {
     answer: Answer,
-    code: &'static str,
-    openings: Vec<String>,
-    set: Option<String>,
+    /// The question as it was asked.
+    question: Finding,
+    /// Whether it is an answer in words, from which nothing follows by itself.
+    is_words: bool,
     /// Who answered and when, and whether it was another question, in words after the answer.
     note: String,
 }
@@ -53,9 +56,8 @@ impl Given {
             };
             let picked = Picked {
                 answer,
-                code: finding.code,
-                openings: finding.openings.clone(),
-                set: finding.set.clone(),
+                question: finding.clone(),
+                is_words: finding.answers.is_empty(),
                 note: note_of(told, own.is_none()),
             };
             self.picked.insert(finding.id.clone(), picked);
@@ -103,11 +105,11 @@ impl Given {
         for picked in self.picked.values() {
             match &picked.answer.does {
                 Effect::KeepAddition(false) => added.retain(|addition| {
-                    let of_set = match (&picked.set, addition.set.and_then(|set| job.sets.get(set))) {
+                    let of_set = match (&picked.question.set, addition.set.and_then(|set| job.sets.get(set))) {
                         (Some(id), Some(set)) => set.id == *id,
                         _ => true,
                     };
-                    addition.rule != picked.code || !of_set
+                    addition.rule != picked.question.code || !of_set
                 }),
                 Effect::Add { category, attributes, quantity } => {
                     added.extend(asked_for(picked, job, *category, attributes, *quantity));
@@ -122,15 +124,7 @@ impl Given {
         let mut more = Vec::new();
         for finding in findings.iter_mut() {
             if let Some(picked) = self.picked.get(&finding.id) {
-                finding.kind = Kind::Note;
-                finding.says = format!(
-                    "{} Answered: {}{}.",
-                    finding.says.trim_end(),
-                    picked.answer.value.trim_end_matches('.'),
-                    picked.note
-                );
-                finding.answers.clear();
-                finding.priced_as.clear();
+                picked.settle(finding);
             } else if let Some(told) = answers.questions.get(&finding.id) {
                 let words = &told.answer;
                 let choices: Vec<&str> = finding.answers.iter().map(|answer| answer.value.as_str()).collect();
@@ -149,6 +143,17 @@ impl Given {
                 more.push(refused);
             }
         }
+        for (id, picked) in &self.picked {
+            if picked.is_words {
+                more.push(picked.in_words());
+            }
+            // A question that does not arise once it is answered still says what was answered.
+            if !findings.iter().any(|finding| finding.id == *id) {
+                let mut question = picked.question.clone();
+                picked.settle(&mut question);
+                more.push(question);
+            }
+        }
         for id in answers.questions.keys() {
             if !self.picked.contains_key(id) && !findings.iter().any(|finding| finding.id == *id) {
                 let mut idle = Finding::new(
@@ -165,6 +170,46 @@ impl Given {
         }
         findings.extend(more);
     }
+}
+
+impl Picked {
+    /// Makes the question a note of what was answered.
+    fn settle(&self, question: &mut Finding) {
+        question.kind = Kind::Note;
+        question.says = format!(
+            "{} Answered: {}{}.",
+            ended(question.says.trim_end()),
+            self.answer.value.trim_end_matches('.'),
+            self.note
+        );
+        question.answers.clear();
+        question.priced_as.clear();
+    }
+
+    /// Says that an answer in words changes nothing by itself.
+    fn in_words(&self) -> Finding {
+        let question = &self.question;
+        let mut words = Finding::new(
+            IN_WORDS,
+            Kind::Note,
+            question.weight,
+            format!(
+                "Answered in words: \"{}\". Nothing follows from it by itself. The question was: {}",
+                self.answer.value, question.says
+            ),
+        );
+        words.help = "carry it out: in the schedule, or by figures typed over in the priced goods".to_owned();
+        words.id = format!("{IN_WORDS}:{}", question.id);
+        words.openings.clone_from(&question.openings);
+        words.set.clone_from(&question.set);
+        words.place.clone_from(&question.place);
+        words
+    }
+}
+
+/// A sentence with its full stop.
+fn ended(words: &str) -> String {
+    if words.ends_with(['.', '?', '!', ')']) { words.to_owned() } else { format!("{words}.") }
 }
 
 /// The answer offered in these words; failing that, the only one that begins with them.
@@ -222,7 +267,7 @@ fn asked_for(
     quantity: Decimal,
 ) -> Option<Addition> {
     let mut doors: Vec<_> =
-        job.doors.iter().filter(|door| door.live && picked.openings.contains(&door.number)).collect();
+        job.doors.iter().filter(|door| door.live && picked.question.openings.contains(&door.number)).collect();
     if doors.is_empty() {
         doors.extend(job.doors.iter().find(|door| door.live));
     }
@@ -235,14 +280,14 @@ fn asked_for(
         let first = doors.first()?;
         vec![(first.index, quantity.checked_div(Decimal::from(first.count))?)]
     };
-    let set = picked.set.as_ref().and_then(|id| job.sets.iter().position(|set| set.id == *id));
+    let set = picked.question.set.as_ref().and_then(|id| job.sets.iter().position(|set| set.id == *id));
     Some(Addition {
         category,
         attributes: attributes.clone(),
         unit: Unit::Each,
         shares,
         varies: BTreeMap::new(),
-        rule: picked.code,
+        rule: picked.question.code,
         why: format!("Answered: {}.", picked.answer.value),
         set,
         ours: true,

@@ -7,7 +7,7 @@
 //! its page and its two examples are tested there. Knows nothing of workbook formats.
 
 pub mod act;
-mod answers;
+pub mod answers;
 mod build;
 mod devices;
 pub mod door;

@@ -32,6 +32,9 @@ const HEADINGS: [&str; 14] = [
 const PICK: usize = 7;
 const REACH: usize = 8;
 
+/// Codes of questions that the catalog asks: an architect knows nothing of it.
+const OURS: [&str; 1] = ["no-good-fits"];
+
 /// The groups in their order.
 const GROUPS: [(Weight, &str); 4] = [
     (Weight::LifeSafety, "Fire, egress, accessibility"),
@@ -60,6 +63,7 @@ fn asked(quote: &Quote) -> impl Iterator<Item = &Finding> {
         .findings
         .iter()
         .filter(|finding| finding.kind == Kind::Question)
+        .filter(|finding| !OURS.contains(&finding.code))
         .filter(|finding| !crate::price::PAGES.iter().any(|page| page.code == finding.code))
 }
 

@@ -90,6 +90,10 @@ fn told_words(quote: &Quote, paint: Paint) -> String {
         let _ = writeln!(text, "  {} {}", paint.ask("not taken up:"), finding.says);
         let _ = writeln!(text, "    {}", paint.quiet(&finding.help));
     }
+    let in_words = quote.job.findings.iter().filter(|finding| finding.code == crate::complete::answers::IN_WORDS);
+    for finding in in_words {
+        let _ = writeln!(text, "  {} {}", paint.ask("for you to carry out:"), finding.says);
+    }
     text
 }
 

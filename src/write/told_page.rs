@@ -7,6 +7,8 @@ use super::page::{Answers, Area, Cell, Choice, Page};
 use super::style::{CELL, COUNT, ENTRY, ENTRY_TEXT, QUIET, WORDS};
 use super::tables::table;
 use super::typed_cells::TypedCells;
+use super::words::sentence;
+use crate::complete::answers::IN_WORDS;
 use crate::complete::told::{Scope, Told};
 use crate::finding::Kind;
 use crate::price::quote::Quote;
@@ -140,11 +142,17 @@ fn answer_row(quote: &Quote, id: &str, told: &Told) -> Vec<Cell> {
     let about = match finding {
         Some(finding) => {
             let set = finding.set.as_ref().map(|set| format!("set {set}: ")).unwrap_or_default();
-            format!("{set}{}", finding.says)
+            sentence(&format!("{set}{}", finding.says))
         }
+        None if !told.wording.is_empty() => format!("\"{}\" ({id})", told.wording),
         None => id.to_owned(),
     };
-    let state = if finding.is_some() { "applied" } else { "not asked now; kept" };
+    let in_words = format!("{IN_WORDS}:{id}");
+    let state = match finding {
+        Some(_) if quote.job.findings.iter().any(|finding| finding.id == in_words) => "in words: carry it out",
+        Some(_) => "applied",
+        None => "not asked now; kept",
+    };
     let number = quote.answers.numbers.get(id);
     vec![
         Cell::text(ANSWER, CELL),

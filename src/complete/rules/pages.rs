@@ -4,7 +4,7 @@ use crate::complete::act::page;
 use crate::finding::{Kind, Page, Weight};
 
 /// The pages.
-pub const OTHERS: [Page; 15] = [
+pub const OTHERS: [Page; 16] = [
     page(
         "rules-quarrel",
         Kind::Note,
@@ -125,6 +125,17 @@ pub const OTHERS: [Page; 15] = [
         "",
         ("a rule of this program", "read"),
         ("perhaps", "one of the words offered"),
+    ),
+    page(
+        "answer-in-words",
+        Kind::Note,
+        Weight::Goods,
+        "An answer in words",
+        "a question that offers no answers is answered in words",
+        "the question is closed and nothing else changes; the words are shown, to be carried out by a person",
+        "",
+        ("a rule of this program", "read"),
+        ("\"45 minutes\" to a rating without minutes", "one of the words offered"),
     ),
     page(
         "answer-not-asked",
