@@ -1,5 +1,6 @@
 //! Measures the reading of wordings against labels written apart from the word lists (`tests/truth/`), and fails when
-//! the reading gets worse than the score on record. `UPDATE=1` writes the score anew.
+//! the reading gets worse than the score on record. `UPDATE=1` writes the score anew. `TRUTH=file.csv` scores labels of
+//! one's own and prints what failed.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
@@ -296,6 +297,16 @@ fn readings_are_no_worse_than_the_score_on_record() {
     let before = std::fs::read_to_string(&record).unwrap_or_else(|error| panic!("score.csv: {error}"));
     let told = worse(&before, &scores);
     assert!(told.is_empty(), "{}\nsee target/truth-failures.txt; UPDATE=1 records the new score", told.join("\n"));
+}
+
+/// Labels of one's own, in the form of `tests/truth`: their score and their failures are printed.
+#[test]
+fn labels_of_ones_own_are_scored() {
+    let Some(path) = std::env::var_os("TRUTH") else { return };
+    let lexicon = Lexicon::load(&[]).unwrap_or_else(|error| panic!("{error}"));
+    let mut failures = String::new();
+    let score = score_file(&lexicon, &labels(Path::new(&path)), &mut failures);
+    println!("{failures}\n{}", table(&BTreeMap::from([("own".to_owned(), score)])));
 }
 
 #[test]

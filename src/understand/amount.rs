@@ -30,7 +30,9 @@ pub fn quantity(builder: &mut Builder) -> Quantity {
     quantity.by_leaves = counts.iter().find_map(|(counted, ..)| counted.by_leaves);
     let hinges = matches!(builder.category(), Some(Category::Hinge | Category::SpringHinge));
     let two = |counted: &Counted, unit: Option<Unit>| hinges && counted.unit.or(unit) == Some(Unit::Pair);
-    let column_unit = counts.iter().find(|(_, _, role)| *role == PartRole::Unit).and_then(|(counted, ..)| counted.unit);
+    // A unit by itself, in its own column or at the head of the text, is that of the number in the quantity column.
+    let column_unit =
+        counts.iter().find(|(counted, ..)| counted.amount.is_none()).and_then(|(counted, ..)| counted.unit);
     let mut amounts = counts.iter().filter_map(|(counted, evidence, _)| {
         let amount = counted.amount?;
         let amount = if two(counted, column_unit) { amount * Decimal::TWO } else { amount };

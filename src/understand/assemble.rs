@@ -9,7 +9,7 @@ use super::lexicon::Entry;
 use super::meaning::{ANY, Categories, Meaning, Special, single};
 use super::measure::Measured;
 use super::reading::{Doubt, Heard, Reading, Remark, RemarkKind};
-use super::scope::{Placed, Relation, Scope};
+use super::scope::{Joined, Placed, Relation, Scope};
 use super::token::Kind;
 use crate::evidence::{By, Evidence};
 use crate::read::schedule::PartRole;
@@ -173,7 +173,7 @@ impl Builder<'_> {
     /// What stands behind "only when" is a condition; it is kept as a remark and settles nothing.
     fn conditions(&mut self) {
         for condition in &self.scope.conditions {
-            let claim = Claim { from: condition.start, to: condition.end, what: What::See, also: None };
+            let claim = Claim { from: condition.start, to: condition.end, what: What::See, also: [0; 2] };
             let evidence = self.scope.by_grammar(&claim, "condition");
             self.remarks.push(Remark { kind: RemarkKind::Other, evidence });
             self.take(&claim);
@@ -325,7 +325,7 @@ impl Builder<'_> {
                     }
                     self.put_open(set.attribute, all);
                 }
-                [value] if set.usual && !self.scope.or_behind(placed.claim) => {
+                [value] if set.usual && placed.joined != Some(Joined::Or) && !self.scope.or_behind(placed.claim) => {
                     self.usual.push((set.attribute, value.clone(), evidence.clone()))
                 }
                 [value] => self.put(set.attribute, value.clone(), evidence.clone()),

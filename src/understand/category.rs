@@ -60,12 +60,25 @@ fn nouns<'a>(scope: &Scope<'a>) -> Vec<Named<'a>> {
             }
         }
     }
+    // "Mullion mount reader": where the good stands is not the good, when another is named.
+    if nouns.iter().any(|named| !is_place(scope.claims, named.placed.claim)) {
+        nouns.retain(|named| !is_place(scope.claims, named.placed.claim));
+    }
     nouns.sort_by_key(|named| match named.placed.role {
         PartRole::CatalogNumber => 1,
         PartRole::Remarks => 2,
         _ => 0,
     });
     nouns
+}
+
+/// "Mullion mount", "jamb mounted".
+fn is_place(claims: &Claims, claim: &Claim) -> bool {
+    let hyphen = usize::from(claims.tokens.get(claim.to).is_some_and(|token| token.is('-')));
+    claims.tokens.get(claim.to + hyphen).is_some_and(|token| {
+        token.part == claims.tokens[claim.from].part
+            && matches!(token.text(claims.text), "mount" | "mounted" | "mt" | "mtd" | "mntd" | "mnt")
+    })
 }
 
 /// A type number names its good as a noun does.

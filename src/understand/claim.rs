@@ -10,6 +10,7 @@ use super::meaning::Special;
 use super::measure::{Measured, feet_dash, measure, mixed};
 use super::quantity::{self, Counted};
 use super::token::{Kind, Token};
+use super::turned;
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::Attr;
 
@@ -64,8 +65,8 @@ pub struct Claim {
     pub to: usize,
     /// What for.
     pub what: What,
-    /// Node of another phrase that the same words may stand for.
-    pub also: Option<u32>,
+    /// Nodes of other phrases that the same words may stand for; 0: none.
+    pub also: [u32; 2],
 }
 
 impl Claim {
@@ -79,12 +80,14 @@ impl Claim {
 
     /// Its entries.
     pub fn entries<'a>(&self, lexicon: &'a Lexicon) -> impl Iterator<Item = &'a Entry> + use<'a> {
-        let node = self.node();
-        let known = move |entry: &&Entry| {
-            node.is_some_and(|node| lexicon.entries(node).any(|first| std::ptr::eq(first, *entry)))
-        };
-        let also = self.also.into_iter().flat_map(move |also| lexicon.entries(also));
-        node.into_iter().flat_map(move |node| lexicon.entries(node)).chain(also.filter(move |entry| !known(entry)))
+        // The root has no entries, so that a place without a phrase adds nothing.
+        let nodes = [self.node().unwrap_or(0), self.also[0], self.also[1]];
+        (0..nodes.len()).flat_map(move |place| {
+            let known = move |entry: &&Entry| {
+                nodes[..place].iter().any(|node| lexicon.entries(*node).any(|first| std::ptr::eq(first, *entry)))
+            };
+            lexicon.entries(nodes[place]).filter(move |entry| !known(entry))
+        })
     }
 }
 
@@ -152,14 +155,16 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     let found = phrase(claims, at);
     let phrase = found.map(|found| (found.node, found.next));
     let phrase_end = phrase.map_or(at, |(_, next)| next);
-    let claim = |what, to| Claim { from: at, to, what, also: None };
-    if let Some((node, next)) = inverted(claims, at, phrase_end) {
+    let claim = |what, to| Claim { from: at, to, what, also: [0; 2] };
+    if let Some((node, next)) =
+        turned::inverted(claims, at, phrase_end).or_else(|| turned::elliptic(claims, at, phrase_end))
+    {
         return Some(claim(What::Phrase(node), next));
     }
     // A unit alone in its own cell is as long as the phrase that the lists have for it, and still a unit.
     let own_cell = matches!(claims.role(at), PartRole::Quantity | PartRole::Unit);
     if let Some((counted, next)) = quantity::quantity(claims, at)
-        && (next > phrase_end || own_cell && next == phrase_end)
+        && (next > phrase_end || (own_cell || counted.amount.is_none()) && next == phrase_end)
     {
         return Some(claim(What::Quantity(counted), next));
     }
@@ -177,31 +182,6 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     let Found { node, next, also, guessed } = found?;
     let what = if guessed { What::Guess(node) } else { What::Phrase(node) };
     Some(Claim { also, ..claim(what, next) })
-}
-
-/// "Strike, dust proof", "hinge, continuous": a good named first and what kind of it behind a comma, at the head of a text.
-fn inverted(claims: &Claims, at: usize, phrase_end: usize) -> Option<(u32, usize)> {
-    let first = &claims.tokens[at];
-    let comma = phrase_end.max(at + 1);
-    if first.kind != Kind::Word || !claims.tokens.get(comma).is_some_and(|token| token.is(',')) {
-        return None;
-    }
-    let head = claims
-        .list
-        .iter()
-        .all(|claim| claims.tokens[claim.from].part != first.part || matches!(claim.what, What::Quantity(_)));
-    let behind = &claims.tokens[comma + 1..];
-    let length = behind.iter().take(4).take_while(|t| t.part == first.part && !t.is(',') && !t.is('(')).count();
-    for count in (1..=length).filter(|_| head).rev() {
-        let turned: Vec<Token> = behind[..count].iter().chain(&claims.tokens[at..comma]).copied().collect();
-        if let Some(found) = claims.lexicon.phrase(&turned, 0)
-            && found.next == turned.len()
-            && claims.lexicon.entries(found.node).any(|entry| entry.meanings.iter().any(|m| m.noun.is_some()))
-        {
-            return Some((found.node, comma + 1 + count));
-        }
-    }
-    None
 }
 
 /// The longest phrase at a token. Behind "non", a word that can be denied by itself is: of a non-electrified mortise
@@ -360,6 +340,9 @@ fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
     for slot in dimensions.iter_mut().skip(1) {
         let Some(joint) = claims.tokens.get(next) else { break };
         if joint.part != claims.tokens[at].part || !matches!(joint.text(claims.text), "x" | "by" | "*") {
+            break;
+        }
+        if claims.tokens.get(next + 1).is_none_or(|token| token.part != joint.part) {
             break;
         }
         let Some((found, behind)) = dimension(claims, next + 1, true) else { break };

@@ -94,5 +94,5 @@ fn take_back(claims: &mut Claims, from: usize, to: usize) {
     }
     claims.list.retain(|claim| claim.to <= start || claim.from >= end);
     let position = claims.list.partition_point(|claim| claim.from < start);
-    claims.list.insert(position, Claim { from: start, to: end, what: What::Designation, also: None });
+    claims.list.insert(position, Claim { from: start, to: end, what: What::Designation, also: [0; 2] });
 }

@@ -9,7 +9,8 @@ use rust_decimal::Decimal;
 use super::assemble::Builder;
 use super::claim::Dimension;
 use super::meaning::{self, Special};
-use super::measure::Measured;
+use super::measure::{Measured, from_millimetres};
+use super::reading::Doubt;
 use super::scope::{Placed, Relation};
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::{Attr, Value};
@@ -99,7 +100,7 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
     if labelled {
         // The first dimension without a label beside one that has it: 10 x 2 LDW is a height and a deduction.
         for one in &plain {
-            let free = [2, 3].into_iter().filter_map(|parts| rule(category, parts)).find_map(|rule| {
+            let free = [2, 3, 1].into_iter().filter_map(|parts| rule(category, parts)).find_map(|rule| {
                 let mut all = rule.attributes.iter().copied().zip(&rule.limits);
                 let value = one.measured.value;
                 all.find(|(attribute, (low, high))| {
@@ -121,6 +122,14 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
             && let Some(order) = rule.fit(&lengths)
         {
             values.extend(rule.attributes.iter().copied().zip(order));
+        } else if let Some(order) = millimetres(rule, &plain) {
+            values.extend(rule.attributes.iter().copied().zip(order));
+            let span = builder.scope.span(placed.claim);
+            let says = format!(
+                "\"{}\" is read as millimetres: no such goods are that many inches",
+                builder.original(span.clone())
+            );
+            builder.doubts.push(Doubt { code: "read-as-millimetres", says, span, attribute: None });
         }
     }
     if values.is_empty() {
@@ -130,6 +139,15 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
         builder.put(attribute, Value::Length(value), evidence.clone());
     }
     builder.take(placed.claim);
+}
+
+/// Whole numbers without a mark that are too large for inches and fit as millimetres: 114 x 102, 250 x 860.
+fn millimetres(rule: &Rule, plain: &[Dimension]) -> Option<Vec<Inches>> {
+    let whole = |one: &Dimension| !one.measured.marked && one.measured.value.decimal().fract() == Decimal::ZERO;
+    if plain.len() < 2 || !plain.iter().all(whole) {
+        return None;
+    }
+    rule.fit(&plain.iter().map(|one| from_millimetres(one.measured.value.decimal())).collect::<Vec<_>>())
 }
 
 /// A function of an exit device has two digits (`classroom 08`); no other number begins with a nought.

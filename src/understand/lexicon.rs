@@ -46,8 +46,8 @@ pub struct Found {
     pub node: u32,
     /// The token behind it.
     pub next: usize,
-    /// The node of another phrase that the same words may stand for.
-    pub also: Option<u32>,
+    /// The nodes of other phrases that the same words may stand for; 0: none.
+    pub also: [u32; 2],
     /// A word of it was taken for misspelled.
     pub guessed: bool,
 }
@@ -167,11 +167,11 @@ impl Lexicon {
     /// As `longest`, and whether a word of it was taken for misspelled. The words as written come before what they may
     /// stand for; among equally long phrases the first found is taken, but of two guesses neither.
     pub fn phrase(&self, tokens: &[Token], from: usize) -> Option<Found> {
-        let mut walk = Walk { lexicon: self, tokens, from, best: None, also: None, tie: false };
+        let mut walk = Walk { lexicon: self, tokens, from, best: None, also: [0; 2], tie: false };
         walk.on(0, from, Guess::None, 0);
         let (node, next, guessed) = walk.best.filter(|_| !walk.tie)?;
         let plain = |node: u32| !self.entries(node).any(|entry| entry.ambiguous);
-        let also = walk.also.filter(|also| plain(node) && plain(*also));
+        let also = if plain(node) { walk.also.map(|also| if plain(also) { also } else { 0 }) } else { [0; 2] };
         Some(Found { node, next, also, guessed })
     }
 

@@ -61,15 +61,18 @@ pub fn measure(text: &str, tokens: &[Token], at: usize) -> Option<(Measured, usi
                 next += usize::from(tokens.get(next).is_some_and(|token| token.is('.') && !token.gap));
             }
             "mm" => {
-                // 25.4 mm to the inch; a sixteenth is finer than any such size is meant.
-                let inches = (number / Decimal::new(254, 1) * Decimal::from(16)).round() / Decimal::from(16);
-                measured = Measured { metric: true, ..Measured::of(Inches::new(inches)) };
+                measured = Measured { metric: true, ..Measured::of(from_millimetres(number)) };
                 next += 1;
             }
             _ => {}
         }
     }
     Some((measured, next))
+}
+
+/// 25.4 mm to the inch; a sixteenth is finer than any such size is meant.
+pub fn from_millimetres(number: Decimal) -> Inches {
+    Inches::new((number / Decimal::new(254, 1) * Decimal::from(16)).round() / Decimal::from(16))
 }
 
 /// Two single quotes written for an inch mark.

@@ -29,6 +29,7 @@ mod scope;
 mod sets;
 mod split;
 mod token;
+mod turned;
 mod variants;
 mod walk;
 

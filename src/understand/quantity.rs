@@ -73,6 +73,9 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
             return Some((Counted { amount: Some(amount), unit: Some(unit), sure: true, ..Counted::default() }, next));
         }
         let head = head(claims, at);
+        if let Some(found) = unit_of_column(claims, at).filter(|_| head) {
+            return Some(found);
+        }
         let (amount, next) = number_word(claims, at).filter(|_| head)?;
         return Some(with_unit(claims, at, amount, next, true));
     }
@@ -101,6 +104,21 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     }
     let times = claims.tokens.get(next).is_some_and(|token| token.text(text) == "x" && !token.gap);
     Some((Counted { amount: Some(amount), sure: times, ..Counted::default() }, next + usize::from(times)))
+}
+
+/// "Set of smoke seals", and "PR butts", "LF smoke seal" beside a number in the quantity column: the unit by itself.
+fn unit_of_column(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
+    let (unit, next) = unit(claims, at)?;
+    let first = &claims.tokens[at];
+    let follows = claims.tokens.get(next).is_some_and(|token| token.part == first.part && token.gap);
+    let of = claims.tokens.get(next).is_some_and(|token| token.text(claims.text) == "of");
+    let heads_cell = at.checked_sub(1).is_some_and(|before| {
+        claims.tokens[before].part != first.part
+            && claims.tokens[before].is_number()
+            && claims.role(before) == PartRole::Quantity
+    });
+    let counted = Counted { unit: Some(unit), sure: true, ..Counted::default() };
+    (of || heads_cell && follows).then_some((counted, next + usize::from(of)))
 }
 
 /// Whether a bare number at the head of a text can be its quantity: a word follows that does not make it something else.

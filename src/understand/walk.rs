@@ -15,8 +15,8 @@ pub struct Walk<'a> {
     pub from: usize,
     /// The longest phrase so far: node, token behind it, whether a word of it was guessed.
     pub best: Option<(u32, usize, bool)>,
-    /// Another phrase as long, by what an abbreviation stands for besides.
-    pub also: Option<u32>,
+    /// Other phrases as long, by what abbreviations stand for besides; 0: none.
+    pub also: [u32; 2],
     /// Two guesses are as long as each other.
     pub tie: bool,
 }
@@ -48,13 +48,15 @@ impl Walk<'_> {
             Some((known, reached, known_guessed)) if reached == next => {
                 if known_guessed && !guessed {
                     (self.best, self.tie) = (Some((node, next, false)), false);
-                } else if !known_guessed && !guessed && known != node && self.also.is_none() {
-                    self.also = Some(node);
+                } else if !known_guessed && !guessed && known != node && !self.also.contains(&node) {
+                    if let Some(free) = self.also.iter_mut().find(|also| **also == 0) {
+                        *free = node;
+                    }
                 } else if known_guessed && guessed && !self.lexicon.same_entries(known, node) {
                     self.tie = true;
                 }
             }
-            _ => (self.best, self.also, self.tie) = (Some((node, next, guessed)), None, false),
+            _ => (self.best, self.also, self.tie) = (Some((node, next, guessed)), [0; 2], false),
         }
     }
 }
