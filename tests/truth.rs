@@ -301,6 +301,7 @@ fn readings_are_no_worse_than_the_score_on_record() {
 
 /// Labels of one's own, in the form of `tests/truth`: their score and their failures are printed.
 #[test]
+#[allow(clippy::print_stdout, reason = "showing is what it is for")]
 fn labels_of_ones_own_are_scored() {
     let Some(path) = std::env::var_os("TRUTH") else { return };
     let lexicon = Lexicon::load(&[]).unwrap_or_else(|error| panic!("{error}"));

@@ -214,12 +214,43 @@ impl Builder<'_> {
                 }
             }
         }
+        if !taken && claim.to > claim.from + 1 && !claim.entries(lexicon).any(|entry| self.says(entry)) {
+            self.inner(placed, nouns);
+        }
         if taken {
             self.take(claim);
             if let What::Guess(_) = claim.what {
                 let span = self.scope.span(claim);
                 let says = format!("\"{}\" is taken for a misspelling", self.original(span.clone()));
                 self.doubts.push(Doubt { code: "misspelled-word", says, span, attribute: None });
+            }
+        }
+    }
+
+    /// Whether an entry names goods, or says something of the goods that the reading may be about.
+    fn says(&self, entry: &Entry) -> bool {
+        entry.ambiguous || entry.meanings.iter().any(|meaning| meaning.noun.is_some() || self.holds(meaning))
+    }
+
+    /// A phrase that holds for other goods only (w/ DPS, of a magnetic lock): the phrases inside it.
+    fn inner(&mut self, placed: &Placed, nouns: &[usize]) {
+        let Claim { from, to, .. } = *placed.claim;
+        let mut at = from;
+        while at < to {
+            let tokens = &self.scope.claims.tokens[..to];
+            match self
+                .scope
+                .claims
+                .lexicon
+                .phrase(tokens, at)
+                .filter(|found| !found.guessed && found.next - at < to - from)
+            {
+                Some(found) => {
+                    let claim = Claim { from: at, to: found.next, what: What::Phrase(found.node), also: found.also };
+                    self.phrase(&Placed { claim: &claim, ..*placed }, nouns);
+                    at = found.next;
+                }
+                None => at += 1,
             }
         }
     }

@@ -7,10 +7,10 @@ use rust_decimal::Decimal;
 
 use super::lexicon::{Entry, Found, Lexicon};
 use super::meaning::Special;
-use super::measure::{Measured, feet_dash, measure, mixed};
+use super::measure::{Measured, measure, mixed};
 use super::quantity::{self, Counted};
 use super::token::{Kind, Token};
-use super::turned;
+use super::{sizes::size, turned};
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::Attr;
 
@@ -199,7 +199,25 @@ fn phrase(claims: &Claims, at: usize) -> Option<Found> {
         let says = |one: &Found| entries(one.node).any(|meaning| meaning.noun.is_none() && !meaning.sets.is_empty());
         return alone.filter(says).or(Some(found));
     }
-    Some(found)
+    Some(shorter(claims, at, &found).unwrap_or(found))
+}
+
+/// "Lever x cyl dogging": the last word of the longest phrase begins a longer one, and the phrase means something
+/// without it too.
+fn shorter(claims: &Claims, at: usize, found: &Found) -> Option<Found> {
+    let tokens = &claims.tokens;
+    let last = found.next.checked_sub(1).filter(|last| *last > at && tokens[*last].kind == Kind::Word)?;
+    let behind = claims.lexicon.phrase(tokens, last)?;
+    // "Lever/rose trim" is no case of it: "rose trim" says no more than "rose".
+    let alone = claims.lexicon.phrase(&tokens[..found.next], last);
+    let same = alone.is_some_and(|alone| claims.lexicon.same_entries(alone.node, behind.node));
+    if behind.guessed || behind.next <= found.next || same {
+        return None;
+    }
+    let joint = |at: usize| tokens[at].is('-') || tokens[at].is('/') || tokens[at].text(claims.text) == "x";
+    let end = if last > at + 1 && joint(last - 1) { last - 1 } else { last };
+    let head = claims.lexicon.phrase(&tokens[..end], at)?;
+    (head.next == end && !head.guessed).then_some(head)
 }
 
 /// `backset 2-3/4`, `size 1-6`, `gr 1`, `door width less 2`.
@@ -254,6 +272,9 @@ fn range(claims: &Claims, at: usize) -> Option<(u32, usize)> {
 /// What begins with a number: a size, a number with its label behind it, a range, a single length.
 fn numbers(claims: &Claims, at: usize) -> Option<(What, usize)> {
     let first = claims.tokens.get(at)?;
+    if first.is('(') && claims.tokens.get(at + 2).is_some_and(|token| token.is(')')) {
+        return bracketed_label(claims, at);
+    }
     if !first.is_number() {
         return None;
     }
@@ -267,6 +288,18 @@ fn numbers(claims: &Claims, at: usize) -> Option<(What, usize)> {
         return Some((What::Range(from, to), next));
     }
     labelled_after(claims, at).or(size)
+}
+
+/// `(8) conductors`: a number in brackets before its label.
+fn bracketed_label(claims: &Claims, at: usize) -> Option<(What, usize)> {
+    let number = claims.tokens.get(at + 1)?.value(claims.text)?;
+    let measured = measure(claims.text, &claims.tokens[..=at + 1], at + 1)?.0;
+    let (label, end) = claims.lexicon.longest(&claims.tokens, at + 3)?;
+    let mut meanings = claims.lexicon.entries(label).flat_map(|entry| &entry.meanings);
+    let labels = meanings.any(|meaning| matches!(meaning.special, Special::After(_)));
+    let letters = claims.tokens[at + 3].end - claims.tokens[at + 3].start;
+    (labels && letters > 1 && claims.tokens[at + 3].part == claims.tokens[at].part)
+        .then_some((What::Labelled { label, number, measured, to: None, or: None }, end))
 }
 
 /// `8-wire`, `24 VDC`, `1200 lb`.
@@ -330,84 +363,6 @@ fn other_number(claims: &Claims, at: usize) -> Option<(Decimal, usize)> {
             _ => false,
         });
     (joint.is('/') && touches && counted && one != two).then_some((two, at + 3))
-}
-
-/// One length, or two or three joined by x, each perhaps with its label.
-fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
-    let mut dimensions = [None; 3];
-    let (first, mut next) = dimension(claims, at, false)?;
-    dimensions[0] = Some(first);
-    for slot in dimensions.iter_mut().skip(1) {
-        let Some(joint) = claims.tokens.get(next) else { break };
-        if joint.part != claims.tokens[at].part || !matches!(joint.text(claims.text), "x" | "by" | "*") {
-            break;
-        }
-        if claims.tokens.get(next + 1).is_none_or(|token| token.part != joint.part) {
-            break;
-        }
-        let Some((found, behind)) = dimension(claims, next + 1, true) else { break };
-        *slot = Some(found);
-        next = behind;
-    }
-    if dimensions[1].is_some()
-        && let Some((feet, behind)) = feet_size(claims, at)
-    {
-        return Some((What::Size(feet), behind));
-    }
-    Some((What::Size(dimensions), next))
-}
-
-/// 3-0 x 7-0: both sides in feet and inches.
-fn feet_size(claims: &Claims, at: usize) -> Option<([Option<Dimension>; 3], usize)> {
-    let (one, joint) = feet_dash(claims.text, &claims.tokens, at)?;
-    (claims.tokens.get(joint)?.text(claims.text) == "x").then_some(())?;
-    let (two, behind) = feet_dash(claims.text, &claims.tokens, joint + 1)?;
-    let plain = |measured| Some(Dimension { measured, label: None });
-    Some(([plain(one), plain(two), None], behind))
-}
-
-/// A length and its label, before it (`LDW 2`) or behind it (`2" LDW`, `10" H`).
-fn dimension(claims: &Claims, at: usize, joined: bool) -> Option<(Dimension, usize)> {
-    let first = claims.tokens.get(at)?;
-    if first.kind == Kind::Word && joined {
-        let (label, mut next) = claims.lexicon.longest(&claims.tokens, at)?;
-        let attribute = dimension_label(claims, label, true)?;
-        while claims.tokens.get(next).is_some_and(|token| token.is('-') || token.is(':')) {
-            next += 1;
-        }
-        let (measured, behind) = measure(claims.text, &claims.tokens, next)?;
-        return Some((Dimension { measured, label: Some((attribute, label)) }, behind));
-    }
-    let (measured, next) = measure(claims.text, &claims.tokens, at)?;
-    let unlabelled = Dimension { measured, label: None };
-    let behind = next + usize::from(claims.tokens.get(next).is_some_and(|token| token.is('-')));
-    let same_part = claims.tokens.get(behind).is_some_and(|token| token.part == first.part);
-    let Some((label, end)) = claims.lexicon.longest(&claims.tokens, behind).filter(|_| same_part) else {
-        return Some((unlabelled, next));
-    };
-    let word = &claims.tokens[behind];
-    // A single letter labels a length only when something shows that it is one: a mark, or the x of a size.
-    let short = end == behind + 1 && word.end - word.start == 1;
-    // HT behind a size of a hinge is its tip; behind a marked length alone it is a height.
-    if claims.lexicon.entries(label).any(|entry| entry.ambiguous) && (joined || !measured.marked) {
-        return Some((unlabelled, next));
-    }
-    let x_near = joined || claims.tokens.get(end).is_some_and(|token| token.text(claims.text) == "x");
-    match dimension_label(claims, label, false) {
-        Some(attribute) if !short || measured.marked || x_near => {
-            Some((Dimension { measured, label: Some((attribute, label)) }, end))
-        }
-        _ => Some((unlabelled, next)),
-    }
-}
-
-/// The attribute that a label of a length names.
-fn dimension_label(claims: &Claims, label: u32, before: bool) -> Option<Attr> {
-    claims.lexicon.entries(label).flat_map(|entry| &entry.meanings).find_map(|meaning| match meaning.special {
-        Special::Dimension(attribute) => Some(attribute),
-        Special::Before(attribute) if before => Some(attribute),
-        _ => None,
-    })
 }
 
 /// `see note 4`, `see 28 31 00`: up to the next separator.

@@ -37,8 +37,9 @@ struct Rule {
     bare: bool,
 }
 
-fn rule(category: Category, parts: usize) -> Option<&'static Rule> {
-    static RULES: OnceLock<BTreeMap<(Category, usize), Rule>> = OnceLock::new();
+/// The rules for so many dimensions, in the order of the table: the first that fits holds.
+fn rules(category: Category, parts: usize) -> &'static [Rule] {
+    static RULES: OnceLock<BTreeMap<(Category, usize), Vec<Rule>>> = OnceLock::new();
     let parse = |row: table::Row| {
         let category = row.get(0).parse::<Category>().ok()?;
         let limits = row.get(3).split_whitespace().filter_map(|pair| {
@@ -57,7 +58,14 @@ fn rule(category: Category, parts: usize) -> Option<&'static Rule> {
         };
         Some(((category, row.get(1).parse().ok()?), rule))
     };
-    RULES.get_or_init(|| table::rows(TABLE).into_iter().filter_map(parse).collect()).get(&(category, parts))
+    let rules = RULES.get_or_init(|| {
+        let mut rules: BTreeMap<(Category, usize), Vec<Rule>> = BTreeMap::new();
+        for (key, rule) in table::rows(TABLE).into_iter().filter_map(parse) {
+            rules.entry(key).or_default().push(rule);
+        }
+        rules
+    });
+    rules.get(&(category, parts)).map_or(&[], Vec::as_slice)
 }
 
 impl Rule {
@@ -100,7 +108,7 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
     if labelled {
         // The first dimension without a label beside one that has it: 10 x 2 LDW is a height and a deduction.
         for one in &plain {
-            let free = [2, 3, 1].into_iter().filter_map(|parts| rule(category, parts)).find_map(|rule| {
+            let free = [2, 3, 1].into_iter().flat_map(|parts| rules(category, parts)).find_map(|rule| {
                 let mut all = rule.attributes.iter().copied().zip(&rule.limits);
                 let value = one.measured.value;
                 all.find(|(attribute, (low, high))| {
@@ -114,15 +122,15 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
         }
     } else if let Some((attribute, value)) = thin(category, &plain) {
         values.push((attribute, value));
-    } else if let Some(rule) = rule(category, plain.len()) {
+    } else {
+        let rules = rules(category, plain.len());
         let marked = plain.iter().any(|one| one.measured.marked);
         let decimal = plain.iter().any(|one| one.measured.value.decimal().fract() != Decimal::ZERO);
         let lengths: Vec<Inches> = plain.iter().map(|one| one.measured.value).collect();
-        if (rule.bare || marked || decimal)
-            && let Some(order) = rule.fit(&lengths)
-        {
+        let mut usable = rules.iter().filter(|rule| rule.bare || marked || decimal);
+        if let Some((rule, order)) = usable.find_map(|rule| Some((rule, rule.fit(&lengths)?))) {
             values.extend(rule.attributes.iter().copied().zip(order));
-        } else if let Some(order) = millimetres(rule, &plain) {
+        } else if let Some((rule, order)) = rules.iter().find_map(|rule| Some((rule, millimetres(rule, &plain)?))) {
             values.extend(rule.attributes.iter().copied().zip(order));
             let span = builder.scope.span(placed.claim);
             let says = format!(
@@ -135,10 +143,26 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
     if values.is_empty() {
         return;
     }
-    for (attribute, value) in values {
-        builder.put(attribute, Value::Length(value), evidence.clone());
+    let other = alternative(builder, placed);
+    for (place, (attribute, value)) in values.into_iter().enumerate() {
+        match other.filter(|other| place == 0 && *other != value) {
+            Some(other) => {
+                let both = [other, value].map(|value| (Value::Length(value), evidence.clone()));
+                builder.put_open(attribute, both.to_vec());
+            }
+            None => builder.put(attribute, Value::Length(value), evidence.clone()),
+        }
     }
     builder.take(placed.claim);
+}
+
+/// "4 or 4-1/2 x 4-1/2": a number that "or" joins to the first dimension.
+fn alternative(builder: &Builder, placed: &Placed) -> Option<Inches> {
+    let claims = builder.scope.claims;
+    let or = placed.claim.from.checked_sub(1)?;
+    let number = claims.tokens.get(or.checked_sub(1)?)?;
+    let joined = claims.tokens[or].text(claims.text) == "or" && number.part == claims.tokens[or].part;
+    number.value(claims.text).filter(|_| joined).map(Inches::new)
 }
 
 /// Whole numbers without a mark that are too large for inches and fit as millimetres: 114 x 102, 250 x 860.
@@ -156,18 +180,29 @@ fn function_digits(builder: &mut Builder, placed: &Placed) -> bool {
         return false;
     }
     let text = &builder.scope.claims.text[builder.scope.claims.span(placed.claim)];
-    let zero = text.len() == 2 && text.starts_with('0');
-    let Some(found) = function::find(FunctionKind::Exit, text).filter(|_| zero) else { return false };
+    // "passage 14": another number is a function only beside the name of one.
+    let number = text.len() == 2 && (text.starts_with('0') || beside_function_name(builder, placed));
+    let Some(found) = function::find(FunctionKind::Exit, text).filter(|_| number) else { return false };
     let evidence = builder.scope.by_grammar(placed.claim, "function of an exit device");
     builder.function_numbers.push((found.number, evidence));
     builder.take(placed.claim);
     true
 }
 
+/// Whether the name of a function stands right before or behind.
+fn beside_function_name(builder: &Builder, placed: &Placed) -> bool {
+    let lexicon = builder.scope.claims.lexicon;
+    let mut near = builder.scope.placed.iter().filter(|other| {
+        other.role == placed.role && (other.claim.to == placed.claim.from || other.claim.from == placed.claim.to)
+    });
+    let names = |meaning: &meaning::Meaning| matches!(meaning.special, Special::FunctionName(_));
+    near.any(|other| other.claim.entries(lexicon).flat_map(|entry| &entry.meanings).any(names))
+}
+
 /// A single dimension that can only be the thickness of a plate.
 fn thin(category: Category, plain: &[Dimension]) -> Option<(Attr, Inches)> {
     let [one] = plain else { return None };
-    let rule = rule(category, 0)?;
+    let rule = rules(category, 0).first()?;
     rule.fit(&[one.measured.value])?;
     Some((*rule.attributes.first()?, one.measured.value))
 }
@@ -191,6 +226,9 @@ pub fn labelled(
             else {
                 continue;
             };
+            // 110 to 125 volts are the mains, whose name is 120.
+            let mains = attribute.name() == "voltage" && (110..=125).any(|volts| number == Decimal::from(volts));
+            let number = if mains { Decimal::from(120) } else { number };
             let text = match (attribute.name(), to) {
                 (_, Some(to)) => format!("{}-{to}", number.normalize()),
                 // Exit-device functions have two digits.

@@ -149,7 +149,7 @@ fn by_look(builder: &mut Builder, look: &'static str, evidence: &Evidence, said:
     let base = match (said, own.as_slice()) {
         (Some(said), _) => said,
         // Stainless and anodized looks exist on one metal; painted goods imitate them.
-        (None, [only]) if usual != Some("painted") => only,
+        (None, [only]) if usual != Some("painted") || also_on(builder, only) => only,
         (None, _) => match (usual, rows.as_slice()) {
             (Some(usual), _) => usual,
             // A look that has one code only has it on any base.
@@ -195,6 +195,12 @@ fn by_look(builder: &mut Builder, look: &'static str, evidence: &Evidence, said:
         };
         builder.put(names::BASE, Value::text(base), Evidence { span: evidence.span.clone(), by });
     }
+}
+
+/// Whether goods that are usually painted are made of a metal too: an overhead stop in US32D is of stainless steel.
+fn also_on(builder: &Builder, base: &str) -> bool {
+    let facts = builder.category().and_then(facts::of);
+    facts.is_some_and(|facts| facts.other_bases.contains(&base))
 }
 
 /// Two different looks in one line.

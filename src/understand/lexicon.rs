@@ -193,6 +193,12 @@ impl Lexicon {
         !self.entries(*node).flat_map(|entry| &entry.meanings).any(|meaning| ordinary(&meaning.special))
     }
 
+    /// Whether a word denies what follows: less, non, without.
+    pub fn denies(&self, word: u32) -> bool {
+        let Some(node) = self.tree.get(&(0, word)) else { return false };
+        self.entries(*node).flat_map(|entry| &entry.meanings).any(|meaning| meaning.special == Special::Not)
+    }
+
     /// The node behind another by a word.
     pub(super) fn step(&self, node: u32, word: u32) -> Option<u32> {
         if word == 0 { None } else { self.tree.get(&(node, word)).copied() }

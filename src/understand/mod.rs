@@ -27,6 +27,7 @@ mod quantity;
 pub mod reading;
 mod scope;
 mod sets;
+mod sizes;
 mod split;
 mod token;
 mod turned;

@@ -3,7 +3,7 @@
 
 use super::claim::{Claim, Claims, What};
 use super::lexicon::Entry;
-use super::meaning::{Link, Special};
+use super::meaning::{ANY, Link, Special};
 use super::normal::Normal;
 use super::reading::Surroundings;
 use super::token::Kind;
@@ -240,7 +240,9 @@ impl<'a> Scope<'a> {
 fn joint<'a>(claims: &Claims<'a>, claim: &Claim) -> Option<&'a Special> {
     claim.entries(claims.lexicon).filter(|entry| !entry.ambiguous).flat_map(|entry| &entry.meanings).find_map(
         |meaning| match meaning.special {
-            Special::Not | Special::Link(_) | Special::Nothing => Some(&meaning.special),
+            Special::Not | Special::Link(_) => Some(&meaning.special),
+            // What says nothing of some goods only may say something of others.
+            Special::Nothing if meaning.categories == ANY => Some(&meaning.special),
             _ => None,
         },
     )

@@ -185,7 +185,6 @@ fn look_up(lexicon: &Lexicon, text: &str, token: &mut Token) {
     let singular = word.strip_suffix('s').filter(|_| word.len() > 3);
     token.singular = singular.map_or(0, |singular| lexicon.word(singular));
     if token.singular == 0
-        && token.id == 0
         && let Some(stem) = word.strip_suffix("es").filter(|_| word.len() > 4)
     {
         // boxes, switches; batteries.

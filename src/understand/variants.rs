@@ -207,5 +207,7 @@ fn is_piece(lexicon: &Lexicon, word: &str) -> bool {
         return true;
     }
     let number = lexicon.word(word);
-    number != 0 && if word.len() == 2 { lexicon.is_meaningful(number) } else { lexicon.is_substantial(number) }
+    let denies = word.len() > 2 && lexicon.denies(number);
+    number != 0
+        && if word.len() == 2 { lexicon.is_meaningful(number) } else { denies || lexicon.is_substantial(number) }
 }

@@ -1,0 +1,108 @@
+//! Reads sizes: one to three lengths joined by x, each perhaps with its label (10" H x 2" LDW).
+
+use super::claim::{Claims, Dimension, What};
+use super::meaning::Special;
+use super::measure::{feet_dash, measure};
+use super::token::{Kind, Token};
+use crate::trade::attribute::Attr;
+use crate::trade::finish;
+
+/// One length, or two or three joined by x, each perhaps with its label.
+pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
+    let mut dimensions = [None; 3];
+    let (first, mut next) = dimension(claims, at, false)?;
+    dimensions[0] = Some(first);
+    for slot in dimensions.iter_mut().skip(1) {
+        let Some(joint) = claims.tokens.get(next) else { break };
+        if joint.part != claims.tokens[at].part || !matches!(joint.text(claims.text), "x" | "by" | "*") {
+            break;
+        }
+        if claims.tokens.get(next + 1).is_none_or(|token| token.part != joint.part) {
+            break;
+        }
+        let Some((found, behind)) = dimension(claims, next + 1, true) else { break };
+        *slot = Some(found);
+        next = behind;
+    }
+    if dimensions[1].is_some()
+        && let Some((feet, behind)) = feet_size(claims, at)
+    {
+        return Some((What::Size(feet), behind));
+    }
+    Some((What::Size(dimensions), next))
+}
+
+/// 3-0 x 7-0: both sides in feet and inches.
+fn feet_size(claims: &Claims, at: usize) -> Option<([Option<Dimension>; 3], usize)> {
+    let (one, joint) = feet_dash(claims.text, &claims.tokens, at)?;
+    (claims.tokens.get(joint)?.text(claims.text) == "x").then_some(())?;
+    let (two, behind) = feet_dash(claims.text, &claims.tokens, joint + 1)?;
+    let plain = |measured| Some(Dimension { measured, label: None });
+    Some(([plain(one), plain(two), None], behind))
+}
+
+/// A length and its label, before it (`LDW 2`) or behind it (`2" LDW`, `10" H`).
+fn dimension(claims: &Claims, at: usize, joined: bool) -> Option<(Dimension, usize)> {
+    let first = claims.tokens.get(at)?;
+    if first.is('(') && joined {
+        // 10 x (DW-2)
+        let (inner, behind) = dimension(claims, at + 1, true)?;
+        return claims.tokens.get(behind).is_some_and(|token| token.is(')')).then_some((inner, behind + 1));
+    }
+    if first.kind == Kind::Word && joined {
+        let (label, mut next) = claims.lexicon.longest(&claims.tokens, at)?;
+        let attribute = dimension_label(claims, label, true)?;
+        while claims.tokens.get(next).is_some_and(|token| token.is('-') || token.is(':')) {
+            next += 1;
+        }
+        let (measured, behind) = measure(claims.text, &claims.tokens, next)?;
+        return Some((Dimension { measured, label: Some((attribute, label)) }, behind));
+    }
+    let (measured, next) = measure(claims.text, &claims.tokens, at)?;
+    let unlabelled = Dimension { measured, label: None };
+    if !joined && finish_before_label(claims, at) {
+        return None;
+    }
+    let behind = next + usize::from(claims.tokens.get(next).is_some_and(|token| token.is('-')));
+    let same_part = claims.tokens.get(behind).is_some_and(|token| token.part == first.part);
+    let Some((label, end)) = claims.lexicon.longest(&claims.tokens, behind).filter(|_| same_part) else {
+        return Some((unlabelled, next));
+    };
+    let word = &claims.tokens[behind];
+    // A single letter labels a length only when something shows that it is one: a mark, or the x of a size.
+    let short = end == behind + 1 && word.end - word.start == 1;
+    // HT behind a size of a hinge is its tip; behind a marked length alone it is a height.
+    if claims.lexicon.entries(label).any(|entry| entry.ambiguous) && (joined || !measured.marked) {
+        return Some((unlabelled, next));
+    }
+    let x_near = joined || claims.tokens.get(end).is_some_and(|token| token.text(claims.text) == "x");
+    match dimension_label(claims, label, false) {
+        Some(attribute) if !short || measured.marked || x_near => {
+            Some((Dimension { measured, label: Some((attribute, label)) }, end))
+        }
+        _ => Some((unlabelled, next)),
+    }
+}
+
+/// `630 CTC 10`: a finish code before a label whose number stands behind it.
+fn finish_before_label(claims: &Claims, at: usize) -> bool {
+    let label = || {
+        claims
+            .lexicon
+            .longest(&claims.tokens, at + 1)
+            .filter(|(node, _)| dimension_label(claims, *node, false).is_some())
+    };
+    let number = claims.tokens[at].text(claims.text);
+    number.len() == 3
+        && finish::find(number).is_some()
+        && label().is_some_and(|(_, end)| claims.tokens.get(end).is_some_and(Token::is_number))
+}
+
+/// The attribute that a label of a length names.
+fn dimension_label(claims: &Claims, label: u32, before: bool) -> Option<Attr> {
+    claims.lexicon.entries(label).flat_map(|entry| &entry.meanings).find_map(|meaning| match meaning.special {
+        Special::Dimension(attribute) => Some(attribute),
+        Special::Before(attribute) if before => Some(attribute),
+        _ => None,
+    })
+}
