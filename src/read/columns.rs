@@ -117,12 +117,18 @@ pub(crate) fn table(
                     Heard::Type if assets == Some(Holds::Types) => M::Other,
                     Heard::Type if assets.is_some() => M::DoorType,
                     Heard::One(M::Description) if assets.is_some() => M::Remarks,
+                    // ITEM 1, 2, 3: a running number, no goods.
+                    Heard::One(M::Description) if cells.is_some_and(|cells| runs(cells)) => M::Other,
                     Heard::Material if assets.is_some() && !taken(M::DoorMaterial) => M::DoorMaterial,
                     Heard::One(meaning) => *meaning,
                     Heard::NumberOrQuantity if items && !says(M::Quantity) => M::Quantity,
                     Heard::NumberOrQuantity if items || says(M::DoorNumber) => M::Other,
                     Heard::NumberOrQuantity => M::DoorNumber,
                     Heard::SetOrDescription if items && !says(M::Description) => M::Description,
+                    // A set a row, with all its goods in one cell.
+                    Heard::SetOrDescription if says(M::Set) && !says(M::DoorNumber) && name_goods(cells) => {
+                        M::Description
+                    }
                     Heard::SetOrDescription if says(M::Set) => M::Remarks,
                     Heard::SetOrDescription => M::Set,
                     Heard::Material if items => M::Other,
@@ -162,6 +168,18 @@ pub(crate) fn table(
         (holds, why) = (assets, "a sheet of an asset workbook: names, types, spaces".to_string());
     }
     Table { holds, why, rows: band, columns, lane, headless: false, doubts: Vec::new() }
+}
+
+fn runs(cells: &[&Cell]) -> bool {
+    let number = |cell: &&&Cell| cell.text.len() <= 3 && cell.text.bytes().all(|byte| byte.is_ascii_digit());
+    cells.len() >= 2 && cells.iter().filter(number).count() == cells.len()
+}
+
+fn name_goods(cells: Option<&Vec<&Cell>>) -> bool {
+    cells.is_some_and(|cells| {
+        let goods = cells.iter().filter(|cell| words::list("hardware").find(&plain(&cell.text)).is_some());
+        !cells.is_empty() && goods.count() * 2 > cells.len()
+    })
 }
 
 fn is_mark(text: &str) -> bool {

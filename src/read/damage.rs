@@ -51,22 +51,20 @@ pub(crate) fn mended(reader: &Reader<'_>, meaning: Meaning, findings: &mut Vec<F
         return String::new();
     }
     let Some(date) = date(cell) else { return cell.text.clone() };
-    let text = undone(date);
-    findings.push(
-        Finding::new(
-            "date-for-size",
-            Kind::Assumption,
-            Weight::Reading,
-            format!(
-                "a {} was turned into the date {} by the spreadsheet program; it was read as \"{text}\"",
-                meaning.name(),
-                cell.text
-            ),
-        )
-        .at(reader.sheet.at(reader.row.number, cell.column), cell.text.clone())
-        .help("check the size against the drawings; format the column as text before typing"),
+    findings.push(turned(reader.sheet.at(reader.row.number, cell.column), cell, date, meaning.name()));
+    undone(date)
+}
+
+/// That a date was turned back into what was typed.
+pub(crate) fn turned(place: crate::place::Place, cell: &Cell, date: Date, what: &str) -> Finding {
+    let says = format!(
+        "a {what} was turned into the date {} by the spreadsheet program; it was read as \"{}\"",
+        cell.text,
+        undone(date)
     );
-    text
+    Finding::new("date-for-size", Kind::Assumption, Weight::Reading, says)
+        .at(place, cell.text.clone())
+        .help("check the size against the drawings; format the column as text before typing")
 }
 
 /// A set id such as `1E2` that became the number 100.
@@ -78,6 +76,14 @@ pub(crate) fn id_from_exponent(cell: &Cell) -> Option<String> {
     let whole = digits.trim_end_matches('0').trim_end_matches('.');
     let power = power.trim_start_matches(['+', '0']);
     (!whole.is_empty() && !whole.contains('.') && !power.is_empty()).then(|| format!("{whole}E{power}"))
+}
+
+/// That a number with an exponent was read as the id of a set.
+pub(crate) fn exponent(place: crate::place::Place, cell: &Cell, id: &str) -> Finding {
+    let says = format!("the set \"{}\" is a number with an exponent; it was read as the set id \"{id}\"", cell.text);
+    Finding::new("set-as-exponent", Kind::Assumption, Weight::Reading, says)
+        .at(place, cell.text.clone())
+        .help("check the set id; format the column as text")
 }
 
 /// Findings that any row may have, whatever it is used as.

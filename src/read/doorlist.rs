@@ -22,6 +22,10 @@ pub(crate) fn parse(text: &str) -> Option<Vec<Entry>> {
             continue;
         }
         for word in piece.split_whitespace() {
+            let word = word.trim_matches(['(', ')', '[', ']', '*']);
+            if word.is_empty() {
+                continue;
+            }
             let upper = word.to_ascii_uppercase();
             // `104 - pair`, `102 (RHR)`: what kind of door it is, no door.
             let told = matches!(upper.as_str(), "&" | "AND" | "-" | "TYP" | "TYP." | "ONLY")
@@ -126,7 +130,10 @@ fn continued(before: &str, tail: &str) -> Option<String> {
 fn dashed_range(word: &str) -> Option<(String, String)> {
     let (from, to) = word.split_once('-')?;
     let (start, end) = (split(from)?, split(to)?);
-    let same = start.0 == end.0 && start.2 == end.2 && from.len() == to.len() && start.1 < end.1 && start.1 >= 10;
+    // `101A-101C` counts letters.
+    let letters = start.1 == end.1 && start.2.len() == 1 && end.2.len() == 1 && start.2 < end.2;
+    let same =
+        start.0 == end.0 && from.len() == to.len() && start.1 >= 10 && (letters || start.2 == end.2 && start.1 < end.1);
     (same && end.1 - start.1 <= 300).then(|| (from.to_string(), to.to_string()))
 }
 
@@ -241,7 +248,7 @@ mod tests {
             ("101A/B", "101A 101B"),
             ("101/102", "101 102"),
             ("E1001.D1", "E1001.D1"),
-            ("101A-101C", "101A-101C"),
+            ("101A-101C", "101A 101B 101C"),
             ("101A THRU 101C", "101A 101B 101C"),
             ("100-1, 100-2", "100-1 100-2"),
             ("R100E", "R100E"),

@@ -168,19 +168,7 @@ fn set_text(reader: &Reader<'_>, remarks: &mut String, findings: &mut Vec<Findin
     let cell = reader.cell(M::Set)?;
     let text = match damage::id_from_exponent(cell) {
         Some(id) => {
-            findings.push(
-                Finding::new(
-                    "set-as-exponent",
-                    Kind::Assumption,
-                    Weight::Reading,
-                    format!(
-                        "the set \"{}\" is a number with an exponent; it was read as the set id \"{id}\"",
-                        cell.text
-                    ),
-                )
-                .at(reader.sheet.at(reader.row.number, cell.column), cell.text.clone())
-                .help("check the set id; format the column as text"),
-            );
+            findings.push(damage::exponent(reader.sheet.at(reader.row.number, cell.column), cell, &id));
             id
         }
         None => cell.text.clone(),

@@ -167,7 +167,17 @@ static HEADINGS: LazyLock<HashMap<String, Heard>> = LazyLock::new(|| {
 
 /// The form in which headings are compared: upper case words, `#` as `NO`, no punctuation, nothing in brackets.
 pub(crate) fn key(text: &str) -> String {
-    let plain = words::plain(&uncamel(text));
+    // `NominalWidth` is two words, `WxH` is a heading only as it stands.
+    let parted = folded(&uncamel(text));
+    if exact(&parted).is_some() {
+        return parted;
+    }
+    let whole = folded(text);
+    if exact(&whole).is_some() { whole } else { parted }
+}
+
+fn folded(text: &str) -> String {
+    let plain = words::plain(text);
     let mut out = String::with_capacity(plain.len());
     let mut depth = 0usize;
     for letter in plain.chars() {

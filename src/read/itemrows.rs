@@ -10,7 +10,7 @@ use super::damage;
 use super::doorlist;
 use super::headings::{self, Meaning as M};
 use super::itemtext::{
-    begins_goods, by_others, has_quantity_behind, is_quantity, is_sentence, is_spec_heading, listed_item,
+    begins_goods, by_others, by_whom, has_quantity_behind, is_quantity, is_sentence, is_spec_heading, listed_item,
     starts_with_quantity,
 };
 use super::schedule::{Basis, Line, Note, PartRole, Role, Wording};
@@ -33,7 +33,7 @@ impl Walker<'_> {
             self.lanes[lane].open_set(set);
         }
         let own = self.without_set(lane, row, named, out);
-        let row = &own;
+        let row = own.as_ref().unwrap_or(row);
         if row.cells.is_empty() {
             return Role::Set;
         }
@@ -58,6 +58,29 @@ impl Walker<'_> {
             out.served.push((set, entries, place));
             (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
             return Role::SetOpenings;
+        }
+        if let Some(id) = setheading::same_as(&single) {
+            out.same.push((set, id, place.clone(), single.clone()));
+            out.schedule.sets[set].notes.push(Note { text, place });
+            self.lanes[lane].last = Last::Nothing;
+            return Role::Note;
+        }
+        if row.cells.len() <= 3 && setheading::names_doors(&single) {
+            out.schedule.findings.push(
+                Finding {
+                    set: Some(out.schedule.sets[set].id.clone()),
+                    ..Finding::new(
+                        "doors-not-read",
+                        Kind::Question,
+                        Weight::Goods,
+                        "the row names doors in words that cannot be read as numbers",
+                    )
+                }
+                .at(place.clone(), single)
+                .help("write the numbers with commas; ranges as 105-109"),
+            );
+            out.schedule.sets[set].notes.push(Note { text, place });
+            return Role::Note;
         }
         if row.cells.len() == 1 && setheading::doors_follow(&single) {
             (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
@@ -134,6 +157,7 @@ impl Walker<'_> {
             });
             if before {
                 let more = self.wording(lane, row);
+                self.tell_dates(row, &more, out);
                 if let Some(line) = out.schedule.sets[set].lines.last_mut() {
                     for part in &more.parts {
                         line.wording.push(part.role, &more.text[part.span.clone()], part.column.clone());
@@ -150,12 +174,17 @@ impl Walker<'_> {
         if wording.text.is_empty() {
             return Role::Set;
         }
+        self.tell_dates(row, &wording, out);
         let struck = self.sheet.rows.get(self.sheet.index_of(row.number)).is_some_and(|whole| {
             whole.cells.iter().any(|cell| cell.struck && cell.text.len() > 4)
                 && row.cells.iter().map(|cell| cell.text.len()).sum::<usize>() <= 8
         });
         // `Balance of hardware by entrance supplier`: names goods, but only to leave them out.
-        let others = words::list("hardware-by").find(folded).filter(|_| !quantity).map(str::to_string);
+        let others = words::list("hardware-by")
+            .find(folded)
+            .or_else(|| by_whom(folded))
+            .filter(|_| !quantity)
+            .map(str::to_string);
         let lane_state = &mut self.lanes[lane];
         (lane_state.last, lane_state.last_row) = (Last::Line, row.number);
         let line = Line {
@@ -215,7 +244,8 @@ impl Walker<'_> {
         let column = table.column(M::Set).or_else(|| table.column(M::DoorNumber))?;
         let by_door = column.meaning == M::DoorNumber;
         let cell = row.cell(column.index)?;
-        let text = damage::id_from_exponent(cell).unwrap_or_else(|| cell.text.clone());
+        let mended = damage::id_from_exponent(cell);
+        let text = mended.clone().unwrap_or_else(|| cell.text.clone());
         let found = setheading::heading(&text);
         let goods = [M::Description, M::CatalogNumber, M::Quantity]
             .iter()
@@ -238,6 +268,9 @@ impl Walker<'_> {
             .sets
             .iter()
             .position(|set| set.id == id && set.place.file == place.file && set.place.sheet == place.sheet);
+        if mended.is_some() && known.is_none() {
+            out.schedule.findings.push(damage::exponent(self.sheet.at(row.number, cell.column), cell, &id));
+        }
         Some(known.unwrap_or_else(|| {
             let doors = if by_door { doorlist::parse(&id).unwrap_or_default() } else { Vec::new() };
             let index =
@@ -268,10 +301,9 @@ impl Walker<'_> {
         notes
     }
 
-    /// The row without the cells that name its set; the doors and the title beside the set are taken from them.
-    fn without_set(&self, lane: usize, row: &Row, set: Option<usize>, out: &mut Gathered) -> Row {
-        let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
-        let Some(table) = table.filter(|table| table.has(M::Set)) else { return row.clone() };
+    /// In a table with a set column, the row without the cells that name its set; the doors and the title beside the set are taken from them.
+    fn without_set(&self, lane: usize, row: &Row, set: Option<usize>, out: &mut Gathered) -> Option<Row> {
+        let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items && table.has(M::Set))?;
         let by_column = set.is_some();
         let set = set.or(self.lanes[lane].set);
         let text =
@@ -298,7 +330,7 @@ impl Walker<'_> {
                 || meaning == Some(M::SetTitle) && title_used
         };
         let cells = row.cells.iter().filter(|cell| !names(cell)).cloned().collect();
-        Row { number: row.number, cells, hidden: row.hidden }
+        Some(Row { number: row.number, cells, hidden: row.hidden })
     }
 
     /// Whether the row after this one begins with a quantity: only then is a kind of goods above it a section.
@@ -308,6 +340,16 @@ impl Walker<'_> {
             let folded = plain(&join_single(&next.cells));
             starts_with_quantity(&folded) || listed_item(&next.cells[0].text).is_some()
         })
+    }
+
+    /// Says which cells of a line were dates.
+    fn tell_dates(&self, row: &Row, wording: &Wording, out: &mut Gathered) {
+        for (cell, date) in row.cells.iter().filter_map(|cell| Some((cell, damage::date(cell)?))) {
+            if wording.text.contains(&damage::undone(date)) {
+                let place = self.sheet.at(row.number, cell.column);
+                out.schedule.findings.push(damage::turned(place, cell, date, "size or number"));
+            }
+        }
     }
 
     /// The cells of a row as the wording of a line.

@@ -5,7 +5,11 @@ use super::words::{self, plain};
 
 /// `3`, `3 EA`, `(3)`, `1-1/2 PR`, `3x`, `THREE`: whether a text begins with a quantity.
 pub(crate) fn starts_with_quantity(folded: &str) -> bool {
-    let rest = folded.trim_start_matches('(');
+    if let Some(rest) = folded.strip_prefix("QTY").filter(|rest| rest.starts_with(['.', ':', ' '])) {
+        return rest.trim_start_matches(['.', ':', ' ']).starts_with(|letter: char| letter.is_ascii_digit());
+    }
+    let rest = folded;
+    let rest = rest.trim_start_matches('(');
     let figures = rest.bytes().take_while(|byte| byte.is_ascii_digit() || b"-/.".contains(byte)).count();
     if figures == 0 {
         return ["AS REQ", "A/R", "ONE ", "TWO ", "THREE ", "FOUR ", "SIX ", "EIGHT "]
@@ -103,6 +107,17 @@ pub(crate) fn begins_goods(folded: &str, before: &str) -> bool {
 /// `Hardware by storefront supplier`, `NIC`: an item that others supply, never a continuation or a note.
 pub(crate) fn by_others(folded: &str) -> bool {
     words::list("excluded").find(folded).or_else(|| words::list("hardware-by").find(folded)).is_some()
+        || by_whom(folded).is_some()
+}
+
+/// `BY FRAME MANUFACTURER`, `BY SECURITY CONTRACTOR`: who else supplies the goods.
+pub(crate) fn by_whom(folded: &str) -> Option<&str> {
+    let at = folded.rfind(" BY ")? + 1;
+    let words: Vec<&str> = folded[at + 3..].split(' ').collect();
+    let last =
+        words.iter().take(4).position(|word| words::list("by-whom").is(word.trim_matches([',', '.', ')', ';'])))?;
+    let end = at + 2 + words[..=last].iter().map(|word| word.len() + 1).sum::<usize>();
+    Some(folded[at..end].trim_end_matches([',', '.', ')', ';']))
 }
 
 /// Whole sentences are notes: many words and a full stop, or a numbered note.

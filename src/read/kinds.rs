@@ -21,7 +21,14 @@ pub(crate) fn counts_types(sheet: &Sheet, at: usize) -> bool {
         .filter(|cell| cell.text.len() <= 14 && !rooms(cell) && heard(cell) != Some(Heard::One(M::Count)))
         .map(|cell| cell.column)
         .collect();
-    let below: Vec<&Row> = sheet.rows[at + 1..].iter().take(12).take_while(|row| row.cells.len() >= 2).collect();
+    // The table ends where a row is empty.
+    let below: Vec<&Row> = sheet.rows[at + 1..]
+        .iter()
+        .zip(row.number + 1..)
+        .take(12)
+        .take_while(|(row, number)| row.number == *number && row.cells.len() >= 2)
+        .map(|(row, _)| row)
+        .collect();
     let cells: Vec<&Cell> = below.iter().flat_map(|row| types.iter().filter_map(|column| row.cell(*column))).collect();
     let counts = cells.iter().filter(|cell| {
         let text = cell.text.trim();

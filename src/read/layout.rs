@@ -3,7 +3,7 @@
 use crate::finding::{Finding, Kind, Weight};
 
 use super::headings::Meaning as M;
-use super::schedule::LayoutNote;
+use super::schedule::{LayoutNote, Role};
 use super::sheet::Sheet;
 use super::table::{Holds, Table};
 use super::walk::Gathered;
@@ -30,6 +30,41 @@ pub(super) fn explain(sheet: &Sheet, table: &Table, out: &mut Gathered) {
             format!("\"{}\": {}", column.heading.replace('\n', " "), column.why)
         };
         out.schedule.layout.push(LayoutNote { place: sheet.at(row, column.index), what, why });
+    }
+}
+
+/// Writes down the sets of a sheet that stand under headings of their own, and what was found under them.
+pub(super) fn blocks(sheet: &Sheet, first_row: usize, first_set: usize, out: &mut Gathered) {
+    let rows = &out.schedule.ledger[first_row..];
+    let headed: Vec<_> = rows.iter().filter(|row| row.role == Role::Set).collect();
+    let sets = &out.schedule.sets[first_set..];
+    let of_heading = |set: &&super::schedule::HardwareSet| headed.iter().any(|row| row.place.row == set.place.row);
+    let under = sets.iter().filter(of_heading).count();
+    let Some(first) = headed.first().filter(|_| under > 0) else { return };
+    let count = |role: Role| rows.iter().filter(|row| row.role == role).count();
+    let what = format!("sets under headings: {under}");
+    let ids: Vec<&str> = sets.iter().filter(of_heading).take(6).map(|set| set.id.as_str()).collect();
+    let more = if under > ids.len() { ", \u{2026}" } else { "" };
+    let why = format!(
+        "rows such as \"{}\" read as headings of the sets {}{more}; under them {} item rows, {} rows that go on, {} rows of doors, {} notes",
+        first.text,
+        ids.join(", "),
+        count(Role::Line),
+        count(Role::Continuation),
+        count(Role::SetOpenings),
+        count(Role::Note),
+    );
+    let place = first.place.clone();
+    out.schedule.layout.push(LayoutNote { place, what, why });
+    let in_cells = rows.iter().filter(|row| row.role == Role::Line).count();
+    let columns = sheet.rows.iter().map(|row| row.cells.len()).max().unwrap_or_default();
+    if columns == 1 && in_cells > 0 {
+        out.schedule.layout.push(LayoutNote {
+            place: sheet.place(first.place.row),
+            what: "items in one cell".into(),
+            why: "no row of the sheet has more than one cell; quantity, unit and words are told apart by their form"
+                .into(),
+        });
     }
 }
 

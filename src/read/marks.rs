@@ -1,20 +1,15 @@
-//! An own pass over the zip of an xlsx file for what the spreadsheet library does not show: hidden rows and columns,
-//! struck words inside a cell, formulas without a result, merged ranges. And the guard against zips that unpack to floods.
+//! An own pass over the parts of an xlsx file for what the spreadsheet library does not show: hidden rows and columns,
+//! struck words inside a cell, formulas without a result, merged ranges.
 
 use std::collections::BTreeMap;
-use std::io::{Cursor, Read};
 
 use aho_corasick::AhoCorasick;
 use quick_xml::Reader;
 use quick_xml::escape::unescape;
 use quick_xml::events::{BytesStart, Event};
-use zip::ZipArchive;
 
 use super::sheet::Merge;
-use super::source::Format;
-
-/// Most bytes that all parts of a workbook may unpack to.
-const MAX_UNPACKED: u64 = 600 * 1024 * 1024;
+use super::unpack::Parts;
 
 /// What the pass found on one sheet. Rows count from 1, columns from 0.
 #[derive(Debug, Default)]
@@ -33,90 +28,39 @@ pub(crate) struct SheetMarks {
     pub shown: BTreeMap<(u32, usize), String>,
 }
 
-type Zip<'b> = ZipArchive<Cursor<&'b [u8]>>;
-
-fn archive(bytes: &[u8]) -> Result<Zip<'_>, String> {
-    ZipArchive::new(Cursor::new(bytes)).map_err(|error| format!("the file is damaged or not complete ({error})"))
-}
-
-/// Which spreadsheet a zip holds.
-pub(crate) fn zip_format(bytes: &[u8]) -> Result<Format, String> {
-    let zip = archive(bytes)?;
-    let names: Vec<String> = zip.file_names().flatten().map(|name| name.into_owned()).collect();
-    let has = |name: &str| names.iter().any(|found| found.eq_ignore_ascii_case(name));
-    if has("xl/workbook.bin") {
-        return Ok(Format::Xlsb);
-    }
-    if has("xl/workbook.xml") || names.iter().any(|name| name.starts_with("xl/")) {
-        return Ok(Format::Xlsx);
-    }
-    if has("content.xml") {
-        return Ok(Format::Ods);
-    }
-    if has("word/document.xml") {
-        return Err("this is a word-processor file; save its tables as xlsx or as plain text first".into());
-    }
-    Err("this is a zip, but no spreadsheet; unpack it and name the files in it".into())
-}
-
-/// Refuses a zip that says, or turns out, to unpack to more than any schedule.
-pub(crate) fn check_sizes(bytes: &[u8]) -> Result<(), String> {
-    let mut zip = archive(bytes)?;
-    let too_large = || {
-        format!(
-            "unpacks to more than {} MB; this is no schedule; save the schedule sheets alone",
-            MAX_UNPACKED / 1_048_576
-        )
-    };
-    let mut left = MAX_UNPACKED;
-    for index in 0..zip.len() {
-        let entry = zip.by_index(index).map_err(|error| format!("the file is damaged ({error})"))?;
-        if entry.size() > left {
-            return Err(too_large());
-        }
-        // The size it states may be a lie, so it is counted.
-        let taken = std::io::copy(&mut entry.take(left + 1), &mut std::io::sink())
-            .map_err(|error| format!("the file is damaged ({error})"))?;
-        left = left.checked_sub(taken).ok_or_else(too_large)?;
-    }
-    Ok(())
-}
-
-fn part(zip: &mut Zip<'_>, name: &str) -> Result<Option<String>, String> {
-    let found =
-        zip.file_names().flatten().find(|found| found.eq_ignore_ascii_case(name)).map(|found| found.into_owned());
-    let Some(found) = found else { return Ok(None) };
-    let entry = zip.by_name(&found).map_err(|error| format!("{name}: {error}"))?;
-    let mut bytes = Vec::new();
-    entry.take(MAX_UNPACKED).read_to_end(&mut bytes).map_err(|error| format!("{name}: {error}"))?;
-    Ok(Some(String::from_utf8(bytes).unwrap_or_else(|error| String::from_utf8_lossy(error.as_bytes()).into_owned())))
-}
-
-/// One part of a zip as text, if it has it.
-pub(crate) fn part_of(bytes: &[u8], name: &str) -> Result<Option<String>, String> {
-    part(&mut archive(bytes)?, name)
-}
-
 /// The marks of every sheet of an xlsx file, by sheet name.
-pub(crate) fn xlsx(bytes: &[u8]) -> Result<BTreeMap<String, SheetMarks>, String> {
-    let mut zip = archive(bytes)?;
+pub(crate) fn xlsx(parts: &Parts) -> Result<BTreeMap<String, SheetMarks>, String> {
     let mut marks = BTreeMap::new();
-    let Some(workbook) = part(&mut zip, "xl/workbook.xml")? else { return Ok(marks) };
-    let targets = relations(&part(&mut zip, "xl/_rels/workbook.xml.rels")?.unwrap_or_default());
-    let strings = part(&mut zip, "xl/sharedStrings.xml")?.unwrap_or_default();
+    let Some(workbook) = parts.text("xl/workbook.xml") else { return Ok(marks) };
+    let targets = relations(&parts.text("xl/_rels/workbook.xml.rels").unwrap_or_default());
+    let strings = parts.text("xl/sharedStrings.xml").unwrap_or_default();
     let struck = if strings.contains("strike") { struck_strings(&strings) } else { BTreeMap::new() };
     drop(strings);
-    let words = AhoCorasick::new(["hidden=", "<f>", "<f ", ":f>", ":f ", "strike", "mergeCell "])
-        .map_err(|error| error.to_string())?;
+    let words =
+        AhoCorasick::new(["hidden", "<f>", "<f ", ":f>", ":f ", "strike"]).map_err(|error| error.to_string())?;
     for (name, relation) in sheet_list(&workbook) {
         let Some(target) = targets.get(&relation) else { continue };
         let path = target.strip_prefix('/').map_or_else(|| format!("xl/{target}"), str::to_string);
-        let Some(xml) = part(&mut zip, &path)? else { continue };
-        if !struck.is_empty() || words.is_match(&xml) {
-            marks.insert(name, sheet(&xml, &struck));
-        }
+        let Some(xml) = parts.text(&path) else { continue };
+        // Most sheets say of every row that it is not hidden, and hold neither formulas nor struck words.
+        let needed = !struck.is_empty()
+            || words.find_iter(xml.as_ref()).any(|found| found.pattern().as_usize() != 0 || hides(&xml[found.end()..]));
+        let told = if needed {
+            sheet(&xml, &struck)
+        } else {
+            // Merged ranges stand behind the rows.
+            let behind = xml.rfind("mergeCells").and_then(|last| xml[..last].find("mergeCells")).unwrap_or(xml.len());
+            sheet(&xml[xml[..behind].rfind('<').unwrap_or(behind)..], &struck)
+        };
+        marks.insert(name, told);
     }
     Ok(marks)
+}
+
+/// Whether what stands behind the word `hidden` says yes.
+fn hides(rest: &str) -> bool {
+    let value = rest.trim_start().strip_prefix('=').map(|rest| rest.trim_start().trim_start_matches(['"', '\'']));
+    value.is_some_and(|value| value.starts_with('1') || value.starts_with("true"))
 }
 
 /// An attribute by its local name.

@@ -58,6 +58,14 @@ impl Matrix {
         }
     }
 
+    /// Takes a note that may explain a code: `A = entry lock`, `C1: closer`.
+    pub fn explain(&mut self, text: &str) {
+        let Some((code, words)) = text.split_once('=').or_else(|| text.split_once(':')) else { return };
+        if code.trim().len() <= 6 && words.bytes().any(|byte| byte.is_ascii_alphabetic()) {
+            self.key(code, words);
+        }
+    }
+
     /// Turns the combinations into sets.
     pub fn into_sets(self, out: &mut Gathered) {
         self.unexplained(out);

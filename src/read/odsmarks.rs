@@ -7,8 +7,9 @@ use quick_xml::Reader;
 use quick_xml::escape::unescape;
 use quick_xml::events::{BytesStart, Event};
 
-use super::marks::{self, SheetMarks, attribute};
+use super::marks::{SheetMarks, attribute};
 use super::sheet::Merge;
+use super::unpack::Parts;
 
 /// A repeated cell or row is followed so far; what is repeated more often is empty.
 const REPEATS: usize = 1000;
@@ -16,9 +17,9 @@ const REPEATS: usize = 1000;
 const MOST_SPREAD: u64 = 6_000_000;
 
 /// The marks of every sheet of an ods file, by sheet name.
-pub(crate) fn ods(bytes: &[u8]) -> Result<BTreeMap<String, SheetMarks>, String> {
-    let named = marks::part_of(bytes, "styles.xml")?.unwrap_or_default();
-    let Some(content) = marks::part_of(bytes, "content.xml")? else { return Ok(BTreeMap::new()) };
+pub(crate) fn ods(parts: &Parts) -> Result<BTreeMap<String, SheetMarks>, String> {
+    let named = parts.text("styles.xml").unwrap_or_default();
+    let Some(content) = parts.text("content.xml") else { return Ok(BTreeMap::new()) };
     let mut struck = BTreeSet::new();
     styles(&named, &mut struck);
     styles(&content, &mut struck);

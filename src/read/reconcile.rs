@@ -78,7 +78,10 @@ fn agree(index: usize, id: &str, place: &crate::place::Place, out: &mut Gathered
                 );
             }
         }
-        Some(own) if loose_id(own) != loose_id(id) => {
+        Some(own)
+            if loose_id(own) != loose_id(id)
+                && !out.several.get(own).is_some_and(|ids| ids.iter().any(|of| loose_id(of) == loose_id(id))) =>
+        {
             let says = format!(
                 "the door schedule gives door {} set {own}, the heading of set {id} names it too",
                 opening.number
@@ -134,6 +137,7 @@ fn remarks(out: &mut Gathered) {
         text.push_str(&plain(&set.title));
     }
     let mut asked: BTreeMap<(String, &str), (Vec<String>, usize)> = BTreeMap::new();
+    let mut told: BTreeMap<&str, Vec<&(&'static str, &'static words::WordList)>> = BTreeMap::new();
     for (index, opening) in out
         .schedule
         .openings
@@ -141,11 +145,18 @@ fn remarks(out: &mut Gathered) {
         .enumerate()
         .filter(|(_, opening)| !opening.remarks.is_empty() && opening.excluded.is_none())
     {
-        let folded = plain(&opening.remarks);
+        // Remarks repeat: each is looked through once.
+        let wanted = told.entry(&opening.remarks).or_insert_with(|| {
+            let folded = plain(&opening.remarks);
+            kinds.iter().filter(|(_, list)| list.find(&folded).is_some()).collect()
+        });
+        if wanted.is_empty() {
+            continue;
+        }
         let id = opening.set.as_deref().map(loose_id).unwrap_or_default();
         let lines = texts.get(&id).map(String::as_str).unwrap_or_default();
-        for (kind, list) in &kinds {
-            if list.find(&folded).is_some() && list.find(lines).is_none() {
+        for (kind, list) in wanted {
+            if list.find(lines).is_none() {
                 let entry = asked.entry((id.clone(), kind)).or_insert((Vec::new(), index));
                 entry.0.push(opening.number.clone());
             }

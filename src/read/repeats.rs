@@ -68,7 +68,21 @@ pub(super) fn recurring(sheet: &Sheet) -> BTreeSet<String> {
     times.into_iter().filter(|(_, times)| *times >= 2).map(|(stem, _)| stem).collect()
 }
 
+/// `DOOR HARDWARE 08 71 00 - 14`: the foot of a page of a specification ends with its section and page.
+fn is_section_page(folded: &str) -> bool {
+    let Some((before, page)) = folded.rsplit_once([' ', '-', '/']) else { return false };
+    let words: Vec<&str> = before.trim_end_matches([' ', '-', '/']).rsplitn(4, ' ').collect();
+    let figures = |word: &str| word.len() == 2 && word.bytes().all(|byte| byte.is_ascii_digit());
+    (1..=3).contains(&page.len())
+        && page.bytes().all(|byte| byte.is_ascii_digit())
+        && words.len() >= 3
+        && words[..3].iter().all(|word| figures(word))
+}
+
 pub(super) fn is_page(folded: &str) -> bool {
+    if is_section_page(folded) {
+        return true;
+    }
     let Some(rest) = folded.strip_prefix("PAGE ") else { return false };
     rest.len() <= 12 && rest.starts_with(|letter: char| letter.is_ascii_digit())
 }

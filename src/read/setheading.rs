@@ -29,8 +29,8 @@ static HEADING: LazyLock<Option<Regex>> = LazyLock::new(|| {
             (?: set | group | grp\.? | heading | hdg\.? | schedule\s+item | item (?: \s* (?:no\b\.?|number|\#) ) ) s? \b
           | (?: hardware | hdwr | hdwe | hdw | hw | hws | hs | dhs | hg ) (?: \s* (?:no\.|number|\#) | \s*[\-:] | \s+ ) )
         [\s.:\-\u{2013}\u{2014}\#]* (?: (?:no\b\.? | number\b | num\b\.? | nbr\b\.? | id\b | \#) [\s.:\-\#]* )*
-        (?P<id> [a-z]{0,4}[\-.]?\d{1,4}(?:[.\-]\d{1,3})?[a-z]{0,2}\d{0,2}(?:-[a-z]{1,2})? | [a-z]\b )
-        (?P<rest> $ | [\s\u{2013}\u{2014}:,;(\-\[/.\u{a0}\#=].* )",
+        (?P<id> [a-z]{5,12}-\d{1,3}[a-z]? | [a-z]{0,4}[\-.]?\d{1,4}(?:[.\-]\d{1,3})?[a-z]{0,2}\d{0,2}(?:-[a-z]{1,2})? | [a-z]\b )
+        (?P<rest> $ | [\s\u{2013}\u{2014}:,;(\-\[/.\u{a0}\#=|].* )",
     )
     .ok()
 });
@@ -92,8 +92,8 @@ fn without_rest(title: String) -> String {
 
 fn tidy(text: &str) -> String {
     let trimmed =
-        text.trim().trim_start_matches([':', '-', ',', ';', '.', '#', '=', '/', '\u{2013}', '\u{2014}']).trim();
-    let trimmed = trimmed.trim_end_matches([':', ',', ';', '-', '\u{2013}', '\u{2014}']).trim();
+        text.trim().trim_start_matches([':', '-', ',', ';', '.', '#', '=', '/', '|', '\u{2013}', '\u{2014}']).trim();
+    let trimmed = trimmed.trim_end_matches([':', ',', ';', '-', '|', '*', '\u{2013}', '\u{2014}']).trim();
     match trimmed.strip_prefix('(').and_then(|inner| inner.strip_suffix(')')) {
         Some(inner) if !inner.contains('(') => inner.trim().to_string(),
         _ => trimmed.to_string(),
@@ -143,6 +143,27 @@ pub(crate) fn served(text: &str) -> Option<(Vec<Entry>, Option<Basis>)> {
         return Some((entries, None));
     }
     None
+}
+
+static SAME: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    Regex::new(
+        r"(?ix)^ [\W_]* (?: all\s+hardware\s+ | hardware\s+ )? (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar ) \s+ (?: as | to ) )
+        \s+ (?: (?:hardware|hdwr|hdwe|hdw|hw) [\s.\-]* )? (?: set | group | heading ) [\s.:\#]* (?: no\b\.? \s* )? (?P<id> [a-z]{0,4}-?\d{1,4}(?:\.\d{1,2})?[a-z]{0,2} | [a-z] ) (?: \W | $ )",
+    )
+    .ok()
+});
+
+/// `SAME AS SET 2.0 EXCEPT ADD:`: the other set.
+pub(crate) fn same_as(text: &str) -> Option<String> {
+    let found = SAME.as_ref()?.captures(text)?;
+    found.name("id").map(|id| id.as_str().to_string())
+}
+
+/// Whether a row says that it lists doors: `DOORS: north and south entrance`.
+pub(crate) fn names_doors(text: &str) -> bool {
+    let folded = plain(text);
+    let rest = ["DOORS", "OPENINGS", "DOOR NOS", "DOOR NUMBERS"].iter().find_map(|word| folded.strip_prefix(word));
+    rest.is_some_and(|rest| rest.trim_start_matches(['.', ' ']).starts_with([':', '=']) && rest.len() > 2)
 }
 
 /// `FOR USE ON DOOR #(S):` alone: the list of doors stands in the next row.

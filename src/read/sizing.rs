@@ -74,7 +74,14 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
         size::parse_length(&thickness_text, Axis::Thickness).and_then(|length| size::settle(length, Axis::Thickness))
     {
         if thickness < Inches::whole(1) || thickness > Inches::whole(4) {
-            unreadable(reader, M::Thickness, &thickness_text, findings);
+            let says = format!("a door {thickness_text} thick is improbable; it was left out");
+            let help = "check the thickness; 1-3/4\" is usual, and its 1 may be lost";
+            let finding = Finding::new("improbable-size", Kind::Question, Weight::Goods, says).help(help);
+            let column = reader.table.column(M::Thickness).map_or(0, |column| column.index);
+            findings.push(
+                Finding { openings: vec![opening.number.clone()], ..finding }
+                    .at(reader.sheet.at(reader.row.number, column), thickness_text.clone()),
+            );
         } else {
             opening.thickness = Some(thickness);
         }
@@ -175,6 +182,25 @@ fn pairs(
         Some(_) => opening.leaves = 1,
         None if width >= Inches::feet(5, 0) && width <= Inches::feet(10, 0) && !other_door && !leaf_given => {
             let pair = pair_of(width);
+            // 91 for 915: nobody writes a pair of odd inches in bare figures.
+            let written = reader.text(M::Width);
+            if written.len() == 2 && written.parse::<u32>().is_ok_and(|inches| inches % 2 == 1) {
+                findings.push(
+                    Finding {
+                        openings: vec![opening.number.clone()],
+                        ..Finding::new(
+                            "improbable-size",
+                            Kind::Question,
+                            Weight::Goods,
+                            format!("a door {written} in wide is improbable; the width was left out"),
+                        )
+                    }
+                    .at(place, reader.row.joined())
+                    .help("check the width; a digit may be missing"),
+                );
+                opening.width = None;
+                return;
+            }
             findings.push(
                 Finding {
                     openings: vec![opening.number.clone()],

@@ -9,7 +9,7 @@ use sha2::{Digest, Sha256};
 
 use super::schedule::Input;
 use super::sheet::Sheet;
-use super::{text, workbook};
+use super::{text, unpack, workbook};
 
 /// Largest file read, in bytes. A schedule of 20,000 rows is about 2 MB; a hundred times that is no schedule.
 pub(crate) const MAX_FILE: u64 = 100 * 1024 * 1024;
@@ -39,7 +39,7 @@ pub(crate) fn open(path: &Path) -> Result<(Input, Vec<Sheet>), String> {
     let input = Input { file: name.clone(), sha256 };
     let sheets = match sniff(&bytes).map_err(|why| format!("{name}: {why}"))? {
         Format::Text => vec![text::read(&name, &bytes)?],
-        format => workbook::read(&name, bytes, format)?,
+        format => workbook::read(&name, &bytes, format)?,
     };
     Ok((input, sheets))
 }
@@ -77,7 +77,7 @@ fn load(path: &Path) -> Result<Vec<u8>, String> {
 /// The format by the first bytes.
 pub(crate) fn sniff(bytes: &[u8]) -> Result<Format, String> {
     if bytes.starts_with(b"PK\x03\x04") || bytes.starts_with(b"PK\x05\x06") {
-        return workbook::zip_format(bytes);
+        return unpack::zip_format(bytes);
     }
     if bytes.starts_with(&[0xD0, 0xCF, 0x11, 0xE0, 0xA1, 0xB1, 0x1A, 0xE1]) {
         return Ok(Format::Xls);

@@ -152,7 +152,9 @@ fn is_heading_row(row: &Row) -> bool {
             }
         }
     }
-    seen.len() >= 3 && known * 5 >= cells * 2 || seen.len() == 2 && (known == cells || cells == 3)
+    // `1  SET  PERIMETER SEAL` is an item.
+    let counts = row.cells.iter().any(|cell| cell.text.bytes().all(|byte| byte.is_ascii_digit()));
+    seen.len() >= 3 && known * 5 >= cells * 2 || seen.len() == 2 && (known == cells || cells == 3 && !counts)
 }
 
 /// The rows that make up one heading: up to two more below, one group row above.
@@ -294,6 +296,10 @@ fn path(sheet: &Sheet, merges: &[Merge], band: (usize, usize), column: usize) ->
 fn hear(path: &[String]) -> Option<(Heard, String)> {
     let keys: Vec<String> = path.iter().map(|text| headings::key(text)).filter(|key| !key.is_empty()).collect();
     let last = keys.last()?;
+    // `LATCHING KEY` explains the codes of a column, it is none.
+    if matches!(last.rsplit(' ').next(), Some("KEY" | "LEGEND")) && last.contains(' ') {
+        return Some((Heard::One(M::Other), format!("heading \"{last}\"")));
+    }
     if keys.len() == 1 {
         return headings::near(last);
     }

@@ -177,6 +177,9 @@ impl Walker<'_> {
         {
             return self.key_row(row, out);
         }
+        // The key of the codes may stand beside the table.
+        let known = |column: usize| table.columns.iter().any(|of| of.index == column && of.meaning != M::Other);
+        row.cells.iter().filter(|cell| !known(cell.column)).for_each(|cell| out.matrix.explain(&cell.text));
         let opening = doors::opening(&reader, &number, &mut out.schedule.findings);
         out.schedule.openings.push(opening);
         out.matrix.door(out.schedule.openings.len() - 1, &reader);

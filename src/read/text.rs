@@ -14,7 +14,11 @@ const MAX_CELLS: usize = 2_000_000;
 pub(crate) fn read(file: &Arc<str>, bytes: &[u8]) -> Result<Sheet, String> {
     let mut sheet = Sheet::new(file, "");
     let text = decode(bytes, &mut sheet);
-    match separator(&text) {
+    let quoted = |line: &&str| line.len() > 1 && line.starts_with('"') && line.ends_with('"');
+    let lines = || text.lines().map(str::trim).filter(|line| !line.is_empty()).take(200);
+    // A table of one column, each of its lines in quotes.
+    let column = lines().filter(quoted).count() * 10 >= lines().count() * 9 && lines().next().is_some();
+    match separator(&text).or(column.then_some(b',')) {
         Some(separator) => separated(&text, separator, &mut sheet)?,
         None => aligned(&text, &mut sheet),
     }
@@ -79,10 +83,9 @@ fn mend(bytes: &[u8], sheet: &mut Sheet) -> String {
 
 /// The separator of a csv file: the one that splits most lines into the same number of fields, at least two.
 fn separator(text: &str) -> Option<u8> {
-    let sample: Vec<&str> = text.lines().filter(|line| !line.trim().is_empty()).take(200).collect();
     let mut best: Option<(usize, u8)> = None;
     for candidate in *b"\t;,|" {
-        let counts: Vec<usize> = sample.iter().map(|line| outside_quotes(line, candidate)).collect();
+        let counts = counts(text, candidate);
         let with: Vec<usize> = counts.iter().copied().filter(|count| *count > 0).collect();
         if with.is_empty() {
             continue;
@@ -94,8 +97,8 @@ fn separator(text: &str) -> Option<u8> {
         }
         let (count, same) =
             tally.iter().max_by_key(|(count, times)| (**times, **count)).map_or((0, 0), |(c, t)| (*c, *t));
-        let even = same * 2 >= sample.len();
-        let strong = candidate == b'\t' || (even && count >= 1) || with.len() * 10 >= sample.len() * 9;
+        let even = same * 2 >= counts.len();
+        let strong = candidate == b'\t' || (even && count >= 1) || with.len() * 10 >= counts.len() * 9;
         if !strong || (candidate == b',' && count == 1 && !even) {
             continue;
         }
@@ -107,15 +110,39 @@ fn separator(text: &str) -> Option<u8> {
     best.map(|(_, separator)| separator)
 }
 
-fn outside_quotes(line: &str, separator: u8) -> usize {
-    let mut quoted = false;
+/// A field of more lines than this is a quote that was never closed.
+const LONGEST_FIELD: usize = 20;
+
+/// How many separators stand in each of the first rows. A quoted field may hold line breaks; where a quote is not closed,
+/// each line counts for itself.
+fn counts(text: &str, separator: u8) -> Vec<usize> {
+    let lines = || text.lines().filter(|line| !line.trim().is_empty());
+    let (mut counts, mut quoted, mut count, mut open) = (Vec::new(), false, 0, 0);
+    for line in lines() {
+        if counts.len() >= 200 || open > LONGEST_FIELD {
+            break;
+        }
+        count += outside_quotes(line, separator, &mut quoted);
+        open = if quoted { open + 1 } else { 0 };
+        if !quoted {
+            counts.push(count);
+            count = 0;
+        }
+    }
+    if quoted {
+        return lines().take(200).map(|line| outside_quotes(line, separator, &mut false)).collect();
+    }
+    counts
+}
+
+fn outside_quotes(line: &str, separator: u8, quoted: &mut bool) -> usize {
     let mut count = 0;
     let mut previous = separator;
     for byte in line.bytes() {
         // An inch mark inside a field is no quote: a quote opens only after a separator.
-        if byte == b'"' && (quoted || previous == separator) {
-            quoted = !quoted;
-        } else if byte == separator && !quoted {
+        if byte == b'"' && (*quoted || previous == separator) {
+            *quoted = !*quoted;
+        } else if byte == separator && !*quoted {
             count += 1;
         }
         previous = byte;

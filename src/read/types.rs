@@ -100,7 +100,13 @@ impl Walker<'_> {
         let text = join(&row.cells);
         let room = [reader.all(M::Room), reader.all(M::RoomNumber)].join(" ").trim().to_string();
         let units = reader.text(M::Count).trim().parse::<u32>().ok();
-        if room.is_empty() || words::list("total").begins(&plain(&text)).is_some() {
+        let total = words::list("total").begins(&plain(&text)).is_some();
+        if total {
+            self.sums.total(self.sheet, &table, row, out);
+        } else {
+            self.sums.row(self.sheet, &table, row, u64::from(units.unwrap_or(1)), out);
+        }
+        if room.is_empty() || total {
             return note(self.sheet, &text, row, out);
         }
         let door = names_door(&self.sheet.name) || self.seen.iter().any(|seen| names_door(seen));

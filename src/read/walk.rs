@@ -1,7 +1,7 @@
 //! Goes through the rows of a sheet once and gives each exactly one role: the ledger is complete because every row
 //! passes through `row_role`, whose result is written down before the next row is looked at.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::terms::ReadTerms;
@@ -12,10 +12,14 @@ use super::matrix::Matrix;
 use super::schedule::{Basis, HardwareSet, LedgerRow, Line, Note, Role, Schedule};
 use super::sheet::{Cell, CellKind, Row, Sheet, join};
 use super::table::{self, Holds, Table};
+use super::totals::Sums;
 use super::types::Types;
 use super::words::{self, plain};
 use super::zeros::NumberCell;
 use super::{damage, layout, merges, repeats, setheading};
+
+/// Characters of a row's text that the ledger keeps.
+const LEDGER_TEXT: usize = 120;
 
 /// What is gathered over all sheets and files.
 #[derive(Default)]
@@ -34,6 +38,10 @@ pub(crate) struct Gathered {
     pub passed: Vec<String>,
     /// Whether a door schedule had a set column.
     pub set_column: bool,
+    /// Sets that are said to be as another: set index, id of the other, where, the words.
+    pub same: Vec<(usize, String, crate::place::Place, String)>,
+    /// Set cells that name several sets: the cell, the ids.
+    pub several: BTreeMap<String, Vec<String>>,
 }
 
 /// What the last row of a lane was, for rows that go on.
@@ -47,9 +55,9 @@ pub(super) enum Last {
 
 /// One table being read, or the free text of a sheet.
 pub(super) struct Lane {
-    pub(super) table: Option<Table>,
+    pub(super) table: Option<Arc<Table>>,
     /// The door schedule in which a set heading stood: doors may follow it.
-    pub(super) doors: Option<Table>,
+    pub(super) doors: Option<Arc<Table>>,
     pub(super) range: (usize, usize),
     pub(super) set: Option<usize>,
     pub(super) basis: Option<Basis>,
@@ -99,7 +107,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         sheet,
         lanes: vec![Lane::free()],
         next: 0,
-        tables,
+        tables: tables.into_iter().map(Arc::new).collect(),
         seen: Vec::new(),
         after_table: false,
         passing: ignored,
@@ -108,22 +116,28 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         noting: false,
         merged: merges::down(sheet),
         merges_told: false,
+        sums: Sums::default(),
     };
     walker.free_columns(out);
     if let Some(found) = setheading::heading(&sheet.name) {
         walker.sheet_set(found, out);
     }
+    let (first_row, first_set) = (out.schedule.ledger.len(), out.schedule.sets.len());
     for index in 0..sheet.rows.len() {
-        let role = walker.row_role(index, out);
         let row = &sheet.rows[index];
-        let text: String = row.joined().chars().take(120).collect();
+        let mut text = row.joined();
+        let role = walker.row_role(index, &text, out);
+        if let Some((end, _)) = text.char_indices().nth(LEDGER_TEXT) {
+            text.truncate(end);
+        }
         out.schedule.ledger.push(LedgerRow { place: sheet.place(row.number), role, text });
     }
+    layout::blocks(sheet, first_row, first_set, out);
 }
 
 pub(super) struct Walker<'a> {
     pub(super) sheet: &'a Sheet,
-    pub(super) tables: Vec<Table>,
+    pub(super) tables: Vec<Arc<Table>>,
     pub(super) next: usize,
     pub(super) lanes: Vec<Lane>,
     /// Joined texts of heading and title rows, to know repeats.
@@ -139,6 +153,8 @@ pub(super) struct Walker<'a> {
     pub(super) merged: merges::Down,
     /// That merged cells were carried down was told.
     pub(super) merges_told: bool,
+    /// What the counts of its tables add up to.
+    pub(super) sums: Sums,
 }
 
 impl Walker<'_> {
@@ -170,20 +186,25 @@ impl Walker<'_> {
             sets += usize::from(setheading::heading(&row.joined()).is_some());
         }
         let doors = self.tables.iter().any(|table| matches!(table.holds, Holds::Doors | Holds::Matrix | Holds::Types));
-        self.foreign = !doors && sets == 0 && foreign >= 3 && foreign >= hardware;
+        let unnamed = |table: &Arc<Table>| table.holds == Holds::Items && !table.has(M::Set);
+        let items = !self.tables.is_empty() && self.tables.iter().all(unnamed);
+        self.foreign = !doors && sets == 0 && (foreign >= 3 && foreign >= hardware || items && hardware == 0);
         if self.foreign {
             self.passing = true;
             let at = self.sheet.rows.first().map_or(1, |row| row.number);
             out.passed.push(format!(
                 "{}: it speaks of {} and names no hardware set",
                 self.sheet.place(at),
-                named.iter().take(3).map(|word| word.to_lowercase()).collect::<Vec<_>>().join(", ")
+                match &named[..] {
+                    [] => "no door hardware".to_string(),
+                    named => named.iter().take(3).map(|word| word.to_lowercase()).collect::<Vec<_>>().join(", "),
+                }
             ));
         }
     }
 
     /// The one role of a row.
-    fn row_role(&mut self, index: usize, out: &mut Gathered) -> Role {
+    fn row_role(&mut self, index: usize, text: &str, out: &mut Gathered) -> Role {
         let sheet = self.sheet;
         let row = &sheet.rows[index];
         damage::tell(sheet, row, &mut out.schedule.findings);
@@ -193,8 +214,7 @@ impl Walker<'_> {
         if let Some(role) = self.heading_row(index) {
             return role;
         }
-        let text = row.joined();
-        let folded = plain(&text);
+        let folded = plain(text);
         if words::list("end").is(folded.trim_matches(|letter: char| "*- .".contains(letter) || letter.is_ascii_digit()))
         {
             self.lanes.iter_mut().for_each(|lane| lane.set = None);
@@ -203,14 +223,17 @@ impl Walker<'_> {
         if row.cells.iter().all(|cell| cell.struck) {
             return self.struck_row(row, out);
         }
-        if row.cells.len() == 1 && headings::only_headings(&text) {
+        if self.struck_door(row) {
+            return Role::Excluded;
+        }
+        if row.cells.len() == 1 && headings::only_headings(text) {
             let repeat = self.seen.contains(&folded);
             self.seen.push(folded);
             return if repeat { Role::Repeat } else { Role::Header };
         }
         if row.cells.len() <= 4
             && (self.seen.contains(&folded) || repeats::is_page(&folded) || self.page_header(&folded))
-            && setheading::heading(&text).is_none()
+            && setheading::heading(text).is_none()
         {
             return Role::Repeat;
         }
@@ -218,18 +241,19 @@ impl Walker<'_> {
         let mut best: Option<Role> = None;
         for lane in 0..self.lanes.len() {
             let range = self.lanes[lane].range;
-            let cells: Vec<Cell> = row
-                .cells
-                .iter()
-                .filter(|cell| (range.0..=range.1).contains(&cell.column) && !cell.struck)
-                .cloned()
-                .collect();
-            if cells.is_empty() {
+            let own = |cell: &&Cell| (range.0..=range.1).contains(&cell.column) && !cell.struck;
+            if !row.cells.iter().any(|cell| own(&cell)) {
                 continue;
             }
-            let mut part = Row { number: row.number, cells, hidden: row.hidden };
-            self.fill_merged(lane, &mut part, out);
-            let role = self.lane_role(lane, &part, out);
+            // Most rows belong to one table as they are.
+            let role = if row.cells.iter().all(|cell| own(&cell)) && !self.merged.contains_key(&row.number) {
+                self.lane_role(lane, row, out)
+            } else {
+                let cells = row.cells.iter().filter(own).cloned().collect();
+                let mut part = Row { number: row.number, cells, hidden: row.hidden };
+                self.fill_merged(lane, &mut part, out);
+                self.lane_role(lane, &part, out)
+            };
             best = Some(best.map_or(role, |before| stronger(before, role)));
         }
         let role = best.unwrap_or(Role::Note);
@@ -260,7 +284,7 @@ impl Walker<'_> {
             self.seen.push(text);
         }
         if index == rows.1 {
-            let mut fresh: Vec<Table> = Vec::new();
+            let mut fresh: Vec<Arc<Table>> = Vec::new();
             while self.tables.get(self.next).is_some_and(|table| table.rows == rows) {
                 fresh.push(self.tables[self.next].clone());
                 self.next += 1;
@@ -281,6 +305,13 @@ impl Walker<'_> {
             self.after_table = true;
         }
         Some(if repeat { Role::Repeat } else { Role::Header })
+    }
+
+    /// A door whose number is struck through is deleted, whatever stands beside it.
+    fn struck_door(&self, row: &Row) -> bool {
+        let [Lane { table: Some(table), .. }] = &self.lanes[..] else { return false };
+        let number = table.column(M::DoorNumber).filter(|_| matches!(table.holds, Holds::Doors | Holds::Matrix));
+        number.and_then(|column| row.cell(column.index)).is_some_and(|cell| cell.struck)
     }
 
     fn struck_row(&mut self, row: &Row, out: &mut Gathered) -> Role {
@@ -387,6 +418,8 @@ pub(super) fn add_set(found: setheading::Heading, place: crate::place::Place, ou
 }
 
 pub(super) fn note(sheet: &Sheet, text: &str, row: &Row, out: &mut Gathered) -> Role {
+    // Wherever the key of a matrix stands: beside it, under it, on a sheet of its own.
+    out.matrix.explain(text);
     out.schedule.notes.push(Note { text: text.to_string(), place: sheet.place(row.number) });
     Role::Note
 }

@@ -15,31 +15,30 @@ use super::odsmarks;
 use super::rows::Rows;
 use super::sheet::{Cell, CellKind, Date, Merge, Oddity, Row, Sheet};
 use super::source::Format;
+use super::unpack::{self, Parts};
 
 /// Most cells taken from one workbook.
 const MAX_CELLS: usize = 2_000_000;
 
-/// Which spreadsheet a zip holds.
-pub(crate) fn zip_format(bytes: &[u8]) -> Result<Format, String> {
-    marks::zip_format(bytes)
-}
-
 /// Reads every sheet of a workbook.
-pub(crate) fn read(file: &Arc<str>, bytes: Vec<u8>, format: Format) -> Result<Vec<Sheet>, String> {
-    if format != Format::Xls {
-        marks::check_sizes(&bytes).map_err(|why| format!("{file}: {why}"))?;
-    }
+pub(crate) fn read(file: &Arc<str>, bytes: &[u8], format: Format) -> Result<Vec<Sheet>, String> {
+    let unpacked = || unpack::unpack(bytes).map_err(|why| failed_to_unpack(file, &why));
     match format {
-        Format::Xlsx => xlsx(file, bytes),
-        Format::Xlsb => xlsb(file, bytes).map(|sheets| unseen(sheets, "xlsb")),
-        Format::Xls if is_encrypted(&bytes) => Err(locked(file)),
+        Format::Xlsx => xlsx(file, &unpacked()?),
+        Format::Xlsb => xlsb(file, &unpacked()?).map(|sheets| unseen(sheets, "xlsb")),
+        Format::Xls if is_encrypted(bytes) => Err(locked(file)),
         Format::Xls => whole::<Xls<_>>(file, bytes, BTreeMap::new()).map(|sheets| unseen(sheets, "xls")),
         Format::Ods => {
-            let marks = odsmarks::ods(&bytes).map_err(|why| format!("{file}: {why}"))?;
-            whole::<Ods<_>>(file, bytes, marks)
+            let parts = unpacked()?;
+            let marks = odsmarks::ods(&parts).map_err(|why| format!("{file}: {why}"))?;
+            whole::<Ods<_>>(file, parts.zip(), marks)
         }
         Format::Text => Err(format!("{file}: text is no workbook")),
     }
+}
+
+fn failed_to_unpack(file: &str, why: &str) -> String {
+    if why.to_lowercase().contains("password") { locked(file) } else { format!("{file}: {why}") }
 }
 
 fn failed(file: &str, sheet: Option<&str>, error: impl std::fmt::Display) -> String {
@@ -86,9 +85,20 @@ impl Budget {
     }
 }
 
-fn xlsx(file: &Arc<str>, bytes: Vec<u8>) -> Result<Vec<Sheet>, String> {
-    let mut marks = marks::xlsx(&bytes).map_err(|why| failed(file, None, why))?;
-    let mut book: Xlsx<_> = open_workbook_from_rs(Cursor::new(bytes)).map_err(|error| failed(file, None, error))?;
+fn xlsx(file: &Arc<str>, parts: &Parts) -> Result<Vec<Sheet>, String> {
+    let (marks, sheets) = rayon::join(|| marks::xlsx(parts), || xlsx_cells(file, parts));
+    let mut marks = marks.map_err(|why| failed(file, None, why))?;
+    let mut sheets = sheets?;
+    for sheet in &mut sheets {
+        let marks = marks.remove(&*sheet.name).unwrap_or_default();
+        apply(sheet, marks);
+    }
+    Ok(sheets)
+}
+
+fn xlsx_cells(file: &Arc<str>, parts: &Parts) -> Result<Vec<Sheet>, String> {
+    let mut book: Xlsx<_> =
+        open_workbook_from_rs(Cursor::new(parts.zip())).map_err(|error| failed(file, None, error))?;
     let mut budget = Budget { left: MAX_CELLS };
     let mut sheets = Vec::new();
     for meta in book.sheets_metadata().to_vec() {
@@ -113,9 +123,7 @@ fn xlsx(file: &Arc<str>, bytes: Vec<u8>) -> Result<Vec<Sheet>, String> {
                 }
             }
         }
-        let marks = marks.remove(&meta.name).unwrap_or_default();
         sheet.rows = rows.done();
-        apply(&mut sheet, marks);
         sheets.push(sheet);
     }
     Ok(sheets)
@@ -301,8 +309,9 @@ fn iso_text(iso: &str) -> (String, CellKind) {
     (iso.to_string(), CellKind::Number)
 }
 
-fn xlsb(file: &Arc<str>, bytes: Vec<u8>) -> Result<Vec<Sheet>, String> {
-    let mut book: Xlsb<_> = open_workbook_from_rs(Cursor::new(bytes)).map_err(|error| failed(file, None, error))?;
+fn xlsb(file: &Arc<str>, parts: &Parts) -> Result<Vec<Sheet>, String> {
+    let mut book: Xlsb<_> =
+        open_workbook_from_rs(Cursor::new(parts.zip())).map_err(|error| failed(file, None, error))?;
     let mut budget = Budget { left: MAX_CELLS };
     let mut sheets = Vec::new();
     for meta in book.sheets_metadata().to_vec() {
@@ -329,9 +338,9 @@ fn xlsb(file: &Arc<str>, bytes: Vec<u8>) -> Result<Vec<Sheet>, String> {
 }
 
 /// Formats that the library reads whole.
-fn whole<R>(file: &Arc<str>, bytes: Vec<u8>, mut marks: BTreeMap<String, SheetMarks>) -> Result<Vec<Sheet>, String>
+fn whole<'b, R>(file: &Arc<str>, bytes: &'b [u8], mut marks: BTreeMap<String, SheetMarks>) -> Result<Vec<Sheet>, String>
 where
-    R: Reader<Cursor<Vec<u8>>> + Merged,
+    R: Reader<Cursor<&'b [u8]>> + Merged,
     R::Error: std::fmt::Display,
 {
     let mut book: R = open_workbook_from_rs(Cursor::new(bytes)).map_err(|error| failed(file, None, error))?;
@@ -379,7 +388,7 @@ trait Merged {
     fn merges(&self, sheet: &str) -> Vec<Merge>;
 }
 
-impl Merged for Xls<Cursor<Vec<u8>>> {
+impl Merged for Xls<Cursor<&[u8]>> {
     fn merges(&self, sheet: &str) -> Vec<Merge> {
         self.merge_cells_by_sheet_name(sheet)
             .unwrap_or_default()
@@ -392,7 +401,7 @@ impl Merged for Xls<Cursor<Vec<u8>>> {
     }
 }
 
-impl Merged for Ods<Cursor<Vec<u8>>> {
+impl Merged for Ods<Cursor<&[u8]>> {
     fn merges(&self, _sheet: &str) -> Vec<Merge> {
         Vec::new()
     }

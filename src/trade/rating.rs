@@ -171,6 +171,8 @@ fn one_word(word: &str, rating: &mut Rating) -> bool {
         }
         return true;
     }
+    // `FD30S`: a British fire door with smoke seals.
+    let word = word.strip_prefix("FD").filter(|rest| rest.starts_with(|l: char| l.is_ascii_digit())).unwrap_or(word);
     if let Some((digits, rest)) = split_digits(word)
         && let (Some(minutes), Some(says)) = (WORDS.get(digits), WORDS.get(rest))
         && matches!(minutes, Says::Minutes(_))

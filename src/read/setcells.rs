@@ -1,0 +1,222 @@
+//! What is settled about sets once all sheets are read: a door's cell that names two sets, a set whose heading comes again
+//! on the next page, and one that stands twice with the same lines.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::finding::{Finding, Kind, Weight};
+use crate::place::Place;
+
+use super::schedule::{HardwareSet, Line, Role, Schedule, loose_id};
+use super::setheading;
+use super::walk::Gathered;
+use super::words::{self, plain};
+
+/// How the sets of one cell are joined.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Joined {
+    /// `1, 2`, `12 & 14`: both.
+    And,
+    /// `3/3A`, `4 OR 5`: one of them, or both.
+    Or,
+}
+
+/// Settles the cells of doors that name two sets which are defined. The sets that several doors have together become one
+/// set with the lines of all of them.
+pub(super) fn settle(out: &mut Gathered) {
+    let defined: BTreeMap<String, usize> =
+        out.schedule.sets.iter().enumerate().rev().map(|(at, set)| (loose_id(&set.id), at)).collect();
+    let mut cells: BTreeMap<String, (Vec<usize>, Joined, Vec<usize>)> = BTreeMap::new();
+    for (at, opening) in out.schedule.openings.iter().enumerate() {
+        let Some(text) = opening.set.as_deref().filter(|text| !defined.contains_key(&loose_id(text))) else { continue };
+        if let Some((_, _, doors)) = cells.get_mut(text) {
+            doors.push(at);
+        } else if let Some((sets, joined)) = split(text, &defined) {
+            cells.insert(text.to_string(), (sets, joined, vec![at]));
+        }
+    }
+    for (text, (sets, joined, doors)) in cells {
+        let ids: Vec<String> = sets.iter().map(|at| out.schedule.sets[*at].id.clone()).collect();
+        let place = out.schedule.openings[doors[0]].place.clone();
+        let openings: Vec<String> = doors.iter().map(|at| out.schedule.openings[*at].number.clone()).collect();
+        let named = ids.join(" and ");
+        out.several.insert(text.clone(), ids.clone());
+        let finding = match joined {
+            Joined::And => {
+                let whole = together(&text, &sets, &out.schedule);
+                out.schedule.sets.push(whole);
+                let says =
+                    format!("the set cell \"{text}\" names the sets {named}; the lines of both count for the door");
+                Finding::new("several-sets", Kind::Assumption, Weight::Goods, says)
+                    .help("check that the door has all of these sets and not one of them")
+            }
+            Joined::Or => {
+                for at in &doors {
+                    out.schedule.openings[*at].set = Some(ids[0].clone());
+                }
+                let says = format!("the set cell \"{text}\" names the sets {named}, and does not say which one");
+                Finding {
+                    priced_as: format!("set {}", ids[0]),
+                    ..Finding::new("set-or-set", Kind::Question, Weight::Goods, says)
+                }
+                .help("ask which set the door has, or whether it has both")
+            }
+        };
+        out.schedule.findings.push(Finding { openings, set: Some(ids[0].clone()), ..finding }.at(place, text));
+    }
+}
+
+/// The defined sets that a cell names, if it names nothing else.
+fn split(text: &str, defined: &BTreeMap<String, usize>) -> Option<(Vec<usize>, Joined)> {
+    let folded = plain(text).replace(" AND ", "&").replace(" OR ", "/");
+    let find = |signs: &[char]| -> Option<Vec<usize>> {
+        let mut sets = Vec::new();
+        for part in folded.split(signs).map(str::trim).filter(|part| !part.is_empty()) {
+            let at = *defined.get(&loose_id(&setheading::id_of_cell(part)?))?;
+            if !sets.contains(&at) {
+                sets.push(at);
+            }
+        }
+        (sets.len() > 1).then_some(sets)
+    };
+    find(&[',', ';', '&', '+'])
+        .or_else(|| find(&[',', ';', '&', '+', ' ']))
+        .map(|sets| (sets, Joined::And))
+        .or_else(|| find(&['/']).map(|sets| (sets, Joined::Or)))
+}
+
+/// Gives a set that is said to be as another the lines of that one. What the words take out of them a person must say.
+pub(super) fn same_as(out: &mut Gathered) {
+    for (set, id, place, words) in std::mem::take(&mut out.same) {
+        let own = out.schedule.sets[set].id.clone();
+        let other = out.schedule.sets.iter().position(|of| loose_id(&of.id) == loose_id(&id)).filter(|at| *at != set);
+        let folded = plain(&words);
+        let open = ["EXCEPT", "LESS", "OMIT", "DELETE", "WITHOUT", "SIMILAR", "BUT"]
+            .iter()
+            .any(|word| folded.split(' ').any(|said| said.trim_matches([',', ';', ':', '(', ')']) == *word));
+        let (kind, says) = match other {
+            None => (Kind::Question, format!("set {own} is said to be as set {id}, which is defined nowhere")),
+            Some(_) if open => (
+                Kind::Question,
+                format!("set {own} is as set {id} with exceptions: its lines were taken as they are, with those below"),
+            ),
+            Some(_) => (Kind::Assumption, format!("set {own} is as set {id}; the lines of that set were taken")),
+        };
+        if let Some(other) = other {
+            let mut lines = out.schedule.sets[other].lines.clone();
+            lines.append(&mut out.schedule.sets[set].lines);
+            out.schedule.sets[set].lines = lines;
+        }
+        let finding = Finding { set: Some(own), ..Finding::new("set-as-another", kind, Weight::Goods, says) };
+        out.schedule
+            .findings
+            .push(finding.at(place, words).help("write the lines of the set out, or check them against the other set"));
+    }
+}
+
+/// One set with the lines of several.
+fn together(id: &str, sets: &[usize], schedule: &Schedule) -> HardwareSet {
+    let parts = || sets.iter().map(|at| &schedule.sets[*at]);
+    let titles: Vec<&str> = parts().map(|set| set.title.as_str()).filter(|title| !title.is_empty()).collect();
+    HardwareSet {
+        id: id.to_string(),
+        title: titles.join(" + "),
+        openings: Vec::new(),
+        lines: parts().flat_map(|set| set.lines.clone()).collect(),
+        notes: parts().flat_map(|set| set.notes.clone()).collect(),
+        not_used: None,
+        place: schedule.sets[sets[0]].place.clone(),
+    }
+}
+
+/// Sets whose heading comes again on the same sheet: with other goods the set goes on, with the same lines it is one.
+pub(super) fn again(out: &mut Gathered) {
+    let mut first: BTreeMap<(String, Place), usize> = BTreeMap::new();
+    let mut gone: BTreeSet<usize> = BTreeSet::new();
+    let mut rows: Vec<Place> = Vec::new();
+    for at in 0..out.schedule.sets.len() {
+        let set = &out.schedule.sets[at];
+        let sheet = Place { row: 0, column: None, ..set.place.clone() };
+        let Some(before) = first.get(&(loose_id(&set.id), sheet.clone())).copied() else {
+            first.insert((loose_id(&set.id), sheet), at);
+            continue;
+        };
+        let (old, new) = (&out.schedule.sets[before], &out.schedule.sets[at]);
+        if new.not_used != old.not_used || old.lines.is_empty() {
+            continue;
+        }
+        // `SET 1 IS USED AT DOORS 101 - 104` after its lines.
+        if new.lines.is_empty() {
+            let taken = new.clone();
+            let old = &mut out.schedule.sets[before];
+            let more: Vec<String> = taken.openings.into_iter().filter(|door| !old.openings.contains(door)).collect();
+            old.openings.extend(more);
+            old.notes.extend(taken.notes);
+            gone.insert(at);
+            continue;
+        }
+        let titled = new.title.is_empty() || plain(&new.title) == plain(&old.title);
+        let served = new.openings.iter().all(|door| old.openings.contains(door));
+        let texts = |set: &HardwareSet| set.lines.iter().map(said).collect::<Vec<_>>();
+        let (code, says) = if served && texts(old) == texts(new) {
+            (
+                "set-repeated",
+                format!("set {} stands twice with the same lines, first at {}; it was read once", new.id, old.place),
+            )
+        } else if titled && new.openings.is_empty() && goods(old).is_disjoint(&goods(new)) {
+            (
+                "set-goes-on",
+                format!(
+                    "the heading of set {} comes again with other goods; they were added to the set at {}",
+                    new.id, old.place
+                ),
+            )
+        } else {
+            continue;
+        };
+        let kind = if code == "set-repeated" { Kind::Note } else { Kind::Assumption };
+        let finding = Finding { set: Some(new.id.clone()), ..Finding::new(code, kind, Weight::Goods, says) }
+            .at(new.place.clone(), new.title.clone())
+            .help("check that it is one set and not two");
+        let taken = out.schedule.sets[at].clone();
+        if code == "set-goes-on" {
+            out.schedule.sets[before].lines.extend(taken.lines);
+            out.schedule.sets[before].notes.extend(taken.notes);
+        } else {
+            rows.extend(taken.lines.into_iter().map(|line| line.place));
+        }
+        rows.push(taken.place);
+        out.schedule.findings.push(finding);
+        gone.insert(at);
+    }
+    let mut at = 0;
+    out.schedule.sets.retain(|_| {
+        at += 1;
+        !gone.contains(&(at - 1))
+    });
+    // Rows that say again what others say, unless something beside them still comes from them.
+    for place in rows {
+        let own = |row: &Place| row.row == place.row && row.sheet == place.sheet && row.file == place.file;
+        let schedule = &mut out.schedule;
+        let used = schedule.sets.iter().flat_map(|set| &set.lines).any(|line| own(&line.place))
+            || schedule.openings.iter().any(|opening| own(&opening.place));
+        if let Some(row) = schedule.ledger.iter_mut().find(|row| own(&row.place)).filter(|_| !used) {
+            row.role = Role::Repeat;
+        }
+    }
+}
+
+fn said(line: &Line) -> (String, Option<super::schedule::Basis>, Option<String>) {
+    (plain(&line.wording.text), line.basis, line.excluded.clone())
+}
+
+/// The words for goods that a set's lines name.
+fn goods(set: &HardwareSet) -> BTreeSet<String> {
+    let words = words::list("hardware");
+    set.lines
+        .iter()
+        .map(|line| {
+            let folded = plain(&line.wording.text);
+            words.find(&folded).map_or_else(|| folded.clone(), |word| word.trim_end_matches('S').to_string())
+        })
+        .collect()
+}

@@ -1,0 +1,196 @@
+//! Holds what was read against the cells of the rows that it claims to come from: every text of an opening, a set and a
+//! line stands in its own row, or is of a kind named here that comes from elsewhere, and then it stands there.
+#![allow(dead_code, reason = "each test uses a part of it")]
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::PathBuf;
+
+use pintle::place::Place;
+use pintle::read::schedule::{Role, Schedule, loose_id};
+
+/// The cells of every non-empty row of the files, by file, sheet and row; each with the rows that go on with it.
+pub struct Rows {
+    rows: BTreeMap<(String, String, u32), Vec<String>>,
+    all: String,
+}
+
+/// Capitals, straight signs and single spaces: what a text is compared by.
+fn squeezed(text: &str) -> String {
+    let straight = |letter: char| match letter {
+        '\u{2018}' | '\u{2019}' | '\u{2032}' | '\u{b4}' | '`' => '\'',
+        '\u{201c}' | '\u{201d}' | '\u{2033}' => '"',
+        '\u{2010}'..='\u{2015}' | '\u{2212}' => '-',
+        '\u{d7}' => 'x',
+        '\u{a0}' | '\u{200b}' | '\u{feff}' => ' ',
+        other => other,
+    };
+    let text: String = text.chars().map(straight).collect();
+    text.split_whitespace().map(str::to_uppercase).collect::<Vec<_>>().join(" ")
+}
+
+impl Rows {
+    /// The rows of files as the reading library gives them.
+    pub fn of(files: &[PathBuf]) -> Self {
+        let mut rows = BTreeMap::new();
+        let mut all = String::new();
+        for sheet in files.iter().flat_map(|file| pintle::read::sheets(file).unwrap_or_default()) {
+            for (number, cells) in sheet.rows {
+                let cells: Vec<String> = cells.values().map(|cell| squeezed(cell)).collect();
+                all.push_str(&cells.join(" | "));
+                all.push_str(" || ");
+                rows.insert((sheet.file.clone(), sheet.name.clone(), number), cells);
+            }
+            all.push_str(&squeezed(&sheet.name));
+            all.push_str(" || ");
+            all.push_str(&squeezed(&sheet.file));
+            all.push_str(" || ");
+        }
+        Self { rows, all }
+    }
+
+    fn row(&self, place: &Place) -> Option<&Vec<String>> {
+        self.rows.get(&(place.file.to_string(), place.sheet.to_string(), place.row))
+    }
+
+    /// The words of a row and of those that go on with it.
+    fn text(&self, schedule: &Schedule, place: &Place) -> String {
+        let mut text = self.row(place).map(|cells| cells.join(" | ")).unwrap_or_default();
+        let at = schedule.ledger.iter().position(|row| same(&row.place, place));
+        for row in at.map(|at| &schedule.ledger[at + 1..]).unwrap_or_default() {
+            if !matches!(row.role, Role::Continuation | Role::Repeat | Role::Header) {
+                break;
+            }
+            text.push_str(" | ");
+            text.push_str(&self.row(&row.place).map(|cells| cells.join(" | ")).unwrap_or_default());
+        }
+        text
+    }
+}
+
+impl Rows {
+    /// The words of the few rows after one.
+    fn below(&self, schedule: &Schedule, place: &Place) -> String {
+        let at = schedule.ledger.iter().position(|row| same(&row.place, place)).map_or(0, |at| at + 1);
+        let rows = schedule.ledger[at..].iter().take(8).filter_map(|row| self.row(&row.place));
+        rows.map(|cells| cells.join(" | ")).collect::<Vec<_>>().join(" | ")
+    }
+}
+
+fn same(one: &Place, other: &Place) -> bool {
+    one.row == other.row && one.sheet == other.sheet && one.file == other.file
+}
+
+/// What stands nowhere where it claims to come from.
+pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
+    let mut wrong = Vec::new();
+    // Findings name what was mended: a zero given back, a date turned back, a merged cell, doors spelled out.
+    let mended: BTreeSet<(&str, u32)> =
+        schedule.findings.iter().filter_map(|finding| Some((finding.code, finding.place.as_ref()?.row))).collect();
+    let codes: BTreeSet<&str> = schedule.findings.iter().map(|finding| finding.code).collect();
+    let lends = schedule.layout.iter().any(|note| note.why.contains("lends"));
+    for row in &schedule.ledger {
+        if rows.row(&row.place).is_none() {
+            wrong.push(format!("{name}: {} is in the ledger and nowhere else", row.place));
+        }
+    }
+    for opening in &schedule.openings {
+        let text = rows.text(schedule, &opening.place);
+        let at = |code: &str| mended.contains(&(code, opening.place.row));
+        let mut need = |what: &str, part: &str, elsewhere: bool| {
+            let part = squeezed(part);
+            let found = text.contains(&part) || text.replace(" | ", " ").contains(&part);
+            if !part.is_empty() && !found && !(elsewhere && rows.all.contains(&part)) {
+                wrong.push(format!(
+                    "{name}: {what} \"{part}\" of door {} is not in {}: {text}",
+                    opening.number, opening.place
+                ));
+            }
+        };
+        let derived = ["lost-zero", "doors-in-one-row", "door-without-number", "doors-without-numbers"]
+            .iter()
+            .any(|code| at(code))
+            || codes.contains("doors-without-numbers")
+            || codes.contains("lost-zero")
+            // A range under a heading is counted through.
+            || schedule.sets.iter().any(|set| set.openings.contains(&opening.number));
+        if !derived {
+            need("the number", &opening.number, false);
+        }
+        let merged = codes.contains("merged-cells") || lends;
+        for part in opening.room.split([';', '/']) {
+            need("the room", part, merged);
+        }
+        if !opening.rating.text.is_empty() {
+            need("the rating", &opening.rating.text, merged);
+        }
+        // A remark may go on in the rows below, a column of ticks lends its heading, a set cell its words in brackets.
+        for word in opening.remarks.split([';', ':', ' ', '\n']) {
+            need("the remark", word, true);
+        }
+        if let Some(set) = &opening.set {
+            let matrix = schedule.sets.iter().any(|of| of.id == *set && of.title.starts_with("as door "));
+            // `1E2` stands nowhere where the cell says 1E+02; that it was mended is told.
+            if matrix || at("set-as-exponent") {
+                continue;
+            }
+            let headed = schedule.sets.iter().any(|of| loose_id(&of.id) == loose_id(set));
+            need("the set", set, merged || headed);
+        }
+    }
+    for set in &schedule.sets {
+        let matrix = set.title.starts_with("as door ") && set.id.starts_with('M');
+        let several = codes.contains("several-sets");
+        if !matrix {
+            let text = rows.text(schedule, &set.place);
+            let id = squeezed(&set.id);
+            let given = text.contains(&id)
+                || codes.contains("set-as-exponent")
+                || several
+                || rows.all.contains(&id)
+                    && (squeezed(&set.place.sheet).contains(&id) || codes.contains("items-without-set"));
+            if !given {
+                wrong.push(format!("{name}: the id of set {} is not in {}: {text}", set.id, set.place));
+            }
+            for part in set.title.split(" + ").flat_map(|part| part.split(" (")) {
+                let part = squeezed(part.trim_end_matches(')'));
+                // A title may lose the list of doors out of its middle.
+                let words = part.split(' ').all(|word| rows.all.contains(word));
+                if !part.is_empty() && !text.contains(&part) && !words {
+                    wrong.push(format!("{name}: the title \"{part}\" of set {} is nowhere", set.id));
+                }
+            }
+        }
+        for line in &set.lines {
+            let text = rows.text(schedule, &line.place);
+            let below = rows.below(schedule, &line.place);
+            for (at, part) in line.wording.parts.iter().enumerate() {
+                let said = squeezed(&line.wording.text[part.span.clone()]);
+                let mended = matrix
+                    || (0..9).any(|more| mended.contains(&("date-for-size", line.place.row + more)))
+                    || mended.contains(&("struck-through", line.place.row));
+                let found = text.contains(&said)
+                    // Beside another table the row that goes on with this one may be a line there.
+                    || at > 0 && below.contains(&said)
+                    // The heading of a matrix's column, the words of its key, a tick that counts as one.
+                    || matrix && (rows.all.contains(&said) || said == "1")
+                    || mended && said.split(' ').all(|word| rows.all.contains(word))
+                    // A date turned back into what was typed has no cell that says so, but a finding.
+                    || mended && said.len() <= 8 && said.bytes().all(|byte| byte.is_ascii_digit() || b"-/".contains(&byte));
+                if !found {
+                    wrong.push(format!(
+                        "{name}: \"{said}\" of a line of set {} is not in {}: {text}",
+                        set.id, line.place
+                    ));
+                }
+            }
+        }
+        for note in &set.notes {
+            let text = rows.text(schedule, &note.place);
+            let said = squeezed(&note.text);
+            if !said.split(' ').all(|word| text.contains(word)) {
+                wrong.push(format!("{name}: the note \"{said}\" of set {} is not in {}: {text}", set.id, note.place));
+            }
+        }
+    }
+    wrong
+}
