@@ -227,21 +227,27 @@ pub(crate) fn exact(key: &str) -> Option<Heard> {
 /// Whether a text in one cell is the headings of several columns and nothing else, as a pasted table leaves them:
 /// `QTY DESCRIPTION CATALOG NUMBER FINISH MFR`.
 pub(crate) fn only_headings(text: &str) -> bool {
+    let Some(found) = parted(text) else { return false };
+    let has = |meaning: M| found.iter().any(|(_, heard)| *heard == Heard::One(meaning));
+    let different = found.iter().enumerate().filter(|(at, (_, heard))| found[..*at].iter().all(|(_, of)| of != heard));
+    different.count() >= 3 && (has(M::Quantity) || has(M::DoorNumber))
+}
+
+/// The headings that a text consists of, if it consists of nothing else.
+pub(crate) fn parted(text: &str) -> Option<Vec<(String, Heard)>> {
     let key = key(text);
     let words: Vec<&str> = key.split(' ').collect();
-    let mut found: Vec<Heard> = Vec::new();
+    let mut found: Vec<(String, Heard)> = Vec::new();
     let mut at = 0;
     while at < words.len() {
-        let piece = (1..=3.min(words.len() - at))
-            .rev()
-            .find_map(|length| exact(&words[at..at + length].join(" ")).map(|heard| (length, heard)));
-        let Some((length, heard)) = piece else { return false };
+        let (length, heading, heard) = (1..=3.min(words.len() - at)).rev().find_map(|length| {
+            let heading = words[at..at + length].join(" ");
+            exact(&heading).map(|heard| (length, heading, heard))
+        })?;
         at += length;
-        if !found.contains(&heard) {
-            found.push(heard);
-        }
+        found.push((heading, heard));
     }
-    found.len() >= 3 && (found.contains(&Heard::One(M::Quantity)) || found.contains(&Heard::One(M::DoorNumber)))
+    Some(found)
 }
 
 /// Longest text that can be a heading.
@@ -254,6 +260,12 @@ pub(crate) fn near(key: &str) -> Option<(Heard, String)> {
     }
     if let Some(heard) = exact(key) {
         return Some((heard, format!("heading \"{key}\"")));
+    }
+    // `OLD SET`, `PREVIOUS NO.`: what no longer counts.
+    if let Some((first, _)) = key.split_once(' ')
+        && matches!(first, "OLD" | "PREVIOUS" | "PREV" | "FORMER" | "SUPERSEDED")
+    {
+        return Some((Heard::One(M::Other), format!("heading \"{key}\": what was before")));
     }
     if key.len() >= 5 && key.chars().all(|letter| letter.is_ascii_alphabetic() || letter == ' ') {
         // Ties go to the alphabetically first heading, so that the outcome does not depend on the map's order.

@@ -70,7 +70,7 @@ pub(crate) fn attribute(element: &BytesStart<'_>, name: &str) -> Option<String> 
     })
 }
 
-fn relations(xml: &str) -> BTreeMap<String, String> {
+pub(super) fn relations(xml: &str) -> BTreeMap<String, String> {
     let mut found = BTreeMap::new();
     let mut reader = Reader::from_str(xml);
     while let Ok(event) = reader.read_event() {

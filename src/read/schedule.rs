@@ -283,6 +283,22 @@ impl Role {
             Role::Unread => "unread",
         }
     }
+
+    /// Which of two roles of one row counts, where tables stand side by side.
+    pub(super) fn stronger(self, other: Role) -> Role {
+        let rank = |role: Role| match role {
+            Role::Opening => 9,
+            Role::Line => 8,
+            Role::Set => 7,
+            Role::SetOpenings => 6,
+            Role::Continuation => 5,
+            Role::Excluded => 4,
+            Role::Unread => 3,
+            Role::Note => 2,
+            _ => 1,
+        };
+        if rank(other) > rank(self) { other } else { self }
+    }
 }
 
 /// One row of the ledger.

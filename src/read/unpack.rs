@@ -116,9 +116,14 @@ impl Parts {
         &self.zip
     }
 
-    /// One part as text, if there is one of that name.
-    pub fn text(&self, name: &str) -> Option<Cow<'_, str>> {
+    /// One part, if there is one of that name.
+    pub fn bytes(&self, name: &str) -> Option<&[u8]> {
         let (_, range) = self.parts.iter().find(|(found, _)| found.eq_ignore_ascii_case(name))?;
-        Some(String::from_utf8_lossy(&self.zip[range.clone()]))
+        self.zip.get(range.clone())
+    }
+
+    /// One part as text.
+    pub fn text(&self, name: &str) -> Option<Cow<'_, str>> {
+        self.bytes(name).map(String::from_utf8_lossy)
     }
 }

@@ -65,6 +65,8 @@ pub(super) struct Lane {
     pub(super) pair_named: bool,
     pub(super) last: Last,
     pub(super) last_row: u32,
+    /// The columns of its table were lost: each row is one text.
+    pub(super) lost: bool,
 }
 
 impl Lane {
@@ -79,6 +81,7 @@ impl Lane {
             pair_named: false,
             last: Last::Nothing,
             last_row: 0,
+            lost: false,
         }
     }
 
@@ -229,6 +232,7 @@ impl Walker<'_> {
         if row.cells.len() == 1 && headings::only_headings(text) {
             let repeat = self.seen.contains(&folded);
             self.seen.push(folded);
+            self.lost_columns(text, index, out);
             return if repeat { Role::Repeat } else { Role::Header };
         }
         if row.cells.len() <= 4
@@ -254,7 +258,7 @@ impl Walker<'_> {
                 self.fill_merged(lane, &mut part, out);
                 self.lane_role(lane, &part, out)
             };
-            best = Some(best.map_or(role, |before| stronger(before, role)));
+            best = Some(best.map_or(role, |before| before.stronger(role)));
         }
         let role = best.unwrap_or(Role::Note);
         if role == Role::Title && row.cells.len() <= 4 {
@@ -345,6 +349,9 @@ impl Walker<'_> {
             return self.grouped_door(lane, row, out);
         }
         match holds {
+            Some(Holds::Doors) if self.lanes[lane].lost && self.lanes[lane].set.is_none() => {
+                self.lost_row(lane, row, out)
+            }
             Some(Holds::Doors) if self.lanes[lane].set.is_none() => self.door_row(lane, row, out),
             Some(Holds::Matrix) => self.matrix_row(lane, row, out),
             Some(Holds::Types) => self.type_row(lane, row, out),
@@ -426,20 +433,4 @@ pub(super) fn note(sheet: &Sheet, text: &str, row: &Row, out: &mut Gathered) -> 
 
 pub(super) fn join_single(cells: &[Cell]) -> String {
     cells.iter().map(|cell| cell.text.as_str()).collect::<Vec<_>>().join(" ")
-}
-
-/// Which of two roles of one row counts, where tables stand side by side.
-fn stronger(one: Role, other: Role) -> Role {
-    let rank = |role: Role| match role {
-        Role::Opening => 9,
-        Role::Line => 8,
-        Role::Set => 7,
-        Role::SetOpenings => 6,
-        Role::Continuation => 5,
-        Role::Excluded => 4,
-        Role::Unread => 3,
-        Role::Note => 2,
-        _ => 1,
-    };
-    if rank(other) > rank(one) { other } else { one }
 }

@@ -16,6 +16,7 @@ use super::rows::Rows;
 use super::sheet::{Cell, CellKind, Date, Merge, Oddity, Row, Sheet};
 use super::source::Format;
 use super::unpack::{self, Parts};
+use super::xlsbmarks;
 
 /// Most cells taken from one workbook.
 const MAX_CELLS: usize = 2_000_000;
@@ -25,9 +26,14 @@ pub(crate) fn read(file: &Arc<str>, bytes: &[u8], format: Format) -> Result<Vec<
     let unpacked = || unpack::unpack(bytes).map_err(|why| failed_to_unpack(file, &why));
     match format {
         Format::Xlsx => xlsx(file, &unpacked()?),
-        Format::Xlsb => xlsb(file, &unpacked()?).map(|sheets| unseen(sheets, "xlsb")),
+        Format::Xlsb => {
+            let parts = unpacked()?;
+            guarded(file, || xlsb(file, &parts))
+        }
         Format::Xls if is_encrypted(bytes) => Err(locked(file)),
-        Format::Xls => whole::<Xls<_>>(file, bytes, BTreeMap::new()).map(|sheets| unseen(sheets, "xls")),
+        Format::Xls => {
+            guarded(file, || whole::<Xls<_>>(file, bytes, BTreeMap::new())).map(|sheets| unseen(sheets, "xls"))
+        }
         Format::Ods => {
             let parts = unpacked()?;
             let marks = odsmarks::ods(&parts).map_err(|why| format!("{file}: {why}"))?;
@@ -35,6 +41,28 @@ pub(crate) fn read(file: &Arc<str>, bytes: &[u8], format: Format) -> Result<Vec<
         }
         Format::Text => Err(format!("{file}: text is no workbook")),
     }
+}
+
+/// The name of the thread in which the library reads the binary formats.
+const GUARDED: &str = "reading a binary workbook";
+
+/// The library trusts the lengths that a binary file states and panics where they are wrong. It reads such files in a
+/// thread of its own, and its panic means that the file is damaged; nothing of it reaches the terminal.
+fn guarded(file: &Arc<str>, read: impl FnOnce() -> Result<Vec<Sheet>, String> + Send) -> Result<Vec<Sheet>, String> {
+    static QUIET: std::sync::Once = std::sync::Once::new();
+    QUIET.call_once(|| {
+        let before = std::panic::take_hook();
+        std::panic::set_hook(Box::new(move |told| {
+            if std::thread::current().name() != Some(GUARDED) {
+                before(told);
+            }
+        }));
+    });
+    std::thread::scope(|scope| {
+        let thread = std::thread::Builder::new().name(GUARDED.into()).spawn_scoped(scope, read);
+        let thread = thread.map_err(|error| format!("{file}: cannot be read now: {error}"))?;
+        thread.join().unwrap_or_else(|_| Err(failed(file, None, "a length in it is wrong")))
+    })
 }
 
 fn failed_to_unpack(file: &str, why: &str) -> String {
@@ -310,6 +338,7 @@ fn iso_text(iso: &str) -> (String, CellKind) {
 }
 
 fn xlsb(file: &Arc<str>, parts: &Parts) -> Result<Vec<Sheet>, String> {
+    let mut marks = xlsbmarks::xlsb(parts);
     let mut book: Xlsb<_> =
         open_workbook_from_rs(Cursor::new(parts.zip())).map_err(|error| failed(file, None, error))?;
     let mut budget = Budget { left: MAX_CELLS };
@@ -332,6 +361,7 @@ fn xlsb(file: &Arc<str>, parts: &Parts) -> Result<Vec<Sheet>, String> {
             }
         }
         sheet.rows = rows.done();
+        apply(&mut sheet, marks.remove(&meta.name).unwrap_or_default());
         sheets.push(sheet);
     }
     Ok(sheets)
@@ -367,7 +397,7 @@ where
     Ok(sheets)
 }
 
-/// Formats in which nothing shows hidden rows, hidden columns and struck words: that is said, once a file.
+/// A format in which nothing shows hidden rows, hidden columns and struck words: that is said, once a file.
 fn unseen(mut sheets: Vec<Sheet>, format: &str) -> Vec<Sheet> {
     if let Some(sheet) = sheets.iter_mut().find(|sheet| !sheet.rows.is_empty()) {
         sheet.oddities.push(Oddity {
