@@ -202,6 +202,34 @@ fn an_answer_in_words_closes_its_question_and_is_left_to_a_person() {
 }
 
 #[test]
+fn what_was_filled_in_is_not_written_over_unknowingly() {
+    let job = Job::new("spare");
+    let (first, _) = job.quote("first", None);
+    let hinge = lines(&first)[0].clone();
+    let words = hinge["text"].as_str().unwrap().to_lowercase();
+    let name = json!({"set": "A", "words": words.split_whitespace().collect::<Vec<_>>().join(" "), "nth": 0});
+    let told = job.told(&first, json!([{"what": "price", "line": name, "good": good(&hinge), "value": "24.50"}]));
+    let (second, _) = job.quote("second", Some(&told));
+    assert_eq!(lines(&second)[0]["unit_price"], "24.50");
+    let before = fs::read(job.0.join("second/doors.estimate.xlsx")).unwrap();
+    let run = |answers: Option<&str>| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_pintle"));
+        command.arg("quote").args([job.0.join("doors.csv"), job.0.join("sets.csv")]).arg("--force");
+        command.arg("--out").arg(job.0.join("second")).args(["--date", "2026-11-25"]);
+        answers.map(|answers| command.arg("--answers").arg(job.0.join(answers)));
+        command.output().unwrap()
+    };
+    let refused = run(None);
+    assert_eq!(refused.status.code(), Some(2));
+    let said = String::from_utf8_lossy(&refused.stderr).into_owned();
+    assert!(said.contains("would be lost") && said.contains("--answers"), "{said}");
+    assert_eq!(fs::read(job.0.join("second/doors.estimate.xlsx")).unwrap(), before);
+    for answers in ["second/doors.estimate.xlsx", "second/doors.record.json"] {
+        assert!(matches!(run(Some(answers)).status.code(), Some(0 | 1)), "{answers}");
+    }
+}
+
+#[test]
 fn records_of_before_hold_answers_as_words_alone() {
     let told: pintle::complete::told::Told = serde_json::from_value(json!("wall")).unwrap();
     assert_eq!((told.answer.as_str(), told.scope), ("wall", Scope::This));

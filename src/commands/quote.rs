@@ -22,6 +22,7 @@ pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
     let documents = write::documents(&quote)?;
     let shown = args.json.then(|| documents.record.clone());
     let names = Names::new(&args.files, args.out.as_deref())?;
+    spare(&names, &args.answers, &quote.answers, args.force)?;
     let outputs = outputs(documents, &names)?;
     write::files::save(&outputs, args.force)?;
     let removed = left_over(&outputs, &names, args.force);
@@ -66,6 +67,32 @@ pub fn outputs(documents: write::Documents, names: &Names) -> Result<Vec<Output>
 pub fn left_over(outputs: &[Output], names: &Names, force: bool) -> String {
     let removed = if force { write::leftover::remove(&names.path("drawings"), outputs) } else { 0 };
     if removed == 0 { String::new() } else { format!("\nremoved: {removed} drawings of an earlier run") }
+}
+
+/// Refuses to write over a workbook in which something is filled in that this run was not told: it would be lost.
+pub fn spare(names: &Names, given: &[PathBuf], told: &Answers, force: bool) -> Result<(), String> {
+    if !force {
+        return Ok(());
+    }
+    for path in ["estimate.xlsx", "questions.xlsx"].map(|ending| names.path(ending)) {
+        if !path.exists() || given.iter().any(|other| super::reprice::same_file(other, &path)) {
+            continue;
+        }
+        // What cannot be read holds nothing that could have been told.
+        let Ok(back) = crate::read::sheets(&path).and_then(|sheets| write::answered::answers(&sheets)) else {
+            continue;
+        };
+        let lost = back.answers.not_in(told);
+        if lost > 0 {
+            let path = path.display();
+            let filled =
+                if lost == 1 { "1 answer or figure is".to_owned() } else { format!("{lost} answers or figures are") };
+            return Err(format!(
+                "{filled} filled into {path} and would be lost\n  help: take them up with --answers {path}, or remove the file to begin anew"
+            ));
+        }
+    }
+    Ok(())
 }
 
 /// Whether a person has to look: questions, or rows and lines that were not understood.

@@ -21,7 +21,7 @@ use crate::terms::Terms;
 use crate::write::{self, files::Output};
 
 use super::cli::{Prices, RepriceArgs};
-use super::quote::{Names, left_over, outputs as quote_outputs, written};
+use super::quote::{Names, left_over, outputs as quote_outputs, spare, written};
 use super::setup::{Setup, told};
 use super::{Outcome, output};
 
@@ -61,6 +61,7 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
         Output::new(names.path("changes.xlsx"), write::changes_book(&changes)?),
     ];
     outputs.extend(quoted(&quote, record, &names)?);
+    spare(&names, &args.answers, &quote.answers, args.force)?;
     finish(args, &outputs, &changes)?;
     let removed = left_over(&outputs, &names, args.force);
     output::say(&write::summary(&quote, colour));
@@ -226,7 +227,7 @@ fn snapshot(path: &Path) -> Result<Snapshot, String> {
     Snapshot::parse(&text, &path.display().to_string())
 }
 
-fn same_file(one: &Path, two: &Path) -> bool {
+pub fn same_file(one: &Path, two: &Path) -> bool {
     match (one.canonicalize(), two.canonicalize()) {
         (Ok(one), Ok(two)) => one == two,
         _ => false,

@@ -20,6 +20,18 @@ pub struct Answers {
     pub numbers: BTreeMap<String, u32>,
 }
 
+impl Answers {
+    /// How many of these answers and figures another knows nothing of, or knows otherwise.
+    pub fn not_in(&self, other: &Answers) -> usize {
+        let known = |id: &String| other.questions.get(id).map(|told| plain_words(&told.answer));
+        let answers = self.questions.iter().filter(|(id, told)| known(id) != Some(plain_words(&told.answer)));
+        let is_known = |one: &Typed| {
+            other.typed.iter().any(|two| two.what == one.what && two.line == one.line && two.value == one.value)
+        };
+        answers.count() + self.typed.iter().filter(|one| !is_known(one)).count()
+    }
+}
+
 /// How far an answer reaches.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

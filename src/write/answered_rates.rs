@@ -25,6 +25,7 @@ pub(super) fn rates(sheet: &Cells, answers: &mut Answers, wrong: &mut Vec<String
         let is_margin = words.starts_with("margin ");
         let key = named.unwrap_or_else(|| rates::key(words));
         let text = cells.get(&1).map(String::as_str).unwrap_or_default();
+        let beside = |column: usize| cells.get(&column).map(|text| text.trim().to_owned()).unwrap_or_default();
         let refuse = |why: &str| format!("{}!B{row}: \"{text}\" {why}", sheet.name);
         match number(text) {
             Some(now) if now == was => {}
@@ -39,8 +40,8 @@ pub(super) fn rates(sheet: &Cells, answers: &mut Answers, wrong: &mut Vec<String
                 value: now.to_string(),
                 was: was.to_string(),
                 scope: Scope::Job,
-                by: String::new(),
-                on: String::new(),
+                by: beside(bid::BY_COLUMN),
+                on: beside(bid::ON_COLUMN),
             }),
             None => wrong.push(refuse("is no rate; write a number such as 28%")),
         }

@@ -5,12 +5,13 @@ use rust_decimal::Decimal;
 
 use super::goods::{Goods, at};
 use super::page::{Cell, Page, address, fixed, quoted};
+use super::questions::{BY, ON};
 use super::rates::Rates;
 use super::style::{
-    CELL, COUNT, DIFFERENCE, ENTRY_MONEY, ENTRY_PERCENT, Ink, LABEL, LINK, MONEY, PERCENT, QUIET, SECTION, SUBTITLE,
-    Side, Style, TITLE, TOTAL, TOTAL_MONEY, WORDS,
+    CELL, COUNT, DIFFERENCE, ENTRY_MONEY, ENTRY_PERCENT, ENTRY_TEXT, Ink, LABEL, LINK, MONEY, PERCENT, PROSE, QUIET,
+    SECTION, SUBTITLE, Side, Style, TITLE, TOTAL, TOTAL_MONEY, WORDS,
 };
-use super::words::{counted, dearest_first, extremes, long_date, sentence};
+use super::words::{command, counted, dearest_first, extremes, long_date, sentence};
 use crate::complete::spec::{Spec, Status};
 use crate::complete::told::What;
 use crate::finding::Kind;
@@ -22,6 +23,10 @@ pub const NAME: &str = "The bid";
 
 /// Heading of the rates; the rows under it are read again, by these words.
 pub const RATES: &str = "Rates: change them here and the whole workbook follows, and so does the next run";
+/// Columns of who typed a rate over, and when.
+pub const BY_COLUMN: usize = 4;
+/// See `BY_COLUMN`.
+pub const ON_COLUMN: usize = 5;
 /// The rates and sums that have one name whatever the job.
 pub const NAMED: [(&str, &str); 7] = [
     (FREIGHT_RATE, "freight_rate"),
@@ -53,14 +58,14 @@ struct Bid<'a> {
 
 /// The page and the defined names.
 pub fn page(quote: &Quote, rates: &Rates, goods: &Goods, answered: Option<String>) -> (Page, Vec<(String, String)>) {
-    let mut bid = Bid { quote, goods, page: Page::new(NAME, &[60, 14, 15, 44]), names: Vec::new() };
+    let mut bid = Bid { quote, goods, page: Page::new(NAME, &[60, 14, 15, 23, 12, 11]), names: Vec::new() };
     bid.head();
     bid.figures(answered);
     bid.rates(rates);
     bid.questions();
     bid.unpriced();
     bid.standing();
-    bid.page.print.last_column = Some(3);
+    bid.page.print.last_column = Some(5);
     bid.page.print.footer = "Internal: not for the customer".to_owned();
     (bid.page, bid.names)
 }
@@ -72,20 +77,25 @@ impl Bid<'_> {
 
     fn section(&mut self, words: &str) {
         self.page.skip();
-        self.page.push(vec![Cell::text(words, SECTION).across(4)]);
+        self.page.push(vec![Cell::text(words, SECTION).across(6)]);
     }
 
     fn head(&mut self) {
         let job = &self.quote.terms.job;
         let title = if job.name.is_empty() { "Estimate".to_owned() } else { format!("Estimate: {}", job.name) };
-        self.page.push(vec![Cell::text(title, TITLE).across(4)]);
+        self.page.push(vec![Cell::text(title, TITLE).across(6)]);
         let mut words = vec![format!("Internal, shows cost. {}", long_date(&self.quote.date))];
         for (label, of) in [("number", &job.number), ("customer", &job.customer), ("estimator", &job.estimator)] {
             if !of.is_empty() {
                 words.push(format!("{label} {of}"));
             }
         }
-        self.page.push(vec![Cell::text(words.join(" · "), SUBTITLE).across(4)]);
+        self.page.push(vec![Cell::text(words.join(" · "), SUBTITLE).across(6)]);
+        let next = format!(
+            "Answer on Questions, change boxed cells here and on Priced goods, save, close, and run: {}",
+            command(self.quote)
+        );
+        self.page.push(vec![Cell::text(next, PROSE).across(6)]);
     }
 
     fn figures(&mut self, answered: Option<String>) {
@@ -127,7 +137,7 @@ impl Bid<'_> {
             self.page.push(vec![
                 Cell::text(words, LABEL),
                 Cell::formula(formula, totals.total.decimal(), MONEY),
-                Cell::text("near enough; the next run reckons it exactly", QUIET.indent(1)).across(2),
+                Cell::text("near enough; the next run reckons it exactly", QUIET.indent(1)).across(4),
             ]);
         }
         let cost = format!("=SUM({})", self.goods.column(at::COST));
@@ -179,8 +189,10 @@ impl Bid<'_> {
 
     fn rates(&mut self, rates: &Rates) {
         self.section(RATES);
-        let titles = ["", "Rate or sum", "In the job terms", ""];
-        self.page.push(titles.map(|words| Cell::text(words, QUIET.side(Side::Right))).into());
+        let right = QUIET.side(Side::Right);
+        let titles =
+            [("", QUIET), ("Rate or sum", right), ("In the job terms", right), ("", QUIET), (BY, QUIET), (ON, QUIET)];
+        self.page.push(titles.map(|(words, style)| Cell::text(words, style)).into());
         for (name, words, rate, is_margin) in rates.each() {
             let how = if is_margin { "sell = net / (1 - rate)" } else { "sell = net x (1 + rate)" };
             let key = super::rates::key(words);
@@ -209,14 +221,19 @@ impl Bid<'_> {
     }
 
     fn rate(&mut self, name: &str, words: &str, key: &str, (now, entry, plain): (Decimal, Style, Style), how: &str) {
-        let typed = self.quote.answers.typed.iter().rev();
-        let was =
-            typed.filter(|one| one.what == What::Rate && one.line.words == key).find_map(|one| one.was.parse().ok());
+        let mut typed = self.quote.answers.typed.iter().rev();
+        let told = typed.find(|one| one.what == What::Rate && one.line.words == key);
+        let was = told.and_then(|one| one.was.parse().ok());
+        let entry_text = |words: &str| {
+            if words.is_empty() { Cell::blank(ENTRY_TEXT) } else { Cell::text(words, ENTRY_TEXT) }
+        };
         let row = self.page.push(vec![
             Cell::text(words, LABEL),
             Cell::number(now, entry),
             Cell::number(was.unwrap_or(now), plain.ink(Ink::Quiet)),
             Cell::text(how, QUIET.indent(1)),
+            entry_text(told.map_or("", |one| &one.by)),
+            entry_text(told.map_or("", |one| &one.on)),
         ]);
         self.name(name, row);
     }
@@ -237,7 +254,8 @@ impl Bid<'_> {
                 Cell::text(
                     format!("priced as: {}", if finding.priced_as.is_empty() { "nothing" } else { &finding.priced_as }),
                     QUIET.indent(1),
-                ),
+                )
+                .across(3),
             ]);
         }
         let words = format!("All {} are on the page Questions", questions.len());
@@ -263,7 +281,7 @@ impl Bid<'_> {
                 spec.selection.near.first().map(|(good, against)| format!("nearest: {}; {against}", good.description));
             self.page.push(vec![
                 Cell::text(words, WORDS),
-                Cell::text(near.map_or(spec.status.word().to_owned(), |near| sentence(&near)), QUIET).across(3),
+                Cell::text(near.map_or(spec.status.word().to_owned(), |near| sentence(&near)), QUIET).across(5),
             ]);
         }
         if without.len() > SHOWN {
@@ -280,10 +298,12 @@ impl Bid<'_> {
         let of =
             |status: Status| job.sets.iter().flat_map(|set| &set.specs).filter(|spec| spec.status == status).count();
         let kinds = |kind: Kind| job.findings.iter().filter(|finding| finding.kind == kind).count();
+        let told = quote.answers.questions.len() + quote.answers.typed.len();
         let left_out = job.schedule.openings.iter().filter(|opening| opening.excluded.is_some()).count();
         for (words, number, page) in [
             ("Open questions", kinds(Kind::Question), "Questions"),
             ("Assumptions", kinds(Kind::Assumption), "Assumptions and notes"),
+            ("Answers given, figures typed over", told, super::told_page::NAME),
             ("Items added that the schedule implies", job.added.len(), "Added"),
             ("Lines left out: by others, existing, not in contract", of(Status::Excluded), super::goods::NAME),
             ("Openings left out: by others, existing, not in contract", left_out, "Openings"),
@@ -292,21 +312,21 @@ impl Bid<'_> {
             self.page.push(vec![
                 Cell::text(words, WORDS),
                 Cell::number(Decimal::from(number), COUNT),
-                Cell::link(page, 0, 0, page).indented().across(2),
+                Cell::link(page, 0, 0, page).indented().across(4),
             ]);
         }
         let catalog = format!("{}, prices of {}", quote.catalog.name, quote.catalog.effective);
-        self.page.push(vec![Cell::text("Catalog", LABEL), Cell::text(catalog, CELL).across(3)]);
+        self.page.push(vec![Cell::text("Catalog", LABEL), Cell::text(catalog, CELL).across(5)]);
         let addenda = if quote.terms.job.addenda.is_empty() {
             "none received".to_owned()
         } else {
             quote.terms.job.addenda.join(", ")
         };
-        self.page.push(vec![Cell::text("Addenda", LABEL), Cell::text(addenda, CELL).across(3)]);
+        self.page.push(vec![Cell::text("Addenda", LABEL), Cell::text(addenda, CELL).across(5)]);
         for input in &job.schedule.inputs {
             self.page.push(vec![
                 Cell::text(format!("Read from {}", input.file), LABEL),
-                Cell::text(format!("SHA-256 {}", input.sha256), CELL.ink(Ink::Quiet).size(8)).across(3),
+                Cell::text(format!("SHA-256 {}", input.sha256), CELL.ink(Ink::Quiet).size(8)).across(5),
             ]);
         }
         let read = format!(
@@ -314,14 +334,14 @@ impl Bid<'_> {
             counted(job.schedule.openings.len(), "opening", "openings"),
             counted(job.sets.len(), "set", "sets")
         );
-        self.page.push(vec![Cell::text("Read", LABEL), Cell::text(read, CELL).across(3)]);
+        self.page.push(vec![Cell::text("Read", LABEL), Cell::text(read, CELL).across(5)]);
         self.page.skip();
         self.page.push(vec![
             Cell::text(
                 "Fire, egress, accessibility and low-voltage findings are flags, not certificates: the authority having jurisdiction, the listing and licensed practice decide.",
                 QUIET,
             )
-            .across(4),
+            .across(6),
         ]);
     }
 }

@@ -139,7 +139,7 @@ impl Goods {
         let mut page = Page::new(NAME, &WIDTHS);
         page.push(vec![Cell::text("Priced goods by set", TITLE)]);
         page.push(vec![Cell::text(
-            "Boxed cells may be changed; every page follows, and the next run takes them up: pintle quote SCHEDULE --answers THIS FILE. Quantity = each x places. Net = list x factor + net adders. Sell is made from net by the rate on the first page.",
+            "Boxed cells may be changed; every page follows, and the next run takes them up, as the first page says. Quantity = each x places. Net = list x factor + net adders. Sell is made from net by the rate on the first page.",
             SUBTITLE,
         )]);
         page.skip();

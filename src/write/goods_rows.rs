@@ -33,6 +33,25 @@ pub(super) fn taxed(quote: &Quote, item: &PricedItem) -> bool {
     category.is_none_or(|category| !quote.terms.tax.exempt.iter().any(|name| name == category.name()))
 }
 
+/// What kind of good an item is, as the page that adds the money up calls it.
+pub(super) fn category_words(quote: &Quote, item: &PricedItem) -> &'static str {
+    if surcharge(quote, item).is_some() {
+        return SURCHARGES;
+    }
+    category_of(item.item.from, &quote.job).map_or("Not understood", title)
+}
+
+/// Whose good it is.
+pub(super) fn maker_words<'a>(quote: &Quote, item: &'a PricedItem) -> &'a str {
+    match &item.item.candidate {
+        Some(candidate) => &candidate.good.maker,
+        None if surcharge(quote, item).is_some() => SURCHARGES,
+        None => "Not in the catalog",
+    }
+}
+
+const SURCHARGES: &str = "Surcharges";
+
 /// The words of the column.
 pub(super) fn yes(flag: bool) -> &'static str {
     if flag { "yes" } else { "no" }
@@ -144,7 +163,7 @@ fn good_words(good: &Good) -> String {
 }
 
 /// Whether figures may be typed over: not where others supply it, nor where the tool reckons a surcharge.
-fn is_open(quote: &Quote, item: &PricedItem) -> bool {
+pub(super) fn is_open(quote: &Quote, item: &PricedItem) -> bool {
     match item.item.from {
         From::Line(id) => {
             let spec = quote.job.sets.get(id.set).and_then(|set| set.specs.get(id.line));
@@ -211,7 +230,6 @@ fn working_cells(quote: &Quote, item: &PricedItem, row: usize, product: Option<u
     let check = format!(
         "=IF({out}<>\"\",\"left out\",IF({own_price}<>\"\",\"own price\",IF({own_quantity}<>\"\",\"own quantity\",IF({good}<>\"\",\"own good\",{low}))))"
     );
-    let category = category_of(item.item.from, &quote.job);
     let good = item.item.candidate.as_ref().map(|candidate| &candidate.good);
     let surcharges: Vec<String> = good.map_or_else(Vec::new, |good| {
         good.list.surcharges.iter().map(|(name, percent)| format!("[{name} {}%]", percent.normalize())).collect()
@@ -235,8 +253,8 @@ fn working_cells(quote: &Quote, item: &PricedItem, row: usize, product: Option<u
         ),
         Cell::text(yes(taxed(quote, item)), CELL),
         Cell::text(product.map(product_key).unwrap_or_default(), CELL),
-        Cell::text(category.filter(|_| good.is_some()).map_or("Surcharges", title), CELL),
-        Cell::text(good.map_or("Surcharges", |good| &good.maker), CELL),
+        Cell::text(category_words(quote, item), CELL),
+        Cell::text(maker_words(quote, item), CELL),
         Cell::text(surcharges.join(" "), QUIET),
         Cell::number(weight, COUNT),
     ]

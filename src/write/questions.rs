@@ -92,7 +92,7 @@ pub fn pages(quote: &Quote) -> (Page, Page, Option<String>) {
     });
     let mut page = table(
         NAME,
-        "Life safety first, then by the money at stake. Answer in the boxed cells, save, and run again: pintle quote SCHEDULE --answers THIS FILE. The first page shows what the answers picked come to.",
+        "Life safety first, then by the money at stake. Answer in the boxed cells, save, and run again as the first page says; there stands what the answers picked come to.",
         &[5, 7, 16, 30, 48, 22, 34, 24, 13, 11, 10, 10, 13, 11, 26, 44, 30, 18, 14],
         &HEADINGS,
         rows.collect(),

@@ -20,20 +20,37 @@ impl Rates {
 
     /// The name of a working's rate; none for a rate of its own, such as the one that a price held leaves.
     pub fn name(&self, working: &Working) -> Option<String> {
-        let index = self.rows.keys().position(|words| *words == working.rate_words)?;
-        is_shared(working).then(|| name(index))
+        is_shared(working).then(|| self.named(&working.rate_words)).flatten()
     }
 
     /// Name, words, rate, and whether it is a margin.
     pub fn each(&self) -> impl Iterator<Item = (String, &str, Decimal, bool)> {
-        let rows = self.rows.iter().enumerate();
-        rows.map(|(index, (words, (rate, is_margin)))| (name(index), words.as_str(), *rate, *is_margin))
+        self.rows.iter().map(|(words, (rate, is_margin))| {
+            (self.named(words).unwrap_or_default(), words.as_str(), *rate, *is_margin)
+        })
+    }
+
+    /// The name of the rate of those words; where two would have the same, a number tells them apart.
+    fn named(&self, words: &str) -> Option<String> {
+        let index = self.rows.keys().position(|other| other == words)?;
+        let plain = name(words);
+        let before = self.rows.keys().take(index).filter(|other| name(other) == plain).count();
+        Some(if before == 0 { plain } else { format!("{plain}_no_{}", before + 1) })
     }
 }
 
-/// A name that no program takes for the address of a cell.
-fn name(index: usize) -> String {
-    format!("rate_no_{}", index + 1)
+/// `margin_hinge` for `margin 28% (hinge)`: a name that no program takes for the address of a cell.
+fn name(words: &str) -> String {
+    let mut name = String::new();
+    for letter in key(words).chars() {
+        if letter.is_ascii_alphanumeric() {
+            name.push(letter.to_ascii_lowercase());
+        } else if !name.ends_with('_') && !name.is_empty() {
+            name.push('_');
+        }
+    }
+    name.truncate(100);
+    name.trim_end_matches('_').to_owned()
 }
 
 /// Whether a rate is one of the job terms, which many goods take.

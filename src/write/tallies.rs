@@ -6,16 +6,17 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 
 use super::goods::{Goods, at, product_key};
+use super::goods_rows::{category_words, is_open, maker_words};
 use super::page::{Area, Cell, Chart, Page, address, fixed_column, in_quotes, quoted};
 use super::style::{
     CELL, COUNT, DIFFERENCE, FINE, MONEY, QUIET, SECTION, SUBTITLE, Side, TITLE, TOTAL, TOTAL_MONEY, WORDS,
 };
 use super::tables::table;
-use super::words::{dearest_first, extremes, sentence, spread, title};
+use super::words::{dearest_first, extremes, sentence, spread};
 use crate::catalog::good::Good;
 use crate::money::Money;
 use crate::price::quote::{PricedItem, Quote};
-use crate::price::{category_of, rounding, views};
+use crate::price::{rounding, views};
 use crate::trade::inches::Inches;
 
 /// One row for each maker and designation.
@@ -172,10 +173,10 @@ pub fn money(goods: &Goods, quote: &Quote) -> Page {
     page.push(vec![Cell::text("Selling prices and cost of the goods, by category and by maker.", SUBTITLE)]);
     let mut categories: BTreeMap<&str, (Money, Money)> = BTreeMap::new();
     let mut makers: BTreeMap<String, (Money, Money)> = BTreeMap::new();
-    for item in quote.items.iter().filter(|item| item.working.is_some()) {
-        let good = good_of(item);
-        let category = category_of(item.item.from, &quote.job).filter(|_| good.is_some()).map_or("Surcharges", title);
-        let maker = good.map_or("Surcharges", |good| &good.maker).to_owned();
+    // Rows without a price have part in it too: one may be typed in.
+    for item in quote.items.iter().filter(|item| item.working.is_some() || is_open(quote, item)) {
+        let category = category_words(quote, item);
+        let maker = maker_words(quote, item).to_owned();
         for entry in [categories.entry(category).or_default(), makers.entry(maker).or_default()] {
             entry.0 += item.sum();
             entry.1 += item.cost;
@@ -292,9 +293,14 @@ fn tally(page: &mut Page, goods: &Goods, name: &str, key: usize, mut rows: Vec<(
     if rows.is_empty() {
         return;
     }
-    let last = page.next() - 1;
+    // Nothing is seen of a bar for nothing.
+    let shown = rows.iter().take_while(|(_, (sell, _))| !sell.is_zero()).count();
+    if shown == 0 {
+        return;
+    }
+    let last = first + shown - 1;
     let here = page.name.clone();
-    let height = u32::try_from(rows.len()).unwrap_or(60).min(60) * 22 + 70;
+    let height = u32::try_from(shown).unwrap_or(60).min(60) * 22 + 70;
     page.charts.push(Chart {
         title: format!("{name}: selling prices"),
         labels: (here.clone(), Area::column(0, first, last)),

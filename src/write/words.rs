@@ -4,6 +4,7 @@ use rust_decimal::Decimal;
 
 use crate::finding::{Finding, Kind};
 use crate::money::Money;
+use crate::price::quote::Quote;
 use crate::trade::category::Category;
 use crate::trade::facts;
 
@@ -50,6 +51,16 @@ pub fn extremes(finding: &Finding) -> (Money, Money) {
 /// `Mortise lock`.
 pub fn title(category: Category) -> &'static str {
     facts::of(category).map_or(category.name(), |facts| facts.title)
+}
+
+/// The command that takes up what was filled into the estimate of a quote.
+pub fn command(quote: &Quote) -> String {
+    let shown = |name: &str| if name.contains([' ', '\'', '&', '(']) { format!("\"{name}\"") } else { name.to_owned() };
+    let files: Vec<&str> = quote.job.schedule.inputs.iter().map(|input| &*input.file).collect();
+    let first = files.first().copied().unwrap_or("quote");
+    let stem = first.rsplit_once('.').map_or(first, |(stem, _)| stem);
+    let files: Vec<String> = files.into_iter().map(shown).collect();
+    format!("pintle quote {} --answers {} --force", files.join(" "), shown(&format!("{stem}.estimate.xlsx")))
 }
 
 /// The words with a capital at their beginning.
