@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::page::{Answers, Area, Book, Cell, Choice, Page, fixed_column, quoted};
+use super::page::{Answers, Area, Book, Cell, Choice, Page, Print, fixed_column, quoted};
 use super::questions::{ANSWER, APPLIES, ATTRIBUTE, BY, CODE, ID, NUMBER, ON, WORDING, entries, naming, number};
 use super::style::{BAND, CELL, HEADING, PROSE, QUIET, SUBTITLE, TITLE, WORDS};
 use super::words::{counted, long_date, sentence};
@@ -107,6 +107,7 @@ fn pages(quote: &Quote) -> Vec<Page> {
         }
     }
     dress(quote, &mut page, top);
+    offered.print = Print { landscape: false, last_column: Some(1), repeat: Some((2, 2)), ..page.print.clone() };
     if page.next() == top + 1 {
         page.push(vec![Cell::text("Nothing is open.", PROSE)]);
     }

@@ -6,7 +6,9 @@ usage: answers.py PINTLE FOLDER SCHEDULE ...
 2. LibreOffice opens it, recalculates and saves it as xlsx and as ods; its total is the total that the next run reckons.
 3. The next run takes up the same from all three files, and questions answered are asked no more.
 4. The estimate of that run, given back untouched, gives the same record again: nothing is lost on the way.
-5. A cell that cannot be an answer is refused with its place, and nothing is written; an answer that is not offered leaves
+5. The architect's own list, answered there and saved again by LibreOffice as xlsx and as ods, gives the same: what is
+   offered is applied, an answer in words is left to a person, one that is not offered is refused with the choices.
+6. A cell that cannot be an answer is refused with its place, and nothing is written; an answer that is not offered leaves
    its question open and the choices are said.
 """
 import json
@@ -75,6 +77,10 @@ def typed(book):
     bid = book["The bid"]
     rate = next(row for row in range(1, bid.max_row + 1) if str(bid.cell(row, 1).value).startswith("margin "))
     bid.cell(rate, 2).value = 0.31
+    head = next(row for row in range(1, bid.max_row + 1) if bid.cell(row, 2).value == "Rate or sum")
+    by = {bid.cell(head, column).value: column for column in range(1, 12)}
+    bid.cell(rate, by["By"]).value = "R. Quill"
+    bid.cell(rate, by["On"]).value = "2026-11-26"
     return told
 
 
@@ -123,6 +129,45 @@ def figures(pintle, work, files, first):
           f"typed over: LibreOffice shows {total(live)}, the next run {back['totals']['total']}")
     check(len(back["typed_over"]) >= 5, f"only {len(back['typed_over'])} figures came back")
     check(any(one["by"] == "R. Quill" for one in back["typed_over"]), "who typed is not kept")
+    rates = [one for one in back["typed_over"] if one["what"] == "rate"]
+    check(rates and all((one["by"], one["on"]) == ("R. Quill", "2026-11-26") for one in rates),
+          f"who typed a rate over is not kept: {rates}")
+
+
+def architect(pintle, work, files, first):
+    """Step 5."""
+    book = openpyxl.load_workbook(next(first.glob("*.questions.xlsx")))
+    sheet = book["Questions"]
+    head, at = table(sheet, "Your answer")
+    asked = [row for row in range(head + 1, sheet.max_row + 1) if sheet.cell(row, at["Question"]).value]
+    words = lambda row, name: sheet.cell(row, at[name]).value or ""
+    several = [row for row in asked if len(words(row, "Answers proposed").split("\n")) > 1]
+    free = [row for row in asked if not words(row, "Answers proposed")]
+    check(len(several) > 1 and free, "the architect is asked too little for this check")
+    refused, picked, free = several[0], several[1:3], free[0]
+    for row in picked:
+        sheet.cell(row, at["Your answer"]).value = words(row, "Answers proposed").split("\n")[-1]
+        sheet.cell(row, at["By"]).value = "Studio Ellerby"
+    sheet.cell(free, at["Your answer"]).value = "see our letter of Monday"
+    sheet.cell(refused, at["Your answer"]).value = "whatever is usual"
+    filled = work / "asked.xlsx"
+    book.save(filled)
+    records = []
+    for name, path in (("openpyxl", filled), ("xlsx", converted(filled, work / "asked-office", "xlsx")),
+                       ("ods", converted(filled, work / "asked-office", "ods"))):
+        record, said = run(pintle, work / f"asked-{name}", files, "--answers", str(path))
+        records.append(record)
+        check("whatever is usual" in said and "answer with one of" in said, f"{name}: what is not offered is not refused: {said}")
+        check("for you to carry out" in said and "see our letter" in said, f"{name}: the answer in words is not said: {said}")
+        kinds = {finding["id"]: finding["kind"] for finding in record["findings"]}
+        for row in picked:
+            check(kinds.get(words(row, "Question")) == "note", f"{name}: {words(row, 'Question')} was answered and is {kinds.get(words(row, 'Question'))}")
+        check(kinds.get(words(refused, "Question")) == "question", f"{name}: a refused answer closed its question")
+    for record in records[1:]:
+        same(records[0], record, "the architect's list")
+    # Given after the estimate, the list adds to it.
+    both, _ = run(pintle, work / "asked-both", files, "--answers", str(work / "figures.xlsx"), "--answers", str(filled))
+    check(len(both["typed_over"]) >= 5 and len(both["answers"]) >= 3, "the list took the place of what the estimate tells")
 
 
 def main(pintle, folder, *files):
@@ -131,6 +176,7 @@ def main(pintle, folder, *files):
     first = work / "first"
     before, _ = run(pintle, first, files)
     figures(pintle, work, files, first)
+    architect(pintle, work, files, first)
 
     book = openpyxl.load_workbook(estimate(first))
     typed(book)

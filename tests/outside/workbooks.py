@@ -42,8 +42,35 @@ def main(record_path, estimate, proposal, folder):
                 before, after = cached[sheet.title][cell.coordinate].value, fresh[sheet.title][cell.coordinate].value
                 if not close(before, after):
                     problems.append(f"{sheet.title}!{cell.coordinate}: cached {before!r}, recalculated {after!r}")
+    unused = []
     if not count:
         problems.append("the estimate has no live formula")
+
+    names = formulas.defined_names
+    if not any("margin" in name or "markup" in name for name in names) or "bid_total" not in names:
+        problems.append(f"rates and total have no names of their own: {sorted(names)}")
+    whole = "\n".join(cell.value for sheet in formulas for row in sheet.iter_rows() for cell in row
+                      if cell.data_type == "f" and isinstance(cell.value, str))
+    for name in (name for name in names if not name.endswith("_total")):
+        if not re.search(rf"\b{re.escape(name)}\b", whole):
+            unused.append(name)
+    for word in ("NOW", "TODAY", "RAND", "RANDBETWEEN", "OFFSET", "INDIRECT", "CELL", "INFO"):
+        if re.search(rf"\b{word}\(", whole):
+            problems.append(f"a formula calls {word}, which changes without being changed")
+
+    for path in sorted(pathlib.Path(estimate).parent.glob("*.xlsx")):
+        book = openpyxl.load_workbook(path)
+        if not book.properties.title or not book.properties.created:
+            problems.append(f"{path.name}: no title or no date among its properties")
+        for sheet in book:
+            if not sheet.oddFooter.right.text or not sheet.print_area:
+                problems.append(f"{path.name}: {sheet.title} has no page number or no print area")
+            for row in sheet.iter_rows():
+                for cell in row:
+                    if cell.data_type == "f" and path.name.endswith((".questions.xlsx", ".preps.xlsx")):
+                        problems.append(f"{path.name}: {sheet.title}!{cell.coordinate} is a formula")
+                    if cell.data_type == "e":
+                        problems.append(f"{path.name}: {sheet.title}!{cell.coordinate} is an error")
 
     total = float(record["totals"]["total"])
     numbers = {round(cell.value, 2) for sheet in fresh for row in sheet.iter_rows() for cell in row
@@ -74,6 +101,8 @@ def main(record_path, estimate, proposal, folder):
     if hidden:
         problems.append(f"the proposal has hidden sheets: {hidden}")
 
+    if unused:
+        problems.append(f"rates and sums that change nothing, for no formula uses them: {unused}")
     print(f"{estimate}: {count} formulas recalculated, total {total}")
     for problem in problems[:40]:
         print("  wrong:", problem)
