@@ -33,11 +33,19 @@ pub enum By {
     Designation(Arc<str>),
 }
 
+/// What an entry means, without the goods that it holds for: they stand in the file that is named beside it.
+fn meaning(entry: &str) -> &str {
+    match entry.strip_prefix('[').and_then(|entry| entry.split_once(']')) {
+        Some((_, meaning)) if !meaning.contains('[') => meaning.trim().trim_start_matches("word=").trim(),
+        _ => entry,
+    }
+}
+
 impl fmt::Display for By {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             By::Entry { file, line, entry } if file.ends_with(".csv") => write!(f, "table: {entry} ({file}:{line})"),
-            By::Entry { file, line, entry } => write!(f, "words: {entry} ({file}:{line})"),
+            By::Entry { file, line, entry } => write!(f, "words: {} ({file}:{line})", meaning(entry)),
             By::Grammar(name) => write!(f, "grammar: {name}"),
             By::Context(why) => write!(f, "context: {why}"),
             By::Designation(line) => write!(f, "designation: {line}"),

@@ -1,8 +1,9 @@
 //! The understanding room from outside: wordings and what an expert reads in them.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 
-use pintle::read::schedule::Wording;
+use pintle::read::schedule::{PartRole, Wording};
 use pintle::understand::reading::{Heard, Reading, Surroundings};
 use pintle::understand::{Lexicon, understand};
 
@@ -93,6 +94,89 @@ fn nothing_is_lost() {
         for (at, c) in wording.char_indices().filter(|(_, c)| !c.is_whitespace()) {
             assert!(covered.contains_key(&at), "{wording}: {c} at {at} is lost: {}", read(wording));
         }
+    }
+}
+
+/// Labelled wordings, each in its cells, one behind another, and with signs strewn in that no list has.
+#[test]
+fn nothing_of_a_labelled_wording_is_lost() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/truth");
+    let mut wordings: Vec<Wording> = Vec::new();
+    for entry in std::fs::read_dir(folder).expect("the labelled wordings are there").flatten() {
+        if entry.file_name() == "score.csv" || entry.path().extension().is_none_or(|extension| extension != "csv") {
+            continue;
+        }
+        let mut reader = csv::Reader::from_path(entry.path()).expect("the labels can be read");
+        for record in reader.records() {
+            let record = record.expect("the row is sound");
+            let mut wording = Wording::default();
+            let roles = [PartRole::Quantity, PartRole::Description, PartRole::CatalogNumber, PartRole::Finish];
+            roles.into_iter().zip(&record).for_each(|(role, cell)| wording.push(role, cell, None));
+            wordings.push(wording);
+        }
+    }
+    assert!(wordings.len() > 1_000, "{} wordings", wordings.len());
+    let texts: Vec<String> = wordings.iter().map(|wording| wording.text.clone()).collect();
+    for (place, text) in texts.iter().enumerate() {
+        let other = &texts[(place * 7_919 + 13) % texts.len()];
+        let joint = [" ", ", ", "/", "\n", " & ", "; w/ "][place % 6];
+        wordings.push(Wording::free(&format!("{text}{joint}{other}")));
+        let sign = ['\u{e9}', '\u{bd}', '\u{fffd}', '\u{1d7d8}', '\u{2033}', '\u{a0}', '\u{4e2d}', '"'][place % 8];
+        let strewn: String = text.chars().flat_map(|c| if c == ' ' { vec![c, sign] } else { vec![c] }).collect();
+        wordings.push(Wording::free(&strewn));
+    }
+    for wording in &wordings {
+        let text = &wording.text;
+        let mut covered = vec![false; text.len()];
+        for span in understand(lexicon(), wording, &Surroundings::default()).iter().flat_map(spans) {
+            assert!(text.get(span.clone()).is_some(), "{span:?} of {text:?} is no text");
+            covered[span].fill(true);
+        }
+        for (at, c) in text.char_indices().filter(|(_, c)| !c.is_whitespace()) {
+            assert!(covered[at], "{c:?} at {at} of {text:?} is lost");
+        }
+    }
+}
+
+/// Wordings that were once misread, each for a class of them.
+#[test]
+fn what_stands_apart_or_inside_is_read() {
+    for (wording, wanted) in [
+        ("auto DB 36 AL", "door-bottom form=automatic length=36"),
+        ("threshold saddle 5 x 1/2 alum, 36", "threshold length=36 width=5"),
+        ("sweep neoprene AL 36", "sweep length=36"),
+        ("630 CTC 10 pull", "pull center_to_center=10 finish=630"),
+        ("hinges US26D/626", "hinge finish=652/626?"),
+        ("flush or surface bolt 626", "flush-bolt/surface-bolt?"),
+        ("kick/mop plate 630", "protection-plate kind=kick/mop?"),
+        ("prox reader, mullion mount", "reader type=proximity"),
+        ("hinge 114 x 102 BB", "hinge height=4.5 width=4"),
+        ("hinges 4 or 4-1/2 x 4-1/2", "hinge height=4/4.5?"),
+        ("KP 10x34 or 12x34", "protection-plate height=10/12?"),
+        ("kick plate 10 x (DW-2)", "protection-plate height=10 width_less=2"),
+        ("privacy lever cyl", "bored-lock function=F76"),
+        ("mortise lock w/ DPS & RX", "mortise-lock monitor=door-position, request-to-exit"),
+        ("rim panic x lever x cyl dogging", "exit-device dogging=cylinder trim=lever"),
+        ("power operator 115VAC", "operator voltage=120"),
+        ("exit device rim, passage 14", "exit-device function=14"),
+        ("cyl lockset storeroom lesscore", "bored-lock cylinder=less-core"),
+        ("O/H holder conc US32D", "overhead-stop finish=630 mounting=concealed"),
+    ] {
+        let reading = read(wording);
+        let words: Vec<&str> = reading.split(' ').collect();
+        for want in wanted.split(' ') {
+            assert!(words.contains(&want) || reading.contains(wanted), "{wording}: {want} in {reading}");
+        }
+    }
+    // A unit at the head of the text is that of the number in the quantity column.
+    for (quantity, text, wanted) in
+        [("1 1/2", "PR butts BB", "hinge 3 each"), ("17", "LF smoke seal", "gasketing 17 foot")]
+    {
+        let mut wording = Wording::default();
+        wording.push(PartRole::Quantity, quantity, None);
+        wording.push(PartRole::Description, text, None);
+        let readings = understand(lexicon(), &wording, &Surroundings::default());
+        assert!(short(&readings[0]).starts_with(wanted), "{text}: {}", short(&readings[0]));
     }
 }
 

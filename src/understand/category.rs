@@ -53,12 +53,15 @@ fn nouns<'a>(scope: &Scope<'a>) -> Vec<Named<'a>> {
         if matches!(placed.role, PartRole::Quantity | PartRole::Unit | PartRole::Finish | PartRole::Maker) {
             continue;
         }
-        for entry in placed.claim.entries(lexicon).filter(|entry| !entry.ambiguous) {
-            if let Some(noun) = entry.meanings.iter().find_map(noun_of) {
-                nouns.push(Named { placed: *placed, entry, noun });
-                break;
-            }
-        }
+        let mut named = placed.claim.entries(lexicon).filter(|entry| !entry.ambiguous).filter_map(|entry| {
+            let noun = entry.meanings.iter().find_map(noun_of)?;
+            Some(Named { placed: *placed, entry, noun })
+        });
+        // "Privacy lever cyl": of two goods that an abbreviation names, the one that can be what else is said.
+        let Some(first) = named.next() else { continue };
+        let suits = |one: &Named| said(scope, placed.claim).is_none_or(|said| said & one.noun.categories != 0);
+        let better = if placed.claim.also[0] == 0 || suits(&first) { None } else { named.find(suits) };
+        nouns.push(better.unwrap_or(first));
     }
     // "Mullion mount reader": where the good stands is not the good, when another is named.
     if nouns.iter().any(|named| !is_place(scope.claims, named.placed.claim)) {
@@ -70,6 +73,13 @@ fn nouns<'a>(scope: &Scope<'a>) -> Vec<Named<'a>> {
         _ => 0,
     });
     nouns
+}
+
+/// The goods that have everything which only some goods have and which is said beside a claim.
+fn said(scope: &Scope, beside: &Claim) -> Option<Categories> {
+    let own = scope.placed.iter().filter(|placed| is_own(placed) && placed.claim.from != beside.from);
+    let all = own.map(|placed| qualifies(scope, placed, true)).filter(|set| *set != 0);
+    all.reduce(|one, other| one & other)
 }
 
 /// "Mullion mount", "jamb mounted".
@@ -238,7 +248,7 @@ fn two_named(scope: &Scope, nouns: &[Named], head: usize) -> Option<Decided> {
     })?;
     let apart = named.noun.categories & next.noun.categories == 0;
     let directly = scope.placed.iter().all(|placed| {
-        let link = matches!(placed.claim.to - placed.claim.from, 1..=2);
+        let link = super::scope::joint(scope.claims, placed.claim).is_some();
         let between = placed.claim.from >= named.placed.claim.to && placed.claim.to <= next.placed.claim.from;
         !between || link
     });
@@ -412,8 +422,13 @@ fn by_ambiguous(scope: &Scope, within: Categories) -> Option<Decided> {
             [one] => Some(*one),
             _ => only_one,
         };
-        if let Some((_, noun)) = settled {
+        if let Some((meaning, noun)) = settled {
             let set = noun.categories & within;
+            let place = entry.meanings.iter().position(|one| std::ptr::eq(one, *meaning));
+            let evidence = match place.and_then(|place| entry.each.get(place)) {
+                Some(name) => Evidence { by: entry.by_as(name), ..evidence },
+                None => evidence,
+            };
             return Some(Decided { heard: heard(set, set, &evidence), set, nouns, others: Vec::new() });
         }
         let set = named.iter().fold(0, |set, (_, noun)| set | noun.categories);

@@ -104,9 +104,21 @@ pub struct Claims<'a> {
     pub list: Vec<Claim>,
     /// Role of each part.
     pub roles: &'a [PartRole],
+    /// The longest phrase that begins at each token: many grammars ask for it.
+    phrases: Vec<Option<Found>>,
 }
 
 impl Claims<'_> {
+    /// The longest phrase that begins at a token.
+    pub fn phrase(&self, at: usize) -> Option<Found> {
+        self.phrases.get(at).copied().flatten()
+    }
+
+    /// Its node, and the token behind it.
+    pub fn longest(&self, at: usize) -> Option<(u32, usize)> {
+        self.phrase(at).map(|found| (found.node, found.next))
+    }
+
     /// Role of the cell a token stands in.
     pub fn role(&self, token: usize) -> PartRole {
         let part = self.tokens.get(token).map_or(0, |token| token.part as usize);
@@ -123,7 +135,8 @@ impl Claims<'_> {
 
 /// Claims every stretch that something can read.
 pub fn claims<'a>(lexicon: &'a Lexicon, text: &'a str, tokens: Vec<Token>, roles: &'a [PartRole]) -> Claims<'a> {
-    let mut claims = Claims { lexicon, text, tokens, list: Vec::new(), roles };
+    let phrases = (0..tokens.len()).map(|at| lexicon.phrase(&tokens, at)).collect();
+    let mut claims = Claims { lexicon, text, tokens, list: Vec::new(), roles, phrases };
     let mut at = 0;
     while at < claims.tokens.len() {
         match next_claim(&claims, at) {
@@ -187,7 +200,7 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
 /// The longest phrase at a token. Behind "non", a word that can be denied by itself is: of a non-electrified mortise
 /// lock only "electrified" is denied.
 fn phrase(claims: &Claims, at: usize) -> Option<Found> {
-    let found = claims.lexicon.phrase(&claims.tokens, at)?;
+    let found = claims.phrase(at)?;
     let entries = |node: u32| claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
     let denied = claims.list.last().is_some_and(|before| {
         before.to <= at
@@ -207,11 +220,10 @@ fn phrase(claims: &Claims, at: usize) -> Option<Found> {
 fn shorter(claims: &Claims, at: usize, found: &Found) -> Option<Found> {
     let tokens = &claims.tokens;
     let last = found.next.checked_sub(1).filter(|last| *last > at && tokens[*last].kind == Kind::Word)?;
-    let behind = claims.lexicon.phrase(tokens, last)?;
+    let behind = claims.phrase(last).filter(|behind| !behind.guessed && behind.next > found.next)?;
     // "Lever/rose trim" is no case of it: "rose trim" says no more than "rose".
     let alone = claims.lexicon.phrase(&tokens[..found.next], last);
-    let same = alone.is_some_and(|alone| claims.lexicon.same_entries(alone.node, behind.node));
-    if behind.guessed || behind.next <= found.next || same {
+    if alone.is_some_and(|alone| claims.lexicon.same_entries(alone.node, behind.node)) {
         return None;
     }
     let joint = |at: usize| tokens[at].is('-') || tokens[at].is('/') || tokens[at].text(claims.text) == "x";
@@ -294,7 +306,7 @@ fn numbers(claims: &Claims, at: usize) -> Option<(What, usize)> {
 fn bracketed_label(claims: &Claims, at: usize) -> Option<(What, usize)> {
     let number = claims.tokens.get(at + 1)?.value(claims.text)?;
     let measured = measure(claims.text, &claims.tokens[..=at + 1], at + 1)?.0;
-    let (label, end) = claims.lexicon.longest(&claims.tokens, at + 3)?;
+    let (label, end) = claims.longest(at + 3)?;
     let mut meanings = claims.lexicon.entries(label).flat_map(|entry| &entry.meanings);
     let labels = meanings.any(|meaning| matches!(meaning.special, Special::After(_)));
     let letters = claims.tokens[at + 3].end - claims.tokens[at + 3].start;
@@ -313,7 +325,7 @@ fn labelled_after(claims: &Claims, at: usize) -> Option<(What, usize)> {
     while claims.tokens.get(next).is_some_and(|token| token.is('-')) {
         next += 1;
     }
-    let (label, end) = claims.lexicon.longest(&claims.tokens, next)?;
+    let (label, end) = claims.longest(next)?;
     if claims.tokens[next].part != claims.tokens[at].part {
         return None;
     }
@@ -354,7 +366,7 @@ fn other_number(claims: &Claims, at: usize) -> Option<(Decimal, usize)> {
         return Some((two, at + 3));
     }
     let touches = !joint.gap && !second.gap;
-    let (label, _) = claims.lexicon.longest(&claims.tokens, at + 3)?;
+    let (label, _) = claims.longest(at + 3)?;
     let counted =
         claims.lexicon.entries(label).flat_map(|entry| &entry.meanings).any(|meaning| match meaning.special {
             Special::After(attribute) => {

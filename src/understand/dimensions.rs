@@ -7,7 +7,7 @@ use std::sync::OnceLock;
 use rust_decimal::Decimal;
 
 use super::assemble::Builder;
-use super::claim::Dimension;
+use super::claim::{Dimension, What};
 use super::meaning::{self, Special};
 use super::measure::{Measured, from_millimetres};
 use super::reading::Doubt;
@@ -161,7 +161,11 @@ fn alternative(builder: &Builder, placed: &Placed) -> Option<Inches> {
     let claims = builder.scope.claims;
     let or = placed.claim.from.checked_sub(1)?;
     let number = claims.tokens.get(or.checked_sub(1)?)?;
-    let joined = claims.tokens[or].text(claims.text) == "or" && number.part == claims.tokens[or].part;
+    // The number is not the end of a size: in "10 x 34 or 12 x 34" two sizes are joined.
+    let size = |claim: &&super::claim::Claim| claim.from < or && claim.to >= or;
+    let two = |claim: &super::claim::Claim| matches!(claim.what, What::Size([_, Some(_), _]));
+    let free = !claims.list.iter().find(size).is_some_and(two);
+    let joined = free && claims.tokens[or].text(claims.text) == "or" && number.part == claims.tokens[or].part;
     number.value(claims.text).filter(|_| joined).map(Inches::new)
 }
 

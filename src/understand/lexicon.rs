@@ -72,7 +72,12 @@ pub struct Entry {
 impl Entry {
     /// The entry as evidence.
     pub fn by(&self) -> By {
-        By::Entry { file: self.file.clone(), line: self.line, entry: self.name.clone() }
+        self.by_as(&self.name)
+    }
+
+    /// The entry as evidence, with what it means here.
+    pub fn by_as(&self, name: &Arc<str>) -> By {
+        By::Entry { file: self.file.clone(), line: self.line, entry: name.clone() }
     }
 }
 
@@ -175,30 +180,6 @@ impl Lexicon {
         Some(Found { node, next, also, guessed })
     }
 
-    /// Whether a word by itself means something: not a word that says nothing, and not an ordinary one.
-    pub fn is_meaningful(&self, word: u32) -> bool {
-        let Some(node) = self.tree.get(&(0, word)) else { return false };
-        let empty = |special: &Special| matches!(special, Special::Nothing | Special::Ordinary | Special::Not);
-        let joins = |special: &Special| matches!(special, Special::Link(_) | Special::Number(_));
-        let mut meanings = self.entries(*node).flat_map(|entry| &entry.meanings);
-        meanings.any(|meaning| !empty(&meaning.special) && !joins(&meaning.special))
-    }
-
-    /// Whether a word means something by itself, or begins or continues a phrase that does.
-    pub fn is_substantial(&self, word: u32) -> bool {
-        let Some(node) = self.tree.get(&(0, word)) else { return true };
-        let ordinary = |special: &Special| {
-            matches!(special, Special::Ordinary | Special::Not | Special::Link(_) | Special::Number(_))
-        };
-        !self.entries(*node).flat_map(|entry| &entry.meanings).any(|meaning| ordinary(&meaning.special))
-    }
-
-    /// Whether a word denies what follows: less, non, without.
-    pub fn denies(&self, word: u32) -> bool {
-        let Some(node) = self.tree.get(&(0, word)) else { return false };
-        self.entries(*node).flat_map(|entry| &entry.meanings).any(|meaning| meaning.special == Special::Not)
-    }
-
     /// The node behind another by a word.
     pub(super) fn step(&self, node: u32, word: u32) -> Option<u32> {
         if word == 0 { None } else { self.tree.get(&(node, word)).copied() }
@@ -207,6 +188,13 @@ impl Lexicon {
     /// Whether no phrase ends at a node.
     pub(super) fn is_empty_at(&self, node: u32) -> bool {
         self.at[node as usize].is_empty()
+    }
+
+    /// Whether of two phrases one means all that the other means.
+    pub(super) fn agree(&self, one: u32, other: u32) -> bool {
+        let (one, other) = (&self.at[one as usize], &self.at[other as usize]);
+        let (few, many) = if one.len() < other.len() { (one, other) } else { (other, one) };
+        few.iter().all(|entry| many.contains(entry))
     }
 
     /// Whether two phrases mean the same.

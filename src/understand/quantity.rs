@@ -147,14 +147,14 @@ fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
     }
     if follower.kind == Kind::Word && !follower.gap {
         // 3HINGE, but not 3B or 4BB.
-        return claims.lexicon.longest(&claims.tokens, behind).is_some_and(|(node, next)| {
+        return claims.longest(behind).is_some_and(|(node, next)| {
             let letters: u32 = claims.tokens[behind..next].iter().map(|token| token.end - token.start).sum();
             let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
             letters >= 4 && meanings.any(|meaning| meaning.noun.is_some())
         });
     }
     // 3 (three) hinges; 3 4-1/2 x 4-1/2 hinges; 3 knuckle is no quantity.
-    let label = claims.lexicon.longest(&claims.tokens, behind).is_some_and(|(node, _)| {
+    let label = claims.longest(behind).is_some_and(|(node, _)| {
         claims
             .lexicon
             .entries(node)
@@ -207,7 +207,7 @@ fn bracketed(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         (counted, next) = (again, behind);
     }
     // (2) at the very end, or before words; (4) wires is no quantity.
-    let label = claims.lexicon.longest(&claims.tokens, next).is_some_and(|(node, _)| {
+    let label = claims.longest(next).is_some_and(|(node, _)| {
         let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
         counted.unit.is_none() && meanings.any(|meaning| matches!(meaning.special, Special::After(_)))
     });
@@ -262,7 +262,7 @@ fn head_sign(claims: &Claims, at: usize) -> bool {
 
 /// A number in words.
 fn number_word(claims: &Claims, at: usize) -> Option<(Decimal, usize)> {
-    let (node, next) = claims.lexicon.longest(&claims.tokens, at)?;
+    let (node, next) = claims.longest(at)?;
     let number =
         claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).find_map(|meaning| match meaning.special {
             Special::Number(number) => Some(number),
@@ -288,7 +288,7 @@ fn unit_first(claims: &Claims, at: usize) -> Option<(Unit, Decimal, usize)> {
 
 /// The unit that stands at a token.
 fn unit(claims: &Claims, at: usize) -> Option<(Unit, usize)> {
-    let (node, next) = claims.lexicon.longest(&claims.tokens, at)?;
+    let (node, next) = claims.longest(at)?;
     claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).find_map(|meaning| match meaning.special {
         Special::Unit(unit) => Some((unit, next)),
         _ => None,
@@ -313,7 +313,7 @@ fn with_unit(claims: &Claims, at: usize, amount: Decimal, next: usize, sure: boo
         }
     }
     if claims.tokens.get(next).is_some_and(same)
-        && let Some((node, behind)) = claims.lexicon.longest(&claims.tokens, next)
+        && let Some((node, behind)) = claims.longest(next)
     {
         let basis = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).find_map(|m| match m.special {
             Special::Basis(basis) => Some(basis),

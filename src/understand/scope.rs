@@ -237,7 +237,7 @@ impl<'a> Scope<'a> {
 }
 
 /// The meaning of a claim that only joins or denies.
-fn joint<'a>(claims: &Claims<'a>, claim: &Claim) -> Option<&'a Special> {
+pub(super) fn joint<'a>(claims: &Claims<'a>, claim: &Claim) -> Option<&'a Special> {
     claim.entries(claims.lexicon).filter(|entry| !entry.ambiguous).flat_map(|entry| &entry.meanings).find_map(
         |meaning| match meaning.special {
             Special::Not | Special::Link(_) => Some(&meaning.special),

@@ -50,7 +50,7 @@ fn dimension(claims: &Claims, at: usize, joined: bool) -> Option<(Dimension, usi
         return claims.tokens.get(behind).is_some_and(|token| token.is(')')).then_some((inner, behind + 1));
     }
     if first.kind == Kind::Word && joined {
-        let (label, mut next) = claims.lexicon.longest(&claims.tokens, at)?;
+        let (label, mut next) = claims.longest(at)?;
         let attribute = dimension_label(claims, label, true)?;
         while claims.tokens.get(next).is_some_and(|token| token.is('-') || token.is(':')) {
             next += 1;
@@ -65,7 +65,7 @@ fn dimension(claims: &Claims, at: usize, joined: bool) -> Option<(Dimension, usi
     }
     let behind = next + usize::from(claims.tokens.get(next).is_some_and(|token| token.is('-')));
     let same_part = claims.tokens.get(behind).is_some_and(|token| token.part == first.part);
-    let Some((label, end)) = claims.lexicon.longest(&claims.tokens, behind).filter(|_| same_part) else {
+    let Some((label, end)) = claims.longest(behind).filter(|_| same_part) else {
         return Some((unlabelled, next));
     };
     let word = &claims.tokens[behind];
@@ -86,12 +86,7 @@ fn dimension(claims: &Claims, at: usize, joined: bool) -> Option<(Dimension, usi
 
 /// `630 CTC 10`: a finish code before a label whose number stands behind it.
 fn finish_before_label(claims: &Claims, at: usize) -> bool {
-    let label = || {
-        claims
-            .lexicon
-            .longest(&claims.tokens, at + 1)
-            .filter(|(node, _)| dimension_label(claims, *node, false).is_some())
-    };
+    let label = || claims.longest(at + 1).filter(|(node, _)| dimension_label(claims, *node, false).is_some());
     let number = claims.tokens[at].text(claims.text);
     number.len() == 3
         && finish::find(number).is_some()

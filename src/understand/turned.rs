@@ -38,7 +38,7 @@ pub(super) fn elliptic(claims: &Claims, at: usize, phrase_end: usize) -> Option<
         return None;
     }
     let noun = |node: u32| claims.lexicon.entries(node).any(|entry| entry.meanings.iter().any(|m| m.noun.is_some()));
-    let last = claims.lexicon.phrase(&claims.tokens, at + 2).filter(|last| !last.guessed && noun(last.node))?;
+    let last = claims.phrase(at + 2).filter(|last| !last.guessed && noun(last.node))?;
     (at + 3..last.next).find_map(|shared| {
         let tokens = &claims.tokens;
         let whole: Vec<Token> = std::iter::once(&tokens[at]).chain(&tokens[shared..last.next]).copied().collect();

@@ -8,6 +8,7 @@ use std::collections::HashMap;
 use std::sync::OnceLock;
 
 use super::lexicon::{Lexicon, Map, Mix};
+use super::meaning::Special;
 
 /// How a token's other words were come by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -119,6 +120,32 @@ impl Variants {
             });
         }
         index
+    }
+}
+
+impl Lexicon {
+    /// Whether a word by itself means something: not a word that says nothing, and not an ordinary one.
+    pub(super) fn is_meaningful(&self, word: u32) -> bool {
+        let Some(node) = self.step(0, word) else { return false };
+        let empty = |special: &Special| matches!(special, Special::Nothing | Special::Ordinary | Special::Not);
+        let joins = |special: &Special| matches!(special, Special::Link(_) | Special::Number(_));
+        let mut meanings = self.entries(node).flat_map(|entry| &entry.meanings);
+        meanings.any(|meaning| !empty(&meaning.special) && !joins(&meaning.special))
+    }
+
+    /// Whether a word means something by itself, or begins or continues a phrase that does.
+    pub(super) fn is_substantial(&self, word: u32) -> bool {
+        let Some(node) = self.step(0, word) else { return true };
+        let ordinary = |special: &Special| {
+            matches!(special, Special::Ordinary | Special::Not | Special::Link(_) | Special::Number(_))
+        };
+        !self.entries(node).flat_map(|entry| &entry.meanings).any(|meaning| ordinary(&meaning.special))
+    }
+
+    /// Whether a word denies what follows: less, non, without.
+    pub(super) fn denies(&self, word: u32) -> bool {
+        let Some(node) = self.step(0, word) else { return false };
+        self.entries(node).flat_map(|entry| &entry.meanings).any(|meaning| meaning.special == Special::Not)
     }
 }
 

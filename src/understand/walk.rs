@@ -52,7 +52,7 @@ impl Walk<'_> {
                     if let Some(free) = self.also.iter_mut().find(|also| **also == 0) {
                         *free = node;
                     }
-                } else if known_guessed && guessed && !self.lexicon.same_entries(known, node) {
+                } else if known_guessed && guessed && !self.lexicon.agree(known, node) {
                     self.tie = true;
                 }
             }

@@ -126,6 +126,9 @@ fn undecided(out: &mut String, spec: &Spec) {
     }
 }
 
+/// How the catalog says that a good has what was asked.
+const MET: &str = ": as asked";
+
 fn candidates(out: &mut String, spec: &Spec) {
     if spec.selection.candidates.is_empty() {
         for (good, why) in spec.selection.near.iter().take(3) {
@@ -139,7 +142,14 @@ fn candidates(out: &mut String, spec: &Spec) {
             "    {:<14} {:<24} {}\n",
             candidate.good.maker, candidate.good.designation, candidate.good.description
         ));
-        for why in &candidate.why {
+        // What is as asked is said in one breath; what differs has a line of its own.
+        let (met, other): (Vec<&str>, Vec<&str>) =
+            candidate.why.iter().map(AsRef::as_ref).partition(|why: &&str| why.ends_with(MET));
+        if !met.is_empty() {
+            let met: Vec<&str> = met.iter().map(|why| why.trim_end_matches(MET)).collect();
+            out.push_str(&format!("        as asked: {}\n", met.join(", ")));
+        }
+        for why in other {
             out.push_str(&format!("        {why}\n"));
         }
     }
