@@ -33,19 +33,33 @@ pub enum By {
     Designation(Arc<str>),
 }
 
-/// What an entry means, without the goods that it holds for: they stand in the file that is named beside it.
-fn meaning(entry: &str) -> &str {
-    match entry.strip_prefix('[').and_then(|entry| entry.split_once(']')) {
-        Some((_, meaning)) if !meaning.contains('[') => meaning.trim().trim_start_matches("word=").trim(),
-        _ => entry,
+/// What an entry of the word lists means, for a reader: without the goods that it holds for, which stand in the file named
+/// beside it, and without the signs of the lists.
+fn meaning(file: &str, entry: &str) -> String {
+    if file.ends_with("ambiguous.txt") && !entry.contains('=') {
+        return format!("{entry} has several meanings");
     }
+    let mut parts: Vec<String> = Vec::new();
+    for part in entry.split('[').filter(|part| !part.trim().is_empty()) {
+        let said = part.split_once(']').map_or(part, |(_, said)| said).trim();
+        let label = ["after=", "before=", "dimension="].iter().find_map(|sign| said.strip_prefix(sign));
+        let said = match label {
+            Some(attribute) => format!("a label of {attribute}"),
+            None if said.contains("~=") => format!("{}, where nothing else is said", said.replace("~=", "=")),
+            None => said.replace('?', " or "),
+        };
+        if !parts.contains(&said) {
+            parts.push(said);
+        }
+    }
+    parts.join(" / ")
 }
 
 impl fmt::Display for By {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             By::Entry { file, line, entry } if file.ends_with(".csv") => write!(f, "table: {entry} ({file}:{line})"),
-            By::Entry { file, line, entry } => write!(f, "words: {} ({file}:{line})", meaning(entry)),
+            By::Entry { file, line, entry } => write!(f, "words: {} ({file}:{line})", meaning(file, entry)),
             By::Grammar(name) => write!(f, "grammar: {name}"),
             By::Context(why) => write!(f, "context: {why}"),
             By::Designation(line) => write!(f, "designation: {line}"),

@@ -364,21 +364,7 @@ fn unit(word: &str) -> Option<Unit> {
 }
 
 fn remark(word: &str) -> Option<RemarkKind> {
-    Some(match word {
-        "by-others" => RemarkKind::ByOthers,
-        "not-in-contract" => RemarkKind::NotInContract,
-        "existing" => RemarkKind::Existing,
-        "not-used" => RemarkKind::NotUsed,
-        "as-required" => RemarkKind::AsRequired,
-        "verify" => RemarkKind::Verify,
-        "match-existing" => RemarkKind::MatchExisting,
-        "or-equal" => RemarkKind::OrEqual,
-        "see" => RemarkKind::SeeElsewhere,
-        "owner-standard" => RemarkKind::OwnerStandard,
-        "ditto" => RemarkKind::Ditto,
-        "other" => RemarkKind::Other,
-        _ => return None,
-    })
+    RemarkKind::ALL.into_iter().find(|kind| kind.word() == word)
 }
 
 /// `pa: arm=parallel, since what stands around it decides`.

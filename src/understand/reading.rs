@@ -140,6 +140,42 @@ pub enum RemarkKind {
     Other,
 }
 
+impl RemarkKind {
+    /// Every kind.
+    pub const ALL: [RemarkKind; 12] = [
+        RemarkKind::ByOthers,
+        RemarkKind::NotInContract,
+        RemarkKind::Existing,
+        RemarkKind::NotUsed,
+        RemarkKind::AsRequired,
+        RemarkKind::Verify,
+        RemarkKind::MatchExisting,
+        RemarkKind::OrEqual,
+        RemarkKind::SeeElsewhere,
+        RemarkKind::OwnerStandard,
+        RemarkKind::Ditto,
+        RemarkKind::Other,
+    ];
+
+    /// The word in the word lists.
+    pub fn word(self) -> &'static str {
+        match self {
+            RemarkKind::ByOthers => "by-others",
+            RemarkKind::NotInContract => "not-in-contract",
+            RemarkKind::Existing => "existing",
+            RemarkKind::NotUsed => "not-used",
+            RemarkKind::AsRequired => "as-required",
+            RemarkKind::Verify => "verify",
+            RemarkKind::MatchExisting => "match-existing",
+            RemarkKind::OrEqual => "or-equal",
+            RemarkKind::SeeElsewhere => "see",
+            RemarkKind::OwnerStandard => "owner-standard",
+            RemarkKind::Ditto => "ditto",
+            RemarkKind::Other => "other",
+        }
+    }
+}
+
 /// A doubt about some words.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Doubt {

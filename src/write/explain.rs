@@ -74,6 +74,10 @@ fn heard(out: &mut String, spec: &Spec, text: &str) {
             Heard::Absent => {}
         }
     }
+    for remark in &spec.reading.remarks {
+        let (kind, evidence) = (remark.kind.word(), &remark.evidence);
+        row("remark", kind, &format!("\"{}\"", words(&evidence.span)), &evidence.by.to_string());
+    }
     for span in &spec.reading.unread {
         row("not understood", "", &format!("\"{}\"", words(span)), "");
     }
