@@ -229,7 +229,10 @@ fn shorter(claims: &Claims, at: usize, found: &Found) -> Option<Found> {
     let joint = |at: usize| tokens[at].is('-') || tokens[at].is('/') || tokens[at].text(claims.text) == "x";
     let end = if last > at + 1 && joint(last - 1) { last - 1 } else { last };
     let head = claims.lexicon.phrase(&tokens[..end], at)?;
-    (head.next == end && !head.guessed).then_some(head)
+    // "Less cyl lever": a word that only denies or joins is no phrase by itself.
+    let joins = |meaning: &super::meaning::Meaning| matches!(meaning.special, Special::Not | Special::Link(_));
+    let whole = !claims.lexicon.entries(head.node).flat_map(|entry| &entry.meanings).any(joins);
+    (head.next == end && !head.guessed && whole).then_some(head)
 }
 
 /// `backset 2-3/4`, `size 1-6`, `gr 1`, `door width less 2`.

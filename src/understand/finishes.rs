@@ -157,6 +157,8 @@ fn by_look(builder: &mut Builder, look: &'static str, evidence: &Evidence, said:
             // Satin brass is brass, where the goods have no base of their own.
             (None, _) if look.ends_with("-brass") => "brass",
             (None, _) if look.ends_with("-bronze") => "bronze",
+            // Primed for paint is 600 unless zinc is said.
+            (None, _) if look == "primed" => "steel",
             (None, _) => return,
         },
     };
