@@ -83,6 +83,13 @@ fn every_feature_of_the_form_prices_something() {
     found.insert("joined pieces", any(&|good| good.list.pieces.iter().map(|(_, count)| count).sum::<u32>() > 1));
     found.insert("packs", any(&|good| good.list.pack.is_some()));
     found.insert("least quantities", any(&|good| good.list.minimum.is_some()));
+    let is_sum = |good: &Good| {
+        let portions = &good.list.made_of;
+        let sum: Decimal = portions.iter().map(|portion| portion.each.decimal() * Decimal::from(portion.count)).sum();
+        assert!(portions.is_empty() || sum == good.list.base.decimal(), "{}: {portions:?}", good.designation);
+        !portions.is_empty()
+    };
+    found.insert("a base that is the sum of parts, each shown", goods.iter().filter(|good| is_sum(good)).count() > 1);
     found.insert("kits", any(&|good| good.parts.len() > 1 && good.list.list() > Default::default()));
     found.insert("net prices", any(&|good| good.list.chain.is_empty() && !good.list.call_for_price));
     found.insert("chains of several steps", any(&|good| good.list.chain.len() > 2));
@@ -115,6 +122,22 @@ fn chains_differ_by_line_maker_category_and_class_of_customer() {
     assert_eq!(chain(None, "fendrow-bolt-kit"), [50, 10, 4].map(Decimal::from));
     let refused = Catalog::embedded("2026-10-01").unwrap().for_class(Some("contracter")).unwrap_err();
     assert!(refused.contains("contractor"), "{refused}");
+}
+
+#[test]
+fn the_bid_date_chooses_between_two_editions() {
+    let bases = |date: &str| -> BTreeMap<String, String> {
+        let catalog = Catalog::embedded(date).unwrap();
+        let usual = catalog.lines().filter_map(|line| catalog.good(&line.id, &Attributes::new()).ok());
+        usual.map(|good| (good.designation.clone(), good.list.base.to_string())).collect()
+    };
+    let (last, first) = (bases("2027-02-28"), bases("2027-03-01"));
+    assert_eq!(last, bases("2026-10-01"), "one edition until the last day");
+    let dearer = last.iter().filter(|(name, base)| first.get(*name).is_some_and(|next| next != *base)).count();
+    assert!(dearer > 5, "the edition of 2027 has other prices for {dearer} goods");
+    let catalog = Catalog::embedded("2027-02-28").unwrap();
+    assert_eq!(catalog.next_effective.as_deref(), Some("2027-03-01"));
+    assert_eq!(Catalog::embedded("2027-03-01").unwrap().next_effective, None);
 }
 
 #[test]

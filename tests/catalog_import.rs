@@ -157,7 +157,8 @@ fn a_changed_goods_file_is_checked_like_any_catalog() {
     }
 }
 
-/// The same in the large, 200,000 rows, is `cargo bench -- --list`.
+/// Every line of the sample that the demo catalog prices has a price from the list alone. The same in the large, 200,000 rows,
+/// is `cargo bench -- --list`.
 #[test]
 fn an_invented_list_prices_the_sample() {
     let folder = folder("sample");
@@ -173,6 +174,85 @@ fn an_invented_list_prices_the_sample() {
     assert_eq!(quote.status.code(), Some(1), "{}", said(&quote));
     let record: serde_json::Value =
         serde_json::from_str(&fs::read_to_string(folder.join("bid-set.record.json")).unwrap()).unwrap();
+    let from_demo = pintle(&folder, &["quote", "bid-set.xlsx", "--out", "demo"]);
+    assert_eq!(from_demo.status.code(), Some(1), "{}", said(&from_demo));
+    let demo: serde_json::Value =
+        serde_json::from_str(&fs::read_to_string(folder.join("demo/bid-set.record.json")).unwrap()).unwrap();
+    let lost = invented_list::lines_without_price(&record, &demo);
+    assert!(lost.is_empty(), "priced from the demo catalog and not from the list:\n{}", lost.join("\n"));
     let total: rust_decimal::Decimal = record["totals"]["total"].as_str().unwrap().parse().unwrap();
     assert!(total > rust_decimal::Decimal::from(10_000), "{}", said(&quote));
+}
+
+/// What stands in a price cell and is no price is told with sheet and cell, and the row is left out; the rest is taken in.
+#[test]
+fn text_in_a_price_column_of_a_workbook_names_sheet_and_cell() {
+    let folder = folder("cells");
+    let mut book = rust_xlsxwriter::Workbook::new();
+    let sheet = book.add_worksheet().set_name("Trim 2026").unwrap();
+    for (column, heading) in ["Item No.", "Description", "List Price", "UOM"].iter().enumerate() {
+        sheet.write_string(4, column as u16, *heading).unwrap();
+    }
+    let prices = ["see note 3", "0", "-4.00", "12,50", "9.1e5", "CALL", "1e40", ""];
+    for (row, price) in (5u32..).zip(prices) {
+        sheet.write_string(row, 0, format!("T-{row}")).unwrap();
+        sheet.write_string(row, 1, "Wall stop, concave, 630").unwrap();
+        sheet.write_string(row, 2, price).unwrap();
+    }
+    sheet.write_string(20, 0, "T-20").unwrap();
+    sheet.write_string(20, 1, "Wall stop, convex, 630").unwrap();
+    sheet.write_number(20, 2, 98.5).unwrap();
+    sheet.write_string(20, 3, "barrel").unwrap();
+    sheet.write_string(21, 0, "T-21").unwrap();
+    sheet.write_string(21, 1, "Wall stop, convex, 626").unwrap();
+    sheet.write_number(21, 2, 98.5).unwrap();
+    book.save(folder.join("list.xlsx")).unwrap();
+    let run = pintle(&folder, &["catalog", "import", "list.xlsx", "--effective", "2026-01-01"]);
+    let text = said(&run);
+    assert_eq!(run.status.code(), Some(1), "{text}");
+    assert!(text.contains("imported  2 goods, 1 of them with a price to be asked for"), "{text}");
+    let left = fs::read_to_string(folder.join("list.catalog/not-understood.csv")).unwrap();
+    for (wanted, cell) in [("see note 3", "C6"), ("12,50", "C9"), ("-4.00", "C8"), ("1e40", "C12")] {
+        let told = left.lines().any(|line| line.contains(wanted) && line.contains(&format!("cell {cell}")));
+        assert!(told && left.contains("Trim 2026"), "{wanted} in {cell}:\n{left}");
+    }
+    assert!(
+        left.contains("there is no price in the row") && left.contains("unit \"\"barrel\"\" is not known"),
+        "{left}"
+    );
+}
+
+#[test]
+fn a_list_that_cannot_be_used_says_why_and_leaves_nothing() {
+    for (name, list, told) in [
+        ("empty", "", "the file is empty"),
+        ("headless", "A-1,Hinge,12.00\n", "no row of headings"),
+        ("priceless", "Item No.,Description\nA-1,Hinge\n", "no row of headings with a price"),
+        ("goodless", "Item No.,Description,List Price\nA-1,Whatnot,4.00\n", "no row of the list could be used"),
+    ] {
+        let folder = folder(name);
+        fs::write(folder.join("list.csv"), list).unwrap();
+        let run = pintle(&folder, &["catalog", "import", "list.csv", "--effective", "2026-01-01"]);
+        let text = said(&run);
+        assert_eq!(run.status.code(), Some(2), "{name}: {text}");
+        assert!(text.contains(told) && text.contains("help: "), "{name}: {text}");
+        assert!(!folder.join("list.catalog").exists(), "{name}: something is left");
+    }
+}
+
+#[test]
+fn currencies_are_never_mixed_in_one_catalog() {
+    let folder = folder("currency");
+    fs::write(folder.join("list.csv"), LIST).unwrap();
+    let import = |date: &str, currency: &str| {
+        pintle(&folder, &["catalog", "import", "list.csv", "--effective", date, "--currency", currency])
+    };
+    assert_eq!(import("2026-01-01", "CAD").status.code(), Some(1));
+    let refused = import("2027-01-01", "USD");
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(said(&refused).contains("currencies are never mixed"), "{}", said(&refused));
+    assert_eq!(Catalog::load(&folder.join("list.catalog"), "2027-06-01").unwrap().currency, "CAD");
+    let odd = pintle(&folder, &["catalog", "import", "list.csv", "--into", "odd", "--currency", "dollars"]);
+    assert_eq!(odd.status.code(), Some(2));
+    assert!(said(&odd).contains("is not the code of a currency"), "{}", said(&odd));
 }

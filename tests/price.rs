@@ -62,6 +62,27 @@ fn chains_multiply_and_never_add() {
     assert_eq!(chain(&[]), Decimal::ONE);
 }
 
+/// Source: "Business Mathematics" (textbook), section 8-2, markup on selling price: exercises 1 and 2 of page 297, application
+/// exercises 1, 2 and 5 of page 299, as solved on a public answers page; a calculator maker's guide for 29.99 at 25 % of cost,
+/// whose exact price ends in half a cent and more. A markup on the selling price is what the job terms call a margin.
+#[test]
+fn margins_and_markups_are_those_of_a_published_textbook() {
+    for (cost, method, rate, sell) in [
+        ("21.00", "margin", "25%", "28.00"),
+        ("18.60", "margin", "40%", "31.00"),
+        ("41.88", "margin", "50%", "83.76"),
+        ("1040.00", "markup", "53.8%", "1599.52"),
+        ("132.00", "markup", "45%", "191.40"),
+        ("29.99", "markup", "25%", "37.49"),
+    ] {
+        let good = good("bb", "Arden", list_price(cost, &[]));
+        let specs = vec![spec(0, 0, Category::Hinge, "1", Basis::Opening, Some(good))];
+        let job = job(vec![opening("101", 1, 2)], vec![(vec![0], specs)]);
+        let quote = quoted(job, &format!("[price]\nmethod = \"{method}\"\nrate = \"{rate}\""));
+        assert_eq!(quote.totals.total, money(sell), "{cost} at a {method} of {rate}");
+    }
+}
+
 /// Source: m = g / (1 - g): a margin of 20 % is a markup of 25 %, 40 % is 66.67 %.
 #[test]
 fn margins_and_markups_are_not_confused() {
@@ -161,6 +182,58 @@ fn freight_bond_allowances_and_tax_stand_below_the_goods() {
     assert_eq!(free.totals.freight, Money::ZERO);
     let weighed = quoted(one("100.00", "3"), "[freight]\nper_pound = \"0.50\"");
     assert_eq!(weighed.totals.freight, money("2.25"));
+}
+
+#[test]
+fn tax_falls_on_the_taxed_part_with_its_surcharges_and_on_nothing_else() {
+    let priced = |base: &str| {
+        let mut list = list_price(base, &[]);
+        list.surcharges = vec![("Metal".into(), dec("10"))];
+        list
+    };
+    let specs = vec![
+        spec(0, 0, Category::Hinge, "1", Basis::Opening, Some(good("bb", "Arden", priced("100.00")))),
+        spec(0, 1, Category::Closer, "1", Basis::Opening, Some(good("cl", "Arden", priced("200.00")))),
+    ];
+    let job = || job(vec![opening("101", 1, 2)], vec![(vec![0], specs.clone())]);
+    let base =
+        "[price]\nrate = 0\nbond = \"5%\"\n[freight]\nsum = \"40.00\"\n[tax]\nrate = \"10%\"\nexempt = [\"closer\"]";
+    let plain = quoted(job(), base);
+    assert_eq!(plain.totals.goods, money("330.00"), "two goods and two surcharges");
+    assert_eq!(plain.totals.tax, money("11.00"), "of 100.00 and its surcharge of 10.00");
+    assert_eq!((plain.totals.bond, plain.totals.freight), (money("16.50"), money("40.00")));
+    let freight = quoted(job(), &format!("{base}\non_freight = true"));
+    assert_eq!(freight.totals.tax, money("15.00"));
+    assert_eq!(freight.totals.total, money("401.50"));
+}
+
+#[test]
+fn freight_is_free_from_the_sum_and_not_a_cent_below_it() {
+    for (limit, freight) in [("171.00", "0.00"), ("171.01", "5.13")] {
+        let terms = format!("[price]\nrate = \"25%\"\n[freight]\nrate = \"3%\"\nfree_above = \"{limit}\"");
+        assert_eq!(quoted(one("100.00", "3"), &terms).totals.freight, money(freight), "free from {limit}");
+    }
+}
+
+#[test]
+fn terms_that_name_what_is_not_there_are_said_with_the_nearest() {
+    let terms = "[price.by_category]\nhinges = \"30%\"\n[tax]\nexempt = [\"hinge\", \"gasketting\"]\n[price.by_row]\n\"Hardware!99\" = \"1%\"\n\
+                 [[phases]]\nname = \"A\"\nopenings = [\"1*\", \"9*\"]\n[[alternates]]\nname = \"B\"\ndrop_sets = [\"7\"]";
+    let quote = quoted(one("100.00", "3"), terms);
+    let found: Vec<String> = quote
+        .job
+        .findings
+        .iter()
+        .filter(|finding| finding.code == "term-names-nothing")
+        .map(|finding| format!("{} {}", finding.says, finding.help))
+        .collect();
+    for wanted in
+        ["\"hinges\"", "write \"hinge\"", "\"gasketting\"", "write \"gasketing\"", "Hardware!99", "\"9*\"", "\"7\""]
+    {
+        assert!(found.iter().any(|said| said.contains(wanted)), "{wanted} in {found:#?}");
+    }
+    assert_eq!(found.len(), 5, "{found:#?}");
+    assert_eq!(quote.alternates[0].delta, None, "an alternate that changes nothing is no alternate of 0.00");
 }
 
 #[test]

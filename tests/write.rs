@@ -1,7 +1,6 @@
 //! What is written: the record, the proposal, the estimate, from hand-made jobs.
 
 #[path = "price/bench.rs"]
-#[allow(dead_code, reason = "shared with the pricing tests, which use all of it")]
 mod bench;
 
 use std::io::Read as _;

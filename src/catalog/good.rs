@@ -55,6 +55,8 @@ pub struct ListPrice {
     pub base: Money,
     /// Where it stands.
     pub base_entry: Entry,
+    /// What the base is the sum of, where it is one: the parts of a kit, the pieces of a length.
+    pub made_of: Vec<Portion>,
     /// Options at list price, taking the same discount.
     pub adders: Vec<Adder>,
     /// What one price is for.
@@ -122,6 +124,17 @@ impl ListPrice {
     pub fn net(&self) -> Money {
         Money::new(self.list().decimal() * self.multiplier() + self.net_adders().decimal())
     }
+}
+
+/// A portion of a base figure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Portion {
+    /// What: a designation, or `piece of 120`.
+    pub what: String,
+    /// How many.
+    pub count: u32,
+    /// List price of one.
+    pub each: Money,
 }
 
 /// What one price is for.

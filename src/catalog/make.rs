@@ -11,7 +11,7 @@ use crate::trade::inches::Inches;
 
 use super::book::Book;
 use super::finishes;
-use super::good::{Adder, Adds, Good, ListPrice, Per};
+use super::good::{Adder, Adds, Entry, Good, ListPrice, Per, Portion};
 use super::line::{Base, KitPart, Line};
 use super::table::Figure;
 use super::value::shown;
@@ -253,12 +253,13 @@ fn price(
     };
     let total: Option<Inches> = (!cut.is_empty())
         .then(|| cut.iter().fold(Inches::ZERO, |sum, (length, count)| sum + *length * i64::from(*count)));
-    let (base, base_entry) = base(line, attributes, &cut, parts)?;
+    let (base, base_entry, made_of) = base(line, attributes, &cut, parts)?;
     let discount = if line.price.net { None } else { book.discount(&line.sold(), class) };
     let call_for_price = matches!(line.price.from, Base::Call(_));
     Ok(ListPrice {
         base,
         base_entry,
+        made_of,
         adders: adders(line, attributes, all, &cut),
         per: line.price.per,
         chain: discount.map_or(Vec::new(), |discount| discount.chain.clone()),
@@ -278,33 +279,47 @@ fn price(
     })
 }
 
+/// The base figure, where it stands, and what it is the sum of.
 fn base(
     line: &Line,
     attributes: &Attributes,
     cut: &[(Inches, u32)],
     parts: &[(u32, Good)],
-) -> Result<(Money, super::good::Entry), String> {
+) -> Result<(Money, Entry, Vec<Portion>), String> {
+    let summed = |portions: Vec<Portion>, entry: Entry| {
+        let sum = portions.iter().map(|portion| portion.each.decimal() * Decimal::from(portion.count)).sum();
+        let is_sum = portions.len() > 1 || portions.iter().any(|portion| portion.count > 1);
+        (Money::new(sum), entry, if is_sum { portions } else { Vec::new() })
+    };
+    let piece = |(length, count): &(Inches, u32), each: Money| {
+        let what = format!("piece of {} in", length.in_fractions());
+        Portion { what, count: *count, each }
+    };
     let table = match &line.price.from {
         Base::Flat(money, entry) => {
-            let count = match (line.price.per, cut) {
-                (Per::Foot, _) | (_, []) => 1,
-                (_, cut) => cut.iter().map(|(_, count)| *count).sum(),
-            };
-            return Ok((Money::new(money.decimal() * Decimal::from(count)), entry.clone()));
+            if line.price.per == Per::Foot || cut.is_empty() {
+                return Ok((*money, entry.clone(), Vec::new()));
+            }
+            return Ok(summed(cut.iter().map(|one| piece(one, *money)).collect(), entry.clone()));
         }
         Base::Parts => {
-            let sum =
-                parts.iter().map(|(count, part)| Money::new(part.list.list().decimal() * Decimal::from(*count))).sum();
-            return Ok((sum, line.entry.clone()));
+            let of = |(count, part): &(u32, Good)| Portion {
+                what: part.designation.clone(),
+                count: *count,
+                each: part.list.list(),
+            };
+            return Ok(summed(parts.iter().map(of).collect(), line.entry.clone()));
         }
-        Base::Call(entry) => return Ok((Money::ZERO, entry.clone())),
+        Base::Call(entry) => return Ok((Money::ZERO, entry.clone(), Vec::new())),
         Base::Table(table) => table,
     };
     let look_up = |attributes: &Attributes| match table.look_up(attributes) {
         Some((Figure::Money(money), entry)) => Ok((*money, entry.clone())),
         _ => Err(format!("`{}` has no price for this combination", line.id)),
     };
-    let (Some(rule), [first, rest @ ..]) = (&line.length, cut) else { return look_up(attributes) };
+    let (Some(rule), [first, ..]) = (&line.length, cut) else {
+        return look_up(attributes).map(|(money, entry)| (money, entry, Vec::new()));
+    };
     let at = |length: Inches| {
         let mut piece = attributes.clone();
         piece.insert(rule.attr, Value::Length(length));
@@ -312,13 +327,10 @@ fn base(
     };
     let (money, entry) = at(first.0)?;
     if line.price.per == Per::Foot {
-        return Ok((money, entry));
+        return Ok((money, entry, Vec::new()));
     }
-    let mut sum = money.decimal() * Decimal::from(first.1);
-    for (length, count) in rest {
-        sum += at(*length)?.0.decimal() * Decimal::from(*count);
-    }
-    Ok((Money::new(sum), entry))
+    let pieces: Result<Vec<Portion>, String> = cut.iter().map(|one| Ok(piece(one, at(one.0)?.0))).collect();
+    Ok(summed(pieces?, entry))
 }
 
 fn adders(line: &Line, attributes: &Attributes, all: &Attributes, cut: &[(Inches, u32)]) -> Vec<Adder> {

@@ -24,6 +24,7 @@ mod table;
 mod tree;
 mod value;
 
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -228,6 +229,25 @@ impl Catalog {
         self.book.lines.iter().map(info).chain(self.book.lists.iter().flat_map(families_of))
     }
 
+    /// Id and maker of every product line.
+    pub fn names(&self) -> impl Iterator<Item = (&str, &str)> + '_ {
+        let lines = self.book.lines.iter().map(|line| (&*line.id, &*line.maker));
+        let families = self.book.lists.iter().flat_map(|list| &list.families);
+        lines.chain(families.map(|family| (&*family.id, &*family.maker)))
+    }
+
+    /// The names of the attributes that goods of a category have.
+    pub fn attributes_of(&self, category: Category) -> BTreeSet<String> {
+        let lines = self.book.of(category).flat_map(|line| {
+            let varying = line.makes.iter().map(|varying| varying.attr);
+            varying.chain(line.is.keys().copied()).chain(line.gives.iter().flat_map(|(_, is)| is.keys().copied()))
+        });
+        let families = self.book.lists.iter().flat_map(|list| &list.families);
+        let listed =
+            families.filter(|family| family.category == category).flat_map(|family| family.values.keys().copied());
+        lines.chain(listed).map(|attr| attr.name().to_owned()).collect()
+    }
+
     /// How many product lines there are beside flat lists.
     pub fn product_lines(&self) -> usize {
         self.book.lines.len()
@@ -250,9 +270,14 @@ impl Catalog {
     }
 }
 
-/// The value that a text stands for, of the kind that the attribute has.
+/// The value that a person's text stands for, of the kind that the attribute has; yes and no stand for true and false.
 pub fn value_of(attr: Attr, text: &str) -> Value {
-    value::parse(attr, text)
+    let is_flag = value::kind(attr) == "flag";
+    match text.trim().to_lowercase().as_str() {
+        "yes" | "y" if is_flag => Value::Flag(true),
+        "no" | "n" | "none" if is_flag => Value::Flag(false),
+        _ => value::parse(attr, text),
+    }
 }
 
 fn info(line: &line::Line) -> LineInfo {

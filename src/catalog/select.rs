@@ -54,16 +54,21 @@ pub(super) fn select(book: &Book, request: &Request, class: Option<&str>, date: 
         let mut fit = Fit::default();
         weigh_maker(&family.maker, request, &mut fit);
         match list::select(list, at, book, request, class) {
-            Some(list::Found::Fits(liberties, mut candidate)) if fit.against.is_empty() => {
+            Some((liberties, mut candidate)) if fit.against.is_empty() => {
                 candidate.why.splice(0..0, fit.why);
                 let price = &candidate.good.list;
                 let rank = (fit.maker_rank, fit.liberties + liberties, price.call_for_price, price.net());
                 ranked.push((rank, candidate));
             }
-            Some(list::Found::Fits(_, candidate)) => missed.push((1, candidate.good, fit.against.join("; "))),
-            Some(list::Found::Near(count, good, why)) => missed.push((count, good, why)),
+            Some((_, candidate)) => missed.push((1, candidate.good, fit.against.join("; "))),
             None => {}
         }
+    }
+    // What is nearest is looked for only where nothing fits: a long list has many makers.
+    if ranked.is_empty() {
+        missed.extend(
+            of_lists(book, request.category).filter_map(|(list, at)| list::near(list, at, book, request, class)),
+        );
     }
     ranked.sort_by(|(one, a), (other, b)| {
         one.cmp(other)

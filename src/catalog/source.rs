@@ -4,6 +4,7 @@ use std::fmt;
 use std::sync::Arc;
 
 use super::good::Entry;
+pub(super) use crate::trade::spelling::nearest;
 
 /// One file of a catalog.
 #[derive(Debug, Clone)]
@@ -29,9 +30,13 @@ impl SourceFile {
         Entry { file: self.name.clone(), line: self.position(at).0 }
     }
 
-    /// The text of a line, from 1.
-    pub(super) fn line(&self, line: u32) -> &str {
-        self.text.lines().nth(line.saturating_sub(1) as usize).unwrap_or("")
+    /// The text of the line in which a byte stands.
+    pub(super) fn line_at(&self, at: usize) -> &str {
+        let bytes = self.text.as_bytes();
+        let at = at.min(bytes.len());
+        let start = bytes[..at].iter().rposition(|byte| *byte == b'\n').map_or(0, |end| end + 1);
+        let end = bytes[at..].iter().position(|byte| *byte == b'\n').map_or(bytes.len(), |end| at + end);
+        self.text.get(start..end).unwrap_or_default().trim_end_matches('\r')
     }
 }
 
@@ -80,7 +85,7 @@ impl Mistakes {
             file: file.name.clone(),
             line,
             column,
-            source: file.line(line).to_owned(),
+            source: file.line_at(at).to_owned(),
             says: says.into(),
             help: help.into(),
         });
@@ -138,16 +143,6 @@ pub(super) fn listed<T: fmt::Display>(items: impl IntoIterator<Item = T>) -> Str
     }
 }
 
-/// The known name nearest to a misspelt one, if any is near.
-pub(super) fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    known
-        .into_iter()
-        .map(|candidate| (strsim::damerau_levenshtein(name, candidate), candidate))
-        .filter(|(distance, candidate)| *distance <= 1 + candidate.len() / 4)
-        .min()
-        .map(|(_, candidate)| candidate)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -157,12 +152,6 @@ mod tests {
         let file = SourceFile { name: "a.toml".into(), text: "x = 1\né = 2\n".into() };
         assert_eq!(file.position(0), (1, 1));
         assert_eq!(file.position(9), (2, 3), "é has two bytes and is one column");
-        assert_eq!(file.line(2), "é = 2");
-    }
-
-    #[test]
-    fn a_near_name_is_offered_and_a_far_one_is_not() {
-        assert_eq!(nearest("heihgt", ["height", "width"]), Some("height"));
-        assert_eq!(nearest("colour", ["height", "width"]), None);
+        assert_eq!((file.line_at(6), file.line_at(10)), ("é = 2", "é = 2"));
     }
 }

@@ -87,6 +87,12 @@ pub(super) fn shown(value: Option<&Value>) -> String {
     }
 }
 
+/// An attribute with its value as a person says it in a working: `fire listed`, `finish 630`.
+pub(super) fn said(attr: Attr, value: &str) -> String {
+    let name = attr.name().replace('_', " ");
+    if value == "true" { name } else { format!("{name} {value}") }
+}
+
 /// The values that a product line makes of one attribute.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Domain {
@@ -205,6 +211,11 @@ impl Condition {
     /// Whether the attributes pass every test.
     pub(super) fn holds(&self, attributes: &Attributes) -> bool {
         self.0.iter().all(|(attr, test)| test.passes(attributes.get(attr)))
+    }
+
+    /// What it is for, as an adder is called: `fire listed`, `conductors any`.
+    pub(super) fn said(&self) -> String {
+        self.0.iter().map(|(attr, test)| said(*attr, &test.words())).collect::<Vec<_>>().join(", ")
     }
 
     /// In words: `conductors any, height 3-1/2`.

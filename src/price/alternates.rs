@@ -81,6 +81,9 @@ fn one(desk: &Desk, alternate: &Alternate, items: &[PricedItem], base: &Sums) ->
         }
         priced.lines += 1;
     }
+    if priced.lines == 0 && priced.trouble.is_empty() {
+        priced.trouble = "it changes no line: no set, opening or goods of the job are meant by it".to_owned();
+    }
     if priced.trouble.is_empty() {
         let total = |sums: &Sums| totals::finish(sums, desk.terms).0.total;
         priced.delta = Some(total(&sums) - total(base));
@@ -127,12 +130,12 @@ fn changes(alternate: &Alternate, spec: &Spec) -> Vec<(Attr, Value)> {
         .map(|(name, text)| {
             let name = Attr::new(name);
             let known = spec.attributes.get(&name).map(|sourced| &sourced.value);
-            (name, like(text, known.or_else(|| good.and_then(|good| good.get(&name)))))
+            (name, like(name, text, known.or_else(|| good.and_then(|good| good.get(&name)))))
         })
         .collect()
 }
 
-fn like(text: &str, known: Option<&Value>) -> Value {
+fn like(name: Attr, text: &str, known: Option<&Value>) -> Value {
     let text = text.trim();
     let read = match known {
         Some(Value::Length(_)) => text.parse().ok().map(Value::Length),
@@ -140,5 +143,5 @@ fn like(text: &str, known: Option<&Value>) -> Value {
         Some(Value::Flag(_)) => text.parse().ok().map(Value::Flag),
         _ => None,
     };
-    read.unwrap_or_else(|| Value::text(text))
+    read.unwrap_or_else(|| crate::catalog::value_of(name, text))
 }

@@ -5,9 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
 
-use super::quote::Quote;
+use super::quote::{PricedItem, Quote};
 use crate::catalog::good::Good;
 use crate::money::Money;
+use crate::read::schedule::Opening;
 use crate::trade::inches::Inches;
 
 /// What to order from one maker.
@@ -62,23 +63,28 @@ pub struct Row {
 
 /// The orders, by maker.
 pub fn orders(quote: &Quote) -> Vec<Order> {
+    of_items(&quote.items, &quote.job.schedule.openings)
+}
+
+/// The orders of priced items, by maker.
+pub(super) fn of_items(items: &[PricedItem], openings: &[Opening]) -> Vec<Order> {
     let mut makers: BTreeMap<String, BTreeMap<Key, (Row, BTreeSet<usize>)>> = BTreeMap::new();
-    for item in &quote.items {
+    for item in items {
         let (Some(working), Some(candidate)) = (&item.working, &item.item.candidate) else { continue };
         let good = &candidate.good;
         let unit = item.item.unit.word();
         let key = (good.designation.clone(), unit, good.list.length, working.net);
         let rows = makers.entry(good.maker.to_string()).or_default();
-        let (row, openings) = rows.entry(key).or_insert_with(|| {
+        let (row, at) = rows.entry(key).or_insert_with(|| {
             let discount =
                 good.list.chain.iter().map(|step| step.normalize().to_string()).collect::<Vec<_>>().join("/");
             (row(good, unit, working.list, working.net, discount), BTreeSet::new())
         });
         row.needed = row.needed.saturating_add(item.item.count);
         row.cost += item.cost;
-        openings.extend(item.item.shares.iter().map(|(opening, _)| *opening));
+        at.extend(item.item.shares.iter().map(|(opening, _)| *opening));
     }
-    makers.into_iter().map(|(maker, rows)| order(maker, rows, quote)).collect()
+    makers.into_iter().map(|(maker, rows)| order(maker, rows, openings)).collect()
 }
 
 type Key = (String, &'static str, Option<Inches>, Money);
@@ -104,8 +110,7 @@ fn row(good: &Good, unit: &'static str, list: Money, net: Money, discount: Strin
     }
 }
 
-fn order(maker: String, rows: BTreeMap<Key, (Row, BTreeSet<usize>)>, quote: &Quote) -> Order {
-    let openings = &quote.job.schedule.openings;
+fn order(maker: String, rows: BTreeMap<Key, (Row, BTreeSet<usize>)>, openings: &[Opening]) -> Order {
     let rows: Vec<Row> = rows
         .into_values()
         .filter(|(row, _)| !row.needed.is_zero())

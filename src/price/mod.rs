@@ -10,6 +10,7 @@ mod answers;
 pub mod buying;
 mod desk;
 mod exposure;
+mod misnamed;
 pub mod offers;
 pub mod own;
 mod pages;
@@ -64,7 +65,7 @@ pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Te
         let desk = Desk::new(&job, catalog, terms);
         (alternates::price(&desk, &items, &sums), offers::equals(&desk, &items), units::price(&desk))
     };
-    warnings::add(&mut job, &items, &unit_prices, catalog, terms);
+    warnings::add(&mut job, &items, (&unit_prices, &alternates), catalog, terms);
     surcharges::append(&sums, &mut job, &mut items, terms);
     Quote {
         job,

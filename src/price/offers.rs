@@ -3,10 +3,12 @@
 
 use super::desk::Desk;
 use super::quote::PricedItem;
-use crate::complete::spec::{From, Spec};
+use crate::catalog::good::Good;
+use crate::complete::spec::{Completed, From, Spec};
 use crate::count::{self, takeoff};
 use crate::finding::LineId;
 use crate::money::Money;
+use crate::terms::Terms;
 use crate::trade::attribute::{Attr, Attributes, names};
 
 /// The equals of one line.
@@ -52,7 +54,10 @@ fn of_line(desk: &Desk, spec: &Spec, items: &[PricedItem]) -> Option<Equals> {
     if !NAMING.iter().any(names_it) {
         return None;
     }
-    let best = spec.selection.candidates.first();
+    // Of a maker that the catalog does not sell, what is priced is a substitution like the others.
+    let named = spec.attributes.get(&names::MAKER).and_then(|sourced| sourced.value.as_text());
+    let is_named = |good: &Good| named.is_none_or(|named| named.eq_ignore_ascii_case(&good.maker));
+    let best = spec.selection.candidates.first().filter(|best| is_named(&best.good));
     let mut asked: Attributes = spec
         .attributes
         .iter()
@@ -99,6 +104,37 @@ fn of_line(desk: &Desk, spec: &Spec, items: &[PricedItem]) -> Option<Equals> {
     });
     let specified = best.map(|best| format!("{} {}", best.good.maker, best.good.designation));
     Some(Equals { line: spec.id, specified, offers })
+}
+
+/// A good priced in place of one whose maker the catalog does not sell.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Substitute {
+    /// The maker that the line names.
+    pub named: String,
+    /// What is priced instead: maker and designation.
+    pub good: String,
+    /// The line.
+    pub line: LineId,
+}
+
+/// The lines that are priced with goods of another maker than they name, and than the terms accept.
+pub fn substitutes(job: &Completed, items: &[PricedItem], terms: &Terms) -> Vec<Substitute> {
+    let of_item = |item: &PricedItem| {
+        let takeoff::From::Line(id) = item.item.from else { return None };
+        let spec = job.sets.get(id.set)?.specs.get(id.line)?;
+        let named = spec.attributes.get(&names::MAKER)?.value.as_text()?;
+        let good = &item.item.candidate.as_ref().filter(|_| item.working.is_some())?.good;
+        let accepted = terms.makers.get(spec.category?.name());
+        let is_accepted = |maker: &String| maker.eq_ignore_ascii_case(&good.maker);
+        let is_another =
+            !named.eq_ignore_ascii_case(&good.maker) && !accepted.is_some_and(|m| m.iter().any(is_accepted));
+        let good = format!("{} {}", good.maker, good.designation);
+        is_another.then(|| Substitute { named: named.to_owned(), good, line: id })
+    };
+    let mut all: Vec<Substitute> = items.iter().filter_map(of_item).collect();
+    all.sort();
+    all.dedup();
+    all
 }
 
 fn of_spec<'a>(items: &'a [PricedItem], spec: &Spec) -> impl Iterator<Item = &'a PricedItem> {

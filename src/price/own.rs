@@ -123,6 +123,7 @@ fn by_hand(job: &Completed, from: From) -> Candidate {
     let list = ListPrice {
         base: Money::ZERO,
         base_entry: entry.clone(),
+        made_of: Vec::new(),
         adders: Vec::new(),
         per: Per::Each,
         chain: Vec::new(),
@@ -154,6 +155,7 @@ fn by_hand(job: &Completed, from: From) -> Candidate {
 fn without_list(price: Money) -> Working {
     Working {
         base: price,
+        made_of: Vec::new(),
         unit_words: String::new(),
         list: price,
         adders: Vec::new(),

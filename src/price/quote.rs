@@ -5,6 +5,7 @@ use rust_decimal::Decimal;
 use super::alternates::PricedAlternate;
 use super::offers::Equals;
 use super::units::UnitPriced;
+use crate::catalog::good::{Adds, Portion};
 use crate::complete::Answers;
 use crate::complete::spec::Completed;
 use crate::count::takeoff::Item;
@@ -167,10 +168,12 @@ pub struct Working {
     pub base: Money,
     /// How the base becomes the unit counted: `per foot × 84 in / 12`, `per pair / 2`; empty where they are the same.
     pub unit_words: String,
+    /// What the base is the sum of, where it is one: the parts of a kit, the pieces of a length.
+    pub made_of: Vec<Portion>,
     /// List price of the unit counted, adders at list included (exact).
     pub list: Money,
-    /// Adders, in words and list or net money.
-    pub adders: Vec<(String, Money)>,
+    /// Adders, at list or net.
+    pub adders: Vec<Extra>,
     /// Discount chain in per cent.
     pub chain: Vec<Decimal>,
     /// Product of the chain: 50/10/5 is 0.4275.
@@ -192,6 +195,33 @@ pub struct Working {
     pub is_margin: bool,
     /// Sell price of the unit, rounded half up.
     pub sell: Money,
+}
+
+/// An adder in a working.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Extra {
+    /// What for: `conductors 6`.
+    pub what: String,
+    /// How the catalog has it: list money, net money, or per cent of the base.
+    pub adds: Adds,
+    /// What it comes to for the unit counted.
+    pub money: Money,
+}
+
+impl Extra {
+    /// How it adds, in words.
+    pub fn how(&self) -> String {
+        match self.adds {
+            Adds::List(_) => "at list".to_owned(),
+            Adds::Net(_) => "net, after the discount".to_owned(),
+            Adds::PercentOfList(percent) => format!("{}% of the base, at list", percent.normalize()),
+        }
+    }
+
+    /// Whether it takes no discount.
+    pub fn is_net(&self) -> bool {
+        matches!(self.adds, Adds::Net(_))
+    }
 }
 
 /// Sums of a quote.

@@ -3,11 +3,11 @@
 
 use rust_decimal::Decimal;
 
-use super::quote::{Over, PricedItem, Working};
+use super::quote::{Extra, Over, PricedItem, Working};
 use super::rates;
 use super::rounding;
 use super::totals::Sums;
-use crate::catalog::good::Selection;
+use crate::catalog::good::{Adds, Selection};
 use crate::complete::spec::{Addition, Completed};
 use crate::count::takeoff::{From, Item};
 use crate::money::Money;
@@ -53,10 +53,12 @@ pub(super) fn append(sums: &Sums, job: &mut Completed, items: &mut Vec<PricedIte
             base: Money::ZERO,
             unit_words: String::new(),
             list: Money::ZERO,
-            adders: vec![(
-                format!("{name} {}% of net {}", percent.normalize(), surcharge.on),
-                Money::new(surcharge.exact),
-            )],
+            made_of: Vec::new(),
+            adders: vec![Extra {
+                what: format!("{name} {}% of net {}", percent.normalize(), surcharge.on),
+                adds: Adds::Net(Money::new(surcharge.exact)),
+                money: Money::new(surcharge.exact),
+            }],
             chain: Vec::new(),
             multiplier: Decimal::ONE,
             net_adders: Money::new(surcharge.exact),

@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use super::pages;
+use super::alternates::PricedAlternate;
+use super::offers::{self, Substitute};
 use super::quote::{PricedItem, Trouble, Working};
 use super::units::UnitPriced;
+use super::{buying, pages, rounding};
 use crate::catalog::Catalog;
 use crate::complete::spec::{Completed, Status};
 use crate::count::takeoff::From;
@@ -14,7 +16,13 @@ use crate::terms::{Percent, Provisional, RoundAt, Terms};
 
 /// Adds the findings of this room to the job, after those of the rooms before it, and marks lines that stay without a
 /// price.
-pub(super) fn add(job: &mut Completed, items: &[PricedItem], units: &[UnitPriced], catalog: &Catalog, terms: &Terms) {
+pub(super) fn add(
+    job: &mut Completed,
+    items: &[PricedItem],
+    (units, alternates): (&[UnitPriced], &[PricedAlternate]),
+    catalog: &Catalog,
+    terms: &Terms,
+) {
     let mut found = of_goods(job, items, terms);
     found.extend(of_successors(job, catalog));
     found.extend(of_editions(catalog, terms));
@@ -23,6 +31,10 @@ pub(super) fn add(job: &mut Completed, items: &[PricedItem], units: &[UnitPriced
     found.extend(catalog.notes.iter().map(|note| of_note(note)));
     found.push(of_basis(terms));
     found.extend(of_units(units));
+    found.extend(of_alternates(alternates));
+    found.extend(of_substitutes(job, items, terms));
+    found.extend(of_surplus(job, items));
+    found.extend(super::misnamed::find(job, catalog, terms));
     for mut finding in found {
         if terms.rules.get(finding.code).is_some_and(|word| word == "off") {
             continue;
@@ -200,6 +212,82 @@ fn of_units(units: &[UnitPriced]) -> Vec<Finding> {
         let mut finding =
             pages::finding("unit-price-missing", says).help("correct it in the job terms, or ask the maker");
         finding.excerpt = unit.name.clone();
+        finding
+    };
+    without.map(as_finding).collect()
+}
+
+/// Lines priced with goods of another maker than they name: one finding for each maker named.
+fn of_substitutes(job: &mut Completed, items: &[PricedItem], terms: &Terms) -> Vec<Finding> {
+    let mut by_maker: BTreeMap<String, Vec<Substitute>> = BTreeMap::new();
+    for one in offers::substitutes(job, items, terms) {
+        if let Some(spec) = job.sets.get_mut(one.line.set).and_then(|set| set.specs.get_mut(one.line.line))
+            && spec.status == Status::Settled
+        {
+            spec.status = Status::Assumed;
+        }
+        by_maker.entry(one.named.clone()).or_default().push(one);
+    }
+    let as_finding = |(named, all): (String, Vec<Substitute>)| {
+        let mut goods: Vec<&str> = all.iter().map(|one| one.good.as_str()).collect();
+        goods.dedup();
+        let says = format!(
+            "The catalog does not sell {named}; priced instead: {}. A substitution to be approved.",
+            goods.join(", ")
+        );
+        let help = "have it approved and name the maker under [makers] of the job terms, or put the goods named into the catalog";
+        let mut finding = pages::finding("substitution", says).help(help);
+        finding.excerpt = named;
+        finding.lines = all.iter().map(|one| one.line).collect();
+        finding.place = finding.lines.first().and_then(|id| place(job, *id));
+        let sets: std::collections::BTreeSet<usize> = finding.lines.iter().map(|id| id.set).collect();
+        if let [set] = sets.into_iter().collect::<Vec<_>>().as_slice() {
+            finding.set = job.sets.get(*set).map(|set| set.id.clone());
+        }
+        finding.priced_as = "as the goods taken instead".to_owned();
+        finding
+    };
+    by_maker.into_iter().map(as_finding).collect()
+}
+
+/// What packs and least quantities cost beyond what the job needs.
+fn of_surplus(job: &Completed, items: &[PricedItem]) -> Option<Finding> {
+    const SHOWN: usize = 3;
+    let mut over: Vec<(Money, String)> = Vec::new();
+    for order in buying::of_items(items, &job.schedule.openings) {
+        for row in order.rows.iter().filter(|row| row.pack.is_some() || row.minimum.is_some()) {
+            let surplus = rounding::charge((row.net.times(row.order).unwrap_or_default() - row.cost).decimal());
+            if surplus > Money::ZERO {
+                let (maker, ordered, needed) = (&order.maker, row.order.normalize(), row.needed.normalize());
+                let words = format!("{maker} {}: {ordered} for {needed}, {surplus} more", row.designation);
+                over.push((surplus, words));
+            }
+        }
+    }
+    let all: Money = over.iter().map(|(surplus, _)| *surplus).sum();
+    over.sort_by(|one, other| other.cmp(one));
+    let mut shown: Vec<&str> = over.iter().take(SHOWN).map(|(_, words)| words.as_str()).collect();
+    let rest = format!("{} more goods", over.len().saturating_sub(SHOWN));
+    if over.len() > SHOWN {
+        shown.push(&rest);
+    }
+    let says = format!(
+        "Packs and least quantities: the order costs {all} net more than what the job needs, taken to go into stock and \
+         not in the total ({}).",
+        shown.join("; ")
+    );
+    let help = "if it does not go into stock, carry it as an allowance; the buying list shows every good";
+    (!over.is_empty()).then(|| pages::finding("order-exceeds-need", says).help(help))
+}
+
+/// Alternates that have no price.
+fn of_alternates(alternates: &[PricedAlternate]) -> Vec<Finding> {
+    let without = alternates.iter().filter(|alternate| alternate.delta.is_none());
+    let as_finding = |alternate: &PricedAlternate| {
+        let says = format!("The alternate \"{}\" has no price: {}.", alternate.name, alternate.trouble);
+        let help = "correct it in the job terms (`pintle catalog list` shows what is sold), or ask the maker";
+        let mut finding = pages::finding("alternate-without-price", says).help(help);
+        finding.excerpt = alternate.name.clone();
         finding
     };
     without.map(as_finding).collect()

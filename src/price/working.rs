@@ -3,7 +3,7 @@
 
 use rust_decimal::Decimal;
 
-use super::quote::{Over, PricedItem, Trouble, Working};
+use super::quote::{Extra, Over, PricedItem, Trouble, Working};
 use super::rates::{self, Rate};
 use super::rounding;
 use crate::catalog::good::{Adds, Good, ListPrice, Per};
@@ -51,7 +51,8 @@ fn held(now: Result<Working, Trouble>, good: &Good, unit: Unit, terms: &PriceTer
     let words = format!("price held from {}", held.since);
     let surcharges: Money = working.surcharges.iter().map(|(_, _, money)| *money).sum();
     let reckoned = working.list.times(working.multiplier).ok_or(Trouble::TooLarge)? + working.net_adders + surcharges;
-    working.adders.push((words.clone(), held.net - reckoned));
+    let money = held.net - reckoned;
+    working.adders.push(Extra { what: words.clone(), adds: Adds::Net(money), money });
     working.net_adders += held.net - reckoned;
     (working.net, working.sell) = (held.net, held.sell);
     let share = held.net.decimal().checked_div(held.sell.decimal()).unwrap_or(Decimal::ONE);
@@ -83,6 +84,7 @@ pub(super) fn of_good(good: &Good, unit: Unit, rate: &Rate, terms: &PriceTerms) 
     let sell = rounding::sell_unit(Some(sell).filter(|sell| is_price(*sell)).ok_or(Trouble::TooLarge)?, decimals);
     Ok(Working {
         base: list.base,
+        made_of: list.made_of.clone(),
         unit_words: steps.unit_words,
         list: Money::new(steps.list),
         adders: steps.adders,
@@ -102,7 +104,7 @@ pub(super) fn of_good(good: &Good, unit: Unit, rate: &Rate, terms: &PriceTerms) 
 struct Steps {
     unit_words: String,
     list: Decimal,
-    adders: Vec<(String, Money)>,
+    adders: Vec<Extra>,
     multiplier: Decimal,
     net_adders: Decimal,
     surcharges: Vec<(String, Decimal, Money)>,
@@ -123,7 +125,7 @@ fn to_net(list: &ListPrice, unit: Unit, terms: &PriceTerms) -> Option<Result<Ste
             Adds::Net(_) => net_adders = net_adders.checked_add(money)?,
             Adds::List(_) | Adds::PercentOfList(_) => at_list = at_list.checked_add(money)?,
         }
-        adders.push((adder.what.clone(), Money::new(money)));
+        adders.push(Extra { what: adder.what.clone(), adds: adder.adds, money: Money::new(money) });
     }
     let multiplier = chain(&list.chain)?;
     let before = at_list.checked_mul(multiplier)?.checked_add(net_adders)?;

@@ -12,6 +12,7 @@ use rust_decimal::Decimal;
 use serde::Deserialize;
 
 use crate::money::Money;
+use crate::trade::spelling::nearest;
 pub use beside::{Allowance, Alternate, Phase, UnitPrice};
 
 pub use change::ChangeTerms;
@@ -354,7 +355,9 @@ impl Terms {
     /// # Errors
     /// As `load`.
     pub fn parse(text: &str, name: &str) -> Result<Terms, String> {
-        let mut terms: Terms = toml::from_str(text).map_err(|error| format!("job terms {name}: {error}"))?;
+        let mut terms: Terms = toml::from_str(text).map_err(|error| {
+            format!("job terms {name}: {}\n  help: {}", in_words(&error.to_string()), help_for(error.message()))
+        })?;
         text.clone_into(&mut terms.source);
         terms.check().map_err(|mistake| format!("job terms {name}: {mistake}"))?;
         Ok(terms)
@@ -379,4 +382,26 @@ impl Terms {
         }
         Ok(())
     }
+}
+
+/// The message of the TOML library in the words of a job file.
+fn in_words(message: &str) -> String {
+    message.trim_end().replace("unknown field", "unknown key").replace("unknown variant", "unknown word")
+}
+
+/// What to do about a mistake in a job file.
+fn help_for(message: &str) -> String {
+    let every = "`pintle init` writes a job file in which every key stands with its meaning";
+    let mut words = message.split('`').skip(1).step_by(2);
+    if message.starts_with("unknown") {
+        let wrong = words.next().unwrap_or_default();
+        return match nearest(wrong, words) {
+            Some(near) => format!("the nearest is `{near}`; {every}"),
+            None => every.to_owned(),
+        };
+    }
+    if message.contains("number") || message.contains("invalid type") {
+        return format!("sums and percentages stand in quotes, such as \"28.5%\" or \"1250.00\"; {every}");
+    }
+    every.to_owned()
 }

@@ -16,6 +16,7 @@ pub mod leaf;
 pub mod rating;
 pub mod remark;
 pub mod room;
+pub mod spelling;
 pub mod table;
 pub mod type_number;
 pub mod usual;

@@ -38,6 +38,11 @@ pub fn stock_length(category: Category, length: super::inches::Inches) -> super:
         .unwrap_or(length)
 }
 
+/// Whether a value is one of the usual words of the table: `concave|dome`.
+pub fn is_among(value: &Value, words: &str) -> bool {
+    words.split('|').any(|word| is(value, word))
+}
+
 /// Whether a value of the catalog is the usual word of the table.
 pub fn is(value: &Value, usual: &str) -> bool {
     value.to_string() == usual

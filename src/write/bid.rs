@@ -11,7 +11,7 @@ use super::style::{
     CELL, COUNT, DIFFERENCE, ENTRY_MONEY, ENTRY_PERCENT, ENTRY_TEXT, Ink, LABEL, LINK, MONEY, PERCENT, PROSE, QUIET,
     SECTION, SUBTITLE, Side, Style, TITLE, TOTAL, TOTAL_MONEY, WORDS,
 };
-use super::words::{command, counted, dearest_first, extremes, long_date, sentence};
+use super::words::{command, counted, dearest_first, extremes, long_date, rounding, sentence};
 use crate::complete::spec::{Spec, Status};
 use crate::complete::told::What;
 use crate::finding::Kind;
@@ -317,6 +317,8 @@ impl Bid<'_> {
         }
         let catalog = format!("{}, prices of {}", quote.catalog.name, quote.catalog.effective);
         self.page.push(vec![Cell::text("Catalog", LABEL), Cell::text(catalog, CELL).across(5)]);
+        self.page
+            .push(vec![Cell::text("Rounding", LABEL), Cell::text(rounding(quote.terms.price.round), CELL).across(5)]);
         let addenda = if quote.terms.job.addenda.is_empty() {
             "none received".to_owned()
         } else {

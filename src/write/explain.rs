@@ -181,11 +181,17 @@ fn price(out: &mut String, item: &PricedItem) {
         &working.base.to_string(),
         &format!("{}:{} {}", list.base_entry.file, list.base_entry.line, working.unit_words),
     );
-    for (what, money) in &working.adders {
-        row(out, &format!("+ {what}"), &money.to_string(), "");
+    for portion in &working.made_of {
+        let each = format!("{} × {}", portion.count, portion.what);
+        out.push_str(&format!("        of it {each:<40} {} each\n", portion.each));
+    }
+    for extra in working.adders.iter().filter(|extra| !extra.is_net()) {
+        row(out, &format!("+ {}", extra.what), &extra.money.to_string(), &extra.how());
     }
     row(out, "list", &working.list.to_string(), "");
     build_up(out, working, &format!("{}:{}", list.chain_entry.file, list.chain_entry.line));
+    let count = item.item.count.normalize();
+    row(out, "extension", &item.sum().to_string(), &format!("{count} {} × {}", item.item.unit.word(), working.sell));
 }
 
 fn build_up(out: &mut String, working: &Working, chain_at: &str) {
@@ -199,13 +205,14 @@ fn build_up(out: &mut String, working: &Working, chain_at: &str) {
             if chain.is_empty() { "net priced".to_owned() } else { format!("less {}", chain.join("/")) }
         ),
     );
-    if !working.net_adders.is_zero() {
-        row(out, "+ net adders", &working.net_adders.to_string(), "");
+    for extra in working.adders.iter().filter(|extra| extra.is_net()) {
+        row(out, &format!("+ {}", extra.what), &extra.money.to_string(), &extra.how());
     }
     for (name, percent, money) in &working.surcharges {
         row(out, &format!("+ {name} {}%", percent.normalize()), &money.to_string(), "");
     }
-    row(out, "net, rounded", &working.net.to_string(), "half up to the cent");
+    let rounded = if working.decimals > 2 { "half up to a hundredth of a cent" } else { "half up to the cent" };
+    row(out, "net, rounded", &working.net.to_string(), rounded);
     row(out, "sell, rounded", &working.sell.to_string(), &working.rate_words);
 }
 

@@ -8,7 +8,7 @@ use super::rates::Rates;
 use super::style::{CELL, COUNT, ENTRY_COUNT, FACTOR, FINE, MONEY, PERCENT, QUIET, Style, WORDS};
 use super::typed_cells::{OfItem, is_left_out, picked_good};
 use super::words::title;
-use crate::catalog::good::Good;
+use crate::catalog::good::{Adds, Good, Portion};
 use crate::complete::spec::Spec;
 use crate::count::takeoff::From;
 use crate::money::Money;
@@ -19,7 +19,7 @@ use crate::price::quote::{PricedItem, Quote, Trouble, Working};
 pub(super) fn surcharge(quote: &Quote, item: &PricedItem) -> Option<(Decimal, String)> {
     let From::Added(index) = item.item.from else { return None };
     quote.job.added.get(index).filter(|added| added.rule == "surcharge")?;
-    let (label, _) = item.working.as_ref()?.adders.first()?.0.split_once("% of net ")?;
+    let (label, _) = item.working.as_ref()?.adders.first()?.what.split_once("% of net ")?;
     let percent = label.rsplit(' ').next()?.parse().ok()?;
     Some((percent, format!("[{label}%]")))
 }
@@ -185,6 +185,11 @@ fn price_cells_without_list(item: &PricedItem, row: usize) -> Vec<Cell> {
     cells
 }
 
+/// A figure that is multiplied further: with the decimals that it has, so that the page can be reckoned again.
+fn exact(money: Money) -> Cell {
+    Cell::money(money, if money.decimal().normalize().scale() > 2 { FINE } else { MONEY })
+}
+
 /// List to cost.
 fn price_cells(working: &Working, rates: &Rates, item: &PricedItem, row: usize) -> Vec<Cell> {
     let cell = |column: usize| address(row, column);
@@ -198,9 +203,9 @@ fn price_cells(working: &Working, rates: &Rates, item: &PricedItem, row: usize) 
         format!("=ROUND({}*(1+{}),{decimals})", cell(at::NET), cell(at::RATE))
     };
     vec![
-        Cell::money(working.list, MONEY),
+        exact(working.list),
         Cell::number(working.multiplier, FACTOR),
-        Cell::money(working.net_adders + surcharges, MONEY),
+        exact(working.net_adders + surcharges),
         Cell::formula(net, working.net.decimal(), money),
         match rates.name(working) {
             Some(name) => Cell::formula(format!("={name}"), working.rate, PERCENT),
@@ -311,21 +316,32 @@ fn each_and_places(quote: &Quote, item: &PricedItem) -> (Decimal, Decimal, bool)
     }
 }
 
-/// `base 42.00 + NRP 3.10; less 50/10/5; margin 25%`.
+/// `base 42.00 + NRP 3.10; less 50/10/5; + label 3.00 net; margin 25%`: the steps in the order in which they are reckoned.
 fn working_words(working: &Working) -> String {
     let mut text = format!("base {}", working.base);
     if !working.unit_words.is_empty() {
         text.push_str(&format!(" {}", working.unit_words));
     }
-    for (what, money) in &working.adders {
-        text.push_str(&format!(" + {what} {money}"));
+    if !working.made_of.is_empty() {
+        let portion = |portion: &Portion| format!("{} × {} at {}", portion.count, portion.what, portion.each);
+        text.push_str(&format!(" ({})", working.made_of.iter().map(portion).collect::<Vec<_>>().join(", ")));
+    }
+    for extra in working.adders.iter().filter(|extra| !extra.is_net()) {
+        let percent = match extra.adds {
+            Adds::PercentOfList(percent) => format!(" {}% of the base", percent.normalize()),
+            _ => String::new(),
+        };
+        text.push_str(&format!(" + {}{percent} {}", extra.what, extra.money));
     }
     if !working.chain.is_empty() {
         let chain: Vec<String> = working.chain.iter().map(|step| step.normalize().to_string()).collect();
         text.push_str(&format!("; less {}", chain.join("/")));
     }
+    for extra in working.adders.iter().filter(|extra| extra.is_net()) {
+        text.push_str(&format!("; + {} {} net", extra.what, extra.money));
+    }
     for (name, percent, money) in &working.surcharges {
-        text.push_str(&format!("; {name} {}% {money}", percent.normalize()));
+        text.push_str(&format!("; + {name} {}% of that {money}", percent.normalize()));
     }
     text.push_str(&format!("; {}", working.rate_words));
     text

@@ -4,6 +4,7 @@ use serde::Deserialize;
 
 use crate::finding::Kind;
 use crate::price::quote::Quote;
+use crate::terms::RoundAt;
 use crate::trade::attribute::names;
 use crate::trade::category::Category;
 
@@ -116,6 +117,8 @@ fn condition(when: &str, quote: &Quote) -> Option<bool> {
         "lead-given" => !terms.proposal.lead_time.is_empty(),
         "payment-given" => !terms.proposal.payment.is_empty(),
         "code-given" => !terms.building.code_basis.is_empty(),
+        "unit-rounded" => terms.price.round == RoundAt::Unit,
+        "extension-rounded" => terms.price.round == RoundAt::Extension,
         _ => return None,
     })
 }
@@ -165,6 +168,8 @@ mod tests {
             "lead-given",
             "payment-given",
             "code-given",
+            "unit-rounded",
+            "extension-rounded",
         ];
         for entry in [file.inclusions, file.exclusions, file.qualifications, file.cautions].iter().flatten() {
             assert!(known.contains(&entry.when.as_str()), "{}", entry.when);

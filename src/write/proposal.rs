@@ -10,6 +10,7 @@ use super::words::{amount, counted, long_date};
 use crate::complete::spec::{Spec, Status};
 use crate::count::takeoff::From;
 use crate::money::Money;
+use crate::price::offers;
 use crate::price::quote::{ChargeKind, PricedItem, Quote};
 use crate::price::views::{self, Row};
 use crate::terms::Show;
@@ -49,6 +50,7 @@ fn letter_page(quote: &Quote, letter: &Letter) -> Page {
     ] {
         list(&mut page, title, entries);
     }
+    list(&mut page, "Offered in place of makers that the schedule names, subject to approval", &substitutes(quote));
     list(&mut page, "Lines of the schedule without a price in this proposal", &without_price(quote));
     signatures(&mut page, quote, letter);
     page.break_for_print();
@@ -297,6 +299,22 @@ fn list(page: &mut Page, title: &str, entries: &[String]) {
             page.keep_from(head);
         }
     }
+}
+
+/// Goods of other makers than the schedule names, each with the sets it is offered in.
+fn substitutes(quote: &Quote) -> Vec<String> {
+    let mut by_good: BTreeMap<(String, String), Vec<&str>> = BTreeMap::new();
+    for one in offers::substitutes(&quote.job, &quote.items, &quote.terms) {
+        let Some(set) = quote.job.sets.get(one.line.set) else { continue };
+        let sets = by_good.entry((one.named, one.good)).or_default();
+        if sets.last() != Some(&set.id.as_str()) {
+            sets.push(&set.id);
+        }
+    }
+    let words = |((named, good), sets): ((String, String), Vec<&str>)| {
+        format!("{good} for {named}, {} {}", if sets.len() == 1 { "set" } else { "sets" }, sets.join(", "))
+    };
+    by_good.into_iter().map(words).collect()
 }
 
 /// Lines that carry no price, in the customer's own words, with the reason as far as it is the customer's.

@@ -285,7 +285,11 @@ fn price_keys(object: &mut Map<String, Json>, working: Option<&Working>) {
         "working".into(),
         json!({
             "base": working.base.to_string(), "unit": working.unit_words, "list": working.list.to_string(),
-            "adders": pairs(&working.adders),
+            "made_of": working.made_of.iter().map(|portion| json!({
+                "what": portion.what, "count": portion.count, "each": portion.each.to_string()})).collect::<Vec<_>>(),
+            "adders": working.adders.iter().map(|extra| json!({
+                "what": extra.what, "how": extra.how(), "net": extra.is_net(), "money": extra.money.to_string(),
+            })).collect::<Vec<_>>(),
             "chain": working.chain.iter().map(|percent| plain(*percent)).collect::<Vec<_>>(),
             "multiplier": plain(working.multiplier), "net_adders": working.net_adders.to_string(),
             "surcharges": working.surcharges.iter().map(|(name, percent, money)| json!({
@@ -295,10 +299,6 @@ fn price_keys(object: &mut Map<String, Json>, working: Option<&Working>) {
             "decimals": working.decimals,
         }),
     );
-}
-
-fn pairs(pairs: &[(String, crate::money::Money)]) -> Json {
-    pairs.iter().map(|(what, money)| json!({"what": what, "money": money.to_string()})).collect()
 }
 
 fn addition(quote: &Quote, index: usize, added: &Addition, items: &Items) -> Vec<Json> {

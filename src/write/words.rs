@@ -5,6 +5,7 @@ use rust_decimal::Decimal;
 use crate::finding::{Finding, Kind};
 use crate::money::Money;
 use crate::price::quote::Quote;
+use crate::terms::RoundAt;
 use crate::trade::category::Category;
 use crate::trade::facts;
 
@@ -27,6 +28,14 @@ pub fn amount(money: Money) -> String {
 pub fn difference(money: Money) -> String {
     let text = amount(money);
     if money > Money::ZERO { format!("+{text}") } else { text }
+}
+
+/// How prices are rounded.
+pub fn rounding(at: RoundAt) -> &'static str {
+    match at {
+        RoundAt::Unit => "each unit price half up to the cent, net and sell; extensions are counts times that",
+        RoundAt::Extension => "each extension half up to the cent; unit prices to a hundredth of a cent",
+    }
 }
 
 /// `1 set`, `2 sets`.

@@ -4,6 +4,7 @@ Rules: net = round(list x product of (1 - discount) + net adders + surcharges), 
 round(net x (1 + markup)), half up; extensions exact; freight and tax once on their sums (common practice of the trade).
 """
 import json
+import re
 import sys
 from decimal import ROUND_HALF_UP, Decimal, getcontext
 
@@ -30,6 +31,17 @@ def same(what, found, wanted):
 def working(what, item):
     """The unit price of a line or addition."""
     work = item["working"]
+    # The base of the unit counted: "per foot × 84 in / 12", "per pair / 2"; nothing where they are the same.
+    base = money(work["base"])
+    for sign, number in re.findall(r"([×/]) ([0-9.]+)", work["unit"]):
+        base = base * Decimal(number) if sign == "×" else base / Decimal(number)
+    if work["made_of"]:
+        parts = sum(money(part["each"]) * part["count"] for part in work["made_of"])
+        same(f"{what}: base, from its parts", money(work["base"]), parts)
+    at_list = base + sum(money(extra["money"]) for extra in work["adders"] if not extra["net"])
+    same(f"{what}: list", round(money(work["list"]), 9), round(at_list, 9))
+    at_net = sum((money(extra["money"]) for extra in work["adders"] if extra["net"]), Decimal(0))
+    same(f"{what}: net adders", money(work["net_adders"]), at_net)
     product = Decimal(1)
     for discount in work["chain"]:
         product *= 1 - Decimal(discount) / 100

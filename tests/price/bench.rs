@@ -1,4 +1,5 @@
 //! Hand-made jobs for the pricing tests: openings, one set after another, goods with a list price and a chain.
+#![allow(dead_code, reason = "each file of tests uses a part of these")]
 
 use std::sync::Arc;
 
@@ -26,6 +27,7 @@ pub fn list_price(base: &str, chain: &[&str]) -> ListPrice {
     ListPrice {
         base: money(base),
         base_entry: entry.clone(),
+        made_of: Vec::new(),
         adders: Vec::new(),
         per: Per::Each,
         chain: chain.iter().map(|step| dec(step)).collect(),

@@ -21,14 +21,6 @@ const MOST_COMPARED: usize = 4_000;
 /// Liberties taken, and the row.
 type Weighed = (usize, u32);
 
-/// What one family has for a request.
-pub(in super::super) enum Found {
-    /// A good that fits, with the liberties taken.
-    Fits(usize, Candidate),
-    /// The nearest good, how many things stand against it, and which.
-    Near(usize, Good, String),
-}
-
 /// One asked attribute, and which values meet it.
 struct Asked<'a> {
     attr: Attr,
@@ -38,14 +30,14 @@ struct Asked<'a> {
     silence: bool,
 }
 
-/// The good of one family for a request. `None`: the family has no goods at all.
+/// The good of one family that fits a request, with the liberties taken.
 pub(in super::super) fn select(
     list: &GoodsList,
     at: usize,
     book: &Book,
     request: &Request,
     class: Option<&str>,
-) -> Option<Found> {
+) -> Option<(usize, Candidate)> {
     let family = list.families.get(at)?;
     let named = request.attributes.get(&names::DESIGNATION).and_then(Value::as_text);
     let by_number: Vec<u32> =
@@ -58,10 +50,7 @@ pub(in super::super) fn select(
         }
     }
     let rows = fitting(list, &asked, &narrowed(list, at, family, &asked), false);
-    if let Some(found) = best(list, family, book, request, &asked, &rows, class) {
-        return Some(found);
-    }
-    near(list, at, family, book, request, asked, class)
+    best(list, family, book, request, &asked, &rows, class)
 }
 
 fn is_of(list: &GoodsList, row: u32, family: usize) -> bool {
@@ -93,11 +82,11 @@ pub(in super::super) fn good(
     };
     let attributes = attributes.iter().filter(|(attr, _)| knows(attr)).map(|(a, v)| (*a, v.clone())).collect();
     let request = Request { category: family.category, attributes, makers: Vec::new() };
-    match select(list, at, book, &request, class) {
-        Some(Found::Fits(_, candidate)) => Ok(candidate.good),
-        Some(Found::Near(_, _, why)) => Err(why),
-        None => Err(format!("`{}` has no goods", family.id)),
+    if let Some((_, candidate)) = select(list, at, book, &request, class) {
+        return Ok(candidate.good);
     }
+    let near = near(list, at, book, &request, class);
+    Err(near.map_or_else(|| format!("`{}` has no goods", family.id), |(_, _, why)| why))
 }
 
 fn asked<'a>(list: &GoodsList, family: &Family, book: &Book, request: &'a Request) -> Vec<Asked<'a>> {
@@ -113,7 +102,7 @@ fn asked<'a>(list: &GoodsList, family: &Family, book: &Book, request: &'a Reques
         .map(|(attr, value)| {
             let own = family.values.get(attr).map_or(&[][..], Vec::as_slice);
             let met = |pair: &u32| Some((*pair, meets(book, *attr, list.value(*pair)?, value)?));
-            let usual = usual::value(family.category, *attr).is_some_and(|(word, _)| usual::is(value, word));
+            let usual = usual::value(family.category, *attr).is_some_and(|(words, _)| usual::is_among(value, words));
             Asked {
                 attr: *attr,
                 value,
@@ -219,7 +208,7 @@ fn best(
     asked: &[Asked],
     rows: &[Weighed],
     class: Option<&str>,
-) -> Option<Found> {
+) -> Option<(usize, Candidate)> {
     let (rows, finish) = of_finish(list, family, book, request, rows).ok()?;
     let weighed = |(liberties, index): &(usize, u32)| {
         let row = list.rows.get(*index as usize)?;
@@ -236,7 +225,7 @@ fn best(
         why.push(format!("designation {number}: as asked"));
     }
     let undecided = undecided(list, family, request, &rows, row);
-    Some(Found::Fits(liberties, Candidate { good, why, undecided }))
+    Some((liberties, Candidate { good, why, undecided }))
 }
 
 /// The length of a piece, so that the shortest that is long enough is taken.
@@ -249,7 +238,7 @@ fn unusual(list: &GoodsList, family: &Family, row: &Row, request: &Request) -> u
     list.pairs_of(row)
         .filter(|(_, (attr, value))| {
             let is_asked = request.attributes.contains_key(attr) || *attr == names::FINISH || *attr == names::BASE;
-            let is_usual = usual::value(family.category, *attr).is_some_and(|(word, _)| usual::is(value, word));
+            let is_usual = usual::value(family.category, *attr).is_some_and(|(words, _)| usual::is_among(value, words));
             !is_asked && !is_usual && !is_without(value)
         })
         .count()
@@ -317,20 +306,21 @@ fn only_difference(list: &GoodsList, taken: &Row, row: &Row) -> Option<(Attr, Va
     (!lost).then_some((attr, value))
 }
 
-/// The nearest good where nothing fits: one asked thing after the other is given up, then all.
-fn near(
+/// The nearest good of a family where nothing fits, how many things stand against it, and which: one asked thing after the
+/// other is given up, then all.
+pub(in super::super) fn near(
     list: &GoodsList,
     at: usize,
-    family: &Family,
     book: &Book,
     request: &Request,
-    mut asked: Vec<Asked>,
     class: Option<&str>,
-) -> Option<Found> {
+) -> Option<(usize, Good, String)> {
+    let family = list.families.get(at)?;
+    let mut asked = asked(list, family, book, request);
     let of = |row: u32| list.rows.get(row as usize).map(|row| list.good(book, family, row, &request.attributes, class));
     let rows = fitting(list, &asked, &narrowed(list, at, family, &asked), false);
     if let (Some((_, row)), Err(why)) = (rows.first(), of_finish(list, family, book, request, &rows)) {
-        return Some(Found::Near(1, of(*row)?, format!("{}: {why}", family.id)));
+        return Some((1, of(*row)?, format!("{}: {why}", family.id)));
     }
     for index in 0..asked.len() {
         let given_up = asked.remove(index);
@@ -340,7 +330,7 @@ fn near(
             let has =
                 super::super::source::listed(own.iter().filter_map(|pair| list.value(*pair)).map(|v| shown(Some(v))));
             let why = format!("{}: {} {}: the list has {has}", family.id, given_up.attr, shown(Some(given_up.value)));
-            return Some(Found::Near(1, of(*row)?, why));
+            return Some((1, of(*row)?, why));
         }
         asked.insert(index, given_up);
     }
@@ -354,5 +344,5 @@ fn near(
         true => "the list has each of these things, but no good with all of them".to_owned(),
         false => format!("the list has nothing of {}", unmet.join(", ")),
     };
-    Some(Found::Near(asked.len().max(2), good, format!("{}: {why}", family.id)))
+    Some((asked.len().max(2), good, format!("{}: {why}", family.id)))
 }

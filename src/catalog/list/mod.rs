@@ -18,7 +18,7 @@ use super::book::{Book, Sold};
 use super::good::{Entry, Per};
 use super::source::SourceFile;
 use super::value::shown;
-pub(super) use find::{Found, good, of_number, select};
+pub(super) use find::{good, near, of_number, select};
 use quick::QuickMap;
 
 /// One row, as far as it is kept.

@@ -56,6 +56,7 @@ impl GoodsList {
             list: ListPrice {
                 base: Money::new(row.price.unwrap_or_default()),
                 base_entry: self.entry(row),
+                made_of: Vec::new(),
                 adders: Vec::new(),
                 per: row.per,
                 chain: discount.map_or(Vec::new(), |discount| discount.chain.clone()),

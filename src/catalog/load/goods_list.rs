@@ -21,7 +21,7 @@ use super::super::value::{is_misfit, kind, parse};
 use super::fields::Shared;
 
 /// More mistakes than anybody reads; the rest of the file is not looked at.
-const ENOUGH: usize = 500;
+const ENOUGH: usize = 100;
 
 /// All flat lists of an edition.
 pub(super) fn all(trees: &[Tree<'_>], shared: &Shared<'_>, mistakes: &mut Mistakes) -> Vec<GoodsList> {

@@ -201,7 +201,7 @@ fn adder(tree: Tree<'_>, mistakes: &mut Mistakes) -> Option<LineAdder> {
         return None;
     };
     let when = condition(tree.get("when"), mistakes);
-    let what = tree.get("what").and_then(|node| node.scalar(mistakes)).unwrap_or_else(|| when.words());
+    let what = tree.get("what").and_then(|node| node.scalar(mistakes)).unwrap_or_else(|| when.said());
     let per_piece = tree.get("per_piece").is_some_and(|node| node.flag(mistakes));
     Some(LineAdder { what: what.into(), when, adds, per_piece, entry: tree.entry() })
 }

@@ -9,7 +9,7 @@ use super::super::good::Adds;
 use super::super::line::{LineAdder, Varying};
 use super::super::source::{Mistakes, nearest};
 use super::super::tree::{Node, Tree};
-use super::super::value::{Condition, Domain, Test, WITHOUT, is_misfit, parse, shown};
+use super::super::value::{Condition, Domain, Test, WITHOUT, is_misfit, parse, said, shown};
 use super::fields::{Shared, length, money, number};
 
 const KEYS: &[&str] = &[
@@ -164,7 +164,7 @@ fn beside(attr: Attr, domain: &Domain, tables: &[Tree<'_>], adders: &mut Vec<Lin
             };
             let Some(amount) = amount.filter(|amount| !amount.is_zero()) else { continue };
             adders.push(LineAdder {
-                what: format!("{attr} {}", shown(value.as_ref())).into(),
+                what: said(attr, &shown(value.as_ref())).into(),
                 when: Condition(vec![(attr, Test::OneOf(vec![value]))]),
                 adds: make(amount),
                 per_piece: false,

@@ -41,6 +41,12 @@ pub(super) struct Loaded {
 /// # Errors
 /// All mistakes at once.
 pub(super) fn load(files: &[SourceFile], shown: &str, date: &str) -> Result<Loaded, String> {
+    // A long list is read while its hash is reckoned.
+    let (loaded, sha256) = rayon::join(|| read(files, shown, date), || hash(files));
+    loaded.map(|loaded| Loaded { sha256, ..loaded })
+}
+
+fn read(files: &[SourceFile], shown: &str, date: &str) -> Result<Loaded, String> {
     let mut mistakes = Mistakes::default();
     let Some(main) = files.iter().find(|file| &*file.name == "catalog.toml") else {
         return Err(format!(
@@ -69,7 +75,7 @@ pub(super) fn load(files: &[SourceFile], shown: &str, date: &str) -> Result<Load
         currency: head.currency,
         effective: head.effective,
         next_effective: head.next_effective,
-        sha256: hash(files),
+        sha256: String::new(),
         notes: notes(head.notes, &book),
         book,
         cross,
@@ -78,11 +84,22 @@ pub(super) fn load(files: &[SourceFile], shown: &str, date: &str) -> Result<Load
 
 /// What the user should know: the choice of edition, and goods for which no discount is known.
 fn notes(mut notes: Vec<String>, book: &Book) -> Vec<String> {
-    for (group, goods) in book.lists.iter().flat_map(|list| list.without_discount(book)) {
-        notes.push(format!(
-            "{goods} goods of discount group {group} have no discount in the catalog; they are taken at list price"
-        ));
+    const SHOWN: usize = 6;
+    let mut groups: Vec<(String, usize)> = book.lists.iter().flat_map(|list| list.without_discount(book)).collect();
+    if groups.is_empty() {
+        return notes;
     }
+    groups.sort_by_key(|(_, goods)| std::cmp::Reverse(*goods));
+    let all: usize = groups.iter().map(|(_, goods)| goods).sum();
+    let mut shown: Vec<String> = groups.iter().take(SHOWN).map(|(group, goods)| format!("{group} ({goods})")).collect();
+    if groups.len() > SHOWN {
+        shown.push(format!("{} more", groups.len() - SHOWN));
+    }
+    let goods = if all == 1 { "1 good has" } else { &format!("{all} goods have") };
+    notes.push(format!(
+        "{goods} no discount in the catalog and are taken at list price: discount group {}",
+        shown.join(", ")
+    ));
     notes
 }
 
