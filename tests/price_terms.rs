@@ -292,9 +292,9 @@ fn every_price_of_the_sample_can_be_done_again_from_the_words_beside_it() {
         assert!(run.status.code().is_some_and(|code| code < 2), "{}", String::from_utf8_lossy(&run.stderr));
         let mut book: calamine::Xlsx<_> = calamine::open_workbook(folder.join("out/bid-set.estimate.xlsx")).unwrap();
         let range = book.worksheet_range("Priced goods").unwrap();
-        let mut rows = range.rows().skip_while(|row| !row.iter().any(|cell| cell.to_string() == "Working"));
+        let mut rows = range.rows().skip_while(|row| !row.iter().any(|cell| *cell == "Working"));
         let head = rows.next().unwrap();
-        let at = |name: &str| head.iter().position(|cell| cell.to_string() == name).unwrap();
+        let at = |name: &str| head.iter().position(|cell| *cell == name).unwrap();
         let [words, quantity, net, sell, extension] = ["Working", "Quantity", "Net", "Sell", "Extension"].map(at);
         let figure = |cell: &Data| half_up(cell.to_string().parse::<Decimal>().unwrap(), 9).normalize();
         let mut done = 0;
