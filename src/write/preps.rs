@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
 use rust_decimal::Decimal;
 
 use super::drawing::{Drawn, Mark, scene};
@@ -218,7 +219,8 @@ fn drawings_page(quote: &Quote, types: &[Type]) -> Result<Page, String> {
         SUBTITLE,
     )]);
     page.skip();
-    for (index, one) in types.iter().enumerate() {
+    let pictures: Vec<Vec<u8>> = types.par_iter().map(|one| raster::png(&one.scene)).collect::<Result<_, _>>()?;
+    for (index, (one, bytes)) in types.iter().zip(pictures).enumerate() {
         let numbers = one.doors.iter().filter_map(|door| quote.job.schedule.openings.get(*door));
         let numbers: Vec<&str> = numbers.map(|opening| opening.number.as_str()).collect();
         let title = page.push(vec![Cell::text(one.scene.words.as_str(), BAND)]);
@@ -228,7 +230,7 @@ fn drawings_page(quote: &Quote, types: &[Type]) -> Result<Page, String> {
         page.pictures.push(Picture {
             row: page.next(),
             column: 0,
-            bytes: raster::png(&one.scene)?,
+            bytes,
             words: format!("{}, a leaf in its frame with the heights of its hardware", one.scene.words),
             size: (size(one.scene.width), size(one.scene.height)),
         });

@@ -1,96 +1,255 @@
-//! Makes the picture of a scene: the only file that knows the drawing library, which works in floats. They place ink
+//! Makes the picture of a scene: the only file that knows the drawing libraries, which work in floats. They place ink
 //! on paper and nothing else: no dimension is reckoned from them.
+//!
+//! A page of doors has dozens of pictures, so it matters how they are made: grey from the start, upright lines and boxes
+//! on whole pixels (they are also crisper so), and each letter drawn once and stamped.
 #![allow(
     clippy::float_arithmetic,
     reason = "the drawing library takes floats; whole hundredths become pixels here only"
 )]
 
-use tiny_skia::{Color, LineCap, LineJoin, Paint, PathBuilder, Pixmap, Rect, Stroke, StrokeDash, Transform};
+use std::collections::HashMap;
+
+use png::{BitDepth, ColorType, Compression, Encoder, Filter};
+use tiny_skia::{FillRule, LineCap, LineJoin, Mask, PathBuilder, Stroke, StrokeDash, Transform};
 
 use super::scene::{Anchor, Fill, Pen, Scene, Shape};
 use super::strokes;
 
 /// Pixels for an inch of the thing drawn: three points of paper at the drawing's scale, so about 200 pixels an inch of paper.
-const PIXELS: f32 = 8.0;
+const PIXELS: i32 = 8;
 /// Largest side of a picture.
-const MOST: u32 = 4_000;
+const MOST: usize = 4_000;
+/// The shade of paper.
+const WHITE: u8 = 255;
 
-/// The scene as PNG.
+/// The scene as PNG in sixteen greys.
 ///
 /// # Errors
 /// When the picture would be too large or the library refuses; a message.
 pub fn png(scene: &Scene) -> Result<Vec<u8>, String> {
-    let side = |length: i32| u32::try_from(length.max(100)).unwrap_or(100) * 8 / 100;
+    let side = |length: i32| usize::try_from(pixel(length.max(100))).unwrap_or(1);
     let (width, height) = (side(scene.width), side(scene.height));
     if width > MOST || height > MOST {
         return Err(format!("the drawing \"{}\" is too large: {width} by {height} pixels", scene.words));
     }
-    let mut map = Pixmap::new(width, height).ok_or("no room for a picture")?;
-    map.fill(Color::WHITE);
+    let mut sheet = Sheet { width, height, shades: vec![WHITE; width * height], stamps: HashMap::new() };
     for shape in &scene.shapes {
-        draw(&mut map, shape);
+        sheet.draw(shape);
     }
-    map.encode_png().map_err(|error| format!("cannot make the picture \"{}\": {error}", scene.words))
+    sheet.encoded().map_err(|error| format!("cannot make the picture \"{}\": {error}", scene.words))
 }
 
-fn pixel(hundredths: i32) -> f32 {
-    hundredths as f32 * PIXELS / 100.0
+/// The nearest pixel to a length in hundredths of an inch.
+fn pixel(hundredths: i32) -> i32 {
+    (hundredths * PIXELS + 50).div_euclid(100)
 }
 
-fn ink(shade: u8) -> Paint<'static> {
-    let mut paint = Paint::default();
-    paint.set_color_rgba8(shade, shade, shade, 255);
-    paint
+/// Pixels of a length, with the parts between them.
+fn exact(hundredths: i32) -> f32 {
+    (hundredths * PIXELS) as f32 / 100.0
 }
 
-fn stroke(pen: Pen) -> Stroke {
-    let dash = pen.dash().and_then(|(dash, gap)| StrokeDash::new(vec![pixel(dash), pixel(gap)], 0.0));
-    Stroke { width: pixel(pen.width()), dash, line_cap: LineCap::Butt, line_join: LineJoin::Miter, ..Stroke::default() }
+/// Ink that was drawn once, to be put down anywhere.
+struct Stamp {
+    ink: Mask,
+    /// From the point it belongs to up to its upper left corner.
+    left: i32,
+    up: i32,
 }
 
-fn draw(map: &mut Pixmap, shape: &Shape) {
-    match shape {
-        Shape::Line(points, pen) => polyline(map, points, &stroke(*pen)),
-        Shape::Box((x, y), (width, height), pen, fill) => {
-            let shade = match fill {
-                Fill::None => None,
-                Fill::White => Some(255),
-                Fill::Light => Some(221),
-                Fill::Black => Some(0),
-            };
-            let area = Rect::from_xywh(pixel(*x), pixel(*y), pixel(*width), pixel(*height));
-            if let (Some(area), Some(shade)) = (area, shade) {
-                map.fill_rect(area, &ink(shade), Transform::identity(), None);
+struct Sheet {
+    width: usize,
+    height: usize,
+    shades: Vec<u8>,
+    stamps: HashMap<(char, i32), Option<Stamp>>,
+}
+
+impl Sheet {
+    fn draw(&mut self, shape: &Shape) {
+        match shape {
+            Shape::Line(points, pen) => self.polyline(points, *pen),
+            Shape::Box((x, y), (width, height), pen, fill) => {
+                let shade = match fill {
+                    Fill::None => None,
+                    Fill::White => Some(WHITE),
+                    Fill::Light => Some(221),
+                    Fill::Black => Some(0),
+                };
+                let (right, bottom) = (x + width, y + height);
+                if let Some(shade) = shade {
+                    self.fill((pixel(*x), pixel(*y)), (pixel(right), pixel(bottom)), shade);
+                }
+                self.polyline(&[(*x, *y), (right, *y), (right, bottom), (*x, bottom), (*x, *y)], *pen);
             }
-            let (right, bottom) = (x + width, y + height);
-            let corners = [(*x, *y), (right, *y), (right, bottom), (*x, bottom), (*x, *y)];
-            polyline(map, &corners, &stroke(*pen));
+            Shape::Words(at, height, anchor, words) => self.write(*at, *height, *anchor, words),
         }
-        Shape::Words(at, height, anchor, words) => write(map, *at, *height, *anchor, words),
+    }
+
+    /// Fills the pixels from one corner up to another; what lies off the sheet is left out.
+    fn fill(&mut self, (left, top): (i32, i32), (right, bottom): (i32, i32), shade: u8) {
+        let within = |at: i32, most: usize| usize::try_from(at).unwrap_or(0).min(most);
+        let columns = within(left, self.width)..within(right, self.width);
+        for row in within(top, self.height)..within(bottom, self.height) {
+            let from = row * self.width;
+            self.shades[from + columns.start..from + columns.end.max(columns.start)].fill(shade);
+        }
+    }
+
+    fn polyline(&mut self, points: &[(i32, i32)], pen: Pen) {
+        for ends in points.windows(2) {
+            let [from, to] = [ends[0], ends[1]];
+            if from.0 == to.0 || from.1 == to.1 { self.upright(from, to, pen) } else { self.slanted(from, to, pen) }
+        }
+    }
+
+    /// A line along a row or column of pixels. Its ends reach half its width further, so that corners are whole.
+    fn upright(&mut self, from: (i32, i32), to: (i32, i32), pen: Pen) {
+        let wide = pixel(pen.width()).max(1);
+        let (low, high) = (from.min(to), from.max(to));
+        let (dash, gap) = pen.dash().unwrap_or((i32::MAX, 0));
+        let along = if low.0 == high.0 { high.1 - low.1 } else { high.0 - low.0 };
+        let mut start = 0;
+        while start <= along {
+            let end = start.saturating_add(dash).min(along);
+            let at = |step: i32| if low.0 == high.0 { (low.0, low.1 + step) } else { (low.0 + step, low.1) };
+            let ((left, top), (right, bottom)) = (at(start), at(end));
+            let corner = (pixel(left) - wide / 2, pixel(top) - wide / 2);
+            self.fill(corner, (pixel(right) - wide / 2 + wide, pixel(bottom) - wide / 2 + wide), 0);
+            start = end.saturating_add(gap.max(1));
+        }
+    }
+
+    fn slanted(&mut self, from: (i32, i32), to: (i32, i32), pen: Pen) {
+        let corner = (from.0.min(to.0), from.1.min(to.1));
+        let near = |(x, y): (i32, i32)| (x - corner.0, y - corner.1);
+        let dash = pen.dash().and_then(|(dash, gap)| StrokeDash::new(vec![exact(dash), exact(gap)], 0.0));
+        let pen = Stroke { width: exact(pen.width()), dash, line_cap: LineCap::Butt, ..Stroke::default() };
+        if let Some(stamp) = stamp(&[vec![near(from), near(to)]], &pen) {
+            put(&mut self.shades, (self.width, self.height), &stamp, (pixel(corner.0), pixel(corner.1)));
+        }
+    }
+
+    /// Words in drawn letters: no font is needed, and they are the same everywhere.
+    fn write(&mut self, (x, y): (i32, i32), height: i32, anchor: Anchor, words: &str) {
+        let length = strokes::length(words, height);
+        let left = match anchor {
+            Anchor::Start => x,
+            Anchor::Middle => x - length / 2,
+            Anchor::End => x - length,
+        };
+        for (index, letter) in words.chars().enumerate() {
+            let stamp = self.stamps.entry((letter, height)).or_insert_with(|| {
+                let pen = Stroke {
+                    width: exact(height / 8),
+                    line_cap: LineCap::Round,
+                    line_join: LineJoin::Round,
+                    ..Stroke::default()
+                };
+                stamp(&strokes::letter(letter, height), &pen)
+            });
+            if let Some(stamp) = stamp {
+                let at = (pixel(left + strokes::place(index, height)), pixel(y));
+                put(&mut self.shades, (self.width, self.height), stamp, at);
+            }
+        }
+    }
+
+    fn encoded(&self) -> Result<Vec<u8>, png::EncodingError> {
+        let side = |length: usize| u32::try_from(length).unwrap_or(u32::MAX);
+        let mut file = Vec::new();
+        let mut encoder = Encoder::new(&mut file, side(self.width), side(self.height));
+        encoder.set_color(ColorType::Grayscale);
+        encoder.set_depth(BitDepth::Four);
+        encoder.set_compression(Compression::Fast);
+        // Drawings are long runs of one shade, which need no guess from the pixels around.
+        encoder.set_filter(Filter::NoFilter);
+        let mut writer = encoder.write_header()?;
+        let mut packed = Vec::with_capacity(self.width.div_ceil(2) * self.height);
+        for row in self.shades.chunks_exact(self.width) {
+            packed.extend(row.chunks(2).map(|two| (two[0] & 0xf0) | (two.get(1).copied().unwrap_or(WHITE) >> 4)));
+        }
+        writer.write_image_data(&packed)?;
+        writer.finish()?;
+        Ok(file)
     }
 }
 
-fn polyline(map: &mut Pixmap, points: &[(i32, i32)], stroke: &Stroke) {
+/// The ink of some lines about the point they start from; none where there is nothing to draw.
+fn stamp(lines: &[Vec<(i32, i32)>], pen: &Stroke) -> Option<Stamp> {
     let mut path = PathBuilder::new();
-    for (index, (x, y)) in points.iter().enumerate() {
-        if index == 0 { path.move_to(pixel(*x), pixel(*y)) } else { path.line_to(pixel(*x), pixel(*y)) }
+    for line in lines {
+        for (index, (x, y)) in line.iter().enumerate() {
+            if index == 0 { path.move_to(exact(*x), exact(*y)) } else { path.line_to(exact(*x), exact(*y)) }
+        }
     }
-    if let Some(path) = path.finish() {
-        map.stroke_path(&path, &ink(0), stroke, Transform::identity(), None);
+    let path = path.finish()?;
+    let path = match &pen.dash {
+        Some(dash) => path.dash(dash, 1.0)?,
+        None => path,
+    };
+    let outline = path.stroke(pen, 1.0)?;
+    let bounds = outline.bounds();
+    // A pixel of margin on each side, so that soft edges are whole.
+    let (left, up) = (bounds.left().floor() as i32 - 1, bounds.top().floor() as i32 - 1);
+    let side = |from: i32, to: f32| u32::try_from(to.ceil() as i32 + 1 - from).ok();
+    let mut ink = Mask::new(side(left, bounds.right())?, side(up, bounds.bottom())?)?;
+    ink.fill_path(&outline, FillRule::Winding, true, Transform::from_translate(-left as f32, -up as f32));
+    Some(Stamp { ink, left, up })
+}
+
+/// Darkens a sheet of shades, of a width and height, by a stamp whose point is at a pixel.
+fn put(shades: &mut [u8], (width, height): (usize, usize), stamp: &Stamp, (x, y): (i32, i32)) {
+    for (row, inks) in stamp.ink.data().chunks_exact(stamp.ink.width() as usize).enumerate() {
+        let Some(y) = usize::try_from(y + stamp.up + row as i32).ok().filter(|y| *y < height) else { continue };
+        for (column, ink) in inks.iter().enumerate().filter(|(_, ink)| **ink > 0) {
+            if let Some(x) = usize::try_from(x + stamp.left + column as i32).ok().filter(|x| *x < width) {
+                let shade = &mut shades[y * width + x];
+                *shade = (*shade).min(WHITE - ink);
+            }
+        }
     }
 }
 
-/// Words in drawn letters: no font is needed, and they are the same everywhere.
-fn write(map: &mut Pixmap, (x, y): (i32, i32), height: i32, anchor: Anchor, words: &str) {
-    let length = strokes::length(words, height);
-    let left = match anchor {
-        Anchor::Start => x,
-        Anchor::Middle => x - length / 2,
-        Anchor::End => x - length,
-    };
-    let pen =
-        Stroke { width: pixel(height / 8), line_cap: LineCap::Round, line_join: LineJoin::Round, ..Stroke::default() };
-    for line in strokes::lines(words, (left, y), height) {
-        polyline(map, &line, &pen);
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn drawn(scene: &Scene) -> (png::OutputInfo, Vec<u8>) {
+        let file = png(scene).expect("the scene is small");
+        let mut reader = png::Decoder::new(std::io::Cursor::new(file)).read_info().expect("a picture");
+        let mut bytes = vec![0; reader.output_buffer_size().expect("it is small")];
+        let info = reader.next_frame(&mut bytes).expect("a picture");
+        (info, bytes)
+    }
+
+    #[test]
+    fn ink_is_where_the_scene_has_it() {
+        let mut scene = Scene { width: 2_000, height: 1_000, ..Scene::default() };
+        scene.area((500, 250), (1_000, 500), Pen::Plain, Fill::Black);
+        scene.line(&[(100, 100), (1_900, 900)], Pen::Thin);
+        scene.words((0, 2_000), 300, Anchor::Start, "off the sheet");
+        let (info, bytes) = drawn(&scene);
+        assert_eq!((info.width, info.height, info.bit_depth), (160, 80, BitDepth::Four));
+        let shade = |x: usize, y: usize| (bytes[y * info.line_size + x / 2] >> if x % 2 == 0 { 4 } else { 0 }) & 15;
+        assert_eq!(shade(80, 40), 0, "within the box");
+        assert_eq!(shade(5, 70), 15, "nothing is there");
+        assert!(shade(12, 10) < 15 || shade(12, 9) < 15, "on the slanted line");
+        assert_eq!(shade(38, 18), shade(121, 61), "the outline is as wide on all sides");
+    }
+
+    #[test]
+    fn each_letter_leaves_ink() {
+        for letter in ('0'..='9').chain('A'..='Z').chain("-/.,:;'\"()+=&%#?*é".chars()) {
+            let mut scene = Scene { width: 600, height: 600, ..Scene::default() };
+            scene.words((100, 450), 300, Anchor::Start, letter);
+            assert!(drawn(&scene).1.iter().any(|byte| *byte != 0xff), "{letter}");
+        }
+    }
+
+    #[test]
+    fn a_scene_beyond_all_measure_is_refused() {
+        let scene = Scene { width: 1_000_000, height: 100, words: "a hangar".into(), shapes: Vec::new() };
+        assert!(png(&scene).is_err_and(|told| told.contains("a hangar")));
     }
 }

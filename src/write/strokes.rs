@@ -68,28 +68,28 @@ pub fn length(words: &str, height: i32) -> i32 {
     ((letters * STEP - 3) * height / (2 * HIGH)).max(0)
 }
 
-/// The lines of a text whose first letter has its lower left corner at a point.
-pub fn lines(words: &str, (x, y): (i32, i32), height: i32) -> Vec<Vec<(i32, i32)>> {
-    let mut all = Vec::new();
-    for (index, letter) in words.chars().enumerate() {
-        let left = x + i32::try_from(index).unwrap_or(0) * STEP * height / (2 * HIGH);
-        let large = letter.to_uppercase().next().unwrap_or(letter);
-        let Some((_, strokes)) = LETTERS.iter().find(|(known, _)| *known == large) else {
-            if !letter.is_whitespace() {
-                // A letter that is not known is a box, never left out.
-                let (right, top) = (left + 4 * height / HIGH, y - height);
-                all.push(vec![(left, y), (right, y), (right, top), (left, top), (left, y)]);
-            }
-            continue;
-        };
-        for stroke in strokes.split(',').filter(|stroke| stroke.len() >= 4) {
+/// How far from the start of a text its letter of an index begins.
+pub fn place(index: usize, height: i32) -> i32 {
+    i32::try_from(index).unwrap_or(0) * STEP * height / (2 * HIGH)
+}
+
+/// The lines of a letter, right and down from its lower left corner.
+pub fn letter(letter: char, height: i32) -> Vec<Vec<(i32, i32)>> {
+    let large = letter.to_uppercase().next().unwrap_or(letter);
+    let Some((_, strokes)) = LETTERS.iter().find(|(known, _)| *known == large) else {
+        // A letter that is not known is a box, never left out.
+        let (right, top) = (4 * height / HIGH, -height);
+        let empty = letter.is_whitespace();
+        return if empty { Vec::new() } else { vec![vec![(0, 0), (right, 0), (right, top), (0, top), (0, 0)]] };
+    };
+    let strokes = strokes.split(',').filter(|stroke| stroke.len() >= 4);
+    strokes
+        .map(|stroke| {
             let digits: Vec<i32> =
                 stroke.chars().filter_map(|digit| digit.to_digit(10)).map(|digit| digit as i32).collect();
-            let points = digits.chunks_exact(2).map(|at| (left + at[0] * height / HIGH, y - at[1] * height / HIGH));
-            all.push(points.collect());
-        }
-    }
-    all
+            digits.chunks_exact(2).map(|at| (at[0] * height / HIGH, -at[1] * height / HIGH)).collect()
+        })
+        .collect()
 }
 
 #[cfg(test)]
@@ -111,7 +111,7 @@ mod tests {
 
     #[test]
     fn words_end_where_they_are_long() {
-        let rightmost = lines("EH", (0, 0), 600).into_iter().flatten().map(|(x, _)| x).max();
+        let rightmost = letter('H', 600).into_iter().flatten().map(|(x, _)| place(1, 600) + x).max();
         assert_eq!(rightmost, Some(length("EH", 600)));
     }
 }
