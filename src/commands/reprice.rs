@@ -175,7 +175,7 @@ fn file_name(file: &Path) -> String {
 
 /// What a quote comes out as, with the record as the addendum leaves it.
 fn quoted(quote: &Quote, record: String, names: &Names) -> Result<Vec<Output>, String> {
-    quote_outputs(write::Documents { record, ..write::documents(quote)? }, names)
+    quote_outputs(write::documents_beside(quote, || record)?, names)
 }
 
 /// Two quotes of one job compared as their records tell them.

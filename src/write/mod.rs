@@ -64,7 +64,7 @@ pub fn record_after(quote: &Quote, history: &[Step]) -> String {
 /// # Errors
 /// When the writing library refuses; a message.
 pub fn estimate(quote: &Quote) -> Result<Vec<u8>, String> {
-    xlsx::print(&estimate::book(quote))
+    xlsx::print(estimate::book(quote))
 }
 
 /// The customer's proposal as the bytes of an xlsx workbook: no cost, rate or internal note in any form.
@@ -72,7 +72,7 @@ pub fn estimate(quote: &Quote) -> Result<Vec<u8>, String> {
 /// # Errors
 /// As `estimate`.
 pub fn proposal(quote: &Quote) -> Result<Vec<u8>, String> {
-    xlsx::print(&proposal::proposal(quote))
+    xlsx::print(proposal::proposal(quote))
 }
 
 /// The questions for the architect as the bytes of an xlsx workbook, without prices.
@@ -80,7 +80,7 @@ pub fn proposal(quote: &Quote) -> Result<Vec<u8>, String> {
 /// # Errors
 /// As `estimate`.
 pub fn questions(quote: &Quote) -> Result<Vec<u8>, String> {
-    xlsx::print(&asked::book(quote))
+    xlsx::print(asked::book(quote))
 }
 
 /// The preps for door and frame makers, with drawings; none where nothing is prepared.
@@ -96,10 +96,16 @@ pub fn preps(quote: &Quote) -> Result<Option<Preps>, String> {
 /// # Errors
 /// As `estimate`.
 pub fn documents(quote: &Quote) -> Result<Documents, String> {
-    let (record, (estimate, rest)) = rayon::join(
-        || record(quote),
-        || rayon::join(|| estimate(quote), || (proposal(quote), questions(quote), preps(quote))),
-    );
+    documents_beside(quote, || record(quote))
+}
+
+/// As `documents`, where the record is at hand or made otherwise.
+///
+/// # Errors
+/// As `estimate`.
+pub fn documents_beside(quote: &Quote, record: impl FnOnce() -> String + Send) -> Result<Documents, String> {
+    let (record, (estimate, rest)) =
+        rayon::join(record, || rayon::join(|| estimate(quote), || (proposal(quote), questions(quote), preps(quote))));
     let (proposal, questions, preps) = rest;
     Ok(Documents { record, estimate: estimate?, proposal: proposal?, questions: questions?, preps: preps? })
 }
@@ -128,7 +134,7 @@ pub fn summary(quote: &Quote, colour: bool) -> String {
 /// # Errors
 /// As `estimate`.
 pub fn changes_book(changes: &crate::reprice::changes::Changes) -> Result<Vec<u8>, String> {
-    xlsx::print(&change_book::book(changes))
+    xlsx::print(change_book::book(changes))
 }
 
 /// What an addendum changed, for the terminal.

@@ -8,10 +8,11 @@ use rust_decimal::Decimal;
 
 use super::drawing::{Drawn, Mark, scene};
 use super::page::{Book, Cell, Page, Picture, Print};
+use super::raster::{Stamps, png};
 use super::scene::{Scene, points};
 use super::style::{BAND, CELL, PROSE, QUIET, SUBTITLE, Side, TITLE, WORDS};
 use super::tables::table;
-use super::{leftover, raster, xlsx};
+use super::{leftover, xlsx};
 use crate::complete::spec::{From, Spec};
 use crate::price::quote::Quote;
 use crate::trade::attribute::{Attributes, Value, names};
@@ -20,6 +21,8 @@ use crate::trade::inches::Inches;
 
 /// Drawings made for one job; the rows of the table stay whole beyond it.
 const MOST: usize = 300;
+/// Drawings made in one go with the same letters.
+const SHARE: usize = 8;
 const DRAWINGS: &str = "Drawings";
 
 /// The workbook, and each drawing as SVG with the name of its type.
@@ -58,7 +61,7 @@ pub fn preps(quote: &Quote) -> Result<Option<Preps>, String> {
         pages: vec![rows, drawings],
     };
     let drawings = types.iter().map(|one| (one.name.clone(), leftover::signed(&one.scene.svg()))).collect();
-    Ok(Some(Preps { workbook: xlsx::print(&book)?, drawings }))
+    Ok(Some(Preps { workbook: xlsx::print(book)?, drawings }))
 }
 
 fn is_a4(quote: &Quote) -> bool {
@@ -219,7 +222,8 @@ fn drawings_page(quote: &Quote, types: &[Type]) -> Result<Page, String> {
         SUBTITLE,
     )]);
     page.skip();
-    let pictures: Vec<Vec<u8>> = types.par_iter().map(|one| raster::png(&one.scene)).collect::<Result<_, _>>()?;
+    let drawn = types.par_iter().with_min_len(SHARE).map_init(Stamps::default, |stamps, one| png(&one.scene, stamps));
+    let pictures: Vec<Vec<u8>> = drawn.collect::<Result<_, _>>()?;
     for (index, (one, bytes)) in types.iter().zip(pictures).enumerate() {
         let numbers = one.doors.iter().filter_map(|door| quote.job.schedule.openings.get(*door));
         let numbers: Vec<&str> = numbers.map(|opening| opening.number.as_str()).collect();

@@ -23,19 +23,23 @@ const MOST: usize = 4_000;
 /// The shade of paper.
 const WHITE: u8 = 255;
 
+/// Letters drawn so far, by letter and height: the drawings of a job share them.
+#[derive(Default)]
+pub struct Stamps(HashMap<(char, i32), Option<Stamp>>);
+
 /// The scene as PNG in sixteen greys.
 ///
 /// # Errors
 /// When the picture would be too large or the library refuses; a message.
-pub fn png(scene: &Scene) -> Result<Vec<u8>, String> {
+pub fn png(scene: &Scene, stamps: &mut Stamps) -> Result<Vec<u8>, String> {
     let side = |length: i32| usize::try_from(pixel(length.max(100))).unwrap_or(1);
     let (width, height) = (side(scene.width), side(scene.height));
     if width > MOST || height > MOST {
         return Err(format!("the drawing \"{}\" is too large: {width} by {height} pixels", scene.words));
     }
-    let mut sheet = Sheet { width, height, shades: vec![WHITE; width * height], stamps: HashMap::new() };
+    let mut sheet = Sheet { width, height, shades: vec![WHITE; width * height] };
     for shape in &scene.shapes {
-        sheet.draw(shape);
+        sheet.draw(shape, stamps);
     }
     sheet.encoded().map_err(|error| format!("cannot make the picture \"{}\": {error}", scene.words))
 }
@@ -62,11 +66,10 @@ struct Sheet {
     width: usize,
     height: usize,
     shades: Vec<u8>,
-    stamps: HashMap<(char, i32), Option<Stamp>>,
 }
 
 impl Sheet {
-    fn draw(&mut self, shape: &Shape) {
+    fn draw(&mut self, shape: &Shape, stamps: &mut Stamps) {
         match shape {
             Shape::Line(points, pen) => self.polyline(points, *pen),
             Shape::Box((x, y), (width, height), pen, fill) => {
@@ -82,7 +85,7 @@ impl Sheet {
                 }
                 self.polyline(&[(*x, *y), (right, *y), (right, bottom), (*x, bottom), (*x, *y)], *pen);
             }
-            Shape::Words(at, height, anchor, words) => self.write(*at, *height, *anchor, words),
+            Shape::Words(at, height, anchor, words) => self.write((*at, *anchor), *height, words, stamps),
         }
     }
 
@@ -131,7 +134,7 @@ impl Sheet {
     }
 
     /// Words in drawn letters: no font is needed, and they are the same everywhere.
-    fn write(&mut self, (x, y): (i32, i32), height: i32, anchor: Anchor, words: &str) {
+    fn write(&mut self, ((x, y), anchor): ((i32, i32), Anchor), height: i32, words: &str, stamps: &mut Stamps) {
         let length = strokes::length(words, height);
         let left = match anchor {
             Anchor::Start => x,
@@ -139,7 +142,7 @@ impl Sheet {
             Anchor::End => x - length,
         };
         for (index, letter) in words.chars().enumerate() {
-            let stamp = self.stamps.entry((letter, height)).or_insert_with(|| {
+            let stamp = stamps.0.entry((letter, height)).or_insert_with(|| {
                 let pen = Stroke {
                     width: exact(height / 8),
                     line_cap: LineCap::Round,
@@ -162,12 +165,19 @@ impl Sheet {
         encoder.set_color(ColorType::Grayscale);
         encoder.set_depth(BitDepth::Four);
         encoder.set_compression(Compression::Fast);
-        // Drawings are long runs of one shade, which need no guess from the pixels around.
-        encoder.set_filter(Filter::NoFilter);
+        // A row of a drawing is mostly the one above it.
+        encoder.set_filter(Filter::Up);
         let mut writer = encoder.write_header()?;
-        let mut packed = Vec::with_capacity(self.width.div_ceil(2) * self.height);
-        for row in self.shades.chunks_exact(self.width) {
-            packed.extend(row.chunks(2).map(|two| (two[0] & 0xf0) | (two.get(1).copied().unwrap_or(WHITE) >> 4)));
+        let side = self.width.div_ceil(2);
+        let mut packed = vec![0; side * self.height];
+        for (row, packed) in self.shades.chunks_exact(self.width).zip(packed.chunks_exact_mut(side)) {
+            let pairs = row.chunks_exact(2);
+            if let ([odd], Some(last)) = (pairs.remainder(), packed.last_mut()) {
+                *last = odd | 0x0f;
+            }
+            for (byte, two) in packed.iter_mut().zip(pairs) {
+                *byte = (two[0] & 0xf0) | (two[1] >> 4);
+            }
         }
         writer.write_image_data(&packed)?;
         writer.finish()?;
@@ -216,7 +226,7 @@ mod tests {
     use super::*;
 
     fn drawn(scene: &Scene) -> (png::OutputInfo, Vec<u8>) {
-        let file = png(scene).expect("the scene is small");
+        let file = png(scene, &mut Stamps::default()).expect("the scene is small");
         let mut reader = png::Decoder::new(std::io::Cursor::new(file)).read_info().expect("a picture");
         let mut bytes = vec![0; reader.output_buffer_size().expect("it is small")];
         let info = reader.next_frame(&mut bytes).expect("a picture");
@@ -250,6 +260,6 @@ mod tests {
     #[test]
     fn a_scene_beyond_all_measure_is_refused() {
         let scene = Scene { width: 1_000_000, height: 100, words: "a hangar".into(), shapes: Vec::new() };
-        assert!(png(&scene).is_err_and(|told| told.contains("a hangar")));
+        assert!(png(&scene, &mut Stamps::default()).is_err_and(|told| told.contains("a hangar")));
     }
 }
