@@ -218,6 +218,66 @@ fn what_a_person_would_list_is_told_and_nothing_else() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
 }
 
+/// What a chain of changes tells, one line each: the golden form of it.
+fn pinned(name: &str, changes: &Value) -> String {
+    let totals = &changes["totals"];
+    let mut text =
+        format!("== {name}: {} {} {}\n", word(totals, "before"), word(totals, "delta"), word(totals, "after"));
+    for change in list(&changes["changes"]) {
+        let field = |key: &str| match &change[key] {
+            Value::Null => String::new(),
+            Value::String(text) => text.clone(),
+            other => other.to_string(),
+        };
+        let fields =
+            ["kind", "what", "id", "field", "from", "to", "quantity_from", "quantity_to", "delta", "cause", "why"];
+        let fields: Vec<String> = fields.iter().map(|key| field(key)).filter(|text| !text.is_empty()).collect();
+        text.push_str(&fields.join(" | ").replace('\n', " "));
+        text.push('\n');
+    }
+    text
+}
+
+/// The sample's bid and its three addenda, the last one a list in words: each step, and the way from the bid to the end.
+/// `UPDATE=1 cargo test --test addenda` writes what is pinned anew; read the difference before you keep it.
+#[test]
+fn the_samples_chain_of_three() {
+    let folder = folder("chain");
+    let sample = |name: &str| Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/library").join(name);
+    let run = |arguments: &[&Path]| {
+        let flags = ["--force", "--json", "--out"].map(Path::new);
+        let output = pintle(&[arguments, &flags, &[&folder]].concat());
+        assert_eq!(output.status.code(), Some(1), "{}", String::from_utf8_lossy(&output.stderr));
+        serde_json::from_slice::<Value>(&output.stdout).unwrap()
+    };
+    let record = |name: &str| folder.join(format!("{name}.record.json"));
+    let bid = run(&[Path::new("quote"), &sample("bid-set.xlsx")]);
+    let (mut text, mut sum) = (String::new(), Decimal::ZERO);
+    let decimal = |value: &Value| value.as_str().unwrap().parse::<Decimal>().unwrap();
+    let mut total = bid["totals"]["total"].clone();
+    for (before, after) in [("bid-set", "addendum-1"), ("addendum-1", "addendum-2"), ("addendum-2", "addendum-3")] {
+        let changes = run(&[Path::new("reprice"), &record(before), &sample(&format!("{after}.xlsx"))]);
+        tie(&changes);
+        assert_eq!(changes["totals"]["before"], total, "{after} goes on from where {before} ended");
+        total = changes["totals"]["after"].clone();
+        sum += decimal(&changes["totals"]["delta"]);
+        text.push_str(&pinned(after, &changes));
+    }
+    let whole = run(&[Path::new("reprice"), &record("bid-set"), &record("addendum-3")]);
+    tie(&whole);
+    assert_eq!(decimal(&whole["totals"]["delta"]), sum, "the steps and the whole way come to the same");
+    let last: Value = serde_json::from_slice(&fs::read(record("addendum-3")).unwrap()).unwrap();
+    assert_eq!(last["job"]["addenda"], serde_json::json!(["Addendum 1", "Addendum 2", "Addendum 3"]));
+    assert_eq!(list(&last["history"]).len(), 3);
+    let golden = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/addenda/chain.golden");
+    if std::env::var_os("UPDATE").is_some() {
+        fs::write(&golden, &text).unwrap();
+    }
+    let kept = fs::read_to_string(&golden).unwrap_or_default();
+    assert!(kept == text, "the chain tells something else than tests/addenda/chain.golden:\n{text}");
+    fs::remove_dir_all(&folder).unwrap();
+}
+
 /// Wrong records and schedules end with an error that says what to do, and leave the record as it is.
 #[test]
 fn bad_input_is_refused() {

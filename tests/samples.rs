@@ -14,6 +14,7 @@ const ADDENDUM_1: (&str, &str) =
     (include_str!("samples/addendum-1-doors.txt"), include_str!("samples/addendum-1-sets.txt"));
 const ADDENDUM_2: (&str, &str) =
     (include_str!("samples/addendum-2-doors.txt"), include_str!("samples/addendum-2-sets.txt"));
+const ADDENDUM_3: &str = include_str!("samples/addendum-3-list.txt");
 const JOB: &str = "QUILLHAVEN PUBLIC LIBRARY AND CLINIC";
 
 fn samples() -> PathBuf {
@@ -246,6 +247,33 @@ fn the_addenda() {
         note_sheet(&mut book);
         hold(&format!("library/addendum-{number}.xlsx"), &book.save_to_buffer().unwrap());
     }
+}
+
+/// The third addendum says in a list what changes, and issues nothing again.
+#[test]
+fn the_addendum_in_words() {
+    let mut book = new_book(JOB);
+    let sheet = book.add_worksheet().set_name("Addendum 3").unwrap();
+    let row = title_block(sheet, "CHANGES TO DOORS AND HARDWARE SETS", "Addendum No. 3, November 9, 2026");
+    let names =
+        ["ACTION", "DOOR NO.", "HDWR SET", "QTY", "UNIT", "DESCRIPTION", "FINISH", "SIZE", "FIRE LABEL", "REMARKS"];
+    for (column, (name, width)) in names.iter().zip([10, 12, 9, 6, 6, 34, 9, 18, 12, 44]).enumerate() {
+        sheet.write_string_with_format(row, column as u16, *name, &heading()).unwrap();
+        sheet.set_column_width(column as u16, width).unwrap();
+    }
+    for (index, line) in lines(ADDENDUM_3).enumerate() {
+        for (column, text) in line.split('|').enumerate() {
+            let (row, column) = (row + 1 + index as u32, column as u16);
+            match text.parse::<u32>() {
+                // Set ids keep their zeros only as text.
+                Ok(number) if !text.starts_with('0') => sheet.write_number_with_format(row, column, number, &cell()),
+                _ => sheet.write_string_with_format(row, column, text, &cell()),
+            }
+            .unwrap();
+        }
+    }
+    sheet.set_landscape();
+    hold("library/addendum-3.xlsx", &book.save_to_buffer().unwrap());
 }
 
 #[test]
