@@ -278,6 +278,67 @@ fn the_samples_chain_of_three() {
     fs::remove_dir_all(&folder).unwrap();
 }
 
+/// After the award a change is a request with its own rate; what is ordered goes back at net less restocking.
+#[test]
+fn a_change_after_the_award_is_a_request() {
+    let folder = folder("award");
+    let bid = [put(&folder, "bid-doors.csv", DOORS), put(&folder, "bid-sets.csv", SETS)];
+    let terms = "[job]\nname = \"Low Barn\"\n[price]\nmethod = \"markup\"\nrate = \"25%\"\n[freight]\nrate = \"2%\"\n[tax]\nrate = \"5%\"\n";
+    put(&folder, "job.toml", terms);
+    pintle(&[Path::new("quote"), &bid[0], &bid[1]]);
+    let award = "[change]\nawarded = true\nrate = \"40%\"\nrestocking = \"15%\"\nordered = [\"hinge\"]\n";
+    put(&folder, "job.toml", &format!("{terms}{award}"));
+    let change = put(
+        &folder,
+        "changes.csv",
+        "Action,Door,Hdwr Set,Qty,Unit,Description,Finish\nDELETE,104,,,,,\nADD,,1,1,EA,Kick plate 10 x 2 LDW,630\n",
+    );
+    let output = pintle(&[Path::new("reprice"), &folder.join("bid-doors.record.json"), &change, Path::new("--json")]);
+    let changes: Value = serde_json::from_slice(&output.stdout).expect("changes are told");
+    let decimal = |value: &Value| value.as_str().unwrap().parse::<Decimal>().unwrap();
+    let cents = |value: Decimal| value.round_dp_with_strategy(2, rust_decimal::RoundingStrategy::MidpointAwayFromZero);
+    let request = &changes["request"];
+    let rows = list(&request["rows"]);
+    let mut goods = (Decimal::ZERO, Decimal::ZERO);
+    for row in rows {
+        let (count, price, sum) = (decimal(&row["count"]), decimal(&row["price"]), decimal(&row["sum"]));
+        assert_eq!(cents(count * price), sum, "{row}");
+        if count > Decimal::ZERO {
+            goods.0 += sum
+        } else {
+            goods.1 += sum
+        }
+        let words = word(row, "words");
+        let net =
+            || words.split("net ").nth(1).and_then(|rest| rest.split(' ').next()).unwrap().parse::<Decimal>().unwrap();
+        let of = |rate: &str| rate.parse::<Decimal>().unwrap();
+        match word(row, "category") {
+            "hinge" if count < Decimal::ZERO => assert_eq!(price, cents(net() * of("0.85")), "{row}"),
+            _ if count > Decimal::ZERO => assert_eq!(price, cents(net() * of("1.40")), "{row}"),
+            _ => assert!(words.contains("not ordered: at the contract price"), "{row}"),
+        }
+    }
+    assert!(rows.iter().any(|row| word(row, "category") == "hinge"), "door 104 had hinges: {request}");
+    assert_eq!((decimal(&request["add"]), decimal(&request["deduct"])), goods);
+    let charge = |name: &str| {
+        let found = list(&request["charges"]).iter().find(|charge| charge[0].as_str().unwrap().starts_with(name));
+        found.map_or(Decimal::ZERO, |charge| decimal(&charge[1]))
+    };
+    let surcharged: Decimal = list(&changes["changes"])
+        .iter()
+        .filter(|change| word(change, "id").ends_with("(surcharge)"))
+        .map(|change| decimal(&change["delta"]))
+        .sum();
+    assert!(!surcharged.is_zero(), "the demo catalog surcharges some of these goods");
+    assert_eq!(charge("Surcharges"), surcharged);
+    assert_eq!(charge("Freight"), cents(goods.0 * "0.02".parse::<Decimal>().unwrap()));
+    assert_eq!(charge("Tax"), cents((goods.0 + goods.1) * "0.05".parse::<Decimal>().unwrap()));
+    let net = goods.0 + goods.1 + charge("Surcharges") + charge("Freight") + charge("Tax");
+    assert_eq!(decimal(&request["net"]), net);
+    assert_eq!(decimal(&request["contract_before"]) + net, decimal(&request["contract_after"]));
+    fs::remove_dir_all(&folder).unwrap();
+}
+
 /// Wrong records and schedules end with an error that says what to do, and leave the record as it is.
 #[test]
 fn bad_input_is_refused() {

@@ -23,7 +23,7 @@ pub struct Request {
     pub add: Money,
     /// Sum of the goods deducted, below zero.
     pub deduct: Money,
-    /// Freight on what is added, tax on the net: words and sum.
+    /// Surcharges of makers, freight on what is added, tax on the net: words and sum.
     pub charges: Vec<(String, Money)>,
     /// add + deduct + charges.
     pub net: Money,
@@ -64,7 +64,8 @@ struct Balance {
 pub fn request(changes: &[Change], terms: &Terms, contract_before: Money) -> Result<Request, String> {
     let mut balances: BTreeMap<Key, Balance> = BTreeMap::new();
     // New prices of goods that stay are no change of the contract.
-    for change in changes.iter().filter(|change| change.cause != cause::PRICE && change.what != What::Finding) {
+    let (surcharges, rest): (Vec<&Change>, Vec<&Change>) = changes.iter().partition(|change| is_surcharge(change));
+    for change in rest.into_iter().filter(|change| change.cause != cause::PRICE && change.what != What::Finding) {
         for moved in change.goods.iter().filter(|moved| moved.net.is_some()) {
             let key = (moved.category.clone(), moved.maker.clone(), moved.designation.clone(), moved.unit.clone());
             let balance = balances.entry(key).or_insert_with(|| Balance {
@@ -91,10 +92,18 @@ pub fn request(changes: &[Change], terms: &Terms, contract_before: Money) -> Res
         }
     }
     request.rows.sort_by_key(|row| row.count < Decimal::ZERO);
+    // They follow the goods at the makers' rates, which the terms of changes do not touch.
+    let surcharges: Money = surcharges.into_iter().map(|change| change.delta).sum();
+    request.charges.push(("Surcharges of the makers, as the quote has them".into(), surcharges));
     charges(&mut request, terms);
     request.net = request.add + request.deduct + request.charges.iter().map(|(_, sum)| *sum).sum();
     request.contract_after = contract_before + request.net;
     Ok(request)
+}
+
+/// Whether a change is of a surcharge on goods, which has a line of its own.
+fn is_surcharge(change: &Change) -> bool {
+    change.id.ends_with("(surcharge)")
 }
 
 fn row(moved: Moved, count: Decimal, price: Money, words: String, reasons: Vec<String>) -> RequestRow {
