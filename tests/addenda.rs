@@ -339,6 +339,125 @@ fn a_change_after_the_award_is_a_request() {
     fs::remove_dir_all(&folder).unwrap();
 }
 
+/// An answer goes with its line while that means the same; when the line means something else it is asked again, and the
+/// old answer is shown.
+#[test]
+fn answers_stand_or_are_asked_again() {
+    let folder = folder("again");
+    let doors = put(&folder, "bid-doors.csv", DOORS);
+    let sets = |name: &str, line: &str| put(&folder, name, &SETS.replace("1,1,EA,Wall stop concave,630", line));
+    let bid = [Path::new("quote"), &doors, &sets("bid-sets.csv", "1,1,EA,WS,630")];
+    pintle(&bid);
+    let record = folder.join("bid-doors.record.json");
+    let mut told: Value = serde_json::from_slice(&fs::read(&record).unwrap()).unwrap();
+    let asked = |record: &Value| {
+        let found =
+            list(&record["findings"]).iter().find(|one| one["rule"] == "ambiguous-word" && one["kind"] == "question");
+        found.map(|one| (word(one, "id").to_owned(), word(one, "says").to_owned()))
+    };
+    let (id, _) = asked(&told).expect("WS means stop or seal");
+    told["answers"] = serde_json::json!({ &id: "stop" });
+    let answers = put(&folder, "answers.json", &told.to_string());
+    let output = pintle(&[&bid[..], &[Path::new("--answers"), &answers, Path::new("--force")]].concat());
+    assert!(matches!(output.status.code(), Some(0 | 1)), "{}", String::from_utf8_lossy(&output.stderr));
+    let answered: Value = serde_json::from_slice(&fs::read(&record).unwrap()).unwrap();
+    assert_eq!(asked(&answered), None, "the answer settles it");
+    let reissued = |name: &str, line: &str, more: &str| {
+        let text = SETS.replace("1,1,EA,Wall stop concave,630", line);
+        let sets = put(&folder, name, &text.replace("1,3,EA,Silencer,GREY", more));
+        let out = folder.join(name.trim_end_matches(".csv"));
+        pintle(&[Path::new("reprice"), &record, &doors, &sets, Path::new("--whole"), Path::new("--out"), &out]);
+        let new = fs::read(out.join("bid-doors.record.json")).expect("it was priced again");
+        asked(&serde_json::from_slice(&new).unwrap())
+    };
+    assert_eq!(reissued("quantity.csv", "1,2,EA,ws,US32D", "1,4,EA,Silencer,GREY"), None, "it still means the same");
+    let (_, says) = reissued("meaning.csv", "1,1,EA,WS,AL", "1,3,EA,Silencer,GREY").expect("asked again");
+    assert!(says.contains("Asked again: \"stop\" was answered before"), "{says}");
+    fs::remove_dir_all(&folder).unwrap();
+}
+
+/// Old prices hold, hold for what stays, or give way to the edition now in force.
+#[test]
+fn prices_are_held_or_current() {
+    let folder = folder("held");
+    let bid = [put(&folder, "bid-doors.csv", DOORS), put(&folder, "bid-sets.csv", SETS)];
+    let job = |date: &str| put(&folder, "job.toml", &format!("[job]\nname = \"Low Barn\"\nbid_date = \"{date}\"\n"));
+    job("2026-11-02");
+    pintle(&[Path::new("quote"), &bid[0], &bid[1]]);
+    let record = folder.join("bid-doors.record.json");
+    job("2027-03-01");
+    let more = put(&folder, "more.csv", &format!("{SETS}\n1,1,EA,Mortise lock passage F01 lever grade 1,626\n"));
+    let edition = |record: &Value| word(&record["catalog"], "effective").to_owned();
+    let kept: Value = serde_json::from_slice(&fs::read(&record).unwrap()).unwrap();
+    let run = |sets: &Path, prices: &str| {
+        let out = folder.join(prices);
+        let flags = ["--whole", "--json", "--force", "--prices", prices, "--out"].map(Path::new);
+        let output = pintle(&[&[Path::new("reprice"), &record, &bid[0], sets], &flags[..], &[&out]].concat());
+        let changes: Value = serde_json::from_slice(&output.stdout)
+            .unwrap_or_else(|error| panic!("{error}: {}", String::from_utf8_lossy(&output.stderr)));
+        tie(&changes);
+        let new: Value = serde_json::from_slice(&fs::read(out.join("bid-doors.record.json")).unwrap()).unwrap();
+        (output.status.code(), changes, new)
+    };
+    let of = |changes: &Value, what: &str| list(&changes["changes"]).iter().filter(|one| one["what"] == what).count();
+    let (status, changes, new) = run(&bid[1], "held");
+    assert_eq!((status, list(&changes["changes"]).len(), edition(&new)), (Some(0), 0, edition(&kept)), "{changes}");
+    let (status, changes, new) = run(&bid[1], "current");
+    assert_eq!(status, Some(1));
+    assert_eq!(of(&changes, "price"), list(&changes["changes"]).len(), "prices and nothing else: {changes}");
+    assert_ne!(edition(&new), edition(&kept));
+    let (_, changes, _) = run(&more, "added-current");
+    assert_eq!(of(&changes, "line"), 1, "the goods that stay keep their prices: {changes}");
+    let price = |record: &Value| {
+        let lines = list(&record["sets"]).iter().flat_map(|set| list(&set["lines"]));
+        let lock = lines.clone().find(|line| word(line, "text").contains("passage F01")).expect("the added line");
+        lock["unit_price"].clone()
+    };
+    let (_, _, current) = run(&more, "current");
+    let (_, _, added) = run(&more, "added-current");
+    let (_, _, held) = run(&more, "held");
+    assert!(price(&added).is_string());
+    assert_eq!(price(&added), price(&current), "what is added is of the edition in force");
+    assert_ne!(price(&added), price(&held), "the editions differ, or this test tests nothing");
+    fs::remove_dir_all(&folder).unwrap();
+}
+
+/// The same job as a workbook with another look, in other columns and another order, is no change.
+#[test]
+fn a_workbook_of_another_look_is_no_change() {
+    use rust_xlsxwriter::{Color, Format, Workbook};
+    let folder = folder("look");
+    let bid = [put(&folder, "bid-doors.csv", DOORS), put(&folder, "bid-sets.csv", SETS)];
+    pintle(&[Path::new("quote"), &bid[0], &bid[1]]);
+    let mut book = Workbook::new();
+    let loud = Format::new().set_bold().set_italic().set_font_size(15).set_background_color(Color::Yellow);
+    for (name, text, first) in [("Hardware", SETS, 2), ("Doors", DOORS, 5)] {
+        let sheet = book.add_worksheet().set_name(name).unwrap();
+        sheet.write_string_with_format(1, 1, "Re-issued for Low Barn", &loud).unwrap();
+        let mut rows = text.lines();
+        let heading: Vec<&str> = rows.next().unwrap().split(',').collect();
+        let mut rows: Vec<Vec<&str>> = rows.map(|row| row.split(',').collect()).collect();
+        // Doors last one first; the columns the other way round. Lines of a set stay in their set.
+        rows.reverse();
+        for (index, row) in std::iter::once(heading).chain(rows).enumerate() {
+            for (column, text) in row.iter().rev().enumerate() {
+                let at = (first + index as u32, column as u16 + 1);
+                match text.parse::<u32>() {
+                    Ok(number) => sheet.write_number_with_format(at.0, at.1, number, &loud).unwrap(),
+                    Err(_) => sheet.write_string_with_format(at.0, at.1, text.to_uppercase(), &loud).unwrap(),
+                };
+            }
+        }
+    }
+    let path = folder.join("again.xlsx");
+    book.save(&path).unwrap();
+    let record = folder.join("bid-doors.record.json");
+    let output = pintle(&[Path::new("reprice"), &record, &path, Path::new("--whole"), Path::new("--json")]);
+    let changes: Value = serde_json::from_slice(&output.stdout).expect("changes are told");
+    assert_eq!((output.status.code(), told(&changes)), (Some(0), Vec::new()), "{changes}");
+    fs::remove_dir_all(&folder).unwrap();
+}
+
 /// Wrong records and schedules end with an error that says what to do, and leave the record as it is.
 #[test]
 fn bad_input_is_refused() {

@@ -78,24 +78,37 @@ fn setup(args: &RepriceArgs, old: &Snapshot) -> Result<Setup, String> {
     } else {
         Terms::parse(&old.job_terms, &format!("in {}", args.record.display()))?
     };
-    let of_record = (prices == Prices::Held && args.edition.is_none()).then_some(old.catalog.effective.as_str());
-    let edition = args.edition.as_deref().or(of_record).filter(|edition| !edition.is_empty());
-    let mut setup = Setup::load_with(&args.job, args.files.first().map(PathBuf::as_path), from_record, edition)
-        .map_err(|error| match of_record {
-            Some(edition) => {
-                format!("the catalog edition of the last quote, {} of {edition}, is missing: {error}", old.catalog.name)
-            }
-            None => error,
-        })?;
-    if let Some(edition) = of_record
-        && (setup.catalog.effective != edition || setup.catalog.name != old.catalog.name)
-    {
-        return Err(format!(
-            "the catalog edition of the last quote, {} of {edition}, is missing; here is {} of {}\n  help: give its folder \
-             with --catalog, or take the edition in force with --prices current or --prices added-current",
-            old.catalog.name, setup.catalog.name, setup.catalog.effective
-        ));
-    }
+    let of_record = prices == Prices::Held && args.edition.is_none() && !old.catalog.effective.is_empty();
+    let load = |edition: Option<&str>| {
+        let beside = args.files.first().map(PathBuf::as_path);
+        Setup::load_with(&args.job, beside, from_record.clone(), edition.filter(|edition| !edition.is_empty()))
+    };
+    let missing = |why: &str| {
+        let (name, edition) = (&old.catalog.name, &old.catalog.effective);
+        format!("the catalog edition of the last quote, {name} of {edition}, is missing{why}")
+    };
+    let mut setup = if of_record {
+        let is_that =
+            |setup: &Setup| setup.catalog.effective == old.catalog.effective && setup.catalog.name == old.catalog.name;
+        // Surcharges begin and end by the day too, so the day that the last quote was priced on goes first; that quote may
+        // have been told an edition of another day.
+        let day = from_record.job.bid_date.as_deref().unwrap_or(&old.date);
+        let on_the_day = load(Some(day)).ok().filter(is_that);
+        let setup = match on_the_day {
+            Some(setup) => setup,
+            None => load(Some(&old.catalog.effective)).map_err(|error| missing(&format!(": {error}")))?,
+        };
+        if !is_that(&setup) {
+            let here = format!("{} of {}", setup.catalog.name, setup.catalog.effective);
+            return Err(missing(&format!(
+                "; here is {here}\n  help: give its folder with --catalog, or take the edition in force with --prices \
+                 current or --prices added-current"
+            )));
+        }
+        setup
+    } else {
+        load(args.edition.as_deref())?
+    };
     if !old.job_terms.is_empty() && setup.terms.source != old.job_terms {
         output::say("the job terms are other than those of the last quote; these are used");
     }
