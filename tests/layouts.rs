@@ -136,6 +136,26 @@ fn every_row_of_the_page_on_layouts_has_a_fixture() {
     }
 }
 
+/// Codes that a fixture cannot cause, and the test that causes them.
+const ELSEWHERE: [(&str, &str); 3] = [
+    ("change-not-read", "read.rs"),
+    ("formula-without-value", "read_workbook.rs"),
+    ("marks-not-seen", "outside/formats.py"),
+];
+
+#[test]
+fn every_code_of_the_reading_room_is_told_by_a_fixture() {
+    let fixtures = corpus::all();
+    for page in pintle::read::PAGES {
+        let told = fixtures.iter().any(|fixture| fixture.expect.contains(&format!("finding {} ", page.code)));
+        let elsewhere = ELSEWHERE.iter().find(|(code, _)| *code == page.code).is_some_and(|(code, file)| {
+            let text = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests").join(file)).unwrap();
+            text.contains(code)
+        });
+        assert!(told || elsewhere, "{}: no fixture and no other test causes it", page.code);
+    }
+}
+
 /// Cells that hurt.
 const WORDS: &[&str] = &[
     "",

@@ -179,6 +179,18 @@ fn dates_in_size_cells_are_turned_back_and_told() {
 }
 
 #[test]
+fn a_row_of_a_list_of_changes_that_says_no_action_is_asked_about() {
+    let folder = std::env::temp_dir().join(format!("pintle-changes-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let path = folder.join("addendum.csv");
+    let list = "ACTION,DOOR,SET\nADD,210A,12\nSEE SKETCH,101,3\nDELETE,102,\nREVISE,103,4\n";
+    std::fs::write(&path, list).unwrap();
+    let amendment = pintle::read::amendment::amendment(&[path], &[]).unwrap().unwrap();
+    let said = format!("{amendment:?}");
+    assert_eq!(said.matches("change-not-read").count(), 1, "{said}");
+}
+
+#[test]
 fn every_code_has_one_page() {
     let codes: BTreeSet<_> = pintle::read::PAGES.iter().map(|page| page.code).collect();
     assert_eq!(codes.len(), pintle::read::PAGES.len());

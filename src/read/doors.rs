@@ -5,12 +5,21 @@ use crate::trade::rating::Rating;
 
 use super::damage;
 use super::headings::Meaning as M;
+use super::memo::{self, Memo};
 use super::schedule::Opening;
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
 use super::sizing::sizes;
 use super::table::Table;
 use super::words::{self, plain};
+
+thread_local! {
+    static RATINGS: Memo<Rating> = Memo::default();
+}
+
+fn rated(text: &str) -> Rating {
+    memo::once(&RATINGS, text, Rating::parse)
+}
 
 /// `LH`, `RH`, `LHR`, `RHR` by the words of a cell.
 pub(crate) fn hand(text: &str) -> Option<&'static str> {
@@ -87,12 +96,12 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     let (mut door_material, mut frame_material) = (reader.text(M::DoorMaterial), reader.text(M::FrameMaterial));
     swapped(reader, &mut door_material, M::DoorFinish, findings);
     swapped(reader, &mut frame_material, M::FrameFinish, findings);
-    let mut rating = Rating::parse(&reader.text(M::Rating));
+    let mut rating = rated(&reader.text(M::Rating));
     if rating.text.is_empty() {
-        rating = Rating::parse(&reader.text(M::FrameRating));
+        rating = rated(&reader.text(M::FrameRating));
     }
     if rating.wall_minutes.is_none() {
-        rating.wall_minutes = Rating::parse(&reader.text(M::WallRating)).minutes.filter(|minutes| *minutes > 0);
+        rating.wall_minutes = rated(&reader.text(M::WallRating)).minutes.filter(|minutes| *minutes > 0);
     }
     let smoke = plain(&reader.text(M::Smoke));
     if !smoke.is_empty() {

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
+use super::memo::{self, Memo};
 use super::words;
 
 /// What a column holds.
@@ -222,6 +223,15 @@ fn uncamel(text: &str) -> std::borrow::Cow<'_, str> {
 /// Exact meaning of a heading key.
 pub(crate) fn exact(key: &str) -> Option<Heard> {
     HEADINGS.get(key).copied()
+}
+
+thread_local! {
+    static CELLS: Memo<Option<Heard>> = Memo::default();
+}
+
+/// Exact meaning of a cell, if it is a heading.
+pub(crate) fn of_cell(text: &str) -> Option<Heard> {
+    memo::once(&CELLS, text, |text| exact(&key(text)))
 }
 
 /// Whether a text in one cell is the headings of several columns and nothing else, as a pasted table leaves them:

@@ -9,7 +9,7 @@ use super::words::{self, plain};
 /// Whether a row heads a count of door types: rooms or dwellings on the left, short names across, small counts below.
 pub(crate) fn counts_types(sheet: &Sheet, at: usize) -> bool {
     let row = &sheet.rows[at];
-    let heard = |cell: &Cell| headings::exact(&headings::key(&cell.text));
+    let heard = |cell: &Cell| headings::of_cell(&cell.text);
     let rooms = |cell: &Cell| matches!(heard(cell), Some(Heard::One(M::Room | M::RoomNumber | M::Level)));
     if row.cells.len() < 3 || !rooms(&row.cells[0]) {
         return false;

@@ -20,6 +20,7 @@ mod layout;
 mod length;
 mod marks;
 mod matrix;
+mod memo;
 mod merges;
 mod odsmarks;
 mod onecell;

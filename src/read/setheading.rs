@@ -57,6 +57,11 @@ pub(crate) fn heading(text: &str) -> Option<Heading> {
     if text.len() > 240 {
         return None;
     }
+    // Every form begins with one of few letters; most cells begin with another.
+    let first = text.chars().find(|letter| letter.is_alphanumeric())?;
+    if !matches!(first.to_ascii_uppercase(), 'D' | 'F' | 'G' | 'H' | 'I' | 'S') {
+        return None;
+    }
     let straight: String = text.chars().map(words::straight).collect();
     let found = HEADING.as_ref()?.captures(&straight)?;
     let id = found.name("id")?.as_str().to_string();

@@ -7,6 +7,7 @@ use crate::trade::inches::Inches;
 
 use super::length::length;
 pub(crate) use super::length::{Axis, Length, settle, settle_both};
+use super::memo::{self, Memo};
 use super::words::{self, plain};
 
 /// What a size cell says.
@@ -28,6 +29,17 @@ pub(crate) struct Size {
 
 /// Reads a cell that gives a whole size.
 pub(crate) fn parse_size(text: &str) -> Option<Size> {
+    memo::once(&SIZES, text, size_of)
+}
+
+thread_local! {
+    static SIZES: Memo<Option<Size>> = Memo::default();
+    static WIDTHS: Memo<Option<Length>> = Memo::default();
+    static HEIGHTS: Memo<Option<Length>> = Memo::default();
+    static TWO: Memo<Option<(Length, Length)>> = Memo::default();
+}
+
+fn size_of(text: &str) -> Option<Size> {
     let plain = plain(text);
     if plain.len() > 80 || !plain.bytes().any(|byte| byte.is_ascii_digit()) {
         return None;
@@ -40,6 +52,14 @@ pub(crate) fn parse_size(text: &str) -> Option<Size> {
 
 /// Reads a cell that gives one length.
 pub(crate) fn parse_length(text: &str, axis: Axis) -> Option<Length> {
+    match axis {
+        Axis::Width => memo::once(&WIDTHS, text, |text| length_of(text, axis)),
+        Axis::Height => memo::once(&HEIGHTS, text, |text| length_of(text, axis)),
+        Axis::Thickness => length_of(text, axis),
+    }
+}
+
+fn length_of(text: &str, axis: Axis) -> Option<Length> {
     let plain = plain(text);
     if plain.is_empty() || plain.len() > 40 {
         return None;
@@ -53,6 +73,10 @@ pub(crate) fn parse_length(text: &str, axis: Axis) -> Option<Length> {
 
 /// Two lengths written into one width cell: `3-0/2-0`, `1200 + 1200`.
 pub(crate) fn parse_two_widths(text: &str) -> Option<(Length, Length)> {
+    memo::once(&TWO, text, two_widths)
+}
+
+fn two_widths(text: &str) -> Option<(Length, Length)> {
     let plain = plain(text);
     let (_, rest) = pair_words(&plain);
     let (first, end) = length(&rest, 0, Axis::Width)?;

@@ -145,7 +145,7 @@ fn is_heading_row(row: &Row) -> bool {
         if cell.text.len() > headings::LONGEST || cell.kind != super::sheet::CellKind::Text {
             continue;
         }
-        if let Some(heard) = headings::exact(&headings::key(&cell.text)) {
+        if let Some(heard) = headings::of_cell(&cell.text) {
             known += 1;
             if !seen.contains(&heard) {
                 seen.push(heard);

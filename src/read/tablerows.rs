@@ -18,14 +18,14 @@ impl Walker<'_> {
         let reader = Reader { sheet: self.sheet, row, table: &table };
         let number = reader.text(M::DoorNumber);
         let folded = plain(&number);
-        let text = join(&row.cells);
         let known = table
             .columns
             .iter()
             .filter(|column| column.meaning != M::Other && row.cell(column.index).is_some())
             .count();
-        if words::list("total").begins(&plain(&text)).is_some() {
-            return note(self.sheet, &text, row, out);
+        let first = &row.cells[..row.cells.len().min(2)];
+        if words::list("total").begins(&plain(&join(first))).is_some() {
+            return note(self.sheet, &join(&row.cells), row, out);
         }
         if !number.is_empty()
             && (doorlist::looks_like(&number) || known >= 3 && number.len() <= 24 && !folded.starts_with("NOTE"))
@@ -53,7 +53,7 @@ impl Walker<'_> {
                             "a row of the door schedule has no door number",
                         )
                     }
-                    .at(self.sheet.place(row.number), text)
+                    .at(self.sheet.place(row.number), row.joined())
                     .help("give the door number; the row was read as one opening"),
                 );
                 out.schedule.openings.push(opening);
@@ -73,7 +73,7 @@ impl Walker<'_> {
                 return Role::Continuation;
             }
         }
-        note(self.sheet, &text, row, out)
+        note(self.sheet, &join(&row.cells), row, out)
     }
 
     /// Whether a row under a set heading inside a door schedule is a door: a door number with a size, or two other facts

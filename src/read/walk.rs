@@ -217,7 +217,8 @@ impl Walker<'_> {
         if let Some(role) = self.heading_row(index) {
             return role;
         }
-        let folded = plain(text);
+        // What is told by its words has few cells; rows of tables are not folded for nothing.
+        let folded = if row.cells.len() <= 6 { plain(text) } else { String::new() };
         if words::list("end").is(folded.trim_matches(|letter: char| "*- .".contains(letter) || letter.is_ascii_digit()))
         {
             self.lanes.iter_mut().for_each(|lane| lane.set = None);
@@ -335,7 +336,6 @@ impl Walker<'_> {
     }
 
     fn lane_role(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
-        let text = join(&row.cells);
         let holds = self.lanes[lane].table.as_ref().map(|table| table.holds);
         let in_set_column =
             holds == Some(Holds::Items) && self.lanes[lane].table.as_ref().is_some_and(|table| table.has(M::Set));
@@ -359,7 +359,7 @@ impl Walker<'_> {
             Some(Holds::Components) => self.component_row(lane, row, out),
             Some(Holds::SetIndex) => self.index_row(lane, row, out),
             Some(Holds::Legend) => self.legend_row(lane, row, out),
-            Some(Holds::Passed) if self.lanes[lane].set.is_none() => note(self.sheet, &text, row, out),
+            Some(Holds::Passed) if self.lanes[lane].set.is_none() => note(self.sheet, &join(&row.cells), row, out),
             _ => self.item_row(lane, row, out),
         }
     }

@@ -2,10 +2,21 @@
 //! are compared. Texts handed on keep their own spelling; the plain form is for comparing only.
 
 use std::collections::{BTreeMap, HashMap};
-use std::sync::LazyLock;
+use std::sync::{LazyLock, Mutex};
+
+use super::memo::{self, ByText, Memo};
+
+thread_local! {
+    static PLAIN: Memo<String> = Memo::default();
+    static LEAVES: Memo<Option<&'static str>> = Memo::default();
+}
 
 /// Upper case, straight quotes, plain hyphens and spaces, one space between words.
 pub(crate) fn plain(text: &str) -> String {
+    memo::once(&PLAIN, text, straightened)
+}
+
+fn straightened(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut space = false;
     for letter in text.chars() {
@@ -57,9 +68,14 @@ pub(crate) fn straight(letter: char) -> char {
 /// A list of words or phrases with one use.
 #[derive(Debug, Default)]
 pub(crate) struct WordList {
-    exact: HashMap<String, usize>,
+    exact: ByText<usize>,
     longest: usize,
+    /// Where a phrase was found in a text, for texts that came before.
+    found: Mutex<ByText<Option<(usize, usize)>>>,
 }
+
+/// So many texts are kept for each list.
+const MOST_FOUND: usize = 4_096;
 
 impl WordList {
     fn add(&mut self, words: &str) {
@@ -77,6 +93,29 @@ impl WordList {
 
     /// The first phrase of the list that stands in the plain text as whole words.
     pub fn find<'t>(&self, text: &'t str) -> Option<&'t str> {
+        if text.is_empty() || self.exact.is_empty() {
+            return None;
+        }
+        let known = self.found.lock().ok().and_then(|found| found.get(text).copied());
+        let span = known.unwrap_or_else(|| {
+            let span = self.look_for(text).map(|piece| {
+                let start = piece.as_ptr() as usize - text.as_ptr() as usize;
+                (start, start + piece.len())
+            });
+            if let Ok(mut found) = self.found.lock()
+                && text.len() <= 200
+            {
+                if found.len() >= MOST_FOUND {
+                    found.clear();
+                }
+                found.insert(text.to_string(), span);
+            }
+            span
+        });
+        span.and_then(|(start, end)| text.get(start..end))
+    }
+
+    fn look_for<'t>(&self, text: &'t str) -> Option<&'t str> {
         let bounds = word_bounds(text);
         for start in 0..bounds.len() {
             for length in (1..=self.longest.min(bounds.len() - start)).rev() {
@@ -128,8 +167,8 @@ fn word_bounds(text: &str) -> Vec<(usize, usize)> {
     bounds
 }
 
-static LISTS: LazyLock<BTreeMap<String, WordList>> = LazyLock::new(|| {
-    let mut lists: BTreeMap<String, WordList> = BTreeMap::new();
+static LISTS: LazyLock<ByText<WordList>> = LazyLock::new(|| {
+    let mut lists: ByText<WordList> = ByText::default();
     for row in table(include_str!("../../catalogs/trade/schedule-words.csv")) {
         if let [used, words, ..] = &row[..] {
             lists.entry(used.clone()).or_default().add(words);
@@ -147,7 +186,9 @@ pub(crate) fn list(used: &str) -> &'static WordList {
 
 /// The uses that begin with a prefix, such as `remark:`, without it.
 pub(crate) fn uses(prefix: &str) -> Vec<(&'static str, &'static WordList)> {
-    LISTS.iter().filter_map(|(used, list)| Some((used.strip_prefix(prefix)?, list))).collect()
+    let mut found: Vec<_> = LISTS.iter().filter_map(|(used, list)| Some((used.strip_prefix(prefix)?, list))).collect();
+    found.sort_unstable_by_key(|(used, _)| *used);
+    found
 }
 
 /// Rows of an embedded table, without its heading.
@@ -171,7 +212,7 @@ static MATERIALS: LazyLock<BTreeMap<String, HashMap<String, String>>> = LazyLock
 
 /// Canonical material of a leaf or frame; `None` when the words are not known.
 pub(crate) fn leaf_material(text: &str) -> Option<&'static str> {
-    material("leaf", text)
+    memo::once(&LEAVES, text, |text| material("leaf", text))
 }
 
 /// Canonical wall construction.
