@@ -108,7 +108,9 @@ fn the_record_ties() {
 #[test]
 fn nothing_of_cost_is_in_the_proposal() {
     for show in ["lump-sum", "by-set", "by-opening", "by-item"] {
-        let quote = quoted(&TERMS.replace("[price]", &format!("[price]\nshow = \"{show}\"")));
+        let beside = "[[unit_prices]]\nname = \"One more closer\"\ncategory = \"closer\"\n[[phases]]\nname = \"North\"\nopenings = [\"101\"]\n";
+        let terms = TERMS.replace("[price]", &format!("[price]\nshow = \"{show}\""));
+        let quote = quoted(&format!("{terms}{beside}"));
         let parts = parts(&write::proposal(&quote).unwrap());
         let sheets = parts.iter().filter(|(name, _)| name.starts_with("xl/worksheets/sheet")).count();
         assert_eq!(sheets, 2);
@@ -136,6 +138,9 @@ fn nothing_of_cost_is_in_the_proposal() {
                 assert!(!(holds_words && text.contains(secret)), "{show}: {secret} is in {name}");
             }
         }
+        for wanted in ["One more closer", "North", "The goods by phase"] {
+            assert!(parts.iter().any(|(_, text)| text.contains(wanted)), "{show}: {wanted} is not on the letter");
+        }
         let workbook = &parts.iter().find(|(name, _)| name == "xl/workbook.xml").unwrap().1;
         assert!(!workbook.contains("hidden"));
         let total = quote.totals.total.to_string();
@@ -149,13 +154,32 @@ fn the_same_quote_gives_the_same_bytes() {
     assert_eq!(write::record(&one), write::record(&two));
     assert_eq!(write::proposal(&one).unwrap(), write::proposal(&two).unwrap());
     assert_eq!(write::estimate(&one).unwrap(), write::estimate(&two).unwrap());
+    assert_eq!(write::questions(&one).unwrap(), write::questions(&two).unwrap());
 }
 
 #[test]
 fn words_of_the_architect_never_become_formulas() {
-    for bytes in [write::proposal(&quoted(TERMS)).unwrap(), write::estimate(&quoted(TERMS)).unwrap()] {
-        for (name, text) in parts(&bytes) {
-            assert!(!text.contains("<f>HYPERLINK"), "{name}");
+    let begins = ["=1+1", "+1+1", "-1+1", "@SUM(1)", "\t=1+1", "=HYPERLINK(\"x\")"];
+    for words in begins {
+        let mut quote = quoted(TERMS);
+        quote.job.sets[0].specs[2].wording = pintle::read::schedule::Wording::free(words);
+        quote.job.sets[0].title = words.to_owned();
+        quote.job.schedule.openings[0].room = words.to_owned();
+        quote.terms.job.name = words.to_owned();
+        for bytes in [write::proposal(&quote), write::estimate(&quote), write::questions(&quote)] {
+            let parts = parts(&bytes.unwrap());
+            assert!(
+                parts.iter().any(|(name, text)| name.contains("sharedStrings") && text.contains(words.trim())
+                    || text.contains(&words.replace('"', "&quot;"))),
+                "{words} is not shown"
+            );
+            for (name, text) in parts {
+                for formula in text.split("<f>").skip(1).filter_map(|rest| rest.split("</f>").next()) {
+                    let plain = words.trim().trim_start_matches(['=', '+', '-', '@']);
+                    let of_theirs = formula.starts_with(words.trim()) || formula.starts_with(plain);
+                    assert!(!of_theirs, "{name}: {words} became the formula {formula}");
+                }
+            }
         }
     }
 }

@@ -42,7 +42,6 @@ pub mod at {
     pub const BY: usize = 24;
     pub const ON: usize = 25;
     pub const CHECK: usize = 26;
-    pub const WORKING: usize = 27;
     pub const USED: usize = 28;
     pub const PRICE: usize = 29;
     pub const TAXED: usize = 30;
@@ -243,7 +242,7 @@ impl Goods {
         let last = self.page.rows.len() - 1;
         self.page.freeze = (self.top + 1, 4);
         self.page.filter = Some(Area { top: self.top, left: 0, bottom: last, right: HEADINGS.len() - 1 });
-        self.page.folded = Some((at::WORKING, at::WAS_GOOD));
+        self.page.folded = Some((at::USED, at::WAS_GOOD));
         landscape(&mut self.page, self.top, at::COST);
         if last > self.top {
             self.page.choices.push(Choice {

@@ -426,7 +426,12 @@ fn band(page: &mut Page, title: &str, under: &str) {
 fn good_row(page: &mut Page, item: &PricedItem) {
     let Some(candidate) = &item.item.candidate else { return };
     let good = &candidate.good;
-    let name = format!("{}, {}", good.designation, good.maker);
+    // What is priced by hand has no designation but its words.
+    let name = if good.designation == good.description {
+        "as written in the schedule".to_owned()
+    } else {
+        format!("{}, {}", good.designation, good.maker)
+    };
     page.push(vec![
         Cell::number(item.item.count, style::CELL.form(Form::Count).side(Side::Left)),
         Cell::text(item.item.unit.word(), style::CELL),

@@ -90,9 +90,14 @@ fn told_words(quote: &Quote, paint: Paint) -> String {
         let _ = writeln!(text, "  {} {}", paint.ask("not taken up:"), finding.says);
         let _ = writeln!(text, "    {}", paint.quiet(&finding.help));
     }
-    let in_words = quote.job.findings.iter().filter(|finding| finding.code == crate::complete::answers::IN_WORDS);
-    for finding in in_words {
+    let in_words: Vec<&Finding> =
+        quote.job.findings.iter().filter(|finding| finding.code == crate::complete::answers::IN_WORDS).collect();
+    for finding in in_words.iter().take(SHOWN) {
         let _ = writeln!(text, "  {} {}", paint.ask("for you to carry out:"), finding.says);
+    }
+    if in_words.len() > SHOWN {
+        let more = format!("and {} more in words; see Answers given in the estimate", in_words.len() - SHOWN);
+        let _ = writeln!(text, "  {}", paint.quiet(&more));
     }
     text
 }

@@ -141,8 +141,8 @@ fn answer_row(quote: &Quote, id: &str, told: &Told) -> Vec<Cell> {
     let finding = quote.job.findings.iter().find(|finding| finding.id == id);
     let about = match finding {
         Some(finding) => {
-            let set = finding.set.as_ref().map(|set| format!("set {set}: ")).unwrap_or_default();
-            sentence(&format!("{set}{}", finding.says))
+            let set = finding.set.as_ref().map(|set| format!("Set {set}: ")).unwrap_or_default();
+            format!("{set}{}", sentence(&finding.says))
         }
         None if !told.wording.is_empty() => format!("\"{}\" ({id})", told.wording),
         None => id.to_owned(),

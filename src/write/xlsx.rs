@@ -227,7 +227,7 @@ fn fold(sheet: &mut Worksheet, page: &Page) -> Result<(), XlsxError> {
         }
     }
     if let Some((from, to)) = page.folded {
-        sheet.group_columns(short(from), short(to))?;
+        sheet.group_columns_collapsed(short(from), short(to))?;
     }
     Ok(())
 }
