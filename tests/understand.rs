@@ -168,6 +168,18 @@ fn what_stands_apart_or_inside_is_read() {
             assert!(words.contains(&want) || reading.contains(wanted), "{wording}: {want} in {reading}");
         }
     }
+    // Of three hinges one has wires, unless the line adds it.
+    for (wording, wanted) in [
+        ("1-1/2 pr hinges 4-1/2 x 4-1/2 BB 652, 1 ETW", ["hinge 2 each", "hinge 1 each"]),
+        ("3 hinges 4.5x4.5 BB 630, one to be ETW 8 wire", ["hinge 2 each", "hinge 1 each"]),
+        ("2 ea hinges 4.5x4.5 BB 652 & 1 ea ETW hinge 8 wire", ["hinge 2 each", "hinge 1 each"]),
+    ] {
+        let readings = understand(lexicon(), &Wording::free(wording), &Surroundings::default());
+        let told: Vec<String> = readings.iter().map(short).collect();
+        assert_eq!(told.len(), 2, "{wording}: {told:?}");
+        assert!(told.iter().zip(wanted).all(|(told, wanted)| told.starts_with(wanted)), "{wording}: {told:?}");
+        assert!(told[1].contains("height=4.5") && told[1].contains("conductors=") && !told[0].contains("conductors"));
+    }
     // A unit at the head of the text is that of the number in the quantity column.
     for (quantity, text, wanted) in
         [("1 1/2", "PR butts BB", "hinge 3 each"), ("17", "LF smoke seal", "gasketing 17 foot")]

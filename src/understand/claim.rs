@@ -177,7 +177,8 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     // A unit alone in its own cell is as long as the phrase that the lists have for it, and still a unit.
     let own_cell = matches!(claims.role(at), PartRole::Quantity | PartRole::Unit);
     if let Some((counted, next)) = quantity::quantity(claims, at)
-        && (next > phrase_end || (own_cell || counted.amount.is_none()) && next == phrase_end)
+        && (next > phrase_end
+            || (own_cell || counted.amount.is_none() || quantity::in_words(claims, at, next)) && next == phrase_end)
     {
         return Some(claim(What::Quantity(counted), next));
     }

@@ -27,6 +27,7 @@ mod quantity;
 pub mod reading;
 mod scope;
 mod sets;
+mod share;
 mod sizes;
 mod split;
 mod token;
@@ -49,10 +50,12 @@ pub fn understand(lexicon: &Lexicon, wording: &Wording, around: &Surroundings) -
     };
     let tokens = token::tokens(lexicon, &uniform.text, &part_of);
     let claims = claim::claims(lexicon, &uniform.text, tokens, &roles);
-    split::goods(&claims)
+    let mut readings: Vec<Reading> = split::goods(&claims)
         .into_iter()
         .map(|mask| assemble::reading(&scope::Scope::new(&claims, &uniform, around, wording, mask)))
-        .collect()
+        .collect();
+    share::among(&mut readings, &wording.text);
+    readings
 }
 
 /// Reads every line of every set in its surroundings (ditto, section headings, what the set already has).

@@ -286,6 +286,18 @@ fn unit_first(claims: &Claims, at: usize) -> Option<(Unit, Decimal, usize)> {
     (pieces && last && amount < Decimal::from(100)).then_some((unit, amount, behind))
 }
 
+/// "Two with ETW": a number in words, behind a separator, before the name of a good.
+pub fn in_words(claims: &Claims, at: usize, next: usize) -> bool {
+    let first = &claims.tokens[at];
+    let inside = at.checked_sub(1).is_some_and(|before| claims.tokens[before].part == first.part);
+    let named = |at: usize| {
+        let noun = |node: u32| claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).any(|m| m.noun.is_some());
+        claims.tokens.get(at).is_some_and(|token| token.part == first.part)
+            && claims.longest(at).is_some_and(|(node, _)| noun(node))
+    };
+    first.kind == Kind::Word && inside && (next..next + 5).any(named)
+}
+
 /// The unit that stands at a token.
 fn unit(claims: &Claims, at: usize) -> Option<(Unit, usize)> {
     let (node, next) = claims.longest(at)?;
