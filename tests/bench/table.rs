@@ -7,6 +7,7 @@
 #[path = "../price/invented_list.rs"]
 mod invented_list;
 mod jobs;
+mod reading;
 
 use std::fs;
 use std::hint::black_box;
@@ -28,7 +29,10 @@ fn main() {
     let folder = std::env::temp_dir().join(format!("pintle-bench-{}", std::process::id()));
     fs::create_dir_all(&folder).expect("a temporary folder can be made");
     let asked = |name: &str| std::env::args().any(|argument| argument == name);
-    let all = !asked("--list") && !asked("--wordings");
+    let all = !asked("--list") && !asked("--wordings") && !asked("--reading");
+    if asked("--reading") {
+        reading::measure(&folder);
+    }
     if all || asked("--wordings") {
         wordings();
     }
