@@ -174,6 +174,18 @@ impl Finding {
         }
     }
 
+    /// What the answers differ by in money; keeping what is priced changes nothing.
+    pub fn spread(&self) -> Decimal {
+        let (low, high) = self.extremes();
+        (high - low).decimal()
+    }
+
+    /// The least and the most that the answers change the total by; keeping what is priced changes nothing.
+    pub fn extremes(&self) -> (Money, Money) {
+        let effects = || self.answers.iter().filter_map(|answer| answer.effect).chain([Money::ZERO]);
+        (effects().min().unwrap_or_default(), effects().max().unwrap_or_default())
+    }
+
     /// Adds where to look and the words there.
     pub fn at(mut self, place: Place, excerpt: impl Into<String>) -> Self {
         self.place = Some(place);

@@ -149,8 +149,12 @@ fn additions_are_kept_taken_out_or_made() {
     let mut asked = hinge_job(3, vec![ask, more]);
     asked.added.push(guard(&[0, 1, 2]));
     let quote = quoted(asked.clone(), "[price]\nrate = 0");
-    let questions = quote.job.findings.iter().filter(|finding| finding.kind == Kind::Question);
-    let effects: Vec<_> = questions.map(|finding| finding.answers[1].effect.unwrap()).collect();
+    // By the order of showing the dearer question, the closers, stands first; the effects are those of the guard, the closers.
+    let worth = |code: &str| {
+        let asked = quote.job.findings.iter().find(|finding| finding.code == code && finding.kind == Kind::Question);
+        asked.and_then(|finding| finding.answers[1].effect).unwrap()
+    };
+    let effects = [worth("frame-guard"), worth("fire-closer")];
     assert_eq!(effects[0], money("-20.00"));
     assert!(effects[1] > Money::ZERO);
     assert_eq!(quote.totals.exposure_low, quote.totals.total + effects[0]);

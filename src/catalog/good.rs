@@ -221,4 +221,6 @@ pub struct Selection {
     pub near: Vec<(Good, String)>,
     /// How many of the candidates fit as well as the first and cost the same, so that only their names put them behind it.
     pub tied: usize,
+    /// The makers that were acceptable; empty: any.
+    pub makers: Vec<String>,
 }

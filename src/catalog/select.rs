@@ -84,7 +84,7 @@ pub(super) fn select(book: &Book, request: &Request, class: Option<&str>, date: 
         });
         near = missed.into_iter().take(MOST_NEAR).map(|(_, good, why)| (good, why)).collect();
     }
-    Selection { candidates, near, tied }
+    Selection { candidates, near, tied, makers: request.makers.clone() }
 }
 
 /// The families of flat lists that are of a category.

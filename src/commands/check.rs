@@ -1,4 +1,4 @@
-//! `pintle check`: what is unclear, dearest first. Writes nothing.
+//! `pintle check`: what is unclear, life safety first, then by money. Writes nothing.
 
 use std::path::PathBuf;
 

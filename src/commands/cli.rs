@@ -58,7 +58,7 @@ pub enum Command {
   pintle quote bid-set.xlsx --answers bid-set.estimate.xlsx --force  with what you typed into the estimate
 ")]
     Quote(QuoteArgs),
-    /// Show what is unclear in a bid set, dearest first; writes nothing.
+    /// Show what is unclear in a bid set, life safety first, then by money; writes nothing.
     #[command(help_template = TEMPLATE, after_help = EXIT, before_help = "Examples:
   pintle check bid-set.xlsx
   pintle check bid-set.xlsx --layout               which table, which column, and why

@@ -117,6 +117,29 @@ impl Out {
         self.acts.push(Act::Fill { line, attribute, value, grade });
     }
 
+    /// Gives an attribute at some doors of a line: to the whole line where they are all of them, else to each.
+    pub fn give_at(
+        &mut self,
+        job: &Job,
+        line: LineId,
+        doors: &[usize],
+        attribute: Attr,
+        value: Value,
+        (grade, over_words): (Grade, bool),
+    ) {
+        if doors.len() == job.doors(line.set).count() {
+            self.acts.push(if over_words {
+                Act::Change { line, attribute, value, grade }
+            } else {
+                Act::Fill { line, attribute, value, grade }
+            });
+            return;
+        }
+        for opening in doors {
+            self.acts.push(Act::Vary { line, opening: *opening, attribute, value: value.clone() });
+        }
+    }
+
     /// A finding of the rule about `about`, with what its page says of kind, order and source.
     pub fn finding(&self, about: &str, says: impl Into<String>) -> Finding {
         let mut finding = Finding::new(self.page.code, self.page.kind, self.page.weight, says);

@@ -3,13 +3,14 @@
 use std::collections::BTreeMap;
 
 use crate::finding::{Answer, Effect, Finding, Kind, LineId, Weight};
-use crate::trade::attribute::Attributes;
+use crate::read::schedule::Basis;
+use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::understand::reading::Unit;
 use rust_decimal::Decimal;
 
 use super::job::Job;
-use super::spec::{Addition, From, Sourced};
+use super::spec::Addition;
 use super::told::{Answers, Scope, Told, plain_words, same_words};
 
 /// Code for an answer that was not offered.
@@ -73,9 +74,11 @@ impl Given {
             match &picked.answer.does {
                 Effect::Nothing | Effect::KeepAddition(_) | Effect::Add { .. } => {}
                 Effect::Set { lines, attribute, value } => {
-                    for spec in specs(job, lines) {
-                        let from = From::Answer(words.clone());
-                        spec.attributes.insert(*attribute, Sourced { value: value.clone(), from });
+                    for line in lines {
+                        match job.some_of(*line, &picked.question.openings) {
+                            Some(openings) => give_at(job, *line, &openings, *attribute, value),
+                            None => give(job, *line, *attribute, value, words),
+                        }
                     }
                 }
                 Effect::Category { lines, category } => {
@@ -83,13 +86,16 @@ impl Given {
                         spec.category = Some(*category);
                     }
                 }
-                Effect::Quantity { line, quantity } => {
-                    for spec in specs(job, &[*line]) {
-                        spec.quantity = *quantity;
-                        spec.at.clear();
+                Effect::Quantity { line, quantity } => match job.some_of(*line, &picked.question.openings) {
+                    Some(openings) => count_at(job, *line, &openings, *quantity),
+                    None => {
+                        for spec in specs(job, &[*line]) {
+                            spec.quantity = *quantity;
+                            spec.at.clear();
+                        }
+                        job.fixed.insert(*line);
                     }
-                    job.fixed.insert(*line);
-                }
+                },
                 Effect::Exclude { lines } => {
                     for spec in specs(job, lines) {
                         spec.excluded = Some(format!("answered: {words}"));
@@ -256,6 +262,39 @@ fn note_of(told: &Told, is_wider: bool) -> String {
 fn specs<'j>(job: &'j mut Job, lines: &[LineId]) -> impl Iterator<Item = &'j mut super::spec::Spec> {
     let lines = lines.to_vec();
     job.sets.iter_mut().flat_map(|set| set.specs.iter_mut()).filter(move |spec| lines.contains(&spec.id))
+}
+
+/// Gives a line what was answered for all its doors.
+fn give(job: &mut Job, line: LineId, attribute: Attr, value: &Value, words: &str) {
+    for spec in specs(job, &[line]) {
+        spec.answer(attribute, value, words);
+    }
+}
+
+/// Gives a line what was answered for some of its doors.
+fn give_at(job: &mut Job, line: LineId, openings: &[usize], attribute: Attr, value: &Value) {
+    for spec in specs(job, &[line]) {
+        openings.iter().for_each(|opening| spec.vary(*opening, attribute, value.clone()));
+    }
+    for opening in openings {
+        let own = [attribute].into_iter().chain(FINISHING.iter().copied().filter(|_| attribute == names::FINISH));
+        job.given_at.extend(own.map(|attribute| (line, *opening, attribute)));
+    }
+}
+
+/// What a finish brings with it.
+const FINISHING: [Attr; 2] = [names::LOOK, names::BASE];
+
+/// The quantity answered for some doors of a line.
+fn count_at(job: &mut Job, line: LineId, openings: &[usize], quantity: Decimal) {
+    let doors = job.doors;
+    for spec in specs(job, &[line]) {
+        for door in openings.iter().filter_map(|index| doors.get(*index)) {
+            let leaves = if spec.basis == Basis::Leaf { Decimal::from(door.leaves) } else { Decimal::ONE };
+            spec.at.insert(door.index, quantity.saturating_mul(leaves));
+        }
+    }
+    job.fixed_at.extend(openings.iter().map(|opening| (line, *opening)));
 }
 
 /// What an answer adds, shared over the doors of its finding.

@@ -80,7 +80,7 @@ fn spec(
         id,
         place: line.place.clone(),
         wording: line.wording.clone(),
-        reading,
+        reading: reading.into(),
         category,
         attributes,
         quantity,

@@ -10,14 +10,14 @@ use super::build::AMBIGUOUS;
 use super::gather::set_answer;
 use super::job::Job;
 use super::select::{title, words_of};
-use super::spec::{From, Spec};
+use super::spec::{CompletedSet, From, Spec};
 
-/// The findings of the readings of all lines.
-pub fn findings(job: &Job) -> Vec<Finding> {
+/// The findings of the readings of all lines, as the rules have left them.
+pub fn findings(job: &Job, settled: &[CompletedSet]) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for set in 0..job.sets.len() {
-        for spec in job.sets[set].specs.iter().filter(|spec| spec.excluded.is_none()) {
-            of_line(job, set, spec, &mut findings);
+    for (index, set) in settled.iter().enumerate() {
+        for spec in set.specs.iter().filter(|spec| spec.excluded.is_none()) {
+            of_line(job, index, spec, &mut findings);
         }
     }
     findings

@@ -1,7 +1,7 @@
 //! Builds small jobs from one line of text, for the examples of rules and for tests.
 //!
 //! Parts are parted by `;`. `door 101 36x84 hm masonry 90min exterior RHR room=STAIR set=1 pair smoke thick=1.75 nic` is a
-//! door (`hm` is door and frame of hollow metal, `wood` and `alum` likewise, `wood-frame`). Anything else is a line of set
+//! door (`hm` is door and frame of hollow metal, `wood` and `alum` likewise, `wood-frame`, `door=wood`, `frame=wood`). Anything else is a line of set
 //! 1 (`@2` in front: of set 2): `hinge 3 height=4.5 finish=626`; quantity `-` is none given; `leaf` says per leaf; `others`
 //! by others; `?finish=626|652` is an attribute read in two ways.
 
@@ -79,6 +79,8 @@ fn door(words: &[&str], row: u32) -> Opening {
                     door.leaves = 2;
                     door.leaf_widths = widths.split('+').map(|width| width.parse().unwrap()).collect();
                 }
+                Some(("door", material)) => door.door_material = Some(material.into()),
+                Some(("frame", material)) => door.frame_material = Some(material.into()),
                 Some(("thick", thick)) => door.thickness = Some(thick.parse().unwrap()),
                 Some(("count", count)) => door.count = count.parse().unwrap(),
                 _ => {

@@ -1,13 +1,72 @@
 //! Gathers findings into the list a person reads: the same matter once, with all its doors; life safety first; ids that
 //! stay the same when other lines or sets come and go.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
-use crate::finding::{Answer, Effect, Finding, Kind};
+use crate::finding::{Answer, Effect, Finding, Kind, LineId};
 use crate::terms::Terms;
 
 use super::act::{keep_or_not, plain_answers};
 use super::spec::Addition;
+
+/// Numbers, each once, in the order in which they came.
+#[derive(Debug, Clone, Default)]
+pub struct Names {
+    inside: HashSet<String>,
+    order: Vec<String>,
+}
+
+impl Names {
+    /// Takes numbers in that are not there yet.
+    pub fn extend(&mut self, numbers: &[String]) {
+        for number in numbers {
+            if self.inside.insert(number.clone()) {
+                self.order.push(number.clone());
+            }
+        }
+    }
+
+    /// The numbers in their order.
+    pub fn into_vec(self) -> Vec<String> {
+        self.order
+    }
+}
+
+/// Findings that are one, as they are put together.
+struct Merged {
+    finding: Finding,
+    sets: BTreeSet<String>,
+    openings: HashSet<String>,
+    lines: BTreeSet<LineId>,
+}
+
+impl Merged {
+    fn of(finding: Finding) -> Merged {
+        Merged {
+            sets: finding.set.clone().into_iter().collect(),
+            openings: finding.openings.iter().cloned().collect(),
+            lines: finding.lines.iter().copied().collect(),
+            finding,
+        }
+    }
+
+    fn take(&mut self, other: Finding) {
+        self.sets.extend(other.set);
+        for number in other.openings {
+            if self.openings.insert(number.clone()) {
+                self.finding.openings.push(number);
+            }
+        }
+        for line in other.lines {
+            if self.lines.insert(line) {
+                self.finding.lines.push(line);
+            }
+        }
+        for (answer, more) in self.finding.answers.iter_mut().zip(other.answers) {
+            merge_effect(&mut answer.does, more.does);
+        }
+    }
+}
 
 /// Gives ids, merges, orders. `id` of a fresh finding holds what it is about; one that begins with `job:` is about the
 /// whole job and is put together over sets.
@@ -20,19 +79,15 @@ pub fn gather(findings: Vec<Finding>, added: &[Addition], terms: &Terms) -> Vec<
     }
     let mut all: Vec<Finding> = Vec::new();
     for (id, mut same) in by_id {
-        let mut merged: Vec<(Finding, BTreeSet<String>)> = Vec::new();
+        let mut merged: Vec<Merged> = Vec::new();
         for finding in same.drain(..) {
-            let set = finding.set.clone();
-            match merged.iter_mut().find(|(known, _)| mergeable(known, &finding)) {
-                Some((known, sets)) => {
-                    merge(known, finding);
-                    sets.extend(set);
-                }
-                None => merged.push((finding, set.into_iter().collect())),
+            match merged.iter_mut().find(|known| mergeable(&known.finding, &finding)) {
+                Some(known) => known.take(finding),
+                None => merged.push(Merged::of(finding)),
             }
         }
         let several = merged.len() > 1;
-        for (mut finding, sets) in merged {
+        for Merged { mut finding, sets, .. } in merged {
             if several {
                 finding.id =
                     format!("{id}:{}", slug(if finding.excerpt.is_empty() { &finding.says } else { &finding.excerpt }));
@@ -56,7 +111,7 @@ fn order(finding: &Finding) -> (crate::finding::Weight, Kind, &'static str, Vec<
 }
 
 /// A key by which set 2 comes before set 10.
-fn natural(text: &str) -> Vec<u64> {
+pub fn natural(text: &str) -> Vec<u64> {
     let mut key = Vec::new();
     let mut number: Option<u64> = None;
     for letter in text.chars() {
@@ -132,22 +187,6 @@ fn same_effect(a: &Effect, b: &Effect) -> bool {
             one == two && a == b
         }
         (a, b) => a == b,
-    }
-}
-
-fn merge(known: &mut Finding, other: Finding) {
-    for number in other.openings {
-        if !known.openings.contains(&number) {
-            known.openings.push(number);
-        }
-    }
-    for line in other.lines {
-        if !known.lines.contains(&line) {
-            known.lines.push(line);
-        }
-    }
-    for (answer, more) in known.answers.iter_mut().zip(other.answers) {
-        merge_effect(&mut answer.does, more.does);
     }
 }
 

@@ -2,7 +2,8 @@
 //! questions that rules ask of it. A rule sees the state and returns acts; `settle` applies them.
 
 use std::cell::RefCell;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::rc::Rc;
 
 use rust_decimal::Decimal;
 
@@ -11,7 +12,7 @@ use crate::catalog::good::{Request, Selection};
 use crate::finding::LineId;
 use crate::read::schedule::{Basis, Schedule};
 use crate::terms::Terms;
-use crate::trade::attribute::{Attr, Attributes, Value};
+use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::category::Category;
 
 use super::door::Door;
@@ -34,6 +35,10 @@ pub struct Job<'a> {
     pub void: BTreeSet<LineId>,
     /// Lines whose quantity the user has fixed.
     pub fixed: BTreeSet<LineId>,
+    /// Quantities that the user has fixed at single openings.
+    pub fixed_at: BTreeSet<(LineId, usize)>,
+    /// Values that the user has given at single openings; no rule changes them.
+    pub given_at: BTreeSet<(LineId, usize, Attr)>,
     /// Where doors and sets do not agree.
     pub matching: &'a super::reconcile::Matching,
     /// Catalog.
@@ -41,7 +46,18 @@ pub struct Job<'a> {
     /// Terms.
     pub terms: &'a Terms,
     /// Answers of the catalog, kept.
-    pub cache: &'a RefCell<BTreeMap<String, Selection>>,
+    pub cache: &'a RefCell<HashMap<(Category, Attributes), Rc<Selection>>>,
+    /// For each set: the categories of its lines, a bit each, and the last bit for lines without. Most rules look for goods
+    /// that most sets have none of; those need not be gone through.
+    pub kinds: Vec<u64>,
+}
+
+/// Bit of the lines that have no category.
+const UNREAD: u64 = 1 << 63;
+
+/// Bit of a category.
+fn bit(category: Category) -> u64 {
+    1 << (category as u32).min(62)
 }
 
 impl Job<'_> {
@@ -62,17 +78,24 @@ impl Job<'_> {
 
     /// Lines of some categories, supplied by us.
     pub fn lines_of(&self, set: usize, categories: &[Category]) -> Vec<&Spec> {
+        if !self.may_have(set, categories) {
+            return Vec::new();
+        }
         self.lines(set).filter(|spec| spec.is_any(categories)).collect()
     }
 
     /// Lines of some categories, whoever supplies them.
     pub fn all_of(&self, set: usize, categories: &[Category]) -> Vec<&Spec> {
+        if !self.may_have(set, categories) {
+            return Vec::new();
+        }
         self.sets[set].specs.iter().filter(|spec| spec.is_any(categories) && !self.void.contains(&spec.id)).collect()
     }
 
     /// Whether the set names one of the categories, whoever supplies it.
     pub fn names(&self, set: usize, categories: &[Category]) -> bool {
-        self.sets[set].specs.iter().any(|spec| spec.is_any(categories) && !self.void.contains(&spec.id))
+        self.may_have(set, categories)
+            && self.sets[set].specs.iter().any(|spec| spec.is_any(categories) && !self.void.contains(&spec.id))
     }
 
     /// Whether a door has one of the categories by its set or by an addition of another rule than `code`.
@@ -91,6 +114,16 @@ impl Job<'_> {
             .collect()
     }
 
+    /// Those of a line's doors that have one of the numbers, where they are not all of them: what is answered for some
+    /// doors of a set leaves the others as they are. `None`: all, or none of them.
+    pub fn some_of(&self, line: LineId, numbers: &[String]) -> Option<Vec<usize>> {
+        self.sets.get(line.set)?;
+        let all = self.doors(line.set).count();
+        let named: Vec<usize> =
+            self.doors(line.set).filter(|door| numbers.contains(&door.number)).map(|door| door.index).collect();
+        (!named.is_empty() && named.len() < all).then_some(named)
+    }
+
     /// Numbers of the set's counted doors of a kind.
     pub fn numbers_of(&self, set: usize, wanted: impl Fn(&Door) -> bool) -> Vec<String> {
         self.doors(set).filter(|door| wanted(door)).map(|door| door.number.clone()).collect()
@@ -98,7 +131,8 @@ impl Job<'_> {
 
     /// Whether a line of the set was not understood: it may be the very good that a rule misses.
     pub fn unread(&self, set: usize) -> bool {
-        self.sets[set].specs.iter().any(|spec| spec.category.is_none())
+        self.kinds.get(set).is_none_or(|kinds| kinds & UNREAD != 0)
+            && self.sets[set].specs.iter().any(|spec| spec.category.is_none())
     }
 
     /// How many of some categories one opening has by its set, whoever supplies them.
@@ -107,16 +141,28 @@ impl Job<'_> {
     }
 
     /// The catalog's answer, remembered.
-    pub fn select(&self, category: Category, attributes: Attributes) -> Selection {
-        let makers = self.terms.makers.get(category.name()).cloned().unwrap_or_default();
-        let request = Request { category, attributes, makers };
-        let key = format!("{:?}", (request.category, &request.attributes));
+    pub fn select(&self, category: Category, attributes: Attributes) -> Rc<Selection> {
+        let key = (category, attributes);
         if let Some(known) = self.cache.borrow().get(&key) {
-            return known.clone();
+            return Rc::clone(known);
         }
-        let selection = self.catalog.select(&request);
-        self.cache.borrow_mut().insert(key, selection.clone());
+        let makers = self.terms.makers.get(category.name()).cloned().unwrap_or_default();
+        let request = Request { category, attributes: key.1.clone(), makers };
+        let selection = Rc::new(self.catalog.select(&request));
+        self.cache.borrow_mut().insert(key, Rc::clone(&selection));
         selection
+    }
+
+    /// Notes which categories each set has; to be done again after a line has become another category.
+    pub fn note_kinds(&mut self) {
+        let bits = |set: &CompletedSet| set.specs.iter().fold(0, |bits, spec| bits | spec.category.map_or(UNREAD, bit));
+        self.kinds = self.sets.iter().map(bits).collect();
+    }
+
+    /// Whether a set may have one of the categories; its lines tell.
+    fn may_have(&self, set: usize, categories: &[Category]) -> bool {
+        let wanted = categories.iter().fold(0, |bits, category| bits | bit(*category));
+        self.kinds.get(set).is_none_or(|kinds| kinds & wanted != 0)
     }
 
     /// A number that the chosen good of a line brings, such as its current: `draw_amps`.
@@ -132,6 +178,30 @@ impl Job<'_> {
 }
 
 impl Spec {
+    /// Gives an attribute at one opening. A finish brings its look and base metal with it.
+    pub fn vary(&mut self, opening: usize, attribute: Attr, value: Value) {
+        let own = self.varies.entry(opening).or_default();
+        if attribute == names::FINISH
+            && let Some(found) = value.as_text().and_then(crate::trade::finish::find)
+        {
+            if let Some(base) = found.base() {
+                own.insert(names::BASE, Value::text(base));
+            }
+            own.insert(names::LOOK, Value::text(found.look));
+        }
+        own.insert(attribute, value);
+    }
+
+    /// Gives what an answer says. A finish code says look and base metal as well, whatever the words said of them.
+    pub fn answer(&mut self, attribute: Attr, value: &Value, words: &str) {
+        if attribute == names::FINISH && value.as_text().is_some_and(|code| crate::trade::finish::find(code).is_some())
+        {
+            self.attributes.remove(&names::LOOK);
+            self.attributes.remove(&names::BASE);
+        }
+        self.attributes.insert(attribute, Sourced { value: value.clone(), from: From::Answer(words.to_owned()) });
+    }
+
     /// Whether it is one of the categories.
     pub fn is_any(&self, categories: &[Category]) -> bool {
         self.category.is_some_and(|category| categories.contains(&category))

@@ -14,7 +14,7 @@ pub mod door;
 mod doubts;
 #[cfg(test)]
 pub mod example;
-mod gather;
+pub mod gather;
 pub mod job;
 mod load;
 mod numbers;
@@ -25,11 +25,13 @@ pub mod rules;
 mod select;
 mod settle;
 pub mod spec;
+#[cfg(test)]
+mod split;
 pub mod told;
 pub mod typed;
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use crate::catalog::Catalog;
 use crate::finding::{Finding, Kind};
@@ -74,7 +76,7 @@ pub fn complete_by(
     let doors: Vec<Door> =
         schedule.openings.iter().enumerate().map(|(index, opening)| Door::of(index, opening, terms)).collect();
     let (sets, void) = build::sets(&schedule.sets, readings, &matching, &doors);
-    let cache = RefCell::new(BTreeMap::new());
+    let cache = RefCell::new(HashMap::new());
     let base = Job {
         schedule: &schedule,
         doors: &doors,
@@ -83,10 +85,13 @@ pub fn complete_by(
         added_at: BTreeMap::new(),
         void,
         fixed: Default::default(),
+        fixed_at: Default::default(),
+        given_at: Default::default(),
         matching: &matching,
         catalog,
         terms,
         cache: &cache,
+        kinds: Vec::new(),
     };
     let mut given = Given::default();
     let mut completed = run(&base, rules, &given, &answers.typed);
@@ -114,12 +119,13 @@ fn run(base: &Job, rules: &[Rule], given: &Given, over: &[told::Typed]) -> settl
     let mut start = base.clone();
     given.apply(&mut start);
     typed::apply(over, &mut start);
+    start.note_kinds();
     let mut settled = settle::settle(&start, rules);
     given.apply_to_additions(&mut settled.added, &start);
     typed::leave_out(over, &start.sets, &mut settled.added);
     let mut findings = std::mem::take(&mut settled.findings);
     findings.extend(start.schedule.findings.iter().filter(|finding| !doubts::settled_by_set(&start, finding)).cloned());
-    findings.extend(doubts::findings(&start));
+    findings.extend(doubts::findings(&start, &settled.sets));
     let off = |finding: &Finding| start.terms.rules.get(finding.code).is_some_and(|word| word.trim() == "off");
     findings.extend(select::lines(&start, &mut settled.sets));
     findings.extend(typed::pick(over, &start, &mut settled.sets));

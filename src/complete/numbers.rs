@@ -2,6 +2,7 @@
 //! maker what the cross references say of it. Each value keeps its evidence; where words and number differ, both are kept
 //! and asked about.
 
+use std::collections::HashMap;
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -22,12 +23,29 @@ pub const NEAR_MISS: &str = "near-designation";
 
 /// Reads the numbers of every line. Readings are indexed by set, line, reading.
 pub fn decode(sets: &[HardwareSet], readings: &mut [Vec<Vec<Reading>>], catalog: &Catalog) {
+    // Large jobs write the same line in many sets: what was read once of the same words is not looked up again.
+    let mut known: HashMap<&str, Vec<(&Wording, Reading, Reading)>> = HashMap::new();
     for (set, of_set) in sets.iter().zip(readings) {
         for (line, of_line) in set.lines.iter().zip(of_set) {
             let [reading] = of_line.as_mut_slice() else { continue };
+            let alike = known.entry(line.wording.text.as_str()).or_default();
+            let same =
+                alike.iter().find(|(wording, before, _)| alike_cells(wording, &line.wording) && before == reading);
+            if let Some((_, _, after)) = same {
+                *reading = after.clone();
+                continue;
+            }
+            let before = reading.clone();
             one(reading, &line.wording, catalog);
+            alike.push((&line.wording, before, reading.clone()));
         }
     }
+}
+
+/// Whether two wordings have the same text in cells of the same roles; in which columns these stand tells nothing.
+fn alike_cells(one: &Wording, other: &Wording) -> bool {
+    let cells = |wording: &Wording| wording.parts.iter().map(|part| (part.role, part.span.clone())).collect::<Vec<_>>();
+    one.text == other.text && cells(one) == cells(other)
 }
 
 fn one(reading: &mut Reading, wording: &Wording, catalog: &Catalog) {

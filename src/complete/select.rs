@@ -1,7 +1,7 @@
 //! Chooses goods for completed lines and additions. An attribute that nobody decided is taken as usual and marked, or
 //! becomes a question where the answers lead to other prices or other goods.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::catalog::good::{Selection, Undecided};
@@ -10,7 +10,7 @@ use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::trade::{facts, usual};
 
-use super::gather::set_answer;
+use super::gather::{Names, set_answer};
 use super::job::Job;
 use super::spec::{Addition, CompletedSet, From, Grade, Sourced, Spec};
 
@@ -20,7 +20,7 @@ const ROUNDS: usize = 8;
 const MOST_ANSWERS: usize = 8;
 
 /// Usual values taken: which, with the lines and door numbers.
-type UsualTaken = BTreeMap<(Category, Attr, String), (Vec<LineId>, Vec<String>)>;
+type UsualTaken = BTreeMap<(Category, Attr, String), (Vec<LineId>, Names)>;
 
 /// What is taken for one undecided attribute.
 enum Taken {
@@ -63,7 +63,7 @@ pub fn lines(job: &Job, sets: &mut [CompletedSet]) -> Vec<Finding> {
             for (attribute, value) in filled_as_usual(spec) {
                 let entry = usual_taken.entry((category, attribute, value)).or_default();
                 entry.0.push(spec.id);
-                entry.1.extend(numbers.iter().filter(|number| !entry.1.contains(number)).cloned().collect::<Vec<_>>());
+                entry.1.extend(&numbers);
             }
             findings.extend(open.iter().map(|open| question(category, spec, open, &set.id, &numbers)));
             if spec.selection.candidates.is_empty() {
@@ -79,9 +79,9 @@ pub fn lines(job: &Job, sets: &mut [CompletedSet]) -> Vec<Finding> {
 /// Selects, filling in what is usual until nothing usual is left; gives what must be asked.
 fn select(job: &Job, category: Category, spec: &mut Spec) -> Vec<Undecided> {
     for _ in 0..ROUNDS {
-        let selection = job.select(category, first_kind(spec));
+        let selection = job.select(category, first_kind(job, spec));
         let Some(best) = selection.candidates.first() else {
-            spec.selection = selection;
+            spec.selection = Selection::clone(&selection);
             return Vec::new();
         };
         let line: Arc<str> = best.good.line.clone();
@@ -110,18 +110,22 @@ fn select(job: &Job, category: Category, spec: &mut Spec) -> Vec<Undecided> {
                 spec.attributes.entry(open.attribute).or_insert(Sourced { value, from });
             }
         }
-        spec.selection = selection;
+        spec.selection = Selection::clone(&selection);
         return ask;
     }
     Vec::new()
 }
 
-/// What is asked, with the attributes that every opening has of its own taken from the first, so that a good can be named.
-fn first_kind(spec: &Spec) -> Attributes {
+/// What is asked, with the attributes that every opening has of its own taken from the first, so that a good can be
+/// named. What only some openings have of their own says nothing of the others.
+fn first_kind(job: &Job, spec: &Spec) -> Attributes {
     let mut asked = spec.asked();
     if let Some(own) = spec.varies.values().next() {
         for (attribute, value) in own {
-            asked.entry(*attribute).or_insert_with(|| value.clone());
+            let has = |index: &usize| spec.varies.get(index).is_some_and(|own| own.contains_key(attribute));
+            if job.doors(spec.id.set).all(|door| has(&door.index)) {
+                asked.entry(*attribute).or_insert_with(|| value.clone());
+            }
         }
     }
     asked
@@ -224,19 +228,20 @@ fn usual_finding(taken: UsualTaken) -> Option<Finding> {
     }
     let mut by_category: BTreeMap<Category, Vec<String>> = BTreeMap::new();
     let mut finding = Finding::new("usual-values", Kind::Assumption, Weight::Goods, "");
+    let mut openings = Names::default();
+    let mut seen: BTreeSet<LineId> = BTreeSet::new();
     for ((category, attribute, value), (lines, numbers)) in taken {
         by_category.entry(category).or_default().push(format!("{} {value}", words_of(attribute)));
         for line in lines {
-            if !finding.lines.contains(&line) {
+            if seen.insert(line) {
                 finding.lines.push(line);
             }
         }
-        finding
-            .openings
-            .extend(numbers.into_iter().filter(|number| !finding.openings.contains(number)).collect::<Vec<_>>());
+        openings.extend(&numbers.into_vec());
     }
     let parts: Vec<String> =
         by_category.iter().map(|(category, words)| format!("{}: {}", title(*category), words.join(", "))).collect();
+    finding.openings = openings.into_vec();
     finding.id = "job:".to_owned();
     finding.says = format!("Where nothing is said, the usual was taken. {}.", parts.join("; "));
     finding.help = "write another choice into the schedule where it is wanted".to_owned();
@@ -251,7 +256,7 @@ pub fn additions(job: &Job, added: &mut [Addition]) {
         if let Some(own) = addition.varies.values().next() {
             asked.extend(own.iter().map(|(attribute, value)| (*attribute, value.clone())));
         }
-        let mut selection = Selection::default();
+        let mut selection = std::rc::Rc::new(Selection::default());
         for _ in 0..ROUNDS {
             selection = job.select(addition.category, asked.clone());
             let taken = selection.candidates.first().and_then(|best| {
@@ -264,6 +269,6 @@ pub fn additions(job: &Job, added: &mut [Addition]) {
             asked.insert(attribute, value.clone());
             addition.attributes.insert(attribute, value);
         }
-        addition.selection = selection;
+        addition.selection = Selection::clone(&selection);
     }
 }

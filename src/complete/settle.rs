@@ -2,7 +2,7 @@
 //! the next state from what was read plus all of it. The rules are settled when a round would do what the last one did.
 //! Two rules that want different things of one value are named in a finding; the surer one, then the first by code, wins.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use rust_decimal::Decimal;
 
@@ -11,7 +11,7 @@ use crate::trade::attribute::{Attr, Value};
 
 use super::act::{Act, Out, Rule};
 use super::job::Job;
-use super::rules::rules_quarrel;
+use super::rules::{LATE, rules_quarrel};
 use super::spec::{Addition, From, Grade, Prep, Sourced, Spec};
 
 /// Rounds after which rules are taken not to settle.
@@ -60,7 +60,15 @@ pub fn settle(base: &Job, rules: &[Rule]) -> Settled {
     if !settled {
         findings.push(unsettled(&restless));
     }
-    let last = gather(&state, &rules, true);
+    // Settled rules would say again what they said last; only those that wait for it still have to speak.
+    let last = if settled {
+        let late: Vec<&Rule> = rules.iter().copied().filter(|rule| LATE.contains(&rule.page.code)).collect();
+        let mut said = last;
+        said.extend(gather(&state, &late, true));
+        said
+    } else {
+        gather(&state, &rules, true)
+    };
     let mut preps = Vec::new();
     for (_, act) in last {
         match act {
@@ -120,6 +128,7 @@ impl Wish {
 fn apply<'a>(base: &Job<'a>, acts: &Acts) -> (Job<'a>, Vec<Finding>) {
     let mut quarrels = Vec::new();
     let mut job = base.clone();
+    let mut added_by: AddedBy = HashMap::new();
     let mut wishes: BTreeMap<(LineId, Attr), Vec<Wish>> = BTreeMap::new();
     let mut less: BTreeMap<(LineId, usize), BTreeMap<&'static str, Decimal>> = BTreeMap::new();
     for (code, act) in acts {
@@ -135,7 +144,7 @@ fn apply<'a>(base: &Job<'a>, acts: &Acts) -> (Job<'a>, Vec<Finding>) {
             Act::Less { line, opening, quantity } => {
                 less.entry((*line, *opening)).or_default().insert(code, *quantity);
             }
-            Act::Add(addition) => merge_addition(&mut job.added, addition),
+            Act::Add(addition) => merge_addition(&mut job.added, &mut added_by, addition),
             Act::Say(_) | Act::Prep(_) => {}
             simple => apply_simple(&mut job, simple),
         }
@@ -167,12 +176,15 @@ fn spec_of<'j>(job: &'j mut Job, line: LineId) -> Option<&'j mut Spec> {
 fn apply_simple(job: &mut Job, act: &Act) {
     match act {
         Act::Vary { line, opening, attribute, value } => {
-            if let Some(spec) = spec_of(job, *line) {
-                spec.varies.entry(*opening).or_default().insert(*attribute, value.clone());
+            if !job.given_at.contains(&(*line, *opening, *attribute))
+                && let Some(spec) = spec_of(job, *line)
+            {
+                spec.vary(*opening, *attribute, value.clone());
             }
         }
         Act::Count { line, opening, quantity } => {
             if !job.fixed.contains(line)
+                && !job.fixed_at.contains(&(*line, *opening))
                 && let Some(spec) = spec_of(job, *line)
             {
                 spec.at.insert(*opening, *quantity);
@@ -192,22 +204,29 @@ fn apply_simple(job: &mut Job, act: &Act) {
     }
 }
 
+/// Where the additions of a rule to a set stand.
+type AddedBy = HashMap<(&'static str, Option<usize>), Vec<usize>>;
+
 /// Additions of one rule with the same goods are one: their shares are put together.
-fn merge_addition(added: &mut Vec<Addition>, new: &Addition) {
-    let same = added.iter_mut().find(|old| {
-        old.rule == new.rule
-            && old.category == new.category
-            && old.set == new.set
-            && old.attributes == new.attributes
-            && old.ours == new.ours
-            && old.why == new.why
+fn merge_addition(added: &mut Vec<Addition>, by: &mut AddedBy, new: &Addition) {
+    let of_rule = by.entry((new.rule, new.set)).or_default();
+    let same = of_rule.iter().copied().find(|index| {
+        added.get(*index).is_some_and(|old| {
+            old.category == new.category
+                && old.attributes == new.attributes
+                && old.ours == new.ours
+                && old.why == new.why
+        })
     });
-    match same {
+    match same.and_then(|index| added.get_mut(index)) {
         Some(old) => {
             old.shares.extend(new.shares.iter().copied());
             old.varies.extend(new.varies.iter().map(|(at, what)| (*at, what.clone())));
         }
-        None => added.push(new.clone()),
+        None => {
+            of_rule.push(added.len());
+            added.push(new.clone());
+        }
     }
 }
 

@@ -58,7 +58,7 @@ pub struct Spec {
     /// Its words.
     pub wording: Wording,
     /// What they say.
-    pub reading: Reading,
+    pub reading: Arc<Reading>,
     /// The category settled on; `None`: unread.
     pub category: Option<Category>,
     /// Every attribute, and where it comes from.

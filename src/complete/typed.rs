@@ -103,7 +103,7 @@ fn choose(job: &Job, spec: &mut Spec, wanted: &str) -> bool {
     let Some(category) = spec.category else { return false };
     if !spec.selection.candidates.iter().any(is_it) {
         let equals = job.select(category, described(spec));
-        let Some(found) = equals.candidates.into_iter().find(is_it) else { return false };
+        let Some(found) = equals.candidates.iter().find(|candidate| is_it(candidate)).cloned() else { return false };
         spec.attributes.retain(|name, _| !NAMING.contains(name));
         spec.selection.candidates.insert(0, found);
         return true;

@@ -7,8 +7,8 @@ use rust_decimal::Decimal;
 
 use super::takeoff::{From, Item};
 use crate::catalog::Catalog;
-use crate::catalog::good::{Candidate, Request, Selection};
-use crate::trade::attribute::Attributes;
+use crate::catalog::good::{Candidate, Good, Request, Selection};
+use crate::trade::attribute::{Attributes, Value};
 use crate::trade::category::Category;
 use crate::understand::reading::Unit;
 
@@ -85,11 +85,20 @@ fn of_group(wanted: &Wanted, varied: &Attributes, catalog: &Catalog) -> Option<C
         for open in &candidate.undecided {
             decided.entry(open.attribute).or_insert_with(|| open.taken.clone());
         }
-        let good = catalog.good(&candidate.good.line, &decided).ok()?;
+        let good = catalog.good(&candidate.good.line, &decided).ok().filter(|good| meets(good, varied))?;
         Some(Candidate { good, why: candidate.why.clone(), undecided: candidate.undecided.clone() })
     });
     made.or_else(|| {
-        let request = Request { category: wanted.category, attributes: asked, makers: Vec::new() };
+        let makers = wanted.selection.makers.clone();
+        let request = Request { category: wanted.category, attributes: asked, makers };
         catalog.select(&request).candidates.into_iter().next()
+    })
+}
+
+/// Whether a good is what an opening asks of its own: a product line of plain bearing hinges makes no ball bearing one,
+/// even though it leaves the bearing out of account. Lengths were met by the line itself, which may cut or go up to stock.
+fn meets(good: &Good, varied: &Attributes) -> bool {
+    varied.iter().all(|(name, value)| {
+        matches!(value, Value::Length(_)) || good.attributes.get(name).is_none_or(|made| made == value)
     })
 }

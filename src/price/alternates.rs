@@ -49,7 +49,7 @@ fn one(desk: &Desk, alternate: &Alternate, items: &[PricedItem], base: &Sums) ->
                 continue;
             }
             let set_changes: Vec<Change> =
-                changes.iter().map(|(name, value)| Change::Set(*name, value, &alternate.name)).collect();
+                changes.iter().map(|(name, value)| Change::Set(*name, value, &alternate.name, None)).collect();
             let after = match answers::after(desk, Part::Line(spec.id), &set_changes) {
                 Some(After::Line(spec, _)) => spec,
                 _ => {

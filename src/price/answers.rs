@@ -28,7 +28,8 @@ pub(super) enum Part {
 /// What an answer does to one part.
 #[derive(Debug, Clone)]
 pub(super) enum Change<'a> {
-    Set(Attr, &'a Value, &'a str),
+    /// New value; for which openings (index), or all of the line.
+    Set(Attr, &'a Value, &'a str, Option<BTreeSet<usize>>),
     Category(Category),
     /// New quantity; for which openings (index), or all of the line.
     Quantity(Decimal, Option<BTreeSet<usize>>),
@@ -65,7 +66,13 @@ pub(super) fn touched<'a>(
     };
     match &given.does {
         Effect::Nothing | Effect::KeepAddition(true) => Vec::new(),
-        Effect::Set { lines, attribute, value } => all(lines, Change::Set(*attribute, value, &given.value)),
+        Effect::Set { lines, attribute, value } => lines
+            .iter()
+            .map(|line| {
+                let openings = some_openings(job, *line, finding);
+                (Part::Line(*line), Change::Set(*attribute, value, &given.value, openings))
+            })
+            .collect(),
         Effect::Category { lines, category } => all(lines, Change::Category(*category)),
         Effect::Exclude { lines } => all(lines, Change::Exclude),
         Effect::Quantity { line, quantity } => {
@@ -103,8 +110,10 @@ fn openings_of(job: &Completed, finding: &Finding) -> Option<BTreeSet<usize>> {
 fn some_openings(job: &Completed, line: LineId, finding: &Finding) -> Option<BTreeSet<usize>> {
     let named = openings_of(job, finding)?;
     let set = job.sets.get(line.set)?;
-    let served: BTreeSet<usize> = set.openings.iter().copied().filter(|opening| named.contains(opening)).collect();
-    (!served.is_empty() && served.len() < set.openings.len()).then_some(served)
+    let counted = |opening: &usize| job.schedule.openings.get(*opening).is_some_and(|door| door.excluded.is_none());
+    let all: Vec<usize> = set.openings.iter().copied().filter(counted).collect();
+    let served: BTreeSet<usize> = all.iter().copied().filter(|opening| named.contains(opening)).collect();
+    (!served.is_empty() && served.len() < all.len()).then_some(served)
 }
 
 /// A part after changes. `None`: no good of the catalog fits, so its money is not known.
@@ -127,9 +136,13 @@ fn line_after(desk: &Desk, id: LineId, changes: &[Change]) -> Option<After> {
                 spec.attributes.retain(|_, sourced| matches!(sourced.from, From::Said(_) | From::Answer(_)));
                 select = true;
             }
-            Change::Set(attribute, value, words) => {
+            Change::Set(attribute, value, words, None) => {
                 set_attribute(&mut spec, *attribute, value, words);
                 select = true;
+            }
+            // What the other openings of the line get stays as it is.
+            Change::Set(attribute, value, _, Some(openings)) => {
+                openings.iter().for_each(|opening| spec.vary(*opening, *attribute, (*value).clone()));
             }
             Change::Quantity(quantity, openings) => set_quantity(desk.job, &mut spec, *quantity, openings.as_ref()),
             Change::Exclude | Change::Add(..) | Change::Drop(_) => {}
@@ -165,7 +178,7 @@ fn set_attribute(spec: &mut Spec, attribute: Attr, value: &Value, words: &str) {
             spec.attributes.remove(other);
         }
     }
-    spec.attributes.insert(attribute, Sourced { value: value.clone(), from: From::Answer(words.to_owned()) });
+    spec.answer(attribute, value, words);
     for varied in spec.varies.values_mut() {
         varied.remove(&attribute);
     }

@@ -3,7 +3,7 @@
 //! In: `Takeoff`, `Completed`, catalog, terms. Out: `Quote`. The only roundings are the named functions of `rounding`.
 //! A unit price is made in `working`, its rate found in `rates`, sums and charges in `totals`. What answers to findings
 //! do is in `answers`, what they can cost together in `stakes` and `exposure`, the policy for open ones in `provisional`.
-//! What was typed over in the estimate is in `own`. `views` and `buying` add the same figures up in other ways.
+//! What was typed over in the estimate is in `own`. `order` sets the findings in the order of showing. `views` and `buying` add the same figures up in other ways.
 
 pub mod alternates;
 mod answers;
@@ -12,6 +12,7 @@ mod desk;
 mod exposure;
 mod misnamed;
 pub mod offers;
+mod order;
 pub mod own;
 mod pages;
 mod provisional;
@@ -67,6 +68,7 @@ pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Te
     };
     warnings::add(&mut job, &items, (&unit_prices, &alternates), catalog, terms);
     surcharges::append(&sums, &mut job, &mut items, terms);
+    order::arrange(&mut job);
     Quote {
         job,
         terms: terms.clone(),

@@ -189,7 +189,7 @@ fn meaning(heading: &str, said: &Said) -> Option<Holds> {
     static HEADINGS: LazyLock<BTreeMap<&'static str, Holds>> = LazyLock::new(|| {
         let rows = table::rows(include_str!("../../catalogs/trade/list_headings.csv"));
         let mut headings = BTreeMap::new();
-        for row in &rows {
+        for row in rows {
             if let Some(holds) = Holds::named(row.get(0)) {
                 headings.extend(row.get(1).split('|').map(|heading| (heading, holds)));
             }

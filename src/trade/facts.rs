@@ -39,7 +39,7 @@ pub fn of(category: Category) -> Option<&'static Facts> {
     FACTS
         .get_or_init(|| {
             table::rows(TABLE)
-                .into_iter()
+                .iter()
                 .filter_map(|row| {
                     let facts = Facts {
                         title: row.get(1),

@@ -85,7 +85,7 @@ fn codes() -> &'static BTreeMap<&'static str, Finish> {
     static CODES: OnceLock<BTreeMap<&'static str, Finish>> = OnceLock::new();
     CODES.get_or_init(|| {
         table::rows(FINISHES)
-            .into_iter()
+            .iter()
             .map(|row| {
                 let finish = Finish {
                     code: row.get(0),
@@ -107,7 +107,7 @@ fn look_table() -> &'static BTreeMap<&'static str, Look> {
     static TABLE: OnceLock<BTreeMap<&'static str, Look>> = OnceLock::new();
     TABLE.get_or_init(|| {
         table::rows(LOOKS)
-            .into_iter()
+            .iter()
             .map(|row| {
                 let look = Look {
                     slug: row.get(0),

@@ -63,7 +63,7 @@ pub fn all() -> &'static [Function] {
     static ALL: OnceLock<Vec<Function>> = OnceLock::new();
     ALL.get_or_init(|| {
         table::rows(TABLE)
-            .into_iter()
+            .iter()
             .filter_map(|row| {
                 let kind = match row.get(0) {
                     "mortise" => FunctionKind::Mortise,

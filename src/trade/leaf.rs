@@ -9,8 +9,7 @@ const TABLE: &str = include_str!("../../catalogs/trade/leaf_weight.csv");
 
 /// Estimated weight in pounds: factor × width × height / 144.
 pub fn weight(material: &str, fire: bool, width: Inches, height: Inches) -> Option<Decimal> {
-    static ROWS: std::sync::OnceLock<Vec<table::Row>> = std::sync::OnceLock::new();
-    let rows = ROWS.get_or_init(|| table::rows(TABLE));
+    let rows = table::rows(TABLE);
     let row = rows.iter().find(|row| material.contains(row.get(0)) && (row.get(1).is_empty() || fire))?;
     let factor = Decimal::from_str_exact(row.get(2)).ok()?;
     let area = width.decimal().checked_mul(height.decimal())?.checked_div(Decimal::from(144))?;

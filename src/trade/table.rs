@@ -1,6 +1,9 @@
 //! Reads the embedded tables of `catalogs/trade/`: comma-separated, `#` comments, first row the column names, fields
 //! with commas in double quotes. Each row keeps its line, so that evidence can name it.
 
+use std::collections::HashMap;
+use std::sync::{OnceLock, PoisonError, RwLock};
+
 /// A row of an embedded table.
 #[derive(Debug, Clone)]
 pub struct Row {
@@ -16,8 +19,23 @@ impl Row {
     }
 }
 
-/// The rows of a table, without comments and the heading.
-pub fn rows(text: &'static str) -> Vec<Row> {
+/// Tables by where their text stands and how long it is.
+type Kept = HashMap<(usize, usize), &'static [Row]>;
+
+/// The rows of a table, without comments and the heading. A table is read once and kept; it is told by where its text
+/// stands.
+pub fn rows(text: &'static str) -> &'static [Row] {
+    static KEPT: OnceLock<RwLock<Kept>> = OnceLock::new();
+    let kept = KEPT.get_or_init(RwLock::default);
+    let place = (text.as_ptr() as usize, text.len());
+    if let Some(rows) = kept.read().unwrap_or_else(PoisonError::into_inner).get(&place) {
+        return rows;
+    }
+    let rows: &'static [Row] = Box::leak(read(text).into_boxed_slice());
+    kept.write().unwrap_or_else(PoisonError::into_inner).entry(place).or_insert(rows)
+}
+
+fn read(text: &'static str) -> Vec<Row> {
     let mut heading_seen = false;
     let mut rows = Vec::new();
     for (number, line) in (1u32..).zip(text.lines()) {

@@ -52,7 +52,7 @@ pub fn all() -> &'static [TypeNumber] {
                 numbers.push(one(row.get(0).to_owned(), row.get(2).to_owned()));
                 continue;
             }
-            for digit in &digits {
+            for digit in digits {
                 let number = row.get(0).replace('#', digit.get(0));
                 if numbers.iter().any(|known| known.number == number) {
                     continue;

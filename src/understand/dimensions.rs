@@ -40,7 +40,7 @@ struct Rule {
 /// The rules for so many dimensions, in the order of the table: the first that fits holds.
 fn rules(category: Category, parts: usize) -> &'static [Rule] {
     static RULES: OnceLock<BTreeMap<(Category, usize), Vec<Rule>>> = OnceLock::new();
-    let parse = |row: table::Row| {
+    let parse = |row: &table::Row| {
         let category = row.get(0).parse::<Category>().ok()?;
         let limits = row.get(3).split_whitespace().filter_map(|pair| {
             let (low, high) = pair.split_once('-')?;
@@ -60,7 +60,7 @@ fn rules(category: Category, parts: usize) -> &'static [Rule] {
     };
     let rules = RULES.get_or_init(|| {
         let mut rules: BTreeMap<(Category, usize), Vec<Rule>> = BTreeMap::new();
-        for (key, rule) in table::rows(TABLE).into_iter().filter_map(parse) {
+        for (key, rule) in table::rows(TABLE).iter().filter_map(parse) {
             rules.entry(key).or_default().push(rule);
         }
         rules

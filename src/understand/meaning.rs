@@ -156,7 +156,7 @@ fn form(attribute: &str) -> Form {
     static FORMS: OnceLock<BTreeMap<&'static str, Form>> = OnceLock::new();
     let forms = FORMS.get_or_init(|| {
         table::rows(ATTRIBUTES)
-            .into_iter()
+            .iter()
             .map(|row| {
                 let form = match row.get(1) {
                     "length" => Form::Length,

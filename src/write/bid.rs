@@ -11,7 +11,7 @@ use super::style::{
     CELL, COUNT, DIFFERENCE, ENTRY_MONEY, ENTRY_PERCENT, ENTRY_TEXT, Ink, LABEL, LINK, MONEY, PERCENT, PROSE, QUIET,
     SECTION, SUBTITLE, Side, Style, TITLE, TOTAL, TOTAL_MONEY, WORDS,
 };
-use super::words::{command, counted, dearest_first, extremes, long_date, rounding, sentence};
+use super::words::{command, counted, long_date, questions, rounding, sentence};
 use crate::complete::spec::{Spec, Status};
 use crate::complete::told::What;
 use crate::finding::Kind;
@@ -239,13 +239,13 @@ impl Bid<'_> {
     }
 
     fn questions(&mut self) {
-        let questions = dearest_first(&self.quote.job.findings);
+        let questions = questions(&self.quote.job.findings);
         if questions.is_empty() {
             return;
         }
-        self.section("The dearest open questions: cheapest and dearest answer");
+        self.section("Open questions, life safety first, then by money: cheapest and dearest answer");
         for finding in questions.iter().take(SHOWN) {
-            let (low, high) = extremes(finding);
+            let (low, high) = finding.extremes();
             let set = finding.set.as_ref().map(|set| format!("Set {set}: ")).unwrap_or_default();
             self.page.push(vec![
                 Cell::text(format!("{set}{}", sentence(&finding.says)), WORDS),

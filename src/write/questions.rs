@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use super::page::{Answers, Area, Cell, Choice, Page, address, fixed_column, quoted};
 use super::style::{CELL, COUNT, DIFFERENCE, ENTRY_TEXT, QUIET, WORDS};
 use super::tables::{table, where_it_is};
-use super::words::{dearest_first, difference, extremes, sentence};
+use super::words::{difference, questions, sentence};
 use crate::complete::told::{Scope, Told};
 use crate::finding::Finding;
 use crate::money::Money;
@@ -62,9 +62,7 @@ const WORTH: usize = 9;
 
 /// The page of questions, the page of answers, and the cells that hold what the answers picked are worth.
 pub fn pages(quote: &Quote) -> (Page, Page, Option<String>) {
-    let mut questions = dearest_first(&quote.job.findings);
-    // Life safety stands first whatever it costs; the sort keeps the order by money within each weight.
-    questions.sort_by_key(|finding| finding.weight);
+    let questions = questions(&quote.job.findings);
     let mut offered = Vec::new();
     let mut places = Vec::new();
     for finding in &questions {
@@ -138,7 +136,7 @@ fn row(quote: &Quote, finding: &Finding, row: usize, offered: Option<(usize, usi
         Some(effect) if !effect.is_zero() => format!("{} ({})", answer.value, difference(effect)),
         _ => answer.value.clone(),
     });
-    let (low, high) = extremes(finding);
+    let (low, high) = finding.extremes();
     let pick = address(row, PICK);
     let worth = match offered {
         Some((first, last)) => {

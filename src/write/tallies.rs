@@ -12,7 +12,7 @@ use super::style::{
     CELL, COUNT, DIFFERENCE, FINE, MONEY, QUIET, SECTION, SUBTITLE, Side, TITLE, TOTAL, TOTAL_MONEY, WORDS,
 };
 use super::tables::table;
-use super::words::{dearest_first, extremes, sentence, spread};
+use super::words::{questions, sentence};
 use crate::catalog::good::Good;
 use crate::money::Money;
 use crate::price::quote::{PricedItem, Quote};
@@ -226,8 +226,10 @@ const SHOWN: usize = 12;
 
 /// What each of the dearest questions can change the total by, as a table and a picture.
 fn exposure(page: &mut Page, quote: &Quote) {
-    let questions = dearest_first(&quote.job.findings);
-    let questions: Vec<_> = questions.into_iter().filter(|finding| !spread(finding).is_zero()).take(SHOWN).collect();
+    let mut questions = questions(&quote.job.findings);
+    // A picture of money alone: here the dearest stand first, whatever they are about.
+    questions.sort_by_key(|finding| std::cmp::Reverse(finding.spread()));
+    let questions: Vec<_> = questions.into_iter().filter(|finding| !finding.spread().is_zero()).take(SHOWN).collect();
     if questions.is_empty() {
         return;
     }
@@ -242,7 +244,7 @@ fn exposure(page: &mut Page, quote: &Quote) {
     page.rows[heading].new_page = true;
     let first = page.next();
     for finding in &questions {
-        let (low, high) = extremes(finding);
+        let (low, high) = finding.extremes();
         let number = quote.answers.numbers.get(&finding.id).map(|number| format!("No. {number}")).unwrap_or_default();
         let set = finding.set.as_ref().map(|set| format!("Set {set}: ")).unwrap_or_default();
         page.push(vec![

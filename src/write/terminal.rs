@@ -9,7 +9,7 @@ use crate::money::Money;
 use crate::price::quote::Quote;
 use crate::read::schedule::Role;
 
-use super::words::{amount, counted, dearest_first, difference};
+use super::words::{amount, counted, difference, questions};
 
 /// Questions shown in the summary.
 const SHOWN: usize = 5;
@@ -122,11 +122,12 @@ fn totals_words(quote: &Quote, paint: Paint) -> String {
 }
 
 fn open_words(quote: &Quote, paint: Paint) -> String {
-    let questions = dearest_first(&quote.job.findings);
+    let questions = questions(&quote.job.findings);
     if questions.is_empty() {
         return "nothing to ask\n".to_owned();
     }
-    let mut text = format!("{}, the dearest first:\n", counted(questions.len(), "question", "questions"));
+    let mut text =
+        format!("{}, life safety first, then by money:\n", counted(questions.len(), "question", "questions"));
     for finding in questions.iter().take(SHOWN) {
         let set = finding.set.as_ref().map(|set| format!("set {set}: ")).unwrap_or_default();
         let _ = writeln!(text, "  {} {set}{}", paint.ask(&range(finding)), finding.says);

@@ -1,7 +1,5 @@
 //! Figures and names in words, the same on every page and on the terminal.
 
-use rust_decimal::Decimal;
-
 use crate::finding::{Finding, Kind};
 use crate::money::Money;
 use crate::price::quote::Quote;
@@ -43,20 +41,6 @@ pub fn counted(number: usize, one: &str, several: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { several })
 }
 
-/// The spread in money of a question's answers.
-pub fn spread(finding: &Finding) -> Decimal {
-    let effects = || finding.answers.iter().filter_map(|answer| answer.effect).chain([Money::ZERO]);
-    let low = effects().min().unwrap_or_default();
-    let high = effects().max().unwrap_or_default();
-    (high - low).decimal()
-}
-
-/// The least and the most that a question's answers change the total by; keeping what is priced changes nothing.
-pub fn extremes(finding: &Finding) -> (Money, Money) {
-    let effects = || finding.answers.iter().filter_map(|answer| answer.effect).chain([Money::ZERO]);
-    (effects().min().unwrap_or_default(), effects().max().unwrap_or_default())
-}
-
 /// `Mortise lock`.
 pub fn title(category: Category) -> &'static str {
     facts::of(category).map_or(category.name(), |facts| facts.title)
@@ -78,11 +62,9 @@ pub fn sentence(words: &str) -> String {
     letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// Questions, those with the widest spread first, otherwise in the order of showing.
-pub fn dearest_first(findings: &[Finding]) -> Vec<&Finding> {
-    let mut questions: Vec<&Finding> = findings.iter().filter(|finding| finding.kind == Kind::Question).collect();
-    questions.sort_by_key(|finding| std::cmp::Reverse(spread(finding)));
-    questions
+/// Questions, in the order of showing: life safety first, then by money.
+pub fn questions(findings: &[Finding]) -> Vec<&Finding> {
+    findings.iter().filter(|finding| finding.kind == Kind::Question).collect()
 }
 
 /// `November 25, 2026` for an ISO date; the text itself if it is none.

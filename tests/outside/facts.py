@@ -55,6 +55,36 @@ def hinge_gauges():
     return "3 hinge gauges"
 
 
+def hinge_sizes():
+    """DHI table as two trade guides reproduce it: thickness and width of the leaf, height of the hinge."""
+    rows = table("hinge_size.csv")
+
+    def height(thick, width):
+        for row in rows:
+            if thick <= Decimal(row["thickness_to"]) and (not row["width_to"] or width <= Decimal(row["width_to"])):
+                return row["height"]
+        return None
+
+    published = [("1.375", 32, "3.5"), ("1.375", 36, "4"), ("1.75", 30, "4.5"), ("1.75", 36, "4.5"), ("1.75", 37, "5"),
+                 ("1.75", 48, "5"), ("1.75", 49, "6"), ("2.25", 42, "5"), ("2.25", 44, "6")]
+    for thick, width, wanted in published:
+        found = height(Decimal(thick), width)
+        if found != wanted:
+            problems.append(f"leaf {thick} thick, {width} wide: hinge {found}, by the published table {wanted}")
+    return f"{len(published)} hinge sizes"
+
+
+def counts_by_height():
+    """NFPA 80 6.4.3 again, height by height, through the rule of steps rather than the table's rows."""
+    rows = [(int(row["up_to"]), int(row["count"])) for row in table("hinge_count.csv")]
+    for height in range(40, rows[-1][0] + 1):
+        wanted = 2 if height <= 60 else 2 + -(-(height - 60) // 30)
+        found = next(count for up_to, count in rows if height <= up_to)
+        if found != wanted:
+            problems.append(f"{height} in: the table gives {found} hinges, the rule {wanted}")
+    return "hinge counts from 40 in up"
+
+
 def chains():
     for chain, left in [((50, 10, 5), "0.4275"), ((40, 15, 15), "0.4335")]:
         product = Decimal(1)
@@ -76,7 +106,7 @@ def finishes():
     return f"{len(wanted)} finishes"
 
 
-print("facts:", ", ".join(check() for check in (wire_resistances, hinge_counts, hinge_gauges, chains, finishes)))
+print("facts:", ", ".join(check() for check in (wire_resistances, hinge_counts, counts_by_height, hinge_sizes, hinge_gauges, chains, finishes)))
 for problem in problems:
     print("  wrong:", problem)
 sys.exit(1 if problems else 0)

@@ -88,7 +88,7 @@ pub fn spec(set: usize, line: usize, category: Category, quantity: &str, basis: 
         id: LineId { set, line },
         place: Place::row(&file, &sheet, (set * 100 + line + 1) as u32),
         wording: Wording::free("a line"),
-        reading: Reading {
+        reading: Arc::new(Reading {
             category: Heard::Absent,
             quantity: Quantity::default(),
             attributes: Default::default(),
@@ -96,7 +96,7 @@ pub fn spec(set: usize, line: usize, category: Category, quantity: &str, basis: 
             unread: Vec::new(),
             ignored: Vec::new(),
             doubts: Vec::new(),
-        },
+        }),
         category: Some(category),
         attributes: Default::default(),
         quantity: dec(quantity),
@@ -106,7 +106,7 @@ pub fn spec(set: usize, line: usize, category: Category, quantity: &str, basis: 
         varies: Default::default(),
         status: if candidates.is_empty() { Status::Unpriced } else { Status::Settled },
         excluded: None,
-        selection: Selection { candidates, near: Vec::new(), tied: 0 },
+        selection: Selection { candidates, ..Selection::default() },
         findings: Vec::new(),
     }
 }

@@ -1,6 +1,6 @@
 //! Flush bolts and what the leaf is made of.
 
-use crate::complete::act::{Out, Rule, page};
+use crate::complete::act::{Act, Out, Rule, page};
 use crate::complete::gather::set_answer;
 use crate::complete::job::Job;
 use crate::complete::spec::Grade;
@@ -33,17 +33,21 @@ fn run(job: &Job, out: &mut Out) {
         let wood = job.numbers_of(set, |door| door.door_material.contains("wood"));
         let metal = job.numbers_of(set, |door| ["hollow-metal", "steel", "alum"].iter().any(|metal| door.door_material.contains(metal)));
         for spec in job.lines_of(set, &[Category::FlushBolt]) {
-            let taken = match (wood.is_empty(), metal.is_empty()) {
-                (false, true) => "wood",
-                (true, false) => "metal",
-                _ => continue,
-            };
             if spec.lacks(names::DOOR, CODE) {
+                let taken = if metal.is_empty() { "wood" } else { "metal" };
+                if wood.is_empty() && metal.is_empty() {
+                    continue;
+                }
                 out.fill(spec.id, names::DOOR, Value::text(taken), Grade::Certain);
-            } else if spec.says(names::DOOR) && spec.word(names::DOOR) != taken {
-                let doors = if taken == "wood" { wood.clone() } else { metal.clone() };
-                let written = spec.word(names::DOOR).to_owned();
-                let mut finding = out.about_lines(job, set, &[spec.id], doors, "material", format!("Flush bolts for {written} doors on doors of {taken}."));
+                for door in job.doors(set).filter(|door| !metal.is_empty() && door.door_material.contains("wood")) {
+                    out.acts.push(Act::Vary { line: spec.id, opening: door.index, attribute: names::DOOR, value: Value::text("wood") });
+                }
+                continue;
+            }
+            let written = spec.word(names::DOOR).to_owned();
+            let (taken, doors) = if written == "metal" { ("wood", &wood) } else { ("metal", &metal) };
+            if spec.says(names::DOOR) && !doors.is_empty() {
+                let mut finding = out.about_lines(job, set, &[spec.id], doors.clone(), "material", format!("Flush bolts for {written} doors on doors of {taken}."));
                 finding.priced_as = format!("for {written}, as written");
                 finding.attribute = Some(names::DOOR);
                 finding.answers = [written.as_str(), taken].map(|word| set_answer(format!("for {word} doors"), &[spec.id], names::DOOR, Value::text(word))).to_vec();

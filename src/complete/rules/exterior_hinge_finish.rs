@@ -29,7 +29,6 @@ pub const RULE: Rule = Rule {
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let doors = job.numbers_of(set, |door| door.exterior);
-        // Where doors inside have the set too, its words cannot be changed for the exterior ones alone.
         if doors.is_empty() {
             continue;
         }
@@ -46,7 +45,7 @@ fn run(job: &Job, out: &mut Out) {
                 Answer::new("as written", Effect::Nothing),
                 set_answer("stainless, 630", &[spec.id], names::FINISH, Value::text("630")),
             ];
-            finding.help = "ask the architect; the answer changes the whole line".to_owned();
+            finding.help = "ask the architect; the answer holds for the exterior doors of the set alone".to_owned();
             out.say(finding);
         }
     }

@@ -1,6 +1,5 @@
 //! Hinges of fire doors are steel or stainless with bearings.
 
-use crate::complete::act::Act;
 use crate::complete::spec::Grade;
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
@@ -29,13 +28,15 @@ pub const RULE: Rule = Rule {
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        let numbers: Vec<String> = job.doors(set).filter(|door| door.fire).map(|door| door.number.clone()).collect();
+        let numbers = job.numbers_of(set, |door| door.fire);
+        let rated: Vec<usize> = job.doors(set).filter(|door| door.fire).map(|door| door.index).collect();
+        let changed = (Grade::Assumed, true);
         if numbers.is_empty() {
             continue;
         }
         for spec in job.lines_of(set, &[Category::Hinge]) {
             if spec.says(names::BEARING) && spec.word(names::BEARING) == "plain" {
-                out.acts.push(Act::Change { line: spec.id, attribute: names::BEARING, value: Value::text("ball"), grade: Grade::Assumed });
+                out.give_at(job, spec.id, &rated, names::BEARING, Value::text("ball"), changed);
                 let says = "Plain bearing hinges on rated doors: ball bearing taken.";
                 out.say(out.about_lines(job, set, &[spec.id], numbers.clone(), "job:bearing", says));
             }
@@ -45,8 +46,8 @@ fn run(job: &Job, out: &mut Out) {
                 continue;
             }
             let Some(steel) = finish::resolve(found.look, "steel") else { continue };
-            out.acts.push(Act::Change { line: spec.id, attribute: names::FINISH, value: Value::text(steel.code), grade: Grade::Assumed });
-            out.acts.push(Act::Change { line: spec.id, attribute: names::BASE, value: Value::text("steel"), grade: Grade::Assumed });
+            out.give_at(job, spec.id, &rated, names::FINISH, Value::text(steel.code), changed);
+            out.give_at(job, spec.id, &rated, names::BASE, Value::text("steel"), changed);
             let says = format!("Hinges in {} on rated doors: brass and bronze melt; {} on steel taken.", found.code, steel.code);
             out.say(out.about_lines(job, set, &[spec.id], numbers.clone(), &format!("job:{}", found.code), says));
         }

@@ -16,9 +16,9 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::LifeSafety,
         "A fire door without a latch",
-        "a rated door has no lock, latch or exit device that latches, or only a deadlock or push and pull",
+        "a rated door has no lock, latch or exit device that latches, or only a deadlock, push and pull, or an electromagnetic lock",
         "nothing is added; the question stands",
-        "latch throw usually 1/2 in, 3/4 in for many pairs: by the listing",
+        "latch throw usually 1/2 in, 3/4 in for many pairs: by the listing; a magnet is no latch",
         ("NFPA 80", "reported"),
         ("a 45 minute door with push and pull", "a 45 minute door with a passage latch"),
     ),
@@ -40,7 +40,12 @@ fn run(job: &Job, out: &mut Out) {
         if numbers.is_empty() {
             continue;
         }
-        let mut finding = out.about_set(job, set, numbers, "latch", "Rated doors without an active latch: a deadlock, push and pull or a roller latch does not hold a fire door.");
+        let says = if job.names(set, &[Category::ElectromagneticLock]) {
+            "Rated doors held by an electromagnetic lock without an active latch: the magnet lets go with the power and in a fire, and nothing holds the door then."
+        } else {
+            "Rated doors without an active latch: a deadlock, push and pull or a roller latch does not hold a fire door."
+        };
+        let mut finding = out.about_set(job, set, numbers, "latch", says);
         finding.priced_as = "no latch".to_owned();
         let count: u32 = job.doors(set).filter(|door| door.fire).map(|door| door.count).sum();
         let add = |function: &str| Effect::Add {

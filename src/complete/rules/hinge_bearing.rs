@@ -1,4 +1,6 @@
 //! Bearing of hinges.
+use crate::complete::act::Act;
+use crate::complete::door::Door;
 use crate::complete::spec::{Grade, Spec};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
@@ -38,16 +40,26 @@ fn run(job: &Job, out: &mut Out) {
 }
 
 fn bear(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
-    let heavy = spec.word(names::WEIGHT) == "heavy";
     let closing = [Category::Closer, Category::Operator];
-    let needed = job.doors(set).any(|door| door.fire || door.exterior || job.has(set, door, &closing, CODE));
     let wired = super::hinge_count::wires(spec).is_some();
-    let known = job.doors(set).next().is_some();
-    let (word, says) = if needed || heavy || wired || !known {
-        ("ball", "The bearing of hinges is not given: ball bearing taken (closer, rating, exterior or heavy).")
-    } else {
-        ("plain", "The bearing of hinges is not given: plain bearing taken, since the doors have no closer and no rating.")
+    let needs = |door: &Door| {
+        let heavy = spec.value_at(door, names::WEIGHT).and_then(Value::as_text) == Some("heavy");
+        wired || heavy || door.fire || door.exterior || job.has(set, door, &closing, CODE)
     };
-    out.fill(spec.id, names::BEARING, Value::text(word), Grade::Assumed);
-    out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{word}"), says));
+    let (with, without): (Vec<&Door>, Vec<&Door>) = job.doors(set).partition(|door| needs(door));
+    let numbers = |doors: &[&Door]| doors.iter().map(|door| door.number.clone()).collect();
+    // A set of no known door gets what serves any.
+    let plain = !without.is_empty();
+    out.fill(spec.id, names::BEARING, Value::text(if plain { "plain" } else { "ball" }), Grade::Assumed);
+    if plain {
+        for door in &with {
+            out.acts.push(Act::Vary { line: spec.id, opening: door.index, attribute: names::BEARING, value: Value::text("ball") });
+        }
+        let says = "The bearing of hinges is not given: plain bearing taken, since the doors have no closer and no rating.";
+        out.say(out.about_lines(job, set, &[spec.id], numbers(&without), "job:plain", says));
+    }
+    if !with.is_empty() || !plain {
+        let says = "The bearing of hinges is not given: ball bearing taken (closer, rating, exterior or heavy).";
+        out.say(out.about_lines(job, set, &[spec.id], numbers(&with), "job:ball", says));
+    }
 }

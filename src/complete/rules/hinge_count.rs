@@ -70,8 +70,9 @@ fn compare(job: &Job, out: &mut Out, set: usize, line: &Spec, carrying: &[&Spec]
     let unsaid = line.reading.quantity.basis.is_none() && line.basis == Basis::Opening;
     let mut found = Found::default();
     for door in job.doors(set) {
-        let Some(height) = door.height else { continue };
-        let expected = Decimal::from(hinge::count(height) * door.leaves);
+        // Where no number and no height are given, three: right up to 7-6.
+        let Some(per_leaf) = door.height.map(hinge::count).or((!given).then_some(3)) else { continue };
+        let expected = Decimal::from(per_leaf * door.leaves);
         let others: Decimal = carrying.iter().filter(|spec| spec.id != line.id).map(|spec| spec.count_at(door)).sum();
         let listed = written(line, door) + others;
         // Wired hinges listed beside the full count are another rule's matter.

@@ -4,7 +4,7 @@ use super::hinge_count::wires;
 use crate::complete::act::Act;
 use crate::complete::devices;
 use crate::complete::door::Door;
-use crate::complete::spec::Prep;
+use crate::complete::spec::{Prep, Spec};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 use crate::trade::hinge;
@@ -44,7 +44,10 @@ fn run(job: &Job, out: &mut Out) {
         let (need, words) = devices::need_of(&on_leaf);
         let wired_line = hinges.iter().any(|spec| wires(spec).is_some());
         for door in job.doors(set) {
-            let Some(height) = door.height else { continue };
+            let Some(height) = door.height else {
+                without_height(out, door, first);
+                continue;
+            };
             let wired = wired_line || !job.added_to(door.index, &[Category::Hinge], CODE).is_empty();
             let both = devices::leaves(&on_leaf, door) == 2;
             let wires = if need == 0 { "wire hole and path".to_owned() } else { format!("wire hole and path for {need} conductors or more ({words})") };
@@ -70,6 +73,22 @@ fn run(job: &Job, out: &mut Out) {
                 }
             }
         }
+    }
+}
+
+/// What can be said of the hinges of a leaf whose height is not known.
+fn without_height(out: &mut Out, door: &Door, hinge: &Spec) {
+    let size = [names::HEIGHT, names::WIDTH].iter().filter_map(|side| hinge.value_at(door, *side)?.as_length()).map(|side| side.in_fractions()).collect::<Vec<_>>().join(" x ");
+    for leaf in leaves(door) {
+        out.acts.push(Act::Prep(Prep {
+            opening: door.index,
+            trade: "door, frame",
+            leaf,
+            what: "hinges".to_owned(),
+            detail: format!("{size}{}the height of the leaf is not given: number and places to be settled", if size.is_empty() { "" } else { "; " }),
+            above_floor: None,
+            rule: CODE,
+        }));
     }
 }
 

@@ -60,11 +60,15 @@ fn size(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
     }
     if no_width {
         // A hinge 3-1/2 or 4 high is as wide as it is high.
-        let width = match spec.value(names::HEIGHT).and_then(Value::as_length) {
-            Some(height) if height < standard => height,
-            _ => standard,
-        };
+        let wide = |height: Option<Inches>| height.filter(|height| *height < standard).unwrap_or(standard);
+        let width = wide(spec.value(names::HEIGHT).and_then(Value::as_length));
         out.fill(spec.id, names::WIDTH, Value::Length(width), Grade::Assumed);
+        for door in job.doors(set) {
+            let own = wide(spec.value_at(door, names::HEIGHT).and_then(Value::as_length));
+            if own != width {
+                out.acts.push(Act::Vary { line: spec.id, opening: door.index, attribute: names::WIDTH, value: Value::Length(own) });
+            }
+        }
     }
     let heights: BTreeSet<String> = by_door.values().map(|height| height.in_fractions()).collect();
     let says = match (no_height, heights.len()) {

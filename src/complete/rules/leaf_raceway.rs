@@ -35,15 +35,23 @@ fn run(job: &Job, out: &mut Out) {
             continue;
         }
         for door in job.doors(set) {
-            out.acts.push(Act::Prep(Prep {
-                opening: door.index,
-                trade: "door",
-                leaf: if door.is_pair() { "active" } else { "" },
-                what: "raceway".to_owned(),
-                detail: "from the electrified hinge or transfer to the lock; wires pulled by the door maker or in the field".to_owned(),
-                above_floor: None,
-                rule: "leaf-raceway",
-            }));
+            let leaves: &[&'static str] = match (devices::leaves(&locks, door), door.is_pair()) {
+                (0, _) => &[],
+                (_, false) => &[""],
+                (1, true) => &["active"],
+                (_, true) => &["active", "inactive"],
+            };
+            for leaf in leaves {
+                out.acts.push(Act::Prep(Prep {
+                    opening: door.index,
+                    trade: "door",
+                    leaf,
+                    what: "raceway".to_owned(),
+                    detail: "from the electrified hinge or transfer to the lock; wires pulled by the door maker or in the field".to_owned(),
+                    above_floor: None,
+                    rule: "leaf-raceway",
+                }));
+            }
         }
         let says = "Electrified locks: the door maker provides a raceway from the hinge edge to the lock.";
         out.say(out.about_set(job, set, job.numbers(set), "job:", says));

@@ -3,6 +3,7 @@
 use crate::complete::act::Act;
 use crate::complete::spec::Prep;
 use crate::complete::door::Door;
+use crate::trade::attribute::{Attr, names};
 use crate::trade::category::Category;
 use rust_decimal::Decimal;
 use crate::complete::act::{Out, Rule, page};
@@ -17,14 +18,14 @@ pub const RULE: Rule = Rule {
         Weight::Scope,
         "Preparations",
         "a set has goods that are let into or fixed to door or frame",
-        "one entry for each, for door and frame makers, with the leaf and who supplies the goods; what rules added counts too",
-        "lock and exit device strike 40-5/16 in above the floor (standard steel); deadlock 48 in",
+        "one entry for each, for door and frame makers, floor and electrical trade, with the leaf and who supplies the goods; what rules added counts too",
+        "lock and exit device strike 40-5/16 in above the floor (standard steel); deadlock 48 in; bolts and the strike of a pair's lock in the inactive leaf",
         ("SDI A250.8 and VA 08 71 00 from memory", "from memory"),
         ("a mortise lock", "hinges only"),
     ),
     run,
     fires: "door 101 36x84 hm; hinge 3; mortise-lock 1 function=F07",
-    quiet: "door 101 36x84 hm; hinge 3",
+    quiet: "door 101 36x84 wood; hinge 3",
 };
 
 const CODE: &str = "lock-prep";
@@ -39,31 +40,62 @@ fn run(job: &Job, out: &mut Out) {
             for spec in lines.iter().filter(|spec| !spec.count_at(door).is_zero()) {
                 let Some(category) = spec.category else { continue };
                 let by = spec.excluded.as_deref().map_or("", |words| if words.is_empty() { "others" } else { words });
-                prepare(out, door, category, spec.count_at(door), &spec.words(), by);
+                let word = |attribute: Attr| spec.value_at(door, attribute).map(ToString::to_string).unwrap_or_default();
+                let good = Good { category, count: spec.count_at(door), words: spec.words(), by, word: &word };
+                prepare(out, door, &good);
             }
             for added in job.added_to(door.index, Category::ALL, CODE).into_iter().filter(|added| added.set == Some(set)) {
                 let count = added.shares.iter().filter(|(opening, _)| *opening == door.index).map(|(_, share)| *share).sum();
                 let words = format!("{}, added by rule {}", added.category.name().replace('-', " "), added.rule);
-                prepare(out, door, added.category, count, &words, added.by.as_deref().unwrap_or(""));
+                let word = |attribute: Attr| added.attributes.get(&attribute).map(ToString::to_string).unwrap_or_default();
+                let by = added.by.as_deref().unwrap_or("");
+                prepare(out, door, &Good { category: added.category, count, words, by, word: &word });
             }
         }
     }
 }
 
-/// What one good asks of door and frame at one opening. `by`: who supplies it, if not we.
-fn prepare(out: &mut Out, door: &Door, category: Category, count: Decimal, words: &str, by: &str) {
-    let by = if by.is_empty() { "supplied by us".to_owned() } else { format!("not supplied by us: {by}") };
-    for (trade, what, above) in preps_of(category) {
-        // The lock of a pair latches into the edge of the inactive leaf.
-        let into_leaf = door.is_pair() && *what == "strike";
-        let trade = if into_leaf { "door" } else { trade };
-        for leaf in leaves_of(door, category, trade, into_leaf, count) {
+/// One good at one opening.
+struct Good<'a> {
+    category: Category,
+    count: Decimal,
+    words: String,
+    /// Who supplies it, if not we.
+    by: &'a str,
+    /// An attribute in words; empty if it has none.
+    word: &'a dyn Fn(Attr) -> String,
+}
+
+/// Where on the opening something is prepared.
+#[derive(Clone, Copy)]
+enum On {
+    /// The frame, the floor, the wall.
+    Opening,
+    /// Each leaf that carries it: both of a pair where there are two, else the active one.
+    Leaf,
+    /// The inactive leaf of a pair.
+    Inactive,
+    /// What the active leaf's lock latches into: the frame of a single door, the edge of a pair's inactive leaf.
+    Facing,
+}
+
+/// Trade, what, height above the floor, where.
+type Of = (&'static str, &'static str, Option<&'static str>, On);
+/// Strike centre line of standard steel doors, inches above the floor.
+const STRIKE: Option<&str> = Some("40.3125");
+
+/// What one good asks of door, frame, floor and electrical trade at one opening.
+fn prepare(out: &mut Out, door: &Door, good: &Good) {
+    let by = if good.by.is_empty() { "supplied by us".to_owned() } else { format!("not supplied by us: {}", good.by) };
+    for (trade, what, above, on) in preps_of(good, door) {
+        let trade = if matches!(on, On::Facing) && door.is_pair() { "door" } else { trade };
+        for leaf in leaves_of(door, on, good.count) {
             out.acts.push(Act::Prep(Prep {
                 opening: door.index,
                 trade,
                 leaf,
-                what: (*what).to_owned(),
-                detail: format!("{words}; {by}"),
+                what: what.to_owned(),
+                detail: format!("{}; {by}", good.words),
                 above_floor: above.and_then(|above| above.parse().ok()),
                 rule: CODE,
             }));
@@ -71,48 +103,125 @@ fn prepare(out: &mut Out, door: &Door, category: Category, count: Decimal, words
     }
 }
 
-/// Which leaves carry it: both where there are two, bolts and the strike of a lock the inactive one, else the active one.
-fn leaves_of(door: &Door, category: Category, trade: &str, into_leaf: bool, count: Decimal) -> &'static [&'static str] {
-    if !door.is_pair() || trade == "frame" {
-        &[""]
-    } else if into_leaf || category == Category::FlushBolt {
-        &["inactive"]
-    } else if count >= Decimal::TWO {
-        &["active", "inactive"]
-    } else {
-        &["active"]
+fn leaves_of(door: &Door, on: On, count: Decimal) -> &'static [&'static str] {
+    match on {
+        _ if !door.is_pair() => &[""],
+        On::Opening => &[""],
+        On::Inactive | On::Facing => &["inactive"],
+        On::Leaf if count >= Decimal::TWO => &["active", "inactive"],
+        On::Leaf => &["active"],
     }
 }
 
-type Of = (&'static str, &'static str, Option<&'static str>);
-/// Strike centre line of standard steel doors, inches above the floor.
-const STRIKE: Option<&str> = Some("40.3125");
-
-fn preps_of(category: Category) -> &'static [Of] {
-    match category {
-        Category::MortiseLock => &[("door", "mortise lock, ANSI A115.1 form 86", STRIKE), ("frame", "strike", STRIKE)],
-        Category::BoredLock => &[("door", "bored lock 161: 2-1/8 bore, 2-3/4 backset", STRIKE), ("frame", "strike", STRIKE)],
-        Category::InterconnectedLock => &[("door", "interconnected lock", STRIKE), ("frame", "strikes", STRIKE)],
-        Category::Deadlock => &[("door", "deadlock", Some("48")), ("frame", "deadlock strike", Some("48"))],
-        Category::ExitDevice => &[("door", "exit device reinforcement", STRIKE), ("frame", "exit device strike", STRIKE)],
-        Category::FlushBolt => &[("door", "flush bolts top and bottom", None), ("frame", "bolt strike in the head", None)],
-        Category::Closer | Category::Operator => &[("door", "closer reinforcement", None), ("frame", "closer reinforcement in the head", None)],
-        Category::OverheadStop => &[("door", "overhead stop reinforcement", None), ("frame", "overhead stop in the head", None)],
-        Category::ElectricStrike => &[("frame", "electric strike cut-out and wire way", STRIKE)],
-        Category::ElectromagneticLock => &[("frame", "magnet at the head, wire way", None)],
-        Category::PowerTransfer => &[("door", "power transfer", None), ("frame", "power transfer, wire way", None)],
-        Category::ContinuousHinge => &[("door", "continuous hinge, full height", None), ("frame", "continuous hinge, full height", None)],
-        Category::Pivot => &[("door", "pivots", None), ("frame", "pivots", None)],
-        Category::PositionSwitch => &[("frame", "door position switch in the head", None), ("door", "magnet of the switch", None)],
-        Category::Viewer => &[("door", "viewer hole", Some("60"))],
-        Category::MailSlot => &[("door", "mail slot cut-out", None)],
-        Category::Mullion => &[("frame", "mullion fitting in the head", None)],
-        Category::DustProofStrike => &[("floor", "hole for the dust-proof strike", Some("0"))],
-        Category::FrameGuard => &[("frame", "guard box behind the electrified cut-out, conduit hole top and bottom", None)],
-        Category::DoorBottom => &[("door", "door bottom, see the line for surface or mortised", None)],
-        Category::LouverOrLite => &[("door", "cut-out for louver or lite", None)],
-        Category::MagneticHolder => &[("door", "armature of the magnetic holder", None)],
-        Category::Coordinator => &[("frame", "coordinator under the head", None)],
-        _ => &[],
+/// The preps of a good; nothing for goods that are fixed to a surface and need no more than their own screws.
+fn preps_of(good: &Good, door: &Door) -> Vec<Of> {
+    use On::{Facing, Inactive, Leaf, Opening};
+    let word = good.word;
+    match good.category {
+        Category::MortiseLock => vec![("door", "mortise lock, ANSI A115.1 form 86", STRIKE, Leaf), ("frame", "strike", STRIKE, Facing)],
+        Category::BoredLock => vec![("door", "bored lock 161: 2-1/8 bore, 2-3/4 backset", STRIKE, Leaf), ("frame", "strike", STRIKE, Facing)],
+        Category::InterconnectedLock => vec![("door", "interconnected lock", STRIKE, Leaf), ("frame", "strikes", STRIKE, Facing)],
+        Category::Deadlock => vec![("door", "deadlock", Some("48"), Leaf), ("frame", "deadlock strike", Some("48"), Facing)],
+        Category::ExitDevice => exit_device(&word(names::TYPE), word(names::LESS_BOTTOM_ROD) == "true", door),
+        Category::FlushBolt => vec![("door", "flush bolts top and bottom", None, Inactive), ("frame", "bolt strike in the head", None, Opening)],
+        Category::SurfaceBolt => vec![("door", "surface bolt reinforcement", None, Inactive), ("frame", "bolt strike", None, Opening)],
+        Category::DustProofStrike => vec![("floor", "hole for the dust-proof strike", Some("0"), Inactive)],
+        Category::Coordinator => vec![("frame", "coordinator under the head, filler bar", None, Opening)],
+        Category::Astragal => vec![("door", "astragal at the meeting edge", None, Inactive)],
+        Category::Closer => closer(&word(names::MOUNTING), &word(names::ARM)),
+        Category::Operator => vec![
+            ("door", "closer reinforcement for the operator arm", None, Leaf),
+            ("frame", "closer reinforcement in the head for the operator", None, Opening),
+            ("electrical", "line voltage to the operator", None, Opening),
+        ],
+        Category::OverheadStop => overhead(&word(names::MOUNTING), door),
+        Category::ElectricStrike => vec![("frame", "electric strike cut-out and wire way", STRIKE, Facing), ("electrical", "wires to the electric strike", None, Opening)],
+        Category::ElectromagneticLock => vec![
+            ("frame", "magnet at the head, wire way", None, Opening),
+            ("door", "armature of the magnet, through-bolted", None, Leaf),
+            ("electrical", "wires to the magnet, release by the fire alarm", None, Opening),
+        ],
+        Category::PowerTransfer if word(names::TYPE) == "door-loop" => vec![
+            ("door", "power transfer, surface loop: one small hole", None, Leaf),
+            ("frame", "power transfer, surface loop: one small hole", None, Opening),
+            ("electrical", "conduit from the frame to above the ceiling", None, Opening),
+        ],
+        Category::PowerTransfer => vec![
+            ("door", "power transfer", None, Leaf),
+            ("frame", "power transfer, wire way", None, Opening),
+            ("electrical", "conduit from the frame to above the ceiling", None, Opening),
+        ],
+        Category::Hinge if !matches!(word(names::CONDUCTORS).as_str(), "" | "0") => {
+            vec![("electrical", "conduit from the frame to above the ceiling", None, Opening)]
+        }
+        Category::ContinuousHinge if !matches!(word(names::CONDUCTORS).as_str(), "" | "0") => vec![
+            ("door", "continuous hinge, full height; wire hole at its wired section", None, Leaf),
+            ("frame", "continuous hinge, full height; wire hole at its wired section", None, Opening),
+            ("electrical", "conduit from the frame to above the ceiling", None, Opening),
+        ],
+        Category::ContinuousHinge => vec![("door", "continuous hinge, full height", None, Leaf), ("frame", "continuous hinge, full height", None, Opening)],
+        Category::Pivot => vec![("door", "pivots", None, Leaf), ("frame", "pivots", None, Opening), ("floor", "bottom pivot", Some("0"), Opening)],
+        Category::PositionSwitch => vec![("frame", "door position switch in the head", None, Opening), ("door", "magnet of the switch", None, Leaf), ("electrical", "wires to the position contact", None, Opening)],
+        Category::Viewer => vec![("door", "viewer hole", Some("60"), Leaf)],
+        Category::MailSlot => vec![("door", "mail slot cut-out", None, Leaf)],
+        Category::LouverOrLite => vec![("door", "cut-out for louver or lite", None, Leaf)],
+        Category::Pull | Category::PushPullBar => vec![("door", "holes for through-bolts of the pull", None, Leaf)],
+        Category::Mullion => vec![("frame", "mullion fitting in the head", None, Opening), ("floor", "mullion fitting in the floor", Some("0"), Opening)],
+        Category::FrameGuard => vec![("frame", "guard box behind the electrified cut-out, conduit hole top and bottom", None, Opening)],
+        Category::DoorBottom if word(names::MOUNTING).contains("mortise") => vec![("door", "door bottom let into the leaf", None, Leaf)],
+        Category::DoorBottom => vec![("door", "door bottom, see the line for surface or mortised", None, Leaf)],
+        Category::MagneticHolder => vec![("door", "armature of the magnetic holder", None, Leaf), ("electrical", "box in wall or floor for the magnetic holder, release by the fire alarm", None, Opening)],
+        Category::Silencer if door.is_pair() => vec![("frame", "holes for silencers in the head", None, Opening)],
+        Category::Silencer => vec![("frame", "holes for silencers in the jamb", None, Opening)],
+        Category::Threshold => vec![("floor", "threshold; the frame's stops as its maker needs", Some("0"), Opening)],
+        Category::Reader => vec![("electrical", "back box for the reader", None, Opening)],
+        Category::RequestToExit => vec![("electrical", "back box for request to exit", None, Opening)],
+        Category::Actuator => vec![("electrical", "back box for the actuator", None, Opening)],
+        Category::PowerSupply => vec![("electrical", "line voltage and place for the power supply", None, Opening)],
+        _ => Vec::new(),
     }
+}
+
+fn exit_device(kind: &str, less_bottom: bool, door: &Door) -> Vec<Of> {
+    use On::{Facing, Leaf, Opening};
+    if kind.contains("vertical-rod") {
+        let mut preps = vec![("door", "exit device reinforcement, vertical rods", STRIKE, Leaf), ("frame", "exit device strike in the head", None, Opening)];
+        if !less_bottom {
+            preps.push(("floor", "exit device strike in the floor", Some("0"), Leaf));
+        }
+        return preps;
+    }
+    if kind == "mortise" {
+        return vec![("door", "exit device with mortise lock: reinforcement and edge prep", STRIKE, Leaf), ("frame", "exit device strike", STRIKE, Facing)];
+    }
+    // Rim devices of a pair latch into the mullion, which brings its strikes.
+    let mut preps = vec![("door", "exit device reinforcement", STRIKE, Leaf)];
+    if !door.is_pair() {
+        preps.push(("frame", "exit device strike", STRIKE, Opening));
+    }
+    preps
+}
+
+fn closer(mounting: &str, arm: &str) -> Vec<Of> {
+    use On::{Leaf, Opening};
+    if mounting == "concealed" {
+        return vec![("door", "closer arm channel in the top of the leaf", None, Leaf), ("frame", "closer pocket in the head", None, Opening)];
+    }
+    let in_frame = match arm {
+        "parallel" => "closer reinforcement under the head, parallel arm",
+        "top-jamb" => "closer reinforcement on the face of the head, top-jamb arm",
+        _ => "closer reinforcement in the head",
+    };
+    vec![("door", "closer reinforcement", None, Leaf), ("frame", in_frame, None, Opening)]
+}
+
+/// A stop let into the head of a grouted frame needs a box as an electrified cut-out does.
+fn overhead(mounting: &str, door: &Door) -> Vec<Of> {
+    use On::{Leaf, Opening};
+    let mut preps = vec![("door", "overhead stop reinforcement", None, Leaf), ("frame", "overhead stop in the head", None, Opening)];
+    let grouted = door.wall.as_deref().is_some_and(|wall| wall.contains("masonry") || wall.contains("concrete"));
+    if mounting == "concealed" && grouted && door.hollow_metal_frame() {
+        preps.push(("frame", "grout box behind the concealed overhead stop", None, Opening));
+    }
+    preps
 }

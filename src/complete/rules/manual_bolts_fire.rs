@@ -4,7 +4,7 @@ use crate::complete::spec::Grade;
 use crate::finding::{Answer, Effect};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
-use crate::complete::act::{Out, Rule, page};
+use crate::complete::act::{Act, Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 
@@ -34,6 +34,7 @@ fn run(job: &Job, out: &mut Out) {
         if numbers.is_empty() {
             continue;
         }
+        let rated: Vec<usize> = job.doors(set).filter(|door| door.fire && door.is_pair()).map(|door| door.index).collect();
         for spec in job.lines_of(set, &[Category::FlushBolt]) {
             let said = !spec.lacks(names::ACTION, CODE);
             if said && spec.word(names::ACTION) != "manual" {
@@ -41,7 +42,12 @@ fn run(job: &Job, out: &mut Out) {
             }
             let taken = if said { "manual" } else { "automatic" };
             if !said {
-                out.fill(spec.id, names::ACTION, Value::text(taken), Grade::Ask);
+                let pairs = job.doors(set).filter(|door| door.is_pair()).count();
+                // Pairs without a rating in the same set keep what is usual for them.
+                out.fill(spec.id, names::ACTION, Value::text(if rated.len() == pairs { taken } else { "manual" }), Grade::Ask);
+                if rated.len() < pairs {
+                    rated.iter().for_each(|opening| out.acts.push(Act::Vary { line: spec.id, opening: *opening, attribute: names::ACTION, value: Value::text(taken) }));
+                }
             }
             let says = "Flush bolts on rated pairs that are not automatic or constant-latching: the inactive leaf would not latch by itself.";
             let mut finding = out.about_lines(job, set, &[spec.id], numbers.clone(), "bolts", says);

@@ -39,14 +39,17 @@ fn run(job: &Job, out: &mut Out) {
         let strikes = job.all_of(set, &[Category::ElectricStrike]);
         let mut shares = Vec::new();
         let (mut grouted, mut unknown) = (Vec::new(), Vec::new());
-        for door in job.doors(set).filter(|door| door.hollow_metal_frame() || door.frame_material.is_empty() && !door.aluminum()) {
+        // A frame that stands already is grouted or not; and a loop on the surface has no cut-out.
+        for door in job.doors(set).filter(|door| !door.speaks_of("existing")).filter(|door| door.hollow_metal_frame() || door.frame_material.is_empty() && !door.aluminum()) {
             let wall = door.wall.as_deref().unwrap_or("");
             if wall.contains("stud") || wall.contains("gyp") || wall.contains("drywall") {
                 continue;
             }
-            let listed: Decimal = transfers.iter().chain(&strikes).map(|spec| spec.count_at(door)).sum();
+            let cut = |kind: Option<&Value>| kind.and_then(Value::as_text) != Some("door-loop");
+            let listed: Decimal = transfers.iter().chain(&strikes).filter(|spec| cut(spec.value(names::TYPE))).map(|spec| spec.count_at(door)).sum();
             let added: Decimal = devices::added_transfers(job, door, CODE)
                 .iter()
+                .filter(|added| cut(added.attributes.get(&names::TYPE)))
                 .flat_map(|added| added.shares.iter().filter(|(opening, _)| *opening == door.index))
                 .map(|(_, share)| *share)
                 .sum();

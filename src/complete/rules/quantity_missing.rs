@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::complete::act::{Out, Rule, page};
+use crate::complete::gather::Names;
 use crate::complete::job::Job;
 use crate::complete::select::title;
 use crate::finding::{Kind, LineId, Weight};
@@ -28,7 +29,7 @@ pub const RULE: Rule = Rule {
 };
 
 /// Lines without number, by what one of them is taken for and the goods: lines and doors.
-type Taken = BTreeMap<(&'static str, Category), (Vec<LineId>, Vec<String>)>;
+type Taken = BTreeMap<(&'static str, Category), (Vec<LineId>, Names)>;
 
 fn run(job: &Job, out: &mut Out) {
     let mut taken: Taken = BTreeMap::new();
@@ -45,21 +46,17 @@ fn run(job: &Job, out: &mut Out) {
             let per = if spec.basis == Basis::Leaf { "leaf" } else { "opening" };
             let (lines, doors) = taken.entry((per, category)).or_default();
             lines.push(spec.id);
-            for number in job.numbers(set) {
-                if !doors.contains(&number) {
-                    doors.push(number);
-                }
-            }
+            doors.extend(&job.numbers(set));
         }
     }
     for per in ["leaf", "opening"] {
         let mut goods = Vec::new();
         let mut lines = Vec::new();
-        let mut doors: Vec<String> = Vec::new();
+        let mut doors = Names::default();
         for ((_, category), (ids, numbers)) in taken.iter().filter(|((of, _), _)| *of == per) {
             goods.push(title(*category));
             lines.extend(ids.iter().copied());
-            doors.extend(numbers.iter().filter(|number| !doors.contains(number)).cloned().collect::<Vec<_>>());
+            doors.extend(&numbers.clone().into_vec());
         }
         if goods.is_empty() {
             continue;
@@ -67,7 +64,7 @@ fn run(job: &Job, out: &mut Out) {
         let says = format!("Lines without quantity: one for each {per} taken, as is usual: {}.", goods.join(", "));
         let mut finding = out.finding(&format!("job:{per}"), says);
         finding.lines = lines;
-        finding.openings = doors;
+        finding.openings = doors.into_vec();
         finding.help = "write the number into the schedule where it is another".to_owned();
         out.say(finding);
     }
