@@ -118,6 +118,11 @@ fn a_typed_price_holds_for_the_wording_and_survives_a_re_issue_that_means_the_sa
     }
     assert_eq!(lines(&second)[4]["extended"], "77.00");
     assert_eq!(lines(&second)[2]["status"], "excluded");
+    // What we leave out is not said to be left out by the schedule.
+    let letter = sheets(&job.0.join("second/doors.proposal.xlsx")).unwrap();
+    let words: Vec<&String> =
+        letter.iter().flat_map(|page| page.rows.iter().flat_map(|(_, row)| row.values())).collect();
+    assert!(words.iter().any(|text| text.contains("Wall stop") && text.ends_with("(not included)")), "{words:?}");
     assert_eq!(second["typed_over"][0]["by"], "R. Quill");
     assert!(said.contains("3 figures typed over"), "{said}");
 

@@ -334,7 +334,10 @@ fn without_price(quote: &Quote) -> Vec<String> {
 }
 
 fn why_unpriced(spec: &Spec) -> &'static str {
+    // What was left out by us or by an answer is not what the schedule says.
+    let is_own = |why: &String| why.starts_with("left out") || why.starts_with("answered");
     match spec.status {
+        Status::Excluded if spec.excluded.as_ref().is_some_and(is_own) => "not included",
         Status::Excluded => "by others, existing or not in contract, as the schedule says",
         Status::Unread => "not understood; please clarify",
         _ => "price to follow",
