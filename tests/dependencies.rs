@@ -104,3 +104,40 @@ fn every_library_is_used() {
         dependencies.keys().filter(|name| !all.contains(&format!("{}::", name.replace('-', "_")))).collect();
     assert!(idle.is_empty(), "nothing in src uses {idle:?}");
 }
+
+/// The parts of a version that count: `1.2.3-rc.1` is 1, 2, 3.
+fn version(text: &str) -> Vec<u32> {
+    text.split(['-', '+']).next().unwrap_or_default().split('.').filter_map(|part| part.parse().ok()).collect()
+}
+
+/// Versions of `Cargo.lock` that come before the one in which an advisory was repaired, as `tests/outside/advisories.csv` has it.
+fn advised_against(lock: &str, advisories: &str) -> Vec<String> {
+    let lock: toml::Table = lock.parse().expect("Cargo.lock is sound");
+    let packages = lock["package"].as_array().expect("a list of packages");
+    let mut reader = csv::Reader::from_reader(advisories.as_bytes());
+    let rows: Vec<csv::StringRecord> =
+        reader.records().map(|row| row.expect("the list of advisories is sound")).collect();
+    assert!(!rows.is_empty(), "there are advisories");
+    let mut wrong = Vec::new();
+    for row in &rows {
+        for package in packages.iter().filter(|package| package["name"].as_str() == Some(&row[0])) {
+            let here = package["version"].as_str().unwrap_or_default();
+            if version(here) < version(&row[1]) {
+                wrong.push(format!("{} {here}: {}, repaired in {}", &row[0], &row[2], &row[1]));
+            }
+        }
+    }
+    wrong
+}
+
+/// The public list of advisories cannot be fetched by a test that must run anywhere, so the ones that touch libraries of this
+/// kind are kept in a table; `.ci/run` asks the whole list where it can be reached.
+#[test]
+fn no_library_is_of_a_version_with_a_known_advisory() {
+    let advisories = fs::read_to_string(root().join("tests/outside/advisories.csv")).expect("the list is there");
+    let planted = "[[package]]\nname = \"quick-xml\"\nversion = \"0.39.4\"\n";
+    assert_eq!(advised_against(planted, &advisories).len(), 1, "the check sees what it looks for");
+    let lock = fs::read_to_string(root().join("Cargo.lock")).expect("Cargo.lock is there");
+    let wrong = advised_against(&lock, &advisories);
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
