@@ -5,6 +5,7 @@ use std::io::{Cursor, Read, Write};
 use std::path::{Path, PathBuf};
 
 use pintle::catalog::Catalog;
+use pintle::price::quote::Quote;
 use pintle::read::schedule::{Schedule, Wording};
 use pintle::reprice::snapshot::Snapshot;
 use pintle::terms::Terms;
@@ -278,8 +279,8 @@ fn terms() {
     );
 }
 
-#[test]
-fn records() {
+/// The small sample, priced.
+fn small_quote() -> Quote {
     let files = ["samples/small/doors.csv", "samples/small/sets.csv"]
         .map(|name| Path::new(env!("CARGO_MANIFEST_DIR")).join(name));
     let schedule = pintle::read::read(&files, &[]).expect("the small sample reads");
@@ -289,7 +290,49 @@ fn records() {
     let terms = Terms::default();
     let job = pintle::complete::complete(schedule, readings, &catalog, &terms, &Default::default());
     let takeoff = pintle::count::count(&job, &catalog);
-    let record = pintle::write::record(&pintle::price::price(job, takeoff, &catalog, &terms, "2026-11-25"));
+    pintle::price::price(job, takeoff, &catalog, &terms, "2026-11-25")
+}
+
+/// The pages of an estimate in which something can be typed, as text, with a few cells filled in.
+fn estimate_pages() -> Vec<Vec<u8>> {
+    let path = scratch("estimate.xlsx");
+    fs::write(&path, pintle::write::estimate(&small_quote()).expect("it is written")).expect("it can be kept");
+    let pages = pintle::read::sheets(&path).expect("our own workbook reads");
+    let mut texts = Vec::new();
+    for page in pages.iter().filter(|page| ["Questions", "Priced goods", "Answers given"].contains(&page.name.as_str()))
+    {
+        let mut out = csv::WriterBuilder::new().flexible(true).from_writer(Vec::new());
+        for (_, row) in &page.rows {
+            let last = row.keys().last().map_or(0, |last| last + 1);
+            let cells = (0..last).map(|column| row.get(&column).map_or("", String::as_str));
+            out.write_record(cells).expect("text can be written");
+        }
+        texts.push(out.into_inner().expect("text can be written"));
+    }
+    assert_eq!(texts.len(), 3, "the pages have these names");
+    texts
+}
+
+#[test]
+fn answers() {
+    let words =
+        ["exclude", "job", "12.50", "-1", "1e9", "=1+1", "2026-13-45", "yes", "\"", ",,,", "Your answer", "Line"];
+    let path = scratch("answers.csv");
+    fuzz("answers", estimate_pages(), &words, |bytes| {
+        fs::write(&path, bytes).expect("a temporary file can be written");
+        match pintle::read::sheets(&path) {
+            Ok(sheets) => match pintle::write::answered::answers(&sheets) {
+                Ok(back) => sign(&(back.answers.questions.len(), back.answers.typed.len())),
+                Err(told) => sign(&told.chars().filter(|letter| letter.is_alphabetic()).take(60).collect::<String>()),
+            },
+            Err(told) => sign(&told.len()),
+        }
+    });
+}
+
+#[test]
+fn records() {
+    let record = pintle::write::record(&small_quote());
     let seed = Snapshot::parse(&record, "the record").expect("our own record reads");
     fuzz("record", vec![record.clone().into_bytes()], &RECORD_WORDS, |bytes| {
         match Snapshot::parse(&String::from_utf8_lossy(bytes), "the record") {
