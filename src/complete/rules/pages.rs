@@ -4,7 +4,7 @@ use crate::complete::act::page;
 use crate::finding::{Kind, Page, Weight};
 
 /// The pages.
-pub const OTHERS: [Page; 16] = [
+pub const OTHERS: [Page; 18] = [
     page(
         "rules-quarrel",
         Kind::Note,
@@ -81,6 +81,28 @@ pub const OTHERS: [Page; 16] = [
         "",
         ("common practice", "common practice"),
         ("HINGE 4-1/2 QZX", "HINGE 4-1/2 x 4-1/2"),
+    ),
+    page(
+        "read-as-millimetres",
+        Kind::Note,
+        Weight::Goods,
+        "A size was read as millimetres",
+        "whole numbers without a mark are too large for such goods in inches and fit them in millimetres",
+        "the size is turned to inches, to the nearest sixteenth",
+        "25.4 mm to the inch",
+        ("the definition of the inch; limits of sizes: common practice", "common practice"),
+        ("HINGE 114 X 102", "HINGE 4-1/2 X 4"),
+    ),
+    page(
+        "one-of-them",
+        Kind::Note,
+        Weight::Goods,
+        "Some of the hinges carry wires",
+        "a line counts hinges and, behind a comma, a smaller number of hinges with wires",
+        "the smaller number is taken to be some of them: the others are plain; size and finish are the same",
+        "joined by and, plus, & or +, they come on top",
+        ("common practice", "common practice"),
+        ("1-1/2 PR HINGES 4-1/2 X 4-1/2, 1 ETW", "2 EA HINGES AND 1 EA ETW"),
     ),
     page(
         "undecided-attribute",
