@@ -162,7 +162,8 @@ fn additions_are_kept_taken_out_or_made() {
     let dear = quoted(asked, "[price]\nrate = 0\nprovisional = \"dearest\"");
     assert_eq!(dear.totals.total, quote.totals.exposure_high);
     assert!(dear.job.added.iter().any(|added| added.rule == "fire-closer"));
-    assert!(dear.job.findings[1].priced_as.contains("closers"));
+    let closers = dear.job.findings.iter().find(|finding| finding.code == "fire-closer").unwrap();
+    assert!(closers.priced_as.contains("closers"));
     let goods: Money = dear.items.iter().map(|item| item.extended).sum();
     assert_eq!(goods, dear.totals.goods);
 }
