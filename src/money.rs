@@ -75,7 +75,8 @@ impl Sub for Money {
 impl Neg for Money {
     type Output = Money;
     fn neg(self) -> Money {
-        Money(-self.0)
+        // A decimal keeps the sign of nothing, and "-0" is no amount.
+        if self.0.is_zero() { self } else { Money(-self.0) }
     }
 }
 impl AddAssign for Money {

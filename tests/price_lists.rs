@@ -128,14 +128,16 @@ fn low_margins_missing_prices_and_the_next_edition_are_said() {
     let terms = "[job]\ndelivery = \"2027-04-01\"\n[price]\nrate = \"25%\"\nfloor_margin = \"20%\"\n\
                  [price.by_maker]\nBryony = \"15%\"\nCobb = \"-5%\"";
     let quote = quoted(job(doors(), vec![(vec![0], specs)]), terms);
-    assert_eq!(codes(&quote), ["below-cost", "below-floor-margin", "call-for-price", "next-edition"]);
+    // What is asked stands before what is only said.
+    assert_eq!(codes(&quote), ["below-cost", "call-for-price", "below-floor-margin", "next-edition"]);
     assert_eq!(quote.job.sets[0].specs[0].status, Status::Unpriced);
-    let call = &quote.job.findings[2];
+    let at = quote.job.findings.iter().position(|finding| finding.code == "call-for-price").unwrap();
+    let call = &quote.job.findings[at];
     assert_eq!(
         (call.kind, call.set.as_deref(), call.openings.as_slice()),
         (Kind::Question, Some("1"), &["101".to_owned()][..])
     );
-    assert_eq!(quote.job.sets[0].specs[0].findings, [2]);
+    assert_eq!(quote.job.sets[0].specs[0].findings, [at]);
     let quiet = quoted(job(doors(), Vec::new()), "[job]\ndelivery = \"2026-12-01\"");
     assert_eq!(codes(&quiet), Vec::<&str>::new());
 }

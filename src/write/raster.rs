@@ -241,7 +241,8 @@ mod tests {
         scene.words((0, 2_000), 300, Anchor::Start, "off the sheet");
         let (info, bytes) = drawn(&scene);
         assert_eq!((info.width, info.height, info.bit_depth), (160, 80, BitDepth::Four));
-        let shade = |x: usize, y: usize| (bytes[y * info.line_size + x / 2] >> if x % 2 == 0 { 4 } else { 0 }) & 15;
+        let shade =
+            |x: usize, y: usize| (bytes[y * info.line_size + x / 2] >> if x.is_multiple_of(2) { 4 } else { 0 }) & 15;
         assert_eq!(shade(80, 40), 0, "within the box");
         assert_eq!(shade(5, 70), 15, "nothing is there");
         assert!(shade(12, 10) < 15 || shade(12, 9) < 15, "on the slanted line");
