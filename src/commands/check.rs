@@ -9,6 +9,7 @@ use crate::read::schedule::Schedule;
 use crate::write;
 
 use super::cli::CheckArgs;
+use super::progress::Progress;
 use super::quote::outcome;
 use super::setup::{Setup, told};
 use super::{Outcome, output};
@@ -16,12 +17,16 @@ use super::{Outcome, output};
 /// Runs the command.
 pub fn run(args: &CheckArgs, colour: bool) -> Result<Outcome, String> {
     let setup = Setup::load(&args.job, args.files.first().map(PathBuf::as_path))?;
+    let progress = Progress::begin("reading the schedule");
     let schedule = read(&args.files, &setup.terms.read)?;
     if args.layout {
+        drop(progress);
         output::result(&layout(&schedule));
         return Ok(Outcome::Clean);
     }
+    progress.stage("completing and pricing");
     let quote = setup.run(schedule, &told(&args.answers, Answers::new())?);
+    drop(progress);
     if args.json {
         output::result(&write::record(&quote));
     } else {

@@ -10,6 +10,7 @@ mod import;
 mod init;
 mod output;
 mod price_books;
+mod progress;
 mod quote;
 mod reprice;
 mod rules;

@@ -10,15 +10,19 @@ use crate::read::schedule::Role;
 use crate::write::{self, files::Output};
 
 use super::cli::QuoteArgs;
+use super::progress::Progress;
 use super::setup::{Setup, told};
 use super::{Outcome, output};
 
 /// Runs the command.
 pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
     let setup = Setup::load(&args.job, args.files.first().map(PathBuf::as_path))?;
+    let progress = Progress::begin("reading the schedule");
     let schedule = read(&args.files, &setup.terms.read)?;
     let answers = told(&args.answers, Answers::new())?;
+    progress.stage("completing and pricing");
     let quote = setup.run(schedule, &answers);
+    progress.stage("writing the workbooks");
     let documents = write::documents(&quote)?;
     let shown = args.json.then(|| documents.record.clone());
     let names = Names::new(&args.files, args.out.as_deref())?;
@@ -26,6 +30,7 @@ pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
     let outputs = outputs(documents, &names)?;
     write::files::save(&outputs, args.force)?;
     let removed = left_over(&outputs, &names, args.force);
+    drop(progress);
     if let Some(record) = shown {
         output::result(&record);
     }

@@ -21,6 +21,7 @@ use crate::terms::Terms;
 use crate::write::{self, files::Output};
 
 use super::cli::{Prices, RepriceArgs};
+use super::progress::Progress;
 use super::quote::{Names, left_over, outputs as quote_outputs, spare, written};
 use super::setup::{Setup, told};
 use super::{Outcome, output};
@@ -35,10 +36,12 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
     }
     let setup = setup(args, &old)?;
     let (schedule, is_partial) = schedule(args, &old, &setup)?;
+    let progress = Progress::begin("completing and pricing");
     let carried = carried(&setup, &schedule, &old)?;
     let before = Answers { questions: carried.stand.clone(), ..old.told() };
     let mut quote = setup.run(schedule, &told(&args.answers, before)?);
     ask_again(&mut quote, &carried);
+    progress.stage("comparing");
     let mut record = write::record(&quote);
     let mut new = Snapshot::parse(&record, "the new record")?;
     let context = Context { is_partial, again: carried.again };
@@ -55,12 +58,14 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
     } else if !old.history.is_empty() {
         record = write::record_after(&quote, &old.history);
     }
+    progress.stage("writing the workbooks");
     let names = Names::new(&args.files, args.out.as_deref())?;
     let mut outputs = vec![
         Output::new(names.path("changes.json"), changes.json().into_bytes()),
         Output::new(names.path("changes.xlsx"), write::changes_book(&changes)?),
     ];
     outputs.extend(quoted(&quote, record, &names)?);
+    drop(progress);
     spare(&names, &args.answers, &quote.answers, args.force)?;
     finish(args, &outputs, &changes)?;
     let removed = left_over(&outputs, &names, args.force);

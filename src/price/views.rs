@@ -42,7 +42,7 @@ pub fn by_set(quote: &Quote) -> Vec<Row> {
         }
     }
     let rows = quote.job.sets.iter().zip(sums).map(|(set, sum)| row(&set.id, &set.title, sum));
-    rows.chain(other(rest, "Job-wide")).collect()
+    rows.chain(other(rest, "For the whole job")).collect()
 }
 
 /// The index of the set an item belongs to.

@@ -400,7 +400,7 @@ fn goods_page(quote: &Quote, letter: &Letter) -> Page {
     }
     if rest.iter().any(|item| item.item.candidate.is_some()) {
         let head = page.next();
-        band(&mut page, "Job-wide", "");
+        band(&mut page, "For the whole job", "");
         goods_of(&mut page, head, rest);
     }
     page.break_for_print();

@@ -15,6 +15,7 @@ use crate::understand::Lexicon;
 use crate::write::files::{self, Output};
 
 use super::cli::ImportArgs;
+use super::progress::Progress;
 use super::{Outcome, output};
 use mapping::Mapping;
 
@@ -36,7 +37,9 @@ pub fn run(args: &ImportArgs) -> Result<Outcome, String> {
     }
     let words: Vec<PathBuf> = args.words.clone();
     let lexicon = Lexicon::load(&words)?;
+    let progress = Progress::begin("reading the descriptions");
     let goods = goods::all(&list, &mapping, &lexicon);
+    drop(progress);
     if goods.entries.is_empty() {
         output::say(&report::text(&goods));
         return Err(
@@ -45,7 +48,9 @@ pub fn run(args: &ImportArgs) -> Result<Outcome, String> {
         );
     }
     let outputs = outputs(&folder, &effective, &mapping, &goods)?;
+    let progress = Progress::begin("loading the catalog to prove it");
     prove(&outputs, &folder, &effective)?;
+    drop(progress);
     save(&outputs, &folder, &effective, args.force)?;
     output::say(&report::text(&goods));
     output::say(&super::quote::written(&outputs));
