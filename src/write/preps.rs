@@ -148,7 +148,7 @@ fn rows_page(quote: &Quote, types: &[Type]) -> Page {
     let openings = &quote.job.schedule.openings;
     let of: BTreeMap<usize, usize> =
         types.iter().enumerate().flat_map(|(index, one)| one.doors.iter().map(move |door| (*door, index))).collect();
-    let places = drawing_rows(types);
+    let places = drawing_rows(quote, types);
     let mut order: Vec<usize> = (0..quote.job.preps.len()).collect();
     order.sort_by_key(|index| quote.job.preps.get(*index).map(|prep| prep.opening));
     let rows = order.into_iter().filter_map(|index| quote.job.preps.get(index)).map(|prep| {
@@ -189,56 +189,86 @@ fn footer(quote: &Quote) -> String {
 }
 
 /// Points of a row that has no height of its own.
-const ROW: i32 = 15;
+const ROW: u32 = 15;
 /// Rows above the first drawing, and above each: its title and its doors.
 const ABOVE: usize = 3;
 
-/// Rows that a picture covers.
-fn covered(one: &Type) -> usize {
-    usize::try_from(points(one.scene.height) / ROW + 2).unwrap_or(40)
+/// Rows that a picture of a height in points covers.
+fn covered(height: u32) -> usize {
+    usize::try_from(height / ROW + 1).unwrap_or(40)
+}
+
+/// Width and height of a type's picture in points, and whether it is smaller than its scale says: one that is higher than a
+/// sheet would go on over an edge of the paper.
+fn printed(one: &Type, most: u32) -> ((u32, u32), bool) {
+    let size = |length: i32| u32::try_from(points(length)).unwrap_or(100).max(1);
+    let (wide, high) = (size(one.scene.width), size(one.scene.height));
+    if high <= most { ((wide, high), false) } else { ((wide * most / high, most), true) }
+}
+
+/// Points of a sheet that a picture may take below the two rows above it.
+fn most(page: &Page) -> u32 {
+    page.room().saturating_sub(3 * ROW).max(100)
+}
+
+/// The empty page of drawings, as it is printed.
+fn sheet_of_drawings(quote: &Quote, types: &[Type]) -> Page {
+    // One column as wide as the widest picture: a picture over several is stretched where a program makes columns wider.
+    let widest = types.iter().map(|one| points(one.scene.width)).max().unwrap_or(0);
+    let digits = u32::try_from(widest).unwrap_or(480).max(480) * 4 / 21 + 1;
+    let mut page = Page::new(DRAWINGS, &[digits.min(250)]);
+    page.print =
+        Print { landscape: true, a4: is_a4(quote), last_column: Some(0), footer: footer(quote), ..Print::default() };
+    page
 }
 
 /// Row of the title of each drawing.
-fn drawing_rows(types: &[Type]) -> Vec<usize> {
-    let mut row = ABOVE;
+fn drawing_rows(quote: &Quote, types: &[Type]) -> Vec<usize> {
+    let most = most(&sheet_of_drawings(quote, types));
+    let mut row = ABOVE + types.len() + 1;
     types
         .iter()
         .map(|one| {
             let here = row;
-            row += 2 + covered(one);
+            row += 2 + covered(printed(one, most).0.1);
             here
         })
         .collect()
 }
 
 fn drawings_page(quote: &Quote, types: &[Type]) -> Result<Page, String> {
-    // One column as wide as the widest picture: a picture over several is stretched where a program makes columns wider.
-    let widest = types.iter().map(|one| points(one.scene.width)).max().unwrap_or(0);
-    let digits = u32::try_from(widest).unwrap_or(480).max(480) * 4 / 21 + 1;
-    let mut page = Page::new(DRAWINGS, &[digits.min(250)]);
+    let mut page = sheet_of_drawings(quote, types);
+    let most = most(&page);
     page.push(vec![Cell::text("Types of openings", TITLE)]);
     page.push(vec![Cell::text(
         "Each leaf in its frame, to scale. The same drawings are in the folder beside this workbook, as SVG.",
         SUBTITLE,
     )]);
     page.skip();
+    let numbers = |one: &Type| {
+        let numbers = one.doors.iter().filter_map(|door| quote.job.schedule.openings.get(*door));
+        numbers.map(|opening| opening.number.as_str()).collect::<Vec<_>>().join(", ")
+    };
+    for one in types {
+        page.push(vec![Cell::text(format!("{}; openings {}", one.scene.words, numbers(one)), PROSE)]);
+    }
+    page.skip();
     let drawn = types.par_iter().with_min_len(SHARE).map_init(Stamps::default, |stamps, one| png(&one.scene, stamps));
     let pictures: Vec<Vec<u8>> = drawn.collect::<Result<_, _>>()?;
-    for (index, (one, bytes)) in types.iter().zip(pictures).enumerate() {
-        let numbers = one.doors.iter().filter_map(|door| quote.job.schedule.openings.get(*door));
-        let numbers: Vec<&str> = numbers.map(|opening| opening.number.as_str()).collect();
+    for (one, bytes) in types.iter().zip(pictures) {
         let title = page.push(vec![Cell::text(one.scene.words.as_str(), BAND)]);
-        page.rows[title].new_page = index > 0;
-        page.push(vec![Cell::text(format!("Openings: {}", numbers.join(", ")), PROSE)]);
-        let size = |length: i32| u32::try_from(points(length)).unwrap_or(100);
+        page.rows[title].new_page = true;
+        let (size, is_smaller) = printed(one, most);
+        let note = if is_smaller { ". Made smaller to fit the sheet; the SVG is to scale" } else { "" };
+        page.push(vec![Cell::text(format!("Openings: {}{note}", numbers(one)), PROSE)]);
         page.pictures.push(Picture {
             row: page.next(),
             column: 0,
             bytes,
             words: format!("{}, a leaf in its frame with the heights of its hardware", one.scene.words),
-            size: (size(one.scene.width), size(one.scene.height)),
+            size,
         });
-        for _ in 0..covered(one) {
+        for _ in 0..covered(size.1) {
             // A height of its own: programs differ in the usual one, and the picture would be stretched with it.
             page.push_high(15, Vec::new());
         }
@@ -246,8 +276,6 @@ fn drawings_page(quote: &Quote, types: &[Type]) -> Result<Page, String> {
     if types.is_empty() {
         page.push(vec![Cell::text("No opening has its measures, so none can be drawn.", PROSE)]);
     }
-    page.print =
-        Print { landscape: true, a4: is_a4(quote), last_column: Some(0), footer: footer(quote), ..Print::default() };
     page.break_for_print();
     Ok(page)
 }
