@@ -30,6 +30,8 @@ pub const RULE: Rule = Rule {
 
 const CODE: &str = "fail-mode";
 
+const LOCKS: &[Category] = &[Category::MortiseLock, Category::BoredLock, Category::InterconnectedLock, Category::Deadlock, Category::ExitDevice];
+
 fn run(job: &Job, out: &mut Out) {
     strikes(job, out);
     locks(job, out);
@@ -39,9 +41,13 @@ fn run(job: &Job, out: &mut Out) {
 fn locks(job: &Job, out: &mut Out) {
     let by_terms = job.terms.electrical.fail_mode.as_deref().filter(|mode| ["fail-safe", "fail-secure"].contains(mode));
     for set in 0..job.sets.len() {
-        for spec in job.lines_of(set, &[Category::MortiseLock, Category::BoredLock, Category::InterconnectedLock, Category::ExitDevice]) {
-            let Some(Heard::Ambiguous(candidates)) = spec.reading.attributes.get(&names::ELECTRIFIED) else { continue };
-            let words: Vec<&str> = candidates.iter().filter_map(|(value, _)| value.as_text()).collect();
+        for spec in job.lines_of(set, LOCKS) {
+            let words: Vec<&str> = match spec.reading.attributes.get(&names::ELECTRIFIED) {
+                Some(Heard::Ambiguous(candidates)) => candidates.iter().filter_map(|(value, _)| value.as_text()).collect(),
+                // A lock with a voltage is an electrified one, whatever else its words leave out.
+                None if spec.says(names::VOLTAGE) && !spec.is_any(&[Category::ExitDevice]) => vec!["fail-safe", "fail-secure"],
+                _ => continue,
+            };
             let of = |mode: &str| words.iter().copied().find(|word| word.ends_with(mode));
             let (Some(safe), Some(secure)) = (of("fail-safe"), of("fail-secure")) else { continue };
             if spec.says(names::ELECTRIFIED) {

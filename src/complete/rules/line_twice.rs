@@ -1,12 +1,17 @@
 //! The same goods on two lines of one set.
 
+use std::collections::BTreeSet;
+
 use crate::complete::act::{Out, Rule, keep_or_leave_out, page};
+use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::complete::select::title;
 use crate::complete::spec::{From, Spec};
 use crate::finding::{Kind, Weight};
 use crate::trade::attribute::{Attr, Value};
 use crate::trade::category::Category;
+use crate::trade::{facts, hinge};
+use crate::understand::reading::Heard;
 use rust_decimal::Decimal;
 
 /// The rule.
@@ -16,7 +21,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Goods,
         "The same goods twice in one set",
-        "two lines of a set say the same of the same goods, or a single leaf gets two closers or two locks",
+        "two lines of a set say the same of the same goods and are together more than its doors have use for, or a single leaf gets two closers or two locks",
         "both are priced; leaving the second out is the other answer",
         "",
         ("common practice", "common practice"),
@@ -33,10 +38,40 @@ const ONE_EACH: &[&[Category]] = &[
     &[Category::MortiseLock, Category::BoredLock, Category::InterconnectedLock, Category::ExitDevice],
 ];
 
-/// What the words of a line say.
-fn said(spec: &Spec) -> Vec<(Attr, Value)> {
-    let said = spec.attributes.iter().filter(|(_, sourced)| matches!(sourced.from, From::Said(_) | From::Answer(_)));
-    said.map(|(name, sourced)| (*name, sourced.value.clone())).collect()
+/// What the words of a line say: what was heard, what can be read in several ways, and the words that nothing read, since
+/// they may be what sets it apart (`active`, `top`).
+#[derive(PartialEq)]
+struct Told {
+    heard: Vec<(Attr, Value)>,
+    doubtful: Vec<(Attr, Vec<Value>)>,
+    unread: BTreeSet<String>,
+}
+
+fn told(spec: &Spec) -> Told {
+    let heard = spec.attributes.iter().filter(|(_, sourced)| matches!(sourced.from, From::Said(_) | From::Answer(_)));
+    let doubtful = spec.reading.attributes.iter().filter_map(|(name, heard)| match heard {
+        Heard::Ambiguous(all) => Some((*name, all.iter().map(|(value, _)| value.clone()).collect())),
+        _ => None,
+    });
+    let unread = spec.reading.unread.iter().filter_map(|span| spec.wording.text.get(span.clone()));
+    let words = unread.flat_map(|text| text.split(|letter: char| !letter.is_alphanumeric()));
+    Told {
+        heard: heard.map(|(name, sourced)| (*name, sourced.value.clone())).collect(),
+        doubtful: doubtful.collect(),
+        unread: words.filter(|word| !word.is_empty()).map(str::to_lowercase).collect(),
+    }
+}
+
+/// All lines of the category together are no more than each door of the set has use for: they share the goods out, and
+/// do not say them twice.
+fn shared_out(job: &Job, set: usize, category: Category) -> bool {
+    let lines = job.lines_of(set, &[category]);
+    let due = |door: &Door| match category {
+        Category::Hinge => door.height.map_or(3, hinge::count) * door.leaves,
+        _ if facts::of(category).is_some_and(|facts| facts.basis == "leaf") => door.leaves,
+        _ => 1,
+    };
+    job.doors(set).all(|door| lines.iter().map(|spec| spec.count_at(door)).sum::<Decimal>() <= Decimal::from(due(door)))
 }
 
 fn run(job: &Job, out: &mut Out) {
@@ -44,29 +79,68 @@ fn run(job: &Job, out: &mut Out) {
         if job.doors(set).next().is_none() {
             continue;
         }
-        let lines: Vec<&Spec> = job.lines(set).filter(|spec| spec.category != Some(Category::Other)).collect();
-        let mut told = Vec::new();
-        for (at, spec) in lines.iter().enumerate() {
-            let twin = lines[..at].iter().find(|other| other.category == spec.category && said(other) == said(spec));
-            let Some(category) = spec.category.filter(|_| twin.is_some()) else { continue };
-            let ids = [spec.id];
-            told.push(category);
-            let says = format!("Two lines of the set say the same of the {}.", title(category));
-            let mut finding = out.about_lines(job, set, &ids, job.numbers(set), &format!("twin {}", category.name()), says);
-            finding.priced_as = "both".to_owned();
-            finding.answers = keep_or_leave_out(&ids);
-            out.say(finding);
-        }
+        let twins = twins(job, out, set);
         for group in ONE_EACH {
-            let found: Vec<_> = lines.iter().filter(|spec| spec.is_any(group)).collect();
-            let singles = job.numbers_of(set, |door| !door.is_pair() && found.iter().map(|spec| spec.count_at(door)).sum::<Decimal>() > Decimal::ONE);
-            let Some(last) = found.last().filter(|spec| !singles.is_empty() && found.len() > 1 && spec.category.is_none_or(|category| !told.contains(&category))) else { continue };
+            let found: Vec<_> = job.lines_of(set, group);
+            let Some(last) = found.last().filter(|spec| found.len() > 1 && spec.category.is_none_or(|category| !twins.contains(&category))) else { continue };
+            let count = |door: &Door| found.iter().map(|spec| spec.count_at(door)).sum::<Decimal>();
+            let singles = job.numbers_of(set, |door| !door.is_pair() && count(door) > Decimal::ONE);
+            if singles.is_empty() {
+                continue;
+            }
             let names: Vec<String> = found.iter().filter_map(|spec| spec.category).map(title).collect();
-            let mut finding = out.about_lines(job, set, &[last.id], singles, &format!("two {}", group[0].name()), format!("One leaf with {}.", names.join(" and ")));
+            let same = names.iter().all(|name| *name == names[0]);
+            let says = if same { format!("Single doors with {} lines of {}.", names.len(), names[0]) } else { format!("One leaf with {}.", names.join(" and ")) };
+            let mut finding = out.about_lines(job, set, &[last.id], singles, &format!("two {}", group[0].name()), says);
             finding.priced_as = "both, as written".to_owned();
             finding.answers = keep_or_leave_out(&[last.id]);
             finding.help = "ask the architect which is meant".to_owned();
             out.say(finding);
+        }
+    }
+}
+
+/// Says which lines repeat another; the categories they are of.
+fn twins(job: &Job, out: &mut Out, set: usize) -> Vec<Category> {
+    let lines: Vec<&Spec> = job.lines(set).filter(|spec| spec.category != Some(Category::Other)).collect();
+    let mut found = Vec::new();
+    for (at, spec) in lines.iter().enumerate() {
+        let twin = lines[..at].iter().any(|other| other.category == spec.category && told(other) == told(spec));
+        let Some(category) = spec.category.filter(|category| twin && !shared_out(job, set, *category)) else { continue };
+        found.push(category);
+        let ids = [spec.id];
+        let says = format!("Two lines of the set say the same of the {}.", title(category));
+        let mut finding = out.about_lines(job, set, &ids, job.numbers(set), &format!("twin {}", category.name()), says);
+        finding.priced_as = "both".to_owned();
+        finding.answers = keep_or_leave_out(&ids);
+        out.say(finding);
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::complete::example::{completed, speaks};
+
+    #[test]
+    fn lines_that_share_the_goods_out_are_not_the_same_goods_twice() {
+        for quiet in [
+            "door 101 36x84 hm; hinge 2 finish=652; hinge 1 finish=652",
+            "door 101 36x84 hm; hinge 2 finish=652; hinge 1 finish=652 ?conductors=4|6|8",
+            "door 101 36x84 hm; hinge 1 height=5; hinge 2 height=4.5",
+            "door 101 72x84 hm pair; hinge 6; closer 1 arm=parallel; closer 1 arm=parallel",
+            "door 101 72x84 hm pair; hinge 6; stop 1; stop 1",
+            "door 101 36x84 hm; hinge 3; stop 1 mounting=wall; stop 1 mounting=floor",
+        ] {
+            assert!(!speaks(&completed(quiet), "line-twice"), "{quiet}");
+        }
+        for loud in [
+            "door 101 36x84 hm; hinge 3 finish=652; hinge 3 finish=652",
+            "door 101 72x84 hm pair; hinge 6; closer 2 arm=parallel; closer 2 arm=parallel",
+            "door 101 36x84 hm; hinge 3; threshold 1; threshold 1",
+            "door 101 36x84 hm; hinge 3; closer 1 arm=parallel; closer 1 arm=regular",
+        ] {
+            assert!(speaks(&completed(loud), "line-twice"), "{loud}");
         }
     }
 }
