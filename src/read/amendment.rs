@@ -13,7 +13,7 @@ use super::schedule::{LedgerRow, Role, Schedule};
 use super::sheet::{Cell, Row, Sheet};
 use super::words::{self, plain};
 use super::{reconcile, source, terms_of, types, walk, with_help, zeros};
-use crate::place::column_letter;
+use crate::place::{Place, column_letter};
 
 /// What a re-issue holds: schedules as they are, and lists of changes.
 #[derive(Debug, Clone, Default)]
@@ -28,6 +28,8 @@ pub struct Amendment {
     pub deleted: Schedule,
     /// Sets to take out whole.
     pub dropped_sets: Vec<String>,
+    /// What rows that revise say their line was before: the row and the words.
+    pub was: Vec<(Place, String)>,
 }
 
 /// What a row of the list does.
@@ -45,6 +47,8 @@ struct List {
     action: usize,
     door: Option<usize>,
     set: Option<usize>,
+    /// What an item was before.
+    was: Option<usize>,
     /// Columns of items: letter and meaning.
     items: Vec<(usize, M)>,
     /// Columns of doors: letter and meaning.
@@ -108,8 +112,9 @@ fn list_of(sheet: &Sheet) -> Option<List> {
         let says = |row: &&Row| row.cell(action.column).is_some_and(|cell| action_of(&cell.text).is_some());
         let acts = below().filter(says).count();
         let mut list =
-            List { heading, action: action.column, door: None, set: None, items: Vec::new(), doors: Vec::new() };
+            List { heading, action: action.column, door: None, set: None, was: None, items: Vec::new(), doors: Vec::new() };
         row.cells.iter().filter(|cell| cell.column != action.column).for_each(|cell| list.column(cell));
+        list.from_and_to(row);
         if acts > 0 && acts * 2 >= all && (list.door.is_some() || list.set.is_some()) {
             return Some(list);
         }
@@ -133,7 +138,16 @@ fn action_of(text: &str) -> Option<Action> {
 
 impl List {
     fn column(&mut self, cell: &Cell) {
-        let meaning = match headings::exact(&headings::key(&cell.text)) {
+        let key = headings::key(&cell.text);
+        if words::list("change-was-heading").is(&key) {
+            self.was = Some(cell.column);
+            return;
+        }
+        if words::list("change-now-heading").is(&key) {
+            self.items.push((cell.column, M::Description));
+            return;
+        }
+        let meaning = match headings::exact(&key) {
             Some(Heard::One(meaning)) => meaning,
             Some(Heard::SetOrDescription) => M::Description,
             Some(Heard::Material) => M::DoorMaterial,
@@ -157,12 +171,32 @@ impl List {
         }
     }
 
+    /// FROM and TO side by side are what an item was and is, unless something else says what the items are.
+    fn from_and_to(&mut self, row: &Row) {
+        let column = |use_: &str| {
+            let is = |cell: &&Cell| words::list(use_).is(&headings::key(&cell.text));
+            row.cells.iter().find(is).map(|cell| cell.column)
+        };
+        if let (Some(from), Some(to), None, None) =
+            (column("change-from-heading"), column("change-to-heading"), self.item(), self.door)
+        {
+            self.doors.retain(|(column, _)| ![from, to].contains(column));
+            self.was = Some(from);
+            self.items.push((to, M::Description));
+        }
+    }
+
     /// Whether a row names an item.
     fn has_item(&self, row: &Row) -> bool {
         let named = |(column, meaning): &(usize, M)| {
             matches!(meaning, M::Description | M::CatalogNumber) && row.cell(*column).is_some()
         };
         self.items.iter().any(named)
+    }
+
+    /// The column in which items are described.
+    fn item(&self) -> Option<usize> {
+        self.items.iter().find(|(_, meaning)| *meaning == M::Description).map(|(column, _)| *column)
     }
 
     fn terms(&self, sheet: &Sheet, holds: &str, columns: &[(usize, M)]) -> ReadTerms {
@@ -194,7 +228,9 @@ fn sort(
             Role::Header
         } else {
             match row.cell(list.action).map(|cell| action_of(&cell.text)) {
-                Some(Some(action)) => place(row, list, action, &mut items, &mut doors, amendment),
+                Some(Some(action)) => {
+                    place((row, sheet.place(row.number)), list, action, &mut items, &mut doors, amendment)
+                }
                 None => Role::Note,
                 Some(None) => Role::Unread,
             }
@@ -229,7 +265,7 @@ fn sort(
 
 /// Puts a row among those of its kind.
 fn place(
-    row: &Row,
+    (row, at_row): (&Row, Place),
     list: &List,
     action: Action,
     items: &mut [Vec<Row>; 3],
@@ -243,8 +279,20 @@ fn place(
     };
     let cell = |column: Option<usize>| column.and_then(|column| row.cell(column)).map(|cell| cell.text.clone());
     let (door, set) = (cell(list.door), cell(list.set));
-    if list.has_item(row) && set.is_some() {
-        items[at].push(without(row, &[Some(list.action), list.door]));
+    let mut one = without(row, &[Some(list.action), list.door, list.was]);
+    match (list.was.and_then(|column| row.cell(column)), list.item()) {
+        // The line to take out may be named where its old words stand.
+        (Some(was), Some(column)) if action == Action::Delete && !list.has_item(row) => {
+            let mut was = was.clone();
+            was.column = column;
+            one.cells.push(was);
+            one.cells.sort_by_key(|cell| cell.column);
+        }
+        (Some(was), _) if action == Action::Revise => amendment.was.push((at_row, was.text.clone())),
+        _ => {}
+    }
+    if list.has_item(&one) && set.is_some() {
+        items[at].push(one);
         return Role::Line;
     }
     if let Some(text) = door {

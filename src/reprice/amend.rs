@@ -1,17 +1,14 @@
 //! Applies a list of changes (add, delete, revise) to the schedule of the last quote. What cannot be found there is asked
 //! about and not guessed.
 
-use std::collections::BTreeSet;
-
+use super::likeness;
 use super::merge::{fill_from, lay_over};
 use super::pairs::{plain, squeezed};
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
 use crate::read::amendment::Amendment;
-use crate::read::schedule::{HardwareSet, Line, Opening, Schedule, loose_id};
-use crate::trade::category::Category;
-use crate::understand::reading::Surroundings;
-use crate::understand::{Lexicon, understand};
+use crate::read::schedule::{HardwareSet, Line, Opening, Schedule, Wording, loose_id};
+use crate::understand::Lexicon;
 
 /// The old schedule with everything of the amendment done to it.
 pub fn amended(old: Schedule, amendment: Amendment, lexicon: &Lexicon) -> Schedule {
@@ -35,17 +32,18 @@ pub fn amended(old: Schedule, amendment: Amendment, lexicon: &Lexicon) -> Schedu
     }
     for set in amendment.deleted.sets {
         for line in set.lines {
-            if let Some((at, index)) = found(&mut whole, &set.id, &line, lexicon, "deleted") {
+            if let Some((at, index)) = found(&mut whole, &set.id, (&line, None), lexicon, Does::Delete) {
                 whole.sets[at].lines.remove(index);
             }
         }
     }
     for set in amendment.revised.sets {
         for line in set.lines {
-            if let Some((at, index)) = found(&mut whole, &set.id, &line, lexicon, "revised") {
+            let was = amendment.was.iter().find(|(place, _)| is_row(place, &line.place)).map(|(_, was)| was);
+            if let Some((at, index)) = found(&mut whole, &set.id, (&line, was), lexicon, Does::Revise) {
                 let known = &mut whole.sets[at].lines[index];
-                (known.wording, known.place) = (line.wording, line.place);
-                known.excluded = line.excluded;
+                known.wording = likeness::revised(&known.wording, &line.wording, lexicon);
+                (known.place, known.excluded) = (line.place, line.excluded);
             }
         }
     }
@@ -120,50 +118,69 @@ fn add_lines(whole: &mut Schedule, set: HardwareSet) {
     }
 }
 
-/// The one line of a set that a row of the list means: the same words, else the only one of its category, else the one of
-/// its category with the most words in common.
-fn found(whole: &mut Schedule, id: &str, line: &Line, lexicon: &Lexicon, what: &str) -> Option<(usize, usize)> {
-    let ask = |whole: &mut Schedule, why: &str| {
-        let says = format!("\"{}\" in set {id} is to be {what}, and {why}.", line.wording.text);
-        whole.findings.push(missing(says, Some(line.place.clone()), &line.wording.text));
+/// What a row of the list does to a line.
+#[derive(Clone, Copy)]
+enum Does {
+    Delete,
+    Revise,
+}
+
+/// The line of a set that a row of the list means, by the words it had before if the list gives them.
+fn found(
+    whole: &mut Schedule,
+    id: &str,
+    (line, was): (&Line, Option<&String>),
+    lexicon: &Lexicon,
+    does: Does,
+) -> Option<(usize, usize)> {
+    let what = match does {
+        Does::Delete => "deleted",
+        Does::Revise => "revised",
     };
+    let says = &line.wording.text;
     let Some(at) = whole.sets.iter().position(|set| loose_id(&set.id) == loose_id(id)) else {
-        ask(whole, "the last quote has no such set");
+        let says = format!("\"{says}\" in set {id} is to be {what}, and the last quote has no such set.");
+        whole.findings.push(missing(says, Some(line.place.clone()), &line.wording.text));
         return None;
     };
     let lines = &whole.sets[at].lines;
-    if let Some(index) = lines.iter().position(|known| squeezed(&known.wording.text) == squeezed(&line.wording.text)) {
-        return Some((at, index));
-    }
-    let category = category_of(line, lexicon);
-    let mut close: Vec<(usize, usize)> = lines
-        .iter()
-        .enumerate()
-        .filter(|(_, known)| category.is_some() && category_of(known, lexicon) == category)
-        .map(|(index, known)| (in_common(known, line), index))
-        .collect();
-    close.sort_by_key(|(common, index)| (std::cmp::Reverse(*common), *index));
-    match close.as_slice() {
-        [] => {
-            ask(whole, "no line of that set is of its kind");
+    let chosen = match (was, does) {
+        (Some(was), _) => likeness::to_delete(lines, &Wording::free(was), lexicon),
+        (None, Does::Delete) => likeness::to_delete(lines, &line.wording, lexicon),
+        (None, Does::Revise) => likeness::to_revise(lines, &line.wording, lexicon),
+    };
+    match chosen {
+        Ok(chosen) => {
+            let before = &lines[chosen.index].wording.text;
+            if was.is_none() && chosen.others > 0 && squeezed(before) != squeezed(says) {
+                let told = format!(
+                    "\"{says}\" was taken as what becomes of \"{before}\" in set {id}, which has {} more of that kind",
+                    chosen.others
+                );
+                let mut finding = Finding::new("change-line-chosen", Kind::Assumption, Weight::Goods, told);
+                finding.place = Some(line.place.clone());
+                finding.excerpt.clone_from(says);
+                whole.findings.push(
+                    finding.help("if another line is meant, give its words in a column headed WAS and run again"),
+                );
+            }
+            Some((at, chosen.index))
+        }
+        Err(why) => {
+            let said = format!("\"{says}\" in set {id} is to be {what}, and {why}.");
+            let known: Vec<String> = lines.iter().map(|line| format!("\"{}\"", line.wording.text)).collect();
+            let mut finding = missing(said, Some(line.place.clone()), says);
+            finding.help = format!(
+                "this row was left out; write ADD if it comes on top, or give the words of the line it is about in a column \
+                 headed WAS, and run again; set {id} has {}",
+                known.join(", ")
+            );
+            whole.findings.push(finding);
             None
         }
-        [(best, _), (next, _), ..] if best == next => {
-            ask(whole, "several lines of that set may be meant");
-            None
-        }
-        [(_, index), ..] => Some((at, *index)),
     }
 }
 
-fn category_of(line: &Line, lexicon: &Lexicon) -> Option<Category> {
-    let readings = understand(lexicon, &line.wording, &Surroundings::default());
-    readings.first().and_then(|reading| reading.category.found().copied())
-}
-
-/// How many words two lines share.
-fn in_common(one: &Line, two: &Line) -> usize {
-    let words =
-        |line: &Line| -> BTreeSet<String> { squeezed(&line.wording.text).split(' ').map(str::to_owned).collect() };
-    words(one).intersection(&words(two)).count()
+fn is_row(one: &Place, other: &Place) -> bool {
+    (&one.file, &one.sheet, one.row) == (&other.file, &other.sheet, other.row)
 }

@@ -17,6 +17,7 @@ mod compare_rest;
 mod compare_sets;
 mod flat;
 pub mod history;
+mod likeness;
 pub mod merge;
 mod pages;
 mod pairs;
