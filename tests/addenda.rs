@@ -278,6 +278,39 @@ fn the_samples_chain_of_three() {
     fs::remove_dir_all(&folder).unwrap();
 }
 
+/// What was asked about rows that an addendum leaves alone stays asked; what it answers is closed, with its words.
+#[test]
+fn questions_about_what_stays_stay() {
+    let folder = folder("stays");
+    let doors = "Door,Size,Door Matl,Frame,Hdwr Set,Remarks\n101,3-0 x 7-0,WD,HM,1,card reader\n\
+                 102,30-0 x 7-0,WD,HM,2,hold open\n103,40-0 x 7-0,WD,HM,2,\n";
+    let sets = "Set,Qty,Unit,Item,Finish\n1,3,EA,Hinge 4-1/2 x 4-1/2 BB,652\n2,3,EA,Hinge 4-1/2 x 4-1/2 BB,652\n";
+    let bid = [put(&folder, "bid-doors.csv", doors), put(&folder, "bid-sets.csv", sets)];
+    pintle(&[Path::new("quote"), &bid[0], &bid[1]]);
+    let rows = "Action,Door,Hdwr Set,Qty,Description,Finish\nADD,,1,1,Card reader,\nDELETE,103,,,,\n";
+    let change = put(&folder, "changes.csv", rows);
+    let output = pintle(&[Path::new("reprice"), &folder.join("bid-doors.record.json"), &change, Path::new("--json")]);
+    let changes: Value = serde_json::from_slice(&output.stdout).expect("changes are told");
+    let record: Value = serde_json::from_slice(&fs::read(folder.join("changes.record.json")).unwrap()).unwrap();
+    let asked: Vec<(&str, Vec<&str>)> = list_of_questions(&record);
+    let about = |code: &str| asked.iter().find(|(id, _)| id.starts_with(code)).map(|(_, doors)| doors.clone());
+    assert_eq!(about("hardware-in-remarks"), Some(vec!["102"]), "door 101 has its reader now: {asked:?}");
+    let sizes: Vec<&str> = list(&record["findings"])
+        .iter()
+        .map(|one| word(one, "excerpt"))
+        .filter(|excerpt| excerpt.contains("x 7-0"))
+        .collect();
+    assert_eq!(sizes, ["30-0 x 7-0"], "the row of door 103 is gone, that of 102 is not");
+    let closed = list(&changes["changes"]).iter().find(|change| word(change, "id") == "hardware-in-remarks:1");
+    assert!(word(closed.expect("it is told"), "why").contains("card reader"));
+    fs::remove_dir_all(&folder).unwrap();
+}
+
+fn list_of_questions(record: &Value) -> Vec<(&str, Vec<&str>)> {
+    let questions = list(&record["findings"]).iter().filter(|one| word(one, "kind") == "question");
+    questions.map(|one| (word(one, "id"), list(&one["openings"]).iter().filter_map(Value::as_str).collect())).collect()
+}
+
 /// After the award a change is a request with its own rate; what is ordered goes back at net less restocking.
 #[test]
 fn a_change_after_the_award_is_a_request() {

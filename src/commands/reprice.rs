@@ -16,6 +16,7 @@ use crate::reprice::history::{acknowledged, addendum_named, extended};
 use crate::reprice::merge::{is_part, lay_over};
 use crate::reprice::request::request;
 use crate::reprice::snapshot::Snapshot;
+use crate::reprice::told::Before;
 use crate::reprice::{Context, reprice};
 use crate::terms::Terms;
 use crate::write::{self, files::Output};
@@ -128,11 +129,14 @@ fn setup(args: &RepriceArgs, old: &Snapshot) -> Result<Setup, String> {
 /// The new schedule, whole; and whether that was made by laying a part over the old one.
 fn schedule(args: &RepriceArgs, old: &Snapshot, setup: &Setup) -> Result<(Schedule, bool), String> {
     let before = old.as_read.schedule();
+    let told = Before::of(&before);
     if let Some(amendment) = amendment(&args.files, &setup.terms.read)? {
         if old.as_read.is_empty() {
             return Err(without_schedule(&args.record));
         }
-        return Ok((amended(before, amendment, &setup.lexicon), true));
+        let mut whole = amended(before, amendment, &setup.lexicon);
+        told.carry_to(&mut whole);
+        return Ok((whole, true));
     }
     let schedule = read(&args.files, &setup.terms.read)?;
     let part = if args.whole { None } else { is_part(&before, &schedule) };
@@ -148,7 +152,9 @@ fn schedule(args: &RepriceArgs, old: &Snapshot, setup: &Setup) -> Result<(Schedu
              help: give --whole if it is the whole schedule, --partial to settle it"
         ));
     }
-    Ok((lay_over(before, schedule), true))
+    let mut whole = lay_over(before, schedule);
+    told.carry_to(&mut whole);
+    Ok((whole, true))
 }
 
 fn without_schedule(record: &Path) -> String {

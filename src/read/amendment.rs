@@ -111,8 +111,15 @@ fn list_of(sheet: &Sheet) -> Option<List> {
         let all = below().count();
         let says = |row: &&Row| row.cell(action.column).is_some_and(|cell| action_of(&cell.text).is_some());
         let acts = below().filter(says).count();
-        let mut list =
-            List { heading, action: action.column, door: None, set: None, was: None, items: Vec::new(), doors: Vec::new() };
+        let mut list = List {
+            heading,
+            action: action.column,
+            door: None,
+            set: None,
+            was: None,
+            items: Vec::new(),
+            doors: Vec::new(),
+        };
         row.cells.iter().filter(|cell| cell.column != action.column).for_each(|cell| list.column(cell));
         list.from_and_to(row);
         if acts > 0 && acts * 2 >= all && (list.door.is_some() || list.set.is_some()) {

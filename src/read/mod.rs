@@ -58,6 +58,7 @@ use schedule::Schedule;
 use sheet::Sheet;
 
 pub use pages::PAGES;
+pub use reconcile::recheck;
 
 /// A sheet of any workbook as plain cells: for what this program wrote and a person filled in.
 #[derive(Debug, Clone, Default)]

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::finding::{Finding, Kind, Weight};
 
 use super::doorlist;
-use super::schedule::{Opening, loose_id};
+use super::schedule::{Opening, Schedule, loose_id};
 use super::sheet::Sheet;
 use super::walk::Gathered;
 use super::words::{self, plain};
@@ -49,9 +49,18 @@ pub(crate) fn reconcile(out: &mut Gathered) {
             }
         }
     }
-    duplicates(out);
-    remarks(out);
+    recheck(&mut out.schedule);
 }
+
+/// What depends on the whole schedule, said anew: doors that stand twice, remarks that ask for goods.
+pub fn recheck(schedule: &mut Schedule) {
+    schedule.findings.retain(|finding| ![DUPLICATE, IN_REMARKS].contains(&finding.code));
+    duplicates(schedule);
+    remarks(schedule);
+}
+
+const DUPLICATE: &str = "duplicate-door";
+const IN_REMARKS: &str = "hardware-in-remarks";
 
 fn agree(index: usize, id: &str, place: &crate::place::Place, out: &mut Gathered) {
     let opening = &mut out.schedule.openings[index];
@@ -101,17 +110,17 @@ fn agree(index: usize, id: &str, place: &crate::place::Place, out: &mut Gathered
     }
 }
 
-fn duplicates(out: &mut Gathered) {
+fn duplicates(schedule: &mut Schedule) {
     let mut seen: BTreeMap<String, usize> = BTreeMap::new();
-    for index in 0..out.schedule.openings.len() {
-        let opening = &out.schedule.openings[index];
+    for index in 0..schedule.openings.len() {
+        let opening = &schedule.openings[index];
         if let Some(first) = seen.insert(plain(&opening.number), index) {
-            let before = out.schedule.openings[first].place.clone();
-            out.schedule.findings.push(
+            let before = schedule.openings[first].place.clone();
+            schedule.findings.push(
                 Finding {
                     openings: vec![opening.number.clone()],
                     ..Finding::new(
-                        "duplicate-door",
+                        DUPLICATE,
                         Kind::Question,
                         Weight::Goods,
                         format!("door {} stands twice in the schedule, first at {before}", opening.number),
@@ -125,10 +134,10 @@ fn duplicates(out: &mut Gathered) {
 }
 
 /// Remarks that ask for hardware which the set of the door does not mention.
-fn remarks(out: &mut Gathered) {
+fn remarks(schedule: &mut Schedule) {
     let kinds = words::uses("remark:");
     let mut texts: BTreeMap<String, String> = BTreeMap::new();
-    for set in &out.schedule.sets {
+    for set in &schedule.sets {
         let text = texts.entry(loose_id(&set.id)).or_default();
         for line in &set.lines {
             text.push_str(&plain(&line.wording.text));
@@ -138,8 +147,7 @@ fn remarks(out: &mut Gathered) {
     }
     let mut asked: BTreeMap<(String, &str), (Vec<String>, usize)> = BTreeMap::new();
     let mut told: BTreeMap<&str, Vec<&(&'static str, &'static words::WordList)>> = BTreeMap::new();
-    for (index, opening) in out
-        .schedule
+    for (index, opening) in schedule
         .openings
         .iter()
         .enumerate()
@@ -163,15 +171,15 @@ fn remarks(out: &mut Gathered) {
         }
     }
     for ((_, kind), (doors, index)) in asked {
-        let opening = &out.schedule.openings[index];
+        let opening = &schedule.openings[index];
         let set = opening.set.clone();
         let which = set.as_ref().map_or("no set".to_string(), |set| format!("set {set}"));
-        out.schedule.findings.push(
+        schedule.findings.push(
             Finding {
                 openings: doors,
                 set,
                 ..Finding::new(
-                    "hardware-in-remarks",
+                    IN_REMARKS,
                     Kind::Question,
                     Weight::Goods,
                     format!("a remark asks for \"{kind}\", which {which} does not name"),

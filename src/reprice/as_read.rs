@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
+use super::told::{self, Told};
 use crate::place::Place;
 use crate::read::schedule::{Basis, HardwareSet, Input, Line, Note, Opening, Part, PartRole, Schedule, Wording};
 use crate::trade::inches::Inches;
@@ -18,10 +19,11 @@ pub struct AsRead {
     openings: Vec<Door>,
     sets: Vec<Set>,
     notes: Vec<Words>,
+    told: Vec<Told>,
 }
 
 /// File, sheet, row, column.
-type At = (String, String, u32, Option<String>);
+pub(super) type At = (String, String, u32, Option<String>);
 
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default)]
@@ -98,10 +100,11 @@ impl AsRead {
             openings: schedule.openings.iter().map(door).collect(),
             sets: schedule.sets.iter().map(set).collect(),
             notes: schedule.notes.iter().map(words).collect(),
+            told: told::of(schedule),
         }
     }
 
-    /// The schedule again, without ledger and findings: those belong to the files.
+    /// The schedule again, with what was asked about it; the ledger belongs to the files.
     pub fn schedule(&self) -> Schedule {
         let input = |(file, sha256): &(String, String)| Input { file: file.as_str().into(), sha256: sha256.clone() };
         Schedule {
@@ -109,6 +112,7 @@ impl AsRead {
             openings: self.openings.iter().map(opening).collect(),
             sets: self.sets.iter().map(hardware_set).collect(),
             notes: self.notes.iter().map(note).collect(),
+            findings: told::again(&self.told),
             ..Schedule::default()
         }
     }
@@ -119,11 +123,11 @@ impl AsRead {
     }
 }
 
-fn at(place: &Place) -> At {
+pub(super) fn at(place: &Place) -> At {
     (place.file.to_string(), place.sheet.to_string(), place.row, place.column.as_deref().map(str::to_owned))
 }
 
-fn place(at: &At) -> Place {
+pub(super) fn place(at: &At) -> Place {
     Place { file: at.0.as_str().into(), sheet: at.1.as_str().into(), row: at.2, column: at.3.as_deref().map(Arc::from) }
 }
 

@@ -100,7 +100,11 @@ impl Compare<'_> {
             (false, true) => "no longer in this set".to_owned(),
         };
         if flat.is_addition {
-            why.push_str(&self.because(&numbers));
+            let because = self.because(&numbers);
+            if !because.is_empty() {
+                why.truncate(why.trim_end_matches('.').len());
+            }
+            why.push_str(&because);
         }
         if let Some(doubt) = &flat.doubt {
             why = format!("{why}; {doubt}");

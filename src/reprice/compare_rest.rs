@@ -41,14 +41,17 @@ impl Compare<'_> {
         let (old_twins, new_twins): (BTreeSet<&str>, BTreeSet<&str>) =
             (twins.values().map(String::as_str).collect(), twins.keys().map(String::as_str).collect());
         let mut found = Vec::new();
-        let of_old_files = |one: &FindingRecord| partial && crate::read::PAGES.iter().any(|page| page.code == one.rule);
+        // Notes on the old files are not told again where an addendum holds only what changed.
+        let of_old_files = |one: &FindingRecord| {
+            partial && one.kind == "note" && crate::read::PAGES.iter().any(|page| page.code == one.rule)
+        };
         let gone = |one: &&FindingRecord| {
             !still.contains_key(one.id.as_str()) && !old_twins.contains(one.id.as_str()) && !of_old_files(one)
         };
         for one in old.iter().filter(gone) {
             let why = match answers.get(&one.id) {
                 Some(told) => format!("answered: {}", told.answer),
-                None => "no longer arises".to_owned(),
+                None => format!("no longer arises: {}", one.says),
             };
             found.push((Happened::Removed, one.clone(), why, None));
         }

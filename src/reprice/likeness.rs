@@ -69,7 +69,8 @@ pub(super) fn revised(line: &Wording, row: &Wording, lexicon: &Lexicon) -> Wordi
     let counted = is.quantity.evidence.is_some() || row.part(PartRole::Quantity).is_some();
     let kept = move |role: PartRole| (!counted && counts.contains(&role)) || (!finished && finishes.contains(&role));
     let mut wording = laid_over((line, &kept), (row, &|_| true));
-    if !counted && line.part(PartRole::Quantity).is_none()
+    if !counted
+        && line.part(PartRole::Quantity).is_none()
         && let Some(evidence) = &was.quantity.evidence
     {
         let whole = std::mem::take(&mut wording);

@@ -24,6 +24,7 @@ mod pairs;
 pub mod request;
 pub mod snapshot;
 mod split;
+pub mod told;
 
 use std::collections::BTreeMap;
 

@@ -5,19 +5,19 @@ use crate::finding::{Kind, Page, Weight};
 /// Every code that re-pricing can give.
 pub const PAGES: &[Page] = &[
     Page {
-    code: "change-not-found",
-    title: "A list of changes names what the last quote does not have",
-    trigger: "a row says delete or revise, and its door, set or line is not in the last quote, or several lines may be meant; \
+        code: "change-not-found",
+        title: "A list of changes names what the last quote does not have",
+        trigger: "a row says delete or revise, and its door, set or line is not in the last quote, or several lines may be meant; \
               or a row adds a door that is there already",
-    consequence: "the row is left out and asked about; a door that is there already is revised",
-    numbers: "",
-    source: "common practice",
-    sure: "common practice",
-    kind: Kind::Question,
-    weight: Weight::Goods,
-    fires: "REVISE door 999 where the last quote has no door 999",
-    quiet: "REVISE door 101 where the last quote has it",
-},
+        consequence: "the row is left out and asked about; a door that is there already is revised",
+        numbers: "",
+        source: "common practice",
+        sure: "common practice",
+        kind: Kind::Question,
+        weight: Weight::Goods,
+        fires: "REVISE door 999 where the last quote has no door 999",
+        quiet: "REVISE door 101 where the last quote has it",
+    },
     Page {
         code: "change-line-chosen",
         title: "A row of a list of changes may be about several lines of its set",

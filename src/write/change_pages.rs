@@ -22,39 +22,41 @@ pub(super) fn all(changes: &Changes) -> Page {
     let mut rows: Vec<Vec<Cell>> = changes.changes.iter().map(change_row).collect();
     if !rows.is_empty() {
         let (first, last) = (FIRST, FIRST + rows.len() - 1);
-        let mut sum = vec![Cell::text("All", TOTAL)];
-        sum.extend((1..16).map(|_| Cell::blank(TOTAL)));
-        sum[13] = Cell::formula(
-            format!("=SUBTOTAL(109,{}:{})", address(first, 13), address(last, 13)),
+        let mut sum = vec![Cell::formula(
+            format!("=SUBTOTAL(109,{}:{})", address(first, 0), address(last, 0)),
             changes.totals.delta.decimal(),
             TOTAL.form(super::style::Form::Difference),
-        );
+        )];
+        sum.push(Cell::text("All", TOTAL));
+        sum.extend((2..16).map(|_| Cell::blank(TOTAL)));
         rows.push(sum);
     }
     let mut page = table(
         ALL,
-        "Every cent of the difference belongs to one row; the last row adds up what the filter shows.",
-        &[12, 9, 40, 16, 22, 22, 22, 22, 9, 9, 11, 11, 13, 13, 24, 60],
+        "Every cent of the difference belongs to one row; the last row adds up what the filter shows. Goods, counts and \
+         prices stand to the right of what is printed.",
+        &[13, 12, 9, 34, 14, 20, 20, 14, 22, 44, 22, 22, 9, 9, 11, 11],
         &[
+            "Difference",
             "Change",
             "What",
             "Of",
             "Property",
             "Before",
             "Now",
+            "Doors",
+            "Cause",
+            "Why",
             "Good before",
             "Good now",
             "Count before",
             "Count now",
             "Price before",
             "Price now",
-            "Doors",
-            "Difference",
-            "Cause",
-            "Why",
         ],
         rows,
     );
+    page.print.last_column = Some(9);
     // The sum stays below whatever the filter hides.
     if let Some(filter) = &mut page.filter {
         filter.bottom = filter.bottom.saturating_sub(1).max(filter.top);
@@ -78,22 +80,22 @@ fn change_row(change: &Change) -> Vec<Cell> {
         None => Cell::blank(CELL),
     };
     vec![
+        Cell::money(change.delta, DIFFERENCE),
         Cell::text(change.kind.word(), CELL),
         Cell::text(change.what.word(), CELL),
         Cell::text(change.id.as_str(), WORDS),
         Cell::text(text(&change.field).replace('_', " "), CELL),
         Cell::text(text(&change.from), WORDS),
         Cell::text(text(&change.to), WORDS),
+        Cell::text(change.openings.join(", "), WORDS),
+        Cell::text(change.cause, WORDS),
+        Cell::text(change.why.as_str(), WORDS),
         good(figures.map(|figures| &figures.good_from)),
         good(figures.map(|figures| &figures.good_to)),
         count(figures.map(|figures| &figures.count_from)),
         count(figures.map(|figures| &figures.count_to)),
         money(figures.map(|figures| figures.unit_from)),
         money(figures.map(|figures| figures.unit_to)),
-        Cell::text(change.openings.join(", "), WORDS),
-        Cell::money(change.delta, DIFFERENCE),
-        Cell::text(change.cause, WORDS),
-        Cell::text(change.why.as_str(), WORDS),
     ]
 }
 

@@ -1,0 +1,102 @@
+//! What reading said of the files of the last quote, kept in the record: where an addendum holds only what changed, the
+//! rest stays as it was read, and what was asked about it stays asked.
+
+use std::collections::BTreeSet;
+
+use serde::{Deserialize, Serialize};
+
+use super::as_read::{At, at, place};
+use crate::finding::{Answer, Effect, Finding, Kind};
+use crate::place::Place;
+use crate::read::schedule::Schedule;
+use crate::read::{PAGES, recheck};
+
+/// A finding of the reading room as the record keeps it. Its page gives what is not here.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub(super) struct Told {
+    code: String,
+    asks: bool,
+    openings: Vec<String>,
+    set: Option<String>,
+    at: Option<At>,
+    excerpt: String,
+    says: String,
+    help: String,
+    answers: Vec<String>,
+    priced_as: String,
+}
+
+/// What is to be kept of a schedule's findings. Notes on a file (hidden rows, odd characters) go with the file.
+pub(super) fn of(schedule: &Schedule) -> Vec<Told> {
+    let asked = schedule.findings.iter().filter(|finding| finding.kind != Kind::Note);
+    let kept = asked.map(|finding| Told {
+        code: finding.code.to_owned(),
+        asks: finding.kind == Kind::Question,
+        openings: finding.openings.clone(),
+        set: finding.set.clone(),
+        at: finding.place.as_ref().map(at),
+        excerpt: finding.excerpt.clone(),
+        says: finding.says.clone(),
+        help: finding.help.clone(),
+        answers: finding.answers.iter().map(|answer| answer.value.clone()).collect(),
+        priced_as: finding.priced_as.clone(),
+    });
+    kept.collect()
+}
+
+/// The findings again; a code that this version does not have is left out.
+pub(super) fn again(told: &[Told]) -> Vec<Finding> {
+    let finding = |told: &Told| {
+        let page = PAGES.iter().find(|page| page.code == told.code)?;
+        let kind = if told.asks { Kind::Question } else { Kind::Assumption };
+        let mut finding = Finding::new(page.code, kind, page.weight, told.says.clone());
+        (finding.openings, finding.set) = (told.openings.clone(), told.set.clone());
+        (finding.excerpt, finding.help) = (told.excerpt.clone(), told.help.clone());
+        (finding.place, finding.priced_as) = (told.at.as_ref().map(place), told.priced_as.clone());
+        // What reading offers to choose from has no effect that is computed.
+        finding.answers = told.answers.iter().map(|words| Answer::new(words.as_str(), Effect::Nothing)).collect();
+        Some(finding)
+    };
+    told.iter().filter_map(finding).collect()
+}
+
+/// What stood in a schedule before something was laid over it.
+pub struct Before {
+    findings: Vec<Finding>,
+    rows: BTreeSet<Row>,
+}
+
+type Row = (String, String, u32);
+
+impl Before {
+    /// To be taken before the old schedule is changed.
+    pub fn of(old: &Schedule) -> Before {
+        Before { findings: old.findings.clone(), rows: rows(old) }
+    }
+
+    /// Puts what was asked of rows that still stand beside what the addendum raised, and looks again at what depends on the
+    /// whole: remarks that ask for goods, doors that stand twice.
+    pub fn carry_to(self, whole: &mut Schedule) {
+        let stand = rows(whole);
+        let stays = |finding: &Finding| {
+            finding.place.as_ref().map(row).is_none_or(|row| !self.rows.contains(&row) || stand.contains(&row))
+        };
+        let kept: Vec<Finding> = self.findings.iter().filter(|finding| stays(finding)).cloned().collect();
+        whole.findings.extend(kept);
+        recheck(whole);
+    }
+}
+
+fn row(place: &Place) -> Row {
+    (place.file.to_string(), place.sheet.to_string(), place.row)
+}
+
+/// The rows that doors, sets and lines come from.
+fn rows(schedule: &Schedule) -> BTreeSet<Row> {
+    let sets = schedule
+        .sets
+        .iter()
+        .flat_map(|set| std::iter::once(&set.place).chain(set.lines.iter().map(|line| &line.place)).map(row));
+    schedule.openings.iter().map(|opening| row(&opening.place)).chain(sets).collect()
+}
