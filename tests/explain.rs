@@ -72,3 +72,42 @@ fn twenty_wordings_are_answered_as_pinned() {
     let differs = told.lines().zip(pinned.lines()).find(|(told, pinned)| told != pinned);
     assert!(told == pinned, "UPDATE=1 cargo test --test explain writes it anew; first difference: {differs:?}");
 }
+
+/// A row is explained whatever it is, in a job of several files too.
+#[test]
+fn rows_of_all_kinds_are_explained() {
+    let folder = std::env::temp_dir().join(format!("pintle-rows-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let put = |name: &str, text: &str| {
+        std::fs::write(folder.join(name), text).unwrap();
+        folder.join(name)
+    };
+    let doors = put("doors.csv", "Door,Size,Thk,Matl,Set\nA101,3-0 x 7-0,1-3/4,WD,1\nA102,3-0 x 7-0,1-3/4,WD,1\n");
+    let sets =
+        put("sets.csv", "Our list\nSet,Qty,Unit,Item,Finish\n1,3,EA,Hinge 4-1/2 x 4-1/2 BB standard weight,652\n");
+    let told = |row: &str, more: &[&str]| {
+        let output = Command::new(env!("CARGO_BIN_EXE_pintle"))
+            .arg("explain")
+            .args([&doors, &sets])
+            .args(["--row", row])
+            .args(more)
+            .output()
+            .unwrap();
+        (output.status.code(), String::from_utf8(output.stdout).unwrap(), String::from_utf8(output.stderr).unwrap())
+    };
+    let (status, text, _) = told("3", &[]);
+    assert_eq!(status, Some(0));
+    assert!(text.contains("door A102") && text.contains("hardware of this door"), "{text}");
+    assert!(text.contains("hinge") && text.contains("price of one each"), "the line of the other file, too: {text}");
+    let (_, text, _) = told("3", &["--sheet", "doors.csv"]);
+    assert!(text.contains("door A102") && !text.contains("price of one each"), "{text}");
+    let (_, text, _) = told("1", &["--sheet", "sets.csv"]);
+    assert!(text.contains("Our list") && text.contains("read as title"), "{text}");
+    let (status, _, error) = told("9", &[]);
+    assert_eq!(status, Some(2));
+    assert!(error.contains("row 9 is empty or not there") && error.contains("sets.csv"), "{error}");
+    let (status, _, error) = told("2", &["--json", "--sheet", "doors.csv"]);
+    assert_eq!(status, Some(2));
+    assert!(error.contains("it is door A101"), "{error}");
+    std::fs::remove_dir_all(&folder).unwrap();
+}

@@ -70,6 +70,7 @@ pub enum Command {
   pintle explain \"4-1/2 x 4-1/2 BB heavy 6-wire satin chrome\"
   pintle explain \"mort lock F07 LVR\" --finish US26D
   pintle explain bid-set.xlsx --row 42 --sheet Hardware
+  pintle explain doors.csv sets.csv --row 12       a line, a door or any other row of the job
   pintle explain bid-set.xlsx                      every line, most unread first
 ")]
     Explain(ExplainArgs),
@@ -208,16 +209,16 @@ pub struct CheckArgs {
 /// Arguments of `explain`.
 #[derive(Debug, Args)]
 pub struct ExplainArgs {
-    /// The wording, or a schedule file.
+    /// The wording, or the schedule file; all files of the job where it has several.
     #[arg(required = true, num_args = 1.., value_name = "WORDING")]
     pub wording: Vec<String>,
     /// The finish column beside the wording.
     #[arg(long, value_name = "CELL")]
     pub finish: Option<String>,
-    /// With a file: the row to explain.
+    /// With files: the row to explain, a line, a door or any other.
     #[arg(long, value_name = "N")]
     pub row: Option<u32>,
-    /// With a file: the sheet that the row is on.
+    /// With files: the sheet or the file that the row is on.
     #[arg(long, value_name = "NAME")]
     pub sheet: Option<String>,
     /// Print the line object of the record instead.

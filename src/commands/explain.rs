@@ -12,6 +12,7 @@ use crate::read::read;
 use crate::read::schedule::{HardwareSet, LedgerRow, Line, Opening, PartRole, Role, Schedule, Wording};
 use crate::trade::inches::Inches;
 use crate::write::explain::story;
+use crate::write::explain_rows;
 use crate::write::record::line_object;
 
 use super::cli::ExplainArgs;
@@ -20,14 +21,14 @@ use super::{Outcome, output};
 
 /// Runs the command.
 pub fn run(args: &ExplainArgs, _colour: bool) -> Result<Outcome, String> {
-    let file = args.wording.first().map(Path::new).filter(|path| args.wording.len() == 1 && path.is_file());
-    match file {
-        Some(path) => of_file(args, path),
-        None if args.row.is_some() || args.sheet.is_some() => Err(format!(
-            "{} is no file, and --row and --sheet go with a file\n  help: name the schedule, such as `pintle explain bid-set.xlsx --row 42`",
+    let files: Vec<PathBuf> = args.wording.iter().map(PathBuf::from).collect();
+    match files.first() {
+        Some(first) if files.iter().all(|path| path.is_file()) => of_files(args, &files, first),
+        _ if args.row.is_some() || args.sheet.is_some() => Err(format!(
+            "{} is no file, and --row and --sheet go with a file\n  help: name the schedule, such as `pintle explain bid-set.xlsx --row 42`, or all files of the job",
             args.wording.join(" ")
         )),
-        None => of_wording(args),
+        _ => of_wording(args),
     }
 }
 
@@ -100,26 +101,59 @@ fn findings_of<'a>(quote: &'a Quote, spec: &Spec) -> Vec<&'a Finding> {
     quote.job.findings.iter().filter(|finding| finding.lines.contains(&spec.id)).collect()
 }
 
-/// A row of a file, or every line of it, most unread first.
-fn of_file(args: &ExplainArgs, path: &Path) -> Result<Outcome, String> {
-    let setup = Setup::load(&args.job, Some(path))?;
-    let quote = setup.run(read(&[PathBuf::from(path)], &setup.terms.read)?, &Answers::new());
+/// A row of the files of a job, or every line of them, most unread first.
+fn of_files(args: &ExplainArgs, files: &[PathBuf], first: &Path) -> Result<Outcome, String> {
+    let setup = Setup::load(&args.job, Some(first))?;
+    let quote = setup.run(read(files, &setup.terms.read)?, &Answers::new());
     let specs: Vec<&Spec> = quote.job.sets.iter().flat_map(|set| &set.specs).collect();
     let Some(row) = args.row else { return Ok(ranked(&specs)) };
-    let here: Vec<&Spec> = specs
-        .into_iter()
-        .filter(|spec| spec.place.row == row && args.sheet.as_deref().is_none_or(|sheet| *spec.place.sheet == *sheet))
-        .collect();
-    if here.is_empty() {
-        return Err(no_line(&quote, row, args.sheet.as_deref()));
-    }
-    for spec in &here {
+    let is_meant = |place: &Place| {
+        place.row == row && args.sheet.as_deref().is_none_or(|name| *place.sheet == *name || *place.file == *name)
+    };
+    let lines: Vec<&&Spec> = specs.iter().filter(|spec| is_meant(&spec.place)).collect();
+    for spec in &lines {
         if args.json {
             let working = item_of(&quote, spec).and_then(|item| item.working.as_ref());
             output::result(&line_object(spec, &quote.job.findings, working).to_string());
         } else {
             output::result(&story(spec, &findings_of(&quote, spec), item_of(&quote, spec)));
         }
+    }
+    let schedule = &quote.job.schedule;
+    if args.json && !lines.is_empty() {
+        return Ok(Outcome::Clean);
+    }
+    let doors: Vec<usize> =
+        (0..schedule.openings.len()).filter(|index| is_meant(&schedule.openings[*index].place)).collect();
+    if args.json {
+        let doors = doors.iter().map(|index| schedule.openings[*index].number.as_str());
+        return Err(format!(
+            "row {row} is no item line{}, and --json prints item lines\n  help: `pintle quote FILES --json` prints the whole record",
+            doors.map(|number| format!("; it is door {number}")).collect::<String>()
+        ));
+    }
+    doors.iter().for_each(|index| output::result(&explain_rows::door(&quote, *index)));
+    let told = |place: &Place| {
+        lines
+            .iter()
+            .map(|spec| &spec.place)
+            .chain(doors.iter().map(|index| &schedule.openings[*index].place))
+            .any(|known| (&known.file, &known.sheet, known.row) == (&place.file, &place.sheet, place.row))
+    };
+    let others: Vec<&LedgerRow> =
+        schedule.ledger.iter().filter(|found| is_meant(&found.place) && !told(&found.place)).collect();
+    others.iter().for_each(|found| output::result(&explain_rows::row(found)));
+    if lines.is_empty() && doors.is_empty() && others.is_empty() {
+        let sheets: std::collections::BTreeSet<String> =
+            schedule.ledger.iter().map(|found| format!("{} {}", found.place.file, found.place.sheet)).collect();
+        let sheets: Vec<&str> = sheets.iter().map(|sheet| sheet.trim()).collect();
+        return Err(format!(
+            "row {row} is empty or not there\n  help: name the sheet with --sheet; those read are: {}",
+            sheets.join(", ")
+        ));
+    }
+    if !others.is_empty() {
+        output::say("`pintle check FILES --layout` shows which tables and columns were chosen, and why");
     }
     Ok(Outcome::Clean)
 }
@@ -129,30 +163,14 @@ fn ranked(specs: &[&Spec]) -> Outcome {
     let unread = |spec: &Spec| spec.reading.unread.iter().map(ExactSizeIterator::len).sum::<usize>();
     let mut order: Vec<&&Spec> = specs.iter().collect();
     order.sort_by_key(|spec| (std::cmp::Reverse(unread(spec)), spec.id));
+    let several = specs.windows(2).any(|pair| pair[0].place.file != pair[1].place.file);
     for spec in &order {
         let words: Vec<&str> =
             spec.reading.unread.iter().filter_map(|span| spec.wording.text.get(span.clone())).collect();
         let category = spec.category.map_or("?", |category| category.name());
         let left = if words.is_empty() { String::new() } else { format!("   unread: {}", words.join(" | ")) };
-        output::result(&format!("row {:<5} {:<20} {}{left}", spec.place.row, category, spec.wording.text));
+        let file = if several { format!("{} ", spec.place.file) } else { String::new() };
+        output::result(&format!("{file}row {:<5} {:<20} {}{left}", spec.place.row, category, spec.wording.text));
     }
     if order.iter().any(|spec| unread(spec) > 0) { Outcome::Open } else { Outcome::Clean }
-}
-
-/// What the row is, when it is no line.
-fn no_line(quote: &Quote, row: u32, sheet: Option<&str>) -> String {
-    let found = quote
-        .job
-        .schedule
-        .ledger
-        .iter()
-        .find(|found| found.place.row == row && sheet.is_none_or(|sheet| *found.place.sheet == *sheet));
-    match found {
-        Some(found) => format!(
-            "{} is no item line: it was read as {}\n  help: `pintle check FILE --layout` shows how the sheet was read",
-            found.place,
-            found.role.word()
-        ),
-        None => format!("row {row} is empty or not there\n  help: name the sheet with --sheet"),
-    }
 }

@@ -16,6 +16,7 @@ mod changed;
 mod drawing;
 mod estimate;
 pub mod explain;
+pub mod explain_rows;
 pub mod files;
 mod goods;
 mod goods_rows;
