@@ -95,6 +95,14 @@ pub enum Effect {
         /// The lines.
         lines: Vec<LineId>,
     },
+    /// The doors of the finding are exterior. Once answered, the rules follow; until then the answer is worth the goods
+    /// that these would add.
+    Outside {
+        /// Category, attributes, how many in all.
+        goods: Vec<(Category, Attributes, Decimal)>,
+    },
+    /// Several of these at once, each on goods of its own.
+    Several(Vec<Effect>),
     /// Keep what an addition by the finding's rule added (`false`: take it out).
     KeepAddition(bool),
 }

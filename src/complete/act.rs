@@ -243,6 +243,23 @@ pub fn plain_answers(words: &[&str]) -> Vec<Answer> {
     words.iter().map(|word| Answer::new(*word, Effect::Nothing)).collect()
 }
 
+/// Answers to whether an exit device is wanted instead of the locks of a set. The lines of the set become it only where the
+/// question is about all its doors; otherwise those doors need a set of their own.
+pub fn exit_device_instead(job: &Job, set: usize, doors: usize, keep: &str) -> Vec<Answer> {
+    const LOCKS: &[Category] =
+        &[Category::MortiseLock, Category::BoredLock, Category::InterconnectedLock, Category::Deadlock];
+    let mut locks = job.lines_of(set, LOCKS).into_iter().map(|spec| spec.id);
+    let lock = locks.next().filter(|_| doors == job.doors(set).count());
+    let Some(lock) = lock else { return plain_answers(&[keep, "exit devices, to be written into a set of their own"]) };
+    let mut effects = vec![Effect::Category { lines: vec![lock], category: Category::ExitDevice }];
+    let others: Vec<LineId> = locks.collect();
+    if !others.is_empty() {
+        effects.push(Effect::Exclude { lines: others });
+    }
+    let does = if effects.len() == 1 { effects.remove(0) } else { Effect::Several(effects) };
+    vec![Answer::new(keep, Effect::Nothing), Answer::new("an exit device instead of the lock", does)]
+}
+
 /// A page, in the order in which one writes it.
 #[allow(clippy::too_many_arguments, reason = "one field of the page each; a test holds that none is empty")]
 pub const fn page(

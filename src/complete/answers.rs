@@ -9,6 +9,8 @@ use crate::trade::category::Category;
 use crate::understand::reading::Unit;
 use rust_decimal::Decimal;
 
+use super::door::Door;
+use super::exposure::Exposure;
 use super::job::Job;
 use super::spec::Addition;
 use super::told::{Answers, Scope, Told, plain_words, same_words};
@@ -69,47 +71,31 @@ impl Given {
 
     /// Puts the answers into the state that rules start from.
     pub fn apply(&self, job: &mut Job) {
-        for picked in self.picked.values() {
-            let words = &picked.answer.value;
-            match &picked.answer.does {
-                Effect::Nothing | Effect::KeepAddition(_) | Effect::Add { .. } => {}
-                Effect::Set { lines, attribute, value } => {
-                    for line in lines {
-                        match job.some_of(*line, &picked.question.openings) {
-                            Some(openings) => give_at(job, *line, &openings, *attribute, value),
-                            None => give(job, *line, *attribute, value, words),
-                        }
-                    }
-                }
-                Effect::Category { lines, category } => {
-                    for spec in specs(job, lines) {
-                        spec.category = Some(*category);
-                    }
-                }
-                Effect::Quantity { line, quantity } => match job.some_of(*line, &picked.question.openings) {
-                    Some(openings) => count_at(job, *line, &openings, *quantity),
-                    None => {
-                        for spec in specs(job, &[*line]) {
-                            spec.quantity = *quantity;
-                            spec.at.clear();
-                        }
-                        job.fixed.insert(*line);
-                    }
-                },
-                Effect::Exclude { lines } => {
-                    for spec in specs(job, lines) {
-                        spec.excluded = Some(format!("answered: {words}"));
-                    }
-                    job.void.extend(lines.iter().copied());
-                }
+        self.picked.values().for_each(|picked| apply(job, picked, &picked.answer.does));
+    }
+
+    /// The doors, those that are exterior by answer made so. `None`: no answer says so.
+    pub fn doors(&self, doors: &[Door]) -> Option<Vec<Door>> {
+        let outside =
+            self.picked.values().filter(|picked| matches!(picked.answer.does, Effect::Outside { .. })).collect::<Vec<_>>();
+        if outside.is_empty() {
+            return None;
+        }
+        let mut doors = doors.to_vec();
+        for door in &mut doors {
+            if outside.iter().any(|picked| picked.question.openings.contains(&door.number)) {
+                door.exterior = true;
+                door.exposure = Exposure::Said;
             }
         }
+        Some(doors)
     }
 
     /// Takes out the additions that the user does not want, and adds what he asked for.
     pub fn apply_to_additions(&self, added: &mut Vec<Addition>, job: &Job) {
-        for picked in self.picked.values() {
-            match &picked.answer.does {
+        let chosen = self.picked.values().flat_map(|picked| picked.effects().map(move |effect| (picked, effect)));
+        for (picked, effect) in chosen {
+            match effect {
                 Effect::KeepAddition(false) => added.retain(|addition| {
                     let of_set = match (&picked.question.set, addition.set.and_then(|set| job.sets.get(set))) {
                         (Some(id), Some(set)) => set.id == *id,
@@ -178,7 +164,53 @@ impl Given {
     }
 }
 
+/// Puts one effect of an answer into the state that rules start from.
+fn apply(job: &mut Job, picked: &Picked, effect: &Effect) {
+    let words = &picked.answer.value;
+    match effect {
+        Effect::Nothing | Effect::KeepAddition(_) | Effect::Add { .. } | Effect::Outside { .. } => {}
+        Effect::Several(effects) => effects.iter().for_each(|effect| apply(job, picked, effect)),
+        Effect::Set { lines, attribute, value } => {
+            for line in lines {
+                match job.some_of(*line, &picked.question.openings) {
+                    Some(openings) => give_at(job, *line, &openings, *attribute, value),
+                    None => give(job, *line, *attribute, value, words),
+                }
+            }
+        }
+        Effect::Category { lines, category } => {
+            for spec in specs(job, lines) {
+                spec.category = Some(*category);
+            }
+        }
+        Effect::Quantity { line, quantity } => match job.some_of(*line, &picked.question.openings) {
+            Some(openings) => count_at(job, *line, &openings, *quantity),
+            None => {
+                for spec in specs(job, &[*line]) {
+                    spec.quantity = *quantity;
+                    spec.at.clear();
+                }
+                job.fixed.insert(*line);
+            }
+        },
+        Effect::Exclude { lines } => {
+            for spec in specs(job, lines) {
+                spec.excluded = Some(format!("answered: {words}"));
+            }
+            job.void.extend(lines.iter().copied());
+        }
+    }
+}
+
 impl Picked {
+    /// The effects of the answer, those of several one by one.
+    fn effects(&self) -> impl Iterator<Item = &Effect> {
+        match &self.answer.does {
+            Effect::Several(effects) => effects.iter(),
+            effect => std::slice::from_ref(effect).iter(),
+        }
+    }
+
     /// Makes the question a note of what was answered.
     fn settle(&self, question: &mut Finding) {
         question.kind = Kind::Note;

@@ -1,7 +1,7 @@
 //! Electrified devices on the leaf: which lines they are, how many leaves of a door they electrify, how many conductors
 //! they need, and which transfers bring the wires across.
 
-use crate::trade::attribute::{Value, names};
+use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::trade::wire;
 
@@ -92,6 +92,20 @@ pub fn need_of(devices: &[&Spec]) -> (u32, String) {
 /// Spare conductors: the job's, else the usual.
 pub fn spare(job: &Job) -> u32 {
     job.terms.electrical.spare_conductors.unwrap_or_else(|| u32::try_from(wire::limit("spare_conductors")).unwrap_or(2))
+}
+
+/// Most conductors that are looked for in a transfer.
+const MOST_CONDUCTORS: u32 = 24;
+
+/// The smallest count of conductors, at least as many as are wanted, with which the catalog has a transfer of the type; the
+/// count wanted where it has none.
+pub fn transfer_size(job: &Job, kind: &str, wanted: u32) -> u32 {
+    let made = |count: &u32| {
+        let asked =
+            Attributes::from([(names::TYPE, Value::text(kind)), (names::CONDUCTORS, Value::count(*count))]);
+        !job.select(Category::PowerTransfer, asked).candidates.is_empty()
+    };
+    (wanted..=MOST_CONDUCTORS).find(made).unwrap_or(wanted)
 }
 
 /// Transfers of a set, by its lines.

@@ -3,6 +3,7 @@
 
 use rust_decimal::Decimal;
 
+use super::exposure::Exposure;
 use crate::read::schedule::Opening;
 use crate::terms::Terms;
 use crate::trade::inches::Inches;
@@ -35,8 +36,12 @@ pub struct Door {
     pub minutes: Option<u32>,
     /// Smoke label.
     pub smoke: bool,
-    /// Exterior for certain.
+    /// Exterior: said, answered, or taken by evidence.
     pub exterior: bool,
+    /// On what that rests.
+    pub exposure: Exposure,
+    /// Whether the room's name is one of doors that often lead outside: `REAR EXIT`.
+    pub leads_out: bool,
     /// Swings to the outside, by its hand (`LHR`, `RHR`).
     pub outswing: Option<bool>,
     /// Material of the door, lower case; empty if not said.
@@ -84,6 +89,8 @@ impl Door {
             minutes: opening.rating.minutes,
             smoke: opening.rating.smoke == Some(true),
             exterior: opening.exterior == Some(true),
+            exposure: if opening.exterior.is_some() { Exposure::Said } else { Exposure::Inside },
+            leads_out: remark::matters(&[&opening.room]).contains(&"leads-out"),
             outswing: opening.hand.as_deref().map(|hand| hand.trim().to_uppercase().ends_with('R') && hand.len() > 2),
             door_material: opening.door_material.clone().unwrap_or_default().to_lowercase(),
             frame_material: opening.frame_material.clone().unwrap_or_default().to_lowercase(),

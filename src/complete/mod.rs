@@ -14,6 +14,7 @@ pub mod door;
 mod doubts;
 #[cfg(test)]
 pub mod example;
+pub mod exposure;
 pub mod gather;
 pub mod job;
 mod load;
@@ -73,9 +74,10 @@ pub fn complete_by(
     numbers::decode(&schedule.sets, &mut readings, catalog);
     reconcile::add_named_doors(&mut schedule);
     let matching = reconcile::reconcile(&schedule);
-    let doors: Vec<Door> =
+    let mut doors: Vec<Door> =
         schedule.openings.iter().enumerate().map(|(index, opening)| Door::of(index, opening, terms)).collect();
     let (sets, void) = build::sets(&schedule.sets, readings, &matching, &doors);
+    exposure::judge(&mut doors, &sets, &void);
     let cache = RefCell::new(HashMap::new());
     let base = Job {
         schedule: &schedule,
@@ -116,7 +118,8 @@ pub fn complete_by(
 
 /// One run: rules, goods, findings.
 fn run(base: &Job, rules: &[Rule], given: &Given, over: &[told::Typed]) -> settle::Settled {
-    let mut start = base.clone();
+    let doors = given.doors(base.doors);
+    let mut start = Job { doors: doors.as_deref().unwrap_or(base.doors), ..base.clone() };
     given.apply(&mut start);
     typed::apply(over, &mut start);
     start.note_kinds();

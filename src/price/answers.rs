@@ -21,8 +21,8 @@ pub(super) enum Part {
     Line(LineId),
     /// An addition, by index.
     Added(usize),
-    /// What an answer would add: finding and answer, by index.
-    New(usize, usize),
+    /// What an answer would add: finding, answer, and which of its goods, by index.
+    New(usize, usize, usize),
 }
 
 /// What an answer does to one part.
@@ -61,16 +61,30 @@ pub(super) fn touched<'a>(
     answer: usize,
 ) -> Vec<(Part, Change<'a>)> {
     let Some(given) = finding.answers.get(answer) else { return Vec::new() };
+    let mut found = Vec::new();
+    does(job, (index, answer, finding), &given.does, &given.value, &mut found);
+    found
+}
+
+/// What one effect touches, after what others of the same answer touch already.
+fn does<'a>(
+    job: &Completed,
+    (index, answer, finding): (usize, usize, &'a Finding),
+    effect: &'a Effect,
+    words: &'a str,
+    found: &mut Vec<(Part, Change<'a>)>,
+) {
     let all = |lines: &'a [LineId], change: Change<'a>| {
         lines.iter().map(|line| (Part::Line(*line), change.clone())).collect::<Vec<_>>()
     };
-    match &given.does {
+    let good = found.len();
+    let more = match effect {
         Effect::Nothing | Effect::KeepAddition(true) => Vec::new(),
         Effect::Set { lines, attribute, value } => lines
             .iter()
             .map(|line| {
                 let openings = some_openings(job, *line, finding);
-                (Part::Line(*line), Change::Set(*attribute, value, &given.value, openings))
+                (Part::Line(*line), Change::Set(*attribute, value, words, openings))
             })
             .collect(),
         Effect::Category { lines, category } => all(lines, Change::Category(*category)),
@@ -79,7 +93,20 @@ pub(super) fn touched<'a>(
             vec![(Part::Line(*line), Change::Quantity(*quantity, some_openings(job, *line, finding)))]
         }
         Effect::Add { category, attributes, quantity } => {
-            vec![(Part::New(index, answer), Change::Add(*category, attributes, *quantity))]
+            vec![(Part::New(index, answer, good), Change::Add(*category, attributes, *quantity))]
+        }
+        Effect::Outside { goods } => goods
+            .iter()
+            .enumerate()
+            .map(|(at, (category, attributes, quantity))| {
+                (Part::New(index, answer, good + at), Change::Add(*category, attributes, *quantity))
+            })
+            .collect(),
+        Effect::Several(effects) => {
+            for effect in effects {
+                does(job, (index, answer, finding), effect, words, found);
+            }
+            return;
         }
         Effect::KeepAddition(false) => {
             let openings = openings_of(job, finding);
@@ -93,7 +120,8 @@ pub(super) fn touched<'a>(
             let parts = job.added.iter().enumerate().filter(|(_, added)| belongs(added));
             parts.map(|(index, _)| (Part::Added(index), Change::Drop(openings.clone()))).collect()
         }
-    }
+    };
+    found.extend(more);
 }
 
 /// The openings a finding names, if it names any.
@@ -121,7 +149,7 @@ pub(super) fn after(desk: &Desk, part: Part, changes: &[Change]) -> Option<After
     match part {
         Part::Line(id) => line_after(desk, id, changes),
         Part::Added(index) => addition_after(desk, index, changes),
-        Part::New(finding, _) => new_after(desk, finding, changes),
+        Part::New(finding, ..) => new_after(desk, finding, changes),
     }
 }
 

@@ -1,6 +1,6 @@
 //! Doors of rooms with large electrical equipment.
 
-use crate::complete::act::{Out, Rule, page, plain_answers};
+use crate::complete::act::{Out, Rule, exit_device_instead, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 use crate::trade::category::Category;
@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
         Weight::LifeSafety,
         "Way out of an electrical room",
         "a room is by its name for electrical equipment, and its door has a lock instead of an exit device, or swings in",
-        "priced as written",
+        "priced as written; an exit device instead of the lock is the other answer, where the whole set is meant",
         "equipment of 800 A or more with overcurrent or switching devices, over 600 V, or batteries: listed panic hardware within 25 ft, door opens out",
         ("NEC 110.26(C)(3) since 2014 as reported; older IBC 1200 A from memory", "reported"),
         ("an electrical room with storeroom lock", "an electrical room with exit device"),
@@ -35,7 +35,7 @@ fn run(job: &Job, out: &mut Out) {
             let says = "Electrical rooms with a lock and no exit device: from 800 A (or 600 V, or batteries) the electrical code wants listed panic hardware and a door that opens out.";
             let mut finding = out.about_set(job, set, without, "job:", says);
             finding.priced_as = "locks as written".to_owned();
-            finding.answers = plain_answers(&["below 800 A: as written", "exit devices, to be written into the set"]);
+            finding.answers = exit_device_instead(job, set, finding.openings.len(), "below 800 A: as written");
             finding.help = "ask the electrical engineer for the size of the equipment; the authority having jurisdiction decides".to_owned();
             out.say(finding);
         }

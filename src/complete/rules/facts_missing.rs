@@ -80,9 +80,17 @@ fn run(job: &Job, out: &mut Out) {
     about.sort_unstable();
     about.dedup();
     let Some(first) = about.first().and_then(|index| job.schedule.openings.get(*index)) else { return };
+    // Nearly all doors are 1-3/4 in thick: that alone is taken, not asked.
+    let only_usual = says.len() == 1 && FACTS.iter().any(|fact| fact.2 == Blank::Whole && says[0].starts_with(fact.0));
     let mut finding = out.finding("job:size", format!("The door schedule does not give: {}.", says.join("; ")));
     finding.openings = about.iter().filter_map(|index| job.schedule.openings.get(*index)).map(|opening| opening.number.clone()).collect();
     finding.place = Some(first.place.clone());
+    if only_usual {
+        finding.kind = Kind::Assumption;
+        finding.help = "check it against the door types".to_owned();
+        out.say(finding);
+        return;
+    }
     finding.priced_as = "quantities as written, three hinges a leaf where none are; lengths at the catalog's usual".to_owned();
     finding.help = "ask for what is missing, or write it into the door schedule".to_owned();
     out.say(finding);

@@ -1,11 +1,14 @@
 //! Lock functions that do not suit the room.
 
-use crate::trade::attribute::names;
+use crate::complete::gather::set_answer;
+use crate::complete::spec::Spec;
+use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
+use crate::trade::function::{self, FunctionKind};
 use crate::trade::room;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
-use crate::finding::{Kind, Weight};
+use crate::finding::{Answer, Effect, Kind, Weight};
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -25,11 +28,19 @@ pub const RULE: Rule = Rule {
     quiet: "door 101 36x84 hm room=STORAGE; hinge 3; mortise-lock 1 function=F07",
 };
 
+/// The first of the functions that such a lock has.
+fn usual(spec: &Spec, fits: &[&'static str]) -> Option<&'static str> {
+    let wanted = FunctionKind::of(spec.category?)?;
+    fits.iter().copied().find(|number| function::all().iter().any(|known| known.kind == wanted && known.number == *number))
+}
+
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         for spec in job.lines_of(set, &[Category::MortiseLock, Category::BoredLock]) {
             let function = spec.word(names::FUNCTION);
-            if function.is_empty() {
+            // Outside an electrified lock a card opens; its function says only what the key does.
+            let electrified = !matches!(spec.word(names::ELECTRIFIED), "" | "none" | "no");
+            if function.is_empty() || electrified {
                 continue;
             }
             for fit in room::fits() {
@@ -46,6 +57,12 @@ fn run(job: &Job, out: &mut Out) {
                 let says = format!("Function {function} at a room by its name for {}: usual there is {} ({}).", fit.wanted.replace('-', " "), fit.usual, fit.fits.join(", "));
                 let mut finding = out.about_lines(job, set, &[spec.id], numbers, fit.wanted, says);
                 finding.priced_as = format!("{function}, as written");
+                if let Some(usual) = usual(spec, &fit.fits) {
+                    finding.answers = vec![
+                        Answer::new(format!("{function}, as written"), Effect::Nothing),
+                        set_answer(format!("{usual}, {}", fit.usual), &[spec.id], names::FUNCTION, Value::text(usual)),
+                    ];
+                }
                 finding.source = fit.source.into();
                 finding.help = "ask the architect".to_owned();
                 out.say(finding);

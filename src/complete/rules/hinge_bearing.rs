@@ -49,7 +49,14 @@ fn bear(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
     let (with, without): (Vec<&Door>, Vec<&Door>) = job.doors(set).partition(|door| needs(door));
     let numbers = |doors: &[&Door]| doors.iter().map(|door| door.number.clone()).collect();
     // A set of no known door gets what serves any.
-    let plain = !without.is_empty();
+    // Nor does it help to take plain bearings for what is made with ball bearings alone: hinges with pins that cannot be
+    // removed, say.
+    let made = |bearing: &str| {
+        let mut asked = spec.asked();
+        asked.insert(names::BEARING, Value::text(bearing));
+        !job.select(Category::Hinge, asked).candidates.is_empty()
+    };
+    let plain = !without.is_empty() && (made("plain") || !made("ball"));
     out.fill(spec.id, names::BEARING, Value::text(if plain { "plain" } else { "ball" }), Grade::Assumed);
     if plain {
         for door in &with {
@@ -58,7 +65,11 @@ fn bear(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
         let says = "The bearing of hinges is not given: plain bearing taken, since the doors have no closer and no rating.";
         out.say(out.about_lines(job, set, &[spec.id], numbers(&without), "job:plain", says));
     }
-    if !with.is_empty() || !plain {
+    if !without.is_empty() && !plain {
+        let says = "The bearing of hinges is not given: ball bearing taken; the catalog makes such hinges in no other way.";
+        out.say(out.about_lines(job, set, &[spec.id], numbers(&without), "job:only", says));
+    }
+    if !with.is_empty() || !plain && without.is_empty() {
         let says = "The bearing of hinges is not given: ball bearing taken (closer, rating, exterior or heavy).";
         out.say(out.about_lines(job, set, &[spec.id], numbers(&with), "job:ball", says));
     }

@@ -1,6 +1,6 @@
 //! Rooms where many gather.
 
-use crate::complete::act::{Out, Rule, page, plain_answers};
+use crate::complete::act::{Out, Rule, exit_device_instead, page};
 use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
         Weight::LifeSafety,
         "Locks where panic hardware is expected",
         "a room is by its name or remark for assembly, hazardous goods, or for 50 persons or more, and its door latches or locks without an exit device; push and pull without latch is left alone",
-        "priced as written",
+        "priced as written; an exit device instead of the lock is the other answer, where the whole set is meant",
         "50 persons in assembly and educational use (100 by NFPA 101), any number with high hazard",
         ("IBC 2021 1010.2.9 and NFPA 101 7.2.1.7 as explained by code articles", "reported"),
         ("an auditorium with a classroom lock", "an auditorium with exit devices"),
@@ -52,7 +52,7 @@ fn run(job: &Job, out: &mut Out) {
         let says = "Locks at rooms where many gather: from 50 persons (100 by NFPA 101) a door that latches there needs panic hardware.";
         let mut finding = out.about_set(job, set, doors, "job:", says);
         finding.priced_as = "locks as written".to_owned();
-        finding.answers = plain_answers(&["fewer than 50: as written", "exit devices, to be written into the set"]);
+        finding.answers = exit_device_instead(job, set, finding.openings.len(), "fewer than 50: as written");
         finding.help = "ask the architect for the occupant load; the authority having jurisdiction decides".to_owned();
         out.say(finding);
     }

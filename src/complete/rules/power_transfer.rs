@@ -149,8 +149,7 @@ fn by_transfer(job: &Job, out: &mut Out, set: usize, on_leaf: &[&Spec], wires: W
     let (kind, name, why) = case.words();
     let attributes = Attributes::from([
         (names::TYPE, Value::text(kind)),
-        // Transfers are made with 2, 6, 10 or more conductors: the next that is enough.
-        (names::CONDUCTORS, Value::count(match made { 0..=2 => 2, 3..=6 => 6, 7..=10 => 10, more => more })),
+        (names::CONDUCTORS, Value::count(devices::transfer_size(job, kind, made))),
     ]);
     let sum = sum(need, made, words, devices::spare(job));
     out.add(set, Category::PowerTransfer, attributes, shares, format!("The device on the leaf needs wires: {sum}."));

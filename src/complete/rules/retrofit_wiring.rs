@@ -1,11 +1,13 @@
 //! Wiring in a frame or door that is there already.
 
+use rust_decimal::Decimal;
+
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::devices;
 use crate::complete::gather::set_answer;
 use crate::complete::job::Job;
 use crate::finding::{Answer, Effect, Kind, Weight};
-use crate::trade::attribute::{Value, names};
+use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 
 /// The rule.
@@ -48,6 +50,16 @@ fn run(job: &Job, out: &mut Out) {
         if !concealed.is_empty() {
             finding.attribute = Some(names::TYPE);
             finding.answers.push(set_answer("a surface door loop", &concealed, names::TYPE, Value::text("door-loop")));
+        }
+        let hinges: Vec<_> = cut.iter().filter(|spec| spec.category == Some(Category::Hinge)).copied().collect();
+        if let (true, Some(wires)) = (concealed.is_empty() && !hinges.is_empty(), hinges.iter().filter_map(|spec| devices::wires_across(spec)).max()) {
+            let lines: Vec<_> = hinges.iter().map(|spec| spec.id).collect();
+            let count: Decimal = doors.iter().map(|door| hinges.iter().map(|spec| spec.count_at(door)).sum::<Decimal>() * Decimal::from(door.count)).sum();
+            let attributes = Attributes::from([(names::TYPE, Value::text("door-loop")), (names::CONDUCTORS, Value::count(devices::transfer_size(job, "door-loop", wires)))]);
+            finding.answers.push(Answer::new("plain hinges and a surface door loop", Effect::Several(vec![
+                Effect::Set { lines, attribute: names::CONDUCTORS, value: Value::count(0) },
+                Effect::Add { category: Category::PowerTransfer, attributes, quantity: count },
+            ])));
         }
         finding.help = "ask what is there: prep, conduit, label; a door loop is the cheapest and the most exposed to damage".to_owned();
         out.say(finding);
