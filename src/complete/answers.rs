@@ -76,8 +76,11 @@ impl Given {
 
     /// The doors, those that are exterior by answer made so. `None`: no answer says so.
     pub fn doors(&self, doors: &[Door]) -> Option<Vec<Door>> {
-        let outside =
-            self.picked.values().filter(|picked| matches!(picked.answer.does, Effect::Outside { .. })).collect::<Vec<_>>();
+        let outside = self
+            .picked
+            .values()
+            .filter(|picked| matches!(picked.answer.does, Effect::Outside { .. }))
+            .collect::<Vec<_>>();
         if outside.is_empty() {
             return None;
         }

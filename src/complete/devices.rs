@@ -101,8 +101,7 @@ const MOST_CONDUCTORS: u32 = 24;
 /// count wanted where it has none.
 pub fn transfer_size(job: &Job, kind: &str, wanted: u32) -> u32 {
     let made = |count: &u32| {
-        let asked =
-            Attributes::from([(names::TYPE, Value::text(kind)), (names::CONDUCTORS, Value::count(*count))]);
+        let asked = Attributes::from([(names::TYPE, Value::text(kind)), (names::CONDUCTORS, Value::count(*count))]);
         !job.select(Category::PowerTransfer, asked).candidates.is_empty()
     };
     (wanted..=MOST_CONDUCTORS).find(made).unwrap_or(wanted)

@@ -57,7 +57,9 @@ fn of_set(set: &CompletedSet, void: &BTreeSet<LineId>) -> Vec<(Evidence, bool)> 
     if has(&[Category::RainDrip]) {
         found.push((("a rain drip in the set", 4), false));
     }
-    if any(&|spec| spec.is_any(&[Category::Hinge, Category::ContinuousHinge]) && spec.word(names::PIN) == "non-removable") {
+    if any(&|spec| {
+        spec.is_any(&[Category::Hinge, Category::ContinuousHinge]) && spec.word(names::PIN) == "non-removable"
+    }) {
         found.push((("hinge pins that cannot be removed, on a door that swings out", 1), true));
     }
     if has(&[Category::Threshold]) {

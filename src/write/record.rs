@@ -363,7 +363,9 @@ fn effect(effect: &Effect) -> Json {
             "goods": goods.iter().map(|(category, attributes, quantity)| json!({
                 "category": category.name(), "attributes": attributes_object(attributes),
                 "quantity": plain(*quantity)})).collect::<Vec<_>>()}),
-        Effect::Several(effects) => json!({"kind": "several", "effects": effects.iter().map(self::effect).collect::<Vec<_>>()}),
+        Effect::Several(effects) => {
+            json!({"kind": "several", "effects": effects.iter().map(self::effect).collect::<Vec<_>>()})
+        }
         Effect::Exclude { .. } => json!({"kind": "exclude"}),
         Effect::KeepAddition(keep) => json!({"kind": "keep-addition", "value": keep}),
     }
