@@ -180,14 +180,21 @@ fn score_attributes(label: &Label, reading: &Reading, score: &mut Score, told: &
     }
 }
 
-fn score_quantity(label: &Label, reading: &Reading, score: &mut Score, told: &mut Vec<String>) {
+/// What the readings of one kind of good count together: of two hinges one may be read as the one with wires.
+fn together(readings: &[Reading], chief: &Reading) -> Option<Decimal> {
+    let alike = readings.iter().filter(|one| one.category.found() == chief.category.found());
+    let alike: Vec<Decimal> = alike.filter_map(|one| one.quantity.amount).collect();
+    chief.quantity.amount.map(|own| if chief.category.found().is_some() { alike.iter().sum() } else { own })
+}
+
+fn score_quantity(label: &Label, readings: &[Reading], reading: &Reading, score: &mut Score, told: &mut Vec<String>) {
     if label.quantity.is_empty() {
         return;
     }
     score.quantities += 1;
     let expected = Decimal::from_str(&label.quantity).unwrap_or_else(|error| panic!("{}: {error}", label.place));
     let got = &reading.quantity;
-    if got.amount == Some(expected) && (label.unit.is_empty() || got.unit.word() == label.unit) {
+    if together(readings, reading) == Some(expected) && (label.unit.is_empty() || got.unit.word() == label.unit) {
         score.quantities_right += 1;
     } else {
         let amount = got.amount.map_or("nothing".to_owned(), |amount| amount.normalize().to_string());
@@ -209,13 +216,17 @@ fn score_file(lexicon: &Lexicon, labels: &[Label], failures: &mut String) -> Sco
         score.lines += 1;
         score_category(label, reading, &mut score, &mut told);
         score_attributes(label, reading, &mut score, &mut told);
-        score_quantity(label, reading, &mut score, &mut told);
+        score_quantity(label, &readings, reading, &mut score, &mut told);
         for span in readings.iter().flat_map(|reading| &reading.unread) {
             let words = label.wording.text.get(span.clone()).unwrap_or_default().trim();
             score.unread_words += u32::try_from(words.split_whitespace().count()).unwrap_or(u32::MAX);
             if !words.is_empty() {
                 told.push(format!("unread: {words}"));
             }
+        }
+        if readings.len() > 1 {
+            let names = readings.iter().map(|one| one.category.found().map_or("?", |category| category.name()));
+            told.push(format!("several goods: {}", names.collect::<Vec<_>>().join(", ")));
         }
         if !told.is_empty() {
             let _ = writeln!(failures, "{}: {}", label.place, label.wording.text);

@@ -320,3 +320,38 @@ mod any_text {
         }
     }
 }
+
+/// What several goods in one line become, and what does not part a line.
+#[test]
+fn goods_that_a_line_joins_become_lines_of_their_own() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/words/joined.csv");
+    let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_path(path).expect("joined.csv opens");
+    let mut wrong = Vec::new();
+    for record in reader.records() {
+        let record = record.expect("joined.csv reads");
+        let readings = understand(lexicon(), &Wording::free(&record[0]), &Surroundings::default());
+        let goods = readings.iter().map(|reading| {
+            let name = match &reading.category {
+                Heard::Found(category, _) => category.name().to_owned(),
+                Heard::Ambiguous(all) => format!("{}?", all.first().map_or("", |(category, _)| category.name())),
+                Heard::Absent => "-".to_owned(),
+            };
+            reading.quantity.amount.map_or(name.clone(), |amount| format!("{name} {amount}"))
+        });
+        let goods = goods.collect::<Vec<_>>().join(" & ");
+        if goods != record[1] {
+            wrong.push(format!("{}: expected {}, got {goods}", &record[0], &record[1]));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// A finish or a remark at the end of goods that a line joins holds for all of them.
+#[test]
+fn what_ends_a_line_of_several_goods_holds_for_each() {
+    let readings = understand(lexicon(), &Wording::free("wall stop and kick plate 630"), &Surroundings::default());
+    let looks = readings.iter().map(|reading| reading.attributes.get(&pintle::trade::attribute::names::LOOK));
+    assert!(looks.clone().count() == 2 && looks.clone().all(|look| look.and_then(Heard::found).is_some()));
+    let readings = understand(lexicon(), &Wording::free("push plate and pull by others"), &Surroundings::default());
+    assert!(readings.len() == 2 && readings.iter().all(|reading| reading.remarks.len() == 1));
+}

@@ -27,6 +27,10 @@ pub struct Facts {
     pub default_base: &'static str,
     /// Bases as usual beside it.
     pub other_bases: Vec<&'static str>,
+    /// Goods that, named behind it, belong to it.
+    pub comes_with: Vec<Category>,
+    /// Goods that, named behind it and "with", are goods by themselves all the same.
+    pub with: Vec<Category>,
     /// On what the base rests.
     pub source: &'static str,
     /// Line of the table.
@@ -41,6 +45,9 @@ pub fn of(category: Category) -> Option<&'static Facts> {
             table::rows(TABLE)
                 .iter()
                 .filter_map(|row| {
+                    let goods = |column: usize| {
+                        row.get(column).split_whitespace().filter_map(|name| name.parse().ok()).collect()
+                    };
                     let facts = Facts {
                         title: row.get(1),
                         titles: row.get(2),
@@ -49,6 +56,8 @@ pub fn of(category: Category) -> Option<&'static Facts> {
                         default_base: row.get(5),
                         other_bases: row.get(6).split_whitespace().collect(),
                         source: row.get(7),
+                        comes_with: goods(8),
+                        with: goods(9),
                         line: row.line,
                     };
                     row.get(0).parse::<Category>().ok().map(|category| (category, facts))
@@ -69,6 +78,9 @@ mod tests {
             assert!(["each", "pair", "set", "foot", "lot"].contains(&facts.unit), "{category}");
             assert!(["leaf", "opening", "lot"].contains(&facts.basis), "{category}");
             assert!(!facts.source.is_empty(), "{category}");
+            let row = table::rows(TABLE).iter().find(|row| row.get(0) == category.name());
+            let written = |column: usize| row.map_or(0, |row| row.get(column).split_whitespace().count());
+            assert_eq!((facts.comes_with.len(), facts.with.len()), (written(8), written(9)), "{category}");
         }
     }
 }

@@ -53,7 +53,13 @@ fn nouns<'a>(scope: &Scope<'a>) -> Vec<Named<'a>> {
         if matches!(placed.role, PartRole::Quantity | PartRole::Unit | PartRole::Finish | PartRole::Maker) {
             continue;
         }
-        let mut named = placed.claim.entries(lexicon).filter(|entry| !entry.ambiguous).filter_map(|entry| {
+        // "ETW 8": the label of a number may name the good too.
+        let label = match placed.claim.what {
+            What::Labelled { label, .. } => label,
+            _ => 0,
+        };
+        let entries = placed.claim.entries(lexicon).chain(lexicon.entries(label));
+        let mut named = entries.filter(|entry| !entry.ambiguous).filter_map(|entry| {
             let noun = entry.meanings.iter().find_map(noun_of)?;
             Some(Named { placed: *placed, entry, noun })
         });
@@ -325,7 +331,7 @@ fn by_measures(scope: &Scope, placed: &Placed, strong: bool) -> Categories {
             }
             match (dimensions, strong) {
                 ([Some(one), Some(other), None], false) if one.label.is_none() && other.label.is_none() => {
-                    by_size(one.measured.value, other.measured.value)
+                    super::sizes::tells(one.measured.value, other.measured.value)
                 }
                 _ => 0,
             }
@@ -337,18 +343,6 @@ fn by_measures(scope: &Scope, placed: &Placed, strong: bool) -> Categories {
             .filter(|meaning| meaning.categories != ANY && !strong)
             .fold(0, |set, meaning| set | meaning.categories),
         _ => 0,
-    }
-}
-
-/// Two dimensions alike, of a few inches, are a hinge's; a low and long one is a plate's. Weak: never settles alone.
-fn by_size(one: crate::trade::inches::Inches, other: crate::trade::inches::Inches) -> Categories {
-    let inches = |value: i64| crate::trade::inches::Inches::whole(value);
-    if one >= inches(3) && one <= inches(8) && other >= inches(3) && other <= inches(8) {
-        only(Category::Hinge) | only(Category::SpringHinge)
-    } else if one >= inches(4) && one <= inches(48) && other >= inches(22) && other <= inches(48) {
-        only(Category::ProtectionPlate)
-    } else {
-        0
     }
 }
 

@@ -79,7 +79,7 @@ impl Claim {
     }
 
     /// Its entries.
-    pub fn entries<'a>(&self, lexicon: &'a Lexicon) -> impl Iterator<Item = &'a Entry> + use<'a> {
+    pub fn entries<'a>(&self, lexicon: &'a Lexicon) -> impl Iterator<Item = &'a Entry> + Clone + use<'a> {
         // The root has no entries, so that a place without a phrase adds nothing.
         let nodes = [self.node().unwrap_or(0), self.also[0], self.also[1]];
         (0..nodes.len()).flat_map(move |place| {
@@ -266,7 +266,20 @@ fn labelled_before(claims: &Claims, at: usize, phrase: Option<(u32, usize)>) -> 
     // "backset 2-3/4 x ..." stays a label; "width 36 x 84" is a size that the size grammar reads.
     let or = claims.tokens.get(behind).filter(|token| token.text(claims.text) == "or");
     let other = or.and_then(|_| claims.tokens.get(behind + 1)).and_then(|token| token.value(claims.text));
-    let behind = behind + 2 * usize::from(other.is_some());
+    let mut behind = behind + 2 * usize::from(other.is_some());
+    // ETW 4 wire: a label behind the number says the same again.
+    let attribute = |node: u32| {
+        claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).find_map(|meaning| match meaning.special {
+            Special::Before(attribute) | Special::After(attribute) => Some(attribute),
+            _ => None,
+        })
+    };
+    if let Some((node, next)) = claims.longest(behind)
+        && claims.tokens[behind].part == first.part
+        && attribute(node).is_some_and(|again| attribute(label) == Some(again))
+    {
+        behind = next;
+    }
     Some((What::Labelled { label, number: measured_or(number, measured), measured, to: None, or: other }, behind))
 }
 

@@ -18,6 +18,7 @@ mod dimensions;
 mod finishes;
 mod functions;
 mod heading;
+mod joined;
 mod leftover;
 pub mod lexicon;
 mod meaning;
@@ -50,11 +51,14 @@ pub fn understand(lexicon: &Lexicon, wording: &Wording, around: &Surroundings) -
     };
     let tokens = token::tokens(lexicon, &uniform.text, &part_of);
     let claims = claim::claims(lexicon, &uniform.text, tokens, &roles);
-    let mut readings: Vec<Reading> = split::goods(&claims)
+    let goods = split::goods(&claims);
+    let by_name = goods.by_name;
+    let mut readings: Vec<Reading> = goods
+        .masks
         .into_iter()
         .map(|mask| assemble::reading(&scope::Scope::new(&claims, &uniform, around, wording, mask)))
         .collect();
-    share::among(&mut readings, &wording.text);
+    share::among(&mut readings, &wording.text, by_name);
     readings
 }
 

@@ -3,11 +3,12 @@
 use rust_decimal::Decimal;
 
 use super::claim::Claims;
-use super::meaning::Special;
+use super::meaning::{Link, Special};
 use super::measure::mixed;
 use super::reading::Unit;
 use super::token::{Kind, Token};
 use crate::read::schedule::{Basis, PartRole};
+use crate::trade::attribute::names;
 use crate::trade::finish;
 
 /// A quantity as written; nothing is converted.
@@ -76,7 +77,7 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         if let Some(found) = unit_of_column(claims, at).filter(|_| head) {
             return Some(found);
         }
-        let (amount, next) = number_word(claims, at).filter(|_| head)?;
+        let (amount, next) = number_word(claims, at).filter(|(_, next)| head || with_wires(claims, *next))?;
         return Some(with_unit(claims, at, amount, next, true));
     }
     if !token.is_number() || (at > 0 && !token.gap && claims.tokens[at - 1].kind == Kind::Word) {
@@ -98,6 +99,9 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     }
     if let Some(found) = per_door(claims, amount, behind) {
         return Some(found);
+    }
+    if wired_ones(claims, at, next) || !split && with_count(claims, at, next) {
+        return Some((Counted { amount: Some(amount), sure: true, ..Counted::default() }, next));
     }
     if split || !head(claims, at) || !bare_head(claims, at, next) {
         return None;
@@ -284,6 +288,52 @@ fn unit_first(claims: &Claims, at: usize) -> Option<(Unit, Decimal, usize)> {
     let (amount, _, behind) = mixed(claims.text, &claims.tokens, next)?;
     let last = claims.tokens.get(behind).is_none_or(|after| after.part != token.part);
     (pieces && last && amount < Decimal::from(100)).then_some((unit, amount, behind))
+}
+
+/// "1 w/ ETW", "(1 ETW 4 wire)": a bare number of a few, of hinges that have wires.
+fn wired_ones(claims: &Claims, at: usize, next: usize) -> bool {
+    let few = claims.tokens[at].whole(claims.text).is_some_and(|whole| (1..9).contains(&whole)) && next == at + 1;
+    let free = claims.tokens[at].gap || at > 0 && claims.tokens[at - 1].is('(');
+    let behind = claims.tokens.get(next).is_some_and(|token| token.gap && token.kind == Kind::Word);
+    few && free && at > 0 && behind && with_wires(claims, next)
+}
+
+/// Whether a count is one of hinges that have wires: `w/ 4 wire`, `with 8 wire ETW`, `ETW 4 wire`, `w/ ETW-8` follows.
+pub fn with_wires(claims: &Claims, at: usize) -> bool {
+    let part = at.checked_sub(1).and_then(|before| claims.tokens.get(before)).map(|token| token.part);
+    let meanings = |at: usize| {
+        let node = claims.longest(at).map(|(node, _)| node);
+        node.into_iter().flat_map(|node| claims.lexicon.entries(node)).flat_map(|entry| &entry.meanings)
+    };
+    let same = |at: usize| claims.tokens.get(at).is_some_and(|token| Some(token.part) == part);
+    let with = same(at) && meanings(at).any(|meaning| meaning.special == Special::Link(Link::With));
+    let mut at = if with { claims.longest(at).map_or(at, |(_, next)| next) } else { at };
+    let number = same(at) && claims.tokens[at].is_number();
+    if number && with {
+        at += 1;
+        at += usize::from(claims.tokens.get(at).is_some_and(|token| token.is('-')));
+        return same(at) && meanings(at).any(|meaning| meaning.special == Special::After(names::CONDUCTORS));
+    }
+    same(at)
+        && !number
+        && meanings(at)
+            .any(|meaning| meaning.noun.is_some() && meaning.sets.iter().any(|set| set.attribute == names::CONDUCTORS))
+}
+
+/// "Operator w/ 2 actuators": a number between "with" and the name of a good that is more than a part.
+pub fn with_count(claims: &Claims, at: usize, next: usize) -> bool {
+    let Some(with) = claims.list.last().filter(|claim| claim.to <= at).or(claims.list.iter().rfind(|c| c.to <= at))
+    else {
+        return false;
+    };
+    let meanings = |node: u32| claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+    let link = with.to == at
+        && with.node().is_some_and(|node| meanings(node).any(|meaning| meaning.special == Special::Link(Link::With)));
+    let keys = super::meaning::only(crate::trade::category::Category::Keying);
+    let good = |node: u32| {
+        meanings(node).any(|meaning| meaning.noun.is_some_and(|noun| !noun.component && noun.categories != keys))
+    };
+    link && claims.longest(next).is_some_and(|(node, _)| good(node))
 }
 
 /// "Two with ETW": a number in words, behind a separator, before the name of a good.

@@ -30,6 +30,17 @@ pub struct Reading {
     pub doubts: Vec<Doubt>,
 }
 
+impl Reading {
+    /// The words that name the good, as a byte range of the line's text.
+    pub fn named_at(&self) -> Option<Range<usize>> {
+        match &self.category {
+            Heard::Found(_, evidence) => Some(evidence.span.clone()),
+            Heard::Ambiguous(all) => all.first().map(|(_, evidence)| evidence.span.clone()),
+            Heard::Absent => None,
+        }
+    }
+}
+
 /// A thing heard: settled, or one of several, or not spoken of.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Heard<T> {

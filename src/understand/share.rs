@@ -1,15 +1,20 @@
-//! Hinges named twice in a line: the second have what was said of the first, and are some of them when the line does not
-//! add them up. "1-1/2 pr BB hinges 4-1/2 x 4-1/2 652, 1 ETW": of three hinges one has wires.
+//! What goods of one line share. Hinges named twice: the second have what was said of the first, and are some of them when the line does not
+//! add them up. "1-1/2 pr BB hinges 4-1/2 x 4-1/2 652, 1 ETW": of three hinges one has wires. Goods told apart by their names:
+//! a count of one is one of each, and a finish or a remark at the end is said of all.
 
 use rust_decimal::Decimal;
 
-use super::reading::{Doubt, Heard, Reading};
+use super::reading::{Doubt, Heard, Reading, Remark, RemarkKind};
 use crate::evidence::{By, Evidence};
-use crate::trade::attribute::names;
+use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
+use crate::trade::facts;
 
-/// Shares what two readings of one line have in common.
-pub fn among(readings: &mut [Reading], text: &str) {
+/// Shares what the readings of one line have in common.
+pub fn among(readings: &mut [Reading], text: &str, by_name: bool) {
+    if by_name && readings.len() > 1 {
+        return named(readings);
+    }
     let [first, second] = readings else { return };
     let hinge = |reading: &Reading| reading.category.found() == Some(&Category::Hinge);
     let wired = |reading: &Reading| reading.attributes.contains_key(&names::CONDUCTORS);
@@ -31,6 +36,60 @@ pub fn among(readings: &mut [Reading], text: &str) {
         all - some
     );
     second.doubts.push(Doubt { code: "one-of-them", says, span: evidence.span, attribute: None });
+}
+
+/// Goods that one line joins by their names.
+fn named(readings: &mut [Reading]) {
+    let titles: Vec<&str> = readings.iter().filter_map(title).collect();
+    let says = format!("The line names {} goods: {}; each is a line of its own.", readings.len(), titles.join(", "));
+    let span = readings
+        .iter()
+        .filter_map(|reading| reading.named_at())
+        .fold(usize::MAX..0, |all, one| all.start.min(one.start)..all.end.max(one.end));
+    let ends = readings.last().map(|last| {
+        let look = last.attributes.get(&names::LOOK).filter(|look| look.found().is_some()).cloned();
+        (look, last.remarks.clone())
+    });
+    let count = readings[0].quantity.clone();
+    let single = count.amount == Some(Decimal::ONE) && count.by_leaves.is_none();
+    let last = readings.len() - 1;
+    for (place, reading) in readings.iter_mut().enumerate() {
+        if place > 0 && single && reading.quantity.amount.is_none() {
+            reading.quantity = count.clone();
+        }
+        if let Some((look, remarks)) = ends.as_ref().filter(|_| place < last) {
+            share_end(reading, look.as_ref(), remarks);
+        }
+        if place == 0 && span.start < span.end {
+            let doubt = Doubt { code: "several-goods", says: says.clone(), span: span.clone(), attribute: None };
+            reading.doubts.push(doubt);
+        }
+    }
+}
+
+fn title(reading: &Reading) -> Option<&'static str> {
+    let category = match &reading.category {
+        Heard::Found(category, _) => *category,
+        Heard::Ambiguous(all) => all.first()?.0,
+        Heard::Absent => return None,
+    };
+    facts::of(category).map(|facts| facts.title)
+}
+
+/// What stands at the end of the line and holds for the goods before it too.
+fn share_end(reading: &mut Reading, look: Option<&Heard<Value>>, remarks: &[Remark]) {
+    if let Some(Heard::Found(value, evidence)) = look
+        && ![names::FINISH, names::LOOK].iter().any(|name| reading.attributes.contains_key(name))
+    {
+        let by = By::Context("the finish at the end of the line".into());
+        let evidence = Evidence { span: evidence.span.clone(), by };
+        reading.attributes.insert(names::LOOK, Heard::Found(value.clone(), evidence));
+    }
+    for remark in remarks.iter().filter(|remark| remark.kind != RemarkKind::Other) {
+        if !reading.remarks.contains(remark) {
+            reading.remarks.push(remark.clone());
+        }
+    }
 }
 
 /// What is said of the first and not of the second.

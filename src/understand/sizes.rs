@@ -2,10 +2,13 @@
 
 use super::claim::{Claims, Dimension, What};
 use super::meaning::Special;
+use super::meaning::{Categories, only};
 use super::measure::{feet_dash, measure};
 use super::token::{Kind, Token};
 use crate::trade::attribute::Attr;
+use crate::trade::category::Category;
 use crate::trade::finish;
+use crate::trade::inches::Inches;
 
 /// One length, or two or three joined by x, each perhaps with its label.
 pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
@@ -100,4 +103,16 @@ fn dimension_label(claims: &Claims, label: u32, before: bool) -> Option<Attr> {
         Special::Before(attribute) if before => Some(attribute),
         _ => None,
     })
+}
+
+/// Two dimensions alike, of a few inches, are a hinge's; a low and long one is a plate's. Weak: never settles alone.
+pub fn tells(one: Inches, other: Inches) -> Categories {
+    let inches = |value: i64| Inches::whole(value);
+    if one >= inches(3) && one <= inches(8) && other >= inches(3) && other <= inches(8) {
+        only(Category::Hinge) | only(Category::SpringHinge)
+    } else if one >= inches(4) && one <= inches(48) && other >= inches(22) && other <= inches(48) {
+        only(Category::ProtectionPlate)
+    } else {
+        0
+    }
 }

@@ -4,7 +4,7 @@ use crate::complete::act::page;
 use crate::finding::{Kind, Page, Weight};
 
 /// The pages.
-pub const OTHERS: [Page; 18] = [
+pub const OTHERS: [Page; 23] = [
     page(
         "rules-quarrel",
         Kind::Note,
@@ -103,6 +103,62 @@ pub const OTHERS: [Page; 18] = [
         "joined by and, plus, & or +, they come on top",
         ("common practice", "common practice"),
         ("1-1/2 PR HINGES 4-1/2 X 4-1/2, 1 ETW", "2 EA HINGES AND 1 EA ETW"),
+    ),
+    page(
+        "several-goods",
+        Kind::Note,
+        Weight::Goods,
+        "One line names several goods",
+        "a plus, an \"and\", a comma or a \"with\" joins the names of goods that are bought by themselves",
+        "each becomes a line of its own; a count of one is one of each, other counts hold for the first; a finish or a remark at the \
+         end holds for all",
+        "parts of the first (a lock's cylinder or strike) stay with it: comes_with of the table trade/categories.csv",
+        ("common practice", "common practice"),
+        ("SWEEP + THRESHOLD + RAIN DRIP", "MORTISE LOCK, CYLINDER"),
+    ),
+    page(
+        "named-beside",
+        Kind::Note,
+        Weight::Goods,
+        "Something is named beside the good",
+        "a line names a further thing that belongs to the good or cannot be told from it, without a quantity of its own",
+        "it is not counted as a line of its own; if it is to be bought by itself, give it a line",
+        "parts of a good: comes_with of the table trade/categories.csv",
+        ("common practice", "common practice"),
+        ("EXIT DEVICE, CYLINDER", "EXIT DEVICE, 36, 630"),
+    ),
+    page(
+        "misspelled-word",
+        Kind::Note,
+        Weight::Reading,
+        "A word is taken for a misspelling",
+        "a word stands in no list and one slip of typing makes it one that does",
+        "it is read as that word, and the note says so; `pintle teach` adds it as a spelling, or as a word of its own",
+        "one letter too many, too few, wrong or swapped; two in long words; never finish codes, numbers or units",
+        ("common practice", "common practice"),
+        ("THRESHHOLLD", "THRESHOLD"),
+    ),
+    page(
+        "finish-base-conflict",
+        Kind::Note,
+        Weight::Goods,
+        "The finish code and the metal do not go together",
+        "a finish code names a metal that such goods, or the words of the line, do not have",
+        "the look of the code holds, and the code of that look on the right metal is taken",
+        "ANSI/BHMA A156.18: the code names look and base metal; trade/finishes.csv",
+        ("ANSI/BHMA A156.18 as given in trade/finishes.csv", "read"),
+        ("STEEL HINGE 626", "STEEL HINGE 652"),
+    ),
+    page(
+        "function-conflict",
+        Kind::Note,
+        Weight::Goods,
+        "A function's number and its name differ",
+        "a lock function is given by number and by a name that usually means another number",
+        "the number holds; the name is shown",
+        "ANSI/BHMA A156.2, A156.3, A156.13; trade/functions.csv",
+        ("trade/functions.csv, a source in each row", "read"),
+        ("STOREROOM LOCK F05", "STOREROOM LOCK F07"),
     ),
     page(
         "undecided-attribute",

@@ -1,0 +1,189 @@
+//! Goods that one line joins by a plus, an "and", a comma or a "with": `sweep + threshold + rain drip`. Each becomes a reading
+//! of its own, unless the later one belongs to the earlier as a part of it (a lock and its cylinder) or says something of it
+//! (a closer with stop).
+
+use super::claim::{Claim, Claims, What};
+use super::meaning::{ANY, Categories, Link, Meaning, Special, members, only, single};
+use super::scope::joint;
+use super::token::Kind;
+use crate::read::schedule::PartRole;
+use crate::trade::category::Category;
+use crate::trade::facts;
+
+/// How far behind a joint the name of a good may stand, in claims: `and brush door sweep`.
+const REACH: usize = 3;
+
+/// What joins a good to the one before.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Joint {
+    /// A plus, "and", "&".
+    And,
+    /// A comma or semicolon: what follows may also say something of the good before it.
+    Comma,
+    /// "With".
+    With,
+}
+
+/// What was met on the way through a cell.
+#[derive(Default)]
+struct Way {
+    /// The goods named so far.
+    goods: Vec<Categories>,
+    /// The token behind the last joint, while a good may follow it, and how many claims ago it was.
+    joint: Option<(Joint, usize, usize)>,
+    /// Within "for" or "when", up to the next comma.
+    aside: bool,
+    /// Within brackets.
+    brackets: usize,
+}
+
+/// The tokens at which a further good begins, in the first cell that names several.
+pub fn cuts(claims: &Claims) -> Vec<usize> {
+    let mut cuts = Vec::new();
+    let mut way = Way::default();
+    let mut part = u16::MAX;
+    let mut index = 0;
+    let mut at = 0;
+    while at < claims.tokens.len() {
+        let token = &claims.tokens[at];
+        if token.part != part {
+            if !cuts.is_empty() {
+                return cuts;
+            }
+            (part, way) = (token.part, Way::default());
+        }
+        let claim = claims.list.get(index).filter(|claim| claim.from == at);
+        if !matches!(claims.role(at), PartRole::Free | PartRole::Description) {
+            index += usize::from(claim.is_some());
+            at = claim.map_or(at + 1, |claim| claim.to.max(at + 1));
+            continue;
+        }
+        let Some(claim) = claim else {
+            way.sign(claims, at);
+            at += 1;
+            continue;
+        };
+        if let Some(cut) = way.claim(claims, index, claim) {
+            cuts.push(cut);
+        }
+        index += 1;
+        at = claim.to.max(at + 1);
+    }
+    cuts
+}
+
+impl Way {
+    /// A token that nothing claimed.
+    fn sign(&mut self, claims: &Claims, at: usize) {
+        match claims.tokens[at].kind {
+            Kind::Sign(',' | ';') => (self.joint, self.aside) = (Some((Joint::Comma, at + 1, 0)), false),
+            Kind::Sign('+' | '&') if !self.aside => self.joint = Some((Joint::And, at + 1, 0)),
+            Kind::Sign('(') => self.brackets += 1,
+            Kind::Sign(')') => self.brackets = self.brackets.saturating_sub(1),
+            Kind::Sign('/') => self.joint = None,
+            _ => {}
+        }
+    }
+
+    /// A claim; the token at which a further good begins, if it names one.
+    fn claim(&mut self, claims: &Claims, index: usize, claim: &Claim) -> Option<usize> {
+        match joint(claims, claim) {
+            Some(Special::Link(link @ (Link::And | Link::With))) if !self.aside => {
+                // ", and": the "and" speaks.
+                let joint = if *link == Link::With { Joint::With } else { Joint::And };
+                self.joint = Some((joint, claim.to, 0));
+                return None;
+            }
+            Some(Special::Link(Link::For | Link::When)) => (self.joint, self.aside) = (None, true),
+            Some(Special::Link(_) | Special::Not) => self.joint = None,
+            _ => {}
+        }
+        let Some(set) = named(claims, index, claim) else {
+            let counted = matches!(claim.what, What::Quantity(_));
+            let further = |(joint, cut, passed)| (joint, cut, passed + usize::from(!counted));
+            // What follows a comma tells of the good before it, unless a good is named at once.
+            let near =
+                |(joint, _, passed): &(Joint, usize, usize)| *passed <= if *joint == Joint::And { REACH } else { 1 };
+            self.joint = self.joint.map(further).filter(near);
+            return None;
+        };
+        let joint = self.joint.take().filter(|_| self.brackets == 0);
+        if self.goods.is_empty() {
+            self.goods.push(set);
+            return None;
+        }
+        let (joint, cut, _) = joint?;
+        if !self.goods.iter().all(|good| apart(claims, *good, set, claim)) {
+            return None;
+        }
+        let with = |good: Categories| {
+            let listed = |category: Category| {
+                facts::of(category).is_some_and(|facts| members(set).any(|set| facts.with.contains(&set)))
+            };
+            members(good).any(listed)
+        };
+        if joint == Joint::With && !self.goods.last().is_some_and(|good| with(*good)) {
+            return None;
+        }
+        self.goods.push(set);
+        Some(cut)
+    }
+}
+
+/// The goods that a claim names, when it names goods that are bought by themselves.
+fn named(claims: &Claims, index: usize, claim: &Claim) -> Option<Categories> {
+    let set = noun(claims, claim)?;
+    if set & only(Category::Other) != 0 || prepared(claims, claim.to) {
+        return None;
+    }
+    // "Overhead rain drip": of two names in a row the last is the good, and is asked in its turn.
+    let next = claims.list.get(index + 1).filter(|next| next.from == claim.to);
+    if next.and_then(|next| noun(claims, next)).is_some_and(|next| next & set == 0) {
+        return None;
+    }
+    let belongs = |next: &Claim| {
+        let mut meanings = next.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+        meanings.any(|meaning| meaning.special == Special::Belonging)
+    };
+    (!next.is_some_and(belongs)).then_some(set)
+}
+
+/// The goods of a noun that is no mere part and has but one meaning.
+fn noun(claims: &Claims, claim: &Claim) -> Option<Categories> {
+    // A misspelling is too little to make a line of.
+    if !matches!(claim.what, What::Phrase(_)) {
+        return None;
+    }
+    let mut entries = claim.entries(claims.lexicon);
+    let part = |meaning: &Meaning| meaning.noun.is_some_and(|noun| noun.component);
+    if entries.clone().any(|entry| entry.ambiguous || entry.meanings.iter().any(part)) {
+        return None;
+    }
+    entries.find_map(|entry| {
+        entry.meanings.iter().find_map(|meaning| match meaning.special {
+            Special::TypeNumber(_, true) => Some(meaning.categories),
+            _ => meaning.noun.map(|noun| noun.categories),
+        })
+    })
+}
+
+/// Whether a good named behind another is a good by itself: another kind of thing, no part that comes with the first, and
+/// no word that says something of the first.
+fn apart(claims: &Claims, good: Categories, set: Categories, claim: &Claim) -> bool {
+    let mut meanings = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+    let says =
+        meanings.any(|meaning| meaning.noun.is_none() && meaning.categories != ANY && meaning.categories & good != 0);
+    let comes_with = |category: Category| {
+        facts::of(category).is_some_and(|facts| {
+            single(set).is_none_or(|set| facts.comes_with.contains(&set))
+                && members(set).any(|set| facts.comes_with.contains(&set))
+        })
+    };
+    good & set == 0 && !says && !members(good).any(comes_with)
+}
+
+/// "Electric strike prep", "mullion mounted": what a good is made ready for, or where it stands.
+fn prepared(claims: &Claims, at: usize) -> bool {
+    let words = ["prep", "prepped", "preparation", "ready", "compatible", "mount", "mounted", "mtd", "type", "side"];
+    claims.tokens.get(at).is_some_and(|token| words.contains(&token.text(claims.text)))
+}
