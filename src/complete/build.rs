@@ -62,8 +62,13 @@ fn spec(
         Heard::Absent => None,
     };
     let excluded = excluded(set, line, &reading, id, void);
-    let (quantity, unit, basis) = quantity(category, &reading.quantity, line.basis);
-    let at = by_leaves(&reading.quantity, openings, doors);
+    let (mut quantity, mut unit, mut basis) = quantity(category, &reading.quantity, line.basis);
+    let mut at = by_leaves(&reading.quantity, openings, doors);
+    if let Some((single, pair)) = category.and_then(|category| pieces(category, &reading.quantity)) {
+        let pairs = openings.iter().filter_map(|index| doors.get(*index)).filter(|door| door.is_pair());
+        at = pairs.map(|door| (door.index, pair)).collect();
+        (quantity, unit, basis) = (single, Unit::Each, Basis::Opening);
+    }
     let mut attributes = BTreeMap::new();
     for (attribute, heard) in &reading.attributes {
         let sourced = match heard {
@@ -146,6 +151,18 @@ fn quantity(category: Option<Category>, read: &Quantity, above: Option<Basis>) -
         }
         None => (Decimal::ONE, read.unit, said.unwrap_or(usual)),
     }
+}
+
+/// The pieces for a single door and for a pair, of goods that go by a number of pieces and are given by the set or without a
+/// number.
+pub fn pieces(category: Category, read: &Quantity) -> Option<(Decimal, Decimal)> {
+    let (single, pair) = facts::of(category)?.pieces?;
+    let sets = match read.amount {
+        Some(amount) if read.unit == Unit::Set && read.by_leaves.is_none() => amount,
+        Some(_) => return None,
+        None => Decimal::ONE,
+    };
+    Some((sets.saturating_mul(single.into()), sets.saturating_mul(pair.into())))
 }
 
 /// "3 per single door, 4 per pair": the pairs get their own quantity.

@@ -2,8 +2,9 @@
 //! taken provisionally, by the place where it stands if that says something, and the others are the answers.
 
 use crate::finding::{Answer, Effect, Finding, Kind, Weight};
-use crate::trade::attribute::{Attr, Value};
+use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
+use crate::trade::function::{self, Function, FunctionKind};
 use crate::understand::reading::Heard;
 
 use super::build::AMBIGUOUS;
@@ -37,11 +38,17 @@ pub fn settled_by_set(job: &Job, finding: &Finding) -> bool {
 
 fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
     let start = findings.len();
+    let mut with_function = false;
     if let Heard::Ambiguous(candidates) = &spec.reading.category {
         let categories: Vec<Category> = candidates.iter().map(|(category, _)| *category).collect();
-        findings.extend(ambiguous_category(spec, &categories));
+        let both = kind_and_function(spec, &categories);
+        with_function = both.is_some();
+        findings.extend(both.or_else(|| ambiguous_category(spec, &categories)));
     }
     for (attribute, heard) in &spec.reading.attributes {
+        if with_function && *attribute == names::FUNCTION {
+            continue;
+        }
         // An answer, or a rule that knows the door, has settled it, and says so itself.
         let open = match spec.attributes.get(attribute).map(|sourced| &sourced.from) {
             Some(From::Answer(_)) => false,
@@ -144,8 +151,11 @@ fn unread(spec: &Spec) -> Option<String> {
 fn ambiguous_category(spec: &Spec, candidates: &[Category]) -> Option<Finding> {
     let taken = spec.category?;
     // An answer chose something else than the first reading: nothing is open any more.
-    if candidates.first() != Some(&taken) || candidates.len() < 2 {
+    if candidates.first() != Some(&taken) {
         return None;
+    }
+    if candidates.len() < 2 {
+        return Some(one_guess(spec, taken));
     }
     let names: Vec<String> = candidates.iter().map(|category| title(*category)).collect();
     let says = format!("The words can mean {}.", names.join(" or "));
@@ -156,6 +166,59 @@ fn ambiguous_category(spec: &Spec, candidates: &[Category]) -> Option<Finding> {
         .iter()
         .map(|category| Answer::new(title(*category), Effect::Category { lines: vec![spec.id], category: *category }))
         .collect();
+    finding.help = "say which is meant".to_owned();
+    Some(finding)
+}
+
+/// Words that can mean one good, or nothing that is sold.
+fn one_guess(spec: &Spec, taken: Category) -> Finding {
+    let span = spec.reading.named_at().unwrap_or_default();
+    let says = format!("\"{}\" can mean {}, and nothing beside it decides.", words_at(spec, &span), title(taken));
+    let mut finding = Finding::new("ambiguous-word", Kind::Question, Weight::Goods, says);
+    finding.id = format!("category {}", spec.words());
+    finding.priced_as = title(taken);
+    finding.answers = vec![
+        Answer::new(title(taken), Effect::Nothing),
+        Answer::new("leave it out", Effect::Exclude { lines: vec![spec.id] }),
+    ];
+    finding.help = "say what is meant".to_owned();
+    finding
+}
+
+/// A lock that may be of several kinds, with a function that has another number in each: one question names both.
+fn kind_and_function(spec: &Spec, categories: &[Category]) -> Option<Finding> {
+    let open = matches!(spec.attributes.get(&names::FUNCTION)?.from, From::Rule(AMBIGUOUS, _));
+    let Some(Heard::Ambiguous(values)) = spec.reading.attributes.get(&names::FUNCTION) else { return None };
+    if !open || categories.len() < 2 || categories.first() != spec.category.as_ref() {
+        return None;
+    }
+    let mut answers = Vec::new();
+    for category in categories {
+        let kind = FunctionKind::of(*category);
+        let numbers: Vec<&Function> =
+            values.iter().filter_map(|(value, _)| function::find(kind?, value.as_text()?)).collect();
+        let becomes = Effect::Category { lines: vec![spec.id], category: *category };
+        if numbers.is_empty() {
+            answers.push(Answer::new(title(*category), becomes.clone()));
+        }
+        for number in &numbers {
+            let value = Value::text(number.number);
+            let set = Effect::Set { lines: vec![spec.id], attribute: names::FUNCTION, value };
+            // What the number does is told where the kind alone does not tell it.
+            let behaves = if numbers.len() > 1 { format!(" ({})", number.behaviour) } else { String::new() };
+            let words = format!("{} {}{behaves}", title(*category), number.number);
+            answers.push(Answer::new(words, Effect::Several(vec![becomes.clone(), set])));
+        }
+    }
+    let name = spec.reading.attributes.get(&names::FUNCTION_NAME).and_then(Heard::found);
+    let name = name.map_or(String::new(), |name| format!(" \"{name}\""));
+    let kinds: Vec<String> = categories.iter().map(|category| title(*category)).collect();
+    let says =
+        format!("The words can mean {}; the number of the function{name} follows from that.", kinds.join(" or "));
+    let mut finding = Finding::new("ambiguous-word", Kind::Question, Weight::Goods, says);
+    finding.id = format!("category {}", spec.words());
+    finding.priced_as = answers.first()?.value.clone();
+    finding.answers = answers;
     finding.help = "say which is meant".to_owned();
     Some(finding)
 }

@@ -39,7 +39,7 @@ pub(super) struct Stakes<'a> {
     /// What each part costs as completed.
     base: BTreeMap<Part, Sums>,
     /// What each answer changes: by stake, choice and part.
-    changes: HashMap<(usize, Choice, Part), Change<'a>>,
+    changes: HashMap<(usize, Choice, Part), Vec<Change<'a>>>,
     known: RefCell<HashMap<Chosen, Option<Sums>>>,
 }
 
@@ -48,14 +48,14 @@ impl<'a> Stakes<'a> {
     pub(super) fn gather(desk: &'a Desk<'a>, base: BTreeMap<Part, Sums>) -> Self {
         let job: &'a Completed = desk.job;
         let mut stakes = Vec::new();
-        let mut changes = HashMap::new();
+        let mut changes: HashMap<(usize, Choice, Part), Vec<Change<'a>>> = HashMap::new();
         let mut by_part: BTreeMap<Part, Vec<usize>> = BTreeMap::new();
         for (index, finding) in job.findings.iter().enumerate().filter(|(_, finding)| !finding.answers.is_empty()) {
             let mut parts = BTreeSet::new();
             for answer in 0..finding.answers.len() {
                 for (part, change) in answers::touched(job, index, finding, answer) {
                     parts.insert(part);
-                    changes.insert((stakes.len(), answer + 1, part), change);
+                    changes.entry((stakes.len(), answer + 1, part)).or_default().push(change);
                 }
             }
             for part in &parts {
@@ -100,7 +100,7 @@ impl<'a> Stakes<'a> {
     fn changes_at(&self, part: Part, choices: &[Choice]) -> Vec<Change<'a>> {
         let stakes = self.by_part.get(&part).map(Vec::as_slice).unwrap_or_default();
         let made = stakes.iter().zip(choices).filter_map(|(stake, choice)| self.changes.get(&(*stake, *choice, part)));
-        made.cloned().collect()
+        made.flatten().cloned().collect()
     }
 
     /// How many combinations of answers a part can meet.

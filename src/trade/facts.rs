@@ -31,6 +31,8 @@ pub struct Facts {
     pub comes_with: Vec<Category>,
     /// Goods that, named behind it and "with", are goods by themselves all the same.
     pub with: Vec<Category>,
+    /// How many pieces a set of them is, or a line without a number means: for a single door, for a pair.
+    pub pieces: Option<(i64, i64)>,
     /// On what the base rests.
     pub source: &'static str,
     /// Line of the table.
@@ -58,6 +60,10 @@ pub fn of(category: Category) -> Option<&'static Facts> {
                         source: row.get(7),
                         comes_with: goods(8),
                         with: goods(9),
+                        pieces: row
+                            .get(10)
+                            .split_once(' ')
+                            .and_then(|(single, pair)| Some((single.parse().ok()?, pair.parse().ok()?))),
                         line: row.line,
                     };
                     row.get(0).parse::<Category>().ok().map(|category| (category, facts))
@@ -80,6 +86,7 @@ mod tests {
             assert!(!facts.source.is_empty(), "{category}");
             let row = table::rows(TABLE).iter().find(|row| row.get(0) == category.name());
             let written = |column: usize| row.map_or(0, |row| row.get(column).split_whitespace().count());
+            assert_eq!(facts.pieces.is_some(), row.is_some_and(|row| !row.get(10).is_empty()), "{category}");
             assert_eq!((facts.comes_with.len(), facts.with.len()), (written(8), written(9)), "{category}");
         }
     }

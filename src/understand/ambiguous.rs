@@ -58,7 +58,7 @@ impl Builder<'_> {
         // A noun that can name the good which other words name already says it again.
         let again = entry.meanings.iter().find(|m| m.noun.is_some_and(|noun| noun.categories & self.set != 0));
         if (named || again.is_some() && fitting.is_empty()) && self.category().is_some() {
-            if let Some(meaning) = again.filter(|_| !named) {
+            if let Some(meaning) = again {
                 self.apply_sets(placed, entry, meaning);
             }
             return true;

@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::category::{self, Decided};
 use super::claim::{Claim, What};
 use super::lexicon::Entry;
-use super::meaning::{ANY, Categories, Meaning, Special, single};
+use super::meaning::{ANY, Categories, Meaning, Special, members, single};
 use super::measure::Measured;
 use super::reading::{Doubt, Heard, Reading, Remark, RemarkKind};
 use super::scope::{Joined, Placed, Relation, Scope};
@@ -15,6 +15,7 @@ use crate::evidence::{By, Evidence};
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
+use crate::trade::facts;
 use crate::trade::inches::Inches;
 
 /// A reading in the making.
@@ -216,6 +217,7 @@ impl Builder<'_> {
         }
         if !taken && claim.to > claim.from + 1 && !claim.entries(lexicon).any(|entry| self.says(entry)) {
             self.inner(placed, nouns);
+            self.of_others(placed);
         }
         if taken {
             self.take(claim);
@@ -253,6 +255,27 @@ impl Builder<'_> {
                 None => at += 1,
             }
         }
+    }
+
+    /// Words that the lists know of other goods only: "less bottom rod" of a closer is said, and explained, not lost.
+    fn of_others(&mut self, placed: &Placed) {
+        let claim = placed.claim;
+        let Some(own) = self.category().filter(|_| !self.used[claim.from..claim.to].contains(&true)) else { return };
+        let meanings = || claim.entries(self.scope.claims.lexicon).flat_map(|entry| &entry.meanings);
+        if meanings().any(|meaning| meaning.categories == ANY || meaning.sets.is_empty()) {
+            return;
+        }
+        let all = meanings().fold(0, |all, meaning| all | meaning.categories);
+        let title = |category| facts::of(category).map_or(String::new(), |facts| facts.titles.to_lowercase());
+        let others: Vec<String> = members(all).map(title).collect();
+        if others.is_empty() || others.len() > 4 {
+            return;
+        }
+        let span = self.scope.span(claim);
+        let words = self.original(span.clone());
+        let says = format!("\"{words}\" is said of {}, not of {}; it is left aside", others.join(", "), title(own));
+        self.doubts.push(Doubt { code: "said-of-other-goods", says, span, attribute: None });
+        self.take(claim);
     }
 
     /// Whether a meaning holds for the goods that the reading may be about.

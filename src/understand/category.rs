@@ -370,6 +370,11 @@ fn by_attributes(scope: &Scope) -> Decided {
             break;
         }
     }
+    // A function by itself ("storeroom lever") is a lock's: exit devices and interconnected locks are called so.
+    let locks = only(Category::MortiseLock) | only(Category::BoredLock);
+    if set != ANY && set & locks == locks {
+        set &= !(only(Category::InterconnectedLock) | only(Category::ExitDevice));
+    }
     let nothing = Decided { heard: Heard::Absent, set: 0, nouns: Vec::new(), others: Vec::new() };
     match evidence {
         Some(evidence) if strength >= 2 && set.count_ones() <= 4 => {

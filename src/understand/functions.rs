@@ -91,7 +91,8 @@ fn candidates(builder: &Builder, name: &str) -> Vec<&'static Function> {
         .filter_map(FunctionKind::of)
         .flat_map(|kind| function::candidates(kind, name, &said))
         .collect();
-    // The surest first: it is the one taken until the question is answered.
-    all.sort_by_key(|function| function.confidence);
+    // Those of the kind of goods named first, the surest before the others: the first is taken until the question is answered.
+    let first = members(builder.set).find_map(FunctionKind::of);
+    all.sort_by_key(|function| (Some(function.kind) != first, function.confidence));
     all
 }

@@ -40,12 +40,11 @@ pub fn among(readings: &mut [Reading], text: &str, by_name: bool) {
 
 /// Goods that one line joins by their names.
 fn named(readings: &mut [Reading]) {
-    let titles: Vec<&str> = readings.iter().filter_map(title).collect();
+    let titles: Vec<String> = readings.iter().filter_map(title).map(str::to_lowercase).collect();
     let says = format!("The line names {} goods: {}; each is a line of its own.", readings.len(), titles.join(", "));
-    let span = readings
-        .iter()
-        .filter_map(|reading| reading.named_at())
-        .fold(usize::MAX..0, |all, one| all.start.min(one.start)..all.end.max(one.end));
+    let spans = || readings.iter().filter_map(Reading::named_at);
+    let start = spans().map(|span| span.start).min().unwrap_or(0);
+    let span = start..spans().map(|span| span.end).max().unwrap_or(start);
     let ends = readings.last().map(|last| {
         let look = last.attributes.get(&names::LOOK).filter(|look| look.found().is_some()).cloned();
         (look, last.remarks.clone())

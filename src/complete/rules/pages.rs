@@ -4,7 +4,7 @@ use crate::complete::act::page;
 use crate::finding::{Kind, Page, Weight};
 
 /// The pages.
-pub const OTHERS: [Page; 23] = [
+pub const OTHERS: [Page; 24] = [
     page(
         "rules-quarrel",
         Kind::Note,
@@ -126,6 +126,17 @@ pub const OTHERS: [Page; 23] = [
         "parts of a good: comes_with of the table trade/categories.csv",
         ("common practice", "common practice"),
         ("EXIT DEVICE, CYLINDER", "EXIT DEVICE, 36, 630"),
+    ),
+    page(
+        "said-of-other-goods",
+        Kind::Note,
+        Weight::Goods,
+        "Words that are said of other goods",
+        "the word lists know the words, but not of goods of this kind",
+        "they are left aside and shown; either the line is other goods than its name says, or the words stand in the wrong line",
+        "",
+        ("common practice", "common practice"),
+        ("CLOSER LESS BOTTOM ROD", "EXIT DEVICE LESS BOTTOM ROD"),
     ),
     page(
         "misspelled-word",
