@@ -101,6 +101,11 @@ pub enum Effect {
         /// Category, attributes, how many in all.
         goods: Vec<(Category, Attributes, Decimal)>,
     },
+    /// Goods that the rules add once it is answered: they are worth it meanwhile, and are not added twice then.
+    Follows {
+        /// Category, attributes, how many in all.
+        goods: Vec<(Category, Attributes, Decimal)>,
+    },
     /// Several of these at once, each on goods of its own.
     Several(Vec<Effect>),
     /// Keep what an addition by the finding's rule added (`false`: take it out).

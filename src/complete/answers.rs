@@ -171,7 +171,11 @@ impl Given {
 fn apply(job: &mut Job, picked: &Picked, effect: &Effect) {
     let words = &picked.answer.value;
     match effect {
-        Effect::Nothing | Effect::KeepAddition(_) | Effect::Add { .. } | Effect::Outside { .. } => {}
+        Effect::Nothing
+        | Effect::KeepAddition(_)
+        | Effect::Add { .. }
+        | Effect::Outside { .. }
+        | Effect::Follows { .. } => {}
         Effect::Several(effects) => effects.iter().for_each(|effect| apply(job, picked, effect)),
         Effect::Set { lines, attribute, value } => {
             for line in lines {

@@ -5,14 +5,17 @@ use std::collections::BTreeSet;
 
 use rust_decimal::Decimal;
 
+use crate::evidence::Evidence;
 use crate::finding::LineId;
 use crate::read::schedule::{Basis, HardwareSet, Line};
+use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 use crate::trade::facts;
 use crate::understand::reading::{Heard, Quantity, Reading, RemarkKind, Unit};
 
 use super::door::Door;
 use super::reconcile::Matching;
+use super::rules::function_by_kind;
 use super::spec::{CompletedSet, From, Grade, Sourced, Spec, Status};
 
 /// Code of the rule that picks one of several readings of a word until the user answers.
@@ -58,7 +61,7 @@ fn spec(
 ) -> Spec {
     let category = match &reading.category {
         Heard::Found(category, _) => Some(*category),
-        Heard::Ambiguous(candidates) => candidates.first().map(|(category, _)| *category),
+        Heard::Ambiguous(candidates) => likely(&candidates.iter().map(|(category, _)| *category).collect::<Vec<_>>()),
         Heard::Absent => None,
     };
     let excluded = excluded(set, line, &reading, id, void);
@@ -73,8 +76,8 @@ fn spec(
     for (attribute, heard) in &reading.attributes {
         let sourced = match heard {
             Heard::Found(value, evidence) => Sourced { value: value.clone(), from: From::Said(evidence.clone()) },
-            Heard::Ambiguous(candidates) => match candidates.first() {
-                Some((value, _)) => Sourced { value: value.clone(), from: From::Rule(AMBIGUOUS, Grade::Ask) },
+            Heard::Ambiguous(candidates) => match first_of(category, *attribute, &reading, candidates) {
+                Some(value) => Sourced { value, from: From::Rule(AMBIGUOUS, Grade::Ask) },
                 None => continue,
             },
             Heard::Absent => continue,
@@ -98,6 +101,27 @@ fn spec(
         selection: Default::default(),
         findings: Vec::new(),
     }
+}
+
+/// What is taken of several values until the user answers: the first, of functions the first that such locks have.
+fn first_of(
+    category: Option<Category>,
+    attribute: Attr,
+    reading: &Reading,
+    candidates: &[(Value, Evidence)],
+) -> Option<Value> {
+    let functions = match category {
+        Some(category) if attribute == names::FUNCTION => function_by_kind::of(reading, category),
+        _ => Vec::new(),
+    };
+    functions.into_iter().next().or_else(|| candidates.first().map(|(value, _)| value.clone()))
+}
+
+/// Which of several categories is priced until the user answers: the first, but a stop on wall or floor before one overhead
+/// (makers' articles on door stops: wall before floor before overhead).
+pub fn likely(candidates: &[Category]) -> Option<Category> {
+    let stop = candidates.contains(&Category::Stop) && candidates.contains(&Category::OverheadStop);
+    if stop { Some(Category::Stop) } else { candidates.first().copied() }
 }
 
 /// Why a line is left out: struck through, set not used, by others, not in contract, existing, not used.

@@ -5,6 +5,8 @@ use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::trade::wire;
 
+use rust_decimal::Decimal;
+
 use super::door::Door;
 use super::job::Job;
 use super::spec::{Addition, Spec};
@@ -100,11 +102,36 @@ const MOST_CONDUCTORS: u32 = 24;
 /// The smallest count of conductors, at least as many as are wanted, with which the catalog has a transfer of the type; the
 /// count wanted where it has none.
 pub fn transfer_size(job: &Job, kind: &str, wanted: u32) -> u32 {
+    size_made(job, Category::PowerTransfer, Attributes::from([(names::TYPE, Value::text(kind))]), wanted)
+}
+
+/// The same for goods of a category with these attributes.
+pub fn size_made(job: &Job, category: Category, asked: Attributes, wanted: u32) -> u32 {
     let made = |count: &u32| {
-        let asked = Attributes::from([(names::TYPE, Value::text(kind)), (names::CONDUCTORS, Value::count(*count))]);
-        !job.select(Category::PowerTransfer, asked).candidates.is_empty()
+        let mut asked = asked.clone();
+        asked.insert(names::CONDUCTORS, Value::count(*count));
+        !job.select(category, asked).candidates.is_empty()
     };
     (wanted..=MOST_CONDUCTORS).find(made).unwrap_or(wanted)
+}
+
+/// A concealed transfer in place of each wired line, at the doors of these numbers.
+pub fn instead(
+    job: &Job,
+    set: usize,
+    wired: &[&Spec],
+    numbers: &[String],
+    wanted: u32,
+) -> (Category, Attributes, Decimal) {
+    let attributes = Attributes::from([
+        (names::TYPE, Value::text("concealed")),
+        (names::CONDUCTORS, Value::count(transfer_size(job, "concealed", wanted))),
+    ]);
+    let doors = job.doors(set).filter(|door| numbers.contains(&door.number));
+    let count = doors
+        .map(|door| wired.iter().map(|spec| spec.count_at(door)).sum::<Decimal>() * Decimal::from(door.count))
+        .sum();
+    (Category::PowerTransfer, attributes, count)
 }
 
 /// Transfers of a set, by its lines.

@@ -7,9 +7,10 @@ use crate::trade::category::Category;
 use crate::trade::function::{self, Function, FunctionKind};
 use crate::understand::reading::Heard;
 
-use super::build::AMBIGUOUS;
+use super::build::{AMBIGUOUS, likely};
 use super::gather::set_answer;
 use super::job::Job;
+use super::rules::function_by_kind;
 use super::select::{title, words_of};
 use super::spec::{CompletedSet, From, Spec};
 
@@ -56,7 +57,11 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
             _ => true,
         };
         if let (Heard::Ambiguous(candidates), true) = (heard, open) {
-            let values: Vec<Value> = candidates.iter().map(|(value, _)| value.clone()).collect();
+            let mut values: Vec<Value> = candidates.iter().map(|(value, _)| value.clone()).collect();
+            let of_kind = function_by_kind::of_kind(spec);
+            if *attribute == names::FUNCTION && !of_kind.is_empty() {
+                values = of_kind;
+            }
             findings.extend(ambiguous_value(job, spec, *attribute, &values));
         }
     }
@@ -98,6 +103,10 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
     }
     let numbers = job.numbers(set);
     for finding in &mut findings[start..] {
+        // Where no door is counted, nothing hangs on the answer.
+        if numbers.is_empty() && !job.sets[set].openings.is_empty() && finding.kind == Kind::Question {
+            finding.kind = Kind::Note;
+        }
         finding.set = Some(job.sets[set].id.clone());
         finding.openings = numbers.clone();
         finding.lines = vec![spec.id];
@@ -151,7 +160,7 @@ fn unread(spec: &Spec) -> Option<String> {
 fn ambiguous_category(spec: &Spec, candidates: &[Category]) -> Option<Finding> {
     let taken = spec.category?;
     // An answer chose something else than the first reading: nothing is open any more.
-    if candidates.first() != Some(&taken) {
+    if likely(candidates) != Some(taken) {
         return None;
     }
     if candidates.len() < 2 {
@@ -160,7 +169,11 @@ fn ambiguous_category(spec: &Spec, candidates: &[Category]) -> Option<Finding> {
     let names: Vec<String> = candidates.iter().map(|category| title(*category)).collect();
     let says = format!("The words can mean {}.", names.join(" or "));
     let mut finding = Finding::new("ambiguous-word", Kind::Question, Weight::Goods, says);
-    finding.id = format!("category {}", spec.words());
+    // Which kind of lock is a matter of the whole job.
+    let locks = candidates
+        .iter()
+        .all(|category| FunctionKind::of(*category).is_some() || *category == Category::InterconnectedLock);
+    finding.id = if locks { format!("job:category {}", names.join(" ")) } else { format!("category {}", spec.words()) };
     finding.priced_as = title(taken);
     finding.answers = candidates
         .iter()
@@ -189,7 +202,7 @@ fn one_guess(spec: &Spec, taken: Category) -> Finding {
 fn kind_and_function(spec: &Spec, categories: &[Category]) -> Option<Finding> {
     let open = matches!(spec.attributes.get(&names::FUNCTION)?.from, From::Rule(AMBIGUOUS, _));
     let Some(Heard::Ambiguous(values)) = spec.reading.attributes.get(&names::FUNCTION) else { return None };
-    if !open || categories.len() < 2 || categories.first() != spec.category.as_ref() {
+    if !open || categories.len() < 2 || likely(categories) != spec.category {
         return None;
     }
     let mut answers = Vec::new();
@@ -216,7 +229,8 @@ fn kind_and_function(spec: &Spec, categories: &[Category]) -> Option<Finding> {
     let says =
         format!("The words can mean {}; the number of the function{name} follows from that.", kinds.join(" or "));
     let mut finding = Finding::new("ambiguous-word", Kind::Question, Weight::Goods, says);
-    finding.id = format!("category {}", spec.words());
+    // Which kind of lock is a matter of the whole job.
+    finding.id = format!("job:category {}{name}", kinds.join(" "));
     finding.priced_as = answers.first()?.value.clone();
     finding.answers = answers;
     finding.help = "say which is meant".to_owned();
@@ -241,7 +255,14 @@ fn ambiguous_value(job: &Job, spec: &Spec, attribute: Attr, candidates: &[Value]
     });
     let kind = if same { Kind::Assumption } else { Kind::Question };
     let mut finding = Finding::new("ambiguous-word", kind, Weight::Goods, says);
-    finding.id = format!("{attribute} {}", spec.words());
+    // Functions by name, and finishes by the metal beneath, are asked once for the job.
+    let whole_job = matches!(attribute, names::FUNCTION | names::FINISH);
+    finding.id = if whole_job {
+        let category = spec.category.map_or("", Category::name);
+        format!("job:{attribute} {category} {}", names.join(" "))
+    } else {
+        format!("{attribute} {}", spec.words())
+    };
     finding.attribute = Some(attribute);
     finding.help = "say which is meant".to_owned();
     if kind == Kind::Question {

@@ -183,6 +183,7 @@ fn same_effect(a: &Effect, b: &Effect) -> bool {
         }
         (Effect::Category { category: a, .. }, Effect::Category { category: b, .. }) => a == b,
         (Effect::Exclude { .. }, Effect::Exclude { .. }) => true,
+        (Effect::Follows { .. }, Effect::Follows { .. }) => true,
         (Effect::Several(a), Effect::Several(b)) => {
             a.len() == b.len() && a.iter().zip(b).all(|(a, b)| same_effect(a, b))
         }
@@ -204,6 +205,7 @@ fn merge_effect(known: &mut Effect, other: Effect) {
                 }
             }
         }
+        (Effect::Follows { goods }, Effect::Follows { goods: more }) => goods.extend(more),
         (Effect::Add { quantity, .. }, Effect::Add { quantity: more, .. }) => *quantity += more,
         (Effect::Several(known), Effect::Several(more)) => {
             known.iter_mut().zip(more).for_each(|(known, more)| merge_effect(known, more));

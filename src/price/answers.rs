@@ -7,6 +7,7 @@ use rust_decimal::Decimal;
 
 use super::desk::Desk;
 use super::quote::PricedItem;
+use crate::complete::rules::function_by_kind;
 use crate::complete::spec::{Addition, Completed, From, Grade, Sourced, Spec, Status};
 use crate::count::{self, takeoff};
 use crate::finding::{Effect, Finding, LineId};
@@ -95,7 +96,7 @@ fn does<'a>(
         Effect::Add { category, attributes, quantity } => {
             vec![(Part::New(index, answer, good), Change::Add(*category, attributes, *quantity))]
         }
-        Effect::Outside { goods } => goods
+        Effect::Outside { goods } | Effect::Follows { goods } => goods
             .iter()
             .enumerate()
             .map(|(at, (category, attributes, quantity))| {
@@ -159,9 +160,14 @@ fn line_after(desk: &Desk, id: LineId, changes: &[Change]) -> Option<After> {
     let mut select = false;
     for change in changes {
         match change {
+            Change::Category(category) if spec.category == Some(*category) => {}
             Change::Category(category) => {
                 spec.category = Some(*category);
+                let function = function_by_kind::of_kind(&spec).into_iter().next();
                 spec.attributes.retain(|_, sourced| matches!(sourced.from, From::Said(_) | From::Answer(_)));
+                if let Some(function) = function {
+                    set_attribute(&mut spec, names::FUNCTION, &function, "");
+                }
                 select = true;
             }
             Change::Set(attribute, value, words, None) => {

@@ -1,5 +1,6 @@
 //! The record: a quote as one JSON object, with fixed names and a fixed order of keys.
 
+use rust_decimal::Decimal;
 use serde::ser::{Serialize, SerializeMap, Serializer};
 use serde_json::{Map, Value as Json, json};
 
@@ -13,6 +14,7 @@ use crate::read::schedule::{LedgerRow, Opening, plain};
 use crate::reprice::as_read::AsRead;
 use crate::reprice::history::Step;
 use crate::trade::attribute::Attributes;
+use crate::trade::category::Category;
 
 use super::beside;
 use super::heard::{attributes_object, evidence_of, filled, slice, value};
@@ -347,6 +349,11 @@ fn finding(finding: &Finding) -> Json {
     })
 }
 
+fn added_goods(goods: &[(Category, Attributes, Decimal)]) -> Vec<Json> {
+    let good = |(category, attributes, quantity): &(Category, Attributes, Decimal)| json!({"category": category.name(), "attributes": attributes_object(attributes), "quantity": plain(*quantity)});
+    goods.iter().map(good).collect()
+}
+
 fn effect(effect: &Effect) -> Json {
     match effect {
         Effect::Nothing => json!({"kind": "nothing"}),
@@ -358,11 +365,8 @@ fn effect(effect: &Effect) -> Json {
         Effect::Add { category, attributes, quantity } => json!({
             "kind": "add", "category": category.name(), "attributes": attributes_object(attributes),
             "quantity": plain(*quantity)}),
-        Effect::Outside { goods } => json!({
-            "kind": "outside",
-            "goods": goods.iter().map(|(category, attributes, quantity)| json!({
-                "category": category.name(), "attributes": attributes_object(attributes),
-                "quantity": plain(*quantity)})).collect::<Vec<_>>()}),
+        Effect::Outside { goods } => json!({"kind": "outside", "goods": added_goods(goods)}),
+        Effect::Follows { goods } => json!({"kind": "follows", "goods": added_goods(goods)}),
         Effect::Several(effects) => {
             json!({"kind": "several", "effects": effects.iter().map(self::effect).collect::<Vec<_>>()})
         }

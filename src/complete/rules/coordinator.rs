@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
-use crate::complete::act::{Out, Rule, page};
+use crate::complete::act::{Out, Rule, keep_or_leave_out, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 
@@ -27,11 +27,32 @@ pub const RULE: Rule = Rule {
 };
 
 
+/// Nothing that has to close in order: leaves that latch into head and floor, and no overlap.
+fn surplus(job: &Job, out: &mut Out, set: usize) {
+    let rods = job.lines_of(set, &[Category::ExitDevice]).into_iter().any(|spec| spec.word(names::TYPE).contains("vertical-rod"));
+    let lines: Vec<_> = job.lines_of(set, &[Category::Coordinator]).into_iter().map(|spec| spec.id).collect();
+    let bolted = job.names(set, &[Category::FlushBolt, Category::Astragal, Category::SurfaceBolt]);
+    let doors = job.numbers(set);
+    if !rods || bolted || lines.is_empty() || doors.is_empty() {
+        return;
+    }
+    let says = "A coordinator, and no leaf that must close first: vertical rods latch by themselves and nothing overlaps.";
+    let mut finding = out.about_lines(job, set, &lines, doors, "surplus", says);
+    finding.kind = Kind::Question;
+    finding.priced_as = "as written".to_owned();
+    finding.answers = keep_or_leave_out(&lines);
+    finding.help = "ask whether an astragal is meant".to_owned();
+    out.say(finding);
+}
+
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let bolts = job.all_of(set, &[Category::FlushBolt]).iter().any(|spec| matches!(spec.word(names::ACTION), "automatic" | "constant-latching"));
         let overlap = job.all_of(set, &[Category::Astragal]).iter().any(|spec| spec.word(names::FORM) == "overlapping");
         let added = job.doors(set).any(|door| job.added_to(door.index, &[Category::Astragal], "coordinator").iter().any(|added| added.attributes.get(&names::FORM) == Some(&Value::text("overlapping"))));
+        if !(bolts || overlap || added || job.unread(set)) {
+            surplus(job, out, set);
+        }
         if !(bolts || overlap || added) || job.names(set, &[Category::Coordinator]) {
             continue;
         }

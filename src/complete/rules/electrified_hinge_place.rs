@@ -10,7 +10,10 @@ use crate::trade::category::Category;
 use crate::trade::hinge;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
-use crate::finding::{Kind, Weight};
+use crate::complete::devices;
+use crate::complete::spec::Spec;
+use crate::finding::{Answer, Effect, Kind, Weight};
+use crate::trade::attribute::{Value, names};
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -20,7 +23,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "The place of the electrified hinge",
         "a leaf has an electrified hinge",
-        "an added one takes the place of one ordinary hinge, so that the number of hinges stays; center of three, third from the top of four, else second from the bottom; it bears no load",
+        "on a leaf of two hinges it is asked about; an added one takes the place of one ordinary hinge, so that the number of hinges stays; center of three, third from the top of four, else second from the bottom; it bears no load",
         "",
         ("SDI 130-15 clause 4", "read"),
         ("a hinge of 6 conductors on a leaf of three", "plain hinges only"),
@@ -32,10 +35,32 @@ pub const RULE: Rule = Rule {
 
 const CODE: &str = "electrified-hinge-place";
 
+/// On a leaf of two hinges both carry it: no place is left for one that must not.
+fn of_two(job: &Job, out: &mut Out, set: usize, numbers: Vec<String>) {
+    let (wired, plain): (Vec<&Spec>, Vec<&Spec>) = job.lines_of(set, &[Category::Hinge]).into_iter().partition(|spec| wires(spec).is_some());
+    let lines: Vec<_> = wired.iter().map(|spec| spec.id).collect();
+    let says = "An electrified hinge on a leaf of two hinges: both carry the leaf, and it must not.";
+    let mut finding = out.about_lines(job, set, &lines, numbers, "two", says);
+    finding.kind = Kind::Question;
+    finding.priced_as = "as written".to_owned();
+    finding.answers = vec![Answer::new("as written", Effect::Nothing)];
+    if let Some(line) = plain.last() {
+        finding.answers.push(Answer::new("a third hinge", Effect::Quantity { line: line.id, quantity: line.quantity + Decimal::ONE }));
+    }
+    let wanted = wired.iter().filter_map(|spec| devices::wires_across(spec)).max().unwrap_or_default();
+    let goods = devices::instead(job, set, &wired, &finding.openings, wanted);
+    finding.answers.push(Answer::new("plain hinges and a concealed power transfer", Effect::Several(vec![
+        Effect::Set { lines, attribute: names::CONDUCTORS, value: Value::count(0) },
+        Effect::Follows { goods: vec![goods] },
+    ])));
+    out.say(finding);
+}
+
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let plain = job.lines_of(set, &[Category::Hinge]).into_iter().filter(|spec| wires(spec).is_none()).collect::<Vec<_>>();
         let wired = job.lines_of(set, &[Category::Hinge]).into_iter().any(|spec| wires(spec).is_some());
+        let mut two = Vec::new();
         let mut places: BTreeMap<&'static str, Vec<String>> = BTreeMap::new();
         for door in job.doors(set) {
             let added: Decimal = job
@@ -49,8 +74,15 @@ fn run(job: &Job, out: &mut Out) {
                 out.acts.push(Act::Less { line: line.id, opening: door.index, quantity: added });
             }
             let (Some(height), true) = (door.height, wired || !added.is_zero()) else { continue };
+            if hinge::count(height) < 3 {
+                two.push(door.number.clone());
+                continue;
+            }
             let place = hinge::electrified_place_words(hinge::count(height));
             places.entry(place).or_default().push(door.number.clone());
+        }
+        if !two.is_empty() {
+            of_two(job, out, set, two);
         }
         for (place, numbers) in places {
             let says = format!("The electrified hinge is the {place}; it bears no load.");

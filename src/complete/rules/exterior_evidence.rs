@@ -40,15 +40,15 @@ const GOODS: &[(&[Category], Category, &str, bool)] = &[
 ];
 
 fn run(job: &Job, out: &mut Out) {
-    let mut taken: BTreeMap<&'static str, Vec<&Door>> = BTreeMap::new();
-    let mut unclear: BTreeMap<&'static str, Vec<&Door>> = BTreeMap::new();
+    let mut taken: BTreeMap<String, Vec<&Door>> = BTreeMap::new();
+    let mut unclear: BTreeMap<String, Vec<&Door>> = BTreeMap::new();
     let mut goods: BTreeMap<(Category, Attributes), Decimal> = BTreeMap::new();
     for set in 0..job.sets.len() {
         for door in job.doors(set) {
             match &door.exposure {
-                Exposure::Taken(why) => why.iter().take(1).for_each(|why| taken.entry(why).or_default().push(door)),
+                Exposure::Taken(why) => taken.entry(why.join(", ")).or_default().push(door),
                 Exposure::Unclear(why) => {
-                    why.iter().take(1).for_each(|why| unclear.entry(why).or_default().push(door));
+                    unclear.entry(why.join(", ")).or_default().push(door);
                     lacking(job, set, door, &mut goods);
                 }
                 Exposure::Said | Exposure::Inside => {}
@@ -71,7 +71,7 @@ fn run(job: &Job, out: &mut Out) {
     }
 }
 
-fn about(out: &Out, job: &Job, id: &str, says: &str, doors: &BTreeMap<&'static str, Vec<&Door>>) -> Finding {
+fn about(out: &Out, job: &Job, id: &str, says: &str, doors: &BTreeMap<String, Vec<&Door>>) -> Finding {
     let numbers = |doors: &[&Door]| doors.iter().map(|door| door.number.clone()).collect::<Vec<_>>();
     let parts: Vec<String> = doors.iter().map(|(why, doors)| format!("by {why}: {}", crate::complete::gather::shown(&numbers(doors)))).collect();
     let mut finding = out.finding(id, format!("{says}. {}.", parts.join("; ")));

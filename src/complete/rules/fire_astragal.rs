@@ -29,13 +29,14 @@ pub const RULE: Rule = Rule {
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        if job.unread(set) || job.names(set, &[Category::Astragal]) || job.lines(set).next().is_none() {
+        if job.unread(set) || job.lines(set).next().is_none() {
             continue;
         }
         let doors: Vec<_> = job.doors(set).filter(|door| door.is_pair() && door.minutes.is_some_and(|minutes| minutes > 90)).collect();
         if doors.is_empty() {
             continue;
         }
+        let listed = job.names(set, &[Category::Astragal]);
         let numbers = doors.iter().map(|door| door.number.clone()).collect();
         let rods = job.all_of(set, &[Category::ExitDevice]).into_iter().filter(|spec| spec.word(names::TYPE).contains("vertical-rod"));
         let rods: Vec<_> = rods.collect();
@@ -43,9 +44,12 @@ fn run(job: &Job, out: &mut Out) {
             let says = "Pairs rated for more than 90 minutes need an overlapping astragal, and vertical rods on both leaves do not go with one: either leaf must open first.";
             let mut finding = out.about_set(job, set, numbers, "rods", says);
             finding.kind = Kind::Question;
-            finding.priced_as = "no astragal".to_owned();
+            finding.priced_as = if listed { "the astragal as written".to_owned() } else { "no astragal".to_owned() };
             finding.help = "ask the door supplier for a listed pair without astragal; the authority having jurisdiction decides".to_owned();
             out.say(finding);
+            continue;
+        }
+        if listed {
             continue;
         }
         let attributes = Attributes::from([(names::FORM, Value::text("overlapping")), (names::FINISH, Value::text("600"))]);

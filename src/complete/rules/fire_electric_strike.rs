@@ -1,6 +1,5 @@
 //! Electric strikes on fire doors are fail-secure.
 
-use crate::complete::act::plain_answers;
 use crate::finding::{Answer, Effect};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
@@ -39,15 +38,6 @@ fn run(job: &Job, out: &mut Out) {
                     .map(|word| Answer::new(format!("fail-{word}"), Effect::Set { lines: vec![spec.id], attribute: names::FAIL, value: Value::text(word) }))
                     .to_vec();
                 finding.help = "the listing and the authority having jurisdiction decide".to_owned();
-                out.say(finding);
-            }
-            let stairs: Vec<String> = job.doors(set).filter(|door| door.fire && door.used_as("stair")).map(|door| door.number.clone()).collect();
-            if !stairs.is_empty() {
-                let says = "An electric strike at a rated stair door: it must stay latched, and re-entry from the stair must be unlocked by the fire alarm; a strike cannot do both.";
-                let mut finding = out.about_lines(job, set, &[spec.id], stairs, "stair", says);
-                finding.priced_as = "as written".to_owned();
-                finding.answers = plain_answers(&["no re-entry needed here", "to be changed to a fail-safe lock, priced by hand"]);
-                finding.help = "ask the architect; the authority having jurisdiction decides".to_owned();
                 out.say(finding);
             }
         }

@@ -35,7 +35,7 @@ fn gathers(door: &Door) -> bool {
     match persons(&door.words) {
         Some(persons) => persons >= 50,
         // The store of a gymnasium, the kitchen of a cafeteria are no places where many gather.
-        None => (door.used_as("assembly") || door.used_as("hazard")) && !["storage", "service", "office", "kitchen", "toilet"].iter().any(|other| door.used_as(other)),
+        None => door.used_as("hazard") || door.used_as("assembly") && !["storage", "service", "office", "kitchen", "toilet"].iter().any(|other| door.used_as(other)),
     }
 }
 

@@ -58,7 +58,7 @@ fn run(job: &Job, out: &mut Out) {
             let attributes = Attributes::from([(names::TYPE, Value::text("door-loop")), (names::CONDUCTORS, Value::count(devices::transfer_size(job, "door-loop", wires)))]);
             finding.answers.push(Answer::new("plain hinges and a surface door loop", Effect::Several(vec![
                 Effect::Set { lines, attribute: names::CONDUCTORS, value: Value::count(0) },
-                Effect::Add { category: Category::PowerTransfer, attributes, quantity: count },
+                Effect::Follows { goods: vec![(Category::PowerTransfer, attributes, count)] },
             ])));
         }
         finding.help = "ask what is there: prep, conduit, label; a door loop is the cheapest and the most exposed to damage".to_owned();

@@ -3,8 +3,8 @@
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::door::Door;
 use crate::complete::job::Job;
-use crate::finding::{Kind, Weight};
-use crate::trade::attribute::names;
+use crate::finding::{Answer, Effect, Kind, Weight};
+use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 
 /// The rule.
@@ -40,9 +40,27 @@ fn run(job: &Job, out: &mut Out) {
             .map(|spec| (spec, "a lock that stays locked without power"));
         let found: Vec<_> = strikes.chain(locks).collect();
         let Some((spec, what)) = found.first() else { continue };
-        let says = format!("A stair door with {what}: who is in the stair must be able to come back in when the fire alarm sounds.");
+        let both = if spec.is_any(&[Category::ElectricStrike]) && job.doors(set).any(|door| between(door) && door.fire) {
+            " A rated door must stay latched as well; a strike cannot do both."
+        } else {
+            ""
+        };
+        let says = format!("A stair door with {what}: who is in the stair must be able to come back in when the fire alarm sounds.{both}");
         let mut finding = out.about_lines(job, set, &[spec.id], doors, "stair", says);
         finding.priced_as = "as written".to_owned();
+        let locks = job.lines_of(set, &[Category::MortiseLock, Category::BoredLock]);
+        let strikes: Vec<_> = job.lines_of(set, &[Category::ElectricStrike]).into_iter().map(|spec| spec.id).collect();
+        let lines: Vec<_> = locks.iter().map(|spec| spec.id).collect();
+        // Exit devices have other words for it, and trims of their own.
+        let all = finding.openings.len() == job.doors(set).count();
+        if all && !locks.is_empty() && !job.names(set, &[Category::ExitDevice]) {
+            let mut effects = vec![Effect::Set { lines, attribute: names::ELECTRIFIED, value: Value::text("fail-safe") }];
+            if !strikes.is_empty() {
+                effects.push(Effect::Exclude { lines: strikes.clone() });
+            }
+            let words = if strikes.is_empty() { "a fail-safe lock" } else { "a fail-safe lock instead of the strike" };
+            finding.answers = vec![Answer::new("no re-entry needed here", Effect::Nothing), Answer::new(words, Effect::Several(effects))];
+        }
         finding.help = "a fail-safe lock or trim tied to the fire alarm is usual; ask the architect, the authority having jurisdiction decides".to_owned();
         out.say(finding);
     }

@@ -41,6 +41,7 @@ fn run(job: &Job, out: &mut Out) {
     let of_job = job.terms.electrical.voltage.map(|volts| volts.to_string());
     for set in 0..job.sets.len() {
         let lines: Vec<&Spec> = job.lines_of(set, ELECTRIC).into_iter().filter(|spec| volts(spec).is_some()).collect();
+        alternating(job, out, set);
         let supplied = lines.iter().any(|spec| spec.category == Some(Category::PowerSupply));
         let mut said: BTreeSet<String> = lines.iter().filter_map(|spec| volts(spec)).collect();
         said.extend(of_job.clone().filter(|_| !supplied && !said.is_empty()));
@@ -60,6 +61,36 @@ fn run(job: &Job, out: &mut Out) {
         finding.answers.extend(said.iter().map(|volts| set_answer(format!("{volts} V"), &ids, names::VOLTAGE, voltage(volts))));
         finding.help = "ask those who do the access control; low-voltage work by licensed practice".to_owned();
         out.say(finding);
+    }
+}
+
+/// `24VAC`, `24 V AC`: alternating current serves momentary strikes; what stays under power wants direct current.
+fn is_alternating(words: &str) -> bool {
+    let words: Vec<String> = words.split(|letter: char| !letter.is_alphanumeric()).map(str::to_lowercase).collect();
+    let volts = |word: &str| word.strip_suffix('v').unwrap_or(word).chars().all(|letter| letter.is_ascii_digit());
+    words.iter().any(|word| word.strip_suffix("vac").is_some_and(volts)) || words.windows(2).any(|pair| pair[1] == "ac" && volts(&pair[0]))
+}
+
+fn alternating(job: &Job, out: &mut Out, set: usize) {
+    let lines: Vec<&Spec> = job.lines_of(set, ELECTRIC).into_iter().filter(|spec| spec.category != Some(Category::PowerSupply) && is_alternating(&spec.wording.text)).collect();
+    let ids: Vec<_> = lines.iter().map(|spec| spec.id).collect();
+    if ids.is_empty() || job.doors(set).next().is_none() {
+        return;
+    }
+    let mut finding = out.about_lines(job, set, &ids, job.numbers(set), "job:ac", "Electrified goods are asked for with alternating current: it serves strikes that are let go for a moment; whatever stays under power wants direct current.");
+    finding.priced_as = "for direct current".to_owned();
+    finding.help = "ask those who do the access control which current there is; low-voltage work by licensed practice".to_owned();
+    out.say(finding);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_alternating;
+
+    #[test]
+    fn alternating_current_is_heard() {
+        assert!(["ELECTRIC STRIKE 24VAC", "STRIKE 24 VAC FAIL SECURE", "STRIKE 12V AC", "STRIKE 24 AC"].iter().all(|words| is_alternating(words)));
+        assert!(!["STRIKE 24VDC", "VACANCY LOCK 24", "AC CONTROL STRIKE"].iter().any(|words| is_alternating(words)));
     }
 }
 

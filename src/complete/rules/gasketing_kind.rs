@@ -1,0 +1,52 @@
+//! Which seal a perimeter seal is that does not say it.
+
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::complete::spec::Grade;
+use crate::finding::{Kind, Weight};
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "gasketing-kind",
+        Kind::Assumption,
+        Weight::Goods,
+        "Smoke, weather or sound",
+        "a perimeter seal does not say against what, and all doors of its set are exterior, or all rated or smoke doors, or all sound-rated",
+        "a seal against weather at exterior doors, against sound at sound-rated ones, against smoke at rated and smoke doors",
+        "",
+        ("common practice; listed goods on rated doors: UL 1784 as reported", "common practice"),
+        ("GASKETING at a smoke door", "SMOKE GASKETING"),
+    ),
+    run,
+    fires: "door 101 36x84 hm smoke 20min; hinge 3; closer 1; mortise-lock 1 function=F07; stop 1 mounting=wall; gasketing 1",
+    quiet: "door 101 36x84 hm smoke 20min; hinge 3; closer 1; mortise-lock 1 function=F07; stop 1 mounting=wall; gasketing 1 kind=smoke",
+};
+
+const CODE: &str = "gasketing-kind";
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        let seals = job.lines_of(set, &[Category::Gasketing]);
+        let doors: Vec<_> = if seals.is_empty() { Vec::new() } else { job.doors(set).collect() };
+        if doors.is_empty() {
+            continue;
+        }
+        let kind = if doors.iter().all(|door| door.exterior) {
+            "weather"
+        } else if doors.iter().all(|door| door.speaks_of("sound")) {
+            "sound"
+        } else if doors.iter().all(|door| door.fire || door.smoke) {
+            "smoke"
+        } else {
+            continue;
+        };
+        for spec in seals.into_iter().filter(|spec| spec.lacks(names::KIND, CODE)) {
+            out.fill(spec.id, names::KIND, Value::text(kind), Grade::Assumed);
+            let says = format!("Perimeter seals that do not say against what: {kind} seals taken, by the doors they are for.");
+            out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{kind}"), says));
+        }
+    }
+}
