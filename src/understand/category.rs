@@ -1,6 +1,7 @@
 //! Decides what kind of good a reading is about: by the noun that is not merely part of something else, by a type or
 //! function number, by attributes that only one kind of good has, and last by the section heading.
 
+use super::beside;
 use super::claim::{Claim, Claims, What};
 use super::lexicon::Entry;
 use super::meaning::{ANY, Categories, Decider, Meaning, Noun, Special, members, only, single};
@@ -25,10 +26,13 @@ pub struct Decided {
 }
 
 /// A noun of the reading.
-struct Named<'a> {
-    placed: Placed<'a>,
-    entry: &'a Entry,
-    noun: Noun,
+pub(super) struct Named<'a> {
+    /// Its claim in its relation.
+    pub(super) placed: Placed<'a>,
+    /// The entry that names it.
+    pub(super) entry: &'a Entry,
+    /// What it names.
+    pub(super) noun: Noun,
 }
 
 /// Decides the category of a reading.
@@ -38,7 +42,8 @@ pub fn decide(scope: &Scope) -> Decided {
         Some(head) => by_noun(scope, &nouns, head),
         None => by_attributes(scope),
     };
-    belongings(scope, &nouns, &mut decided);
+    beside::belongings(scope, &nouns, &mut decided);
+    beside::elsewhere(scope, &nouns, &mut decided);
     if single(decided.set).is_none() {
         super::heading::narrows(scope, &mut decided);
     }
@@ -112,11 +117,13 @@ fn head(scope: &Scope, nouns: &[Named]) -> Option<usize> {
     };
     let mut head = nouns.iter().position(own)?;
     // "mortise lock cylinder": a part right behind the name of the whole is the part. "overhead rain drip", "stop mounted
-    // silencer": of two goods the last is meant, unless it can be something of the first ("closer stop").
+    // silencer": of two goods the last is meant, unless it can be something of the first ("closer stop"), or the first are
+    // goods of another trade ("toilet partition hinge").
     while let Some(next) = nouns.get(head + 1)
         && own(next)
         && touching(scope.claims, nouns[head].placed.claim, next.placed.claim)
         && (next.noun.component || is_other(scope, &nouns[head], next))
+        && nouns[head].noun.categories != only(Category::Other)
     {
         head += 1;
     }
@@ -132,42 +139,6 @@ fn is_other(scope: &Scope, one: &Named, next: &Named) -> bool {
 fn touching(claims: &Claims, one: &Claim, other: &Claim) -> bool {
     let between = |token: &super::token::Token| token.is('-') || matches!(token.text(claims.text), "mounted" | "mtd");
     other.from >= one.to && claims.tokens[one.to..other.from].iter().all(between)
-}
-
-/// A good that only belongs to the one named: a cylinder guard, a reader interface. Without another name for it the line
-/// may be either.
-fn belongings(scope: &Scope, nouns: &[Named], decided: &mut Decided) {
-    let Some(category) = single(decided.set) else { return };
-    let tokens = &scope.claims.tokens;
-    for named in nouns.iter().filter(|named| decided.nouns.contains(&named.placed.claim.from)) {
-        // A word that nothing read may stand between: hinge reinforcement guard.
-        let to = named.placed.claim.to;
-        let known = |at: usize| scope.placed.iter().find(|placed| placed.claim.from == at);
-        let skip = usize::from(known(to).is_none() && tokens.get(to).is_some_and(|token| token.kind == Kind::Word));
-        let belonging = known(to + skip).and_then(|placed| {
-            let entry = placed.claim.entries(scope.claims.lexicon).next()?;
-            let belongs = entry.meanings.iter().any(|meaning| meaning.special == Special::Belonging);
-            (belongs && placed.role == named.placed.role).then(|| scope.by_entry(placed.claim, entry))
-        });
-        let Some(evidence) = belonging else { continue };
-        let later = nouns.iter().find(|other| {
-            other.placed.claim.from > to
-                && tokens[to..other.placed.claim.from].iter().any(|token| token.is(',') || token.is(';'))
-                && other.placed.relation == Relation::Own
-                && single(other.noun.categories).is_some_and(|other| other != category)
-        });
-        if let Some(other) = later.filter(|other| decided.others.contains(&other.placed.claim.from)) {
-            let evidence = scope.by_entry(other.placed.claim, other.entry);
-            decided.others.retain(|from| *from != other.placed.claim.from);
-            decided.nouns = vec![other.placed.claim.from];
-            decided.set = other.noun.categories;
-            decided.heard = heard(decided.set, decided.set, &evidence);
-            return;
-        }
-        decided.set |= only(Category::Other);
-        decided.heard = Heard::Ambiguous(vec![(category, evidence.clone()), (Category::Other, evidence)]);
-        return;
-    }
 }
 
 /// The head noun, narrowed by the other nouns and by what else is said.
@@ -234,7 +205,7 @@ fn is_attribute(scope: &Scope, from: usize, set: Categories) -> bool {
 }
 
 /// The category heard for a set of candidates.
-fn heard(set: Categories, whole: Categories, evidence: &Evidence) -> Heard<Category> {
+pub(super) fn heard(set: Categories, whole: Categories, evidence: &Evidence) -> Heard<Category> {
     match single(set) {
         Some(category) => Heard::Found(category, evidence.clone()),
         None => {

@@ -6,7 +6,7 @@ use std::ops::Range;
 use rust_decimal::Decimal;
 
 use super::lexicon::{Entry, Found, Lexicon};
-use super::meaning::Special;
+use super::meaning::{Link, Special};
 use super::measure::{Measured, measure, mixed};
 use super::quantity::{self, Counted};
 use super::token::{Kind, Token};
@@ -231,7 +231,13 @@ fn shorter(claims: &Claims, at: usize, found: &Found) -> Option<Found> {
     let end = if last > at + 1 && joint(last - 1) { last - 1 } else { last };
     let head = claims.lexicon.phrase(&tokens[..end], at)?;
     // "Less cyl lever": a word that only denies or joins is no phrase by itself.
-    let joins = |meaning: &super::meaning::Meaning| matches!(meaning.special, Special::Not | Special::Link(_));
+    // "c/w cyl. dogging": what comes with the good may begin a longer phrase that names no other good.
+    let noun = claims.lexicon.entries(behind.node).flat_map(|entry| &entry.meanings).any(|m| m.noun.is_some());
+    let joins = |meaning: &super::meaning::Meaning| match meaning.special {
+        Special::Link(Link::With) => noun,
+        Special::Not | Special::Link(_) => true,
+        _ => false,
+    };
     let whole = !claims.lexicon.entries(head.node).flat_map(|entry| &entry.meanings).any(joins);
     (head.next == end && !head.guessed && whole).then_some(head)
 }

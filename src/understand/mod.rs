@@ -10,6 +10,7 @@
 mod ambiguous;
 mod amount;
 mod assemble;
+mod beside;
 mod category;
 mod claim;
 mod clashes;

@@ -114,6 +114,13 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
 fn unit_of_column(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     let (unit, next) = unit(claims, at)?;
     let first = &claims.tokens[at];
+    // NO SILENCERS: without a point, "no" denies.
+    let denies = claims.longest(at).is_some_and(|(node, _)| {
+        claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).any(|meaning| meaning.special == Special::Not)
+    });
+    if denies && !claims.tokens.get(next).is_some_and(|token| token.is('.')) {
+        return None;
+    }
     let follows = claims.tokens.get(next).is_some_and(|token| token.part == first.part && token.gap);
     let of = claims.tokens.get(next).is_some_and(|token| token.text(claims.text) == "of");
     let heads_cell = at.checked_sub(1).is_some_and(|before| {
@@ -137,6 +144,10 @@ fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
         return false;
     }
     let mut behind = next;
+    // 4 or 8 wire: two numbers of which one holds.
+    if follower.text(text) == "or" && claims.tokens.get(next + 1).is_some_and(Token::is_number) {
+        return false;
+    }
     if follower.is('-') && follower.gap {
         behind += 1;
         match claims.tokens.get(behind) {

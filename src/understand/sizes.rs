@@ -3,7 +3,7 @@
 use super::claim::{Claims, Dimension, What};
 use super::meaning::Special;
 use super::meaning::{Categories, only};
-use super::measure::{feet_dash, measure};
+use super::measure::{Measured, feet_dash, from_millimetres, measure};
 use super::token::{Kind, Token};
 use crate::trade::attribute::Attr;
 use crate::trade::category::Category;
@@ -27,12 +27,24 @@ pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
         *slot = Some(found);
         next = behind;
     }
+    one_measure(&mut dimensions);
     if dimensions[1].is_some()
         && let Some((feet, behind)) = feet_size(claims, at)
     {
         return Some((What::Size(feet), behind));
     }
     Some((What::Size(dimensions), next))
+}
+
+/// 114 x 102 mm: the mark behind the last holds for those before it.
+fn one_measure(dimensions: &mut [Option<Dimension>; 3]) {
+    let last = dimensions.iter().flatten().next_back();
+    if last.is_some_and(|last| last.measured.metric) {
+        for one in dimensions.iter_mut().flatten().filter(|one| !one.measured.marked && !one.measured.metric) {
+            let value = from_millimetres(one.measured.value.decimal());
+            one.measured = Measured { value, marked: true, metric: true, ..one.measured };
+        }
+    }
 }
 
 /// 3-0 x 7-0: both sides in feet and inches.

@@ -151,6 +151,14 @@ fn words(lexicon: &Lexicon, text: &str, mut token: Token, tokens: &mut Vec<Token
     // One slip in a long word is likelier than two words that happen to make it.
     let likely = guess.1 == Guess::Spelling && word.len() >= 6;
     let pieces = if likely { None } else { variants::pieces(lexicon, word, beside_number) };
+    // mortiselockF13: the letter of a function number behind the words.
+    let pieces = pieces.or_else(|| {
+        let words = word.strip_suffix('f').filter(|words| words.len() >= 4 && digit(Some(token.span().end)))?;
+        let whole = || (lexicon.word(words) != 0).then(|| vec![words.len()]);
+        let mut lengths = whole().or_else(|| variants::pieces(lexicon, words, false))?;
+        lengths.push(1);
+        Some(lengths)
+    });
     // Interconn is the beginning of a word rather than two words of which one is of two letters.
     let short = |lengths: &Vec<usize>| guess.1 == Guess::Begun && lengths.iter().any(|length| *length < 3);
     let Some(pieces) = pieces.filter(|lengths| !short(lengths)) else {

@@ -1,0 +1,70 @@
+//! Names of goods that what stands beside them puts in doubt: a thing that only belongs to the good, a good for things of
+//! another trade, a good behind one that the line has not.
+
+use super::category::{Decided, Named, heard};
+use super::meaning::{Special, only, single};
+use super::reading::Heard;
+use super::scope::{Relation, Scope};
+use super::token::Kind;
+use crate::trade::category::Category;
+
+/// A good for things of another trade (a hinge for a locker), or named behind one that the line says it has not (no
+/// silencers - gasketed frame): neither is sure.
+pub(super) fn elsewhere(scope: &Scope, nouns: &[Named], decided: &mut Decided) {
+    let Heard::Found(category, evidence) = &decided.heard else { return };
+    let (category, evidence) = (*category, evidence.clone());
+    let other = only(Category::Other);
+    let foreign = nouns.iter().any(|one| one.placed.relation == Relation::For && one.noun.categories == other);
+    if foreign && category != Category::Other {
+        decided.set |= other;
+        decided.heard = Heard::Ambiguous(vec![(category, evidence.clone()), (Category::Other, evidence)]);
+        return;
+    }
+    let denied = nouns.first().is_some_and(|first| {
+        let tokens = &scope.claims.tokens;
+        let from = decided.nouns.first().copied().unwrap_or(0);
+        let between = tokens.get(first.placed.claim.to..from).unwrap_or_default();
+        first.placed.denied
+            && first.noun.categories & decided.set == 0
+            && between.iter().any(|token| matches!(token.kind, Kind::Sign('-' | ',' | ';')))
+    });
+    if denied {
+        decided.heard = Heard::Ambiguous(vec![(category, evidence)]);
+    }
+}
+
+/// A good that only belongs to the one named: a cylinder guard, a reader interface. Without another name for it the line
+/// may be either.
+pub(super) fn belongings(scope: &Scope, nouns: &[Named], decided: &mut Decided) {
+    let Some(category) = single(decided.set) else { return };
+    let tokens = &scope.claims.tokens;
+    for named in nouns.iter().filter(|named| decided.nouns.contains(&named.placed.claim.from)) {
+        // A word that nothing read may stand between: hinge reinforcement guard.
+        let to = named.placed.claim.to;
+        let known = |at: usize| scope.placed.iter().find(|placed| placed.claim.from == at);
+        let skip = usize::from(known(to).is_none() && tokens.get(to).is_some_and(|token| token.kind == Kind::Word));
+        let belonging = known(to + skip).and_then(|placed| {
+            let entry = placed.claim.entries(scope.claims.lexicon).next()?;
+            let belongs = entry.meanings.iter().any(|meaning| meaning.special == Special::Belonging);
+            (belongs && placed.role == named.placed.role).then(|| scope.by_entry(placed.claim, entry))
+        });
+        let Some(evidence) = belonging else { continue };
+        let later = nouns.iter().find(|other| {
+            other.placed.claim.from > to
+                && tokens[to..other.placed.claim.from].iter().any(|token| token.is(',') || token.is(';'))
+                && other.placed.relation == Relation::Own
+                && single(other.noun.categories).is_some_and(|other| other != category)
+        });
+        if let Some(other) = later.filter(|other| decided.others.contains(&other.placed.claim.from)) {
+            let evidence = scope.by_entry(other.placed.claim, other.entry);
+            decided.others.retain(|from| *from != other.placed.claim.from);
+            decided.nouns = vec![other.placed.claim.from];
+            decided.set = other.noun.categories;
+            decided.heard = heard(decided.set, decided.set, &evidence);
+            return;
+        }
+        decided.set |= only(Category::Other);
+        decided.heard = Heard::Ambiguous(vec![(category, evidence.clone()), (Category::Other, evidence)]);
+        return;
+    }
+}
