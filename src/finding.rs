@@ -7,6 +7,7 @@ use crate::money::Money;
 use crate::place::Place;
 use crate::trade::attribute::{Attr, Attributes, Value};
 use crate::trade::category::Category;
+use crate::trade::inches::Inches;
 use rust_decimal::Decimal;
 
 /// Points to one line of one set: the index of the set, and of the line in it, in the order read.
@@ -105,6 +106,15 @@ pub enum Effect {
     Follows {
         /// Category, attributes, how many in all.
         goods: Vec<(Category, Attributes, Decimal)>,
+    },
+    /// The openings of the finding have this size. What it is worth is known once everything has been worked out anew.
+    Size {
+        /// Width as the answer says it: of the opening, of a leaf where it is too narrow for a pair.
+        width: Inches,
+        /// Height of the leaf, where the answer says it.
+        height: Option<Inches>,
+        /// Widths of the leaves of a pair, active leaf first, where the answer says them.
+        leaf_widths: Vec<Inches>,
     },
     /// Several of these at once, each on goods of its own.
     Several(Vec<Effect>),

@@ -239,3 +239,39 @@ fn records_of_before_hold_answers_as_words_alone() {
     let told: pintle::complete::told::Told = serde_json::from_value(json!("wall")).unwrap();
     assert_eq!((told.answer.as_str(), told.scope), ("wall", Scope::This));
 }
+
+/// A size that is answered goes through everything after it: hinges, lengths, price. Picking what was taken changes nothing.
+#[test]
+fn a_size_that_is_answered_is_worked_out_anew() {
+    let job = Job::new("size");
+    let doors = "Door,Size,Door Matl,Frame Matl,HW Set\n1,3680,HM,HM,A\n2,50 x 70 PR,HM,HM,B\n";
+    let sets = "Set,Qty,Unit,Item,Finish\nA,1,EA,Office lock F109,626\nA,1,EA,Door bottom automatic,628\n\
+                B,6,EA,Hinge 4-1/2 x 4-1/2 BB std wt,652\nB,1,EA,Kick plate 10 x 2 LDW,630\n";
+    job.schedule(sets);
+    fs::write(job.0.join("doors.csv"), doors).unwrap();
+    let (before, _) = job.quote("before", None);
+    let question = |record: &Value, rule: &str| {
+        let all = record["findings"].as_array().unwrap();
+        all.iter().find(|one| one["rule"] == rule).cloned().unwrap_or_else(|| panic!("{rule} is not told"))
+    };
+    let told = |answers: &[(&Value, usize)]| {
+        let mut record = before.clone();
+        for (question, pick) in answers {
+            record["answers"][question["id"].as_str().unwrap()] = json!({
+                "answer": question["answers"][pick]["value"], "code": question["rule"], "attribute": "", "scope": "this",
+                "wording": "", "by": "", "on": "", "says": question["says"]});
+        }
+        let path = job.0.join("told.json");
+        fs::write(&path, record.to_string()).unwrap();
+        path
+    };
+    let (size, pair) = (question(&before, "ambiguous-size"), question(&before, "pair-of-5-0"));
+    let (same, _) = job.quote("same", Some(&told(&[(&size, 0), (&pair, 0)])));
+    assert_eq!(same["totals"]["total"], before["totals"]["total"]);
+    let (other, _) = job.quote("other", Some(&told(&[(&size, 1), (&pair, 1)])));
+    assert_eq!((&other["openings"][0]["width"], &other["openings"][0]["height"]), (&json!("36"), &json!("80")));
+    assert_eq!(question(&other, "ambiguous-size")["kind"], "note");
+    assert_ne!(other["sets"][0]["lines"][1]["good"], before["sets"][0]["lines"][1]["good"], "36 in of it, not 42");
+    assert!(other.to_string().contains("x 34") || other.to_string().contains("X34"),);
+    assert_ne!(other["totals"]["total"], before["totals"]["total"]);
+}

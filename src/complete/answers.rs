@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 
 use crate::finding::{Answer, Effect, Finding, Kind, LineId, Weight};
-use crate::read::schedule::Basis;
+use crate::read::schedule::{Basis, Schedule};
 use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::category::Category;
+use crate::trade::inches::Inches;
 use crate::understand::reading::Unit;
 use rust_decimal::Decimal;
 
@@ -94,6 +95,31 @@ impl Given {
         Some(doors)
     }
 
+    /// The schedule with the sizes that answers give its openings. `None`: they have them already, or no answer gives any.
+    pub fn sized(&self, schedule: &Schedule) -> Option<Schedule> {
+        let mut sized: Option<Schedule> = None;
+        for picked in self.picked.values() {
+            let Effect::Size { width, height, leaf_widths } = &picked.answer.does else { continue };
+            for (index, opening) in schedule.openings.iter().enumerate() {
+                if !picked.question.openings.contains(&opening.number) {
+                    continue;
+                }
+                let mut other = opening.clone();
+                (other.width, other.height) = (Some(*width), height.or(opening.height));
+                if opening.leaves == 2 {
+                    let leaf =
+                        if *width < Inches::feet(5, 0) { *width } else { Inches::new(width.decimal() / Decimal::TWO) };
+                    other.leaf_widths = if leaf_widths.is_empty() { vec![leaf; 2] } else { leaf_widths.clone() };
+                    other.width = Some(other.leaf_widths.iter().fold(Inches::whole(0), |sum, leaf| sum + *leaf));
+                }
+                if other != *opening {
+                    sized.get_or_insert_with(|| schedule.clone()).openings[index] = other;
+                }
+            }
+        }
+        sized
+    }
+
     /// Takes out the additions that the user does not want, and adds what he asked for.
     pub fn apply_to_additions(&self, added: &mut Vec<Addition>, job: &Job) {
         let chosen = self.picked.values().flat_map(|picked| picked.effects().map(move |effect| (picked, effect)));
@@ -175,7 +201,8 @@ fn apply(job: &mut Job, picked: &Picked, effect: &Effect) {
         | Effect::KeepAddition(_)
         | Effect::Add { .. }
         | Effect::Outside { .. }
-        | Effect::Follows { .. } => {}
+        | Effect::Follows { .. }
+        | Effect::Size { .. } => {}
         Effect::Several(effects) => effects.iter().for_each(|effect| apply(job, picked, effect)),
         Effect::Set { lines, attribute, value } => {
             for line in lines {

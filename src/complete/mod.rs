@@ -35,7 +35,7 @@ use std::cell::RefCell;
 use std::collections::{BTreeMap, HashMap};
 
 use crate::catalog::Catalog;
-use crate::finding::{Finding, Kind};
+use crate::finding::{Answer, Effect, Finding, Kind};
 use crate::read::schedule::Schedule;
 use crate::terms::Terms;
 use crate::understand::reading::Reading;
@@ -71,6 +71,11 @@ pub fn complete_by(
     terms: &Terms,
     answers: &Answers,
 ) -> Completed {
+    // A size that is answered changes everything after it: then all is done again on the schedule with that size.
+    let gives_size = |answer: &Answer| matches!(answer.does, Effect::Size { .. });
+    let may_be_sized =
+        !answers.questions.is_empty() && schedule.findings.iter().any(|finding| finding.answers.iter().any(gives_size));
+    let as_read = may_be_sized.then(|| (schedule.clone(), readings.clone()));
     numbers::decode(&schedule.sets, &mut readings, catalog);
     reconcile::add_named_doors(&mut schedule);
     let matching = reconcile::reconcile(&schedule);
@@ -102,6 +107,11 @@ pub fn complete_by(
             break;
         }
         completed = run(&base, rules, &given, &answers.typed);
+    }
+    if let Some((schedule, readings)) = as_read
+        && let Some(sized) = given.sized(&schedule)
+    {
+        return complete_by(rules, sized, readings, catalog, terms, answers);
     }
     given.close(&mut completed.findings, answers);
     completed.findings.extend(typed::idle(&answers.typed, &completed.sets, &completed.added));

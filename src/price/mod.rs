@@ -35,6 +35,7 @@ use std::collections::BTreeMap;
 use crate::catalog::Catalog;
 use crate::complete::spec::Completed;
 use crate::count::takeoff::{From, Item, Takeoff};
+use crate::finding::Effect;
 use crate::place::Place;
 use crate::terms::Terms;
 use crate::trade::category::Category;
@@ -100,7 +101,8 @@ fn part_of(from: From) -> Part {
 fn taken_in(outcome: Outcome, job: &mut Completed, items: Vec<PricedItem>) -> Vec<PricedItem> {
     for ((finding, answer), effect) in outcome.effects {
         if let Some(answer) = job.findings.get_mut(finding).and_then(|finding| finding.answers.get_mut(answer)) {
-            answer.effect = effect;
+            // What another size is worth is not known before the rules have run on it.
+            answer.effect = effect.filter(|_| !matches!(answer.does, Effect::Size { .. }));
         }
     }
     for (finding, words) in outcome.priced_as {

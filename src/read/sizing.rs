@@ -160,7 +160,14 @@ fn pairs(
                         openings: vec![opening.number.clone()],
                         answers: vec![
                             Answer::new("two equal leaves", Effect::Nothing),
-                            Answer::new("3-0 active and the rest inactive", Effect::Nothing),
+                            Answer::new(
+                                "3-0 active and the rest inactive",
+                                Effect::Size {
+                                    width: pair.opening,
+                                    height: opening.height,
+                                    leaf_widths: vec![Inches::feet(3, 0), pair.opening - Inches::feet(3, 0)],
+                                },
+                            ),
                         ],
                         priced_as: "two equal leaves".into(),
                         ..Finding::new(
@@ -289,7 +296,10 @@ fn ambiguous(
             openings: vec![opening.number.clone()],
             answers: vec![
                 Answer::new(as_read.clone(), Effect::Nothing),
-                Answer::new(as_inches.clone(), Effect::Nothing),
+                Answer::new(
+                    as_inches.clone(),
+                    Effect::Size { width: other.0, height: Some(other.1), leaf_widths: Vec::new() },
+                ),
             ],
             priced_as: as_read.clone(),
             ..Finding::new(

@@ -23,9 +23,12 @@ pub(super) struct Told {
     excerpt: String,
     says: String,
     help: String,
-    answers: Vec<String>,
+    answers: Vec<(String, Option<Size>)>,
     priced_as: String,
 }
+
+/// Width, height, widths of the leaves of a pair: what an answer gives an opening, in inches.
+type Size = (String, Option<String>, Vec<String>);
 
 /// What is to be kept of a schedule's findings. Notes on a file (hidden rows, odd characters) go with the file.
 pub(super) fn of(schedule: &Schedule) -> Vec<Told> {
@@ -39,7 +42,7 @@ pub(super) fn of(schedule: &Schedule) -> Vec<Told> {
         excerpt: finding.excerpt.clone(),
         says: finding.says.clone(),
         help: finding.help.clone(),
-        answers: finding.answers.iter().map(|answer| answer.value.clone()).collect(),
+        answers: finding.answers.iter().map(|answer| (answer.value.clone(), size_of(&answer.does))).collect(),
         priced_as: finding.priced_as.clone(),
     });
     kept.collect()
@@ -54,11 +57,28 @@ pub(super) fn again(told: &[Told]) -> Vec<Finding> {
         (finding.openings, finding.set) = (told.openings.clone(), told.set.clone());
         (finding.excerpt, finding.help) = (told.excerpt.clone(), told.help.clone());
         (finding.place, finding.priced_as) = (told.at.as_ref().map(place), told.priced_as.clone());
-        // What reading offers to choose from has no effect that is computed.
-        finding.answers = told.answers.iter().map(|words| Answer::new(words.as_str(), Effect::Nothing)).collect();
+        let answer = |(words, size): &(String, Option<Size>)| {
+            Answer::new(words.as_str(), size.as_ref().and_then(effect_of).unwrap_or(Effect::Nothing))
+        };
+        finding.answers = told.answers.iter().map(answer).collect();
         Some(finding)
     };
     told.iter().filter_map(finding).collect()
+}
+
+/// Reading offers sizes to choose from, and nothing else that has an effect.
+fn size_of(effect: &Effect) -> Option<Size> {
+    let Effect::Size { width, height, leaf_widths } = effect else { return None };
+    let leaves = leaf_widths.iter().map(ToString::to_string).collect();
+    Some((width.to_string(), height.map(|height| height.to_string()), leaves))
+}
+
+fn effect_of((width, height, leaves): &Size) -> Option<Effect> {
+    Some(Effect::Size {
+        width: width.parse().ok()?,
+        height: height.as_ref().and_then(|height| height.parse().ok()),
+        leaf_widths: leaves.iter().filter_map(|leaf| leaf.parse().ok()).collect(),
+    })
 }
 
 /// What stood in a schedule before something was laid over it.

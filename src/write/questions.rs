@@ -8,7 +8,7 @@ use super::style::{CELL, COUNT, DIFFERENCE, ENTRY_TEXT, QUIET, WORDS};
 use super::tables::{table, where_it_is};
 use super::words::{difference, questions, sentence};
 use crate::complete::told::{Scope, Told};
-use crate::finding::Finding;
+use crate::finding::{Effect, Finding};
 use crate::money::Money;
 use crate::price::quote::Quote;
 
@@ -133,6 +133,7 @@ fn row(quote: &Quote, finding: &Finding, row: usize, offered: Option<(usize, usi
         answer => format!("{} The answer \"{answer}\" is not one of those offered; pick one.", sentence(&finding.says)),
     };
     let answers = finding.answers.iter().map(|answer| match answer.effect {
+        _ if matches!(answer.does, Effect::Size { .. }) => format!("{} (priced once picked)", answer.value),
         Some(effect) if !effect.is_zero() => format!("{} ({})", answer.value, difference(effect)),
         _ => answer.value.clone(),
     });
@@ -153,7 +154,14 @@ fn row(quote: &Quote, finding: &Finding, row: usize, offered: Option<(usize, usi
         Cell::text(finding.excerpt.as_str(), WORDS),
         Cell::text(says, WORDS),
         Cell::text(finding.priced_as.as_str(), WORDS),
-        Cell::text(answers.collect::<Vec<_>>().join("\n"), WORDS),
+        match (answers.collect::<Vec<_>>().join("\n"), finding.help.as_str()) {
+            (answers, "") => Cell::text(answers, WORDS),
+            // Nothing to pick: what to do, and that words do not carry themselves out.
+            (answers, help) if answers.is_empty() => {
+                Cell::text(format!("In your words, for the record. To do: {help}."), QUIET)
+            }
+            (answers, _) => Cell::text(answers, WORDS),
+        },
     ];
     let [answer, applies, by, on] = entries(&told);
     cells.extend([

@@ -370,6 +370,9 @@ fn effect(effect: &Effect) -> Json {
         Effect::Several(effects) => {
             json!({"kind": "several", "effects": effects.iter().map(self::effect).collect::<Vec<_>>()})
         }
+        Effect::Size { width, height, leaf_widths } => json!({
+            "kind": "size", "width": width.to_string(), "height": height.map(|height| height.to_string()),
+            "leaf_widths": leaf_widths.iter().map(ToString::to_string).collect::<Vec<_>>()}),
         Effect::Exclude { .. } => json!({"kind": "exclude"}),
         Effect::KeepAddition(keep) => json!({"kind": "keep-addition", "value": keep}),
     }
