@@ -121,7 +121,7 @@ fn list_of(sheet: &Sheet) -> Option<List> {
             doors: Vec::new(),
         };
         row.cells.iter().filter(|cell| cell.column != action.column).for_each(|cell| list.column(cell));
-        list.from_and_to(row);
+        list.two_sides(row);
         if acts > 0 && acts * 2 >= all && (list.door.is_some() || list.set.is_some()) {
             return Some(list);
         }
@@ -179,7 +179,7 @@ impl List {
     }
 
     /// FROM and TO side by side are what an item was and is, unless something else says what the items are.
-    fn from_and_to(&mut self, row: &Row) {
+    fn two_sides(&mut self, row: &Row) {
         let column = |use_: &str| {
             let is = |cell: &&Cell| words::list(use_).is(&headings::key(&cell.text));
             row.cells.iter().find(is).map(|cell| cell.column)

@@ -177,7 +177,7 @@ fn is_one_category(one: &Heard<Category>, other: &Heard<Category>) -> bool {
 
 /// The attributes of which both say something that cannot be the same.
 fn against<'r>(one: &'r Reading, other: &'r Reading) -> impl Iterator<Item = Attr> + 'r {
-    fn may<'h>(heard: &'h Heard<Value>) -> Vec<&'h Value> {
+    fn may(heard: &Heard<Value>) -> Vec<&Value> {
         match heard {
             Heard::Found(value, _) => vec![value],
             Heard::Ambiguous(several) => several.iter().map(|(value, _)| value).collect(),
