@@ -15,6 +15,43 @@ use super::words::{self, plain};
 
 thread_local! {
     static RATINGS: Memo<Rating> = Memo::default();
+    static TOLD: Memo<Told> = Memo::default();
+}
+
+/// What the words of a cell say of a door, whichever column they stand in. Cells repeat, so each text is looked through once.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Told {
+    /// Leaves that the words name.
+    pub leaves: Option<u32>,
+    /// No pair of swinging leaves, however wide.
+    pub not_a_swing_pair: bool,
+    exterior: bool,
+    interior: bool,
+    excluded: bool,
+    hardware_by: bool,
+}
+
+impl Told {
+    /// What a text says.
+    pub fn of(text: &str) -> Self {
+        if text.is_empty() {
+            return Self::default();
+        }
+        memo::once(&TOLD, text, |text| {
+            let text = plain(text);
+            let says = |used: &str| words::list(used).find(&text).is_some();
+            // `PR` inside a remark about something else is rare; a single letter code is not looked for.
+            let pair = says("pair") && !text.contains("PAIR OF ") || text.contains("PAIR OF DOORS");
+            Self {
+                leaves: if pair { Some(2) } else { says("single").then_some(1) },
+                not_a_swing_pair: says("not-a-swing-pair"),
+                exterior: says("exterior"),
+                interior: says("interior"),
+                excluded: says("excluded"),
+                hardware_by: says("hardware-by"),
+            }
+        })
+    }
 }
 
 fn rated(text: &str) -> Rating {
@@ -107,11 +144,14 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     if !smoke.is_empty() {
         rating.smoke = rating.smoke.or(Some(!words::list("falsy").is(&smoke)));
     }
-    let exterior = exterior(&plain(&reader.text(M::Exterior)), &plain(&room), &plain(&remarks));
+    let exterior = exterior(&plain(&reader.text(M::Exterior)), &room, &remarks);
     let said = [&remarks, &set_cell, &door_material, &frame_material, &reader.text(M::Hand)];
-    let find = |used: &str| said.iter().find_map(|text| words::list(used).find(&plain(text)).map(str::to_string));
-    let mut excluded = find("excluded");
-    if let Some(words) = find("hardware-by").filter(|_| excluded.is_none()) {
+    let find = |used: &str, told: fn(Told) -> bool| {
+        let texts = said.iter().filter(|text| told(Told::of(text)));
+        texts.map(|text| words::list(used).find(&plain(text)).unwrap_or_default().to_string()).next()
+    };
+    let mut excluded = find("excluded", |told| told.excluded);
+    if let Some(words) = find("hardware-by", |told| told.hardware_by).filter(|_| excluded.is_none()) {
         // Others supply the hardware, yet the door has a set: the set may hold what is ours, such as the cylinder.
         if set.is_some() {
             findings.push(
@@ -182,7 +222,7 @@ fn set_text(reader: &Reader<'_>, remarks: &mut String, findings: &mut Vec<Findin
         }
         None => cell.text.clone(),
     };
-    let by_others = words::list("hardware-by").find(&plain(&text)).is_some();
+    let by_others = Told::of(&text).hardware_by;
     if cell.kind == super::sheet::CellKind::Error || by_others {
         return None;
     }
@@ -220,8 +260,8 @@ fn swapped(reader: &Reader<'_>, material: &mut String, finish: M, findings: &mut
 }
 
 fn exterior(column: &str, room: &str, remarks: &str) -> Option<bool> {
-    let (out, inside) = (words::list("exterior"), words::list("interior"));
     if !column.is_empty() {
+        let (out, inside) = (words::list("exterior"), words::list("interior"));
         if out.find(column).is_some() || words::list("truthy").is(column) {
             return Some(true);
         }
@@ -229,8 +269,9 @@ fn exterior(column: &str, room: &str, remarks: &str) -> Option<bool> {
             return Some(false);
         }
     }
-    if out.find(room).is_some() || out.find(remarks).is_some() {
+    let (room, remarks) = (Told::of(room), Told::of(remarks));
+    if room.exterior || remarks.exterior {
         return Some(true);
     }
-    inside.find(remarks).map(|_| false)
+    remarks.interior.then_some(false)
 }

@@ -28,20 +28,34 @@ pub(crate) struct SheetMarks {
     pub shown: BTreeMap<(u32, usize), String>,
 }
 
-/// The marks of every sheet of an xlsx file, by sheet name.
-pub(crate) fn xlsx(parts: &Parts) -> Result<BTreeMap<String, SheetMarks>, String> {
-    let mut marks = BTreeMap::new();
-    let Some(workbook) = parts.text("xl/workbook.xml") else { return Ok(marks) };
+/// The name of each sheet of an xlsx file and the part it stands in.
+pub(super) fn sheet_paths(parts: &Parts) -> Vec<(String, String)> {
+    let Some(workbook) = parts.text("xl/workbook.xml") else { return Vec::new() };
     let targets = relations(&parts.text("xl/_rels/workbook.xml.rels").unwrap_or_default());
+    let path = |relation: &String| {
+        let target = targets.get(relation)?;
+        Some(target.strip_prefix('/').map_or_else(|| format!("xl/{target}"), str::to_string))
+    };
+    let sheets = sheet_list(&workbook).into_iter();
+    sheets.filter_map(|(name, relation)| Some((name, path(&relation)?))).collect()
+}
+
+/// The marks of every sheet of an xlsx file, by sheet name.
+pub(crate) fn xlsx(parts: &Parts, plain: impl Fn(&str) -> bool) -> Result<BTreeMap<String, SheetMarks>, String> {
+    let mut marks = BTreeMap::new();
     let strings = parts.text("xl/sharedStrings.xml").unwrap_or_default();
     let struck = if strings.contains("strike") { struck_strings(&strings) } else { BTreeMap::new() };
     drop(strings);
     let words =
         AhoCorasick::new(["hidden", "<f>", "<f ", ":f>", ":f ", "strike"]).map_err(|error| error.to_string())?;
-    for (name, relation) in sheet_list(&workbook) {
-        let Some(target) = targets.get(&relation) else { continue };
-        let path = target.strip_prefix('/').map_or_else(|| format!("xl/{target}"), str::to_string);
+    for (name, path) in sheet_paths(parts) {
         let Some(xml) = parts.text(&path) else { continue };
+        // The own pass found nothing but values between these.
+        if let (true, Some(start), Some(end)) = (plain(&name), xml.find("<sheetData>"), xml.rfind("</sheetData>")) {
+            let merges = sheet(&xml[end + "</sheetData>".len()..], &struck).merges;
+            marks.insert(name, SheetMarks { merges, ..sheet(&xml[..start], &struck) });
+            continue;
+        }
         // Most sheets say of every row that it is not hidden, and hold neither formulas nor struck words.
         let needed = !struck.is_empty()
             || words.find_iter(xml.as_ref()).any(|found| found.pattern().as_usize() != 0 || hides(&xml[found.end()..]));

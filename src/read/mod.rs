@@ -5,6 +5,7 @@
 //! of catalogs. To teach it a column heading, edit `catalogs/trade/headings.csv`; a word of schedules,
 //! `schedule-words.csv`; a material, `materials.csv`.
 
+mod ahead;
 pub mod amendment;
 mod columns;
 mod damage;
@@ -25,6 +26,7 @@ mod merges;
 mod odsmarks;
 mod onecell;
 mod pages;
+mod plainsheet;
 pub mod price_list;
 mod reconcile;
 mod repeats;
@@ -34,6 +36,7 @@ mod setcells;
 mod setheading;
 mod setpages;
 mod sheet;
+mod shown;
 mod size;
 mod sizing;
 mod source;
@@ -113,6 +116,8 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
             reconcile::hidden(sheet, &mut out);
             walk::sheet(sheet, terms_of(sheet, terms), &mut out);
         }
+        // Giving back the memory of a long sheet takes a while; nothing waits for it.
+        rayon::spawn(move || drop(sheets));
     }
     types::join_types(&mut out);
     zeros::restore(&mut out);

@@ -6,16 +6,25 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::finding::{Finding, Kind, Weight};
 
 use super::doorlist;
+use super::memo::ByText;
 use super::schedule::{Opening, Schedule, loose_id};
 use super::sheet::Sheet;
-use super::walk::Gathered;
+use super::walk::{Gathered, Served};
 use super::words::{self, plain};
 
 /// Brings doors and sets together.
 pub(crate) fn reconcile(out: &mut Gathered) {
+    let served = std::mem::take(&mut out.served);
+    if !served.is_empty() {
+        headings(served, out);
+    }
+    recheck(&mut out.schedule);
+}
+
+/// The doors that set headings name.
+fn headings(served: Vec<Served>, out: &mut Gathered) {
     let known: Vec<String> = out.schedule.openings.iter().map(|opening| opening.number.clone()).collect();
     let had_schedule = !known.is_empty();
-    let served = std::mem::take(&mut out.served);
     let mut by_number: BTreeMap<String, Vec<usize>> = BTreeMap::new();
     for (index, opening) in out.schedule.openings.iter().enumerate() {
         by_number.entry(plain(&opening.number)).or_default().push(index);
@@ -49,7 +58,6 @@ pub(crate) fn reconcile(out: &mut Gathered) {
             }
         }
     }
-    recheck(&mut out.schedule);
 }
 
 /// What depends on the whole schedule, said anew: doors that stand twice, remarks that ask for goods.
@@ -111,7 +119,7 @@ fn agree(index: usize, id: &str, place: &crate::place::Place, out: &mut Gathered
 }
 
 fn duplicates(schedule: &mut Schedule) {
-    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
+    let mut seen: ByText<usize> = ByText::default();
     for index in 0..schedule.openings.len() {
         let opening = &schedule.openings[index];
         if let Some(first) = seen.insert(plain(&opening.number), index) {

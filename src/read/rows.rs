@@ -18,10 +18,27 @@ impl Rows {
                 last.cells.push(cell);
             }
             last => {
-                self.unsorted |= last.is_some_and(|last| last.number > number);
-                self.rows.push(Row { number, cells: vec![cell], hidden: false });
+                self.unsorted |= last.as_ref().is_some_and(|last| last.number > number);
+                // Rows of a table are about as long as the row above.
+                let mut cells = Vec::with_capacity(last.map_or(1, |last| last.cells.len().min(64)));
+                cells.push(cell);
+                self.rows.push(Row { number, cells, hidden: false });
             }
         }
+    }
+
+    /// Takes the rows that follow, gathered apart; a row may begin here and end there.
+    pub fn append(&mut self, mut next: Self) {
+        if let (Some(last), Some(first)) = (self.rows.last_mut(), next.rows.first_mut())
+            && last.number == first.number
+        {
+            self.unsorted |= last.cells.last().map(|cell| cell.column) >= first.cells.first().map(|cell| cell.column);
+            last.cells.append(&mut first.cells);
+            next.rows.remove(0);
+        }
+        let before = self.rows.last().map_or(0, |last| last.number);
+        self.unsorted |= next.unsorted || next.rows.first().is_some_and(|first| first.number <= before);
+        self.rows.extend(next.rows);
     }
 
     /// The rows, in order, each with its cells in order.

@@ -10,6 +10,8 @@ use crate::place::Place;
 use crate::trade::inches::Inches;
 use crate::trade::rating::Rating;
 
+use super::memo::{self, Memo};
+
 /// Everything read from the files of one job.
 #[derive(Debug, Clone, Default)]
 pub struct Schedule {
@@ -326,6 +328,14 @@ pub struct LayoutNote {
 /// A set id in the form in which ids are compared: without the words around it, leading zeros, spaces and dashes, in
 /// upper case. `04`, `4`, `HW-04` and `Set 4` are one set.
 pub fn loose_id(id: &str) -> String {
+    memo::once(&LOOSE, id, loosened)
+}
+
+thread_local! {
+    static LOOSE: Memo<String> = Memo::default();
+}
+
+fn loosened(id: &str) -> String {
     let mut rest = id.trim().to_uppercase();
     for words in ["HARDWARE", "HDWR", "HDWE", "HDW", "HW", "SET", "GROUP", "HEADING", "NO.", "#", ":"] {
         if let Some(tail) = rest.strip_prefix(words)

@@ -25,6 +25,9 @@ enum Joined {
 pub(super) fn settle(out: &mut Gathered) {
     let defined: BTreeMap<String, usize> =
         out.schedule.sets.iter().enumerate().rev().map(|(at, set)| (loose_id(&set.id), at)).collect();
+    if defined.is_empty() {
+        return;
+    }
     let mut cells: BTreeMap<String, (Vec<usize>, Joined, Vec<usize>)> = BTreeMap::new();
     for (at, opening) in out.schedule.openings.iter().enumerate() {
         let Some(text) = opening.set.as_deref().filter(|text| !defined.contains_key(&loose_id(text))) else { continue };

@@ -6,6 +6,7 @@ use std::sync::LazyLock;
 use regex::Regex;
 
 use super::doorlist::{self, Entry};
+use super::memo::{self, Memo};
 use super::schedule::Basis;
 use super::words::{self, plain};
 
@@ -62,6 +63,14 @@ pub(crate) fn heading(text: &str) -> Option<Heading> {
     if !matches!(first.to_ascii_uppercase(), 'D' | 'F' | 'G' | 'H' | 'I' | 'S') {
         return None;
     }
+    memo::once(&HEADINGS, text, heading_of)
+}
+
+thread_local! {
+    static HEADINGS: Memo<Option<Heading>> = Memo::default();
+}
+
+fn heading_of(text: &str) -> Option<Heading> {
     let straight: String = text.chars().map(words::straight).collect();
     let found = HEADING.as_ref()?.captures(&straight)?;
     let id = found.name("id")?.as_str().to_string();

@@ -4,7 +4,7 @@ use crate::finding::{Answer, Effect, Finding, Kind, Weight};
 use crate::trade::inches::Inches;
 
 use super::damage;
-use super::doors::Reader;
+use super::doors::{Reader, Told};
 use super::headings::Meaning as M;
 use super::schedule::Opening;
 use super::size::{self, Axis, Length, pair_of};
@@ -109,18 +109,9 @@ fn leaves_by_words(reader: &Reader<'_>, opening: &Opening) -> Option<u32> {
         }
     }
     // `Double-Flush: DT20_1810x2185` says pair in a type name.
-    let kind = [reader.text(M::DoorType).replace(['-', ':', '_'], " "), reader.text(M::Hand), opening.remarks.clone()];
-    for text in std::iter::once(column).chain(kind.iter().map(|text| plain(text))) {
-        let words = words::list("pair").find(&text);
-        // `PR` inside a remark about something else is rare; a single letter code is not looked for.
-        if words.is_some() && !text.contains("PAIR OF ") || text.contains("PAIR OF DOORS") {
-            return Some(2);
-        }
-        if words::list("single").find(&text).is_some() {
-            return Some(1);
-        }
-    }
-    None
+    let kind = reader.text(M::DoorType).replace(['-', ':', '_'], " ");
+    let texts = [column.as_str(), &kind, &reader.text(M::Hand), &opening.remarks];
+    texts.into_iter().find_map(|text| Told::of(text).leaves)
 }
 
 fn pairs(
@@ -142,12 +133,9 @@ fn pairs(
         opening.leaves = leaves.unwrap_or(1);
         return;
     };
-    let words: Vec<String> = [M::DoorType, M::Hand, M::DoorMaterial]
-        .iter()
-        .map(|meaning| plain(&reader.text(*meaning)))
-        .chain([plain(&opening.remarks), plain(&opening.room)])
-        .collect();
-    let other_door = words.iter().any(|text| words::list("not-a-swing-pair").find(text).is_some());
+    let cells = [M::DoorType, M::Hand, M::DoorMaterial].map(|meaning| reader.cell(meaning));
+    let texts = cells.iter().flatten().map(|cell| cell.text.as_str()).chain([&*opening.remarks, &*opening.room]);
+    let other_door = || texts.clone().any(|text| Told::of(text).not_a_swing_pair);
     match leaves {
         Some(2) if leaf_given => {
             (opening.leaves, opening.leaf_widths, opening.width) = (2, vec![width, width], Some(width * 2));
@@ -187,7 +175,7 @@ fn pairs(
             (opening.leaves, opening.leaf_widths, opening.width) = (2, pair.leaves, Some(pair.opening));
         }
         Some(_) => opening.leaves = 1,
-        None if width >= Inches::feet(5, 0) && width <= Inches::feet(10, 0) && !other_door && !leaf_given => {
+        None if width >= Inches::feet(5, 0) && width <= Inches::feet(10, 0) && !other_door() && !leaf_given => {
             let pair = pair_of(width);
             // 91 for 915: nobody writes a pair of odd inches in bare figures.
             let written = reader.text(M::Width);

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
+
 use crate::terms::ReadTerms;
 
 use super::columns;
@@ -117,12 +119,12 @@ pub(crate) fn find(sheet: &Sheet, terms: Option<&ReadTerms>) -> Vec<Table> {
     let mut tables = Vec::new();
     let mut at = 0;
     let forced = terms.and_then(|terms| terms.header_row);
+    let headed: Vec<bool> = match forced {
+        Some(row) => sheet.rows.iter().map(|own| own.number == row).collect(),
+        None => sheet.rows.par_iter().with_min_len(512).map(is_heading_row).collect(),
+    };
     while at < sheet.rows.len() {
-        let chosen = match forced {
-            Some(row) => sheet.rows[at].number == row,
-            None => is_heading_row(&sheet.rows[at]) || kinds::counts_types(sheet, at),
-        };
-        if !chosen {
+        if !headed[at] && !(forced.is_none() && kinds::counts_types(sheet, at)) {
             at += 1;
             continue;
         }
@@ -139,10 +141,16 @@ pub(crate) fn find(sheet: &Sheet, terms: Option<&ReadTerms>) -> Vec<Table> {
 /// Whether a row is one of column headings: three different ones in a good part of its cells, or two and nothing else.
 fn is_heading_row(row: &Row) -> bool {
     let mut seen: Vec<Heard> = Vec::new();
-    let (mut cells, mut known) = (0, 0);
+    let cells = row.cells.iter().filter(|cell| !cell.struck).count();
+    let (mut looked, mut known) = (0, 0);
     for cell in row.cells.iter().filter(|cell| !cell.struck) {
-        cells += 1;
-        if cell.text.len() > headings::LONGEST || cell.kind != super::sheet::CellKind::Text {
+        // Too many others by now, whatever follows.
+        if cells > 3 && (looked - known) * 5 > cells * 3 {
+            return false;
+        }
+        looked += 1;
+        let figures = cell.text.bytes().all(|byte| byte.is_ascii_digit());
+        if figures || cell.text.len() > headings::LONGEST || cell.kind != super::sheet::CellKind::Text {
             continue;
         }
         if let Some(heard) = headings::of_cell(&cell.text) {

@@ -17,20 +17,27 @@ impl Walker<'_> {
         let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
         let reader = Reader { sheet: self.sheet, row, table: &table };
         let number = reader.text(M::DoorNumber);
-        let folded = plain(&number);
-        let known = table
-            .columns
-            .iter()
-            .filter(|column| column.meaning != M::Other && row.cell(column.index).is_some())
-            .count();
+        let known = || {
+            let told = table.columns.iter().filter(|column| column.meaning != M::Other);
+            told.filter(|column| row.cell(column.index).is_some()).count()
+        };
         let first = &row.cells[..row.cells.len().min(2)];
-        if words::list("total").begins(&plain(&join(first))).is_some() {
+        // No word for a total begins with a figure; most door numbers do.
+        let figure = first[0].text.starts_with(|letter: char| letter.is_ascii_digit());
+        if !figure && words::list("total").begins(&plain(&join(first))).is_some() {
             return note(self.sheet, &join(&row.cells), row, out);
         }
         if !number.is_empty()
-            && (doorlist::looks_like(&number) || known >= 3 && number.len() <= 24 && !folded.starts_with("NOTE"))
+            && (doorlist::looks_like(&number)
+                || known() >= 3 && number.len() <= 24 && !plain(&number).starts_with("NOTE"))
         {
-            let opening = doors::opening(&reader, &number, &mut out.schedule.findings);
+            let opening = match self.ahead.door(self.sheet, &table, row) {
+                Some((opening, mut findings)) => {
+                    out.schedule.findings.append(&mut findings);
+                    opening
+                }
+                None => doors::opening(&reader, &number, &mut out.schedule.findings),
+            };
             self.push_doors(lane, &reader, opening, out);
             (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Opening, row.number);
             return Role::Opening;
@@ -40,7 +47,7 @@ impl Walker<'_> {
                 .iter()
                 .filter(|meaning| reader.cell(**meaning).is_some())
                 .count();
-            if facts >= 2 || facts == 1 && known >= 4 {
+            if facts >= 2 || facts == 1 && known() >= 4 {
                 let made = format!("row {}", row.number);
                 let opening = doors::opening(&reader, &made, &mut out.schedule.findings);
                 out.schedule.findings.push(
@@ -137,14 +144,17 @@ impl Walker<'_> {
         let index = out.schedule.openings.len();
         out.types.door(index, &reader.text(M::DoorType));
         if let Some(cell) = cell {
-            let (number, place) = (cell.kind == CellKind::Number, self.sheet.at(reader.row.number, cell.column));
-            out.number_cells.push(NumberCell { opening: index, number, place });
+            let number = cell.kind == CellKind::Number;
+            out.number_cells.push(NumberCell { opening: index, number, column: cell.column });
         }
         out.schedule.openings.push(opening);
     }
 
     /// The doors that a number cell names. `105-109` is one number where most of the column is written so.
     fn doors_in(&self, lane: usize, cell: &Cell) -> Vec<String> {
+        if cell.text.bytes().all(|byte| byte.is_ascii_alphanumeric()) {
+            return Vec::new();
+        }
         let Some(entries) = doorlist::parse(&cell.text) else { return Vec::new() };
         if cell.kind != CellKind::Text || plain(&cell.text).contains(" OF ") {
             return Vec::new();

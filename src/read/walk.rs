@@ -6,6 +6,7 @@ use std::sync::Arc;
 
 use crate::terms::ReadTerms;
 
+use super::ahead::Ahead;
 use super::doorlist::Entry;
 use super::headings::{self, Meaning as M};
 use super::matrix::Matrix;
@@ -21,13 +22,16 @@ use super::{damage, layout, merges, repeats, setheading};
 /// Characters of a row's text that the ledger keeps.
 const LEDGER_TEXT: usize = 120;
 
+/// Doors named under a heading: set index, entries, where.
+pub(crate) type Served = (usize, Vec<Entry>, crate::place::Place);
+
 /// What is gathered over all sheets and files.
 #[derive(Default)]
 pub(crate) struct Gathered {
     /// The schedule so far.
     pub schedule: Schedule,
     /// Doors named under headings: set index, entries, where.
-    pub served: Vec<(usize, Vec<Entry>, crate::place::Place)>,
+    pub served: Vec<Served>,
     /// Matrices, turned into sets at the end.
     pub matrix: Matrix,
     /// Types, counts and components, joined at the end.
@@ -119,6 +123,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         noting: false,
         merged: merges::down(sheet),
         merges_told: false,
+        ahead: Ahead::default(),
         sums: Sums::default(),
     };
     walker.free_columns(out);
@@ -130,7 +135,9 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         let row = &sheet.rows[index];
         let mut text = row.joined();
         let role = walker.row_role(index, &text, out);
-        if let Some((end, _)) = text.char_indices().nth(LEDGER_TEXT) {
+        if text.len() > LEDGER_TEXT
+            && let Some((end, _)) = text.char_indices().nth(LEDGER_TEXT)
+        {
             text.truncate(end);
         }
         out.schedule.ledger.push(LedgerRow { place: sheet.place(row.number), role, text });
@@ -156,6 +163,8 @@ pub(super) struct Walker<'a> {
     pub(super) merged: merges::Down,
     /// That merged cells were carried down was told.
     pub(super) merges_told: bool,
+    /// Doors read ahead of their rows.
+    pub(super) ahead: Ahead,
     /// What the counts of its tables add up to.
     pub(super) sums: Sums,
 }

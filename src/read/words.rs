@@ -1,18 +1,25 @@
 //! The words of schedules: `catalogs/trade/schedule-words.csv` and `materials.csv`, and the plain form in which words
 //! are compared. Texts handed on keep their own spelling; the plain form is for comparing only.
 
+use std::cell::RefCell;
 use std::collections::{BTreeMap, HashMap};
-use std::sync::{LazyLock, Mutex};
+use std::sync::LazyLock;
 
 use super::memo::{self, ByText, Memo};
 
 thread_local! {
     static PLAIN: Memo<String> = Memo::default();
     static LEAVES: Memo<Option<&'static str>> = Memo::default();
+    /// For each list, where a phrase was found in texts that came before.
+    static FOUND: RefCell<Vec<ByText<Found>>> = const { RefCell::new(Vec::new()) };
 }
 
 /// Upper case, straight quotes, plain hyphens and spaces, one space between words.
 pub(crate) fn plain(text: &str) -> String {
+    // Ids and short codes are plain as they stand.
+    if text.bytes().all(|byte| byte.is_ascii_uppercase() || byte.is_ascii_digit()) {
+        return text.to_string();
+    }
     memo::once(&PLAIN, text, straightened)
 }
 
@@ -70,9 +77,12 @@ pub(crate) fn straight(letter: char) -> char {
 pub(crate) struct WordList {
     exact: ByText<usize>,
     longest: usize,
-    /// Where a phrase was found in a text, for texts that came before.
-    found: Mutex<ByText<Option<(usize, usize)>>>,
+    /// Its number among the lists.
+    number: usize,
 }
+
+/// Where a phrase of a list stands in a text.
+type Found = Option<(usize, usize)>;
 
 /// So many texts are kept for each list.
 const MOST_FOUND: usize = 4_096;
@@ -96,23 +106,29 @@ impl WordList {
         if text.is_empty() || self.exact.is_empty() {
             return None;
         }
-        let known = self.found.lock().ok().and_then(|found| found.get(text).copied());
+        let known = FOUND.with_borrow(|found| found.get(self.number).and_then(|found| found.get(text)).copied());
         let span = known.unwrap_or_else(|| {
             let span = self.look_for(text).map(|piece| {
                 let start = piece.as_ptr() as usize - text.as_ptr() as usize;
                 (start, start + piece.len())
             });
-            if let Ok(mut found) = self.found.lock()
-                && text.len() <= 200
-            {
-                if found.len() >= MOST_FOUND {
-                    found.clear();
-                }
-                found.insert(text.to_string(), span);
+            if text.len() <= 200 {
+                FOUND.with_borrow_mut(|found| self.keep(found, text, span));
             }
             span
         });
         span.and_then(|(start, end)| text.get(start..end))
+    }
+
+    fn keep(&self, found: &mut Vec<ByText<Found>>, text: &str, span: Found) {
+        if found.len() <= self.number {
+            found.resize_with(self.number + 1, ByText::default);
+        }
+        let found = &mut found[self.number];
+        if found.len() >= MOST_FOUND {
+            found.clear();
+        }
+        found.insert(text.to_string(), span);
     }
 
     fn look_for<'t>(&self, text: &'t str) -> Option<&'t str> {
@@ -171,7 +187,8 @@ static LISTS: LazyLock<ByText<WordList>> = LazyLock::new(|| {
     let mut lists: ByText<WordList> = ByText::default();
     for row in table(include_str!("../../catalogs/trade/schedule-words.csv")) {
         if let [used, words, ..] = &row[..] {
-            lists.entry(used.clone()).or_default().add(words);
+            let number = lists.len();
+            lists.entry(used.clone()).or_insert_with(|| WordList { number, ..WordList::default() }).add(words);
         }
     }
     lists

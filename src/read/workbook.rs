@@ -9,11 +9,14 @@ use std::sync::Arc;
 use calamine::{
     Data, DataRef, ExcelDateTime, Ods, Reader, SheetType, SheetVisible, Style, Xls, Xlsb, Xlsx, open_workbook_from_rs,
 };
+use rayon::prelude::*;
 
 use super::marks::{self, SheetMarks};
 use super::odsmarks;
+use super::plainsheet::{self, PlainCell, Value};
 use super::rows::Rows;
 use super::sheet::{Cell, CellKind, Date, Merge, Oddity, Row, Sheet};
+use super::shown::{Hint, Shape, date_text, finish, iso_text, number_text};
 use super::source::Format;
 use super::unpack::{self, Parts};
 use super::xlsbmarks;
@@ -114,7 +117,10 @@ impl Budget {
 }
 
 fn xlsx(file: &Arc<str>, parts: &Parts) -> Result<Vec<Sheet>, String> {
-    let (marks, sheets) = rayon::join(|| marks::xlsx(parts), || xlsx_cells(file, parts));
+    let open = || open_workbook_from_rs(Cursor::new(parts.zip())).map_err(|error| failed(file, None, error));
+    let (book, plain) = rayon::join(open, || plain_cells(parts));
+    let seen = |name: &str| plain.1.contains_key(name);
+    let (marks, sheets) = rayon::join(|| marks::xlsx(parts, seen), || xlsx_cells(file, book?, &plain));
     let mut marks = marks.map_err(|why| failed(file, None, why))?;
     let mut sheets = sheets?;
     for sheet in &mut sheets {
@@ -124,9 +130,58 @@ fn xlsx(file: &Arc<str>, parts: &Parts) -> Result<Vec<Sheet>, String> {
     Ok(sheets)
 }
 
-fn xlsx_cells(file: &Arc<str>, parts: &Parts) -> Result<Vec<Sheet>, String> {
-    let mut book: Xlsx<_> =
-        open_workbook_from_rs(Cursor::new(parts.zip())).map_err(|error| failed(file, None, error))?;
+type Book<'b> = Xlsx<Cursor<&'b [u8]>>;
+
+/// What the quick pass found: the shared strings, and the cells of the sheets that are plain, by the names of the sheets.
+type Plain<'x> = (Vec<String>, BTreeMap<String, Vec<PlainCell<'x>>>);
+
+fn plain_cells(parts: &Parts) -> Plain<'_> {
+    let text = |name: &str| parts.bytes(name).and_then(|bytes| std::str::from_utf8(bytes).ok());
+    let strings = match parts.bytes("xl/sharedStrings.xml") {
+        Some(_) => text("xl/sharedStrings.xml").and_then(plainsheet::strings),
+        None => Some(Vec::new()),
+    };
+    let Some(strings) = strings else { return Plain::default() };
+    let sheets = marks::sheet_paths(parts);
+    let read = |(name, path): (String, String)| {
+        let cells = plainsheet::cells(text(&path)?, MAX_CELLS)?;
+        let known = |cell: &PlainCell| !matches!(cell.value, Value::Shared(at) if at >= strings.len());
+        cells.iter().all(known).then_some((name, cells))
+    };
+    let cells = sheets.into_iter().filter_map(read).collect();
+    (strings, cells)
+}
+
+/// The rows of a plain sheet; `None` where a number's format may be that of a date.
+fn plain_rows(cells: &[PlainCell<'_>], strings: &[String], hints: &[Hint]) -> Option<Vec<Row>> {
+    let hint = |cell: &PlainCell| hints.get(cell.style).copied().unwrap_or_default();
+    if cells.iter().any(|cell| matches!(cell.value, Value::Number(_)) && !hint(cell).plain) {
+        return None;
+    }
+    let parts: Vec<Rows> = cells
+        .par_chunks(16_384)
+        .map(|cells| {
+            let mut rows = Rows::default();
+            for cell in cells {
+                let hint = hint(cell);
+                let (text, kind) = match cell.value {
+                    Value::Shared(at) => (strings[at].trim().to_string(), CellKind::Text),
+                    Value::Number(figures) => number_text(figures.parse().unwrap_or_default(), hint.shape),
+                };
+                if let Some(made) = finish(cell.at.1, text, kind, hint.struck) {
+                    rows.push(cell.at.0, made);
+                }
+            }
+            rows
+        })
+        .collect();
+    let mut rows = Rows::default();
+    parts.into_iter().for_each(|part| rows.append(part));
+    Some(rows.done())
+}
+
+/// The cells of every sheet: those of plain sheets as the own pass found them; the library reads the others.
+fn xlsx_cells(file: &Arc<str>, mut book: Book<'_>, (strings, plain): &Plain<'_>) -> Result<Vec<Sheet>, String> {
     let mut budget = Budget { left: MAX_CELLS };
     let mut sheets = Vec::new();
     for meta in book.sheets_metadata().to_vec() {
@@ -135,20 +190,25 @@ fn xlsx_cells(file: &Arc<str>, parts: &Parts) -> Result<Vec<Sheet>, String> {
         }
         let mut sheet = Sheet::new(file, &meta.name);
         sheet.hidden = meta.visible != SheetVisible::Visible;
+        let mut reader =
+            book.worksheet_cells_reader(&meta.name).map_err(|error| failed(file, Some(&meta.name), error))?;
+        let hints: Vec<Hint> = reader.styles().iter().map(hint_of).collect();
+        let quickly = plain.get(&meta.name).filter(|cells| cells.len() <= budget.left);
+        if let Some((cells, rows)) = quickly.and_then(|cells| Some((cells, plain_rows(cells, strings, &hints)?))) {
+            budget.left -= cells.len();
+            sheet.rows = rows;
+            sheets.push(sheet);
+            continue;
+        }
         let mut rows = Rows::default();
-        {
-            let mut reader =
-                book.worksheet_cells_reader(&meta.name).map_err(|error| failed(file, Some(&meta.name), error))?;
-            let hints: Vec<Hint> = reader.styles().iter().map(Hint::of).collect();
-            loop {
-                let next = reader.next_cell_with_style_id().map_err(|error| failed(file, Some(&meta.name), error))?;
-                let Some((cell, style)) = next else { break };
-                budget.take(file, &meta.name)?;
-                let hint = hints.get(style).copied().unwrap_or_default();
-                let (row, column) = cell.get_position();
-                if let Some(cell) = from_ref(column as usize, cell.get_value(), hint) {
-                    rows.push(row + 1, cell);
-                }
+        loop {
+            let next = reader.next_cell_with_style_id().map_err(|error| failed(file, Some(&meta.name), error))?;
+            let Some((cell, style)) = next else { break };
+            budget.take(file, &meta.name)?;
+            let hint = hints.get(style).copied().unwrap_or_default();
+            let (row, column) = cell.get_position();
+            if let Some(cell) = from_ref(column as usize, cell.get_value(), hint) {
+                rows.push(row + 1, cell);
             }
         }
         sheet.rows = rows.done();
@@ -214,45 +274,17 @@ fn apply(sheet: &mut Sheet, marks: SheetMarks) {
     sheet.merges = marks.merges;
 }
 
-/// What a cell's style says that matters here.
-#[derive(Debug, Clone, Copy, Default)]
-struct Hint {
-    struck: bool,
-    shape: Shape,
+fn hint_of(style: &Style) -> Hint {
+    let struck = style.font.as_ref().is_some_and(|font| font.has_strikethrough());
+    Hint::new(struck, style.number_format.as_ref().map(|format| format.format_code.as_str()).unwrap_or_default())
 }
 
-/// What a number format does to a number's text.
-#[derive(Debug, Clone, Copy, Default)]
-enum Shape {
-    #[default]
-    Plain,
-    /// `0000`: as many digits at least.
-    Digits(usize),
-    /// `0.00`: as many decimals.
-    Decimals(usize),
-    /// `0.00E+00`.
-    Exponent,
-    /// A date whose month is spelled: `4-Mar`.
-    MonthName,
-}
-
-impl Hint {
-    fn of(style: &Style) -> Self {
-        let struck = style.font.as_ref().is_some_and(|font| font.has_strikethrough());
-        let code = style.number_format.as_ref().map(|format| format.format_code.as_str()).unwrap_or_default();
-        let shape = if code.len() > 1 && code.bytes().all(|byte| byte == b'0') {
-            Shape::Digits(code.len())
-        } else if let Some(decimals) = code.strip_prefix("0.").filter(|rest| rest.bytes().all(|byte| byte == b'0')) {
-            Shape::Decimals(decimals.len())
-        } else if code.contains("E+") {
-            Shape::Exponent
-        } else if code.to_lowercase().contains("mmm") {
-            Shape::MonthName
-        } else {
-            Shape::Plain
-        };
-        Self { struck, shape }
+fn day_text(date: &ExcelDateTime, shape: Shape) -> (String, CellKind) {
+    let (year, month, day, hour, minute, ..) = date.to_ymd_hms_milli();
+    if date.is_duration() || date.as_f64() < 1.0 {
+        return (format!("{hour}:{minute:02}"), CellKind::Number);
     }
+    date_text(Date { year, month, day }, shape)
 }
 
 fn from_ref(column: usize, value: &DataRef<'_>, hint: Hint) -> Option<Cell> {
@@ -263,7 +295,7 @@ fn from_ref(column: usize, value: &DataRef<'_>, hint: Hint) -> Option<Cell> {
         DataRef::Int(number) => (number.to_string(), CellKind::Number),
         DataRef::Float(number) => number_text(*number, hint.shape),
         DataRef::Bool(truth) => (if *truth { "TRUE" } else { "FALSE" }.to_string(), CellKind::Text),
-        DataRef::DateTime(date) => date_text(date, hint.shape),
+        DataRef::DateTime(date) => day_text(date, hint.shape),
         DataRef::DateTimeIso(iso) | DataRef::DurationIso(iso) => iso_text(iso),
         DataRef::Error(error) => (error.to_string(), CellKind::Error),
     };
@@ -277,7 +309,7 @@ fn from_data(column: usize, value: &Data) -> Option<Cell> {
         Data::Int(number) => (number.to_string(), CellKind::Number),
         Data::Float(number) => number_text(*number, Shape::Plain),
         Data::Bool(truth) => (if *truth { "TRUE" } else { "FALSE" }.to_string(), CellKind::Text),
-        Data::DateTime(date) => date_text(date, Shape::MonthName),
+        Data::DateTime(date) => day_text(date, Shape::MonthName),
         Data::DateTimeIso(iso) | Data::DurationIso(iso) => iso_text(iso),
         Data::Error(error) => (error.to_string(), CellKind::Error),
     };
@@ -287,54 +319,6 @@ fn from_data(column: usize, value: &Data) -> Option<Cell> {
 /// Error values come as plain words from some formats.
 fn error_word(text: &str) -> Option<CellKind> {
     matches!(text, "#DIV/0!" | "#N/A" | "#NAME?" | "#NULL!" | "#NUM!" | "#REF!" | "#VALUE!").then_some(CellKind::Error)
-}
-
-fn finish(column: usize, text: String, kind: CellKind, struck: bool) -> Option<Cell> {
-    let trimmed = text.trim();
-    if trimmed.is_empty() {
-        return None;
-    }
-    let text = if trimmed.len() == text.len() { text } else { trimmed.to_string() };
-    Some(Cell { column, text, kind, struck, struck_words: String::new() })
-}
-
-fn number_text(number: f64, shape: Shape) -> (String, CellKind) {
-    match shape {
-        Shape::Digits(digits) => (format!("{number:0>digits$}"), CellKind::Number),
-        Shape::Decimals(decimals) => {
-            // More digits than the format shows are kept: the value counts.
-            let plain = number.to_string();
-            let shown = plain.split_once('.').map_or(0, |(_, rest)| rest.len());
-            let decimals = decimals.max(shown.min(15));
-            (format!("{number:.decimals$}"), CellKind::Number)
-        }
-        Shape::Exponent => (format!("{number:E}"), CellKind::Exponent),
-        Shape::Plain | Shape::MonthName => (number.to_string(), CellKind::Number),
-    }
-}
-
-const MONTHS: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-
-fn date_text(date: &ExcelDateTime, shape: Shape) -> (String, CellKind) {
-    let (year, month, day, hour, minute, ..) = date.to_ymd_hms_milli();
-    if date.is_duration() || date.as_f64() < 1.0 {
-        return (format!("{hour}:{minute:02}"), CellKind::Number);
-    }
-    let kind = CellKind::Date(Date { year, month, day });
-    match (shape, MONTHS.get(usize::from(month).wrapping_sub(1))) {
-        (Shape::MonthName, Some(name)) => (format!("{day}-{name}"), kind),
-        _ => (format!("{month}/{day}/{year}"), kind),
-    }
-}
-
-fn iso_text(iso: &str) -> (String, CellKind) {
-    let parts: Vec<u16> = iso.split(['-', 'T']).take(3).filter_map(|part| part.parse().ok()).collect();
-    if let [year, month, day] = parts[..]
-        && let (Ok(month), Ok(day)) = (u8::try_from(month), u8::try_from(day))
-    {
-        return (format!("{month}/{day}/{year}"), CellKind::Date(Date { year, month, day }));
-    }
-    (iso.to_string(), CellKind::Number)
 }
 
 fn xlsb(file: &Arc<str>, parts: &Parts) -> Result<Vec<Sheet>, String> {
@@ -355,7 +339,7 @@ fn xlsb(file: &Arc<str>, parts: &Parts) -> Result<Vec<Sheet>, String> {
         while let Some(cell) = reader.next_cell().map_err(|error| failed(file, Some(&meta.name), error))? {
             budget.take(file, &meta.name)?;
             let (row, column) = cell.get_position();
-            let hint = Hint { struck: false, shape: Shape::MonthName };
+            let hint = Hint { shape: Shape::MonthName, ..Hint::default() };
             if let Some(cell) = from_ref(column as usize, cell.get_value(), hint) {
                 rows.push(row + 1, cell);
             }
@@ -435,4 +419,16 @@ impl Merged for Ods<Cursor<&[u8]>> {
     fn merges(&self, _sheet: &str) -> Vec<Merge> {
         Vec::new()
     }
+}
+
+/// The sheets of an xlsx file with the own pass and without it, and how many sheets were plain.
+#[cfg(test)]
+pub(crate) fn both_ways(bytes: &[u8]) -> (Vec<Sheet>, Vec<Sheet>, usize) {
+    let file: Arc<str> = "both".into();
+    let parts = unpack::unpack(bytes).expect("a zip");
+    let open = || open_workbook_from_rs(Cursor::new(parts.zip())).expect("a workbook");
+    let plain = plain_cells(&parts);
+    let quick = xlsx_cells(&file, open(), &plain).expect("it reads");
+    let library = xlsx_cells(&file, open(), &Plain::default()).expect("it reads");
+    (quick, library, plain.1.len())
 }

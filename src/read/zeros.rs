@@ -17,8 +17,8 @@ pub(crate) struct NumberCell {
     pub opening: usize,
     /// The cell is a number, not text.
     pub number: bool,
-    /// Where.
-    pub place: Place,
+    /// Its column, counted from 0; its row is that of the opening.
+    pub column: usize,
 }
 
 /// Restores the ids of doors and sets that lost zeros.
@@ -62,17 +62,21 @@ fn by_neighbours(cells: &[NumberCell], out: &mut Gathered) {
     {
         let number = &out.schedule.openings[cell.opening].number;
         if number.starts_with('0') && number.bytes().all(|byte| byte.is_ascii_digit()) {
-            *widths.entry((sheet_of(&cell.place), number.len())).or_default() += 1;
+            *widths.entry((sheet_of(&out.schedule.openings[cell.opening].place), number.len())).or_default() += 1;
         }
+    }
+    if widths.is_empty() {
+        return;
     }
     for cell in cells.iter().filter(|cell| cell.number) {
         let schedule = &mut out.schedule;
         let number = schedule.openings[cell.opening].number.clone();
         let digits = number.bytes().all(|byte| byte.is_ascii_digit());
-        if digits && !number.starts_with('0') && widths.contains_key(&(sheet_of(&cell.place), number.len() + 1)) {
-            let opening = &mut schedule.openings[cell.opening];
+        let opening = &mut schedule.openings[cell.opening];
+        if digits && !number.starts_with('0') && widths.contains_key(&(sheet_of(&opening.place), number.len() + 1)) {
+            let place = opening.place.cell(cell.column);
             let why = "others of the column have their zero";
-            tell(opening, format!("0{number}"), why, &cell.place, &mut schedule.findings);
+            tell(opening, format!("0{number}"), why, &place, &mut schedule.findings);
         }
     }
 }
@@ -81,10 +85,11 @@ fn by_neighbours(cells: &[NumberCell], out: &mut Gathered) {
 fn by_counting(cells: &[NumberCell], out: &mut Gathered) {
     for pair in cells.windows(2) {
         let (before, cell) = (&pair[0], &pair[1]);
-        if !cell.number || before.place.sheet != cell.place.sheet || before.place.file != cell.place.file {
+        let schedule = &mut out.schedule;
+        let (above, place) = (&schedule.openings[before.opening].place, &schedule.openings[cell.opening].place);
+        if !cell.number || above.sheet != place.sheet || above.file != place.file {
             continue;
         }
-        let schedule = &mut out.schedule;
         let parts =
             |at: usize| schedule.openings[at].number.split_once('.').map(|(a, b)| (a.to_string(), b.to_string()));
         let (Some(last), Some(own)) = (parts(before.opening), parts(cell.opening)) else { continue };
@@ -92,7 +97,8 @@ fn by_counting(cells: &[NumberCell], out: &mut Gathered) {
         if last.0 == own.0 && count > 0 && last_count + 1 == count * 10 {
             let opening = &mut schedule.openings[cell.opening];
             let why = format!("it follows {}.{}", last.0, last.1);
-            tell(opening, format!("{}.{count}0", own.0), &why, &cell.place, &mut schedule.findings);
+            let place = opening.place.cell(cell.column);
+            tell(opening, format!("{}.{count}0", own.0), &why, &place, &mut schedule.findings);
         }
     }
 }
@@ -112,6 +118,9 @@ fn by_headings(out: &mut Gathered) {
                 named.entry(bare).or_default().insert(plain(door));
             }
         }
+    }
+    if named.is_empty() {
+        return;
     }
     let own: BTreeSet<String> = out.schedule.openings.iter().map(|opening| plain(&opening.number)).collect();
     let schedule = &mut out.schedule;
@@ -134,6 +143,9 @@ fn by_headings(out: &mut Gathered) {
 fn sets(out: &mut Gathered) {
     let defined: BTreeSet<String> = out.schedule.sets.iter().map(|set| loose_id(&set.id)).collect();
     let ids: BTreeSet<String> = out.schedule.sets.iter().map(|set| set.id.clone()).collect();
+    if ids.is_empty() {
+        return;
+    }
     let mut told: BTreeMap<(String, String), (Vec<String>, Place)> = BTreeMap::new();
     for opening in &mut out.schedule.openings {
         let Some(set) = opening.set.clone().filter(|set| !defined.contains(&loose_id(set))) else { continue };

@@ -1,6 +1,6 @@
 //! The time to read a schedule of 20,000 rows and 12 columns, beside the time the reading library alone needs to go over
 //! the same cells: under a second, and not more than 1.5 times as long. Only `cargo bench -- --reading` runs this part; it
-//! fails when a bound does not hold, and the second does not hold yet.
+//! fails when a bound does not hold.
 
 use std::path::Path;
 
