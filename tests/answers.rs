@@ -275,3 +275,24 @@ fn a_size_that_is_answered_is_worked_out_anew() {
     assert!(other.to_string().contains("x 34") || other.to_string().contains("X34"),);
     assert_ne!(other["totals"]["total"], before["totals"]["total"]);
 }
+
+/// A proposal promises no keying meeting where keying was answered to be others' work.
+#[test]
+fn keying_by_the_owner_is_no_part_of_the_proposal() {
+    let job = Job::new("keying");
+    let (mut record, _) = job.quote("before", None);
+    let says = |out: &str| {
+        let letter = sheets(&job.0.join(out).join("doors.proposal.xlsx")).unwrap();
+        let words: Vec<&String> =
+            letter.iter().flat_map(|sheet| &sheet.rows).flat_map(|(_, row)| row.values()).collect();
+        let has = |part: &str| words.iter().any(|text| text.contains(part));
+        (has("One keying meeting"), has("Keying, key system and keying meeting"))
+    };
+    assert_eq!(says("before"), (true, false));
+    record["answers"]["keying"] = json!({"answer": "The owner's key shop does it", "code": "keying", "attribute": "",
+        "scope": "this", "wording": "", "by": "", "on": "", "says": ""});
+    let told = job.0.join("told.json");
+    fs::write(&told, record.to_string()).unwrap();
+    job.quote("after", Some(&told));
+    assert_eq!(says("after"), (false, true));
+}

@@ -14,6 +14,7 @@ const WORDS: &str = include_str!("../../catalogs/trade/letter.toml");
 #[derive(Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct File {
+    keying_others: Vec<String>,
     opening: String,
     goods_note: String,
     closing: String,
@@ -57,21 +58,20 @@ impl Letter {
         // The file is part of the program and a test reads it; an empty letter stands for the case that cannot happen.
         let file: File = toml::from_str(WORDS).unwrap_or_default();
         let own = &quote.terms.proposal;
+        let chosen = |entries: &[Entry], own: &[String]| {
+            let said = entries.iter().filter(|entry| holds(&entry.when, quote, &file.keying_others));
+            said.map(|entry| filled(&entry.words, quote)).chain(own.iter().cloned()).collect()
+        };
         Letter {
             opening: filled(&file.opening, quote),
-            goods_note: file.goods_note,
-            closing: file.closing,
-            inclusions: chosen(&file.inclusions, &own.inclusions, quote),
-            exclusions: chosen(&file.exclusions, &own.exclusions, quote),
-            qualifications: chosen(&file.qualifications, &own.qualifications, quote),
-            cautions: chosen(&file.cautions, &[], quote),
+            goods_note: file.goods_note.clone(),
+            closing: file.closing.clone(),
+            inclusions: chosen(&file.inclusions, &own.inclusions),
+            exclusions: chosen(&file.exclusions, &own.exclusions),
+            qualifications: chosen(&file.qualifications, &own.qualifications),
+            cautions: chosen(&file.cautions, &[]),
         }
     }
-}
-
-fn chosen(entries: &[Entry], own: &[String], quote: &Quote) -> Vec<String> {
-    let said = entries.iter().filter(|entry| holds(&entry.when, quote)).map(|entry| filled(&entry.words, quote));
-    said.chain(own.iter().cloned()).collect()
 }
 
 fn filled(words: &str, quote: &Quote) -> String {
@@ -90,12 +90,19 @@ fn filled(words: &str, quote: &Quote) -> String {
 }
 
 /// Whether an entry is said; unknown conditions are never met, and a test finds them.
-fn holds(when: &str, quote: &Quote) -> bool {
-    condition(when, quote).unwrap_or(false)
+fn holds(when: &str, quote: &Quote, keying_others: &[String]) -> bool {
+    condition(when, quote, keying_others).unwrap_or(false)
 }
 
-fn condition(when: &str, quote: &Quote) -> Option<bool> {
+fn condition(when: &str, quote: &Quote, keying_others: &[String]) -> Option<bool> {
     let terms = &quote.terms;
+    let keyed_by_others = || {
+        let mut told = quote.answers.questions.values().filter(|told| told.code == "keying");
+        told.any(|told| {
+            let answer = told.answer.to_lowercase();
+            keying_others.iter().any(|word| answer.contains(word.as_str()))
+        })
+    };
     let freight = &terms.freight;
     let has_freight = freight.rate.is_some() || freight.sum.is_some() || freight.per_pound.is_some();
     let others = |whose: &Option<String>| whose.as_deref() != Some("ours");
@@ -113,6 +120,8 @@ fn condition(when: &str, quote: &Quote) -> Option<bool> {
         }
         "readers-others" => others(&terms.electrical.readers),
         "wiring-others" => others(&terms.electrical.wiring),
+        "keying-ours" => !keyed_by_others(),
+        "keying-others" => keyed_by_others(),
         "provisional" => quote.job.findings.iter().any(|finding| finding.kind == Kind::Question),
         "lead-given" => !terms.proposal.lead_time.is_empty(),
         "payment-given" => !terms.proposal.payment.is_empty(),
@@ -164,6 +173,8 @@ mod tests {
             "supplies-others",
             "readers-others",
             "wiring-others",
+            "keying-ours",
+            "keying-others",
             "provisional",
             "lead-given",
             "payment-given",
