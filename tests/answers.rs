@@ -296,3 +296,27 @@ fn keying_by_the_owner_is_no_part_of_the_proposal() {
     job.quote("after", Some(&told));
     assert_eq!(says("after"), (false, true));
 }
+
+/// Three of something with a finish, first in a set without hinges, are asked about as hinges; in a set with hinges they are
+/// only a line that was not read.
+#[test]
+fn the_first_line_of_a_set_without_hinges_is_asked_about_as_hinges() {
+    let job = Job::new("lacking");
+    let question = |sets: &str, out: &str| {
+        job.schedule(sets);
+        let (record, _) = job.quote(out, None);
+        let line = &record["sets"][0]["lines"][0];
+        let asks = |finding: &Value| {
+            let says = finding["says"].as_str().unwrap_or_default();
+            finding["kind"] == "question" && says.contains("first line of a set that has no hinges")
+        };
+        (line["category"].clone(), record["findings"].as_array().unwrap().iter().any(asks))
+    };
+    let lock = "A,1,EA,Office lock F109,626\n";
+    let without = format!("Set,Qty,Unit,Item,Finish\nA,3,EA,TQX 2714,652\n{lock}");
+    assert_eq!(question(&without, "without"), (json!("hinge"), true));
+    let with = format!("Set,Qty,Unit,Item,Finish\nA,3,EA,TQX 2714,652\nA,3,EA,Hinge 4-1/2 x 4-1/2 BB,652\n{lock}");
+    assert_eq!(question(&with, "with"), (Value::Null, false));
+    let one = format!("Set,Qty,Unit,Item,Finish\nA,1,EA,TQX 2714,652\n{lock}");
+    assert_eq!(question(&one, "one"), (Value::Null, false));
+}

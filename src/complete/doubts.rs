@@ -1,6 +1,7 @@
 //! Turns what was read in several ways, or not read, into findings: the reading room keeps all candidates; here one is
 //! taken provisionally, by the place where it stands if that says something, and the others are the answers.
 
+use crate::evidence::By;
 use crate::finding::{Answer, Effect, Finding, Kind, Weight};
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
@@ -186,7 +187,16 @@ fn ambiguous_category(spec: &Spec, candidates: &[Category]) -> Option<Finding> {
 /// Words that can mean one good, or nothing that is sold.
 fn one_guess(spec: &Spec, taken: Category) -> Finding {
     let span = spec.reading.named_at().unwrap_or_default();
-    let says = format!("\"{}\" can mean {}, and nothing beside it decides.", words_at(spec, &span), title(taken));
+    let by = match &spec.reading.category {
+        Heard::Ambiguous(all) => all.first().map(|(_, evidence)| &evidence.by),
+        _ => None,
+    };
+    let says = match by {
+        Some(By::Context(around)) => {
+            format!("No words of the line name a good. It is {around}: taken for a {} until you say.", title(taken))
+        }
+        _ => format!("\"{}\" can mean {}, and nothing beside it decides.", words_at(spec, &span), title(taken)),
+    };
     let mut finding = Finding::new("ambiguous-word", Kind::Question, Weight::Goods, says);
     finding.id = format!("category {}", spec.words());
     finding.priced_as = title(taken);

@@ -17,6 +17,7 @@ pub mod example;
 pub mod exposure;
 pub mod gather;
 pub mod job;
+mod lacking;
 mod load;
 mod numbers;
 #[cfg(test)]
@@ -77,6 +78,7 @@ pub fn complete_by(
         !answers.questions.is_empty() && schedule.findings.iter().any(|finding| finding.answers.iter().any(gives_size));
     let as_read = may_be_sized.then(|| (schedule.clone(), readings.clone()));
     numbers::decode(&schedule.sets, &mut readings, catalog);
+    lacking::hear_hinges(&schedule.sets, &mut readings);
     reconcile::add_named_doors(&mut schedule);
     let matching = reconcile::reconcile(&schedule);
     let mut doors: Vec<Door> =

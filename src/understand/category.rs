@@ -7,7 +7,6 @@ use super::lexicon::Entry;
 use super::meaning::{ANY, Categories, Decider, Meaning, Noun, Special, members, only, single};
 use super::reading::Heard;
 use super::scope::{Joined, Placed, Relation, Scope};
-use super::token::Kind;
 use crate::evidence::Evidence;
 use crate::read::schedule::PartRole;
 use crate::trade::category::Category;

@@ -173,13 +173,24 @@ fn apart(claims: &Claims, good: Categories, set: Categories, claim: &Claim) -> b
     let mut meanings = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
     let says =
         meanings.any(|meaning| meaning.noun.is_none() && meaning.categories != ANY && meaning.categories & good != 0);
+    good & set == 0 && !says && !listed(good, set)
+}
+
+/// Whether the table says that goods come with others.
+fn listed(good: Categories, set: Categories) -> bool {
     let comes_with = |category: Category| {
         facts::of(category).is_some_and(|facts| {
             single(set).is_none_or(|set| facts.comes_with.contains(&set))
                 && members(set).any(|set| facts.comes_with.contains(&set))
         })
     };
-    good & set == 0 && !says && !members(good).any(comes_with)
+    members(good).any(comes_with)
+}
+
+/// Whether a claim names goods, no mere parts, that come with those of another claim.
+pub(super) fn comes_with(claims: &Claims, good: &Claim, claim: &Claim) -> bool {
+    let (Some(good), Some(set)) = (noun(claims, good), noun(claims, claim)) else { return false };
+    listed(good, set)
 }
 
 /// "Electric strike prep", "mullion mounted": what a good is made ready for, or where it stands.
