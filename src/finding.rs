@@ -96,9 +96,11 @@ pub enum Effect {
         /// The lines.
         lines: Vec<LineId>,
     },
-    /// The doors of the finding are exterior. Once answered, the rules follow; until then the answer is worth the goods
-    /// that these would add.
-    Outside {
+    /// Something holds of the doors of the finding. Once answered, the rules follow; until then the answer is worth the
+    /// goods that these would add.
+    Doors {
+        /// What holds.
+        are: Fact,
         /// Category, attributes, how many in all.
         goods: Vec<(Category, Attributes, Decimal)>,
     },
@@ -120,6 +122,25 @@ pub enum Effect {
     Several(Vec<Effect>),
     /// Keep what an addition by the finding's rule added (`false`: take it out).
     KeepAddition(bool),
+}
+
+/// What an answer can say of doors.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fact {
+    /// They lead outside.
+    Exterior,
+    /// They have a smoke label.
+    Smoke,
+}
+
+impl Fact {
+    /// The word in the record.
+    pub fn word(self) -> &'static str {
+        match self {
+            Fact::Exterior => "exterior",
+            Fact::Smoke => "smoke",
+        }
+    }
 }
 
 /// One answer that the tool offers.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::finding::{Answer, Effect, Finding, Kind, LineId, Weight};
+use crate::finding::{Answer, Effect, Fact, Finding, Kind, LineId, Weight};
 use crate::read::schedule::{Basis, Schedule};
 use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::category::Category;
@@ -75,21 +75,25 @@ impl Given {
         self.picked.values().for_each(|picked| apply(job, picked, &picked.answer.does));
     }
 
-    /// The doors, those that are exterior by answer made so. `None`: no answer says so.
+    /// The doors, with what answers say of them. `None`: they say nothing.
     pub fn doors(&self, doors: &[Door]) -> Option<Vec<Door>> {
-        let outside = self
-            .picked
-            .values()
-            .filter(|picked| matches!(picked.answer.does, Effect::Outside { .. }))
-            .collect::<Vec<_>>();
-        if outside.is_empty() {
-            return None;
-        }
+        let facts = || {
+            self.picked.values().filter_map(|picked| match picked.answer.does {
+                Effect::Doors { are, .. } => Some((are, &picked.question.openings)),
+                _ => None,
+            })
+        };
+        facts().next()?;
         let mut doors = doors.to_vec();
-        for door in &mut doors {
-            if outside.iter().any(|picked| picked.question.openings.contains(&door.number)) {
-                door.exterior = true;
-                door.exposure = Exposure::Said;
+        for (are, numbers) in facts() {
+            for door in doors.iter_mut().filter(|door| numbers.contains(&door.number)) {
+                match are {
+                    Fact::Exterior => {
+                        door.exterior = true;
+                        door.exposure = Exposure::Said;
+                    }
+                    Fact::Smoke => door.smoke = true,
+                }
             }
         }
         Some(doors)
@@ -200,7 +204,7 @@ fn apply(job: &mut Job, picked: &Picked, effect: &Effect) {
         Effect::Nothing
         | Effect::KeepAddition(_)
         | Effect::Add { .. }
-        | Effect::Outside { .. }
+        | Effect::Doors { .. }
         | Effect::Follows { .. }
         | Effect::Size { .. } => {}
         Effect::Several(effects) => effects.iter().for_each(|effect| apply(job, picked, effect)),

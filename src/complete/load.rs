@@ -2,7 +2,7 @@
 
 use rust_decimal::Decimal;
 
-use crate::trade::attribute::names;
+use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 use crate::trade::wire;
 
@@ -59,6 +59,100 @@ pub fn of(job: &Job, set: usize, devices: &[&Spec]) -> Load {
         load.words.push(format!("{} {times}{} A", kind_of(spec).replace('-', " "), hold.normalize()));
     }
     load
+}
+
+/// What the wires to one device on a leaf lose at its start, and whether the transfer bears its currents.
+pub struct Drop {
+    device: &'static str,
+    /// Volts of the supply.
+    pub volts: u32,
+    hold: Decimal,
+    start: Decimal,
+    /// Length in feet and gauge: of hinge and leaf, of the feeder.
+    runs: [(Decimal, u32); 2],
+    /// What the job terms leave open, with what was taken.
+    taken: Vec<String>,
+}
+
+impl Drop {
+    /// Of a device on the leaf; `None` for one that draws nothing known.
+    pub fn of(job: &Job, spec: &Spec) -> Option<Drop> {
+        let terms = &job.terms.electrical;
+        let of_words =
+            spec.value(names::VOLTAGE).and_then(Value::as_number).and_then(|volts| u32::try_from(volts).ok());
+        let volts = of_words.or(terms.voltage).unwrap_or(24);
+        let (hold, start) = wire::draw(kind_of(spec), volts)?;
+        let hold = job.brings(spec, "draw_amps").unwrap_or(hold);
+        let start = job.brings(spec, "draw_inrush").unwrap_or(start).max(hold);
+        let whole = |name: &str| u32::try_from(wire::limit(name)).unwrap_or_default();
+        let mut taken = Vec::new();
+        let mut or_usual = |given: Option<u32>, name: &str, unit: &str| {
+            given.unwrap_or_else(|| {
+                taken.push(format!("{name} {}{unit}", whole(name)));
+                whole(name)
+            })
+        };
+        let hinge_gauge = or_usual(terms.hinge_gauge, "hinge_gauge", " AWG");
+        let feeder = or_usual(terms.feeder_feet, "feeder_feet", " ft");
+        let feeder_gauge = or_usual(terms.feeder_gauge, "feeder_gauge", " AWG");
+        let runs = [(wire::limit("hinge_feet"), hinge_gauge), (Decimal::from(feeder), feeder_gauge)];
+        Some(Drop { device: kind_of(spec), volts, hold, start, runs, taken })
+    }
+
+    fn lost(&self, (feet, gauge): (Decimal, u32)) -> Decimal {
+        wire::drop(feet, self.start, gauge).unwrap_or_default()
+    }
+
+    fn allowed(&self) -> Decimal {
+        wire::limit("drop_share") * Decimal::from(self.volts)
+    }
+
+    /// More than the transfer bears, or than the device stands.
+    pub fn is_over(&self) -> bool {
+        let currents = self.hold > wire::limit("continuous_amps") || self.start > wire::limit("pulse_amps");
+        currents || self.runs.iter().map(|run| self.lost(*run)).sum::<Decimal>() > self.allowed()
+    }
+
+    /// The sums in words: `2 x 3 ft x 0.5 A x 25.67 ohm / 1000 ft = 0.08 V`.
+    pub fn words(&self) -> String {
+        let run = |(name, run): (&str, (Decimal, u32))| {
+            format!(
+                "{name}: 2 x {} ft x {} A x {} ohm / 1000 ft ({} AWG) = {} V",
+                run.0.normalize(),
+                self.start.normalize(),
+                wire::resistance(run.1).unwrap_or_default().round_dp(3).normalize(),
+                run.1,
+                self.lost(run).round_dp(2).normalize()
+            )
+        };
+        let runs: Vec<String> = ["hinge and leaf", "feeder"].into_iter().zip(self.runs).map(run).collect();
+        let taken = if self.taken.is_empty() {
+            String::new()
+        } else {
+            format!(" The job terms do not give {}; these were taken.", self.taken.join(", "))
+        };
+        format!(
+            "{}: {} A held, {} A at the start at {} V; an electrified hinge bears {} A and {} A. Lost at the start: {}; {} V allowed.{taken}",
+            self.device.replace('-', " "),
+            self.hold.normalize(),
+            self.start.normalize(),
+            self.volts,
+            wire::limit("continuous_amps").normalize(),
+            wire::limit("pulse_amps").normalize(),
+            runs.join("; "),
+            self.allowed().normalize(),
+        )
+    }
+}
+
+/// What is said of a supply that is no limited source any more; empty for one that is.
+pub fn class_two(amps: Decimal, volts: u32) -> &'static str {
+    let power = amps.saturating_mul(Decimal::from(volts));
+    if power > wire::limit("class_2_va") || Decimal::from(volts) > wire::limit("class_2_volts") {
+        " Above 100 VA or 30 V its circuits are no Class 2 wiring unless its outputs are limited one by one."
+    } else {
+        ""
+    }
 }
 
 impl Load {

@@ -96,7 +96,7 @@ fn does<'a>(
         Effect::Add { category, attributes, quantity } => {
             vec![(Part::New(index, answer, good), Change::Add(*category, attributes, *quantity))]
         }
-        Effect::Outside { goods } | Effect::Follows { goods } => goods
+        Effect::Doors { goods, .. } | Effect::Follows { goods } => goods
             .iter()
             .enumerate()
             .map(|(at, (category, attributes, quantity))| {

@@ -365,7 +365,7 @@ fn effect(effect: &Effect) -> Json {
         Effect::Add { category, attributes, quantity } => json!({
             "kind": "add", "category": category.name(), "attributes": attributes_object(attributes),
             "quantity": plain(*quantity)}),
-        Effect::Outside { goods } => json!({"kind": "outside", "goods": added_goods(goods)}),
+        Effect::Doors { are, goods } => json!({"kind": "doors", "are": are.word(), "goods": added_goods(goods)}),
         Effect::Follows { goods } => json!({"kind": "follows", "goods": added_goods(goods)}),
         Effect::Several(effects) => {
             json!({"kind": "several", "effects": effects.iter().map(self::effect).collect::<Vec<_>>()})

@@ -8,7 +8,7 @@ use crate::complete::act::{Out, Rule, page};
 use crate::complete::door::Door;
 use crate::complete::exposure::Exposure;
 use crate::complete::job::Job;
-use crate::finding::{Answer, Effect, Finding, Kind, Weight};
+use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 
@@ -65,7 +65,7 @@ fn run(job: &Job, out: &mut Out) {
         let mut finding = about(out, job, "job:unclear", "Doors that may be exterior; the schedule does not say", &unclear);
         finding.priced_as = "interior".to_owned();
         let goods = goods.into_iter().map(|((category, attributes), count)| (category, attributes, count)).collect();
-        finding.answers = vec![Answer::new("interior", Effect::Nothing), Answer::new("exterior", Effect::Outside { goods })];
+        finding.answers = vec![Answer::new("interior", Effect::Nothing), Answer::new("exterior", Effect::Doors { are: Fact::Exterior, goods })];
         finding.help = "where some are and some are not, write EXTERIOR or INTERIOR into their remarks".to_owned();
         out.say(finding);
     }

@@ -46,7 +46,7 @@ fn run(job: &Job, out: &mut Out) {
             ]);
             let shares = job.doors(set).map(|door| (door.index, Decimal::ONE)).collect();
             out.add(set, Category::PowerSupply, attributes, shares, format!("Power for the devices of the opening: {sum}."));
-            let mut finding = out.about_set(job, set, job.numbers(set), &format!("job:ours {} for {}", amps.normalize(), load.rating().normalize()), format!("Electrified goods and no power supply in the set: one of {} A for each opening added ({sum}).", amps.normalize()));
+            let mut finding = out.about_set(job, set, job.numbers(set), &format!("job:ours {} for {}", amps.normalize(), load.rating().normalize()), format!("Electrified goods and no power supply in the set: one of {} A for each opening added ({sum}).{}", amps.normalize(), load::class_two(amps, job.terms.electrical.voltage.unwrap_or(24))));
             finding.kind = Kind::Assumption;
             out.say(finding);
             continue;

@@ -59,7 +59,7 @@ fn run(job: &Job, out: &mut Out) {
 fn fill(job: &Job, out: &mut Out, set: usize, spec: &Spec, load: &load::Load) {
     let amps = load.made();
     out.fill(spec.id, names::AMPS, Value::Number(amps), Grade::Assumed);
-    let says = format!("The power supply gives no amperes: {} A taken for each opening ({}).", amps.normalize(), load.sum());
+    let says = format!("The power supply gives no amperes: {} A taken for each opening ({}).{}", amps.normalize(), load.sum(), load::class_two(amps, job.terms.electrical.voltage.unwrap_or(24)));
     out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{} for {}", amps.normalize(), load.rating().normalize()), says));
 }
 

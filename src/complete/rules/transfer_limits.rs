@@ -1,13 +1,12 @@
 //! Currents against the limits of an electrified hinge, and the voltage lost on the way.
 
-use rust_decimal::Decimal;
 
 use crate::complete::act::plain_answers;
-use crate::complete::{devices, load};
+use crate::complete::devices;
+use crate::complete::load::{self, Drop};
 use crate::complete::spec::Spec;
-use crate::trade::attribute::{Value, names};
+use crate::trade::attribute::names;
 use crate::trade::category::Category;
-use crate::trade::wire;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
@@ -42,33 +41,12 @@ fn run(job: &Job, out: &mut Out) {
 }
 
 fn check(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
-    let volts = spec.value(names::VOLTAGE).and_then(Value::as_number).and_then(|volts| u32::try_from(volts).ok()).or(job.terms.electrical.voltage).unwrap_or(24);
-    let Some((hold, start)) = wire::draw(load::kind_of(spec), volts) else { return };
-    let hold = job.brings(spec, "draw_amps").unwrap_or(hold);
-    let start = job.brings(spec, "draw_inrush").unwrap_or(start).max(hold);
-    let feet = wire::limit("hinge_feet");
-    let hinge_gauge = job.terms.electrical.hinge_gauge.unwrap_or(24);
-    let feeder = Decimal::from(job.terms.electrical.feeder_feet.unwrap_or(0));
-    let feeder_gauge = job.terms.electrical.feeder_gauge.unwrap_or(18);
-    let (Some(in_hinge), Some(in_feeder)) = (wire::drop(feet, start, hinge_gauge), wire::drop(feeder, start, feeder_gauge)) else { return };
-    let allowed = wire::limit("drop_share") * Decimal::from(volts);
-    let lost = in_hinge + in_feeder;
-    let over_current = hold > wire::limit("continuous_amps") || start > wire::limit("pulse_amps");
-    if !over_current && lost <= allowed {
-        return;
-    }
+    let Some(drop) = Drop::of(job, spec).filter(Drop::is_over) else { return };
     let supply = job.lines_of(set, &[Category::PowerSupply]).into_iter().find_map(|spec| Some(format!(" The set's supply gives {} A.", spec.value(names::AMPS).filter(|_| spec.says(names::AMPS))?))).unwrap_or_default();
-    let says = format!(
-        "{}: {} A held, {} A at the start at {volts} V. {} ft of {hinge_gauge} AWG through hinge and leaf lose {} V, {} ft of {feeder_gauge} AWG feeder {} V; {} V allowed.{supply}",
-        title(spec), hold.normalize(), start.normalize(), feet.normalize(), in_hinge.round_dp(2), feeder.normalize(), in_feeder.round_dp(2), allowed.normalize(),
-    );
-    let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{} {volts}", load::kind_of(spec)), says);
+    let says = format!("{}{supply}", drop.words());
+    let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{} {}", load::kind_of(spec), drop.volts), says);
     finding.priced_as = "the transfer as it stands".to_owned();
     finding.answers = plain_answers(&["the device starts at a low current (motor)", "heavier conductors, priced by hand"]);
     finding.help = "use a device that starts at a low current, two conductors side by side, a concealed transfer with heavier wires, or a supply near the door; low-voltage work by licensed practice".to_owned();
     out.say(finding);
-}
-
-fn title(spec: &Spec) -> String {
-    load::kind_of(spec).replace('-', " ")
 }
