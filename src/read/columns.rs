@@ -79,6 +79,20 @@ fn share(cells: Option<&Vec<&Cell>>, meaning: M) -> Option<usize> {
     Some(looked * 100 / cells.len())
 }
 
+/// `DOOR` over WD, HM, AL is the material of the door, whatever stands beside it.
+pub(crate) fn material_not_number(
+    heard: Option<(Heard, String)>,
+    cells: Option<&Vec<&Cell>>,
+) -> Option<(Heard, String)> {
+    let (Heard::One(M::DoorNumber), why) = heard.as_ref()? else { return heard };
+    let few = |meaning: M| share(cells, meaning).is_some_and(|share| share < 30);
+    let most = |meaning: M| share(cells, meaning).is_some_and(|share| share > 70);
+    if most(M::DoorMaterial) && few(M::DoorNumber) {
+        return Some((Heard::Material, format!("{why}, over cells that are materials")));
+    }
+    heard
+}
+
 pub(crate) fn table(
     heard: &[HeardColumn],
     lane: (usize, usize),
@@ -162,6 +176,13 @@ pub(crate) fn table(
         if let Some(share) = share(sample.get(&column.index), column.meaning) {
             column.why.push_str(&format!("; {share} % of the cells look like it"));
         }
+    }
+    let moving = |column: &&mut Column| {
+        let cells = sample.get(&column.index).into_iter().flatten();
+        column.meaning == M::DoorType && cells.into_iter().any(|cell| doors::moves(&cell.text))
+    };
+    if let Some(column) = columns.iter_mut().find(moving) {
+        column.why.push_str("; cells that say how the door moves are kept as its remark");
     }
     let (mut holds, mut why) = holds(&columns, sample, terms);
     if let Some(assets) = assets.filter(|_| terms.is_none_or(|terms| terms.holds.is_none())) {

@@ -199,8 +199,19 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         excluded,
         place,
     };
+    // How the door moves is told by nothing else.
+    let kind = reader.text(M::DoorType);
+    if moves(&kind) && !opening.remarks.contains(&kind) {
+        let comma = if opening.remarks.is_empty() { "" } else { "; " };
+        opening.remarks.push_str(&format!("{comma}{kind}"));
+    }
     sizes(reader, &mut opening, findings);
     opening
+}
+
+/// Whether the type of a door says that it does not swing: `OHD`, `SL`, `BF`.
+pub(crate) fn moves(kind: &str) -> bool {
+    words::list("operation").is(&plain(kind)) || Told::of(kind).not_a_swing_pair
 }
 
 fn room(reader: &Reader<'_>) -> String {

@@ -7,6 +7,7 @@
 
 mod ahead;
 pub mod amendment;
+mod cards;
 mod columns;
 mod damage;
 mod doorlist;

@@ -88,6 +88,16 @@ fn two_widths(text: &str) -> Option<(Length, Length)> {
 fn pair_words(text: &str) -> (Option<u32>, String) {
     let mut leaves = None;
     let mut rest = text.to_string();
+    // `1 PR 3070`: one pair; `2/3070`, `2 - 3'-0" x 7'-0"`: two leaves of that size.
+    if let Some(one) = rest.strip_prefix("1 ").or_else(|| rest.strip_prefix("(1) ")) {
+        let word = one.split(' ').next().unwrap_or_default();
+        if words::list("pair").is(word) || words::list("single").is(word) {
+            rest = one.to_string();
+        }
+    } else if let Some(of) = two_of(&rest) {
+        leaves = Some(2);
+        rest = of.to_string();
+    }
     for mark in ["(2)", "2 @ ", "2@", "(PR)", "(PAIR)", "(2X)", "2X ("] {
         if rest.contains(mark) {
             leaves = Some(2);
@@ -107,6 +117,17 @@ fn pair_words(text: &str) -> (Option<u32>, String) {
         rest = rest.replacen(&word.to_string(), " ", 1);
     }
     (leaves, rest.trim().trim_start_matches([':', '-', ',']).trim().to_string())
+}
+
+/// What follows `2/`, `2-` or `2 - ` where it is a whole size of its own: `2 - 8 x 6 - 8` and `2/8 x 6/8` are feet and inches.
+fn two_of(text: &str) -> Option<&str> {
+    let figures = |rest: &str| rest.bytes().take_while(u8::is_ascii_digit).count();
+    if let Some(rest) = text.strip_prefix("2/").or_else(|| text.strip_prefix("2-")) {
+        return (figures(rest) == 4).then_some(rest);
+    }
+    let rest = text.strip_prefix("2 - ").or_else(|| text.strip_prefix("2 / "))?;
+    let (first, sign) = (figures(rest), rest.get(figures(rest)..)?);
+    (first == 4 || first == 1 && sign.starts_with(['\'', '-', '/'])).then_some(rest)
 }
 
 /// Unseparated digits: `3070`, `21070`, `30710`, `210710`, perhaps with a thickness after them.
@@ -279,6 +300,7 @@ mod tests {
             "3.0 x 7.0",
             "915mm x 2134mm",
             "SGL 3070",
+            "1 SGL 3070 x 1-3/4",
             "3'-0\u{201d} \u{d7} 7'-0\u{201d}",
         ] {
             assert_eq!(inches(text), Some(("36".into(), "84".into())), "{text}");
@@ -307,6 +329,11 @@ mod tests {
             ("PAIR 3-0 x 7-0", 72),
             ("2(3'-0\") x 7'-0\"", 72),
             ("8080 PR", 96),
+            ("1 PR 3070", 72),
+            ("1 PR 3070 x 1-3/4", 72),
+            ("2/3070", 72),
+            ("2-3070", 72),
+            ("2 - 3'-0 x 7'-0", 72),
         ] {
             let size = parse_size(text).unwrap();
             assert_eq!(size.leaves, Some(2), "{text}");

@@ -4,7 +4,7 @@ use crate::finding::{Answer, Effect, Finding, Kind, Weight};
 use crate::trade::inches::Inches;
 
 use super::damage;
-use super::doors::{Reader, Told};
+use super::doors::{self, Reader, Told};
 use super::headings::Meaning as M;
 use super::schedule::Opening;
 use super::size::{self, Axis, Length, pair_of};
@@ -135,7 +135,8 @@ fn pairs(
     };
     let cells = [M::DoorType, M::Hand, M::DoorMaterial].map(|meaning| reader.cell(meaning));
     let texts = cells.iter().flatten().map(|cell| cell.text.as_str()).chain([&*opening.remarks, &*opening.room]);
-    let other_door = || texts.clone().any(|text| Told::of(text).not_a_swing_pair);
+    let other_door =
+        || doors::moves(&reader.text(M::DoorType)) || texts.clone().any(|text| Told::of(text).not_a_swing_pair);
     match leaves {
         Some(2) if leaf_given => {
             (opening.leaves, opening.leaf_widths, opening.width) = (2, vec![width, width], Some(width * 2));

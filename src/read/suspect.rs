@@ -45,7 +45,8 @@ pub(crate) fn mend(table: &mut Table, sample: &Sample<'_>, terms: Option<&ReadTe
     high_and_wide(table, sample);
     let bad: Vec<usize> = (0..table.columns.len())
         .filter(|at| {
-            fit(table.columns[*at].meaning, sample.get(&table.columns[*at].index)).is_some_and(|fit| fit <= 30)
+            let (meaning, cells) = (table.columns[*at].meaning, sample.get(&table.columns[*at].index));
+            fit(meaning, cells).is_some_and(|fit| fit <= 30) || meaning == M::Rating && none_is_a_rating(cells)
         })
         .collect();
     if bad.is_empty() || shifted(table, sample, bad[0]) || exchanged(table, sample, &bad) {
@@ -67,6 +68,13 @@ pub(crate) fn mend(table: &mut Table, sample: &Sample<'_>, terms: Option<&ReadTe
         column.why.push_str("; its cells contradict the heading");
         table.doubts.push(Doubt { code: "column-contradicts", column: column.index, says });
     }
+}
+
+/// Paint, finishes and codes of both under a heading of ratings: several cells say something, and none a rating.
+fn none_is_a_rating(cells: Option<&Vec<&Cell>>) -> bool {
+    let says = |cell: &&&Cell| !words::list("no-set").is(&plain(&cell.text)) && cell.kind == CellKind::Text;
+    let said: Vec<_> = cells.into_iter().flatten().filter(says).collect();
+    said.len() >= FEWEST && said.iter().all(|cell| looks(M::Rating, &cell.text) == Some(false))
 }
 
 fn heading(column: &Column) -> String {

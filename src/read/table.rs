@@ -367,11 +367,12 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
     let spanned = (sheet.rows[band.0].number, sheet.rows[band.1].number);
     let merges: Vec<Merge> =
         sheet.merges.iter().filter(|merge| merge.rows.0 <= spanned.1 && merge.rows.1 >= spanned.0).copied().collect();
+    let below = sample(sheet, band.1 + 1, 0, usize::MAX);
     let heard: Vec<HeardColumn> = columns
         .iter()
         .map(|column| {
             let path = path(sheet, &merges, band, *column);
-            (*column, path.join(" "), hear(&path))
+            (*column, path.join(" "), columns::material_not_number(hear(&path), below.get(column)))
         })
         .collect();
     let starts = lane_starts(&heard);

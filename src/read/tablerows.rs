@@ -27,7 +27,13 @@ impl Walker<'_> {
         if !figure && words::list("total").begins(&plain(&join(first))).is_some() {
             return note(self.sheet, &join(&row.cells), row, out);
         }
+        // `LEVEL 1` alone in its row is the heading of the rows below it.
+        let group = row.cells.len() == 1
+            && plain(&number)
+                .split_once(' ')
+                .is_some_and(|(word, _)| word.len() > 2 && word.bytes().all(|byte| byte.is_ascii_uppercase()));
         if !number.is_empty()
+            && !group
             && (doorlist::looks_like(&number)
                 || known() >= 3 && number.len() <= 24 && !plain(&number).starts_with("NOTE"))
         {

@@ -17,7 +17,7 @@ use super::totals::Sums;
 use super::types::Types;
 use super::words::{self, plain};
 use super::zeros::NumberCell;
-use super::{damage, layout, merges, repeats, setheading};
+use super::{cards, damage, layout, merges, repeats, setheading};
 
 /// Characters of a row's text that the ledger keeps.
 const LEDGER_TEXT: usize = 120;
@@ -100,12 +100,8 @@ impl Lane {
 
 /// Reads one sheet.
 pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered) {
-    let tables = if terms.and_then(|terms| terms.holds.as_deref()) == Some("ignore") {
-        Vec::new()
-    } else {
-        table::find(sheet, terms)
-    };
     let ignored = terms.and_then(|terms| terms.holds.as_deref()) == Some("ignore");
+    let tables = if ignored { Vec::new() } else { table::find(sheet, terms) };
     for table in &tables {
         layout::explain(sheet, table, out);
         layout::doubts(sheet, table, out);
@@ -124,8 +120,10 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         merged: merges::down(sheet),
         merges_told: false,
         ahead: Ahead::default(),
+        cards: if ignored { Vec::new() } else { cards::find(sheet) },
         sums: Sums::default(),
     };
+    walker.tell_cards(out);
     walker.free_columns(out);
     if let Some(found) = setheading::heading(&sheet.name) {
         walker.sheet_set(found, out);
@@ -163,6 +161,8 @@ pub(super) struct Walker<'a> {
     pub(super) merged: merges::Down,
     /// That merged cells were carried down was told.
     pub(super) merges_told: bool,
+    /// Cards for doors.
+    pub(super) cards: Vec<cards::Cards>,
     /// Doors read ahead of their rows.
     pub(super) ahead: Ahead,
     /// What the counts of its tables add up to.
@@ -197,7 +197,8 @@ impl Walker<'_> {
             named.extend(other.map(str::to_string).filter(|word| !named.contains(word)));
             sets += usize::from(setheading::heading(&row.joined()).is_some());
         }
-        let doors = self.tables.iter().any(|table| matches!(table.holds, Holds::Doors | Holds::Matrix | Holds::Types));
+        let of_doors = |table: &Arc<Table>| matches!(table.holds, Holds::Doors | Holds::Matrix | Holds::Types);
+        let doors = !self.cards.is_empty() || self.tables.iter().any(of_doors);
         let unnamed = |table: &Arc<Table>| table.holds == Holds::Items && !table.has(M::Set);
         let items = !self.tables.is_empty() && self.tables.iter().all(unnamed);
         self.foreign = !doors && sets == 0 && (foreign >= 3 && foreign >= hardware || items && hardware == 0);
@@ -222,6 +223,9 @@ impl Walker<'_> {
         damage::tell(sheet, row, &mut out.schedule.findings);
         if self.passing {
             return if index == 0 { Role::Title } else { Role::Note };
+        }
+        if let Some(role) = self.card_row(index, out) {
+            return role;
         }
         if let Some(role) = self.heading_row(index) {
             return role;
