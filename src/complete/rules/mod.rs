@@ -88,6 +88,28 @@ mod tests {
         assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     }
 
+    /// A file that is left out of the registry, or whose code is not its name, would have no page and no example.
+    #[test]
+    fn every_file_is_a_rule_of_the_registry_and_has_its_page_and_both_examples() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/complete/rules");
+        let files: std::collections::BTreeSet<String> = std::fs::read_dir(folder)
+            .unwrap()
+            .filter_map(|file| {
+                file.unwrap().file_name().to_str()?.strip_suffix(".rs").map(|name| name.replace('_', "-"))
+            })
+            .filter(|name| !["mod", "pages"].contains(&name.as_str()))
+            .collect();
+        let codes: std::collections::BTreeSet<String> = RULES.iter().map(|rule| rule.page.code.to_owned()).collect();
+        assert_eq!(files, codes);
+        for rule in RULES {
+            let (page, code) = (rule.page, rule.page.code);
+            let texts = [page.title, page.trigger, page.consequence, page.source, page.sure, page.fires, page.quiet];
+            assert!(texts.iter().all(|text| !text.trim().is_empty()), "{code}: a part of its page is empty");
+            assert!(rule.fires.contains("door ") && rule.quiet.contains("door "), "{code}: an example has no door");
+            assert_ne!(rule.fires, rule.quiet, "{code}: both examples are one");
+        }
+    }
+
     #[test]
     fn the_order_of_rules_does_not_matter_and_none_quarrel() {
         let backwards: Vec<_> = RULES.iter().rev().copied().collect();
