@@ -10,7 +10,8 @@ use crate::trade::inches::Inches;
 
 use super::columns::looks;
 use super::headings::Meaning as M;
-use super::sheet::{Cell, CellKind};
+use super::setheading;
+use super::sheet::{Cell, CellKind, Row, Sheet};
 use super::size::{self, Axis};
 use super::table::{Column, Doubt, Holds, Table};
 use super::words::{self, plain};
@@ -35,6 +36,20 @@ const TOLD: [M; 13] = [
 ];
 /// From so many cells on, a column is judged.
 const FEWEST: usize = 3;
+
+/// Up to 60 rows of cells under a band, one column range; up to the heading of a set where that is another table.
+pub(super) fn sample(sheet: &Sheet, from: usize, first: usize, last: usize, to_set: bool) -> Sample<'_> {
+    let mut cells: BTreeMap<usize, Vec<&Cell>> = BTreeMap::new();
+    let rows = sheet.rows.iter().skip(from);
+    let ends = |row: &&Row| matches!(row.cells.as_slice(), [only] if setheading::heading(&only.text).is_some());
+    let rows = rows.take_while(|row| !super::table::is_heading_row(row) && !(to_set && ends(row)));
+    for row in rows.filter(|row| row.cells.len() > 1).take(60) {
+        for cell in row.cells.iter().filter(|cell| (first..=last).contains(&cell.column) && !cell.struck) {
+            cells.entry(cell.column).or_default().push(cell);
+        }
+    }
+    cells
+}
 
 /// Judges the columns of a table and mends what can only be meant one way.
 pub(crate) fn mend(table: &mut Table, sample: &Sample<'_>, terms: Option<&ReadTerms>) {

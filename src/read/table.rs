@@ -1,7 +1,5 @@
 //! Finds the tables of a sheet: rows of column headings, what each column means and why, by its heading and its cells.
 
-use std::collections::BTreeMap;
-
 use rayon::prelude::*;
 
 use crate::terms::ReadTerms;
@@ -10,7 +8,6 @@ use super::columns;
 use super::headings::{self, Heard, Meaning as M};
 use super::headless;
 use super::kinds;
-use super::setheading;
 use super::sheet::{Cell, Merge, Row, Sheet};
 use super::suspect;
 
@@ -140,7 +137,7 @@ pub(crate) fn find(sheet: &Sheet, terms: Option<&ReadTerms>) -> Vec<Table> {
 }
 
 /// Whether a row is one of column headings: three different ones in a good part of its cells, or two and nothing else.
-fn is_heading_row(row: &Row) -> bool {
+pub(super) fn is_heading_row(row: &Row) -> bool {
     let mut seen: Vec<Heard> = Vec::new();
     let cells = row.cells.iter().filter(|cell| !cell.struck).count();
     let (mut looked, mut known) = (0, 0);
@@ -368,7 +365,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
     let spanned = (sheet.rows[band.0].number, sheet.rows[band.1].number);
     let merges: Vec<Merge> =
         sheet.merges.iter().filter(|merge| merge.rows.0 <= spanned.1 && merge.rows.1 >= spanned.0).copied().collect();
-    let below = sample(sheet, band.1 + 1, 0, usize::MAX);
+    let below = suspect::sample(sheet, band.1 + 1, 0, usize::MAX, false);
     let heard: Vec<HeardColumn> = columns
         .iter()
         .map(|column| {
@@ -382,14 +379,14 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
         let end = starts.get(lane + 1).copied().unwrap_or(heard.len());
         let last = heard.get(end).map_or(usize::MAX, |next| next.0 - 1);
         let first = if lane == 0 { 0 } else { heard[*start].0 };
-        let sample = self::sample(sheet, band.1 + 1, first, last, false);
+        let sample = suspect::sample(sheet, band.1 + 1, first, last, false);
         let mut table = columns::table(&heard[*start..end], (first, last), band, &sample, terms);
         if table.holds == Holds::Doors && kinds::other_schedule(sheet, band.0, &table) {
             table.holds = Holds::Passed;
             table.why = "it is the schedule of another trade: neither sets nor doors in its title and headings".into();
         }
         // Under a door schedule hardware sets may stand in the same columns: those cells are none of its own.
-        let own = (table.holds == Holds::Doors).then(|| self::sample(sheet, band.1 + 1, first, last, true));
+        let own = (table.holds == Holds::Doors).then(|| suspect::sample(sheet, band.1 + 1, first, last, true));
         suspect::mend(&mut table, own.as_ref().unwrap_or(&sample), terms);
         if starts.len() == 1 && table.holds != Holds::Doors && kinds::counts_types(sheet, band.1) {
             columns::of_counts(&mut table);
@@ -438,18 +435,4 @@ fn lane_starts(heard: &[HeardColumn]) -> Vec<usize> {
         }
     }
     starts
-}
-
-/// Up to 60 rows of cells under a band, one column range; up to the heading of a set where that is another table.
-fn sample(sheet: &Sheet, from: usize, first: usize, last: usize, to_set: bool) -> BTreeMap<usize, Vec<&Cell>> {
-    let mut cells: BTreeMap<usize, Vec<&Cell>> = BTreeMap::new();
-    let rows = sheet.rows.iter().skip(from);
-    let ends = |row: &&Row| matches!(row.cells.as_slice(), [only] if setheading::heading(&only.text).is_some());
-    let rows = rows.take_while(|row| !is_heading_row(row) && !(to_set && ends(row)));
-    for row in rows.filter(|row| row.cells.len() > 1).take(60) {
-        for cell in row.cells.iter().filter(|cell| (first..=last).contains(&cell.column) && !cell.struck) {
-            cells.entry(cell.column).or_default().push(cell);
-        }
-    }
-    cells
 }
