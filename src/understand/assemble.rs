@@ -273,7 +273,8 @@ impl Builder<'_> {
         }
         let span = self.scope.span(claim);
         let words = self.original(span.clone());
-        let says = format!("\"{words}\" is said of {}, not of {}; it is left aside", others.join(", "), title(own));
+        let says =
+            format!("\"{words}\" is known of {} only, not of {}; it is left aside", others.join(", "), title(own));
         self.doubts.push(Doubt { code: "said-of-other-goods", says, span, attribute: None });
         self.take(claim);
     }

@@ -3,10 +3,11 @@
 //! (a closer with stop).
 
 use super::claim::{Claim, Claims, What};
-use super::meaning::{ANY, Categories, Link, Meaning, Special, members, only, single};
+use super::meaning::{ANY, Categories, Link, Meaning, Sets, Special, members, only, single};
 use super::scope::joint;
 use super::token::Kind;
 use crate::read::schedule::PartRole;
+use crate::trade::attribute::names;
 use crate::trade::category::Category;
 use crate::trade::facts;
 
@@ -27,8 +28,8 @@ enum Joint {
 /// What was met on the way through a cell.
 #[derive(Default)]
 struct Way {
-    /// The goods named so far.
-    goods: Vec<Categories>,
+    /// The goods named so far, and the claims that name them.
+    goods: Vec<(Categories, usize)>,
     /// The token behind the last joint, while a good may follow it, and how many claims ago it was.
     joint: Option<(Joint, usize, usize)>,
     /// Within "for" or "when", up to the next comma.
@@ -109,11 +110,16 @@ impl Way {
         };
         let joint = self.joint.take().filter(|_| self.brackets == 0);
         if self.goods.is_empty() {
-            self.goods.push(set);
+            self.goods.push((set, index));
             return None;
         }
         let (joint, cut, _) = joint?;
-        if !self.goods.iter().all(|good| apart(claims, *good, set, claim)) {
+        // "Kick plate + mop plate": goods of one category may be of two kinds.
+        let another = |(good, named): &(Categories, usize)| {
+            apart(claims, *good, set, claim)
+                || joint == Joint::And && *good == set && two_kinds(claims, &claims.list[*named], claim)
+        };
+        if !self.goods.iter().all(another) {
             return None;
         }
         let with = |good: Categories| {
@@ -122,10 +128,10 @@ impl Way {
             };
             members(good).any(listed)
         };
-        if joint == Joint::With && !self.goods.last().is_some_and(|good| with(*good)) {
+        if joint == Joint::With && !self.goods.last().is_some_and(|(good, _)| with(*good)) {
             return None;
         }
-        self.goods.push(set);
+        self.goods.push((set, index));
         Some(cut)
     }
 }
@@ -174,6 +180,20 @@ fn apart(claims: &Claims, good: Categories, set: Categories, claim: &Claim) -> b
     let says =
         meanings.any(|meaning| meaning.noun.is_none() && meaning.categories != ANY && meaning.categories & good != 0);
     good & set == 0 && !says && !listed(good, set)
+}
+
+/// Whether two names of one category say different things of it: a kick plate and a mop plate.
+fn two_kinds(claims: &Claims, one: &Claim, other: &Claim) -> bool {
+    let sets = |claim: &Claim| {
+        let meanings = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+        meanings.filter(|meaning| meaning.noun.is_some()).flat_map(|meaning| &meaning.sets).collect::<Vec<_>>()
+    };
+    let others = sets(other);
+    let kinds = [names::KIND, names::MOUNTING, names::TYPE, names::FORM];
+    let differ = |one: &&Sets, other: &&Sets| {
+        one.attribute == other.attribute && one.values != other.values && kinds.contains(&one.attribute)
+    };
+    sets(one).iter().any(|one| others.iter().any(|other| differ(one, other)))
 }
 
 /// Whether the table says that goods come with others.

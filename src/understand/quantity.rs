@@ -74,6 +74,9 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
             return Some((Counted { amount: Some(amount), unit: Some(unit), sure: true, ..Counted::default() }, next));
         }
         let head = head(claims, at);
+        if let Some(found) = unit_heads(claims, at).filter(|_| head) {
+            return Some(found);
+        }
         if let Some(found) = unit_of_column(claims, at).filter(|_| head) {
             return Some(found);
         }
@@ -345,6 +348,25 @@ pub fn with_count(claims: &Claims, at: usize, next: usize) -> bool {
         meanings(node).any(|meaning| meaning.noun.is_some_and(|noun| !noun.component && noun.categories != keys))
     };
     link && claims.longest(next).is_some_and(|(node, _)| good(node))
+}
+
+/// `PR 1-1/2 BB hinges`, `EA 3 wall stops`: at the head of a text the unit, then the number, then words.
+fn unit_heads(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
+    let (unit, next) = unit(claims, at)?;
+    let number = claims.tokens.get(next).filter(|token| token.is_number() && token.gap)?;
+    let (amount, _, behind) = mixed(claims.text, &claims.tokens, next)?;
+    let follower = claims.tokens.get(behind).filter(|token| token.gap && token.kind == Kind::Word)?;
+    let label = claims.longest(behind).is_some_and(|(node, _)| {
+        claims
+            .lexicon
+            .entries(node)
+            .flat_map(|entry| &entry.meanings)
+            .any(|meaning| matches!(meaning.special, Special::After(_) | Special::Dimension(_) | Special::Unit(_)))
+    });
+    let length = matches!(follower.text(claims.text), "x" | "by" | "in" | "inch" | "mm" | "ft");
+    let pieces = matches!(unit, Unit::Each | Unit::Pair | Unit::Set);
+    (pieces && number.part == follower.part && !label && !length && amount < Decimal::from(100))
+        .then_some((Counted { amount: Some(amount), unit: Some(unit), sure: true, ..Counted::default() }, behind))
 }
 
 /// "Two with ETW": a number in words, behind a separator, before the name of a good.

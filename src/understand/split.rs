@@ -68,12 +68,12 @@ fn is_cut(claims: &Claims, index: usize, claim: &Claim) -> bool {
     if !claims.list[..index].iter().any(named) {
         return false;
     }
-    let behind = claims.list[index + 1..].iter().take_while(|other| !matches!(other.what, What::Quantity(_)));
+    let mut behind = claims.list[index + 1..].iter().take_while(|other| !matches!(other.what, What::Quantity(_)));
     let counts = head(claims, claim.from) || quantity::with_count(claims, claim.from, claim.to);
     // "Keying, 2 change keys": what comes with the good named before is no further good, whatever its number.
     let part_of = |one: &Claim| claims.list[..index].iter().any(|before| joined::comes_with(claims, before, one));
-    let mut behind = behind.filter(|one| counted.unit.is_some() || !part_of(one));
-    (counts && behind.any(|claim| named(claim) || labels_hinge(claims, claim)))
+    let good = behind.find(|claim| named(claim) || labels_hinge(claims, claim));
+    counts && good.is_some_and(|one| counted.unit.is_some() || !part_of(one))
         || quantity::with_wires(claims, claim.to) && hinge_before(claims, claim.from).is_some()
 }
 
