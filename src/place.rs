@@ -53,6 +53,15 @@ pub fn column_letter(column: usize) -> String {
     letters.iter().rev().collect()
 }
 
+/// The column of a letter, counted from 0; `None` where it is none.
+pub fn column_index(letter: &str) -> Option<usize> {
+    let letter = letter.trim();
+    if letter.is_empty() || letter.len() > 3 || !letter.bytes().all(|byte| byte.is_ascii_alphabetic()) {
+        return None;
+    }
+    Some(letter.bytes().fold(0usize, |sum, byte| sum * 26 + usize::from(byte.to_ascii_uppercase() - b'A') + 1) - 1)
+}
+
 #[cfg(test)]
 mod tests {
     use super::column_letter;

@@ -2,12 +2,13 @@
 
 use std::collections::BTreeMap;
 
+use crate::place::column_index;
 use crate::terms::ReadTerms;
 use crate::trade::rating::Rating;
 
 use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Cell, CellKind};
-use super::table::{Column, HeardColumn, Holds, Table, column_index};
+use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
 use super::{doorlist, doors, size};
 

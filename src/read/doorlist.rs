@@ -28,11 +28,11 @@ pub(crate) fn parse(text: &str) -> Option<Vec<Entry>> {
             }
             let upper = word.to_ascii_uppercase();
             // `104 - pair`, `102 (RHR)`: what kind of door it is, no door.
-            let told = matches!(upper.as_str(), "&" | "AND" | "-" | "TYP" | "TYP." | "ONLY")
+            let told = matches!(upper.as_str(), "&" | "/" | "AND" | "-" | "TYP" | "TYP." | "ONLY")
                 || words::list("pair").is(&upper)
                 || words::list("single").is(&upper)
                 || matches!(upper.as_str(), "LH" | "RH" | "LHR" | "RHR");
-            if told && (!entries.is_empty() || word != "-") {
+            if told && (!entries.is_empty() || !matches!(word, "-" | "/")) {
                 continue;
             }
             add(word, &mut entries)?;
@@ -247,6 +247,7 @@ mod tests {
             ("100.A 115.B B06.B", "100.A 115.B B06.B"),
             ("101A/B", "101A 101B"),
             ("101/102", "101 102"),
+            ("100A / 100B", "100A 100B"),
             ("E1001.D1", "E1001.D1"),
             ("101A-101C", "101A 101B 101C"),
             ("101A THRU 101C", "101A 101B 101C"),

@@ -1,9 +1,12 @@
 //! Kinds of tables that their headings alone do not tell: counts of door types, and schedules of other trades that have
 //! marks and sizes as doors do.
 
+use crate::terms::ReadTerms;
+
 use super::headings::{self, Heard, Meaning as M};
+use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
-use super::table::Table;
+use super::table::{Column, Holds, Table};
 use super::words::{self, plain};
 
 /// Whether a row heads a count of door types: rooms or dwellings on the left, short names across, small counts below.
@@ -59,4 +62,21 @@ pub(crate) fn other_schedule(sheet: &Sheet, first: usize, table: &Table) -> bool
     let doors =
         table.has(M::DoorMaterial) || table.has(M::FrameMaterial) || table.has(M::Rating) || table.has(M::Thickness);
     titled || glazed && !doors
+}
+
+/// Items down and sets across, `SET 1`, `SET 2`, with counts in the cells: not a form that is read, and none of its columns
+/// is the set of its rows.
+pub(super) fn sets_across(table: &mut Table, terms: Option<&ReadTerms>) {
+    let heading = |column: &&Column| setheading::heading(&column.heading).filter(|found| found.title.is_empty());
+    let mut ids: Vec<String> =
+        table.columns.iter().filter_map(|column| heading(&column)).map(|found| found.id).collect();
+    ids.sort();
+    ids.dedup();
+    if ids.len() >= 2 && table.holds == Holds::Items && terms.is_none_or(|terms| terms.holds.is_none()) {
+        table.holds = Holds::Passed;
+        table.why = format!(
+            "the sets {} stand across its columns, one beside the other; give each set its own rows",
+            ids.join(", ")
+        );
+    }
 }

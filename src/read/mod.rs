@@ -149,7 +149,7 @@ fn with_help(message: String) -> String {
 fn check_terms(terms: &[ReadTerms]) -> Result<(), String> {
     for term in terms {
         for (letter, name) in &term.columns {
-            if table::column_index(letter).is_none() {
+            if crate::place::column_index(letter).is_none() {
                 return Err(format!("job file, [[read]] columns: \"{letter}\" is no column letter; write A, B … AA"));
             }
             if headings::Meaning::named(name).is_none() {

@@ -2,6 +2,7 @@
 
 use rayon::prelude::*;
 
+use crate::place::column_index;
 use crate::terms::ReadTerms;
 
 use super::columns;
@@ -122,7 +123,7 @@ pub(crate) fn find(sheet: &Sheet, terms: Option<&ReadTerms>) -> Vec<Table> {
         None => sheet.rows.par_iter().with_min_len(512).map(is_heading_row).collect(),
     };
     while at < sheet.rows.len() {
-        if !headed[at] && !(forced.is_none() && kinds::counts_types(sheet, at)) {
+        if !headed[at] && (forced.is_some() || !kinds::counts_types(sheet, at)) {
             at += 1;
             continue;
         }
@@ -385,6 +386,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
             table.holds = Holds::Passed;
             table.why = "it is the schedule of another trade: neither sets nor doors in its title and headings".into();
         }
+        kinds::sets_across(&mut table, terms);
         // Under a door schedule hardware sets may stand in the same columns: those cells are none of its own.
         let own = (table.holds == Holds::Doors).then(|| suspect::sample(sheet, band.1 + 1, first, last, true));
         suspect::mend(&mut table, own.as_ref().unwrap_or(&sample), terms);
@@ -400,14 +402,6 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
         tables.push(table);
     }
     tables
-}
-
-pub(crate) fn column_index(letter: &str) -> Option<usize> {
-    let letter = letter.trim();
-    if letter.is_empty() || letter.len() > 3 || !letter.bytes().all(|byte| byte.is_ascii_alphabetic()) {
-        return None;
-    }
-    Some(letter.bytes().fold(0usize, |sum, byte| sum * 26 + usize::from(byte.to_ascii_uppercase() - b'A') + 1) - 1)
 }
 
 /// Where tables that stand side by side begin: after an empty column, where the anchor of a table comes again.
@@ -428,7 +422,13 @@ fn lane_starts(heard: &[HeardColumn]) -> Vec<usize> {
                 .iter()
                 .any(|(_, _, before)| before.as_ref().map(|b| b.0) == heard[at].2.as_ref().map(|h| h.0));
         let other_table = gap && anchor(&heard[at].2) && heard[from..at].len() >= 2;
-        if again && (gap || heard[from..at].len() >= 2 && heard[at].1.eq_ignore_ascii_case(&heard[from].1))
+        // `LOCATION, OPENING, SET` and beside it the same once more: the first heading need be no anchor.
+        let twin = gap
+            && heard[from..at].len() >= 2
+            && heard[at].1.eq_ignore_ascii_case(&heard[from].1)
+            && heard[at..].iter().any(|(_, _, heard)| anchor(heard));
+        if twin
+            || again && (gap || heard[from..at].len() >= 2 && heard[at].1.eq_ignore_ascii_case(&heard[from].1))
             || other_table
         {
             starts.push(at);
