@@ -43,7 +43,8 @@ rules! {
 }
 
 /// Rules that speak once the others have settled, and change nothing any more.
-pub const LATE: &[&str] = &["hinge-position", "lock-prep"];
+pub const LATE: &[&str] =
+    &["hinge-position", "lock-prep", "smoke-label", "exterior-evidence", "voltage-drop", "plate-missing"];
 
 /// The pages of every code of this room, in the order of the list above, then those that are no rule's.
 pub static PAGES: &[Page] = &PAGES_ARRAY;

@@ -28,6 +28,10 @@ pub const RULE: Rule = Rule {
 };
 
 fn run(job: &Job, out: &mut Out) {
+    // It changes nothing: said once the rules have settled.
+    if !out.settled {
+        return;
+    }
     for set in 0..job.sets.len() {
         if job.unread(set) || !job.names(set, &[Category::Closer]) || job.names(set, &[Category::ProtectionPlate]) {
             continue;
