@@ -13,7 +13,7 @@ use crate::reprice::amend::amended;
 use crate::reprice::answers::{Carried, carry};
 use crate::reprice::changes::Changes;
 use crate::reprice::history::{acknowledged, addendum_named, extended};
-use crate::reprice::merge::{is_part, lay_over};
+use crate::reprice::merge::{is_foreign, is_part, lay_over};
 use crate::reprice::request::request;
 use crate::reprice::snapshot::Snapshot;
 use crate::reprice::told::Before;
@@ -36,12 +36,14 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
         return compare_records(args, &old, file);
     }
     let setup = setup(args, &old)?;
+    is_one_job(args, &old, &setup)?;
     let (schedule, is_partial) = schedule(args, &old, &setup)?;
     let progress = Progress::begin("completing and pricing");
     let carried = carried(&setup, &schedule, &old)?;
     let before = Answers { questions: carried.stand.clone(), ..old.told() };
     let mut quote = setup.run(schedule, &told(&args.answers, before)?);
     ask_again(&mut quote, &carried);
+    quote.repriced_by = Some(command(args));
     progress.stage("comparing");
     let mut record = write::record(&quote);
     let mut new = Snapshot::parse(&record, "the new record")?;
@@ -73,6 +75,25 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
     output::say(&write::summary(&quote, colour));
     output::say(&format!("{}{removed}", written(&outputs)));
     Ok(if changes.is_empty() { Outcome::Clean } else { Outcome::Open })
+}
+
+/// The command that takes up what is filled into the estimate of this addendum: from the record before it, so that nothing
+/// is laid over the job twice.
+fn command(args: &RepriceArgs) -> String {
+    let shown = |name: &str| if name.contains([' ', '\'', '&', '(']) { format!("\"{name}\"") } else { name.to_owned() };
+    let mut words = vec!["pintle reprice".to_owned(), shown(&file_name(&args.record))];
+    words.extend(args.files.iter().map(|file| shown(&file_name(file))));
+    let stem = args.files.first().and_then(|file| file.file_stem()).unwrap_or_default().to_string_lossy().into_owned();
+    words.push(format!("--answers {}", shown(&format!("{stem}.estimate.xlsx"))));
+    let prices = if args.hold_prices { Prices::AddedCurrent } else { args.prices };
+    let mut flag = |is_set: bool, name: &str| words.extend(is_set.then(|| name.to_owned()));
+    flag(args.whole, "--whole");
+    flag(args.partial, "--partial");
+    flag(prices == Prices::Held, "--prices held");
+    flag(prices == Prices::AddedCurrent, "--prices added-current");
+    words.extend(args.edition.iter().map(|edition| format!("--edition {edition}")));
+    words.extend(args.addendum.iter().map(|name| format!("--addendum \"{name}\"")));
+    words.join(" ")
 }
 
 /// Terms, catalog and words. Terms come from the job file given or found, else from the record; which edition and which
@@ -146,6 +167,14 @@ fn schedule(args: &RepriceArgs, old: &Snapshot, setup: &Setup) -> Result<(Schedu
     if old.as_read.is_empty() {
         return Err(without_schedule(&args.record));
     }
+    if !args.partial && is_foreign(&before, &schedule) {
+        return Err(format!(
+            "nothing in {} is of the job in {}: no door, no set, and no set that a door names\n  \
+             help: give the record of this job; if these are new sets and doors of it, say so with --partial",
+            args.files.iter().map(|file| file.display().to_string()).collect::<Vec<_>>().join(", "),
+            args.record.display()
+        ));
+    }
     if let Some(why) = part.filter(|_| !args.partial) {
         output::say(&format!(
             "taken for a part of the job, the rest stays as it was: {why}\n  \
@@ -155,6 +184,21 @@ fn schedule(args: &RepriceArgs, old: &Snapshot, setup: &Setup) -> Result<(Schedu
     let mut whole = lay_over(before, schedule);
     told.carry_to(&mut whole);
     Ok((whole, true))
+}
+
+/// Two names are two jobs, unless the user settles how the files are to be laid over the record.
+fn is_one_job(args: &RepriceArgs, old: &Snapshot, setup: &Setup) -> Result<(), String> {
+    let (was, is) = (old.job.name.trim(), setup.terms.job.name.trim());
+    let is_same = was.is_empty() || is.is_empty() || was.to_lowercase() == is.to_lowercase();
+    if is_same || args.whole || args.partial {
+        return Ok(());
+    }
+    Err(format!(
+        "{} is the record of \"{was}\", and the job terms beside the files are those of \"{is}\"\n  \
+         help: give the record of this job; if it is one job under a new name, say so with --whole (the whole schedule) or \
+         --partial (only what changed)",
+        args.record.display()
+    ))
 }
 
 fn without_schedule(record: &Path) -> String {

@@ -36,7 +36,6 @@ impl Compare<'_> {
         let (old, new) = (&self.old.snapshot.findings, &self.new.snapshot.findings);
         let known: BTreeMap<&str, &str> = old.iter().map(|one| (one.id.as_str(), one.kind.as_str())).collect();
         let still: BTreeMap<&str, &str> = new.iter().map(|one| (one.id.as_str(), one.kind.as_str())).collect();
-        let answers = &self.new.snapshot.answers;
         let twins = self.twins();
         let (old_twins, new_twins): (BTreeSet<&str>, BTreeSet<&str>) =
             (twins.values().map(String::as_str).collect(), twins.keys().map(String::as_str).collect());
@@ -49,10 +48,8 @@ impl Compare<'_> {
             !still.contains_key(one.id.as_str()) && !old_twins.contains(one.id.as_str()) && !of_old_files(one)
         };
         for one in old.iter().filter(gone) {
-            let why = match answers.get(&one.id) {
-                Some(told) => format!("answered: {}", told.answer),
-                None => format!("no longer arises: {}", one.says),
-            };
+            // What was answered stays as a note of the answer.
+            let why = format!("no longer arises: {}", one.says);
             found.push((Happened::Removed, one.clone(), why, None));
         }
         for one in new {

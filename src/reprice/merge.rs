@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::pairs::plain;
-use crate::read::schedule::{Opening, Schedule};
+use crate::read::schedule::{Opening, Schedule, loose_id};
 
 /// The old schedule with the addendum over it. Ledger, layout and findings are those of the addendum's own files.
 pub fn lay_over(old: Schedule, addendum: Schedule) -> Schedule {
@@ -126,6 +126,17 @@ fn missing_columns(mut opening: Opening, before: &Opening, given: &Given) -> Ope
         opening.remarks.clone_from(&before.remarks);
     }
     opening
+}
+
+/// Whether nothing in a re-issued schedule is of the job: no door, no set, and no set that a door names.
+pub fn is_foreign(old: &Schedule, new: &Schedule) -> bool {
+    let numbers: BTreeSet<String> = old.openings.iter().map(|opening| plain(&opening.number)).collect();
+    let ids: BTreeSet<String> = old.sets.iter().map(|set| loose_id(&set.id)).collect();
+    let door = |opening: &Opening| {
+        numbers.contains(&plain(&opening.number))
+            || opening.set.as_deref().is_some_and(|id| ids.contains(&loose_id(id)))
+    };
+    !new.openings.iter().any(door) && !new.sets.iter().any(|set| ids.contains(&loose_id(&set.id)))
 }
 
 /// Why a re-issued schedule is taken for a part of the job; `None`: it is taken for the whole.

@@ -12,6 +12,7 @@ use super::{change_pages, change_sets};
 use crate::money::Money;
 use crate::reprice::beside::State;
 use crate::reprice::changes::{Changes, Side, What};
+use crate::reprice::request::Request;
 
 const NAME: &str = "Summary";
 
@@ -20,6 +21,7 @@ pub fn book(changes: &Changes) -> Book {
     let mut pages = vec![summary(changes)];
     if let Some(request) = &changes.request {
         pages.push(change_pages::request(request));
+        pages.push(change_pages::request_priced(request));
     }
     pages.extend([
         change_pages::all(changes),
@@ -73,10 +75,32 @@ fn summary(changes: &Changes) -> Page {
     if !changes.totals.by_addendum.is_empty() {
         by_addendum(&mut page, changes);
     }
+    if let Some(request) = &changes.request {
+        awarded(&mut page, request);
+    }
     counts(&mut page, changes);
     page.print.last_column = Some(5);
     page.print.footer = "Internal: not for the customer".to_owned();
     page
+}
+
+/// After the award the customer is asked for the change request, not for the difference of two bids.
+fn awarded(page: &mut Page, request: &Request) {
+    page.skip();
+    page.push(vec![
+        Cell::text("After the award", SECTION),
+        Cell::blank(SECTION),
+        Cell::blank(SECTION),
+        Cell::blank(SECTION),
+        Cell::blank(SECTION),
+    ]);
+    for (label, sum, style) in [
+        ("Change request, net: what the customer is asked for", request.net, DIFFERENCE),
+        ("Contract sum before", request.contract_before, MONEY),
+        ("Contract sum with this change", request.contract_after, MONEY),
+    ] {
+        page.push(vec![Cell::text(label, LABEL), Cell::money(sum, style)]);
+    }
 }
 
 /// One sentence that says it all.

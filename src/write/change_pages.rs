@@ -191,16 +191,16 @@ pub(super) fn steps(changes: &Changes) -> Page {
     )
 }
 
-/// The change request: what is added, deducted, the net and the contract sum.
+/// The change request as it goes to the customer: what is added, deducted, the net and the contract sum; no cost, no rate.
 pub(super) fn request(request: &Request) -> Page {
-    let mut page = Page::new("Change request", &[30, 28, 10, 8, 13, 14, 40, 44]);
+    let mut page = Page::new("Change request", &[30, 28, 10, 8, 13, 14, 60]);
     page.push(vec![Cell::text("Change request", TITLE)]);
     page.push(vec![Cell::text(
         "Goods that only go from one door to another are no change. New prices of goods that stay are not asked for.",
         SUBTITLE,
     )]);
     page.skip();
-    let headings = ["Good", "Designation", "Count", "Unit", "Price", "Sum", "How priced", "Brought or taken by"];
+    let headings = ["Good", "Designation", "Count", "Unit", "Price", "Sum", "Brought or taken by"];
     page.push(
         headings
             .iter()
@@ -212,7 +212,7 @@ pub(super) fn request(request: &Request) -> Page {
     for (title, words, is_add) in [("Add", "Added", true), ("Deduct", "Deducted", false)] {
         let rows: Vec<&RequestRow> = request.rows.iter().filter(|row| row.count.is_sign_positive() == is_add).collect();
         let mut band = vec![Cell::text(title, BAND)];
-        band.extend((1..8).map(|_| Cell::blank(BAND)));
+        band.extend((1..7).map(|_| Cell::blank(BAND)));
         page.push(band);
         let first = page.next();
         for row in &rows {
@@ -227,7 +227,6 @@ pub(super) fn request(request: &Request) -> Page {
                 Cell::text(row.unit.as_str(), CELL),
                 Cell::money(row.price, MONEY),
                 Cell::money(row.sum, DIFFERENCE),
-                Cell::text(row.words.as_str(), QUIET),
                 Cell::text(reasons.join("; "), QUIET),
             ]);
         }
@@ -271,6 +270,27 @@ pub(super) fn request(request: &Request) -> Page {
     ));
     page.push(after);
     page.print.landscape = true;
-    page.print.last_column = Some(7);
+    page.print.last_column = Some(6);
     page
+}
+
+/// How the goods of the change request are priced, with their cost.
+pub(super) fn request_priced(request: &Request) -> Page {
+    let row = |row: &RequestRow| {
+        vec![
+            Cell::text(format!("{} {}", row.maker, row.category.replace('-', " ")).trim(), CELL),
+            Cell::text(row.designation.as_str(), WORDS),
+            Cell::number(row.count, COUNT),
+            Cell::money(row.price, MONEY),
+            Cell::money(row.sum, DIFFERENCE),
+            Cell::text(row.words.as_str(), WORDS),
+        ]
+    };
+    table(
+        "Change priced",
+        "Internal, shows cost: on what the prices of the change request stand.",
+        &[30, 28, 10, 13, 14, 70],
+        &["Good", "Designation", "Count", "Price", "Sum", "How priced"],
+        request.rows.iter().map(row).collect(),
+    )
 }

@@ -22,6 +22,14 @@ pub fn text(changes: &Changes) -> String {
         out.push_str(&format!("          {:>16}  {cause}\n", difference(*money)));
     }
     out.push_str(&format!("  after   {:>16}   ({})\n", amount(totals.after), difference(totals.delta)));
+    if let Some(request) = &changes.request {
+        out.push_str(&format!(
+            "\n  after the award the change request counts, not the difference of two bids\n  request {:>16}\n  contract{:>16}   ({} before)\n",
+            difference(request.net),
+            amount(request.contract_after),
+            amount(request.contract_before)
+        ));
+    }
     out
 }
 

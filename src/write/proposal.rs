@@ -52,6 +52,7 @@ fn letter_page(quote: &Quote, letter: &Letter) -> Page {
     }
     list(&mut page, "Offered in place of makers that the schedule names, subject to approval", &substitutes(quote));
     list(&mut page, "Lines of the schedule without a price in this proposal", &without_price(quote));
+    list(&mut page, "Openings of the schedule without hardware in this proposal", &without_hardware(quote));
     signatures(&mut page, quote, letter);
     page.break_for_print();
     page
@@ -331,6 +332,27 @@ fn without_price(quote: &Quote) -> Vec<String> {
         }
     }
     words
+}
+
+/// Openings for which nothing is priced, by the reason that the customer can see in the schedule: nobody is to find out on
+/// site that a door was never in the sum.
+fn without_hardware(quote: &Quote) -> Vec<String> {
+    let priced = quote.items.iter().filter(|item| item.working.is_some());
+    let has: std::collections::BTreeSet<usize> =
+        priced.flat_map(|item| item.item.shares.iter().map(|(opening, _)| *opening)).collect();
+    let served: std::collections::BTreeSet<usize> =
+        quote.job.sets.iter().flat_map(|set| set.openings.iter().copied()).collect();
+    let mut by_reason: BTreeMap<String, Vec<&str>> = BTreeMap::new();
+    for (index, opening) in quote.job.schedule.openings.iter().enumerate().filter(|(index, _)| !has.contains(index)) {
+        let reason = match (&opening.set, opening.excluded.is_some()) {
+            (_, true) => "by others, existing or not in contract, as the schedule says".to_owned(),
+            (None, _) => "no hardware set is given".to_owned(),
+            (Some(id), _) if !served.contains(&index) => format!("set {id} is not in the schedule"),
+            (Some(id), _) => format!("no line of set {id} has a price"),
+        };
+        by_reason.entry(reason).or_default().push(&opening.number);
+    }
+    by_reason.into_iter().map(|(reason, numbers)| format!("{}: {reason}", numbers.join(", "))).collect()
 }
 
 fn why_unpriced(spec: &Spec) -> &'static str {
