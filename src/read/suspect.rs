@@ -42,7 +42,7 @@ pub(super) fn sample(sheet: &Sheet, from: usize, first: usize, last: usize, to_s
     let mut cells: BTreeMap<usize, Vec<&Cell>> = BTreeMap::new();
     let rows = sheet.rows.iter().skip(from);
     let ends = |row: &&Row| matches!(row.cells.as_slice(), [only] if setheading::heading(&only.text).is_some());
-    let rows = rows.take_while(|row| !super::table::is_heading_row(row) && !(to_set && ends(row)));
+    let rows = rows.take_while(|row| !(super::table::is_heading_row(row) || to_set && ends(row)));
     for row in rows.filter(|row| row.cells.len() > 1).take(60) {
         for cell in row.cells.iter().filter(|cell| (first..=last).contains(&cell.column) && !cell.struck) {
             cells.entry(cell.column).or_default().push(cell);

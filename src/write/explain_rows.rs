@@ -112,7 +112,7 @@ fn hardware(quote: &Quote, index: usize, out: &mut String) {
             share.normalize().to_string(),
             money.map_or_else(|| "no price".to_owned(), amount)
         ));
-        sum = sum + money.unwrap_or_default();
+        sum += money.unwrap_or_default();
     }
     if begun {
         out.push_str(&format!("            {:<40} {:>12}\n", "together, without freight, tax and lots", amount(sum)));

@@ -83,6 +83,10 @@ fn alternating(job: &Job, out: &mut Out, set: usize) {
     out.say(finding);
 }
 
+fn voltage(text: &str) -> Value {
+    text.parse().map_or_else(|_| Value::text(text), Value::Number)
+}
+
 #[cfg(test)]
 mod tests {
     use super::is_alternating;
@@ -92,8 +96,4 @@ mod tests {
         assert!(["ELECTRIC STRIKE 24VAC", "STRIKE 24 VAC FAIL SECURE", "STRIKE 12V AC", "STRIKE 24 AC"].iter().all(|words| is_alternating(words)));
         assert!(!["STRIKE 24VDC", "VACANCY LOCK 24", "AC CONTROL STRIKE"].iter().any(|words| is_alternating(words)));
     }
-}
-
-fn voltage(text: &str) -> Value {
-    text.parse().map_or_else(|_| Value::text(text), Value::Number)
 }
