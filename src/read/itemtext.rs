@@ -12,9 +12,8 @@ pub(crate) fn starts_with_quantity(folded: &str) -> bool {
     let rest = rest.trim_start_matches('(');
     let figures = rest.bytes().take_while(|byte| byte.is_ascii_digit() || b"-/.".contains(byte)).count();
     if figures == 0 {
-        return ["AS REQ", "A/R", "ONE ", "TWO ", "THREE ", "FOUR ", "SIX ", "EIGHT "]
-            .iter()
-            .any(|word| folded.starts_with(word));
+        return words::list("as-many-as-needed").begins(rest).is_some()
+            || ["ONE ", "TWO ", "THREE ", "FOUR ", "SIX ", "EIGHT "].iter().any(|word| folded.starts_with(word));
     }
     if figures > 5 || !rest.as_bytes()[0].is_ascii_digit() {
         return false;
