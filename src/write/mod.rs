@@ -41,6 +41,7 @@ mod tallies;
 mod terminal;
 mod told_page;
 mod typed_cells;
+mod unpriced;
 mod words;
 mod xlsx;
 
