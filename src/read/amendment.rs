@@ -28,8 +28,25 @@ pub struct Amendment {
     pub deleted: Schedule,
     /// Sets to take out whole.
     pub dropped_sets: Vec<String>,
+    /// Rows that name doors and an item: their lines are among the sets, their doors among the openings.
+    pub at_doors: Vec<AtDoors>,
     /// What rows that revise say their line was before: the row and the words.
     pub was: Vec<(Place, String)>,
+}
+
+/// A row that names doors and an item. Whether its words are a good, the reading room does not know.
+#[derive(Debug, Clone)]
+pub struct AtDoors {
+    /// The row.
+    pub place: Place,
+    /// Its doors, ranges spelled out.
+    pub doors: Vec<String>,
+    /// Whether it names a set; if not, its line stands in a set called by the number of the row.
+    pub has_set: bool,
+    /// Whether it says something of the door itself (size, rating ...).
+    pub says_door: bool,
+    /// Its description.
+    pub words: String,
 }
 
 /// What a row of the list does.
@@ -206,9 +223,19 @@ impl List {
         self.items.iter().find(|(_, meaning)| *meaning == M::Description).map(|(column, _)| *column)
     }
 
+    /// The column of the set; where there is none, one beyond all others.
+    fn set_column(&self) -> usize {
+        let all = self.items.iter().chain(&self.doors).map(|(column, _)| *column).chain(self.door).chain(self.was);
+        self.set.unwrap_or_else(|| all.max().unwrap_or(0).max(self.action) + 1)
+    }
+
+    fn set_of(&self, holds: &str) -> Option<usize> {
+        if holds == "items" { Some(self.set_column()) } else { self.set }
+    }
+
     fn terms(&self, sheet: &Sheet, holds: &str, columns: &[(usize, M)]) -> ReadTerms {
         let key = if holds == "doors" { self.door.map(|at| (at, M::DoorNumber)) } else { None };
-        let named = columns.iter().copied().chain(key).chain(self.set.map(|at| (at, M::Set)));
+        let named = columns.iter().copied().chain(key).chain(self.set_of(holds).map(|at| (at, M::Set)));
         ReadTerms {
             header_row: Some(sheet.rows[self.heading].number),
             holds: Some(holds.to_owned()),
@@ -295,23 +322,50 @@ fn place(
             one.cells.push(was);
             one.cells.sort_by_key(|cell| cell.column);
         }
-        (Some(was), _) if action == Action::Revise => amendment.was.push((at_row, was.text.clone())),
+        // A count, a finish: what the item described was before in that, and not its words.
+        (Some(was), _) if action == Action::Revise && list.has_item(row) && is_number(&was.text) => {}
+        (Some(was), _) if action == Action::Revise => amendment.was.push((at_row.clone(), was.text.clone())),
         _ => {}
     }
-    if list.has_item(&one) && set.is_some() {
+    let has_item = list.has_item(&one);
+    if has_item && set.is_some() && door.is_none() {
         items[at].push(one);
         return Role::Line;
     }
     if let Some(text) = door {
         let spelled = doorlist::parse(&text).map(|entries| doorlist::spell_out(&entries, &[]));
-        for number in spelled.unwrap_or_else(|| vec![text]).iter().flat_map(|number| lettered(number)) {
+        let numbers: Vec<String> =
+            spelled.unwrap_or_else(|| vec![text]).iter().flat_map(|number| lettered(number)).collect();
+        for number in &numbers {
             let mut one = without(row, &[Some(list.action)]);
             for cell in one.cells.iter_mut().filter(|cell| Some(cell.column) == list.door) {
                 number.clone_into(&mut cell.text);
             }
             doors[at].push(one);
         }
-        return Role::Opening;
+        if !has_item {
+            return Role::Opening;
+        }
+        let words = |(column, meaning): &(usize, M)| {
+            let is_words = matches!(meaning, M::Description | M::CatalogNumber);
+            is_words.then(|| one.cell(*column)).flatten().map(|cell| cell.text.clone())
+        };
+        amendment.at_doors.push(AtDoors {
+            place: at_row,
+            doors: numbers,
+            has_set: set.is_some(),
+            says_door: list.doors.iter().any(|(column, meaning)| *meaning != M::Remarks && row.cell(*column).is_some()),
+            words: list.items.iter().filter_map(words).collect::<Vec<_>>().join("  "),
+        });
+        if set.is_none() {
+            one.cells.push(Cell { column: list.set_column(), ..one.cells[0].clone() });
+            if let Some(cell) = one.cells.last_mut() {
+                cell.text = row.number.to_string();
+            }
+            one.cells.sort_by_key(|cell| cell.column);
+        }
+        items[at].push(one);
+        return Role::Line;
     }
     match set {
         Some(set) if action == Action::Delete && !list.has_item(row) => {
@@ -320,6 +374,12 @@ fn place(
         }
         _ => Role::Unread,
     }
+}
+
+/// `3`, `3 EA`, `626`: nothing that names an item.
+fn is_number(text: &str) -> bool {
+    let rest = text.trim().trim_start_matches(|letter: char| letter.is_ascii_digit() || letter == '.');
+    rest.len() < text.trim().len() && !rest.starts_with(|letter: char| letter.is_alphabetic()) && rest.trim().len() < 4
 }
 
 /// A row without the cells of some columns.

@@ -51,22 +51,34 @@ pub(super) fn to_revise(lines: &[Line], row: &Wording, lexicon: &Lexicon) -> Res
 }
 
 /// The words of a line after a row revised it: those of the row, with the count and the finish of the line where the row
-/// is silent about them; those of the line with the row's count where the row says nothing else that is new.
-pub(super) fn revised(line: &Wording, row: &Wording, lexicon: &Lexicon) -> Wording {
-    let (Some(was), Some(is)) = (heard(line, lexicon), heard(row, lexicon)) else { return row.clone() };
+/// is silent about them; those of the line with the row's count and finish where the row says nothing else that is new.
+/// `None` where it says nothing new at all.
+pub(super) fn revised(line: &Wording, row: &Wording, lexicon: &Lexicon) -> Option<Wording> {
+    let (Some(was), Some(is)) = (heard(line, lexicon), heard(row, lexicon)) else { return Some(row.clone()) };
     let in_cell = |role: PartRole| line.part(role).is_some() && row.part(role).is_some();
     let (counts, finishes) = ([PartRole::Quantity, PartRole::Unit], [PartRole::Finish]);
     let remarks = row.parts.iter().find(|part| part.role == PartRole::Remarks).map(|part| part.span.clone());
-    if in_cell(PartRole::Quantity) && says_nothing_new(&was, &is, remarks) {
-        let of_row = |role| match role {
-            PartRole::Quantity | PartRole::Remarks => true,
-            PartRole::Unit => row.part(PartRole::Unit).is_some(),
-            _ => false,
-        };
-        return laid_over((line, &|role| !of_row(role)), (row, &of_row));
-    }
-    let finished = [names::FINISH, names::LOOK].iter().any(|attr| is.attributes.contains_key(attr));
     let counted = is.quantity.evidence.is_some() || row.part(PartRole::Quantity).is_some();
+    let finished = FINISHES.iter().any(|attr| is.attributes.contains_key(attr));
+    let keeps = says_nothing_new(&was, &is, remarks);
+    let same_count = !counted || (is.quantity.amount, is.quantity.unit) == (was.quantity.amount, was.quantity.unit);
+    let agrees = |attr: &Attr| {
+        let (old, new) = (was.attributes.get(attr), is.attributes.get(attr));
+        new.is_none_or(|new| new.found().is_some() && old.and_then(Heard::found) == new.found())
+    };
+    let same_finish = FINISHES.iter().all(agrees);
+    if keeps && same_count && same_finish {
+        return None;
+    }
+    if keeps
+        && !same_finish
+        && let Some(wording) = finished_anew((line, &was), (row, &is), lexicon)
+    {
+        return Some(if same_count { wording } else { counted_anew(&wording, row) });
+    }
+    if keeps && same_finish && in_cell(PartRole::Quantity) {
+        return Some(counted_anew(line, row));
+    }
     let kept = move |role: PartRole| (!counted && counts.contains(&role)) || (!finished && finishes.contains(&role));
     let mut wording = laid_over((line, &kept), (row, &|_| true));
     if !counted
@@ -77,15 +89,83 @@ pub(super) fn revised(line: &Wording, row: &Wording, lexicon: &Lexicon) -> Wordi
         wording.push(PartRole::Quantity, &line.text[evidence.span.clone()], None);
         wording = laid_over((&wording, &|_| true), (&whole, &|_| true));
     }
-    wording
+    Some(wording)
 }
 
-/// Whether a row says of a line only what it was already. In its remarks stands why, as often as not.
+/// How many goods the words name.
+pub(super) fn goods(wording: &Wording, lexicon: &Lexicon) -> usize {
+    let readings = understand(lexicon, wording, &Surroundings::default());
+    readings.iter().filter(|reading| !matches!(reading.category, Heard::Absent)).count()
+}
+
+/// What a finish says: its code, its look, the metal below it.
+const FINISHES: [Attr; 3] = [names::FINISH, names::LOOK, names::BASE];
+
+/// A line with the count of a row, and with what the row remarks.
+fn counted_anew(line: &Wording, row: &Wording) -> Wording {
+    let of_row = |role| match role {
+        PartRole::Quantity | PartRole::Remarks => true,
+        PartRole::Unit => row.part(PartRole::Unit).is_some(),
+        _ => false,
+    };
+    laid_over((line, &|role| !of_row(role)), (row, &of_row))
+}
+
+/// A line with the finish of a row in place of its own, wherever its own stands; `None` where it would then mean anything
+/// else than it did but for the finish.
+fn finished_anew(line: (&Wording, &Reading), row: (&Wording, &Reading), lexicon: &Lexicon) -> Option<Wording> {
+    let words_of = |(wording, reading): (&Wording, &Reading)| {
+        FINISHES.iter().find_map(|attr| match reading.attributes.get(attr) {
+            Some(Heard::Found(_, evidence)) => {
+                Some((evidence.span.clone(), wording.text[evidence.span.clone()].to_owned()))
+            }
+            _ => None,
+        })
+    };
+    let new = match row.0.part(PartRole::Finish) {
+        Some(cell) => cell.to_owned(),
+        None => words_of(row)?.1,
+    };
+    let old = words_of(line).map(|(span, _)| span);
+    let mut wording = Wording::default();
+    let mut is_laid = false;
+    for part in &line.0.parts {
+        let text = &line.0.text[part.span.clone()];
+        let inside = old.as_ref().filter(|old| part.span.start <= old.start && old.end <= part.span.end);
+        let text = if part.role == PartRole::Finish {
+            new.clone()
+        } else if let Some(old) = inside {
+            format!("{}{new}{}", &line.0.text[part.span.start..old.start], &line.0.text[old.end..part.span.end])
+        } else {
+            wording.push(part.role, text, part.column.clone());
+            continue;
+        };
+        is_laid = true;
+        wording.push(part.role, &text, part.column.clone());
+    }
+    if !is_laid {
+        let whole = std::mem::take(&mut wording);
+        wording.push(PartRole::Finish, &new, None);
+        wording = laid_over((&whole, &|_| true), (&wording, &|_| true));
+    }
+    let after = heard(&wording, lexicon)?;
+    let told = |reading: &Reading, finish: bool| -> Vec<(Attr, Option<Value>)> {
+        let of_kind = reading.attributes.iter().filter(|(attr, _)| FINISHES.contains(attr) == finish);
+        of_kind.map(|(attr, value)| (*attr, value.found().cloned())).collect()
+    };
+    let is_so = after.category.found() == line.1.category.found()
+        && told(&after, false) == told(line.1, false)
+        && told(row.1, true).iter().all(|one| told(&after, true).contains(one));
+    is_so.then_some(wording)
+}
+
+/// Whether a row says of a line only what it was already, its finish aside. In its remarks stands why, as often as not.
 fn says_nothing_new(was: &Reading, is: &Reading, remarks: Option<Range<usize>>) -> bool {
     let known = |(attr, value): (&Attr, &Heard<Value>)| {
-        value.found().is_some_and(|value| was.attributes.get(attr).and_then(Heard::found) == Some(value))
+        FINISHES.contains(attr)
+            || value.found().is_some_and(|value| was.attributes.get(attr).and_then(Heard::found) == Some(value))
     };
-    was.category.found() == is.category.found()
+    is_one_category(&was.category, &is.category)
         && is.attributes.iter().all(known)
         && is.unread.iter().all(|span| remarks.as_ref().is_some_and(|remarks| remarks.contains(&span.start)))
         && is.remarks.is_empty()

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::pairs::plain;
-use crate::read::schedule::{Opening, Schedule, loose_id};
+use crate::read::schedule::{HardwareSet, Opening, Schedule, loose_id};
 
 /// The old schedule with the addendum over it. Ledger, layout and findings are those of the addendum's own files.
 pub fn lay_over(old: Schedule, addendum: Schedule) -> Schedule {
@@ -16,6 +16,7 @@ pub fn lay_over(old: Schedule, addendum: Schedule) -> Schedule {
     }
     whole.notes.extend(addendum.notes);
     let has = given(&addendum.openings);
+    let again: BTreeSet<String> = addendum.openings.iter().map(|opening| plain(&opening.number)).collect();
     for opening in addendum.openings {
         match whole.openings.iter_mut().find(|known| plain(&known.number) == plain(&opening.number)) {
             Some(known) => {
@@ -36,12 +37,29 @@ pub fn lay_over(old: Schedule, addendum: Schedule) -> Schedule {
         for known in &mut whole.sets {
             known.openings.retain(|number| !set.openings.iter().any(|other| plain(other) == plain(number)));
         }
-        match whole.sets.iter_mut().find(|known| plain(&known.id) == plain(&set.id)) {
-            Some(known) => *known = set,
+        match namesake(&whole.sets, &set.id) {
+            // It keeps the id by which its doors name it.
+            Some(at) => {
+                let known = &mut whole.sets[at];
+                let (id, mut named) = (std::mem::take(&mut known.id), std::mem::take(&mut known.openings));
+                named.retain(|number| !again.contains(&plain(number)));
+                let openings = if set.openings.is_empty() { named } else { set.openings };
+                *known = HardwareSet { id, openings, ..set };
+            }
             None => whole.sets.push(set),
         }
     }
     whole
+}
+
+/// The set of that id; where none is written so, the only one whose id is the same but for the words and zeros around it.
+fn namesake(sets: &[HardwareSet], id: &str) -> Option<usize> {
+    let exact = sets.iter().position(|known| plain(&known.id) == plain(id));
+    exact.or_else(|| {
+        let mut loosely = sets.iter().enumerate().filter(|(_, known)| loose_id(&known.id) == loose_id(id));
+        let (at, _) = loosely.next()?;
+        loosely.next().is_none().then_some(at)
+    })
 }
 
 /// Which properties the rows of a sheet give at all: width, height, thickness, door, frame, wall, rating, exterior, hand,
@@ -151,9 +169,9 @@ pub fn is_part(old: &Schedule, new: &Schedule) -> Option<String> {
         return Some("it has doors and no sets".to_owned());
     }
     let numbers: BTreeSet<String> = new.openings.iter().map(|opening| plain(&opening.number)).collect();
-    let ids: BTreeSet<String> = new.sets.iter().map(|set| plain(&set.id)).collect();
+    let ids: BTreeSet<String> = new.sets.iter().map(|set| loose_id(&set.id)).collect();
     let doors = old.openings.iter().filter(|opening| numbers.contains(&plain(&opening.number))).count();
-    let sets = old.sets.iter().filter(|set| ids.contains(&plain(&set.id))).count();
+    let sets = old.sets.iter().filter(|set| ids.contains(&loose_id(&set.id))).count();
     let few = 2 * doors < old.openings.len() && 2 * sets < old.sets.len();
     few.then(|| {
         format!(
@@ -168,7 +186,6 @@ pub fn is_part(old: &Schedule, new: &Schedule) -> Option<String> {
 mod tests {
     use super::*;
     use crate::place::Place;
-    use crate::read::schedule::HardwareSet;
 
     fn schedule(ids: &[&str]) -> Schedule {
         let place = Place::row(&"a.csv".into(), &"".into(), 1);
@@ -190,7 +207,7 @@ mod tests {
         addendum.sets[0].title = "new".into();
         let whole = lay_over(schedule(&["A", "B", "C"]), addendum);
         let ids: Vec<&str> = whole.sets.iter().map(|set| set.id.as_str()).collect();
-        assert_eq!(ids, ["A", "b", "C", "9"]);
+        assert_eq!(ids, ["A", "B", "C", "9"]);
         assert_eq!(whole.sets[1].title, "new");
         assert_eq!(whole.sets[0].openings, ["door of A"]);
         assert_eq!(whole.sets[3].openings, ["door of 9", "7"]);

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 use super::as_read::{At, at, place};
+use super::pages;
 use crate::finding::{Answer, Effect, Finding, Kind};
 use crate::place::Place;
 use crate::read::schedule::Schedule;
@@ -51,7 +52,9 @@ pub(super) fn of(schedule: &Schedule) -> Vec<Told> {
 /// The findings again; a code that this version does not have is left out.
 pub(super) fn again(told: &[Told]) -> Vec<Finding> {
     let finding = |told: &Told| {
-        let page = PAGES.iter().find(|page| page.code == told.code)?;
+        // What a list of changes left undone stays asked too; which line was chosen is told once.
+        let own = pages::PAGES.iter().filter(|page| page.kind == Kind::Question);
+        let page = PAGES.iter().chain(own).find(|page| page.code == told.code)?;
         let kind = if told.asks { Kind::Question } else { Kind::Assumption };
         let mut finding = Finding::new(page.code, kind, page.weight, told.says.clone());
         (finding.openings, finding.set) = (told.openings.clone(), told.set.clone());
