@@ -59,6 +59,8 @@ pub enum Weight {
 pub enum Effect {
     /// Nothing that has a price here.
     Nothing,
+    /// Something that a person has to carry out: in the schedule, in the job terms, by figures typed over.
+    ByHand,
     /// Set an attribute on lines.
     Set {
         /// The lines it applies to.

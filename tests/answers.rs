@@ -320,3 +320,37 @@ fn the_first_line_of_a_set_without_hinges_is_asked_about_as_hinges() {
     let one = format!("Set,Qty,Unit,Item,Finish\nA,1,EA,TQX 2714,652\n{lock}");
     assert_eq!(question(&one, "one"), (Value::Null, false));
 }
+
+/// An answer that brings more doors under a question which is answered too: that answer holds for them as well.
+#[test]
+fn an_answer_holds_for_the_doors_that_another_answer_brings() {
+    let job = Job::new("widen");
+    let sets = "Set,Qty,Unit,Item,Finish\nA,3,EA,Hinge 5 x 4-1/2 BB heavy NRP,652\nA,1,EA,Storeroom lock F86,626\n\
+                B,3,EA,Hinge 4-1/2 x 4-1/2 BB std wt NRP,652\nB,1,EA,Storeroom lock F86,626\n";
+    job.schedule(sets);
+    let doors = "Door,Room,Size,Thk,Door Matl,Frame Matl,Exterior,HW Set\n1,Entry,3-0 x 7-0,1-3/4,HM,HM,YES,A\n\
+                 2,Rear exit,3-0 x 7-0,1-3/4,HM,HM,,B\n";
+    fs::write(job.0.join("doors.csv"), doors).unwrap();
+    let (before, _) = job.quote("before", None);
+    let question = |rule: &str| {
+        let all = before["findings"].as_array().unwrap();
+        all.iter().find(|one| one["rule"] == rule).cloned().unwrap_or_else(|| panic!("{rule} is not told"))
+    };
+    let (outside, finish) = (question("exterior-evidence"), question("exterior-hinge-finish"));
+    assert_eq!(finish["openings"], json!(["1"]), "the other door is not exterior yet");
+    let mut record = before.clone();
+    for question in [&outside, &finish] {
+        let answer =
+            question["answers"].as_array().unwrap().iter().find(|one| one["does"]["kind"] != "nothing").unwrap();
+        record["answers"][question["id"].as_str().unwrap()] = json!({
+            "answer": answer["value"], "code": question["rule"], "attribute": "", "scope": "this",
+            "wording": "", "by": "", "on": "", "says": question["says"]});
+    }
+    let told = job.0.join("told.json");
+    fs::write(&told, record.to_string()).unwrap();
+    let (after, _) = job.quote("after", Some(&told));
+    for (set, hinge) in [(0, 0), (1, 0)] {
+        let good = good(&after["sets"][set]["lines"][hinge]);
+        assert!(good.contains("630"), "set {set}: {good} is to be stainless");
+    }
+}

@@ -243,6 +243,11 @@ pub fn plain_answers(words: &[&str]) -> Vec<Answer> {
     words.iter().map(|word| Answer::new(*word, Effect::Nothing)).collect()
 }
 
+/// An answer that a person has to carry out.
+pub fn by_hand(words: &str) -> Answer {
+    Answer::new(words, Effect::ByHand)
+}
+
 /// Answers to whether an exit device is wanted instead of the locks of a set. The lines of the set become it only where the
 /// question is about all its doors; otherwise those doors need a set of their own.
 pub fn exit_device_instead(job: &Job, set: usize, doors: usize, keep: &str) -> Vec<Answer> {
@@ -250,7 +255,10 @@ pub fn exit_device_instead(job: &Job, set: usize, doors: usize, keep: &str) -> V
         &[Category::MortiseLock, Category::BoredLock, Category::InterconnectedLock, Category::Deadlock];
     let mut locks = job.lines_of(set, LOCKS).into_iter().map(|spec| spec.id);
     let lock = locks.next().filter(|_| doors == job.doors(set).count());
-    let Some(lock) = lock else { return plain_answers(&[keep, "exit devices, to be written into a set of their own"]) };
+    let Some(lock) = lock else {
+        let other = by_hand("exit devices, to be written into a set of their own");
+        return vec![Answer::new(keep, Effect::Nothing), other];
+    };
     let mut effects = vec![Effect::Category { lines: vec![lock], category: Category::ExitDevice }];
     let others: Vec<LineId> = locks.collect();
     if !others.is_empty() {

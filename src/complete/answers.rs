@@ -4,12 +4,11 @@ use std::collections::BTreeMap;
 
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, LineId, Weight};
 use crate::read::schedule::{Basis, Schedule};
-use crate::trade::attribute::{Attr, Attributes, Value, names};
-use crate::trade::category::Category;
+use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::inches::Inches;
-use crate::understand::reading::Unit;
 use rust_decimal::Decimal;
 
+use super::asked_for::{asked_for, keeps_some};
 use super::door::Door;
 use super::exposure::Exposure;
 use super::job::Job;
@@ -46,7 +45,8 @@ impl Given {
     pub fn take(&mut self, findings: &[Finding], answers: &Answers) -> bool {
         let mut any = false;
         for finding in findings {
-            if self.picked.contains_key(&finding.id) {
+            if let Some(picked) = self.picked.get_mut(&finding.id) {
+                any |= picked.widen(finding);
                 continue;
             }
             let own = answers.questions.get(&finding.id);
@@ -59,9 +59,9 @@ impl Given {
                 None => continue,
             };
             let picked = Picked {
+                is_words: finding.answers.is_empty() || answer.does == Effect::ByHand,
                 answer,
                 question: finding.clone(),
-                is_words: finding.answers.is_empty(),
                 note: note_of(told, own.is_none()),
             };
             self.picked.insert(finding.id.clone(), picked);
@@ -129,15 +129,21 @@ impl Given {
         let chosen = self.picked.values().flat_map(|picked| picked.effects().map(move |effect| (picked, effect)));
         for (picked, effect) in chosen {
             match effect {
-                Effect::KeepAddition(false) => added.retain(|addition| {
+                Effect::KeepAddition(false) => added.retain_mut(|addition| {
                     let of_set = match (&picked.question.set, addition.set.and_then(|set| job.sets.get(set))) {
                         (Some(id), Some(set)) => set.id == *id,
                         _ => true,
                     };
-                    addition.rule != picked.question.code || !of_set
+                    addition.rule != picked.question.code || !of_set || keeps_some(addition, &picked.question, job)
                 }),
                 Effect::Add { category, attributes, quantity } => {
-                    added.extend(asked_for(picked, job, *category, attributes, *quantity));
+                    added.extend(asked_for(
+                        (&picked.question, &picked.answer.value),
+                        job,
+                        *category,
+                        attributes,
+                        *quantity,
+                    ));
                 }
                 _ => {}
             }
@@ -202,6 +208,7 @@ fn apply(job: &mut Job, picked: &Picked, effect: &Effect) {
     let words = &picked.answer.value;
     match effect {
         Effect::Nothing
+        | Effect::ByHand
         | Effect::KeepAddition(_)
         | Effect::Add { .. }
         | Effect::Doors { .. }
@@ -241,6 +248,33 @@ fn apply(job: &mut Job, picked: &Picked, effect: &Effect) {
 }
 
 impl Picked {
+    /// Another answer may bring more doors or lines under a question that is answered: the answer holds for them too.
+    /// Whether it does more than before.
+    fn widen(&mut self, finding: &Finding) -> bool {
+        let Some(same) = finding.answers.iter().find(|answer| same_words(&answer.value, &self.answer.value)) else {
+            return false;
+        };
+        let more: Vec<String> =
+            finding.openings.iter().filter(|number| !self.question.openings.contains(number)).cloned().collect();
+        let before = self.answer.does.clone();
+        let covers = self.question.openings.iter().all(|number| finding.openings.contains(number));
+        match (&before, &same.does) {
+            // What is added is reckoned over all openings of the question.
+            (Effect::Add { .. } | Effect::Follows { .. }, other) if covers && !more.is_empty() => {
+                self.answer.does = other.clone();
+            }
+            (Effect::Add { .. } | Effect::Follows { .. }, _) if more.is_empty() => {}
+            (_, other) => super::gather::merge_effect(&mut self.answer.does, other.clone()),
+        }
+        self.question.openings.extend(more.iter().cloned());
+        for line in &finding.lines {
+            if !self.question.lines.contains(line) {
+                self.question.lines.push(*line);
+            }
+        }
+        !more.is_empty() || self.answer.does != before
+    }
+
     /// The effects of the answer, those of several one by one.
     fn effects(&self) -> impl Iterator<Item = &Effect> {
         match &self.answer.does {
@@ -365,42 +399,4 @@ fn count_at(job: &mut Job, line: LineId, openings: &[usize], quantity: Decimal) 
         }
     }
     job.fixed_at.extend(openings.iter().map(|opening| (line, *opening)));
-}
-
-/// What an answer adds, shared over the doors of its finding.
-fn asked_for(
-    picked: &Picked,
-    job: &Job,
-    category: Category,
-    attributes: &Attributes,
-    quantity: Decimal,
-) -> Option<Addition> {
-    let mut doors: Vec<_> =
-        job.doors.iter().filter(|door| door.live && picked.question.openings.contains(&door.number)).collect();
-    if doors.is_empty() {
-        doors.extend(job.doors.iter().find(|door| door.live));
-    }
-    let rows: Decimal = doors.iter().map(|door| Decimal::from(door.count)).sum();
-    // Equal shares where they come out even, else all at the first door.
-    let share = quantity.checked_div(rows)?;
-    let shares = if share.fract().is_zero() {
-        doors.iter().map(|door| (door.index, share)).collect()
-    } else {
-        let first = doors.first()?;
-        vec![(first.index, quantity.checked_div(Decimal::from(first.count))?)]
-    };
-    let set = picked.question.set.as_ref().and_then(|id| job.sets.iter().position(|set| set.id == *id));
-    Some(Addition {
-        category,
-        attributes: attributes.clone(),
-        unit: Unit::Each,
-        shares,
-        varies: BTreeMap::new(),
-        rule: picked.question.code,
-        why: format!("Answered: {}.", picked.answer.value),
-        set,
-        ours: true,
-        by: None,
-        selection: Default::default(),
-    })
 }

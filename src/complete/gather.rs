@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet, HashSet};
 use crate::finding::{Answer, Effect, Finding, Kind, LineId};
 use crate::terms::Terms;
 
-use super::act::{keep_or_not, plain_answers};
+use super::act::keep_or_not;
 use super::spec::Addition;
 
 /// Numbers, each once, in the order in which they came.
@@ -194,7 +194,7 @@ fn same_effect(a: &Effect, b: &Effect) -> bool {
     }
 }
 
-fn merge_effect(known: &mut Effect, other: Effect) {
+pub(super) fn merge_effect(known: &mut Effect, other: Effect) {
     match (known, other) {
         (Effect::Set { lines, .. }, Effect::Set { lines: more, .. })
         | (Effect::Category { lines, .. }, Effect::Category { lines: more, .. })
@@ -225,7 +225,8 @@ fn stricter(finding: &mut Finding, added: &[Addition], terms: &Terms) {
         finding.answers = if added.iter().any(|addition| addition.rule == finding.code && addition.ours) {
             keep_or_not("as assumed", "leave it out")
         } else {
-            plain_answers(&["as assumed"])
+            // Whatever is answered is for a person to carry out.
+            Vec::new()
         };
     }
     if finding.priced_as.is_empty() {

@@ -8,6 +8,7 @@
 
 pub mod act;
 pub mod answers;
+mod asked_for;
 mod build;
 mod devices;
 pub mod door;

@@ -80,7 +80,7 @@ fn does<'a>(
     };
     let good = found.len();
     let more = match effect {
-        Effect::Nothing | Effect::KeepAddition(true) | Effect::Size { .. } => Vec::new(),
+        Effect::Nothing | Effect::ByHand | Effect::KeepAddition(true) | Effect::Size { .. } => Vec::new(),
         Effect::Set { lines, attribute, value } => lines
             .iter()
             .map(|line| {

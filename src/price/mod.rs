@@ -102,8 +102,8 @@ fn part_of(from: From) -> Part {
 fn taken_in(outcome: Outcome, job: &mut Completed, items: Vec<PricedItem>) -> Vec<PricedItem> {
     for ((finding, answer), effect) in outcome.effects {
         if let Some(answer) = job.findings.get_mut(finding).and_then(|finding| finding.answers.get_mut(answer)) {
-            // What another size is worth is not known before the rules have run on it.
-            answer.effect = effect.filter(|_| !matches!(answer.does, Effect::Size { .. }));
+            // What another size is worth is not known before the rules have run on it; nor what a person carries out.
+            answer.effect = effect.filter(|_| !matches!(answer.does, Effect::Size { .. } | Effect::ByHand));
         }
     }
     for (finding, words) in outcome.priced_as {

@@ -133,6 +133,7 @@ fn row(quote: &Quote, finding: &Finding, row: usize, offered: Option<(usize, usi
         answer => format!("{} The answer \"{answer}\" is not one of those offered; pick one.", sentence(&finding.says)),
     };
     let answers = finding.answers.iter().map(|answer| match answer.effect {
+        _ if answer.does == Effect::ByHand => format!("{} (for you to carry out)", answer.value),
         _ if matches!(answer.does, Effect::Size { .. }) => format!("{} (priced once picked)", answer.value),
         Some(effect) if !effect.is_zero() => format!("{} ({})", answer.value, difference(effect)),
         _ => answer.value.clone(),

@@ -357,6 +357,7 @@ fn added_goods(goods: &[(Category, Attributes, Decimal)]) -> Vec<Json> {
 fn effect(effect: &Effect) -> Json {
     match effect {
         Effect::Nothing => json!({"kind": "nothing"}),
+        Effect::ByHand => json!({"kind": "by-hand"}),
         Effect::Set { attribute, value: set, .. } => {
             json!({"kind": "set", "attribute": attribute.name(), "value": value(set)})
         }

@@ -1,6 +1,6 @@
 //! Electrified hinges outdoors.
 
-use crate::complete::act::{Out, Rule, page, plain_answers};
+use crate::complete::act::{Out, Rule, by_hand, page, plain_answers};
 use crate::complete::devices;
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
@@ -49,7 +49,8 @@ fn run(job: &Job, out: &mut Out) {
         let says = "A steel electrified hinge on an exterior door: such hinges are made for dry rooms.";
         let mut finding = out.about_set(job, set, doors, "job:", says);
         finding.priced_as = "the steel hinge".to_owned();
-        finding.answers = plain_answers(&["as it stands", "stainless or a concealed transfer, to be written into the set"]);
+        finding.answers = plain_answers(&["as it stands"]);
+        finding.answers.push(by_hand("stainless or a concealed transfer, to be written into the set"));
         finding.help = "ask the hinge's maker; write FINISH 630 or a concealed transfer into the set".to_owned();
         out.say(finding);
     }

@@ -2,7 +2,7 @@
 
 use rust_decimal::Decimal;
 
-use crate::complete::act::plain_answers;
+use crate::complete::act::{by_hand, plain_answers};
 use crate::complete::load;
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
@@ -53,7 +53,8 @@ fn run(job: &Job, out: &mut Out) {
         }
         let mut finding = out.about_set(job, set, job.numbers(set), "job:", "Electrified goods and no power supply: who furnishes supplies, cable, conduit, fire-alarm relay, programming and final connection?");
         finding.priced_as = "none of them".to_owned();
-        finding.answers = plain_answers(&["by others", "ours: set power_supplies in job.toml"]);
+        finding.answers = plain_answers(&["by others"]);
+        finding.answers.push(by_hand("ours: set power_supplies in job.toml"));
         finding.help = "set [electrical] power_supplies = \"ours\" or \"others\" in job.toml".to_owned();
         out.say(finding);
     }

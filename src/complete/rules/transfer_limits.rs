@@ -1,7 +1,7 @@
 //! Currents against the limits of an electrified hinge, and the voltage lost on the way.
 
 
-use crate::complete::act::plain_answers;
+use crate::complete::act::{by_hand, plain_answers};
 use crate::complete::devices;
 use crate::complete::load::{self, Drop};
 use crate::complete::spec::Spec;
@@ -46,7 +46,8 @@ fn check(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
     let says = format!("{}{supply}", drop.words());
     let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{} {}", load::kind_of(spec), drop.volts), says);
     finding.priced_as = "the transfer as it stands".to_owned();
-    finding.answers = plain_answers(&["the device starts at a low current (motor)", "heavier conductors, priced by hand"]);
+    finding.answers = plain_answers(&["the device starts at a low current (motor)"]);
+    finding.answers.push(by_hand("heavier conductors, priced by hand"));
     finding.help = "use a device that starts at a low current, two conductors side by side, a concealed transfer with heavier wires, or a supply near the door; low-voltage work by licensed practice".to_owned();
     out.say(finding);
 }
