@@ -8,7 +8,7 @@ use crate::finding::Kind;
 use crate::price::quote::Quote;
 use crate::read::amendment::amendment;
 use crate::read::read;
-use crate::read::schedule::Schedule;
+use crate::read::schedule::{Role, Schedule};
 use crate::reprice::amend::amended;
 use crate::reprice::answers::{Carried, carry};
 use crate::reprice::changes::Changes;
@@ -35,9 +35,17 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
     {
         return compare_records(args, &old, file);
     }
-    let setup = setup(args, &old)?;
+    let mut setup = setup(args, &old)?;
     is_one_job(args, &old, &setup)?;
     let (schedule, is_partial) = schedule(args, &old, &setup)?;
+    let name = name_of(args).or_else(|| name_in_titles(&schedule));
+    if name.is_none() {
+        output::say(
+            "the files do not say which addendum they are: name it with --addendum \"Addendum 1\", so that the proposal \
+             acknowledges it",
+        );
+    }
+    setup.terms.job.addenda = acknowledged(&setup.terms.job.addenda, &old.job.addenda, name.as_deref());
     let progress = Progress::begin("completing and pricing");
     let carried = carried(&setup, &schedule, &old)?;
     let before = Answers { questions: carried.stand.clone(), ..old.told() };
@@ -54,7 +62,7 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
             changes.request = Some(request(&changes.changes, &quote.terms, old.contract())?);
         }
         let files: Vec<String> = args.files.iter().map(|file| file_name(file)).collect();
-        let name = name_of(args).unwrap_or_else(|| files.join(", "));
+        let name = name.unwrap_or_else(|| files.join(", "));
         new.history = extended(&old, &name, &quote.date, &files, &changes);
         changes.tell_steps(&old, &new);
         record = write::record_after(&quote, &new.history);
@@ -142,8 +150,6 @@ fn setup(args: &RepriceArgs, old: &Snapshot) -> Result<Setup, String> {
     if prices != Prices::Current {
         setup.terms.price.held = old.held();
     }
-    let acknowledged = acknowledged(&setup.terms.job.addenda, &old.job.addenda, name_of(args).as_deref());
-    setup.terms.job.addenda = acknowledged;
     Ok(setup)
 }
 
@@ -235,6 +241,12 @@ fn ask_again(quote: &mut Quote, carried: &Carried) {
 /// What the addendum is called: as given, or by the name of its file.
 fn name_of(args: &RepriceArgs) -> Option<String> {
     args.addendum.clone().or_else(|| args.files.iter().find_map(|file| addendum_named(&file_name(file))))
+}
+
+/// What the titles and notes of the new files call the addendum.
+fn name_in_titles(schedule: &Schedule) -> Option<String> {
+    let titles = schedule.ledger.iter().filter(|row| matches!(row.role, Role::Title | Role::Note));
+    titles.filter(|row| row.text.chars().count() < 90).find_map(|row| addendum_named(&row.text))
 }
 
 fn file_name(file: &Path) -> String {

@@ -79,26 +79,45 @@ impl Snapshot {
 }
 
 /// `Addendum 2` for a file named `addendum-2.xlsx`, `ADD 02 doors.xlsx`, `bid-set-addendum-2.csv`; else nothing.
-pub fn addendum_named(file: &str) -> Option<String> {
-    let lower = file.to_lowercase();
-    let at = lower.find("addendum").map(|at| at + "addendum".len()).or_else(|| {
-        let at = lower.find("add")?;
-        let alone = at == 0 || !lower[..at].ends_with(|letter: char| letter.is_alphanumeric());
-        alone.then_some(at + "add".len())
-    })?;
-    let rest = lower[at..].trim_start_matches([' ', '-', '_', '.', '#']);
-    let rest = rest.strip_prefix("no").unwrap_or(rest).trim_start_matches([' ', '-', '_', '.', '#']);
-    let digits: String = rest.chars().take_while(char::is_ascii_digit).collect();
-    let number = digits.trim_start_matches('0');
-    (!number.is_empty() && number.len() < 4).then(|| format!("Addendum {number}"))
+pub fn addendum_named(words: &str) -> Option<String> {
+    let lower = words.to_lowercase();
+    KINDS.iter().find_map(|(begins, kind)| {
+        let at = lower
+            .match_indices(begins)
+            .map(|(at, _)| at)
+            .find(|at| *at == 0 || !lower[..*at].ends_with(|letter: char| letter.is_alphanumeric()))?;
+        let rest = lower[at + begins.len()..].trim_start_matches([' ', '-', '_', '.', '#', ':']);
+        let rest = rest.strip_prefix("number").or(rest.strip_prefix("no")).unwrap_or(rest);
+        let rest = rest.trim_start_matches([' ', '-', '_', '.', '#', ':']);
+        let digits: String = rest.chars().take_while(char::is_ascii_digit).collect();
+        let number = digits.trim_start_matches('0');
+        let goes_on = rest[digits.len()..].starts_with(|letter: char| letter.is_alphanumeric());
+        (!number.is_empty() && number.len() < 4 && !goes_on).then(|| format!("{kind} {number}"))
+    })
 }
+
+/// How an addendum is called in file names and titles, and its name. `addendum` before `add`, which it begins with.
+const KINDS: [(&str, &str); 7] = [
+    ("addendum", "Addendum"),
+    ("addenda", "Addendum"),
+    ("add", "Addendum"),
+    ("bulletin", "Bulletin"),
+    ("asi", "ASI"),
+    ("revision", "Revision"),
+    ("rev", "Revision"),
+];
 
 /// The number at the end of a name such as `Addendum 1` or `1 (2026-10-02)`, to tell whether two words mean one addendum.
 fn number(words: &str) -> String {
-    words
-        .split(|letter: char| !letter.is_ascii_digit())
-        .find(|digits| !digits.is_empty())
-        .map_or_else(|| words.trim().to_lowercase(), |digits| digits.trim_start_matches('0').to_owned())
+    let digits = words.split(|letter: char| !letter.is_ascii_digit()).find(|digits| !digits.is_empty());
+    match (addendum_named(words), digits) {
+        (Some(name), _) => name.to_lowercase(),
+        // A bare number is that of an addendum.
+        (None, Some(digits)) if words.trim().starts_with(digits) => {
+            format!("addendum {}", digits.trim_start_matches('0'))
+        }
+        (None, _) => words.trim().to_lowercase(),
+    }
 }
 
 /// Addenda acknowledged: those of the terms, then those of the record and this one where the terms do not name them.
@@ -125,11 +144,16 @@ mod tests {
         assert_eq!(named("bid-set.xlsx"), "");
         assert_eq!(named("ladder-3.xlsx"), "");
         assert_eq!(named("added doors.xlsx"), "");
+        assert_eq!(named("Bulletin2.xlsx"), "Bulletin 2");
+        assert_eq!(named("DOOR SCHEDULE - ADDENDUM NO. 1  11/10/2026"), "Addendum 1");
+        assert_eq!(named("rev-a.xlsx"), "");
+        assert_eq!(named("1234 Addison Street"), "");
     }
 
     #[test]
     fn an_addendum_is_acknowledged_once() {
         let terms = ["1 (2026-10-02)".to_owned()];
         assert_eq!(acknowledged(&terms, &["Addendum 1".into()], Some("Addendum 2")), ["1 (2026-10-02)", "Addendum 2"]);
+        assert_eq!(acknowledged(&[], &["Addendum 2".into()], Some("Bulletin 2")), ["Addendum 2", "Bulletin 2"]);
     }
 }
