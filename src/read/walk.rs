@@ -89,6 +89,22 @@ impl Lane {
         }
     }
 
+    /// Takes up a table at its heading row. A door schedule ends the block of sets above it: its rows are doors. Only
+    /// where it has no set column and stands between a set's heading and the set's items are its doors that set's.
+    fn begin(&mut self, table: Arc<Table>, out: &Gathered) {
+        if table.holds == Holds::Doors
+            && let Some(set) = self.set
+        {
+            if !table.has(M::Set) && out.schedule.sets[set].lines.is_empty() {
+                (self.doors, self.table) = (Some(table), None);
+                return;
+            }
+            (self.set, self.doors, self.basis, self.section) = (None, None, None, None);
+            self.pair_named = false;
+        }
+        self.table = Some(table);
+    }
+
     pub(super) fn open_set(&mut self, set: usize) {
         self.set = Some(set);
         self.basis = None;
@@ -227,7 +243,7 @@ impl Walker<'_> {
         if let Some(role) = self.card_row(index, out) {
             return role;
         }
-        if let Some(role) = self.heading_row(index) {
+        if let Some(role) = self.heading_row(index, out) {
             return role;
         }
         // What is told by its words has few cells; rows of tables are not folded for nothing.
@@ -281,7 +297,7 @@ impl Walker<'_> {
         role
     }
 
-    fn heading_row(&mut self, index: usize) -> Option<Role> {
+    fn heading_row(&mut self, index: usize, out: &Gathered) -> Option<Role> {
         let table = self.tables.get(self.next)?;
         if index < table.rows.0 || index > table.rows.1 {
             return None;
@@ -317,7 +333,7 @@ impl Walker<'_> {
                 lane.set = lane.set.or(current);
                 lane.range = table.lane;
                 lane.last = Last::Nothing;
-                lane.table = Some(table);
+                lane.begin(table, out);
                 self.lanes.push(lane);
             }
             self.after_table = true;
