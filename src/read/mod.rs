@@ -18,6 +18,7 @@ mod itemrows;
 mod itemtext;
 mod keyed;
 mod kinds;
+mod lane;
 mod layout;
 mod length;
 mod marks;

@@ -130,7 +130,10 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
         if let Some(set) = &opening.set {
             let matrix = schedule.sets.iter().any(|of| of.id == *set && of.title.starts_with("as door "));
             // `1E2` stands nowhere where the cell says 1E+02; that it was mended is told.
-            if matrix || at("set-as-exponent") {
+            if matrix
+                || at("set-as-exponent")
+                || codes.contains("set-as-exponent") && rows.text(schedule, &opening.place).contains("E+")
+            {
                 continue;
             }
             let headed = schedule.sets.iter().any(|of| loose_id(&of.id) == loose_id(set));

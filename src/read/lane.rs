@@ -1,0 +1,74 @@
+//! A lane: one table that is being read down its columns, or the free text of a sheet, with the set that stands open in it.
+
+use std::sync::Arc;
+
+use super::headings::Meaning as M;
+use super::schedule::Basis;
+use super::table::{Holds, Table};
+use super::walk::Gathered;
+
+/// What the last row of a lane was, for rows that go on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Last {
+    Nothing,
+    Opening,
+    Line,
+    Doors,
+}
+
+/// One table being read, or the free text of a sheet.
+pub(super) struct Lane {
+    pub(super) table: Option<Arc<Table>>,
+    /// The door schedule in which a set heading stood: doors may follow it.
+    pub(super) doors: Option<Arc<Table>>,
+    pub(super) range: (usize, usize),
+    pub(super) set: Option<usize>,
+    pub(super) basis: Option<Basis>,
+    pub(super) section: Option<Arc<str>>,
+    pub(super) pair_named: bool,
+    pub(super) last: Last,
+    pub(super) last_row: u32,
+    /// The columns of its table were lost: each row is one text.
+    pub(super) lost: bool,
+}
+
+impl Lane {
+    pub(super) fn free() -> Self {
+        Self {
+            table: None,
+            doors: None,
+            range: (0, usize::MAX),
+            set: None,
+            basis: None,
+            section: None,
+            pair_named: false,
+            last: Last::Nothing,
+            last_row: 0,
+            lost: false,
+        }
+    }
+
+    /// Takes up a table at its heading row. A door schedule ends the block of sets above it: its rows are doors. Only
+    /// where it has no set column and stands between a set's heading and the set's items are its doors that set's.
+    pub(super) fn begin(&mut self, table: Arc<Table>, out: &Gathered) {
+        if table.holds == Holds::Doors
+            && let Some(set) = self.set
+        {
+            if !table.has(M::Set) && out.schedule.sets[set].lines.is_empty() {
+                (self.doors, self.table) = (Some(table), None);
+                return;
+            }
+            (self.set, self.doors, self.basis, self.section) = (None, None, None, None);
+            self.pair_named = false;
+        }
+        self.table = Some(table);
+    }
+
+    pub(super) fn open_set(&mut self, set: usize) {
+        self.set = Some(set);
+        self.basis = None;
+        self.section = None;
+        self.pair_named = false;
+        self.last = Last::Nothing;
+    }
+}
