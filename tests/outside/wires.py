@@ -13,9 +13,11 @@ import pint
 unit = pint.UnitRegistry()
 COPPER = unit.Quantity(1, "ohm mm^2 / m") / 58
 SAYS = re.compile(
-    r"(?P<hold>[\d.]+) A held, (?P<start>[\d.]+) A at the start at (?P<volts>\d+) V\. "
-    r"(?P<near_feet>[\d.]+) ft of (?P<near_gauge>\d+) AWG through hinge and leaf lose (?P<near>[\d.]+) V, "
-    r"(?P<far_feet>[\d.]+) ft of (?P<far_gauge>\d+) AWG feeder (?P<far>[\d.]+) V; (?P<allowed>[\d.]+) V allowed"
+    r"(?P<hold>[\d.]+) A held, (?P<start>[\d.]+) A at the start at (?P<volts>\d+) V.*?"
+    r"hinge and leaf: 2 x (?P<near_feet>[\d.]+) ft x (?P<near_amps>[\d.]+) A x (?P<near_ohms>[\d.]+) ohm / 1000 ft "
+    r"\((?P<near_gauge>\d+) AWG\) = (?P<near>[\d.]+) V; "
+    r"feeder: 2 x (?P<far_feet>[\d.]+) ft x (?P<far_amps>[\d.]+) A x (?P<far_ohms>[\d.]+) ohm / 1000 ft "
+    r"\((?P<far_gauge>\d+) AWG\) = (?P<far>[\d.]+) V; (?P<allowed>[\d.]+) V allowed"
 )
 problems = []
 
@@ -48,8 +50,12 @@ for finding in findings:
         problems.append(f"a sum that cannot be read: {finding['says']}")
         continue
     sums = {name: float(text) for name, text in said.groupdict().items()}
-    compare("hinge and leaf", drop(sums["near_feet"], int(sums["near_gauge"]), sums["start"]), sums["near"])
-    compare("feeder", drop(sums["far_feet"], int(sums["far_gauge"]), sums["start"]), sums["far"])
+    for part, name in (("near", "hinge and leaf"), ("far", "feeder")):
+        feet, gauge, amps = sums[f"{part}_feet"], int(sums[f"{part}_gauge"]), sums[f"{part}_amps"]
+        compare(f"{name}, amperes", sums["start"], amps)
+        # Twice 500 ft lose at one ampere what 1000 ft of wire have in ohms.
+        compare(f"{name}, ohms of 1000 ft", drop(500, gauge, 1), sums[f"{part}_ohms"])
+        compare(name, drop(feet, gauge, amps), sums[part])
     compare("a tenth of the voltage", sums["volts"] / 10, sums["allowed"])
     checked += 1
 if len(sys.argv) > 2 and checked < int(sys.argv[2]):
