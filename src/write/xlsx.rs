@@ -21,6 +21,8 @@ const LONGEST: usize = 32_700;
 const QUICK: u8 = 2;
 /// Links that the format holds on a page.
 const MOST_LINKS: usize = 60_000;
+/// Breaks between printed sheets that the format holds on a page.
+const MOST_BREAKS: usize = 1_023;
 /// Letters used throughout, found on every system or replaced by one of the same widths.
 const FONT: &str = "Arial";
 
@@ -332,8 +334,9 @@ fn print_setup(sheet: &mut Worksheet, page: &Page) -> Result<(), XlsxError> {
     if let Some(column) = print.last_column.filter(|_| !page.rows.is_empty()) {
         sheet.set_print_area(0, 0, long(page.rows.len() - 1), short(column))?;
     }
-    let breaks: Vec<u32> =
-        page.rows.iter().enumerate().filter(|(at, row)| *at > 0 && row.new_page).map(|(at, _)| long(at)).collect();
+    // What lies further down is broken where the program that prints it does.
+    let new_pages = page.rows.iter().enumerate().filter(|(at, row)| *at > 0 && row.new_page);
+    let breaks: Vec<u32> = new_pages.take(MOST_BREAKS).map(|(at, _)| long(at)).collect();
     if !breaks.is_empty() {
         sheet.set_page_breaks(&breaks)?;
     }
