@@ -61,7 +61,7 @@ fn closers(catalog: &Catalog, named: bool) -> Spec {
         asked.insert(names::MAKER, Value::text(&dearest.good.maker));
     }
     spec.selection =
-        catalog.select(&Request { category: Category::Closer, attributes: asked.clone(), makers: Vec::new() });
+        catalog.select(&Request { category: Category::Closer, attributes: asked.clone(), makers: Vec::new() }).into();
     let said = |value| {
         let evidence = Evidence { span: 0..1, by: By::Grammar("test") };
         Sourced { value, from: From::Said(evidence) }

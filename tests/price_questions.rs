@@ -52,7 +52,7 @@ fn hinges(catalog: &Catalog, weight: &str) -> Spec {
     ]
     .into();
     spec.selection =
-        catalog.select(&Request { category: Category::Hinge, attributes: asked.clone(), makers: Vec::new() });
+        catalog.select(&Request { category: Category::Hinge, attributes: asked.clone(), makers: Vec::new() }).into();
     assert!(!spec.selection.candidates.is_empty(), "the demo catalog sells 4-1/2 × 4-1/2 ball bearing hinges");
     spec.attributes = asked
         .into_iter()

@@ -4,9 +4,11 @@
 mod bench;
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use bench::{dec, good, job, list_price, money, opening, spec};
 use pintle::catalog::Catalog;
+use pintle::catalog::good::Candidate;
 use pintle::complete::spec::{Addition, Completed, From, Grade, Sourced, Spec};
 use pintle::count::count;
 use pintle::money::Money;
@@ -257,11 +259,16 @@ fn an_implied_item_is_a_line_with_its_reason() {
     assert!(line.why.contains("behind the wires"));
 }
 
+/// The good chosen for a line, to be changed.
+fn first(spec: &mut Spec) -> &mut Candidate {
+    Arc::make_mut(&mut Arc::make_mut(&mut spec.selection).candidates[0])
+}
+
 #[test]
 fn new_prices_are_apart_from_scope() {
     let mut new = base();
     for spec in new.sets.iter_mut().flat_map(|set| &mut set.specs) {
-        let list = &mut spec.selection.candidates[0].good.list;
+        let list = &mut first(spec).good.list;
         list.base = list.base.times(dec("1.05")).unwrap();
     }
     let found = changes(&base(), &new);
@@ -313,7 +320,7 @@ fn held_prices_stay_and_new_goods_take_new_prices() {
     let old = snapshot(base(), TERMS);
     let mut new = base();
     for spec in new.sets.iter_mut().flat_map(|set| &mut set.specs) {
-        let list = &mut spec.selection.candidates[0].good.list;
+        let list = &mut first(spec).good.list;
         list.base = list.base.times(dec("1.05")).unwrap();
     }
     new.sets[0].specs.push(line(0, 3, Category::Stop, "9.00", "1", "626"));
@@ -483,7 +490,7 @@ fn mutate(job: &mut Completed, mutation: &Mutation) {
         Mutation::Leaves(door) => job.schedule.openings[*door].leaves = 3 - job.schedule.openings[*door].leaves,
         Mutation::Price(set, line, list) => {
             if let Some(spec) = job.sets[*set].specs.get_mut(*line) {
-                spec.selection.candidates[0].good.list.base = money(&cents(*list));
+                first(spec).good.list.base = money(&cents(*list));
             }
         }
     }

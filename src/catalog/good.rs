@@ -216,7 +216,7 @@ pub struct Undecided {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Selection {
     /// Goods that fit, best first: acceptable makers in order, then lowest net price, then designation.
-    pub candidates: Vec<Candidate>,
+    pub candidates: Vec<Arc<Candidate>>,
     /// Goods that nearly fit and what stands against them, when none fits.
     pub near: Vec<(Good, String)>,
     /// How many of the candidates fit as well as the first and cost the same, so that only their names put them behind it.

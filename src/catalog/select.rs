@@ -1,6 +1,8 @@
 //! Finds the goods that fit a request: attributes decide, everything that is not asked stays at the line's usual value
 //! and is listed as undecided where the answers differ.
 
+use std::sync::Arc;
+
 use crate::money::Money;
 use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::category::Category;
@@ -76,7 +78,7 @@ pub(super) fn select(book: &Book, request: &Request, class: Option<&str>, date: 
             .then_with(|| a.good.line.cmp(&b.good.line))
     });
     let tied = ranked.iter().skip(1).take_while(|(rank, _)| *rank == ranked[0].0).count();
-    let candidates: Vec<Candidate> = ranked.into_iter().map(|(_, candidate)| candidate).collect();
+    let candidates: Vec<Arc<Candidate>> = ranked.into_iter().map(|(_, candidate)| Arc::new(candidate)).collect();
     let mut near = Vec::new();
     if candidates.is_empty() {
         missed.sort_by(|(one, a, _), (other, b, _)| {

@@ -1,10 +1,7 @@
 //! `pintle check`: what is unclear, life safety first, then by money. Writes nothing.
 
-use std::path::PathBuf;
-
 use crate::complete::Answers;
 use crate::finding::Kind;
-use crate::read::read;
 use crate::read::schedule::Schedule;
 use crate::write;
 
@@ -16,9 +13,8 @@ use super::{Outcome, output};
 
 /// Runs the command.
 pub fn run(args: &CheckArgs, colour: bool) -> Result<Outcome, String> {
-    let setup = Setup::load(&args.job, args.files.first().map(PathBuf::as_path))?;
     let progress = Progress::begin("reading the schedule");
-    let schedule = read(&args.files, &setup.terms.read)?;
+    let (setup, schedule) = Setup::load_and_read(&args.job, &args.files)?;
     if args.layout {
         drop(progress);
         output::result(&layout(&schedule));

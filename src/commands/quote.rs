@@ -5,7 +5,6 @@ use std::path::{Path, PathBuf};
 use crate::complete::Answers;
 use crate::finding::Kind;
 use crate::price::quote::Quote;
-use crate::read::read;
 use crate::read::schedule::Role;
 use crate::write::{self, files::Output};
 
@@ -16,9 +15,8 @@ use super::{Outcome, output};
 
 /// Runs the command.
 pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
-    let setup = Setup::load(&args.job, args.files.first().map(PathBuf::as_path))?;
     let progress = Progress::begin("reading the schedule");
-    let schedule = read(&args.files, &setup.terms.read)?;
+    let (setup, schedule) = Setup::load_and_read(&args.job, &args.files)?;
     let answers = told(&args.answers, Answers::new())?;
     progress.stage("completing and pricing");
     let quote = setup.run(schedule, &answers);

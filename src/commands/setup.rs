@@ -8,7 +8,7 @@ use crate::count::count;
 use crate::price::quote::Quote;
 use crate::price::{own, price};
 use crate::read::schedule::Schedule;
-use crate::read::sheets;
+use crate::read::{read, sheets};
 use crate::reprice::snapshot::Snapshot;
 use crate::terms::Terms;
 use crate::understand::{Lexicon, understand_sets};
@@ -34,6 +34,14 @@ impl Setup {
         Setup::load_with(args, beside, Terms::default(), None)
     }
 
+    /// As `load`, and reads the schedule meanwhile.
+    pub fn load_and_read(args: &JobArgs, files: &[PathBuf]) -> Result<(Setup, Schedule), String> {
+        let beside = files.first().map(PathBuf::as_path);
+        let (setup, schedule) =
+            Setup::load_while(args, beside, Terms::default(), None, |terms| read(files, &terms.read))?;
+        Ok((setup, schedule?))
+    }
+
     /// As `load`, with the terms to use where there is no job file, and the date whose catalog edition is wanted instead
     /// of that of the bid.
     pub fn load_with(
@@ -42,6 +50,18 @@ impl Setup {
         otherwise: Terms,
         edition: Option<&str>,
     ) -> Result<Setup, String> {
+        Ok(Setup::load_while(args, beside, otherwise, edition, |_| ())?.0)
+    }
+
+    /// As `load_with`, with other work done meanwhile that needs the terms alone: catalog and word lists take about as long
+    /// to load as a schedule takes to be read.
+    fn load_while<T: Send>(
+        args: &JobArgs,
+        beside: Option<&Path>,
+        otherwise: Terms,
+        edition: Option<&str>,
+        meanwhile: impl FnOnce(&Terms) -> T + Send,
+    ) -> Result<(Setup, T), String> {
         let home = beside.and_then(Path::parent).unwrap_or_else(|| Path::new("")).to_owned();
         let job_file = args.job.clone().or_else(|| existing(home.join("job.toml")));
         let mut terms = job_file.as_deref().map_or_else(|| Ok(otherwise), Terms::load)?;
@@ -61,18 +81,22 @@ impl Setup {
             None => terms.job.bid_date.clone().unwrap_or_else(|| date.clone()),
         };
         check_date(&bid_date, if edition.is_some() { "--edition" } else { "bid_date of the job terms" })?;
-        let catalog = match args.catalog.clone().or_else(|| existing(home.join("catalog"))) {
-            Some(folder) => Catalog::load(&folder, &bid_date)?,
-            None => Catalog::embedded(&bid_date)?,
+        let goods = || {
+            let catalog = match args.catalog.clone().or_else(|| existing(home.join("catalog"))) {
+                Some(folder) => Catalog::load(&folder, &bid_date)?,
+                None => Catalog::embedded(&bid_date)?,
+            };
+            let catalog = match existing(home.join(crossref::FILE)) {
+                Some(path) => catalog.with_cross_references(&path)?,
+                None => catalog,
+            };
+            catalog.for_class(terms.job.customer_class.as_deref())
         };
-        let catalog = match existing(home.join(crossref::FILE)) {
-            Some(path) => catalog.with_cross_references(&path)?,
-            None => catalog,
-        };
-        let catalog = catalog.for_class(terms.job.customer_class.as_deref())?;
         let mut words: Vec<PathBuf> = existing(home.join("words.txt")).into_iter().collect();
         words.extend(args.words.iter().cloned());
-        Ok(Setup { terms, catalog, lexicon: Lexicon::load(&words)?, date })
+        let (catalog, (lexicon, done)) =
+            rayon::join(goods, || rayon::join(|| Lexicon::load(&words), || meanwhile(&terms)));
+        Ok((Setup { catalog: catalog?, lexicon: lexicon?, terms, date }, done))
     }
 
     /// Takes a schedule through understanding, completing, counting and pricing.

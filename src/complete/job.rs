@@ -1,9 +1,8 @@
 //! The working state of completing: doors with their facts, sets with their lines, what rules have added so far; and the
 //! questions that rules ask of it. A rule sees the state and returns acts; `settle` applies them.
 
-use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
-use std::rc::Rc;
+use std::sync::{Arc, PoisonError, RwLock};
 
 use rust_decimal::Decimal;
 
@@ -17,6 +16,9 @@ use crate::trade::category::Category;
 
 use super::door::Door;
 use super::spec::{Addition, CompletedSet, From, Grade, Sourced, Spec};
+
+/// Answers of the catalog to what was asked so far; rules that run side by side share them.
+pub type Known = RwLock<HashMap<(Category, Attributes), Arc<Selection>>>;
 
 /// The state.
 #[derive(Clone)]
@@ -46,7 +48,7 @@ pub struct Job<'a> {
     /// Terms.
     pub terms: &'a Terms,
     /// Answers of the catalog, kept.
-    pub cache: &'a RefCell<HashMap<(Category, Attributes), Rc<Selection>>>,
+    pub cache: &'a Known,
     /// For each set: the categories of its lines, a bit each, and the last bit for lines without. Most rules look for goods
     /// that most sets have none of; those need not be gone through.
     pub kinds: Vec<u64>,
@@ -141,15 +143,16 @@ impl Job<'_> {
     }
 
     /// The catalog's answer, remembered.
-    pub fn select(&self, category: Category, attributes: Attributes) -> Rc<Selection> {
+    pub fn select(&self, category: Category, attributes: Attributes) -> Arc<Selection> {
         let key = (category, attributes);
-        if let Some(known) = self.cache.borrow().get(&key) {
-            return Rc::clone(known);
+        // Whatever stopped another thread, what it noted is sound: each answer is put in whole.
+        if let Some(known) = self.cache.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
+            return Arc::clone(known);
         }
         let makers = self.terms.makers.get(category.name()).cloned().unwrap_or_default();
         let request = Request { category, attributes: key.1.clone(), makers };
-        let selection = Rc::new(self.catalog.select(&request));
-        self.cache.borrow_mut().insert(key, Rc::clone(&selection));
+        let selection = Arc::new(self.catalog.select(&request));
+        self.cache.write().unwrap_or_else(PoisonError::into_inner).insert(key, Arc::clone(&selection));
         selection
     }
 

@@ -33,8 +33,7 @@ mod split;
 pub mod told;
 pub mod typed;
 
-use std::cell::RefCell;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 use crate::catalog::Catalog;
 use crate::finding::{Answer, Effect, Finding, Kind};
@@ -86,7 +85,7 @@ pub fn complete_by(
         schedule.openings.iter().enumerate().map(|(index, opening)| Door::of(index, opening, terms)).collect();
     let (sets, void) = build::sets(&schedule.sets, readings, &matching, &doors);
     exposure::judge(&mut doors, &sets, &void);
-    let cache = RefCell::new(HashMap::new());
+    let cache = job::Known::default();
     let base = Job {
         schedule: &schedule,
         doors: &doors,

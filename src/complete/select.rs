@@ -4,6 +4,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use rayon::prelude::*;
+
 use crate::catalog::good::{Selection, Undecided};
 use crate::finding::{Finding, Kind, LineId, Weight};
 use crate::trade::attribute::{Attr, Attributes, Value, names};
@@ -19,8 +21,11 @@ const ROUNDS: usize = 8;
 /// More answers than this make a list that nobody reads; the rest is named in the help.
 const MOST_ANSWERS: usize = 8;
 
+/// A value taken as usual, of which goods.
+type UsualKey = (Category, Attr, String);
+
 /// Usual values taken: which, with the lines and door numbers.
-type UsualTaken = BTreeMap<(Category, Attr, String), (Vec<LineId>, Names)>;
+type UsualTaken = BTreeMap<UsualKey, (Vec<LineId>, Names)>;
 
 /// What is taken for one undecided attribute.
 enum Taken {
@@ -53,27 +58,40 @@ fn weigh(category: Category, open: &Undecided) -> Taken {
 
 /// Selects for every line; gives the questions.
 pub fn lines(job: &Job, sets: &mut [CompletedSet]) -> Vec<Finding> {
+    // Sets know nothing of each other here.
+    let asked: Vec<(Vec<Finding>, Vec<(UsualKey, LineId)>)> =
+        sets.par_iter_mut().enumerate().map(|(index, set)| of_set(job, index, set)).collect();
     let mut findings = Vec::new();
     let mut usual_taken: UsualTaken = BTreeMap::new();
-    for (index, set) in sets.iter_mut().enumerate() {
-        let numbers = job.numbers(index);
-        for spec in &mut set.specs {
-            let (Some(category), None) = (spec.category, &spec.excluded) else { continue };
-            let open = select(job, category, spec);
-            for (attribute, value) in filled_as_usual(spec) {
-                let entry = usual_taken.entry((category, attribute, value)).or_default();
-                entry.0.push(spec.id);
-                entry.1.extend(&numbers);
-            }
-            findings.extend(open.iter().map(|open| question(category, spec, open, &set.id, &numbers)));
-            if spec.selection.candidates.is_empty() {
-                findings.push(unpriced(category, spec, &set.id, &numbers));
-            }
-            findings.extend(tie(category, spec, &set.id, &numbers));
+    for (index, (questions, usual)) in asked.into_iter().enumerate() {
+        findings.extend(questions);
+        let numbers = if usual.is_empty() { Vec::new() } else { job.numbers(index) };
+        for (key, line) in usual {
+            let entry = usual_taken.entry(key).or_default();
+            entry.0.push(line);
+            entry.1.extend(&numbers);
         }
     }
     findings.extend(usual_finding(usual_taken));
     findings
+}
+
+/// Selects for the lines of a set; gives the questions, and what was taken as usual.
+fn of_set(job: &Job, index: usize, set: &mut CompletedSet) -> (Vec<Finding>, Vec<(UsualKey, LineId)>) {
+    let numbers = job.numbers(index);
+    let (mut findings, mut usual) = (Vec::new(), Vec::new());
+    for spec in &mut set.specs {
+        let (Some(category), None) = (spec.category, &spec.excluded) else { continue };
+        let open = select(job, category, spec);
+        let filled = filled_as_usual(spec).into_iter();
+        usual.extend(filled.map(|(attribute, value)| ((category, attribute, value), spec.id)));
+        findings.extend(open.iter().map(|open| question(category, spec, open, &set.id, &numbers)));
+        if spec.selection.candidates.is_empty() {
+            findings.push(unpriced(category, spec, &set.id, &numbers));
+        }
+        findings.extend(tie(category, spec, &set.id, &numbers));
+    }
+    (findings, usual)
 }
 
 /// Selects, filling in what is usual until nothing usual is left; gives what must be asked.
@@ -81,7 +99,7 @@ fn select(job: &Job, category: Category, spec: &mut Spec) -> Vec<Undecided> {
     for _ in 0..ROUNDS {
         let selection = job.select(category, first_kind(job, spec));
         let Some(best) = selection.candidates.first() else {
-            spec.selection = Selection::clone(&selection);
+            spec.selection = selection;
             return Vec::new();
         };
         let line: Arc<str> = best.good.line.clone();
@@ -110,7 +128,7 @@ fn select(job: &Job, category: Category, spec: &mut Spec) -> Vec<Undecided> {
                 spec.attributes.entry(open.attribute).or_insert(Sourced { value, from });
             }
         }
-        spec.selection = Selection::clone(&selection);
+        spec.selection = selection;
         return ask;
     }
     Vec::new()
@@ -256,7 +274,7 @@ pub fn additions(job: &Job, added: &mut [Addition]) {
         if let Some(own) = addition.varies.values().next() {
             asked.extend(own.iter().map(|(attribute, value)| (*attribute, value.clone())));
         }
-        let mut selection = std::rc::Rc::new(Selection::default());
+        let mut selection = Arc::new(Selection::default());
         for _ in 0..ROUNDS {
             selection = job.select(addition.category, asked.clone());
             let taken = selection.candidates.first().and_then(|best| {
@@ -269,6 +287,6 @@ pub fn additions(job: &Job, added: &mut [Addition]) {
             asked.insert(attribute, value.clone());
             addition.attributes.insert(attribute, value);
         }
-        addition.selection = Selection::clone(&selection);
+        addition.selection = selection;
     }
 }

@@ -4,6 +4,7 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
+use rayon::prelude::*;
 use rust_decimal::Decimal;
 
 use crate::finding::{Finding, LineId};
@@ -81,13 +82,16 @@ pub fn settle(base: &Job, rules: &[Rule]) -> Settled {
 }
 
 fn gather(state: &Job, rules: &[&Rule], settled: bool) -> Acts {
-    let mut acts = Vec::new();
-    for rule in rules {
-        let mut out = Out { page: rule.page, acts: Vec::new(), settled };
-        (rule.run)(state, &mut out);
-        acts.extend(out.acts.into_iter().map(|act| (rule.page.code, act)));
-    }
-    acts
+    // Every rule sees the same state, so they run side by side; what they want comes in their order.
+    let acts: Vec<Acts> = rules
+        .par_iter()
+        .map(|rule| {
+            let mut out = Out { page: rule.page, acts: Vec::new(), settled };
+            (rule.run)(state, &mut out);
+            out.acts.into_iter().map(|act| (rule.page.code, act)).collect()
+        })
+        .collect();
+    acts.into_iter().flatten().collect()
 }
 
 /// Codes whose acts differ between two rounds.

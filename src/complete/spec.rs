@@ -78,7 +78,7 @@ pub struct Spec {
     /// Why it is excluded, if it is.
     pub excluded: Option<String>,
     /// The catalog's answer for the attributes (those of `varies` left out).
-    pub selection: Selection,
+    pub selection: Arc<Selection>,
     /// Findings about it, by index into `Completed::findings`.
     pub findings: Vec<usize>,
 }
@@ -171,7 +171,7 @@ pub struct Addition {
     /// Who supplies it when we do not: `frame maker`, `door maker`, `electrical trade`.
     pub by: Option<String>,
     /// The catalog's answer.
-    pub selection: Selection,
+    pub selection: Arc<Selection>,
 }
 
 /// One thing that a door or frame maker must do or know at one opening.

@@ -1,6 +1,8 @@
 //! Applies what the user typed over in priced lines: quantities and left-out lines before the rules run, goods after they
 //! are chosen. Typed totals and prices are applied where they are reckoned, in the pricing room.
 
+use std::sync::Arc;
+
 use rust_decimal::Decimal;
 
 use crate::catalog::good::{Candidate, Good};
@@ -99,17 +101,17 @@ pub(super) fn pick(typed: &[Typed], job: &Job, sets: &mut [CompletedSet]) -> Vec
 
 /// Takes the good of that label, from the candidates or from their equals. False: it is not offered.
 fn choose(job: &Job, spec: &mut Spec, wanted: &str) -> bool {
-    let is_it = |candidate: &Candidate| names_good(wanted, &label(&candidate.good));
+    let is_it = |candidate: &Arc<Candidate>| names_good(wanted, &label(&candidate.good));
     let Some(category) = spec.category else { return false };
     if !spec.selection.candidates.iter().any(is_it) {
         let equals = job.select(category, described(spec));
         let Some(found) = equals.candidates.iter().find(|candidate| is_it(candidate)).cloned() else { return false };
         spec.attributes.retain(|name, _| !NAMING.contains(name));
-        spec.selection.candidates.insert(0, found);
+        Arc::make_mut(&mut spec.selection).candidates.insert(0, found);
         return true;
     }
     // The one picked comes first, the others keep their order.
-    spec.selection.candidates.sort_by_key(|candidate| !is_it(candidate));
+    Arc::make_mut(&mut spec.selection).candidates.sort_by_key(|candidate| !is_it(candidate));
     true
 }
 

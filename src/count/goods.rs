@@ -2,6 +2,7 @@
 //! put together, and each group gets the good of the chosen product line for its own measures.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
@@ -77,7 +78,7 @@ fn grouped(varies: &BTreeMap<usize, Attributes>, shares: Vec<(usize, Decimal)>) 
 }
 
 /// The good of the first acceptable product line that makes these measures; failing that, whatever the catalog offers.
-fn of_group(wanted: &Wanted, varied: &Attributes, catalog: &Catalog) -> Option<Candidate> {
+fn of_group(wanted: &Wanted, varied: &Attributes, catalog: &Catalog) -> Option<Arc<Candidate>> {
     let mut asked = wanted.asked.clone();
     asked.extend(varied.iter().map(|(name, value)| (*name, value.clone())));
     let made = wanted.selection.candidates.iter().find_map(|candidate| {
@@ -86,7 +87,7 @@ fn of_group(wanted: &Wanted, varied: &Attributes, catalog: &Catalog) -> Option<C
             decided.entry(open.attribute).or_insert_with(|| open.taken.clone());
         }
         let good = catalog.good(&candidate.good.line, &decided).ok().filter(|good| meets(good, varied))?;
-        Some(Candidate { good, why: candidate.why.clone(), undecided: candidate.undecided.clone() })
+        Some(Arc::new(Candidate { good, why: candidate.why.clone(), undecided: candidate.undecided.clone() }))
     });
     made.or_else(|| {
         let makers = wanted.selection.makers.clone();

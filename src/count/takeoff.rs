@@ -1,5 +1,7 @@
 //! Goods counted.
 
+use std::sync::Arc;
+
 use rust_decimal::Decimal;
 
 use crate::catalog::good::Candidate;
@@ -29,7 +31,7 @@ pub struct Item {
     /// Where it comes from.
     pub from: From,
     /// The good chosen, with its alternatives left out; `None`: unpriced, unread or excluded.
-    pub candidate: Option<Candidate>,
+    pub candidate: Option<Arc<Candidate>>,
     /// Unit counted in.
     pub unit: Unit,
     /// What this good has that the line's goods for other openings have otherwise: the length, the width.

@@ -2,6 +2,7 @@
 
 use std::cell::RefCell;
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use super::answers::After;
 use super::quote::PricedItem;
@@ -21,7 +22,7 @@ pub(super) struct Desk<'a> {
     pub(super) catalog: &'a Catalog,
     pub(super) terms: &'a Terms,
     /// The same answer is tried on many lines that ask for the same thing.
-    selections: RefCell<HashMap<(Category, Attributes), Selection>>,
+    selections: RefCell<HashMap<(Category, Attributes), Arc<Selection>>>,
 }
 
 impl<'a> Desk<'a> {
@@ -30,13 +31,13 @@ impl<'a> Desk<'a> {
     }
 
     /// The goods that fit, by the makers that the terms accept.
-    pub(super) fn select(&self, category: Category, attributes: &Attributes) -> Selection {
+    pub(super) fn select(&self, category: Category, attributes: &Attributes) -> Arc<Selection> {
         let key = (category, attributes.clone());
         if let Some(known) = self.selections.borrow().get(&key) {
             return known.clone();
         }
         let makers = self.terms.makers.get(category.name()).cloned().unwrap_or_default();
-        let found = self.catalog.select(&Request { category, attributes: attributes.clone(), makers });
+        let found = Arc::new(self.catalog.select(&Request { category, attributes: attributes.clone(), makers }));
         self.selections.borrow_mut().insert(key, found.clone());
         found
     }

@@ -1,6 +1,8 @@
 //! Equals: for a line that names a maker or a series, what the acceptable makers have with the same attributes, cheapest
 //! first. Each is a substitution to be approved; none is ever put in place of what is specified.
 
+use std::sync::Arc;
+
 use super::desk::Desk;
 use super::quote::PricedItem;
 use crate::catalog::good::Good;
@@ -73,7 +75,7 @@ fn of_line(desk: &Desk, spec: &Spec, items: &[PricedItem]) -> Option<Equals> {
     let now: Money = of_spec(items, spec).map(|item| item.extended).sum();
     let set = desk.job.sets.get(spec.id.set)?;
     let mut offers: Vec<Offer> = Vec::new();
-    for candidate in desk.select(category, &asked).candidates {
+    for candidate in &desk.select(category, &asked).candidates {
         let good = &candidate.good;
         let is_specified = best.is_some_and(|best| best.good.line == good.line);
         let is_accepted =
@@ -83,7 +85,7 @@ fn of_line(desk: &Desk, spec: &Spec, items: &[PricedItem]) -> Option<Equals> {
         }
         let mut offered = spec.clone();
         offered.attributes.retain(|name, _| !NAMING.contains(name));
-        offered.selection.candidates = vec![candidate.clone()];
+        Arc::make_mut(&mut offered.selection).candidates = vec![Arc::clone(candidate)];
         let counted = count::line(&desk.job.schedule, set, &offered, desk.catalog);
         let priced = desk.price(counted, Some(category));
         if priced.iter().any(|item| item.working.is_none()) {

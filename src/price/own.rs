@@ -38,7 +38,7 @@ pub(super) fn price(job: &Completed, mut item: Item, category: Option<Category>,
     }
     let price = price.and_then(|one| one.value.parse::<Money>().ok()).filter(|_| is_ours(job, item.from));
     if price.is_some() && item.candidate.is_none() {
-        item.candidate = Some(by_hand(job, item.from));
+        item.candidate = Some(std::sync::Arc::new(by_hand(job, item.from)));
     }
     let mut priced = working::item(item, category, row, terms);
     if let Some(price) = price {

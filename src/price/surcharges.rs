@@ -7,7 +7,7 @@ use super::quote::{Extra, Over, PricedItem, Working};
 use super::rates;
 use super::rounding;
 use super::totals::Sums;
-use crate::catalog::good::{Adds, Selection};
+use crate::catalog::good::Adds;
 use crate::complete::spec::{Addition, Completed};
 use crate::count::takeoff::{From, Item};
 use crate::money::Money;
@@ -39,7 +39,7 @@ pub(super) fn append(sums: &Sums, job: &mut Completed, items: &mut Vec<PricedIte
             set: None,
             ours: true,
             by: None,
-            selection: Selection::default(),
+            selection: Default::default(),
         });
         let item = Item {
             from,

@@ -1,6 +1,8 @@
 //! Reads the lines of sets in their surroundings: what the set already has, the section heading, and the line above for
 //! "ditto" and "same as above".
 
+use rayon::prelude::*;
+
 use super::reading::{Heard, Reading, RemarkKind, Surroundings};
 use super::{Lexicon, understand};
 use crate::evidence::{By, Evidence};
@@ -8,7 +10,7 @@ use crate::read::schedule::{HardwareSet, Schedule};
 
 /// Reads every line of every set. Indexed by set, line, reading.
 pub fn read_sets(lexicon: &Lexicon, schedule: &Schedule) -> Vec<Vec<Vec<Reading>>> {
-    schedule.sets.iter().map(|set| read_set(lexicon, set)).collect()
+    schedule.sets.par_iter().map(|set| read_set(lexicon, set)).collect()
 }
 
 fn read_set(lexicon: &Lexicon, set: &HardwareSet) -> Vec<Vec<Reading>> {

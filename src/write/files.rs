@@ -4,6 +4,8 @@ use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
+use rayon::prelude::*;
+
 /// A finished output.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Output {
@@ -35,14 +37,17 @@ pub fn save(outputs: &[Output], force: bool) -> Result<(), String> {
         refuse_existing(&output.path, force)?;
         due.push(output);
     }
-    let mut written: Vec<(PathBuf, &Path)> = Vec::new();
-    let result = due.iter().try_for_each(|output| {
-        let temporary = temporary_name(&output.path);
-        let result = write_whole(&temporary, &output.bytes).map_err(|error| cannot_write(&output.path, &error));
-        written.push((temporary, &output.path));
-        result
-    });
-    let result = result.and_then(|()| {
+    let written: Vec<(PathBuf, &Path)> =
+        due.iter().map(|output| (temporary_name(&output.path), output.path.as_path())).collect();
+    // Most of the time goes in waiting until the disk has them, so they wait side by side.
+    let results: Vec<Result<(), String>> = due
+        .par_iter()
+        .zip(&written)
+        .map(|(output, (temporary, path))| {
+            write_whole(temporary, &output.bytes).map_err(|error| cannot_write(path, &error))
+        })
+        .collect();
+    let result = results.into_iter().collect::<Result<(), String>>().and_then(|()| {
         written
             .iter()
             .try_for_each(|(temporary, path)| fs::rename(temporary, path).map_err(|error| cannot_write(path, &error)))

@@ -16,16 +16,20 @@ use tiny_skia::{FillRule, LineCap, LineJoin, Mask, PathBuilder, Stroke, StrokeDa
 use super::scene::{Anchor, Fill, Pen, Scene, Shape};
 use super::strokes;
 
-/// Pixels for an inch of the thing drawn: three points of paper at the drawing's scale, so about 200 pixels an inch of paper.
-const PIXELS: i32 = 8;
+/// Pixels for an inch of the thing drawn: three points of paper at the drawing's scale, so about 150 pixels an inch of paper.
+const PIXELS: i32 = 6;
 /// Largest side of a picture.
 const MOST: usize = 4_000;
 /// The shade of paper.
 const WHITE: u8 = 255;
 
-/// Letters drawn so far, by letter and height: the drawings of a job share them.
+/// Letters drawn so far, by letter and height, and the room for a sheet: the drawings of a job share them.
 #[derive(Default)]
-pub struct Stamps(HashMap<(char, i32), Option<Stamp>>);
+pub struct Stamps {
+    letters: HashMap<(char, i32), Option<Stamp>>,
+    shades: Vec<u8>,
+    packed: Vec<u8>,
+}
 
 /// The scene as PNG in sixteen greys.
 ///
@@ -37,11 +41,16 @@ pub fn png(scene: &Scene, stamps: &mut Stamps) -> Result<Vec<u8>, String> {
     if width > MOST || height > MOST {
         return Err(format!("the drawing \"{}\" is too large: {width} by {height} pixels", scene.words));
     }
-    let mut sheet = Sheet { width, height, shades: vec![WHITE; width * height] };
+    let mut shades = std::mem::take(&mut stamps.shades);
+    shades.clear();
+    shades.resize(width * height, WHITE);
+    let mut sheet = Sheet { width, height, shades };
     for shape in &scene.shapes {
         sheet.draw(shape, stamps);
     }
-    sheet.encoded().map_err(|error| format!("cannot make the picture \"{}\": {error}", scene.words))
+    let file = sheet.encoded(&mut stamps.packed);
+    stamps.shades = sheet.shades;
+    file.map_err(|error| format!("cannot make the picture \"{}\": {error}", scene.words))
 }
 
 /// The nearest pixel to a length in hundredths of an inch.
@@ -142,7 +151,7 @@ impl Sheet {
             Anchor::End => x - length,
         };
         for (index, letter) in words.chars().enumerate() {
-            let stamp = stamps.0.entry((letter, height)).or_insert_with(|| {
+            let stamp = stamps.letters.entry((letter, height)).or_insert_with(|| {
                 let pen = Stroke {
                     width: exact(height / 8),
                     line_cap: LineCap::Round,
@@ -158,7 +167,7 @@ impl Sheet {
         }
     }
 
-    fn encoded(&self) -> Result<Vec<u8>, png::EncodingError> {
+    fn encoded(&self, packed: &mut Vec<u8>) -> Result<Vec<u8>, png::EncodingError> {
         let side = |length: usize| u32::try_from(length).unwrap_or(u32::MAX);
         let mut file = Vec::new();
         let mut encoder = Encoder::new(&mut file, side(self.width), side(self.height));
@@ -169,19 +178,33 @@ impl Sheet {
         encoder.set_filter(Filter::Up);
         let mut writer = encoder.write_header()?;
         let side = self.width.div_ceil(2);
-        let mut packed = vec![0; side * self.height];
-        for (row, packed) in self.shades.chunks_exact(self.width).zip(packed.chunks_exact_mut(side)) {
-            let pairs = row.chunks_exact(2);
-            if let ([odd], Some(last)) = (pairs.remainder(), packed.last_mut()) {
-                *last = odd | 0x0f;
+        packed.clear();
+        packed.resize(side * self.height, 0);
+        let mut above: Option<&[u8]> = None;
+        for (index, row) in self.shades.chunks_exact(self.width).enumerate() {
+            let start = index * side;
+            // Most rows of a drawing are the one above them, which is soon seen.
+            if above == Some(row) {
+                packed.copy_within(start - side..start, start);
+            } else {
+                pack(row, &mut packed[start..start + side]);
             }
-            for (byte, two) in packed.iter_mut().zip(pairs) {
-                *byte = (two[0] & 0xf0) | (two[1] >> 4);
-            }
+            above = Some(row);
         }
-        writer.write_image_data(&packed)?;
+        writer.write_image_data(packed)?;
         writer.finish()?;
         Ok(file)
+    }
+}
+
+/// Packs shades, two to a byte; what is left over of the last byte is paper.
+fn pack(row: &[u8], packed: &mut [u8]) {
+    let pairs = row.chunks_exact(2);
+    if let ([odd], Some(last)) = (pairs.remainder(), packed.last_mut()) {
+        *last = odd | 0x0f;
+    }
+    for (byte, two) in packed.iter_mut().zip(pairs) {
+        *byte = (two[0] & 0xf0) | (two[1] >> 4);
     }
 }
 

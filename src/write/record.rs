@@ -1,5 +1,7 @@
 //! The record: a quote as one JSON object, with fixed names and a fixed order of keys.
 
+use std::sync::Arc;
+
 use rust_decimal::Decimal;
 use serde::ser::{Serialize, SerializeMap, Serializer};
 use serde_json::{Map, Value as Json, json};
@@ -121,7 +123,7 @@ fn ledger_row(row: &LedgerRow) -> Json {
 /// One line as `pintle explain --json` prints it: without counts, with what it would cost each.
 pub fn line_object(spec: &Spec, findings: &[Finding], working: Option<&Working>) -> Json {
     let mut object = described(spec, findings);
-    good(&mut object, spec.selection.candidates.first());
+    good(&mut object, spec.selection.candidates.first().map(Arc::as_ref));
     price_keys(&mut object, working);
     Json::Object(object)
 }
@@ -237,7 +239,7 @@ fn counted(
         attributes.extend(item.item.varied.iter().map(|(name, value)| (*name, value.clone())));
         object.insert("attributes".into(), attributes_object(&attributes));
     }
-    good(&mut object, item.item.candidate.as_ref());
+    good(&mut object, item.item.candidate.as_deref());
     object.insert("count".into(), json!(plain(item.item.count)));
     object.insert("shares".into(), json!(write_shares(&item.item.shares)));
     if several {
@@ -275,7 +277,7 @@ fn good(object: &mut Map<String, Json>, candidate: Option<&Candidate>) {
     object.insert("good".into(), good.unwrap_or(Json::Null));
 }
 
-fn alternative(candidate: &Candidate) -> Json {
+fn alternative(candidate: &Arc<Candidate>) -> Json {
     let good = &candidate.good;
     json!({"designation": good.designation, "line": &*good.line, "maker": &*good.maker, "net": good.list.net().to_string()})
 }
@@ -323,7 +325,7 @@ fn addition(quote: &Quote, index: usize, added: &Addition, items: &Items) -> Vec
         object.insert("quantity".into(), json!(plain(item.item.count)));
         object.insert("shares".into(), json!(write_shares(&item.item.shares)));
         object.insert("openings".into(), Json::Array(numbers(item, quote)));
-        good(&mut object, item.item.candidate.as_ref());
+        good(&mut object, item.item.candidate.as_deref());
         price_keys(&mut object, item.working.as_ref());
         if item.working.is_some() {
             object.insert("extended".into(), json!(item.extended.to_string()));

@@ -106,7 +106,10 @@ pub fn spec(set: usize, line: usize, category: Category, quantity: &str, basis: 
         varies: Default::default(),
         status: if candidates.is_empty() { Status::Unpriced } else { Status::Settled },
         excluded: None,
-        selection: Selection { candidates, ..Selection::default() },
+        selection: Arc::new(Selection {
+            candidates: candidates.into_iter().map(Arc::new).collect(),
+            ..Selection::default()
+        }),
         findings: Vec::new(),
     }
 }

@@ -96,8 +96,9 @@ fn needed(catalog: &Catalog) -> Vec<(Category, Good)> {
     let readings = pintle::understand::understand_sets(&lexicon, &schedule);
     let job = pintle::complete::complete(schedule, readings, catalog, &terms, &Default::default());
     let items = pintle::count::count(&job, catalog).items;
-    let good =
-        |item: pintle::count::takeoff::Item| Some((pintle::price::category_of(item.from, &job)?, item.candidate?.good));
+    let good = |item: pintle::count::takeoff::Item| {
+        Some((pintle::price::category_of(item.from, &job)?, item.candidate?.good.clone()))
+    };
     items.into_iter().filter_map(good).collect()
 }
 
