@@ -24,6 +24,9 @@ const MOST_ANSWERS: usize = 8;
 /// A value taken as usual, of which goods.
 type UsualKey = (Category, Attr, String);
 
+/// The questions of a set, and what was taken as usual in it.
+type Asked = (Vec<Finding>, Vec<(UsualKey, LineId)>);
+
 /// Usual values taken: which, with the lines and door numbers.
 type UsualTaken = BTreeMap<UsualKey, (Vec<LineId>, Names)>;
 
@@ -59,8 +62,7 @@ fn weigh(category: Category, open: &Undecided) -> Taken {
 /// Selects for every line; gives the questions.
 pub fn lines(job: &Job, sets: &mut [CompletedSet]) -> Vec<Finding> {
     // Sets know nothing of each other here.
-    let asked: Vec<(Vec<Finding>, Vec<(UsualKey, LineId)>)> =
-        sets.par_iter_mut().enumerate().map(|(index, set)| of_set(job, index, set)).collect();
+    let asked: Vec<Asked> = sets.par_iter_mut().enumerate().map(|(index, set)| of_set(job, index, set)).collect();
     let mut findings = Vec::new();
     let mut usual_taken: UsualTaken = BTreeMap::new();
     for (index, (questions, usual)) in asked.into_iter().enumerate() {
@@ -77,7 +79,7 @@ pub fn lines(job: &Job, sets: &mut [CompletedSet]) -> Vec<Finding> {
 }
 
 /// Selects for the lines of a set; gives the questions, and what was taken as usual.
-fn of_set(job: &Job, index: usize, set: &mut CompletedSet) -> (Vec<Finding>, Vec<(UsualKey, LineId)>) {
+fn of_set(job: &Job, index: usize, set: &mut CompletedSet) -> Asked {
     let numbers = job.numbers(index);
     let (mut findings, mut usual) = (Vec::new(), Vec::new());
     for spec in &mut set.specs {
