@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::goods_rows::{item_cells, surcharge, taxed, yes};
+use super::goods_rows::{has_notes, item_cells, surcharge, taxed, yes};
 use super::offered;
 use super::page::{Answers, Area, Cell, Choice, Mark, Page, address, fixed_column, in_quotes, quoted};
 use super::rates::Rates;
@@ -137,10 +137,13 @@ impl Goods {
     pub fn of(quote: &Quote, rates: &Rates) -> Goods {
         let mut page = Page::new(NAME, &WIDTHS);
         page.push(vec![Cell::text("Priced goods by set", TITLE)]);
-        page.push(vec![Cell::text(
-            "Boxed cells may be changed; every page follows, and the next run takes them up, as the first page says. Quantity = each x places. Net = list x factor + net adders. Sell is made from net by the rate on the first page.",
-            SUBTITLE,
-        )]);
+        let notes = if has_notes(quote) {
+            "A note on the words says how they were read."
+        } else {
+            "How the words of a row were read: pintle explain FILE --row ROW."
+        };
+        let boxed = "Boxed cells may be changed; every page follows, and the next run takes them up, as the first page says. Quantity = each x places. Net = list x factor + net adders. Sell is made from net by the rate on the first page.";
+        page.push(vec![Cell::text(format!("{boxed} {notes}"), SUBTITLE)]);
         page.skip();
         let heading = |(index, words): (usize, &&str)| {
             let right = (at::EACH..=at::COST).contains(&index) && index != at::QUANTITY + 1;

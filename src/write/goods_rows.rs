@@ -69,7 +69,7 @@ struct Origin {
 fn origin(quote: &Quote, item: &PricedItem) -> Origin {
     match item.item.from {
         From::Line(id) => match quote.job.sets.get(id.set).and_then(|set| set.specs.get(id.line)) {
-            Some(spec) => of_line(spec),
+            Some(spec) => of_line(spec, has_notes(quote)),
             None => Origin {
                 kind: "line",
                 place: String::new(),
@@ -93,10 +93,19 @@ fn origin(quote: &Quote, item: &PricedItem) -> Origin {
     }
 }
 
-fn of_line(spec: &Spec) -> Origin {
+/// Items that carry a note of how their words were read. Spreadsheet programs open a page of tens of thousands of notes
+/// slowly or not at all.
+const MOST_NOTES: usize = 5_000;
+
+/// Whether the words carry notes; without them the page says where to look instead.
+pub(super) fn has_notes(quote: &Quote) -> bool {
+    quote.items.len() <= MOST_NOTES
+}
+
+fn of_line(spec: &Spec, has_note: bool) -> Origin {
     let text = &spec.wording.text;
     let words = spec.excluded.as_ref().map_or_else(|| text.clone(), |why| format!("{text} ({why})"));
-    let heard = super::heard::evidence_of(&spec.reading, text);
+    let heard = if has_note { super::heard::evidence_of(&spec.reading, text) } else { Vec::new() };
     let note: Vec<String> = heard
         .iter()
         .map(|one| {

@@ -3,11 +3,10 @@
 use std::sync::Arc;
 
 use rust_decimal::Decimal;
-use serde::ser::{Serialize, SerializeMap, Serializer};
 use serde_json::{Map, Value as Json, json};
 
 use crate::catalog::good::Candidate;
-use crate::complete::spec::{Addition, CompletedSet, Spec};
+use crate::complete::spec::{Addition, CompletedSet, Prep, Spec};
 use crate::count::takeoff::{From, write_shares};
 use crate::finding::{Effect, Finding};
 use crate::place::Place;
@@ -20,7 +19,7 @@ use crate::trade::category::Category;
 
 use super::beside;
 use super::heard::{attributes_object, evidence_of, filled, slice, value};
-use super::json_lines::Lines;
+use super::json_lines::Text;
 
 /// Name and version of the form.
 pub const SCHEMA: &str = "pintle.record/1";
@@ -28,79 +27,42 @@ pub const SCHEMA: &str = "pintle.record/1";
 /// The record as JSON: each key of the whole, and each opening, set, finding and row, begins a line of its own.
 /// `history`: what it came by, from the bid on.
 pub fn record(quote: &Quote, history: &[Step]) -> String {
-    let mut bytes = Vec::new();
-    let mut serializer = serde_json::Serializer::with_formatter(&mut bytes, Lines::default());
-    // A tree of strings, numbers and lists always becomes text.
-    let _ = Record(quote, history).serialize(&mut serializer);
-    bytes.push(b'\n');
-    String::from_utf8(bytes).unwrap_or_default()
-}
-
-/// A quote that writes itself key by key and row by row: the record of a large job is hundreds of megabytes as a tree.
-struct Record<'a>(&'a Quote, &'a [Step]);
-
-impl Serialize for Record<'_> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let quote = self.0;
-        let job = &quote.job;
-        let items = Items::of(quote);
-        let mut keys = serializer.serialize_map(None)?;
-        keys.serialize_entry("schema", SCHEMA)?;
-        keys.serialize_entry("program", concat!("pintle ", env!("CARGO_PKG_VERSION")))?;
-        keys.serialize_entry("date", &quote.date)?;
-        keys.serialize_entry("job", &job_object(quote))?;
-        keys.serialize_entry(
-            "inputs",
-            &Each(|| job.schedule.inputs.iter().map(|input| json!({"file": &*input.file, "sha256": input.sha256}))),
-        )?;
-        keys.serialize_entry(
-            "catalog",
-            &json!({
-                "name": quote.catalog.name, "effective": quote.catalog.effective,
-                "sha256": quote.catalog.sha256, "currency": quote.catalog.currency,
-            }),
-        )?;
-        keys.serialize_entry("openings", &Each(|| job.schedule.openings.iter().map(opening)))?;
-        keys.serialize_entry(
-            "sets",
-            &Each(|| job.sets.iter().enumerate().map(|(index, set)| set_object(quote, index, set, &items))),
-        )?;
-        keys.serialize_entry(
-            "added",
-            &Each(|| job.added.iter().enumerate().flat_map(|(at, added)| addition(quote, at, added, &items))),
-        )?;
-        keys.serialize_entry("findings", &Each(|| job.findings.iter().map(finding)))?;
-        keys.serialize_entry("charges", &charges(quote))?;
-        keys.serialize_entry("totals", &totals(quote))?;
-        keys.serialize_entry("price_terms", &beside::price_terms(quote))?;
-        keys.serialize_entry("alternates", &beside::alternates(quote))?;
-        keys.serialize_entry("unit_prices", &beside::unit_prices(quote))?;
-        keys.serialize_entry("phases", &beside::phases(quote))?;
-        keys.serialize_entry("equals", &beside::equals(quote))?;
-        keys.serialize_entry("orders", &beside::orders(quote))?;
-        keys.serialize_entry("preps", &Each(|| preps(quote)))?;
-        keys.serialize_entry("answers", &quote.answers.questions)?;
-        keys.serialize_entry("typed_over", &quote.answers.typed)?;
-        keys.serialize_entry("question_numbers", &quote.answers.numbers)?;
-        keys.serialize_entry("ledger", &Each(|| job.schedule.ledger.iter().map(ledger_row)))?;
-        keys.serialize_entry("as_read", &AsRead::of(&job.schedule))?;
-        keys.serialize_entry("job_terms", &quote.terms.source)?;
-        keys.serialize_entry("history", self.1)?;
-        keys.end()
-    }
-}
-
-/// A list that makes each of its objects only when it is written.
-struct Each<F>(F);
-
-impl<F, I> Serialize for Each<F>
-where
-    F: Fn() -> I,
-    I: Iterator<Item = Json>,
-{
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_seq((self.0)())
-    }
+    let job = &quote.job;
+    let items = Items::of(quote);
+    let mut text = Text::begin();
+    text.put("schema", SCHEMA);
+    text.put("program", concat!("pintle ", env!("CARGO_PKG_VERSION")));
+    text.put("date", &quote.date);
+    text.put("job", &job_object(quote));
+    text.rows("inputs", &job.schedule.inputs, |_, input| Some(json!({"file": &*input.file, "sha256": input.sha256})));
+    text.put(
+        "catalog",
+        &json!({
+            "name": quote.catalog.name, "effective": quote.catalog.effective,
+            "sha256": quote.catalog.sha256, "currency": quote.catalog.currency,
+        }),
+    );
+    text.rows("openings", &job.schedule.openings, |_, one| Some(opening(one)));
+    text.rows("sets", &job.sets, |index, set| Some(set_object(quote, index, set, &items)));
+    text.rows("added", &job.added, |at, added| addition(quote, at, added, &items));
+    text.rows("findings", &job.findings, |_, one| Some(finding(one)));
+    text.put("charges", &charges(quote));
+    text.put("totals", &totals(quote));
+    text.put("price_terms", &beside::price_terms(quote));
+    text.put("alternates", &beside::alternates(quote));
+    text.put("unit_prices", &beside::unit_prices(quote));
+    text.put("phases", &beside::phases(quote));
+    text.put("equals", &beside::equals(quote));
+    text.put("orders", &beside::orders(quote));
+    text.rows("preps", &job.preps, |_, one| Some(prep(quote, one)));
+    text.put("answers", &quote.answers.questions);
+    text.put("typed_over", &quote.answers.typed);
+    text.put("question_numbers", &quote.answers.numbers);
+    text.rows("ledger", &job.schedule.ledger, |_, row| Some(ledger_row(row)));
+    text.put("as_read", &AsRead::of(&job.schedule));
+    text.put("job_terms", &quote.terms.source);
+    text.put("history", history);
+    text.end()
 }
 
 fn charges(quote: &Quote) -> Json {
@@ -392,13 +354,11 @@ fn totals(quote: &Quote) -> Json {
     })
 }
 
-fn preps(quote: &Quote) -> impl Iterator<Item = Json> {
-    let openings = &quote.job.schedule.openings;
-    quote.job.preps.iter().map(|prep| {
-        json!({
-            "opening": openings.get(prep.opening).map(|opening| opening.number.clone()), "trade": prep.trade,
-            "leaf": prep.leaf, "what": prep.what, "detail": prep.detail,
-            "above_floor": prep.above_floor.map(|height| height.to_string()), "rule": prep.rule,
-        })
+fn prep(quote: &Quote, prep: &Prep) -> Json {
+    let opening = quote.job.schedule.openings.get(prep.opening);
+    json!({
+        "opening": opening.map(|opening| opening.number.clone()), "trade": prep.trade,
+        "leaf": prep.leaf, "what": prep.what, "detail": prep.detail,
+        "above_floor": prep.above_floor.map(|height| height.to_string()), "rule": prep.rule,
     })
 }
