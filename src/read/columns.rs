@@ -185,7 +185,7 @@ pub(crate) fn table(
     if let Some(column) = columns.iter_mut().find(moving) {
         column.why.push_str("; cells that say how the door moves are kept as its remark");
     }
-    let (mut holds, mut why) = holds(&columns, sample, terms);
+    let (mut holds, mut why) = holds(&columns, terms);
     if let Some(assets) = assets.filter(|_| terms.is_none_or(|terms| terms.holds.is_none())) {
         (holds, why) = (assets, "a sheet of an asset workbook: names, types, spaces".to_string());
     }
@@ -311,7 +311,8 @@ fn by_content(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>, item
     }
 }
 
-fn holds(columns: &[Column], sample: &BTreeMap<usize, Vec<&Cell>>, terms: Option<&ReadTerms>) -> (Holds, String) {
+/// What the columns make of their table.
+pub(super) fn holds(columns: &[Column], terms: Option<&ReadTerms>) -> (Holds, String) {
     let has = |meaning: M| columns.iter().any(|column| column.meaning == meaning);
     let count = |meaning: M| columns.iter().filter(|column| column.meaning == meaning).count();
     match terms.and_then(|terms| terms.holds.as_deref()) {
@@ -368,6 +369,5 @@ fn holds(columns: &[Column], sample: &BTreeMap<usize, Vec<&Cell>>, terms: Option
     if item && has(M::Quantity) {
         return (Holds::Items, "items with quantities".into());
     }
-    let _ = sample;
     (Holds::Passed, "neither door numbers with facts about doors nor items with quantities".into())
 }

@@ -4,6 +4,7 @@ use crate::finding::{Finding, Kind, Weight};
 use crate::trade::rating::Rating;
 
 use super::damage;
+use super::doorgoods;
 use super::headings::Meaning as M;
 use super::memo::{self, Memo};
 use super::schedule::Opening;
@@ -236,6 +237,9 @@ fn set_text(reader: &Reader<'_>, remarks: &mut String, findings: &mut Vec<Findin
     let by_others = Told::of(&text).hardware_by;
     if cell.kind == super::sheet::CellKind::Error || by_others {
         return None;
+    }
+    if doorgoods::lists_goods(&text) {
+        return Some(text);
     }
     // `4 (modified)` is set 4 with a remark.
     let told = text.split_once(" (").filter(|(id, _)| id.len() <= 10 && id.bytes().any(|byte| byte.is_ascii_digit()));

@@ -116,7 +116,8 @@ fn meanings(cells: &BTreeMap<usize, Vec<&Cell>>, rows: usize) -> Vec<Column> {
     columns
 }
 
-fn is_rating(text: &str) -> bool {
+/// A rating that cannot be anything else.
+pub(super) fn is_rating(text: &str) -> bool {
     let folded = plain(text);
     looks(M::Rating, text) == Some(true)
         && (folded.contains("MIN")
@@ -125,7 +126,7 @@ fn is_rating(text: &str) -> bool {
 }
 
 /// A short id with a figure in it.
-fn is_id(text: &str) -> bool {
+pub(super) fn is_id(text: &str) -> bool {
     let folded = plain(text);
     matches!(folded.as_str(), "-" | "--" | "---")
         || folded.len() <= 10

@@ -383,7 +383,7 @@ impl Walker<'_> {
                 {
                     PartRole::Quantity
                 }
-                _ if table.is_none() && columns::is_unit(&plain(&cell.text)) => PartRole::Unit,
+                _ if columns::is_unit(&plain(&cell.text)) => PartRole::Unit,
                 _ => PartRole::Free,
             };
             let text = match damage::date(cell) {

@@ -44,6 +44,11 @@ impl Matrix {
         self.doors.push((opening, reader.sheet.place(reader.row.number), said));
     }
 
+    /// Takes a door whose cell lists its goods.
+    pub fn goods(&mut self, opening: usize, place: Place, cell: &str, column: usize) {
+        self.doors.push((opening, place, vec![Said { kind: String::new(), cell: cell.to_string(), column }]));
+    }
+
     /// Whether a door's row has this code in a cell: a row that begins with it explains it.
     pub fn uses(&self, code: &str) -> bool {
         let code = plain(code);
@@ -104,7 +109,7 @@ impl Matrix {
     fn unexplained(&self, out: &mut Gathered) {
         let mut asked: BTreeMap<(&str, String), (Vec<String>, Place)> = BTreeMap::new();
         for (opening, place, said) in &self.doors {
-            for said in said {
+            for said in said.iter().filter(|said| !said.kind.is_empty()) {
                 let folded = plain(&said.cell);
                 let (_, code) = counted(&folded);
                 let figures = code.bytes().any(|byte| byte.is_ascii_digit());
@@ -129,7 +134,11 @@ impl Matrix {
     }
 
     fn set(&self, id: &str, title: String, place: &Place, said: &[Said]) -> HardwareSet {
-        let lines = said.iter().map(|said| self.line(place, said)).collect();
+        let lines = said.iter().flat_map(|said| match said.kind.is_empty() {
+            true => super::doorgoods::lines(place, &said.cell, said.column),
+            false => vec![self.line(place, said)],
+        });
+        let lines = lines.collect();
         HardwareSet {
             id: id.to_string(),
             title,

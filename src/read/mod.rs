@@ -10,6 +10,7 @@ pub mod amendment;
 mod cards;
 mod columns;
 mod damage;
+mod doorgoods;
 mod doorlist;
 mod doors;
 mod headings;
@@ -48,6 +49,7 @@ mod tablerows;
 mod text;
 mod totals;
 mod types;
+mod unheaded;
 mod unpack;
 mod walk;
 mod words;
@@ -123,6 +125,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
     }
     types::join_types(&mut out);
     zeros::restore(&mut out);
+    doorgoods::settle(&mut out);
     std::mem::take(&mut out.matrix).into_sets(&mut out);
     setcells::same_as(&mut out);
     setcells::settle(&mut out);

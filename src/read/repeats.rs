@@ -3,16 +3,27 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::headings::Meaning as M;
+use super::itemtext::{is_sentence, starts_with_quantity};
 use super::setheading;
 use super::sheet::{Row, Sheet};
+use super::table::Holds;
 use super::walk::{Lane, Walker};
-use super::words::plain;
+use super::words::{self, plain};
 
 impl Walker<'_> {
     /// Two set headings in one row begin blocks that stand side by side.
     pub(super) fn part_headings(&mut self, row: &Row) {
-        let starts: Vec<usize> =
-            row.cells.iter().filter(|cell| setheading::heading(&cell.text).is_some()).map(|cell| cell.column).collect();
+        // The id may stand in the cell beside: `Set | A1 | | Set | B2`.
+        let headed = |at: &usize| {
+            let cell = &row.cells[*at];
+            let with_next = |next: &super::sheet::Cell| {
+                next.column == cell.column + 1
+                    && setheading::heading(&format!("{} {}", cell.text, next.text))
+                        .is_some_and(|of| of.title.is_empty())
+            };
+            setheading::heading(&cell.text).is_some() || row.cells.get(at + 1).is_some_and(with_next)
+        };
+        let starts: Vec<usize> = (0..row.cells.len()).filter(headed).map(|at| row.cells[at].column).collect();
         let apart = starts.windows(2).all(|pair| pair[1] - pair[0] >= 2);
         let in_table = self.lanes.iter().any(|lane| lane.table.as_ref().is_some_and(|table| table.has(M::Set)));
         if starts.len() < 2 || !apart || in_table || self.lanes.len() >= starts.len() {
@@ -27,6 +38,25 @@ impl Walker<'_> {
                 Lane { range: (first, last), ..Lane::free() }
             })
             .collect();
+    }
+
+    /// `ADDED DOORS` alone in its row above a door schedule's headings is their title, no line of the set before it.
+    pub(super) fn titles_doors(&self, index: usize) -> bool {
+        let Some(table) = self.tables.get(self.next).filter(|table| table.holds == Holds::Doors && !table.headless)
+        else {
+            return false;
+        };
+        let titles = |at: usize| {
+            let [cell] = &self.sheet.rows[at].cells[..] else { return false };
+            let folded = plain(&cell.text);
+            let of_doors = ["DOORS", "OPENINGS", "SCHEDULE"].iter().any(|word| folded.split(' ').any(|of| of == *word));
+            let goods = words::list("hardware").find(&folded).is_some() && !of_doors;
+            let noted = words::list("note").begins(&folded).is_some() || is_sentence(&folded);
+            !goods && !noted && !starts_with_quantity(&folded) && setheading::heading(&cell.text).is_none()
+        };
+        let near = table.rows.0 > index && table.rows.0 - index <= 3;
+        let open = self.lanes.iter().any(|lane| lane.set.is_some());
+        near && open && (index..table.rows.0).all(titles)
     }
 
     /// Whether a row is a header or footer of a page: it recurs with another page number, or begins as the title does.

@@ -77,6 +77,16 @@ pub(super) const SETS: &[Page] = &[
         "SAME AS SET 2: taken as it is, and said so",
     ),
     page(
+        "goods-for-set",
+        "The door schedule names goods where others name a set",
+        Kind::Assumption,
+        Weight::Goods,
+        "cells of the set column of a door schedule list goods, and no set has such a name",
+        "doors that say the same get one set with these goods",
+        "hinges, lockset, closer under HARDWARE",
+        "12 under HARDWARE; ENTRY, and a set of that name",
+    ),
+    page(
         "columns-lost",
         "The columns of a schedule were lost",
         Kind::Question,

@@ -11,6 +11,7 @@ use super::headless;
 use super::kinds;
 use super::sheet::{Cell, Merge, Row, Sheet};
 use super::suspect;
+use super::unheaded;
 
 /// What a table is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -374,7 +375,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
             (*column, path.join(" "), columns::material_not_number(hear(&path), below.get(column)))
         })
         .collect();
-    let starts = lane_starts(&heard);
+    let starts = lane_starts(&heard, |column| below.contains_key(&column));
     let mut tables = Vec::new();
     for (lane, start) in starts.iter().enumerate() {
         let end = starts.get(lane + 1).copied().unwrap_or(heard.len());
@@ -390,6 +391,9 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
         // Under a door schedule hardware sets may stand in the same columns: those cells are none of its own.
         let own = (table.holds == Holds::Doors).then(|| suspect::sample(sheet, band.1 + 1, first, last, true));
         suspect::mend(&mut table, own.as_ref().unwrap_or(&sample), terms);
+        if terms.is_none_or(|terms| terms.columns.is_empty() && terms.holds.is_none()) {
+            unheaded::find(&mut table, own.as_ref().unwrap_or(&sample));
+        }
         if starts.len() == 1 && table.holds != Holds::Doors && kinds::counts_types(sheet, band.1) {
             columns::of_counts(&mut table);
         }
@@ -405,7 +409,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
 }
 
 /// Where tables that stand side by side begin: after an empty column, where the anchor of a table comes again.
-fn lane_starts(heard: &[HeardColumn]) -> Vec<usize> {
+fn lane_starts(heard: &[HeardColumn], filled: impl Fn(usize) -> bool) -> Vec<usize> {
     let mut starts = vec![0];
     let anchor = |heard: &Option<(Heard, String)>| {
         matches!(
@@ -415,7 +419,8 @@ fn lane_starts(heard: &[HeardColumn]) -> Vec<usize> {
         )
     };
     for at in 1..heard.len() {
-        let gap = heard[at].0 > heard[at - 1].0 + 1;
+        // A column without a heading is no gap when it has cells.
+        let gap = (heard[at - 1].0 + 1..heard[at].0).any(|column| !filled(column));
         let from = *starts.last().unwrap_or(&0);
         let again = anchor(&heard[at].2)
             && heard[from..at]

@@ -3,6 +3,7 @@
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::column_letter;
 
+use super::doorgoods;
 use super::doorlist::{self, Entry};
 use super::doors::{self, Reader};
 use super::headings::Meaning as M;
@@ -167,11 +168,13 @@ impl Walker<'_> {
                 .help("check that they are several doors and not one number"),
             );
             for number in doors {
+                name_goods(reader, out);
                 out.types.door(out.schedule.openings.len(), &reader.text(M::DoorType));
                 out.schedule.openings.push(Opening { number, ..opening.clone() });
             }
             return;
         }
+        name_goods(reader, out);
         let index = out.schedule.openings.len();
         out.types.door(index, &reader.text(M::DoorType));
         if let Some(cell) = cell {
@@ -277,5 +280,17 @@ impl Walker<'_> {
         };
         out.served.push((index, entries, place));
         Role::SetOpenings
+    }
+}
+
+/// Keeps the set cell of the door that comes next where it names goods.
+fn name_goods(reader: &Reader<'_>, out: &mut Gathered) {
+    if let Some(cell) = reader.cell(M::Set).filter(|cell| doorgoods::names_goods(&cell.text)) {
+        out.goods.push(doorgoods::Named {
+            opening: out.schedule.openings.len(),
+            place: reader.sheet.place(reader.row.number),
+            column: cell.column,
+            text: cell.text.clone(),
+        });
     }
 }

@@ -98,8 +98,9 @@ fn separator(text: &str) -> Option<u8> {
         let (count, same) =
             tally.iter().max_by_key(|(count, times)| (**times, **count)).map_or((0, 0), |(c, t)| (*c, *t));
         let even = same * 2 >= counts.len();
-        let strong = candidate == b'\t' || (even && count >= 1) || with.len() * 10 >= counts.len() * 9;
-        if !strong || (candidate == b',' && count == 1 && !even) {
+        let headed = headed(text, candidate);
+        let strong = candidate == b'\t' || headed || (even && count >= 1) || with.len() * 10 >= counts.len() * 9;
+        if !strong || (candidate == b',' && count == 1 && !even && !headed) {
             continue;
         }
         let score = same * (count.min(20) + 1) * if candidate == b'\t' { 2 } else { 1 };
@@ -108,6 +109,23 @@ fn separator(text: &str) -> Option<u8> {
         }
     }
     best.map(|(_, separator)| separator)
+}
+
+/// Whether the separator parts some line into column headings, and another line into as many cells: among blocks of
+/// single texts the rows of a table may be few.
+fn headed(text: &str, separator: u8) -> bool {
+    let lines = || text.lines().filter(|line| !line.trim().is_empty()).take(200);
+    let parts = |line: &str| line.bytes().filter(|byte| *byte == separator).count();
+    lines().enumerate().any(|(at, line)| {
+        let fields = line.split(char::from(separator)).enumerate();
+        let cells: Vec<Cell> = fields
+            .map(|(column, field)| Cell::text(column, field.trim().trim_matches('"')))
+            .filter(|cell| !cell.text.is_empty())
+            .collect();
+        cells.len() >= 2
+            && super::table::is_heading_row(&Row { number: 1, cells, hidden: false })
+            && lines().enumerate().any(|(other, row)| other != at && row != line && parts(row) == parts(line))
+    })
 }
 
 /// A field of more lines than this is a quote that was never closed.

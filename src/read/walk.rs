@@ -37,6 +37,8 @@ pub(crate) struct Gathered {
     pub matrix: Matrix,
     /// Types, counts and components, joined at the end.
     pub types: Types,
+    /// Set cells of doors that name goods.
+    pub goods: Vec<super::doorgoods::Named>,
     /// The cells of the doors' numbers.
     pub number_cells: Vec<NumberCell>,
     /// Why tables were passed over.
@@ -205,6 +207,9 @@ impl Walker<'_> {
             && setheading::heading(text).is_none()
         {
             return Role::Repeat;
+        }
+        if self.titles_doors(index) {
+            return Role::Title;
         }
         self.part_headings(row);
         let mut best: Option<Role> = None;

@@ -1,0 +1,87 @@
+//! Door schedules whose HARDWARE column holds the goods themselves, `hinges, lockset, closer`, instead of the id of a set:
+//! doors that say the same get one set with those goods.
+
+use std::collections::BTreeSet;
+
+use crate::finding::{Finding, Kind, Weight};
+use crate::place::{Place, column_letter};
+
+use super::schedule::{Line, PartRole, Wording, loose_id};
+use super::walk::Gathered;
+use super::words::{self, plain};
+
+/// A set cell that names goods.
+pub(crate) struct Named {
+    /// Index of the door.
+    pub opening: usize,
+    /// Its row and column.
+    pub place: Place,
+    /// Column of the cell, counted from 0.
+    pub column: usize,
+    /// What it says.
+    pub text: String,
+}
+
+/// Whether a cell names goods at all; what it is for is settled when all sets are known.
+pub(super) fn names_goods(text: &str) -> bool {
+    text.len() > 3 && words::list("hardware").find(&plain(text)).is_some()
+}
+
+/// Whether a cell lists goods: at least two of its parts name some, and not fewer than the others.
+pub(super) fn lists_goods(text: &str) -> bool {
+    let folded = plain(text).replace(" AND ", ",").replace(" W/ ", ",").replace(" WITH ", ",");
+    let parts: Vec<&str> =
+        folded.split([',', ';', '\n', '+', '&']).map(str::trim).filter(|part| !part.is_empty()).collect();
+    let goods = parts.iter().filter(|part| words::list("hardware").find(part).is_some()).count();
+    goods >= 2 && goods * 2 >= parts.len()
+}
+
+/// The goods of a cell, each a line; words that name none stay with the goods before them.
+pub(super) fn lines(place: &Place, cell: &str, column: usize) -> Vec<Line> {
+    let mut texts: Vec<String> = Vec::new();
+    for part in cell.split([',', ';', '\n']).map(str::trim).filter(|part| !part.is_empty()) {
+        let goods = words::list("hardware").find(&plain(part)).is_some();
+        match texts.last_mut().filter(|_| !goods) {
+            Some(before) => before.push_str(&format!(", {part}")),
+            None => texts.push(part.to_string()),
+        }
+    }
+    let line = |text: String| {
+        let mut wording = Wording::default();
+        wording.push(PartRole::Free, &text, Some(column_letter(column).into()));
+        Line { place: place.cell(column), wording, basis: None, section: None, excluded: None }
+    };
+    texts.into_iter().map(line).collect()
+}
+
+/// Gives the doors of columns that list goods the goods; an id that is defined stays a set.
+pub(super) fn settle(out: &mut Gathered) {
+    let named = std::mem::take(&mut out.goods);
+    let defined: BTreeSet<String> = out.schedule.sets.iter().map(|set| loose_id(&set.id)).collect();
+    let of_column = |named: &Named| (named.place.file.clone(), named.place.sheet.clone(), named.column);
+    let free: Vec<&Named> = named.iter().filter(|named| !defined.contains(&loose_id(&named.text))).collect();
+    let listing: BTreeSet<_> =
+        free.iter().filter(|named| lists_goods(&named.text)).map(|named| of_column(named)).collect();
+    for column in listing {
+        let doors: Vec<&&Named> = free.iter().filter(|named| of_column(named) == column).collect();
+        let Some(first) = doors.first() else { continue };
+        let openings = doors.iter().map(|named| out.schedule.openings[named.opening].number.clone()).collect();
+        out.schedule.findings.push(
+            Finding {
+                openings,
+                ..Finding::new(
+                    "goods-for-set",
+                    Kind::Assumption,
+                    Weight::Goods,
+                    "the door schedule names goods where others name a set; doors that say the same got one set with these goods",
+                )
+            }
+            .at(first.place.clone(), first.text.clone())
+            .help("check the goods and their quantities, which such schedules rarely give"),
+        );
+        for named in doors {
+            out.schedule.openings[named.opening].set = None;
+            out.matrix.goods(named.opening, named.place.clone(), &named.text, named.column);
+        }
+    }
+}
