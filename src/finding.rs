@@ -199,6 +199,16 @@ pub struct Finding {
 }
 
 impl Finding {
+    /// Whether an answer in free words settles it: it offers nothing, or only to leave things as they are, so that
+    /// whatever else is meant can be said in words alone.
+    pub fn takes_words(&self) -> bool {
+        match self.answers.as_slice() {
+            [] => true,
+            [only] => only.does == Effect::Nothing,
+            _ => false,
+        }
+    }
+
     /// A finding with only what every finding has; fill in the rest with struct update or the `with_` methods.
     pub fn new(code: &'static str, kind: Kind, weight: Weight, says: impl Into<String>) -> Self {
         Self {

@@ -12,7 +12,7 @@ use pintle::money::Money;
 use pintle::price::quote::{Quote, Trouble};
 use pintle::price::{price, views};
 use pintle::read::schedule::Basis;
-use pintle::terms::Terms;
+use pintle::terms::{Percent, Terms};
 use pintle::trade::category::Category;
 use proptest::prelude::*;
 use rust_decimal::Decimal;
@@ -252,6 +252,26 @@ fn a_surcharge_is_a_line_of_its_own_or_a_step_of_the_unit_price() {
     let inside = quoted(surcharged(), "[price]\nrate = \"20%\"\nsurcharges = \"in-unit\"");
     assert_eq!(inside.items[0].working.as_ref().unwrap().net, money("52.00"));
     assert_eq!(inside.totals.goods, money("195.00"));
+}
+
+/// The rate for everything else may be no rate though every good has one of its own.
+#[test]
+fn a_surcharge_without_a_rate_is_not_sold_at_cost() {
+    let mut list = list_price("100.00", &["50"]);
+    list.surcharges = vec![("Steel surcharge".into(), dec("4"))];
+    let specs = vec![spec(0, 0, Category::Hinge, "3", Basis::Opening, Some(good("bb", "Arden", list)))];
+    let job = job(vec![opening("101", 1, 2)], vec![(vec![0], specs)]);
+    let mut terms = Terms::parse("[price]\nrate = \"20%\"", "job.toml").unwrap();
+    terms.price.by_category.insert("hinge".into(), terms.price.rate);
+    terms.price.rate = Percent::new(dec("100"));
+    let catalog = Catalog::default();
+    let takeoff = count(&job, &catalog);
+    let quote = price(job, takeoff, &catalog, &terms, "2026-10-01");
+    assert_eq!(quote.items[0].working.as_ref().unwrap().sell, money("62.50"));
+    assert_eq!((quote.items[1].extended, quote.items[1].trouble), (Money::ZERO, Some(Trouble::Rate)));
+    assert_eq!(quote.totals.goods, money("187.50"));
+    let said = quote.job.findings.iter().find(|finding| finding.code == "no-such-price").expect("it is said");
+    assert!(said.says.contains("Steel surcharge"), "{}", said.says);
 }
 
 #[test]

@@ -13,7 +13,8 @@ use super::door::Door;
 use super::exposure::Exposure;
 use super::job::Job;
 use super::spec::Addition;
-use super::told::{Answers, Scope, Told, plain_words, same_words};
+use super::reach::{disagree, note_of, wider};
+use super::told::{Answers, plain_words, same_words};
 
 /// Code for an answer that was not offered.
 pub const NOT_OFFERED: &str = "answer-not-offered";
@@ -50,16 +51,16 @@ impl Given {
                 continue;
             }
             let own = answers.questions.get(&finding.id);
-            let Some(told) = own.or_else(|| wider(finding, answers)) else { continue };
+            let Some(told) = own.or_else(|| wider(finding, answers).ok().flatten()) else { continue };
             let words = &told.answer;
             let answer = match offered(&finding.answers, words) {
                 Some(answer) => answer.clone(),
-                // Free text settles a question that offers nothing, if it was answered itself.
-                None if finding.answers.is_empty() && own.is_some() => Answer::new(words.trim(), Effect::Nothing),
+                // Free text settles a question that offers nothing to choose from, if it was answered itself.
+                None if finding.takes_words() && own.is_some() => Answer::new(words.trim(), Effect::ByHand),
                 None => continue,
             };
             let picked = Picked {
-                is_words: finding.answers.is_empty() || answer.does == Effect::ByHand,
+                is_words: answer.does == Effect::ByHand || finding.answers.is_empty(),
                 answer,
                 question: finding.clone(),
                 note: note_of(told, own.is_none()),
@@ -139,7 +140,7 @@ impl Given {
                 Effect::Add { category, attributes, quantity } => {
                     added.extend(asked_for(
                         (&picked.question, &picked.answer.value),
-                        job,
+                        (job.doors, &job.sets),
                         *category,
                         attributes,
                         *quantity,
@@ -172,6 +173,8 @@ impl Given {
                 refused.help = format!("answer with one of: {}", choices.join("; "));
                 refused.id = format!("{NOT_OFFERED}:{}", finding.id);
                 more.push(refused);
+            } else if let Err([one, two]) = wider(finding, answers) {
+                more.push(disagree(finding, one, two));
             }
         }
         for (id, picked) in &self.picked {
@@ -330,37 +333,6 @@ pub(super) fn offered<'a>(offered: &'a [Answer], given: &str) -> Option<&'a Answ
     let given = plain_words(given);
     let mut begins = offered.iter().filter(|answer| plain_words(&answer.value).starts_with(&format!("{given} ")));
     begins.next().filter(|_| begins.next().is_none() && !given.is_empty())
-}
-
-/// An answer to another question that reaches this one too: of the same kind, and with the same wording unless it is
-/// meant for the whole job.
-fn wider<'a>(finding: &Finding, answers: &'a Answers) -> Option<&'a Told> {
-    let attribute = finding.attribute.map(|attribute| attribute.name()).unwrap_or_default();
-    answers.questions.values().find(|told| {
-        told.code == finding.code
-            && told.attribute == attribute
-            && match told.scope {
-                Scope::This => false,
-                Scope::Wording => !told.wording.is_empty() && same_words(&told.wording, &finding.excerpt),
-                Scope::Job => true,
-            }
-            && offered(&finding.answers, &told.answer).is_some()
-    })
-}
-
-/// ` (by R. Quill, 11/26/2026; given for the whole job)`.
-fn note_of(told: &Told, is_wider: bool) -> String {
-    let mut parts = Vec::new();
-    let who = [("by", &told.by), ("on", &told.on)];
-    let who: Vec<String> =
-        who.iter().filter(|(_, text)| !text.is_empty()).map(|(word, text)| format!("{word} {text}")).collect();
-    if !who.is_empty() {
-        parts.push(who.join(" "));
-    }
-    if is_wider {
-        parts.push(format!("given for {}", if told.scope == Scope::Job { "the whole job" } else { "this wording" }));
-    }
-    if parts.is_empty() { String::new() } else { format!(" ({})", parts.join("; ")) }
 }
 
 fn specs<'j>(job: &'j mut Job, lines: &[LineId]) -> impl Iterator<Item = &'j mut super::spec::Spec> {

@@ -4,31 +4,35 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
+use super::door::Door;
 use super::job::Job;
-use super::spec::Addition;
+use super::rules::length::length_of;
+use super::rules::plate_size::width_at;
+use super::spec::{Addition, CompletedSet};
 use crate::finding::Finding;
-use crate::trade::attribute::Attributes;
+use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::understand::reading::Unit;
 
-/// What an answer adds, shared over the doors of its finding.
-pub(super) fn asked_for(
+/// What an answer adds, shared over the doors of its finding; goods that are cut to their door get the measures of each.
+/// The money beside the answer is reckoned from this too, so that an answer costs what it is said to cost.
+pub fn asked_for(
     (question, answer): (&Finding, &str),
-    job: &Job,
+    (all, sets): (&[Door], &[CompletedSet]),
     category: Category,
     attributes: &Attributes,
     quantity: Decimal,
 ) -> Option<Addition> {
     let mut doors: Vec<_> =
-        job.doors.iter().filter(|door| door.live && question.openings.contains(&door.number)).collect();
+        all.iter().filter(|door| door.live && question.openings.contains(&door.number)).collect();
     if doors.is_empty() {
-        doors.extend(job.doors.iter().find(|door| door.live));
+        doors.extend(all.iter().find(|door| door.live));
     }
     let rows: Decimal = doors.iter().map(|door| Decimal::from(door.count)).sum();
     let leaves: Decimal = doors.iter().map(|door| Decimal::from(door.count) * Decimal::from(door.leaves)).sum();
     // One for each leaf, or equal shares where they come out even, else all at the first door.
     let share = quantity.checked_div(rows)?;
-    let shares = if quantity == leaves {
+    let shares: Vec<(usize, Decimal)> = if quantity == leaves {
         doors.iter().map(|door| (door.index, Decimal::from(door.leaves))).collect()
     } else if share.fract().is_zero() {
         doors.iter().map(|door| (door.index, share)).collect()
@@ -36,13 +40,20 @@ pub(super) fn asked_for(
         let first = doors.first()?;
         vec![(first.index, quantity.checked_div(Decimal::from(first.count))?)]
     };
-    let set = question.set.as_ref().and_then(|id| job.sets.iter().position(|set| set.id == *id));
+    let mut varies = BTreeMap::new();
+    for (index, _) in &shares {
+        let measures = all.get(*index).map(|door| measures(category, attributes, door, sets)).unwrap_or_default();
+        if !measures.is_empty() {
+            varies.insert(*index, measures);
+        }
+    }
+    let set = question.set.as_ref().and_then(|id| sets.iter().position(|set| set.id == *id));
     Some(Addition {
         category,
         attributes: attributes.clone(),
         unit: Unit::Each,
         shares,
-        varies: BTreeMap::new(),
+        varies,
         rule: question.code,
         why: format!("Answered: {}.", answer),
         set,
@@ -50,6 +61,22 @@ pub(super) fn asked_for(
         by: None,
         selection: Default::default(),
     })
+}
+
+/// Length or width that goods of a category have at a door, where they do not have it already.
+fn measures(category: Category, attributes: &Attributes, door: &Door, sets: &[CompletedSet]) -> Attributes {
+    let mut measures = Attributes::new();
+    if !attributes.contains_key(&names::LENGTH)
+        && let Some(length) = length_of(category, door)
+    {
+        measures.insert(names::LENGTH, Value::Length(length));
+    }
+    if category == Category::ProtectionPlate && !attributes.contains_key(&names::WIDTH) {
+        let mullion = |set: &CompletedSet| set.specs.iter().any(|spec| spec.is_any(&[Category::Mullion]));
+        let beside = sets.iter().any(|set| set.openings.contains(&door.index) && mullion(set));
+        measures.extend(width_at(door, beside, None).map(|width| (names::WIDTH, Value::Length(width))));
+    }
+    measures
 }
 
 /// Takes an addition out at the openings of a question. Whether some of it is left at others.

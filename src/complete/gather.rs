@@ -4,9 +4,9 @@
 use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use crate::finding::{Answer, Effect, Finding, Kind, LineId};
-use crate::terms::Terms;
 
 use super::act::keep_or_not;
+use super::job::Job;
 use super::spec::Addition;
 
 /// Numbers, each once, in the order in which they came.
@@ -70,11 +70,11 @@ impl Merged {
 
 /// Gives ids, merges, orders. `id` of a fresh finding holds what it is about; one that begins with `job:` is about the
 /// whole job and is put together over sets.
-pub fn gather(findings: Vec<Finding>, added: &[Addition], terms: &Terms) -> Vec<Finding> {
+pub fn gather(findings: Vec<Finding>, added: &[Addition], job: &Job) -> Vec<Finding> {
     let mut by_id: BTreeMap<String, Vec<Finding>> = BTreeMap::new();
     for mut finding in findings {
         finding.id = id_of(&finding);
-        stricter(&mut finding, added, terms);
+        stricter(&mut finding, added, job);
         by_id.entry(finding.id.clone()).or_default().push(finding);
     }
     let mut all: Vec<Finding> = Vec::new();
@@ -215,14 +215,14 @@ pub(super) fn merge_effect(known: &mut Effect, other: Effect) {
 }
 
 /// `ask` in the job terms makes an assumption of the rule a question.
-fn stricter(finding: &mut Finding, added: &[Addition], terms: &Terms) {
-    let ask = terms.rules.get(finding.code).is_some_and(|word| word.trim() == "ask");
+fn stricter(finding: &mut Finding, added: &[Addition], job: &Job) {
+    let ask = job.terms.rules.get(finding.code).is_some_and(|word| word.trim() == "ask");
     if !ask || finding.kind != Kind::Assumption {
         return;
     }
     finding.kind = Kind::Question;
     if finding.answers.is_empty() {
-        finding.answers = if added.iter().any(|addition| addition.rule == finding.code && addition.ours) {
+        finding.answers = if added.iter().any(|addition| is_of(addition, finding, job)) {
             keep_or_not("as assumed", "leave it out")
         } else {
             // Whatever is answered is for a person to carry out.
@@ -232,6 +232,16 @@ fn stricter(finding: &mut Finding, added: &[Addition], terms: &Terms) {
     if finding.priced_as.is_empty() {
         finding.priced_as = "as assumed".to_owned();
     }
+}
+
+/// Whether what a rule added is what its finding speaks of: of its set, at one of its doors.
+fn is_of(addition: &Addition, finding: &Finding, job: &Job) -> bool {
+    let set = |index: usize| job.sets.get(index).map(|set| &set.id);
+    let door = |index: &usize| job.doors.get(*index).is_some_and(|door| finding.openings.contains(&door.number));
+    addition.rule == finding.code
+        && addition.ours
+        && (finding.set.is_none() || addition.set.and_then(set) == finding.set.as_ref())
+        && (finding.openings.is_empty() || addition.shares.iter().any(|(index, _)| door(index)))
 }
 
 /// A few of many, in words.

@@ -8,7 +8,7 @@
 
 pub mod act;
 pub mod answers;
-mod asked_for;
+pub mod asked_for;
 mod build;
 mod devices;
 pub mod door;
@@ -22,10 +22,13 @@ mod lacking;
 mod load;
 mod numbers;
 #[cfg(test)]
+mod answered_proofs;
+#[cfg(test)]
 mod proofs;
+mod reach;
 pub mod reconcile;
 pub mod rules;
-mod select;
+pub mod select;
 mod settle;
 pub mod spec;
 #[cfg(test)]
@@ -45,7 +48,7 @@ use answers::Given;
 use door::Door;
 use job::Job;
 pub use rules::PAGES;
-use spec::{Completed, Grade, Spec, Status};
+use spec::{Addition, Completed, Grade, Spec, Status};
 
 pub use told::Answers;
 
@@ -135,9 +138,11 @@ fn run(base: &Job, rules: &[Rule], given: &Given, over: &[told::Typed]) -> settl
     given.apply(&mut start);
     typed::apply(over, &mut start);
     start.note_kinds();
-    let mut settled = settle::settle(&start, rules);
-    given.apply_to_additions(&mut settled.added, &start);
-    typed::leave_out(over, &start.sets, &mut settled.added);
+    let told = |added: &mut Vec<Addition>, job: &Job| {
+        given.apply_to_additions(added, job);
+        typed::leave_out(over, &job.sets, added);
+    };
+    let mut settled = settle::settle(&start, rules, &told);
     let mut findings = std::mem::take(&mut settled.findings);
     findings.extend(start.schedule.findings.iter().filter(|finding| !doubts::settled_by_set(&start, finding)).cloned());
     findings.extend(doubts::findings(&start, &settled.sets));
@@ -146,7 +151,7 @@ fn run(base: &Job, rules: &[Rule], given: &Given, over: &[told::Typed]) -> settl
     findings.extend(typed::pick(over, &start, &mut settled.sets));
     select::additions(&start, &mut settled.added);
     findings.retain(|finding| !off(finding));
-    settled.findings = gather::gather(findings, &settled.added, start.terms);
+    settled.findings = gather::gather(findings, &settled.added, &start);
     settled
 }
 

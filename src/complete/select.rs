@@ -269,26 +269,31 @@ fn usual_finding(taken: UsualTaken) -> Option<Finding> {
     Some(finding)
 }
 
-/// Selects for additions. What others supply is not selected. An undecided attribute is taken as usual.
+/// Selects for additions. What others supply is not selected.
 pub fn additions(job: &Job, added: &mut [Addition]) {
     for addition in added.iter_mut().filter(|addition| addition.ours) {
-        let mut asked = addition.attributes.clone();
-        if let Some(own) = addition.varies.values().next() {
-            asked.extend(own.iter().map(|(attribute, value)| (*attribute, value.clone())));
-        }
-        let mut selection = Arc::new(Selection::default());
-        for _ in 0..ROUNDS {
-            selection = job.select(addition.category, asked.clone());
-            let taken = selection.candidates.first().and_then(|best| {
-                best.undecided.iter().find_map(|open| match weigh(addition.category, open) {
-                    Taken::Usual(value) => Some((open.attribute, value)),
-                    _ => None,
-                })
-            });
-            let Some((attribute, value)) = taken else { break };
-            asked.insert(attribute, value.clone());
-            addition.attributes.insert(attribute, value);
-        }
-        addition.selection = selection;
+        select_for(addition, &|category, asked| job.select(category, asked));
     }
+}
+
+/// Selects for an addition; `find` is the catalog's answer. An undecided attribute is taken as usual.
+pub fn select_for(addition: &mut Addition, find: &dyn Fn(Category, Attributes) -> Arc<Selection>) {
+    let mut asked = addition.attributes.clone();
+    if let Some(own) = addition.varies.values().next() {
+        asked.extend(own.iter().map(|(attribute, value)| (*attribute, value.clone())));
+    }
+    let mut selection = Arc::new(Selection::default());
+    for _ in 0..ROUNDS {
+        selection = find(addition.category, asked.clone());
+        let taken = selection.candidates.first().and_then(|best| {
+            best.undecided.iter().find_map(|open| match weigh(addition.category, open) {
+                Taken::Usual(value) => Some((open.attribute, value)),
+                _ => None,
+            })
+        });
+        let Some((attribute, value)) = taken else { break };
+        asked.insert(attribute, value.clone());
+        addition.attributes.insert(attribute, value);
+    }
+    addition.selection = selection;
 }

@@ -32,8 +32,12 @@ pub struct Settled {
 
 type Acts = Vec<(&'static str, Act)>;
 
-/// Runs the rules.
-pub fn settle(base: &Job, rules: &[Rule]) -> Settled {
+/// What the user's answers make of the additions of a round: some go, some come.
+pub type Told<'t> = &'t (dyn Fn(&mut Vec<Addition>, &Job) + Sync);
+
+/// Runs the rules. What the user leaves out or asks for is part of every round, so that rules see it: a wired hinge that is
+/// left out takes no ordinary hinge's place.
+pub fn settle(base: &Job, rules: &[Rule], told: Told) -> Settled {
     let mut rules: Vec<&Rule> = rules
         .iter()
         .filter(|rule| base.terms.rules.get(rule.page.code).is_none_or(|word| word.trim() != "off"))
@@ -55,7 +59,7 @@ pub fn settle(base: &Job, rules: &[Rule]) -> Settled {
         if round >= ROUNDS / 2 {
             restless.extend(differing(&last, &acts));
         }
-        (state, findings) = apply(base, &acts);
+        (state, findings) = apply(base, &acts, told);
         last = acts;
     }
     if !settled {
@@ -129,7 +133,7 @@ impl Wish {
 }
 
 /// The next state: the base with all acts.
-fn apply<'a>(base: &Job<'a>, acts: &Acts) -> (Job<'a>, Vec<Finding>) {
+fn apply<'a>(base: &Job<'a>, acts: &Acts, told: Told) -> (Job<'a>, Vec<Finding>) {
     let mut quarrels = Vec::new();
     let mut job = base.clone();
     let mut added_by: AddedBy = HashMap::new();
@@ -165,6 +169,9 @@ fn apply<'a>(base: &Job<'a>, acts: &Acts) -> (Job<'a>, Vec<Finding>) {
         let left = (spec.count_at(door) - fewer).max(Decimal::ZERO);
         spec.at.insert(opening, left);
     }
+    let mut added = std::mem::take(&mut job.added);
+    told(&mut added, &job);
+    job.added = added;
     for (index, added) in job.added.iter().enumerate() {
         for (opening, _) in &added.shares {
             job.added_at.entry(*opening).or_default().push(index);

@@ -7,9 +7,11 @@ use rust_decimal::Decimal;
 
 use super::desk::Desk;
 use super::quote::PricedItem;
+use crate::complete::asked_for::asked_for;
 use crate::complete::rules::function_by_kind;
+use crate::complete::select::select_for;
 use crate::complete::spec::{Addition, Completed, From, Grade, Sourced, Spec, Status};
-use crate::count::{self, takeoff};
+use crate::count;
 use crate::finding::{Effect, Finding, LineId};
 use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::category::Category;
@@ -280,20 +282,10 @@ fn new_after(desk: &Desk, finding: usize, changes: &[Change]) -> Option<After> {
         // Not chosen: nothing is added.
         return Some(After::Added(Box::new(empty_addition(Category::Other, finding)), Vec::new()));
     };
-    let mut added = empty_addition(*category, finding);
-    added.attributes = (*attributes).clone();
-    added.selection = desk.select(*category, attributes);
-    added.set = finding.set.as_ref().and_then(|id| desk.job.sets.iter().position(|set| set.id == *id));
-    let candidate = added.selection.candidates.first().cloned()?;
-    let item = takeoff::Item {
-        from: takeoff::From::Added(desk.job.added.len()),
-        candidate: Some(candidate),
-        unit: added.unit,
-        varied: Attributes::new(),
-        shares: Vec::new(),
-        count: *quantity,
-    };
-    let items = desk.price(vec![item], Some(*category));
+    let mut added = asked_for((finding, ""), (desk.doors(), &desk.job.sets), *category, attributes, *quantity)?;
+    select_for(&mut added, &|category, asked| desk.select(category, &asked));
+    added.selection.candidates.first()?;
+    let items = desk.addition(desk.job.added.len(), &added);
     Some(After::Added(Box::new(added), items))
 }
 

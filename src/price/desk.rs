@@ -1,6 +1,6 @@
 //! What is at hand while a job is priced: the job as completed, the catalog, the terms, and the selections already made.
 
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -9,6 +9,7 @@ use super::quote::PricedItem;
 use super::{own, totals::Sums};
 use crate::catalog::Catalog;
 use crate::catalog::good::{Request, Selection};
+use crate::complete::door::Door;
 use crate::complete::spec::{Addition, Completed, Status};
 use crate::count;
 use crate::count::takeoff::Item;
@@ -23,11 +24,21 @@ pub(super) struct Desk<'a> {
     pub(super) terms: &'a Terms,
     /// The same answer is tried on many lines that ask for the same thing.
     selections: RefCell<HashMap<(Category, Attributes), Arc<Selection>>>,
+    /// Facts of the openings, once an answer needs them.
+    doors: OnceCell<Vec<Door>>,
 }
 
 impl<'a> Desk<'a> {
     pub(super) fn new(job: &'a Completed, catalog: &'a Catalog, terms: &'a Terms) -> Self {
-        Desk { job, catalog, terms, selections: RefCell::default() }
+        Desk { job, catalog, terms, selections: RefCell::default(), doors: OnceCell::new() }
+    }
+
+    /// Facts of the openings, by index.
+    pub(super) fn doors(&self) -> &[Door] {
+        self.doors.get_or_init(|| {
+            let openings = self.job.schedule.openings.iter().enumerate();
+            openings.map(|(index, opening)| Door::of(index, opening, self.terms)).collect()
+        })
     }
 
     /// The goods that fit, by the makers that the terms accept.

@@ -67,8 +67,8 @@ pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Te
         let desk = Desk::new(&job, catalog, terms);
         (alternates::price(&desk, &items, &sums), offers::equals(&desk, &items), units::price(&desk))
     };
-    warnings::add(&mut job, &items, (&unit_prices, &alternates), catalog, terms);
     surcharges::append(&sums, &mut job, &mut items, terms);
+    warnings::add(&mut job, &items, (&unit_prices, &alternates), catalog, terms);
     order::arrange(&mut job);
     Quote {
         job,

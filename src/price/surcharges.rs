@@ -3,7 +3,7 @@
 
 use rust_decimal::Decimal;
 
-use super::quote::{Extra, Over, PricedItem, Working};
+use super::quote::{Extra, Over, PricedItem, Trouble, Working};
 use super::rates;
 use super::rounding;
 use super::totals::Sums;
@@ -49,6 +49,12 @@ pub(super) fn append(sums: &Sums, job: &mut Completed, items: &mut Vec<PricedIte
             shares: Vec::new(),
             count: Decimal::ONE,
         };
+        let Some(sell) = surcharge.sell else {
+            let (extended, rounding, cost) = (Money::ZERO, Money::ZERO, Money::ZERO);
+            let (working, trouble, over) = (None, Some(Trouble::Rate), Over::default());
+            items.push(PricedItem { item, working, trouble, extended, rounding, cost, over });
+            continue;
+        };
         let working = Working {
             base: Money::ZERO,
             unit_words: String::new(),
@@ -68,13 +74,13 @@ pub(super) fn append(sums: &Sums, job: &mut Completed, items: &mut Vec<PricedIte
             rate_words: rate.words.clone(),
             rate: rate.percent.fraction(),
             is_margin: rate.is_margin,
-            sell: surcharge.sell,
+            sell,
         };
         items.push(PricedItem {
             item,
             working: Some(working),
             trouble: None,
-            extended: surcharge.sell,
+            extended: sell,
             rounding: Money::ZERO,
             cost: surcharge.cost,
             over: Over::default(),

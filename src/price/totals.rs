@@ -60,8 +60,8 @@ impl Sums {
         self.surcharged.iter().filter(|(_, on)| !on.is_zero()).map(move |(key, on)| {
             let exact = on.decimal().saturating_mul(key.1) / Decimal::ONE_HUNDRED;
             let cost = rounding::net_unit(exact, rounding::CENTS);
-            let sell = rate.sell(cost.decimal()).unwrap_or_else(|| cost.decimal());
-            Surcharge { key, on: *on, exact, cost, sell: rounding::sell_unit(sell, rounding::CENTS) }
+            let sell = rate.sell(cost.decimal()).map(|sell| rounding::sell_unit(sell, rounding::CENTS));
+            Surcharge { key, on: *on, exact, cost, sell }
         })
     }
 }
@@ -72,7 +72,8 @@ pub(super) struct Surcharge<'a> {
     pub(super) on: Money,
     pub(super) exact: Decimal,
     pub(super) cost: Money,
-    pub(super) sell: Money,
+    /// `None`: the rate makes no price of it, as with goods; it is not in the total then and said so.
+    pub(super) sell: Option<Money>,
 }
 
 impl AddAssign<&Sums> for Sums {
@@ -105,10 +106,11 @@ impl SubAssign<&Sums> for Sums {
 pub(super) fn finish(sums: &Sums, terms: &Terms) -> (Totals, Vec<Charge>) {
     let (mut goods, mut cost, mut taxable) = (sums.goods, sums.cost, sums.taxable);
     for surcharge in sums.surcharges(terms) {
-        goods += surcharge.sell;
+        let Some(sell) = surcharge.sell else { continue };
+        goods += sell;
         cost += surcharge.cost;
         if surcharge.key.2 {
-            taxable += surcharge.sell;
+            taxable += sell;
         }
     }
     let whole = goods + sums.rounding;

@@ -64,7 +64,17 @@ pub(super) fn add(
 fn of_goods(job: &Completed, items: &[PricedItem], terms: &Terms) -> Vec<Finding> {
     let mut lines: BTreeMap<(&'static str, String), Vec<&PricedItem>> = BTreeMap::new();
     for item in items {
-        let Some(candidate) = item.item.candidate.as_ref().filter(|_| !item.item.count.is_zero()) else { continue };
+        if item.item.count.is_zero() {
+            continue;
+        }
+        let good = match (&item.item.candidate, item.item.from) {
+            (Some(candidate), _) => format!("{} {}", candidate.good.maker, candidate.good.designation),
+            // A surcharge is no good of the catalog; its name stands in its reason.
+            (None, From::Added(index)) if item.trouble == Some(Trouble::Rate) => {
+                job.added.get(index).map(|added| added.why.clone()).unwrap_or_default()
+            }
+            _ => continue,
+        };
         let code = match (item.trouble, &item.working) {
             (Some(Trouble::CallForPrice), _) => Some("call-for-price"),
             (Some(Trouble::Units), _) => Some("units-without-rule"),
@@ -74,7 +84,6 @@ fn of_goods(job: &Completed, items: &[PricedItem], terms: &Terms) -> Vec<Finding
             _ => None,
         };
         if let Some(code) = code {
-            let good = format!("{} {}", candidate.good.maker, candidate.good.designation);
             lines.entry((code, good)).or_default().push(item);
         }
     }

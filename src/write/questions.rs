@@ -97,11 +97,13 @@ pub fn pages(quote: &Quote) -> (Page, Page, Option<String>) {
     );
     for (index, (first, end)) in places.iter().enumerate().filter(|(_, (first, end))| end > first) {
         let cells = format!("{}!{}", quoted(OFFERED), fixed_column(1, top + first, top + end - 1));
+        let in_words = questions[index].takes_words();
+        let hint = if in_words { "Pick it, or say in words what is to be done" } else { "Pick one of the list" };
         page.choices.push(Choice {
             area: Area::column(PICK, FIRST + index, FIRST + index),
             from: Answers::Cells(cells),
-            hint: ("Answer".to_owned(), "Pick one of the list".to_owned()),
-            only: true,
+            hint: ("Answer".to_owned(), hint.to_owned()),
+            only: !in_words,
         });
     }
     if !questions.is_empty() {

@@ -85,7 +85,8 @@ fn told_words(quote: &Quote, paint: Paint) -> String {
         counted(told.questions.len(), "answer", "answers"),
         counted(told.typed.len(), "figure typed over", "figures typed over")
     );
-    const REFUSED: [&str; 4] = ["answer-not-offered", "typed-good-not-offered", "typed-over-stale", "typed-over-idle"];
+    const REFUSED: [&str; 5] =
+        ["answer-not-offered", "answers-disagree", "typed-good-not-offered", "typed-over-stale", "typed-over-idle"];
     for finding in quote.job.findings.iter().filter(|finding| REFUSED.contains(&finding.code)) {
         let _ = writeln!(text, "  {} {}", paint.ask("not taken up:"), finding.says);
         let _ = writeln!(text, "    {}", paint.quiet(&finding.help));

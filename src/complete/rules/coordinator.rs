@@ -5,6 +5,7 @@ use rust_decimal::Decimal;
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, keep_or_leave_out, page};
+use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 
@@ -27,6 +28,11 @@ pub const RULE: Rule = Rule {
 };
 
 
+/// Bolts that hold the inactive leaf only once it is closed.
+fn orders(action: &str) -> bool {
+    matches!(action, "automatic" | "constant-latching")
+}
+
 /// Nothing that has to close in order: leaves that latch into head and floor, and no overlap.
 fn surplus(job: &Job, out: &mut Out, set: usize) {
     let rods = job.lines_of(set, &[Category::ExitDevice]).into_iter().any(|spec| spec.word(names::TYPE).contains("vertical-rod"));
@@ -47,7 +53,9 @@ fn surplus(job: &Job, out: &mut Out, set: usize) {
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        let bolts = job.all_of(set, &[Category::FlushBolt]).iter().any(|spec| matches!(spec.word(names::ACTION), "automatic" | "constant-latching"));
+        let bolts = job.all_of(set, &[Category::FlushBolt]).iter().any(|spec| orders(spec.word(names::ACTION)));
+        let added_bolts = |door: &Door| job.added_to(door.index, &[Category::FlushBolt], "coordinator").iter().any(|added| added.attributes.get(&names::ACTION).and_then(Value::as_text).is_some_and(orders));
+        let bolts = bolts || job.doors(set).any(added_bolts);
         let overlap = job.all_of(set, &[Category::Astragal]).iter().any(|spec| spec.word(names::FORM) == "overlapping");
         let added = job.doors(set).any(|door| job.added_to(door.index, &[Category::Astragal], "coordinator").iter().any(|added| added.attributes.get(&names::FORM) == Some(&Value::text("overlapping"))));
         if !(bolts || overlap || added || job.unread(set)) {

@@ -5,6 +5,7 @@ use rust_decimal::Decimal;
 use crate::trade::attribute::{Attributes, names};
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
+use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 
@@ -27,19 +28,22 @@ pub const RULE: Rule = Rule {
 };
 
 
+const CODE: &str = "dust-proof-strike";
+
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        let bolts = job.lines_of(set, &[Category::FlushBolt]);
-        let Some(bolt) = bolts.first() else { continue };
         if job.names(set, &[Category::DustProofStrike]) {
             continue;
         }
-        let doors: Vec<_> = job.doors(set).filter(|door| door.is_pair()).collect();
+        let bolts = job.lines_of(set, &[Category::FlushBolt]);
+        // Bolts of the set, or those that an answer added.
+        let has = |door: &&Door| !bolts.is_empty() || !job.added_to(door.index, &[Category::FlushBolt], CODE).is_empty();
+        let doors: Vec<_> = job.doors(set).filter(|door| door.is_pair()).filter(has).collect();
         if doors.is_empty() {
             continue;
         }
         let mut attributes = Attributes::new();
-        if let Some(finish) = bolt.value(names::FINISH) {
+        if let Some(finish) = bolts.first().and_then(|bolt| bolt.value(names::FINISH)) {
             attributes.insert(names::FINISH, finish.clone());
         }
         let shares = doors.iter().map(|door| (door.index, Decimal::ONE)).collect();

@@ -11,6 +11,8 @@ use crate::trade::hinge;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::complete::devices;
+use crate::complete::door::Door;
+use crate::read::schedule::Basis;
 use crate::complete::spec::Spec;
 use crate::finding::{Answer, Effect, Kind, Weight};
 use crate::trade::attribute::{Value, names};
@@ -36,16 +38,22 @@ pub const RULE: Rule = Rule {
 const CODE: &str = "electrified-hinge-place";
 
 /// On a leaf of two hinges both carry it: no place is left for one that must not.
-fn of_two(job: &Job, out: &mut Out, set: usize, numbers: Vec<String>) {
+fn of_two(job: &Job, out: &mut Out, set: usize, doors: &[&Door]) {
+    let numbers = doors.iter().map(|door| door.number.clone()).collect();
     let (wired, plain): (Vec<&Spec>, Vec<&Spec>) = job.lines_of(set, &[Category::Hinge]).into_iter().partition(|spec| wires(spec).is_some());
     let lines: Vec<_> = wired.iter().map(|spec| spec.id).collect();
     let says = "An electrified hinge on a leaf of two hinges: both carry the leaf, and it must not.";
-    let mut finding = out.about_lines(job, set, &lines, numbers, "two", says);
+    let mut finding = out.about_lines(job, set, &lines, numbers, if doors.iter().any(|door| door.is_pair()) { "two of a pair" } else { "two" }, says);
     finding.kind = Kind::Question;
     finding.priced_as = "as written".to_owned();
     finding.answers = vec![Answer::new("as written", Effect::Nothing)];
     if let Some(line) = plain.last() {
-        finding.answers.push(Answer::new("a third hinge", Effect::Quantity { line: line.id, quantity: line.quantity + Decimal::ONE }));
+        let quantity = doors.first().map_or(line.quantity, |door| match line.basis {
+            Basis::Leaf => line.count_at(door) / Decimal::from(door.leaves) + Decimal::ONE,
+            _ => line.count_at(door) + Decimal::from(door.leaves),
+        });
+        let words = if doors.iter().any(|door| door.is_pair()) { "a third hinge on each leaf" } else { "a third hinge" };
+        finding.answers.push(Answer::new(words, Effect::Quantity { line: line.id, quantity }));
     }
     let wanted = wired.iter().filter_map(|spec| devices::wires_across(spec)).max().unwrap_or_default();
     let goods = devices::instead(job, set, &wired, &finding.openings, wanted);
@@ -60,12 +68,13 @@ fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let plain = job.lines_of(set, &[Category::Hinge]).into_iter().filter(|spec| wires(spec).is_none()).collect::<Vec<_>>();
         let wired = job.lines_of(set, &[Category::Hinge]).into_iter().any(|spec| wires(spec).is_some());
-        let mut two = Vec::new();
+        let mut two: BTreeMap<u32, Vec<&Door>> = BTreeMap::new();
         let mut places: BTreeMap<&'static str, Vec<String>> = BTreeMap::new();
         for door in job.doors(set) {
             let added: Decimal = job
                 .added_to(door.index, &[Category::Hinge], CODE)
                 .iter()
+                .filter(|added| added.ours)
                 .flat_map(|added| added.shares.iter())
                 .filter(|(opening, _)| *opening == door.index)
                 .map(|(_, share)| *share)
@@ -75,14 +84,14 @@ fn run(job: &Job, out: &mut Out) {
             }
             let (Some(height), true) = (door.height, wired || !added.is_zero()) else { continue };
             if hinge::count(height) < 3 {
-                two.push(door.number.clone());
+                two.entry(door.leaves).or_default().push(door);
                 continue;
             }
             let place = hinge::electrified_place_words(hinge::count(height));
             places.entry(place).or_default().push(door.number.clone());
         }
-        if !two.is_empty() {
-            of_two(job, out, set, two);
+        for doors in two.values() {
+            of_two(job, out, set, doors);
         }
         for (place, numbers) in places {
             let says = format!("The electrified hinge is the {place}; it bears no load.");

@@ -3,6 +3,7 @@
 use rust_decimal::Decimal;
 
 use crate::complete::act::{Out, Rule, page};
+use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::finding::{Answer, Effect, Kind, Weight};
 use crate::trade::attribute::{Attributes, Value, names};
@@ -29,6 +30,17 @@ pub const RULE: Rule = Rule {
 const LATCHING: &[Category] = &[Category::MortiseLock, Category::BoredLock, Category::Deadlock, Category::ExitDevice];
 const HOLDING: &[Category] = &[Category::FlushBolt, Category::SurfaceBolt, Category::Mullion, Category::ElectromagneticLock];
 
+/// What the rules add to bolts: a strike in the floor, and a coordinator on rated pairs.
+fn follow(job: &Job, set: usize, doors: &[&Door]) -> Vec<(Category, Attributes, Decimal)> {
+    let count = |fire_only: bool| Decimal::from(doors.iter().filter(|door| door.fire || !fire_only).map(|door| door.count).sum::<u32>());
+    [(Category::DustProofStrike, false), (Category::Coordinator, true)]
+        .into_iter()
+        .filter(|(category, _)| !job.names(set, &[*category]))
+        .map(|(category, fire_only)| (category, Attributes::new(), count(fire_only)))
+        .filter(|(_, _, count)| !count.is_zero())
+        .collect()
+}
+
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         if job.unread(set) || job.names(set, HOLDING) {
@@ -46,7 +58,10 @@ fn run(job: &Job, out: &mut Out) {
         finding.priced_as = "no bolts".to_owned();
         finding.answers = vec![
             Answer::new("as written", Effect::Nothing),
-            Answer::new(format!("{action} flush bolts"), Effect::Add { category: Category::FlushBolt, attributes, quantity: Decimal::from(count) }),
+            Answer::new(format!("{action} flush bolts"), Effect::Several(vec![
+                Effect::Add { category: Category::FlushBolt, attributes, quantity: Decimal::from(count) },
+                Effect::Follows { goods: follow(job, set, &doors) },
+            ])),
         ];
         finding.help = "ask the architect how the inactive leaf is held".to_owned();
         out.say(finding);

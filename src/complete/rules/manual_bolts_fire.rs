@@ -2,8 +2,10 @@
 
 use crate::complete::spec::Grade;
 use crate::finding::{Answer, Effect};
-use crate::trade::attribute::{Value, names};
+use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
+use rust_decimal::Decimal;
+
 use crate::complete::act::{Act, Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
@@ -27,6 +29,16 @@ pub const RULE: Rule = Rule {
 };
 
 const CODE: &str = "manual-bolts-fire";
+
+/// A coordinator for each rated pair, where the set has none.
+fn coordinators(job: &Job, set: usize) -> Vec<(Category, Attributes, Decimal)> {
+    let pairs: u32 = job.doors(set).filter(|door| door.fire && door.is_pair()).map(|door| door.count).sum();
+    let overlapping = job.all_of(set, &[Category::Astragal]).iter().any(|spec| spec.word(names::FORM) == "overlapping");
+    if overlapping || job.names(set, &[Category::Coordinator]) {
+        return Vec::new();
+    }
+    vec![(Category::Coordinator, Attributes::new(), Decimal::from(pairs))]
+}
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
@@ -54,7 +66,12 @@ fn run(job: &Job, out: &mut Out) {
             finding.priced_as = format!("{taken} bolts");
             finding.attribute = Some(names::ACTION);
             finding.answers = ["manual", "automatic", "constant-latching"]
-                .map(|word| Answer::new(word, Effect::Set { lines: vec![spec.id], attribute: names::ACTION, value: Value::text(word) }))
+                .map(|word| {
+                    let set_it = Effect::Set { lines: vec![spec.id], attribute: names::ACTION, value: Value::text(word) };
+                    // With bolts that work by themselves the rules add a coordinator.
+                    let goods = if word == "manual" || taken != "manual" { Vec::new() } else { coordinators(job, set) };
+                    Answer::new(word, if goods.is_empty() { set_it } else { Effect::Several(vec![set_it, Effect::Follows { goods }]) })
+                })
                 .to_vec();
             finding.help = "ask the architect; the authority having jurisdiction decides".to_owned();
             out.say(finding);

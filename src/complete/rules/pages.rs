@@ -4,7 +4,7 @@ use crate::complete::act::page;
 use crate::finding::{Kind, Page, Weight};
 
 /// The pages.
-pub const OTHERS: [Page; 24] = [
+pub const OTHERS: [Page; 25] = [
     page(
         "rules-quarrel",
         Kind::Note,
@@ -216,11 +216,22 @@ pub const OTHERS: [Page; 24] = [
         ("perhaps", "one of the words offered"),
     ),
     page(
+        "answers-disagree",
+        Kind::Note,
+        Weight::Goods,
+        "Two answers reach a question and do not agree",
+        "answers that are to hold for all questions of a kind, or of a wording, say different things to a question that has none of its own",
+        "neither is taken; the question stays open and both are shown; an answer to the question itself goes before them, and one for its wording before one for the whole job",
+        "",
+        ("a rule of this program", "read"),
+        ("standard and heavy, each for the whole job", "one answer for the whole job"),
+    ),
+    page(
         "answer-in-words",
         Kind::Note,
         Weight::Goods,
         "An answer in words",
-        "a question that offers no answers is answered in words",
+        "a question that offers no answers, or only to leave things as they are, is answered in words",
         "the question is closed and nothing else changes; the words are shown, to be carried out by a person",
         "",
         ("a rule of this program", "read"),

@@ -1,6 +1,7 @@
 //! Sizes of protection plates.
 
 use crate::complete::act::Act;
+use crate::complete::door::Door;
 use crate::complete::spec::Grade;
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
@@ -29,6 +30,12 @@ pub const RULE: Rule = Rule {
 
 const CODE: &str = "plate-size";
 
+/// The width of a plate at a door, beside a mullion or not; `less`: what the line says it is narrower than the leaf.
+pub fn width_at(door: &Door, mullion: bool, less: Option<Inches>) -> Option<Inches> {
+    let pair = door.is_pair() && !mullion;
+    Some(door.widest_leaf()? - less.unwrap_or_else(|| Inches::whole(if pair { 1 } else { 2 })))
+}
+
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         for spec in job.lines_of(set, &[Category::ProtectionPlate]) {
@@ -50,10 +57,8 @@ fn run(job: &Job, out: &mut Out) {
             let less = spec.value(names::WIDTH_LESS).and_then(Value::as_length);
             let mut numbers = Vec::new();
             for door in job.doors(set) {
-                let Some(leaf) = door.widest_leaf() else { continue };
-                let pair = door.is_pair() && !job.names(set, &[Category::Mullion]);
-                let taken = less.unwrap_or_else(|| Inches::whole(if pair { 1 } else { 2 }));
-                out.acts.push(Act::Vary { line: spec.id, opening: door.index, attribute: names::WIDTH, value: Value::Length(leaf - taken) });
+                let Some(width) = width_at(door, job.names(set, &[Category::Mullion]), less) else { continue };
+                out.acts.push(Act::Vary { line: spec.id, opening: door.index, attribute: names::WIDTH, value: Value::Length(width) });
                 numbers.push(door.number.clone());
             }
             if less.is_none() && !numbers.is_empty() {

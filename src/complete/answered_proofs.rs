@@ -1,0 +1,169 @@
+//! Tests over what answers do to additions and to the rules after them.
+
+use rust_decimal::Decimal;
+
+use super::act::{Out, Rule};
+use super::example::{completed, completed_by};
+use super::job::Job;
+use super::rules::RULES;
+use super::spec::Completed;
+use super::told::{Answers, Scope, Told};
+use crate::finding::{Finding, Kind};
+use crate::terms::Terms;
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+
+fn question<'j>(job: &'j Completed, code: &str) -> &'j Finding {
+    job.findings
+        .iter()
+        .find(|finding| finding.code == code && finding.kind == Kind::Question)
+        .unwrap_or_else(|| panic!("{code} is not asked: {:#?}", job.findings))
+}
+
+fn answered(text: &str, terms: &Terms, code: &str, words: &str) -> Completed {
+    let job = completed_by(RULES, text, terms, &Answers::new());
+    let mut answers = Answers::new();
+    answers.questions.insert(question(&job, code).id.clone(), Told::plain(words));
+    completed_by(RULES, text, terms, &answers)
+}
+
+fn asking(code: &str) -> Terms {
+    let mut terms = Terms::default();
+    terms.rules.insert(code.to_owned(), "ask".to_owned());
+    terms
+}
+
+/// Goods that an answer adds are as long or as wide as each of its doors wants them.
+#[test]
+fn goods_that_an_answer_adds_have_the_measures_of_their_doors() {
+    let text = "door 101 36x84 hm exterior RHR; door 102 72x84 pair hm exterior RHR; hinge 3 leaf; \
+                mortise-lock 1 function=F07; closer 1 leaf stop=true";
+    let job = answered(text, &Terms::default(), "rain-drip", "a rain drip for each opening");
+    let drip = job.added.iter().find(|added| added.category == Category::RainDrip).unwrap();
+    let length = |opening: usize| drip.varies[&opening][&names::LENGTH].clone();
+    assert_eq!((length(0), length(1)), (Value::Length("40".parse().unwrap()), Value::Length("76".parse().unwrap())));
+}
+
+/// A plate is 2 in narrower than a single leaf, 1 in than a leaf of a pair.
+#[test]
+fn plates_that_an_answer_adds_are_as_wide_as_their_leaves() {
+    let text = "door 101 36x84 hm; door 102 96x84 pair hm; hinge 3 leaf; mortise-lock 1 function=F07; closer 1 leaf; stop 1 leaf";
+    let job = completed(text);
+    let plates = job.findings.iter().find(|finding| finding.code == "plate-missing").unwrap();
+    let mut answers = Answers::new();
+    answers.questions.insert(plates.id.clone(), Told::plain("a kick plate for each leaf"));
+    let job = completed_by(RULES, text, &Terms::default(), &answers);
+    let added = job.added.iter().find(|added| added.category == Category::ProtectionPlate).unwrap();
+    let width = |opening: usize| added.varies[&opening][&names::WIDTH].clone();
+    assert_eq!((width(0), width(1)), (Value::Length("34".parse().unwrap()), Value::Length("47".parse().unwrap())));
+}
+
+/// A wired hinge that is left out takes no ordinary hinge's place.
+#[test]
+fn a_wired_hinge_left_out_leaves_the_leaf_its_hinges() {
+    let text = "door 101 36x84 hm stud; hinge 3; mortise-lock 1 function=F07 electrified=fail-secure; stop 1";
+    let hinges = |job: &Completed| {
+        let plain: Decimal = job.sets[0]
+            .specs
+            .iter()
+            .filter(|spec| spec.category == Some(Category::Hinge))
+            .map(|spec| spec.at.get(&0).copied().unwrap_or(spec.quantity))
+            .sum();
+        let added = job.added.iter().filter(|added| added.category == Category::Hinge && added.ours);
+        (plain, added.flat_map(|added| &added.shares).map(|(_, share)| *share).sum::<Decimal>())
+    };
+    let terms = asking("power-transfer");
+    let before = completed_by(RULES, text, &terms, &Answers::new());
+    assert_eq!(hinges(&before), (Decimal::TWO, Decimal::ONE));
+    let after = answered(text, &terms, "power-transfer", "leave it out");
+    assert_eq!(hinges(&after), (Decimal::from(3), Decimal::ZERO));
+}
+
+/// Bolts that an answer adds bring what the rules want beside bolts.
+#[test]
+fn the_rules_see_what_an_answer_adds() {
+    let text = "door 101 72x84 pair hm stud; hinge 6; mortise-lock 1 function=F07; stop 2";
+    let strikes = |job: &Completed| job.added.iter().any(|added| added.category == Category::DustProofStrike);
+    assert!(!strikes(&completed(text)));
+    let job = completed(text);
+    let bolts = question(&job, "inactive-leaf").answers.iter().find(|answer| answer.value.contains("bolt")).unwrap();
+    assert!(strikes(&answered(text, &Terms::default(), "inactive-leaf", &bolts.value.clone())));
+}
+
+/// Leaving out is offered where the finding's own addition can be left out, not wherever the rule added anything.
+#[test]
+fn leaving_out_is_offered_for_what_was_added_here() {
+    fn run(job: &Job, out: &mut Out) {
+        for set in 0..job.sets.len() {
+            if set == 0 {
+                out.add(set, Category::Closer, Default::default(), vec![(0, Decimal::ONE)], "for tests");
+            }
+            out.say(out.about_set(job, set, job.numbers(set), "about", "spoken of"));
+        }
+    }
+    let fire = RULES.iter().find(|rule| rule.page.code == "fire-closer").unwrap();
+    let rule = Rule { run, ..*fire };
+    let text = "door 101 36x84 hm set=1; door 201 36x84 hm set=2; hinge 3; @2 hinge 3";
+    let job = completed_by(&[rule], text, &asking("fire-closer"), &Answers::new());
+    let offered = |set: &str| {
+        let of_set = |finding: &&Finding| finding.code == "fire-closer" && finding.set.as_deref() == Some(set);
+        job.findings.iter().find(of_set).unwrap().answers.len()
+    };
+    assert_eq!((offered("1"), offered("2")), (2, 0));
+}
+
+/// A question that offers only to leave things as they are takes an answer in words.
+#[test]
+fn words_answer_a_question_with_nothing_to_choose() {
+    let text = "door 101 36x84 hm stud remark=existing_frame; hinge 3; electric-strike 1 electrified=fail-secure; \
+                mortise-lock 1 function=F07; stop 1";
+    let job = answered(text, &Terms::default(), "retrofit-wiring", "surface strike by the owner");
+    let says: Vec<_> = job.findings.iter().filter(|finding| finding.code == "answer-in-words").collect();
+    assert_eq!(says.len(), 1, "{:#?}", job.findings);
+    assert!(job.findings.iter().all(|finding| finding.code != "answer-not-offered"));
+    assert!(job.findings.iter().all(|finding| finding.code != "retrofit-wiring" || finding.kind == Kind::Note));
+    let job = answered(text, &Terms::default(), "retrofit-wiring", "as written");
+    assert!(job.findings.iter().all(|finding| finding.code != "answer-in-words"));
+}
+
+/// Two answers for the whole job that say different things settle no third question, and are shown.
+#[test]
+fn answers_that_disagree_settle_nothing_and_are_said() {
+    let doors = "door 101 36x84 hm set=1; door 102 36x84 hm set=2; door 103 36x84 hm set=3";
+    let sets: Vec<String> = (1..=3)
+        .map(|set| format!("@{set} hinge 2 height=4.5; @{set} mortise-lock 1 function=F07; @{set} stop 1"))
+        .collect();
+    let text = format!("{doors}; {}", sets.join("; "));
+    let job = completed(&text);
+    let asked: Vec<&Finding> = job
+        .findings
+        .iter()
+        .filter(|finding| finding.kind == Kind::Question && finding.code == "hinge-count")
+        .collect();
+    assert!(asked.len() >= 3, "{:#?}", job.findings);
+    let mut answers = Answers::new();
+    for (question, answer) in asked.iter().zip([0, 1]) {
+        let told = Told {
+            answer: question.answers[answer].value.clone(),
+            scope: Scope::Job,
+            code: question.code.to_owned(),
+            ..Told::default()
+        };
+        answers.questions.insert(question.id.clone(), told);
+    }
+    let after = completed_by(RULES, &text, &Terms::default(), &answers);
+    let third = after.findings.iter().find(|finding| finding.id == asked[2].id).unwrap();
+    assert_eq!(third.kind, Kind::Question);
+    assert!(after.findings.iter().any(|finding| finding.code == super::reach::DISAGREE && finding.says.contains(&third.id)));
+}
+
+/// A third hinge is one for each leaf.
+#[test]
+fn a_third_hinge_on_a_pair_is_two() {
+    let text = "door 101 72x58 pair hm; hinge 2; hinge 2 conductors=6";
+    let job = completed(text);
+    let asked = question(&job, "electrified-hinge-place");
+    let third = asked.answers.iter().find(|answer| answer.value.contains("third")).unwrap();
+    let crate::finding::Effect::Quantity { quantity, .. } = third.does else { panic!("{third:?}") };
+    assert_eq!(quantity, Decimal::from(4));
+}
