@@ -135,11 +135,8 @@ fn answers_that_disagree_settle_nothing_and_are_said() {
         .collect();
     let text = format!("{doors}; {}", sets.join("; "));
     let job = completed(&text);
-    let asked: Vec<&Finding> = job
-        .findings
-        .iter()
-        .filter(|finding| finding.kind == Kind::Question && finding.code == "hinge-count")
-        .collect();
+    let asked: Vec<&Finding> =
+        job.findings.iter().filter(|finding| finding.kind == Kind::Question && finding.code == "hinge-count").collect();
     assert!(asked.len() >= 3, "{:#?}", job.findings);
     let mut answers = Answers::new();
     for (question, answer) in asked.iter().zip([0, 1]) {
@@ -154,7 +151,9 @@ fn answers_that_disagree_settle_nothing_and_are_said() {
     let after = completed_by(RULES, &text, &Terms::default(), &answers);
     let third = after.findings.iter().find(|finding| finding.id == asked[2].id).unwrap();
     assert_eq!(third.kind, Kind::Question);
-    assert!(after.findings.iter().any(|finding| finding.code == super::reach::DISAGREE && finding.says.contains(&third.id)));
+    assert!(
+        after.findings.iter().any(|finding| finding.code == super::reach::DISAGREE && finding.says.contains(&third.id))
+    );
 }
 
 /// A third hinge is one for each leaf.

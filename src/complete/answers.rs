@@ -12,8 +12,8 @@ use super::asked_for::{asked_for, keeps_some};
 use super::door::Door;
 use super::exposure::Exposure;
 use super::job::Job;
-use super::spec::Addition;
 use super::reach::{disagree, note_of, wider};
+use super::spec::Addition;
 use super::told::{Answers, plain_words, same_words};
 
 /// Code for an answer that was not offered.

@@ -23,8 +23,7 @@ pub fn asked_for(
     attributes: &Attributes,
     quantity: Decimal,
 ) -> Option<Addition> {
-    let mut doors: Vec<_> =
-        all.iter().filter(|door| door.live && question.openings.contains(&door.number)).collect();
+    let mut doors: Vec<_> = all.iter().filter(|door| door.live && question.openings.contains(&door.number)).collect();
     if doors.is_empty() {
         doors.extend(all.iter().find(|door| door.live));
     }

@@ -7,6 +7,8 @@
 //! its page and its two examples are tested there. Knows nothing of workbook formats.
 
 pub mod act;
+#[cfg(test)]
+mod answered_proofs;
 pub mod answers;
 pub mod asked_for;
 mod build;
@@ -21,8 +23,6 @@ pub mod job;
 mod lacking;
 mod load;
 mod numbers;
-#[cfg(test)]
-mod answered_proofs;
 #[cfg(test)]
 mod proofs;
 mod reach;
