@@ -22,6 +22,11 @@ impl Place {
         Self { file: file.clone(), sheet: sheet.clone(), row, column: None }
     }
 
+    /// Whether two places stand in one row.
+    pub fn same_row(&self, other: &Self) -> bool {
+        self.row == other.row && self.sheet == other.sheet && self.file == other.file
+    }
+
     /// The same row, one cell of it; `column` counts from 0.
     pub fn cell(&self, column: usize) -> Self {
         Self { column: Some(column_letter(column).into()), ..self.clone() }

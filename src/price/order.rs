@@ -1,4 +1,4 @@
-//! The order in which findings are shown everywhere: life safety first; then what asks before what was assumed or noted;
+//! The order in which findings are shown everywhere: that there are no doors, if so; life safety first; then what asks before what was assumed or noted;
 //! then by money, the findings of one rule about one set standing together.
 
 use std::cmp::Reverse;
@@ -25,7 +25,14 @@ fn order(findings: &[Finding]) -> Vec<usize> {
     let key = |index: &usize| {
         let finding = &findings[*index];
         let most = at_stake.get(&(finding.kind, group(finding))).copied().unwrap_or_default();
-        let of_group = (finding.weight != Weight::LifeSafety, finding.kind, Reverse(most), finding.weight);
+        // Without doors nothing else has a price.
+        let of_group = (
+            finding.code != "no-doors",
+            finding.weight != Weight::LifeSafety,
+            finding.kind,
+            Reverse(most),
+            finding.weight,
+        );
         (of_group, finding.code, finding.set.as_deref().map(natural), Reverse(finding.spread()))
     };
     let mut order: Vec<usize> = (0..findings.len()).collect();

@@ -238,6 +238,9 @@ fn set_text(reader: &Reader<'_>, remarks: &mut String, findings: &mut Vec<Findin
     if cell.kind == super::sheet::CellKind::Error || by_others {
         return None;
     }
+    if let Some(id) = setheading::same_as(&text) {
+        return Some(id);
+    }
     if doorgoods::lists_goods(&text) {
         return Some(text);
     }
@@ -245,7 +248,7 @@ fn set_text(reader: &Reader<'_>, remarks: &mut String, findings: &mut Vec<Findin
     let told = text.split_once(" (").filter(|(id, _)| id.len() <= 10 && id.bytes().any(|byte| byte.is_ascii_digit()));
     if let Some((id, remark)) = told {
         let comma = if remarks.is_empty() { "" } else { "; " };
-        remarks.push_str(&format!("{comma}set {id} ({remark}"));
+        remarks.push_str(&format!("{comma}{}", remark.trim_end().trim_end_matches(')')));
         return setheading::id_of_cell(id);
     }
     setheading::id_of_cell(&text)

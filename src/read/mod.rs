@@ -7,6 +7,7 @@
 
 mod ahead;
 pub mod amendment;
+mod assigned;
 mod cards;
 mod columns;
 mod damage;
@@ -130,6 +131,8 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
     setcells::same_as(&mut out);
     setcells::settle(&mut out);
     keyed::join(&mut out);
+    assigned::given(terms, &mut out)?;
+    assigned::serve(&mut out);
     reconcile::reconcile(&mut out);
     setcells::again(&mut out);
     let lines: usize = out.schedule.sets.iter().map(|set| set.lines.len()).sum();

@@ -4,7 +4,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::finding::{Finding, Kind, Weight};
+use crate::place::Place;
 
+use super::assigned;
 use super::doorlist;
 use super::memo::ByText;
 use super::schedule::{Opening, Schedule, loose_id};
@@ -15,9 +17,11 @@ use super::words::{self, plain};
 /// Brings doors and sets together.
 pub(crate) fn reconcile(out: &mut Gathered) {
     let served = std::mem::take(&mut out.served);
+    let had_schedule = !out.schedule.openings.is_empty();
     if !served.is_empty() {
         headings(served, out);
     }
+    assigned::settle(had_schedule, out);
     recheck(&mut out.schedule);
 }
 
@@ -37,20 +41,7 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
             let id = out.schedule.sets[set].id.clone();
             match by_number.get(&plain(&door)).cloned() {
                 Some(indices) => indices.into_iter().for_each(|index| agree(index, &id, &place, out)),
-                None if had_schedule => out.schedule.findings.push(
-                    Finding {
-                        openings: vec![door.clone()],
-                        set: Some(id.clone()),
-                        ..Finding::new(
-                            "door-not-in-schedule",
-                            Kind::Question,
-                            Weight::Goods,
-                            format!("set {id} names door {door}, which the door schedule does not have"),
-                        )
-                    }
-                    .at(place.clone(), door.clone())
-                    .help("ask whether the door exists; it is not counted meanwhile"),
-                ),
+                None if had_schedule => out.schedule.findings.push(not_in_schedule(&door, &id, &place)),
                 None => {
                     by_number.insert(plain(&door), vec![out.schedule.openings.len()]);
                     out.schedule.openings.push(Opening::bare(&door, &id, place.clone()));
@@ -58,6 +49,18 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
             }
         }
     }
+}
+
+/// A door that a set names and the door schedule does not have.
+pub(super) fn not_in_schedule(door: &str, id: &str, place: &Place) -> Finding {
+    let says = format!("set {id} names door {door}, which the door schedule does not have");
+    Finding {
+        openings: vec![door.to_string()],
+        set: Some(id.to_string()),
+        ..Finding::new("door-not-in-schedule", Kind::Question, Weight::Goods, says)
+    }
+    .at(place.clone(), door.to_string())
+    .help("ask whether the door exists; it is not counted meanwhile")
 }
 
 /// What depends on the whole schedule, said anew: doors that stand twice, remarks that ask for goods.
@@ -70,7 +73,7 @@ pub fn recheck(schedule: &mut Schedule) {
 const DUPLICATE: &str = "duplicate-door";
 const IN_REMARKS: &str = "hardware-in-remarks";
 
-fn agree(index: usize, id: &str, place: &crate::place::Place, out: &mut Gathered) {
+pub(super) fn agree(index: usize, id: &str, place: &Place, out: &mut Gathered) {
     let opening = &mut out.schedule.openings[index];
     match &opening.set {
         None => {

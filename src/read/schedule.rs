@@ -31,6 +31,14 @@ pub struct Schedule {
     pub layout: Vec<LayoutNote>,
 }
 
+impl Schedule {
+    /// Whether a door or a line comes from a row.
+    pub fn comes_from(&self, row: &Place) -> bool {
+        self.sets.iter().flat_map(|set| &set.lines).any(|line| line.place.same_row(row))
+            || self.openings.iter().any(|opening| opening.place.same_row(row))
+    }
+}
+
 /// One input file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Input {

@@ -91,7 +91,13 @@ fn split(text: &str, defined: &BTreeMap<String, usize>) -> Option<(Vec<usize>, J
 pub(super) fn same_as(out: &mut Gathered) {
     for (set, id, place, words) in std::mem::take(&mut out.same) {
         let own = out.schedule.sets[set].id.clone();
-        let other = out.schedule.sets.iter().position(|of| loose_id(&of.id) == loose_id(&id)).filter(|at| *at != set);
+        let named = |id: &str| out.schedule.sets.iter().position(|of| loose_id(&of.id) == loose_id(id));
+        // `SAME AS DOOR 101`: the set of that door.
+        let of_door = || {
+            let door = out.schedule.openings.iter().find(|door| plain(&door.number) == plain(&id));
+            door.and_then(|door| named(door.set.as_deref()?))
+        };
+        let other = named(&id).or_else(of_door).filter(|at| *at != set);
         let folded = plain(&words);
         let open = ["EXCEPT", "LESS", "OMIT", "DELETE", "WITHOUT", "SIMILAR", "BUT"]
             .iter()
@@ -198,11 +204,9 @@ pub(super) fn again(out: &mut Gathered) {
     });
     // Rows that say again what others say, unless something beside them still comes from them.
     for place in rows {
-        let own = |row: &Place| row.row == place.row && row.sheet == place.sheet && row.file == place.file;
-        let schedule = &mut out.schedule;
-        let used = schedule.sets.iter().flat_map(|set| &set.lines).any(|line| own(&line.place))
-            || schedule.openings.iter().any(|opening| own(&opening.place));
-        if let Some(row) = schedule.ledger.iter_mut().find(|row| own(&row.place)).filter(|_| !used) {
+        if !out.schedule.comes_from(&place)
+            && let Some(row) = out.schedule.ledger.iter_mut().find(|row| row.place.same_row(&place))
+        {
             row.role = Role::Repeat;
         }
     }

@@ -167,9 +167,22 @@ static SAME: LazyLock<Option<Regex>> = LazyLock::new(|| {
     .ok()
 });
 
+/// `SAME AS B-2`, `IDENTICAL TO 3 EXCEPT NO CLOSER`: without the word for a set nothing else may follow.
+static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    Regex::new(
+        r"(?ix)^ [\W_]* (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical ) \s+ (?: as | to ) ) \s+ (?: (?:no\b\.?|door|opening|\#) \s* )?
+        (?P<id> [a-z]{0,4}[-.]?\d{1,4}(?:\.\d{1,2})?[a-z]{0,2} | [a-z] ) \s* (?: $ | [.,;(:\-] | except\b | less\b | with\b | without\b | but\b | plus\b | omit\b )",
+    )
+    .ok()
+});
+
 /// `SAME AS SET 2.0 EXCEPT ADD:`: the other set.
 pub(crate) fn same_as(text: &str) -> Option<String> {
-    let found = SAME.as_ref()?.captures(text)?;
+    let upper = text.get(..40).unwrap_or(text).to_ascii_uppercase();
+    if !["SAME", "IDENTICAL", "SIMILAR"].iter().any(|word| upper.contains(word)) {
+        return None;
+    }
+    let found = SAME.as_ref()?.captures(text).or_else(|| SAME_ID.as_ref()?.captures(text))?;
     found.name("id").map(|id| id.as_str().to_string())
 }
 
@@ -298,6 +311,16 @@ mod tests {
         assert_eq!(served("1 Pair Doors #104 Lobby to Corridor  RHR").unwrap().1, Some(Basis::Opening));
         assert_eq!(served("DOOR STOP 436"), None);
         assert_eq!(served("Door closer"), None);
+        for (text, id) in [
+            ("SAME AS SET 2.0 EXCEPT ADD:", Some("2.0")),
+            ("SAME AS B-2", Some("B-2")),
+            ("Same as 3, except no closer", Some("3")),
+            ("SAME AS ABOVE", None),
+            ("SIMILAR TO A DOOR", None),
+            ("SAME AS 3 HINGES", None),
+        ] {
+            assert_eq!(same_as(text).as_deref(), id, "{text}");
+        }
         assert_eq!(basis("EACH LEAF TO HAVE:", false), Some(Basis::Leaf));
         assert_eq!(basis("Per leaf", false), Some(Basis::Leaf));
         assert_eq!(basis("EACH PAIR TO HAVE", false), Some(Basis::Opening));

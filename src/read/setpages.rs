@@ -77,6 +77,16 @@ pub(super) const SETS: &[Page] = &[
         "SAME AS SET 2: taken as it is, and said so",
     ),
     page(
+        "set-count-disagrees",
+        "A set says how many doors have it, and others do",
+        Kind::Question,
+        Weight::Goods,
+        "a row of a set says DR QTY or NO. OF DOORS, and the doors that have the set are not as many",
+        "the doors that have the set are counted, and asked",
+        "DR QTY 4 under set 1, three doors with set 1",
+        "DR QTY 3 under set 1, three doors with set 1",
+    ),
+    page(
         "goods-for-set",
         "The door schedule names goods where others name a set",
         Kind::Assumption,

@@ -254,7 +254,13 @@ fn aligned(text: &str, sheet: &mut Sheet) {
                 }
             }
         } else {
-            cells.push(Cell::text(0, line));
+            // A line that holds a comma may stand in quotes among others that do not.
+            let inner = line.trim().strip_prefix('"').and_then(|rest| rest.strip_suffix('"'));
+            let whole = inner.filter(|inner| !inner.replace("\"\"", "").contains('"') && inner.contains(' '));
+            match whole {
+                Some(inner) => cells.push(Cell::text(0, &inner.replace("\"\"", "\""))),
+                None => cells.push(Cell::text(0, line)),
+            }
         }
         sheet.rows.push(Row { number: index as u32 + 1, cells, hidden: false });
     }

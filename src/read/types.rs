@@ -203,10 +203,10 @@ fn lend(kind: &Opening, door: &mut Opening) {
 
 /// A row that turned out to be no door: it is a note in the ledger, and the layout says why.
 fn pass(place: &Place, text: &str, why: &str, out: &mut Gathered) {
-    let own = |row: &super::schedule::LedgerRow| {
-        row.place.row == place.row && row.place.sheet == place.sheet && row.place.file == place.file
-    };
-    if let Some(row) = out.schedule.ledger.iter_mut().find(|row| own(row)) {
+    // Beside a type's row, in other columns, a door or a line may come from it.
+    if !out.schedule.comes_from(place)
+        && let Some(row) = out.schedule.ledger.iter_mut().find(|row| row.place.same_row(place))
+    {
         row.role = Role::Note;
     }
     if !why.contains("lends") {
@@ -266,7 +266,8 @@ fn counts(types: &mut Types, names: &BTreeMap<String, usize>, out: &mut Gathered
     }
 }
 
-fn unnumbered(says: &str, place: Place) -> Finding {
+/// What is said where doors are counted and none is named.
+pub(super) fn unnumbered(says: &str, place: Place) -> Finding {
     Finding {
         priced_as: "as counted".into(),
         ..Finding::new("doors-without-numbers", Kind::Question, Weight::Goods, says)

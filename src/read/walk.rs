@@ -37,6 +37,8 @@ pub(crate) struct Gathered {
     pub matrix: Matrix,
     /// Types, counts and components, joined at the end.
     pub types: Types,
+    /// Doors that sentences give a set.
+    pub assigned: super::assigned::Assigned,
     /// Set cells of doors that name goods.
     pub goods: Vec<super::doorgoods::Named>,
     /// The cells of the doors' numbers.
@@ -74,6 +76,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         merges_told: false,
         ahead: Ahead::default(),
         cards: if ignored { Vec::new() } else { cards::find(sheet) },
+        assign_next: None,
         sums: Sums::default(),
     };
     walker.tell_cards(out);
@@ -118,6 +121,8 @@ pub(super) struct Walker<'a> {
     pub(super) cards: Vec<cards::Cards>,
     /// Doors read ahead of their rows.
     pub(super) ahead: Ahead,
+    /// The set whose doors the next rows list.
+    pub(super) assign_next: Option<String>,
     /// What the counts of its tables add up to.
     pub(super) sums: Sums,
 }
@@ -314,6 +319,9 @@ impl Walker<'_> {
         {
             return self.set_heading(lane, found, row, out);
         }
+        if let Some(role) = self.assigning(lane, row, out) {
+            return role;
+        }
         if self.lanes[lane].set.is_some() && self.is_grouped_door(lane, row) {
             return self.grouped_door(lane, row, out);
         }
@@ -353,7 +361,12 @@ impl Walker<'_> {
         {
             out.schedule.sets[at].title.clone_from(&found.title);
         }
+        // A row that names doors is their source, whatever it repeats.
+        let repeats = goes_on.is_some() && doors.is_empty();
         let index = goes_on.or(listed).unwrap_or_else(|| add_set(found, place.clone(), out));
+        if let Some(id) = setheading::same_as(&out.schedule.sets[index].title) {
+            out.same.push((index, id, place.clone(), out.schedule.sets[index].title.clone()));
+        }
         let mut old = self.lanes[lane].table.take();
         if old.as_ref().is_some_and(|table| table.holds == Holds::Doors) {
             self.lanes[lane].doors = old.take();
@@ -369,7 +382,7 @@ impl Walker<'_> {
         }
         self.lanes[lane].last = Last::Doors;
         self.lanes[lane].last_row = row.number;
-        if goes_on.is_some() { Role::Repeat } else { Role::Set }
+        if repeats { Role::Repeat } else { Role::Set }
     }
 }
 

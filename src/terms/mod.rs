@@ -337,6 +337,8 @@ pub struct ReadTerms {
     pub holds: Option<String>,
     /// Column letter = meaning (`door number`, `set`, `width` ...).
     pub columns: BTreeMap<String, String>,
+    /// How many doors a set has, where no door is named: set id = count.
+    pub doors: BTreeMap<String, u32>,
 }
 
 impl Terms {

@@ -106,12 +106,15 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                 ));
             }
         };
+        let served =
+            schedule.ledger.iter().any(|row| row.role == Role::SetOpenings && same(&row.place, &opening.place));
         let derived = ["lost-zero", "doors-in-one-row", "door-without-number", "doors-without-numbers"]
             .iter()
             .any(|code| at(code))
             || codes.contains("doors-without-numbers")
             || codes.contains("lost-zero")
-            // A range under a heading is counted through.
+            // A range under a heading, or in a sentence that gives doors their set, is counted through.
+            || served
             || schedule.sets.iter().any(|set| set.openings.contains(&opening.number));
         if !derived {
             need("the number", &opening.number, false);
@@ -137,7 +140,11 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                 continue;
             }
             let headed = schedule.sets.iter().any(|of| loose_id(&of.id) == loose_id(set));
-            need("the set", set, merged || headed);
+            // Under the heading of such a set its doors have it too.
+            if headed && codes.contains("set-as-exponent") {
+                continue;
+            }
+            need("the set", set, merged || headed || served);
         }
     }
     for set in &schedule.sets {

@@ -23,6 +23,10 @@ pub const RULE: Rule = Rule {
 };
 
 fn run(job: &Job, out: &mut Out) {
+    // Without any doors that is said once, of the whole job.
+    if job.schedule.openings.is_empty() {
+        return;
+    }
     for (index, set) in job.sets.iter().enumerate() {
         let not_used = job.schedule.sets.get(index).is_some_and(|set| set.not_used.is_some());
         if set.openings.is_empty() && !not_used && !set.specs.is_empty() {

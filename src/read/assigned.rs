@@ -1,0 +1,231 @@
+//! Sentences that give doors their set: `The following doors shall receive Hardware Set 12: 101, 102`, `Provide Set 13 at
+//! doors 201 and 202`, `Doors 105-107: Set 3`; and rows that say how many doors a set has, `DR QTY | 2`.
+
+use std::sync::LazyLock;
+
+use regex::Regex;
+
+use crate::finding::{Finding, Kind, Weight};
+use crate::place::Place;
+use crate::terms::ReadTerms;
+
+use super::doorlist::{self, Entry};
+use super::headings::{self, Heard, Meaning as M};
+use super::reconcile;
+use super::schedule::{Opening, Role, loose_id};
+use super::setheading;
+use super::sheet::Row;
+use super::types::unnumbered;
+use super::walk::{Gathered, Walker, join_single};
+use super::words::{self, plain};
+
+/// Doors that a sentence gives a set, and how many doors sets are said to have.
+#[derive(Default)]
+pub(crate) struct Assigned {
+    /// Set id, doors, where.
+    doors: Vec<(String, Vec<Entry>, Place)>,
+    /// Set index, count, where.
+    counts: Vec<(usize, u32, Place)>,
+}
+
+/// The words for a set with its id.
+const SET: &str = r"(?: (?: (?:door\s+|finish\s+)? (?:hardware|hdware|hdwr|hdwe|hdw|h\.?w\.?) [\s.\-]* )? (?:set|group|heading)\b [\s.:\#\-]* (?: (?:no\b\.?|number\b|\#) \s* )?
+    | (?:hardware|hdwr|hdwe|hdw|hw) [\s.:\#\-]* (?: no\b\.? \s* )? )
+    (?P<id> [a-z]{0,4}[\-.]?\d{1,4}(?:[.\-]\d{1,3})?[a-z]{0,2} | [a-z]\b )";
+
+/// The word for doors, before their numbers.
+const DOORS: &str =
+    r"(?:the\s+)? (?:following\s+)? (?:doors?|openings?) \s* (?: (?:nos?\b\.?|numbers?\b|\#) \s* )? [:\-]? \s*";
+
+static FORMS: LazyLock<Vec<Regex>> = LazyLock::new(|| {
+    let forms = [
+        format!(
+            r"(?ix)^ \W* {DOORS} (?P<list> [^:]*? ) \s* \b (?:shall|to|are|is|will|must|receives?|gets?|get|has|have|uses?) \b [^:0-9]*? \b {SET} \s* [:.\-\u{{2013}}]* \s* (?P<after> .* ) $"
+        ),
+        format!(
+            r"(?ix)^ \W* (?:provide|furnish|install|use) \s+ {SET} \s+ [^:0-9]*? \b (?:at|on|for|to) \s+ {DOORS} (?P<list> .+ ) $"
+        ),
+        format!(r"(?ix)^ \W* {DOORS} (?P<list> \S*\d[^:=]*? ) \s* [:=\-\u{{2013}}]+ \s* {SET} \W* $"),
+    ];
+    forms.iter().filter_map(|form| Regex::new(form).ok()).collect()
+});
+
+/// The set and the doors of such a sentence; no doors where they follow in the next rows.
+pub(super) fn sentence(text: &str) -> Option<(String, Vec<Entry>)> {
+    let folded = plain(text);
+    let speaks = (folded.contains("DOOR") || folded.contains("OPENING"))
+        && ["SET", "GROUP", "HEADING", "HW", "HARDWARE", "HDW"].iter().any(|word| folded.contains(word));
+    if !speaks || text.len() > 2000 {
+        return None;
+    }
+    let straight: String = text.chars().map(words::straight).collect();
+    FORMS.iter().find_map(|form| {
+        let found = form.captures(&straight)?;
+        let part = |name| found.name(name).map_or("", |part| part.as_str()).trim().trim_end_matches(['.', ';', ':']);
+        let id = found.name("id")?.as_str().to_string();
+        match (part("list"), part("after")) {
+            ("", "") => folded.ends_with(':').then_some((id, Vec::new())),
+            (list, "") | ("", list) => Some((id, doorlist::parse(list)?)),
+            _ => None,
+        }
+    })
+}
+
+/// How many doors a row of a set says the set has: `DR QTY | 2`, `No. of doors: 4`.
+fn counted(row: &Row) -> Option<u32> {
+    let (label, number) = match &row.cells[..] {
+        [label, number] => (label.text.as_str(), number.text.as_str()),
+        [one] => one.text.rsplit_once([':', '=']).or_else(|| one.text.rsplit_once(' '))?,
+        _ => return None,
+    };
+    let key = headings::key(label);
+    let of_doors = key.split(' ').any(|word| words::list("doors").is(word));
+    let count = number.trim().parse::<u32>().ok().filter(|count| (1..=5000).contains(count));
+    count.filter(|_| of_doors && headings::exact(&key) == Some(Heard::One(M::Count)))
+}
+
+impl Walker<'_> {
+    /// A row that gives doors their set, or a set its number of doors.
+    pub(super) fn assigning(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
+        if row.cells.len() > 2 {
+            self.assign_next = None;
+            return None;
+        }
+        let text = join_single(&row.cells);
+        let place = self.sheet.place(row.number);
+        if let Some(id) = self.assign_next.take()
+            && let Some(entries) = setheading::bare_list(&text)
+        {
+            out.assigned.doors.push((id.clone(), entries, place));
+            self.assign_next = Some(id);
+            return Some(Role::SetOpenings);
+        }
+        if let Some(set) = self.lanes[lane].set
+            && let Some(count) = counted(row)
+        {
+            out.assigned.counts.push((set, count, place));
+            return Some(Role::Note);
+        }
+        let (id, entries) = sentence(&text)?;
+        if entries.is_empty() {
+            self.assign_next = Some(id);
+            return Some(Role::Note);
+        }
+        out.assigned.doors.push((id, entries, place));
+        Some(Role::SetOpenings)
+    }
+}
+
+/// Takes the numbers of doors that the job file gives sets.
+pub(super) fn given(terms: &[ReadTerms], out: &mut Gathered) -> Result<(), String> {
+    for (id, count) in terms.iter().flat_map(|terms| &terms.doors) {
+        let Some(set) = out.schedule.sets.iter().position(|set| loose_id(&set.id) == loose_id(id)) else {
+            let known: Vec<&str> = out.schedule.sets.iter().take(20).map(|set| set.id.as_str()).collect();
+            return Err(format!(
+                "job file, [[read]] doors: no set \"{id}\" was read; read were {}\n  help: write the id as the schedule does",
+                if known.is_empty() { "none".to_string() } else { known.join(", ") }
+            ));
+        };
+        let place = out.schedule.sets[set].place.clone();
+        out.assigned.counts.push((set, *count, place));
+    }
+    Ok(())
+}
+
+/// Doors of sets that are defined join those that set headings name.
+pub(super) fn serve(out: &mut Gathered) {
+    let (defined, other): (Vec<_>, Vec<_>) = std::mem::take(&mut out.assigned.doors)
+        .into_iter()
+        .map(|(id, entries, place)| {
+            let set = out.schedule.sets.iter().position(|set| loose_id(&set.id) == loose_id(&id));
+            (set, id, entries, place)
+        })
+        .partition(|(set, ..)| set.is_some());
+    for (set, _, entries, place) in defined {
+        out.served.extend(set.map(|set| (set, entries, place)));
+    }
+    out.assigned.doors = other.into_iter().map(|(_, id, entries, place)| (id, entries, place)).collect();
+}
+
+/// Doors of sets that no sheet defines, and counts of doors against the doors.
+pub(super) fn settle(had_schedule: bool, out: &mut Gathered) {
+    let assigned = std::mem::take(&mut out.assigned);
+    let known: Vec<String> = out.schedule.openings.iter().map(|opening| opening.number.clone()).collect();
+    for (id, entries, place) in assigned.doors {
+        for door in doorlist::spell_out(&entries, &known) {
+            let own: Vec<usize> = (0..out.schedule.openings.len())
+                .filter(|at| plain(&out.schedule.openings[*at].number) == plain(&door))
+                .collect();
+            own.iter().for_each(|at| reconcile::agree(*at, &id, &place, out));
+            if own.is_empty() && had_schedule {
+                out.schedule.findings.push(reconcile::not_in_schedule(&door, &id, &place));
+            } else if own.is_empty() {
+                out.schedule.openings.push(Opening::bare(&door, &id, place.clone()));
+            }
+        }
+    }
+    let without_doors = out.schedule.openings.is_empty() && out.schedule.sets.iter().all(|set| set.openings.is_empty());
+    let mut first: Option<Place> = None;
+    for (set, count, place) in assigned.counts {
+        let id = out.schedule.sets[set].id.clone();
+        if without_doors {
+            let made = Opening { count, ..Opening::bare(&format!("set {id}"), &id, place.clone()) };
+            out.schedule.openings.push(made);
+            first.get_or_insert(place);
+            continue;
+        }
+        let own = |opening: &&Opening| opening.set.as_deref().is_some_and(|of| loose_id(of) == loose_id(&id));
+        let doors: u32 = out.schedule.openings.iter().filter(own).map(|opening| opening.count).sum();
+        if doors != count {
+            let says = format!("set {id} says that it has {count} doors; {doors} doors have it");
+            out.schedule.findings.push(
+                Finding {
+                    set: Some(id),
+                    priced_as: format!("for {doors} doors"),
+                    ..Finding::new("set-count-disagrees", Kind::Question, Weight::Goods, says)
+                }
+                .at(place, count.to_string())
+                .help("ask which doors have the set; the doors named were counted"),
+            );
+        }
+    }
+    if let Some(place) = first {
+        let says = "no door is named, but how many doors have a set; each set is counted as often as that";
+        out.schedule.findings.push(unnumbered(says, place));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sentences_give_doors_their_set() {
+        for (text, id, doors) in [
+            ("The following doors shall receive Hardware Set 12: 101, 102, 105 thru 107", "12", 3),
+            ("Provide Hardware Set 13 at doors 201 and 202.", "13", 2),
+            ("Doors 101, 102 and 105-107 shall receive hardware set B-2.", "B-2", 3),
+            ("Doors 101-104: Set 3", "3", 1),
+            ("Openings 110, 111 to have HW-5", "5", 2),
+            ("All of the following doors shall receive Hardware Set 12:", "12", 0),
+            ("The following doors shall receive Hardware Set 12:", "12", 0),
+        ] {
+            let found = sentence(text);
+            if text.starts_with("All") {
+                assert_eq!(found, None, "{text}");
+                continue;
+            }
+            let (set, entries) = found.unwrap_or_else(|| panic!("{text}"));
+            assert_eq!((set.as_str(), entries.len()), (id, doors), "{text}");
+        }
+        for text in [
+            "Doors shall have hardware",
+            "HARDWARE SET 4 (DOORS 101, 102)",
+            "Door closer to match set 3",
+            "DOORS: 101, 102",
+            "All doors to have hardware as scheduled",
+        ] {
+            assert_eq!(sentence(text), None, "{text}");
+        }
+    }
+}
