@@ -4,6 +4,7 @@
 #![allow(clippy::print_stdout, reason = "a benchmark prints its table")]
 #![allow(clippy::float_arithmetic, reason = "times are no money")]
 
+mod growth;
 #[path = "../price/invented_list.rs"]
 mod invented_list;
 mod jobs;
@@ -29,7 +30,10 @@ fn main() {
     let folder = std::env::temp_dir().join(format!("pintle-bench-{}", std::process::id()));
     fs::create_dir_all(&folder).expect("a temporary folder can be made");
     let asked = |name: &str| std::env::args().any(|argument| argument == name);
-    let all = !asked("--list") && !asked("--wordings") && !asked("--reading");
+    let all = !asked("--list") && !asked("--wordings") && !asked("--reading") && !asked("--growth");
+    if asked("--growth") {
+        growth::measure(&folder);
+    }
     if asked("--reading") {
         reading::measure(&folder);
     }
