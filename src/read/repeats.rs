@@ -9,6 +9,7 @@ use super::sheet::{Row, Sheet};
 use super::table::Holds;
 use super::walk::{Lane, Walker};
 use super::words::{self, plain};
+use crate::trade::finish;
 
 impl Walker<'_> {
     /// Two set headings in one row begin blocks that stand side by side.
@@ -61,41 +62,78 @@ impl Walker<'_> {
 
     /// Whether a row is a header or footer of a page: it recurs with another page number, or begins as the title does.
     pub(super) fn page_header(&self, folded: &str) -> bool {
-        let stem = page_stem(folded);
+        let Some(foot) = Foot::of(folded) else { return false };
         let titled = self
             .seen
             .iter()
             .any(|seen| seen.len() >= 12 && folded.len() > seen.len() && folded.starts_with(seen.as_str()));
-        let again = self.seen.iter().any(|seen| seen == stem);
-        stem.len() >= 8 && stem.len() < folded.len() && again
-            || stem.len() >= 12 && stem.len() < folded.len() && (titled || self.recurring.contains(stem))
+        let again = self.seen.iter().any(|seen| seen == foot.stem);
+        foot.stem.len() >= 8 && again || foot.stem.len() >= 12 && (titled || self.recurring.contains(foot.stem))
     }
 }
 
-/// A text without the page number at its end.
-pub(super) fn page_stem(folded: &str) -> &str {
-    let figures = |letter: char| letter.is_ascii_digit();
-    let signs = [' ', '-', '/', '.'];
-    let first = folded.trim_end_matches(figures).trim_end_matches(signs);
-    let first = first.strip_suffix(" OF").map_or(first, |rest| rest.trim_end_matches(figures).trim_end_matches(signs));
-    let first = first.trim_end_matches("PAGE").trim_end();
-    // `DOOR SCHEDULE (CONT'D)`
-    ["(CONT'D)", "(CONTD)", "(CONT.)", "(CONTINUED)", "CONTINUED", "CONT'D"]
-        .iter()
-        .find_map(|word| first.strip_suffix(word))
-        .map_or(first, |rest| rest.trim_end_matches(signs))
+/// Rows between two headers of pages, at least: what follows closer upon each other counts something else.
+const APART: usize = 4;
+
+/// A text that may stand at the head or foot of a page: words and then a page number, or a mark that it goes on.
+struct Foot<'a> {
+    /// The words.
+    stem: &'a str,
+    /// The page, where nothing but the figure says so.
+    bare: Option<u32>,
 }
 
+impl<'a> Foot<'a> {
+    /// Reads a text so. None: it has no page number, or is a line of goods, which may well end with figures: with a finish
+    /// (`3 HINGES 652`), and they begin with a quantity.
+    fn of(folded: &'a str) -> Option<Foot<'a>> {
+        let figures = |letter: char| letter.is_ascii_digit();
+        let signs = [' ', '-', '/', '.'];
+        // `DOOR SCHEDULE (CONT'D)`
+        let goes_on = ["(CONT'D)", "(CONTD)", "(CONT.)", "(CONTINUED)", "CONTINUED", "CONT'D"]
+            .iter()
+            .find_map(|word| folded.strip_suffix(word));
+        if let Some(stem) = goes_on {
+            return Some(Foot { stem: stem.trim_end_matches(signs), bare: None });
+        }
+        let number = &folded[folded.trim_end_matches(figures).len()..];
+        let first = folded.trim_end_matches(figures).trim_end_matches(signs);
+        let of = first.strip_suffix(" OF").map(|rest| rest.trim_end_matches(figures).trim_end_matches(signs));
+        let counted = of.unwrap_or(first);
+        let stem = counted.trim_end_matches("PAGE").trim_end();
+        if number.is_empty() {
+            return None;
+        }
+        if of.is_some() || stem.len() < counted.len() {
+            return Some(Foot { stem: stem.trim_end_matches(signs), bare: None });
+        }
+        let page = number.parse().ok().filter(|page| (1..1_000).contains(page))?;
+        let is_goods = folded.starts_with(figures) || finish::find(number).is_some();
+        (!is_goods).then_some(Foot { stem, bare: Some(page) })
+    }
+}
+
+/// Texts that recur on a sheet with page numbers: marked as such, or counting up by one and well apart.
 pub(super) fn recurring(sheet: &Sheet) -> BTreeSet<String> {
-    let mut times: BTreeMap<String, usize> = BTreeMap::new();
-    for row in sheet.rows.iter().filter(|row| row.cells.len() <= 2 && row.cells[0].text.len() < 120) {
+    let mut times: BTreeMap<String, Vec<(usize, Option<u32>)>> = BTreeMap::new();
+    for (index, row) in
+        sheet.rows.iter().enumerate().filter(|(_, row)| row.cells.len() <= 2 && row.cells[0].text.len() < 120)
+    {
         let folded = plain(&row.joined());
-        let stem = page_stem(&folded);
-        if stem.len() < folded.len() && setheading::heading(&folded).is_none() {
-            *times.entry(stem.to_string()).or_default() += 1;
+        if let Some(foot) = Foot::of(&folded).filter(|_| setheading::heading(&folded).is_none()) {
+            times.entry(foot.stem.to_string()).or_default().push((index, foot.bare));
         }
     }
-    times.into_iter().filter(|(_, times)| *times >= 2).map(|(stem, _)| stem).collect()
+    let is_next = |pair: &[(usize, Option<u32>)]| match (pair[0], pair[1]) {
+        ((_, None), (_, None)) => true,
+        ((before, Some(page)), (after, Some(next))) => next == page + 1 && after - before >= APART,
+        _ => false,
+    };
+    times
+        .into_iter()
+        .filter(|(_, rows)| rows.len() >= 2 && rows.windows(2).all(is_next))
+        .map(|(stem, _)| stem)
+        .collect()
 }
 
 /// `DOOR HARDWARE 08 71 00 - 14`: the foot of a page of a specification ends with its section and page.
