@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 
 use crate::finding::{Answer, Effect, Finding, Kind, LineId, Page, Weight};
 use crate::read::schedule::Basis;
-use crate::trade::attribute::{Attr, Attributes, Value};
+use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::understand::reading::Unit;
 
@@ -248,24 +248,41 @@ pub fn by_hand(words: &str) -> Answer {
     Answer::new(words, Effect::ByHand)
 }
 
-/// Answers to whether an exit device is wanted instead of the locks of a set. The lines of the set become it only where the
-/// question is about all its doors; otherwise those doors need a set of their own.
-pub fn exit_device_instead(job: &Job, set: usize, doors: usize, keep: &str) -> Vec<Answer> {
+/// Answers to whether an exit device is wanted instead of the locks of a set at doors of these numbers. Where the question
+/// is about all doors of the set its line becomes the exit device; else those doors get no lock, and an exit device each.
+pub fn exit_device_instead(job: &Job, set: usize, doors: &[String], keep: &str) -> Vec<Answer> {
     const LOCKS: &[Category] =
         &[Category::MortiseLock, Category::BoredLock, Category::InterconnectedLock, Category::Deadlock];
-    let mut locks = job.lines_of(set, LOCKS).into_iter().map(|spec| spec.id);
-    let lock = locks.next().filter(|_| doors == job.doors(set).count());
-    let Some(lock) = lock else {
+    const DEVICE: &str = "an exit device instead of the lock";
+    let locks = job.lines_of(set, LOCKS);
+    let Some(lock) = locks.first() else {
         let other = by_hand("exit devices, to be written into a set of their own");
         return vec![Answer::new(keep, Effect::Nothing), other];
     };
-    let mut effects = vec![Effect::Category { lines: vec![lock], category: Category::ExitDevice }];
-    let others: Vec<LineId> = locks.collect();
-    if !others.is_empty() {
-        effects.push(Effect::Exclude { lines: others });
+    let mut effects = Vec::new();
+    if doors.len() == job.doors(set).count() {
+        effects.push(Effect::Category { lines: vec![lock.id], category: Category::ExitDevice });
+        let others: Vec<LineId> = locks.iter().skip(1).map(|spec| spec.id).collect();
+        if !others.is_empty() {
+            effects.push(Effect::Exclude { lines: others });
+        }
+    } else {
+        effects.extend(locks.iter().map(|spec| Effect::Quantity { line: spec.id, quantity: Decimal::ZERO }));
+        let named: Vec<_> = job.doors(set).filter(|door| doors.contains(&door.number)).collect();
+        let quantity = named.iter().map(|door| lock.count_at(door) * Decimal::from(door.count)).sum();
+        let mut attributes: Attributes = [names::FINISH, names::LOOK, names::BASE]
+            .into_iter()
+            .filter_map(|attribute| Some((attribute, lock.value(attribute)?.clone())))
+            .collect();
+        if job.select(Category::ExitDevice, attributes.clone()).candidates.is_empty() {
+            attributes.clear();
+        }
+        let fire = named.iter().any(|door| door.fire);
+        attributes.insert(names::FIRE_LISTED, Value::Flag(fire));
+        effects.push(Effect::Add { category: Category::ExitDevice, attributes, quantity });
     }
     let does = if effects.len() == 1 { effects.remove(0) } else { Effect::Several(effects) };
-    vec![Answer::new(keep, Effect::Nothing), Answer::new("an exit device instead of the lock", does)]
+    vec![Answer::new(keep, Effect::Nothing), Answer::new(DEVICE, does)]
 }
 
 /// A page, in the order in which one writes it.

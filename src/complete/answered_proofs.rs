@@ -166,3 +166,46 @@ fn a_third_hinge_on_a_pair_is_two() {
     let crate::finding::Effect::Quantity { quantity, .. } = third.does else { panic!("{third:?}") };
     assert_eq!(quantity, Decimal::from(4));
 }
+
+/// An exit device at the one door of a set that wants it is priced: that door's lock goes, the others keep theirs.
+#[test]
+fn an_exit_device_at_some_doors_leaves_the_others_their_locks() {
+    let text = "door 101 36x84 hm room=AUDITORIUM set=1; door 102 36x84 hm room=OFFICE set=1; hinge 3; \
+                mortise-lock 1 function=F07 finish=626; closer 1; stop 1";
+    let job = completed(text);
+    let asked = question(&job, "panic-hardware");
+    assert_eq!(asked.openings, ["101"]);
+    let job = answered(text, &Terms::default(), "panic-hardware", "an exit device instead of the lock");
+    let lock = job.sets[0].specs.iter().find(|spec| spec.category == Some(Category::MortiseLock)).unwrap();
+    assert_eq!((lock.at.get(&0), lock.at.get(&1)), (Some(&Decimal::ZERO), None));
+    let device = job.added.iter().find(|added| added.category == Category::ExitDevice).unwrap();
+    assert_eq!(device.shares, [(0, Decimal::ONE)]);
+    assert!(!device.selection.candidates.is_empty(), "it has a price");
+}
+
+/// A supply is enough for what is held with its margin, and for the largest at its start beside the others.
+#[test]
+fn a_supply_is_sized_by_what_is_taken_at_the_start_too() {
+    let text = "door 101 36x84 hm stud; hinge 3; mortise-lock 1 function=F07; electric-strike 1 fail=secure voltage=12; \
+                request-to-exit 1; stop 1; power-supply 1";
+    let mut terms = Terms::default();
+    terms.electrical.voltage = Some(12);
+    let job = completed_by(RULES, text, &terms, &Answers::new());
+    let says = &job.findings.iter().find(|finding| finding.code == "supply-size").unwrap().says;
+    assert!(says.contains("2 A taken") && says.contains("0.625 A; 1.05 A for a moment"), "{says}");
+}
+
+/// Hands are part of the question about other facts, where there is one; alone they are asked about alone.
+#[test]
+fn what_the_schedule_lacks_is_one_question() {
+    let lines = "hinge 3; mortise-lock 1 function=F07; closer 1; stop 1";
+    let asked = |door: &str| -> Vec<&'static str> {
+        let job = completed(&format!("{door}; {lines}"));
+        let about = ["facts-missing", "hand-missing"];
+        let questions = job.findings.iter().filter(|finding| finding.kind == Kind::Question);
+        questions.map(|finding| finding.code).filter(|code| about.contains(code)).collect()
+    };
+    assert_eq!(asked("door 101 36x84 hm thick=1.75 NR"), ["hand-missing"]);
+    assert_eq!(asked("door 101 36x84 hm thick=1.75 NR LH"), [""; 0]);
+    assert_eq!(asked("door 101 hm thick=1.75 NR"), ["facts-missing"]);
+}

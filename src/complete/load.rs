@@ -2,7 +2,7 @@
 
 use rust_decimal::Decimal;
 
-use crate::trade::attribute::{Value, names};
+use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::trade::wire;
 
@@ -15,6 +15,8 @@ pub struct Load {
     pub hold: Decimal,
     /// Amperes of the largest at the start.
     pub start: Decimal,
+    /// What the largest takes at its start beyond what it holds.
+    rise: Decimal,
     /// The devices, each with its share, in words.
     words: Vec<String>,
 }
@@ -47,14 +49,17 @@ pub fn kind_of(spec: &Spec) -> &'static str {
 /// The load of the set's hungriest opening: each device as often as the opening has it.
 pub fn of(job: &Job, set: usize, devices: &[&Spec]) -> Load {
     let volts = job.terms.electrical.voltage.unwrap_or(24);
-    let mut load = Load { hold: Decimal::ZERO, start: Decimal::ZERO, words: Vec::new() };
+    let mut load = Load { hold: Decimal::ZERO, start: Decimal::ZERO, rise: Decimal::ZERO, words: Vec::new() };
     for spec in devices {
         let (hold, start) = wire::draw(kind_of(spec), volts).unwrap_or_default();
         let hold = job.brings(spec, "draw_amps").unwrap_or(hold);
         let start = job.brings(spec, "draw_inrush").unwrap_or(start);
         let count = job.doors(set).map(|door| spec.count_at(door)).max().unwrap_or(Decimal::ONE);
         load.hold += hold.saturating_mul(count);
-        load.start = load.start.max(start);
+        if count > Decimal::ZERO {
+            load.start = load.start.max(start);
+            load.rise = load.rise.max(start - hold);
+        }
         let times = if count == Decimal::ONE { String::new() } else { format!("{} x ", count.normalize()) };
         load.words.push(format!("{} {times}{} A", kind_of(spec).replace('-', " "), hold.normalize()));
     }
@@ -145,6 +150,16 @@ impl Drop {
     }
 }
 
+/// `2 A`, or what a supply for a high current at the start is called.
+pub fn supply_words(supply: &Attributes) -> String {
+    let amps = |name| supply.get(&name).and_then(Value::as_number).map(|amps| amps.normalize());
+    match (amps(names::AMPS), amps(names::INRUSH_AMPS)) {
+        (_, Some(start)) => format!("one that stands {start} A at the start"),
+        (Some(amps), None) => format!("{amps} A"),
+        (None, None) => String::new(),
+    }
+}
+
 /// What is said of a supply that is no limited source any more; empty for one that is.
 pub fn class_two(amps: Decimal, volts: u32) -> &'static str {
     let power = amps.saturating_mul(Decimal::from(volts));
@@ -161,20 +176,38 @@ impl Load {
         self.hold.saturating_mul(wire::limit("supply_margin"))
     }
 
-    /// The next supply made; the largest if none is enough.
-    pub fn made(&self) -> Decimal {
-        wire::supply_made(self.rating()).unwrap_or(Decimal::TEN)
+    /// What a supply must give for a moment: what the others hold, and the largest at its start.
+    pub fn peak(&self) -> Decimal {
+        self.hold + self.rise
+    }
+
+    /// The supply that is enough for both, as attributes to ask the catalog for: by amperes, where supplies of so many are
+    /// made; else one that says it stands the current at the start; else the largest made. A supply that says nothing of
+    /// starts is taken to give no more than its rating.
+    pub fn supply(&self, job: &Job) -> Attributes {
+        let volts = (names::VOLTAGE, Value::count(job.terms.electrical.voltage.unwrap_or(24)));
+        if let Some(made) = wire::supply_made(self.rating().max(self.peak())) {
+            return Attributes::from([volts, (names::AMPS, Value::Number(made))]);
+        }
+        let special = Attributes::from([volts.clone(), (names::INRUSH_AMPS, Value::Number(self.start))]);
+        let amps = |attributes: &Attributes| attributes.get(&names::AMPS).and_then(Value::as_number);
+        let enough = job
+            .select(Category::PowerSupply, special.clone())
+            .candidates
+            .iter()
+            .any(|candidate| amps(&candidate.good.attributes).is_none_or(|amps| amps >= self.rating()));
+        if enough { special } else { Attributes::from([volts, (names::AMPS, Value::Number(wire::largest_supply()))]) }
     }
 
     /// The sum in words.
     pub fn sum(&self) -> String {
         format!(
-            "{} = {} A held, x {} = {} A; {} A at the start of the largest",
+            "{} = {} A held, x {} = {} A; {} A for a moment, the largest at its start",
             self.words.join(" + "),
             self.hold.normalize(),
             wire::limit("supply_margin").normalize(),
             self.rating().normalize(),
-            self.start.normalize()
+            self.peak().normalize()
         )
     }
 }

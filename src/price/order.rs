@@ -1,5 +1,5 @@
 //! The order in which findings are shown everywhere: that there are no doors, if so; life safety first; then what asks before what was assumed or noted;
-//! then by money, the findings of one rule about one set standing together.
+//! then what carries no price at all; then by money, the findings of one rule about one set standing together.
 
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -8,7 +8,10 @@ use rust_decimal::Decimal;
 
 use crate::complete::gather::natural;
 use crate::complete::spec::Completed;
-use crate::finding::{Finding, Weight};
+use crate::finding::{Finding, Kind, Weight};
+
+/// What is said of goods that the total does not hold.
+const NOT_PRICED: &str = "not priced";
 
 /// Findings of one rule about one set.
 fn group(finding: &Finding) -> (Option<&str>, &'static str) {
@@ -25,11 +28,14 @@ fn order(findings: &[Finding]) -> Vec<usize> {
     let key = |index: &usize| {
         let finding = &findings[*index];
         let most = at_stake.get(&(finding.kind, group(finding))).copied().unwrap_or_default();
+        // What the total lacks altogether is more than any difference that is known.
+        let priced = finding.kind != Kind::Question || finding.priced_as != NOT_PRICED;
         // Without doors nothing else has a price.
         let of_group = (
             finding.code != "no-doors",
             finding.weight != Weight::LifeSafety,
             finding.kind,
+            priced,
             Reverse(most),
             finding.weight,
         );
@@ -60,7 +66,7 @@ pub(super) fn arrange(job: &mut Completed) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::finding::{Answer, Effect, Kind};
+    use crate::finding::{Answer, Effect};
     use crate::money::Money;
 
     fn finding(code: &'static str, set: &str, kind: Kind, weight: Weight, worth: i64) -> Finding {
@@ -91,6 +97,8 @@ mod tests {
             finding("taken", "", Assumption, Goods, 0),
             finding("fire", "10", Question, LifeSafety, -20),
         ];
+        let mut findings = findings.to_vec();
+        findings.push(Finding { priced_as: NOT_PRICED.to_owned(), ..finding("lacking", "", Question, Goods, 0) });
         let names: Vec<String> = order(&findings)
             .into_iter()
             .map(|index| format!("{} {}", findings[index].code, findings[index].set.as_deref().unwrap_or("")))
@@ -99,6 +107,7 @@ mod tests {
             "fire 10",
             "fire 9",
             "fire-note 9",
+            "lacking ",
             "dear 2",
             "mixed 3",
             "mixed 3",

@@ -156,7 +156,8 @@ fn remarks(schedule: &mut Schedule) {
         }
         text.push_str(&plain(&set.title));
     }
-    let mut asked: BTreeMap<(String, &str), (Vec<String>, usize)> = BTreeMap::new();
+    // One question for each kind of hardware, whatever sets its doors have.
+    let mut asked: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     let mut told: BTreeMap<&str, Vec<&(&'static str, &'static words::WordList)>> = BTreeMap::new();
     for (index, opening) in schedule
         .openings
@@ -176,29 +177,36 @@ fn remarks(schedule: &mut Schedule) {
         let lines = texts.get(&id).map(String::as_str).unwrap_or_default();
         for (kind, list) in wanted {
             if list.find(lines).is_none() {
-                let entry = asked.entry((id.clone(), kind)).or_insert((Vec::new(), index));
-                entry.0.push(opening.number.clone());
+                asked.entry(kind).or_default().push(index);
             }
         }
     }
-    for ((_, kind), (doors, index)) in asked {
-        let opening = &schedule.openings[index];
-        let set = opening.set.clone();
-        let which = set.as_ref().map_or("no set".to_string(), |set| format!("set {set}"));
-        schedule.findings.push(
-            Finding {
-                openings: doors,
-                set,
-                ..Finding::new(
-                    IN_REMARKS,
-                    Kind::Question,
-                    Weight::Goods,
-                    format!("a remark asks for \"{kind}\", which {which} does not name"),
-                )
+    for (kind, doors) in asked {
+        let openings: Vec<_> = doors.iter().filter_map(|index| schedule.openings.get(*index)).collect();
+        let Some(opening) = openings.first() else { continue };
+        let mut sets: Vec<&str> = Vec::new();
+        for set in openings.iter().map(|opening| opening.set.as_deref().unwrap_or_default()) {
+            if !sets.iter().any(|known| loose_id(known) == loose_id(set)) {
+                sets.push(set);
             }
+        }
+        let says = match sets.as_slice() {
+            [] | [""] => format!("a remark asks for \"{kind}\", and the door has no set"),
+            [set] => format!("a remark asks for \"{kind}\", which set {set} does not name"),
+            several => {
+                let named: Vec<&str> = several.iter().map(|set| if set.is_empty() { "none" } else { set }).collect();
+                format!("remarks ask for \"{kind}\", which the sets of those doors ({}) do not name", named.join(", "))
+            }
+        };
+        let finding = Finding {
+            openings: openings.iter().map(|opening| opening.number.clone()).collect(),
+            set: opening.set.clone().filter(|_| sets.len() == 1),
+            ..Finding::new(IN_REMARKS, Kind::Question, Weight::Goods, says)
+        };
+        let finding = finding
             .at(opening.place.clone(), opening.remarks.clone())
-            .help("ask whether the set lacks it or another trade supplies it"),
-        );
+            .help("ask whether the set lacks it or another trade supplies it");
+        schedule.findings.push(finding);
     }
 }
 

@@ -71,7 +71,7 @@ pub mod names {
         DELAYED_ACTION "delayed_action", DESIGNATION "designation", DOGGING "dogging", DOOR "door", DUTY "duty",
         ELECTRIFIED "electrified", FAIL "fail", FINISH "finish", FIRE_ALARM_RELAY "fire_alarm_relay", FIRE_LISTED "fire_listed",
         FOR "for", FORM "form", FUSIBLE_LINK "fusible_link", FUNCTION "function", FUNCTION_NAME "function_name", GRADE "grade", HAND "hand", HEIGHT "height",
-        HOLDING_FORCE "holding_force", HOLD_OPEN "hold_open", KEYED "keyed", KIND "kind", KNUCKLES "knuckles", LENGTH "length",
+        HOLDING_FORCE "holding_force", HOLD_OPEN "hold_open", INRUSH_AMPS "inrush_amps", KEYED "keyed", KIND "kind", KNUCKLES "knuckles", LENGTH "length",
         LESS_BOTTOM_ROD "less_bottom_rod", LINE "line", LOOK "look", MAKER "maker", MATERIAL "material", MONITOR "monitor", MOUNT "mount",
         MOUNTING "mounting", OUTPUTS "outputs", PIECES "pieces", PIN "pin", PROJECTION "projection", ROD_LENGTH "rod_length",
         SHAPE "shape", SIZE "size", STANDARD "standard", STOP "stop", SWING_CLEAR "swing_clear", THICKNESS "thickness", TIP "tip",

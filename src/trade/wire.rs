@@ -31,11 +31,20 @@ pub fn limit(name: &str) -> Decimal {
         .unwrap_or_default()
 }
 
+/// Ratings of power supplies made, amperes, from the smallest.
+fn supplies() -> impl Iterator<Item = Decimal> {
+    let rows = table::rows(TRANSFER).iter().filter(|row| row.get(0) == "supply_amps");
+    rows.flat_map(|row| row.get(1).split(' ')).filter_map(|size| size.parse().ok())
+}
+
 /// The smallest rating of a power supply made that is enough, amperes.
 pub fn supply_made(need: Decimal) -> Option<Decimal> {
-    let rows = table::rows(TRANSFER);
-    let sizes = rows.iter().find(|row| row.get(0) == "supply_amps")?.get(1);
-    sizes.split(' ').filter_map(|size| size.parse::<Decimal>().ok()).find(|size| *size >= need)
+    supplies().find(|size| *size >= need)
+}
+
+/// The largest rating made, amperes.
+pub fn largest_supply() -> Decimal {
+    supplies().max().unwrap_or_default()
 }
 
 /// Conductors of a device by what it does: `electrified=fail-secure`, `monitor=latch`, `reader`.

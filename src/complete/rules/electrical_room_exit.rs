@@ -35,7 +35,7 @@ fn run(job: &Job, out: &mut Out) {
             let says = "Electrical rooms with a lock and no exit device: from 800 A (or 600 V, or batteries) the electrical code wants listed panic hardware and a door that opens out.";
             let mut finding = out.about_set(job, set, without, "job:", says);
             finding.priced_as = "locks as written".to_owned();
-            finding.answers = exit_device_instead(job, set, finding.openings.len(), "below 800 A: as written");
+            finding.answers = exit_device_instead(job, set, &finding.openings, "below 800 A: as written");
             finding.help = "ask the electrical engineer for the size of the equipment; the authority having jurisdiction decides".to_owned();
             out.say(finding);
         }

@@ -4,6 +4,7 @@ use crate::complete::act::{Out, Rule, page};
 use crate::complete::door::Door;
 use crate::complete::gather::shown;
 use crate::complete::job::Job;
+use super::hand_missing;
 use crate::read::schedule::Opening;
 use crate::finding::{Kind, Weight};
 
@@ -49,15 +50,33 @@ const FACTS: &[Fact] = &[
     ("rating", "closers, latches, listed goods: no rating is taken", Blank::Said, |door, opening| opening.rating.text.trim().is_empty() && !door.fire),
 ];
 
-fn run(job: &Job, out: &mut Out) {
-    let doors: Vec<(&Door, &Opening)> = (0..job.sets.len())
+/// What the schedule does not say.
+struct Missing {
+    /// Each fact with its doors and what rests on it, in words.
+    says: Vec<String>,
+    /// The doors, by index.
+    about: Vec<usize>,
+    /// Nothing but the thickness, which nearly all doors share: that is taken, not asked.
+    only_usual: bool,
+}
+
+/// The doors that are looked at, with their rows.
+fn looked_at<'j>(job: &'j Job) -> Vec<(&'j Door, &'j Opening)> {
+    (0..job.sets.len())
         .flat_map(|set| job.doors(set))
         .filter(|door| !door.aluminum())
         .filter_map(|door| Some((door, job.schedule.openings.get(door.index)?)))
-        .collect();
+        .collect()
+}
+
+/// A schedule that says NR at most of its plain doors says something else by a blank; one that says it at a few does not.
+fn say_not(doors: &[(&Door, &Opening)]) -> usize {
+    doors.iter().filter(|(door, opening)| !door.fire && !opening.rating.text.trim().is_empty()).count()
+}
+
+fn missing(job: &Job, doors: &[(&Door, &Opening)]) -> Missing {
     let schedule = job.doors.iter().any(|door| door.height.is_some() || !door.door_material.is_empty());
-    // A schedule that says NR at most of its plain doors says something else by a blank; one that says it at a few does not.
-    let says_not = doors.iter().filter(|(door, opening)| !door.fire && !opening.rating.text.trim().is_empty()).count();
+    let says_not = say_not(doors);
     let mut says = Vec::new();
     let mut about: Vec<usize> = Vec::new();
     for (fact, rests, blank, missing) in FACTS {
@@ -76,15 +95,41 @@ fn run(job: &Job, out: &mut Out) {
         says.push(if whole { format!("{fact} at any of {} doors ({rests})", doors.len()) } else { format!("{fact} at {} ({rests})", shown(&numbers)) });
         about.extend(without.iter().map(|(door, _)| door.index));
     }
-    blank_ratings(&doors, says_not, out);
+    let only_usual = says.len() == 1 && FACTS.iter().any(|fact| fact.2 == Blank::Whole && says[0].starts_with(fact.0));
     about.sort_unstable();
     about.dedup();
-    let Some(first) = about.first().and_then(|index| job.schedule.openings.get(*index)) else { return };
-    // Nearly all doors are 1-3/4 in thick: that alone is taken, not asked.
-    let only_usual = says.len() == 1 && FACTS.iter().any(|fact| fact.2 == Blank::Whole && says[0].starts_with(fact.0));
-    let mut finding = out.finding("job:size", format!("The door schedule does not give: {}.", says.join("; ")));
-    finding.openings = about.iter().filter_map(|index| job.schedule.openings.get(*index)).map(|opening| opening.number.clone()).collect();
-    finding.place = Some(first.place.clone());
+    Missing { says, about, only_usual }
+}
+
+/// Whether the schedule is asked for facts that it does not give.
+pub fn asks(job: &Job) -> bool {
+    if job.terms.rules.get("facts-missing").is_some_and(|word| word.trim() == "off") {
+        return false;
+    }
+    let missing = missing(job, &looked_at(job));
+    !missing.about.is_empty() && !missing.only_usual
+}
+
+fn run(job: &Job, out: &mut Out) {
+    let doors = looked_at(job);
+    blank_ratings(&doors, say_not(&doors), out);
+    let Missing { mut says, mut about, only_usual } = missing(job, &doors);
+    if about.is_empty() {
+        return;
+    }
+    let hands = hand_missing::beside_other_facts(job).filter(|_| !only_usual);
+    let mut convention = String::new();
+    if let Some((numbers, seen)) = hands {
+        says.push(format!("hand at {} (needed before ordering, not for the price)", shown(&numbers)));
+        convention = format!(" {seen}");
+        about.extend(doors.iter().filter(|(door, _)| numbers.contains(&door.number)).map(|(door, _)| door.index));
+        about.sort_unstable();
+        about.dedup();
+    }
+    let openings: Vec<&Opening> = about.iter().filter_map(|index| job.schedule.openings.get(*index)).collect();
+    let mut finding = out.finding("job:size", format!("The door schedule does not give: {}.{convention}", says.join("; ")));
+    finding.openings = openings.iter().map(|opening| opening.number.clone()).collect();
+    finding.place = openings.first().map(|opening| opening.place.clone());
     if only_usual {
         finding.kind = Kind::Assumption;
         finding.help = "check it against the door types".to_owned();
@@ -122,13 +167,13 @@ mod tests {
         let lines = "hinge -; mortise-lock 1 function=F07 electrified=fail-secure; closer 1; stop 1; gasketing 1 kind=smoke; threshold 1";
         for lacks in 0u32..32 {
             let has = |fact: u32| lacks & (1 << fact) == 0;
-            let mut door = "door 101".to_owned();
+            let mut door = "door 101 LH".to_owned();
             for (fact, words) in ["36x84", "door=hollow-metal", "frame=hollow-metal", "thick=1.75", "NR"].into_iter().enumerate() {
                 if has(u32::try_from(fact).unwrap()) {
                     door.push_str(&format!(" {words}"));
                 }
             }
-            let job = completed(&format!("{door}; door 102 36x84 hm thick=1.75 NR; {lines}"));
+            let job = completed(&format!("{door}; door 102 36x84 hm thick=1.75 NR LH; {lines}"));
             let asked: Vec<_> = job.findings.iter().filter(|finding| finding.code == "facts-missing").collect();
             // Thickness at one door of two is answered by the other's.
             let missing: Vec<&str> = FACTS.iter().zip(0u32..).filter(|(_, fact)| !has(*fact) && *fact != 3).map(|(fact, _)| fact.0).collect();

@@ -52,7 +52,7 @@ fn run(job: &Job, out: &mut Out) {
         let says = "Locks at rooms where many gather: from 50 persons (100 by NFPA 101) a door that latches there needs panic hardware.";
         let mut finding = out.about_set(job, set, doors, "job:", says);
         finding.priced_as = "locks as written".to_owned();
-        finding.answers = exit_device_instead(job, set, finding.openings.len(), "fewer than 50: as written");
+        finding.answers = exit_device_instead(job, set, &finding.openings, "fewer than 50: as written");
         finding.help = "ask the architect for the occupant load; the authority having jurisdiction decides".to_owned();
         out.say(finding);
     }

@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use crate::complete::act::{by_hand, plain_answers};
 use crate::complete::load;
-use crate::trade::attribute::{Attributes, Value, names};
+use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
@@ -39,14 +39,14 @@ fn run(job: &Job, out: &mut Out) {
         }
         let load = load::of(job, set, &devices);
         if job.terms.electrical.power_supplies.as_deref() == Some("ours") {
-            let (amps, sum) = (load.made(), load.sum());
-            let attributes = Attributes::from([
-                (names::VOLTAGE, Value::count(job.terms.electrical.voltage.unwrap_or(24))),
-                (names::AMPS, Value::Number(amps)),
-            ]);
+            let (attributes, sum) = (load.supply(job), load.sum());
+            let words = load::supply_words(&attributes);
+            let amps = attributes.get(&names::AMPS).and_then(Value::as_number).unwrap_or(load.start);
             let shares = job.doors(set).map(|door| (door.index, Decimal::ONE)).collect();
             out.add(set, Category::PowerSupply, attributes, shares, format!("Power for the devices of the opening: {sum}."));
-            let mut finding = out.about_set(job, set, job.numbers(set), &format!("job:ours {} for {}", amps.normalize(), load.rating().normalize()), format!("Electrified goods and no power supply in the set: one of {} A for each opening added ({sum}).{}", amps.normalize(), load::class_two(amps, job.terms.electrical.voltage.unwrap_or(24))));
+            let class = load::class_two(amps, job.terms.electrical.voltage.unwrap_or(24));
+            let says = format!("Electrified goods and no power supply in the set: {words} for each opening added ({sum}).{class}");
+            let mut finding = out.about_set(job, set, job.numbers(set), &format!("job:ours {words} for {}", load.rating().normalize()), says);
             finding.kind = Kind::Assumption;
             out.say(finding);
             continue;

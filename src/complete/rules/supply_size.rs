@@ -21,13 +21,13 @@ pub const RULE: Rule = Rule {
         "Rating of a power supply",
         "a set lists a power supply and gives no amperes, or fewer than its devices need",
         "the devices are added up, with the margin, and the next rating made is taken; one that is too small is asked about",
-        "1.25 times what is held; 1, 2, 4, 6, 10 A; above 100 VA no longer a class 2 source",
+        "1.25 times what is held, and for a moment what the others hold and the largest takes at its start; 1, 2, 4, 6, 10 A; above 100 VA no longer a class 2 source",
         ("dealers' sizing guides; NEC 725 as reported", "reported"),
-        ("a lock of 0.3 A and POWER SUPPLY", "a lock of 0.3 A and POWER SUPPLY 1 A"),
+        ("a lock of 0.3 A and POWER SUPPLY", "a lock of 0.3 A, 2 A at its start, and POWER SUPPLY 2 A"),
     ),
     run,
     fires: "door 101 36x84 hm stud; hinge 3; mortise-lock 1 function=F07 electrified=fail-secure; power-supply 1",
-    quiet: "door 101 36x84 hm stud; hinge 3; mortise-lock 1 function=F07 electrified=fail-secure; power-supply 1 amps=1",
+    quiet: "door 101 36x84 hm stud; hinge 3; mortise-lock 1 function=F07 electrified=fail-secure; power-supply 1 amps=2",
 };
 
 const CODE: &str = "supply-size";
@@ -48,6 +48,10 @@ fn run(job: &Job, out: &mut Out) {
                 // One supply for the whole set feeds all its doors.
                 let share = if spec.basis == Basis::Lot { Decimal::from(doors) } else { Decimal::ONE };
                 let need = load.rating().saturating_mul(share);
+                // One that says what it stands at the start is judged by that.
+                let stands = spec.value(names::INRUSH_AMPS).and_then(Value::as_number);
+                let starts = if stands.is_some_and(|stands| stands >= load.start) { Decimal::ZERO } else { load.peak() + load.hold.saturating_mul(share - Decimal::ONE) };
+                let need = need.max(starts);
                 if amps < need {
                     short(job, out, set, spec, (amps, need), &load);
                 }
@@ -57,10 +61,17 @@ fn run(job: &Job, out: &mut Out) {
 }
 
 fn fill(job: &Job, out: &mut Out, set: usize, spec: &Spec, load: &load::Load) {
-    let amps = load.made();
-    out.fill(spec.id, names::AMPS, Value::Number(amps), Grade::Assumed);
-    let says = format!("The power supply gives no amperes: {} A taken for each opening ({}).{}", amps.normalize(), load.sum(), load::class_two(amps, job.terms.electrical.voltage.unwrap_or(24)));
-    out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{} for {}", amps.normalize(), load.rating().normalize()), says));
+    let supply = load.supply(job);
+    let told = supply.get(&names::AMPS).and_then(Value::as_number);
+    for attribute in [names::AMPS, names::INRUSH_AMPS] {
+        if let Some(value) = supply.get(&attribute) {
+            out.fill(spec.id, attribute, value.clone(), Grade::Assumed);
+        }
+    }
+    let class = load::class_two(told.unwrap_or(load.start), job.terms.electrical.voltage.unwrap_or(24));
+    let words = load::supply_words(&supply);
+    let says = format!("The power supply gives no amperes: {words} taken for each opening ({}).{class}", load.sum());
+    out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{words} for {}", load.rating().normalize()), says));
 }
 
 fn short(job: &Job, out: &mut Out, set: usize, spec: &Spec, (amps, need): (Decimal, Decimal), load: &load::Load) {
@@ -72,6 +83,9 @@ fn short(job: &Job, out: &mut Out, set: usize, spec: &Spec, (amps, need): (Decim
     finding.answers = vec![Answer::new("as written", Effect::Nothing)];
     if let Some(made) = wire::supply_made(need) {
         finding.answers.push(set_answer(format!("{} A", made.normalize()), &[spec.id], names::AMPS, Value::Number(made)));
+    }
+    else if let Some(start) = load.supply(job).get(&names::INRUSH_AMPS) {
+        finding.answers.push(set_answer(format!("one that stands {start} A at the start"), &[spec.id], names::INRUSH_AMPS, start.clone()));
     }
     finding.help = "ask those who do the access control; low-voltage work by licensed practice".to_owned();
     out.say(finding);

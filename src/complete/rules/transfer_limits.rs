@@ -5,11 +5,11 @@ use crate::complete::act::{by_hand, plain_answers};
 use crate::complete::devices;
 use crate::complete::load::{self, Drop};
 use crate::complete::spec::Spec;
-use crate::trade::attribute::names;
+use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
-use crate::finding::{Kind, Weight};
+use crate::finding::{Answer, Effect, Kind, Weight};
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -47,6 +47,14 @@ fn check(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
     let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{} {}", load::kind_of(spec), drop.volts), says);
     finding.priced_as = "the transfer as it stands".to_owned();
     finding.answers = plain_answers(&["the device starts at a low current (motor)"]);
+    let wired: Vec<&Spec> = job.lines_of(set, &[Category::Hinge]).into_iter().filter(|spec| devices::wires_across(spec).is_some()).collect();
+    if let Some(wanted) = wired.iter().filter_map(|spec| devices::wires_across(spec)).max() {
+        let goods = devices::instead(job, set, &wired, &finding.openings, wanted);
+        finding.answers.push(Answer::new("plain hinges and a concealed power transfer, whose conductors are heavier", Effect::Several(vec![
+            Effect::Set { lines: wired.iter().map(|spec| spec.id).collect(), attribute: names::CONDUCTORS, value: Value::count(0) },
+            Effect::Follows { goods: vec![goods] },
+        ])));
+    }
     finding.answers.push(by_hand("heavier conductors, priced by hand"));
     finding.help = "use a device that starts at a low current, two conductors side by side, a concealed transfer with heavier wires, or a supply near the door; low-voltage work by licensed practice".to_owned();
     out.say(finding);
