@@ -152,6 +152,11 @@ impl Builder<'_> {
                 self.remarks.push(Remark { kind: RemarkKind::SeeElsewhere, evidence });
                 self.take(claim);
             }
+            What::Place => {
+                let evidence = self.scope.by_grammar(claim, "place: where the goods go");
+                self.remarks.push(Remark { kind: RemarkKind::Other, evidence });
+                self.take(claim);
+            }
             What::Designation => self.designation(placed),
         }
     }

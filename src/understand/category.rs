@@ -38,7 +38,7 @@ pub(super) struct Named<'a> {
 pub fn decide(scope: &Scope) -> Decided {
     let nouns = nouns(scope);
     let mut decided = match head(scope, &nouns) {
-        Some(head) => by_noun(scope, &nouns, head),
+        Some(head) => leading(scope, &nouns[head]).unwrap_or_else(|| by_noun(scope, &nouns, head)),
         None => by_attributes(scope),
     };
     beside::belongings(scope, &nouns, &mut decided);
@@ -47,6 +47,35 @@ pub fn decide(scope: &Scope) -> Decided {
         super::heading::narrows(scope, &mut decided);
     }
     decided
+}
+
+/// "ES 12 or 24V, cyl lock": a word with several meanings that begins the text, names a good by what stands around it, and
+/// is parted from the first good that is spelled out. What that good has by such a word names nothing: `PA, size 4 closer`.
+fn leading(scope: &Scope, head: &Named) -> Option<Decided> {
+    let first = scope.placed.iter().find(|placed| {
+        let text = matches!(placed.role, PartRole::Free | PartRole::Description);
+        text && !matches!(placed.claim.what, What::Quantity(_))
+    })?;
+    if first.claim.from >= head.placed.claim.from || !is_own(first) {
+        return None;
+    }
+    let entry = first.claim.entries(scope.claims.lexicon).find(|entry| entry.ambiguous)?;
+    let goods = head.noun.categories;
+    if entry.meanings.iter().any(|meaning| meaning.categories & goods != 0) {
+        return None;
+    }
+    let mut between = scope.claims.tokens[first.claim.to..head.placed.claim.from].iter();
+    if !between.any(|token| token.is(',') || token.is(';')) {
+        return None;
+    }
+    let whole = |meaning: &&Meaning| meaning.noun.is_some_and(|noun| !noun.component);
+    let mut settled = entry.meanings.iter().filter(whole).filter(|meaning| decided_for(scope, first, meaning, 0));
+    let (meaning, None) = (settled.next()?, settled.next()) else { return None };
+    let set = meaning.noun.map(|noun| noun.categories)?;
+    let evidence = scope.by_entry(first.claim, entry);
+    let mut others = vec![head.placed.claim.from];
+    others.retain(|from| !is_attribute(scope, *from, set));
+    Some(Decided { heard: heard(set, set, &evidence), set, nouns: vec![first.claim.from], others })
 }
 
 /// The nouns of the reading in order; those of the catalog number come after all others.

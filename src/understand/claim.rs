@@ -54,6 +54,8 @@ pub enum What {
     See,
     /// A catalog number.
     Designation,
+    /// Where the goods go.
+    Place,
 }
 
 /// A claim on tokens.
@@ -189,6 +191,9 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
         && (next > phrase_end || (next == phrase_end && matches!(what, What::Labelled { .. })))
     {
         return Some(claim(what, next));
+    }
+    if let Some(next) = super::places::place(claims, at, phrase) {
+        return Some(claim(What::Place, next));
     }
     if let Some(next) = see(claims, at) {
         return Some(claim(What::See, next));

@@ -14,6 +14,10 @@ use crate::trade::finish::{self, Finish};
 /// Settles finish, look and base of a reading.
 pub fn settle(builder: &mut Builder) {
     bare_codes(builder);
+    // "Aluminum" beside a code on aluminum names the metal, not a paint of its colour.
+    let metals: Vec<&str> =
+        builder.codes.iter().filter_map(|(code, _)| finish::find(code)).filter_map(|row| row.base()).collect();
+    builder.looks.retain(|(look, _)| !metals.iter().any(|metal| look.strip_prefix(metal) == Some("-painted")));
     let looks: Vec<&'static str> = builder
         .codes
         .iter()

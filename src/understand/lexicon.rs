@@ -8,6 +8,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::meaning::{self, Meaning, Special};
+use super::places::Places;
 use super::token::{self, Token};
 use super::variants::{Guess, Variants};
 use super::walk::Walk;
@@ -92,6 +93,8 @@ pub struct Lexicon {
     guessable: Map<u32, bool>,
     /// Abbreviations and misspellings.
     pub(super) variants: Variants,
+    /// Words of places.
+    pub(super) places: Places,
 }
 
 /// A table with short keys.
@@ -136,6 +139,12 @@ impl Lexicon {
         lexicon.add_ambiguous()?;
         lexicon.add_tables();
         lexicon.add_abbreviations()?;
+        let words = &mut lexicon.words;
+        lexicon.places = Places::load(&mut |word| {
+            let fresh = words.len() as u32 + 1;
+            let number = *words.entry(word.into()).or_insert(fresh);
+            (number, number == fresh)
+        })?;
         for path in own {
             let text = std::fs::read_to_string(path).map_err(|error| {
                 format!(

@@ -25,6 +25,7 @@ pub mod lexicon;
 mod meaning;
 mod measure;
 mod normal;
+mod places;
 mod quantity;
 pub mod reading;
 mod scope;

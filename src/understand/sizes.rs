@@ -33,7 +33,23 @@ pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
     {
         return Some((What::Size(feet), behind));
     }
+    if dimensions[1].is_none()
+        && let Some((feet, behind)) = lone_feet(claims, at)
+    {
+        return Some((What::Size([Some(Dimension { measured: feet, label: None }), None, None]), behind));
+    }
     Some((What::Size(dimensions), next))
+}
+
+/// 7-0, 6-8: a length in feet and inches by itself. Other numbers with a dash are ranges, sizes or numbers of something.
+fn lone_feet(claims: &Claims, at: usize) -> Option<(Measured, usize)> {
+    let tokens = &claims.tokens;
+    let (feet, behind) = feet_dash(claims.text, tokens, at)?;
+    let goes_on = tokens.get(behind).is_some_and(|token| !token.gap && !token.is(',') && !token.is(';') && !token.is(')'));
+    let whole = tokens[at + 2].text(claims.text) == "0" && tokens[at].text(claims.text) != "1";
+    let tall = tokens[at].whole(claims.text).is_some_and(|feet| (6..=10).contains(&feet));
+    let parted = tokens[at].gap || at == 0 || matches!(tokens[at - 1].kind, Kind::Sign(',' | ';' | '('));
+    (parted && !goes_on && (whole || tall)).then_some((feet, behind))
 }
 
 /// 114 x 102 mm: the mark behind the last holds for those before it.

@@ -236,5 +236,6 @@ fn is_piece(lexicon: &Lexicon, word: &str) -> bool {
     let number = lexicon.word(word);
     let denies = word.len() > 2 && lexicon.denies(number);
     number != 0
+        && !lexicon.places.only(number)
         && if word.len() == 2 { lexicon.is_meaningful(number) } else { denies || lexicon.is_substantial(number) }
 }

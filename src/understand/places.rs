@@ -1,0 +1,149 @@
+//! Places in a text: `patient toilet`, `at loading corridor`, `pharmacy`, `stair 2`. They tell where the goods go and nothing of
+//! the goods. The words are in `catalogs/trade/words/places.txt`.
+
+use super::claim::Claims;
+use super::lexicon::Lexicon;
+use super::meaning::Special;
+use super::token::Token;
+use crate::trade::finish;
+
+/// The list of words of places.
+pub const PLACES: (&str, &str) =
+    ("trade/words/places.txt", include_str!("../../catalogs/trade/words/places.txt"));
+
+/// The name of a room.
+const ROOM: u8 = 1;
+/// What kind of room.
+const OF: u8 = 2;
+/// A room by itself.
+const KNOWN: u8 = 4;
+/// What stands before a room.
+const AT: u8 = 8;
+/// A word that only this list has.
+const ONLY: u8 = 16;
+
+/// What each word is in the name of a place, by the number of the word.
+#[derive(Debug, Default)]
+pub struct Places(Vec<u8>);
+
+impl Places {
+    /// Reads the list; `number` gives the number of a word, and whether no other list has it.
+    ///
+    /// # Errors
+    /// The line that is wrong.
+    pub fn load(number: &mut dyn FnMut(&str) -> (u32, bool)) -> Result<Places, String> {
+        let (file, text) = PLACES;
+        let mut places = Places::default();
+        for (line, content) in (1u32..).zip(text.lines()) {
+            if content.trim().is_empty() || content.starts_with('#') {
+                continue;
+            }
+            let mut fields = content.split('|').map(str::trim);
+            let kind = match fields.next() {
+                Some("room") => ROOM,
+                Some("of") => OF,
+                Some("known") => KNOWN,
+                Some("at") => AT,
+                other => return Err(format!("{file}:{line}: {other:?} is none of room, of, known, at")),
+            };
+            for word in fields {
+                let (number, fresh) = number(word);
+                let place = number as usize;
+                if places.0.len() <= place {
+                    places.0.resize(place + 1, 0);
+                }
+                places.0[place] |= kind | if fresh { ONLY } else { 0 };
+            }
+        }
+        Ok(places)
+    }
+
+    fn of(&self, word: u32) -> u8 {
+        self.0.get(word as usize).copied().unwrap_or(0)
+    }
+
+    /// Whether a word stands in no other list: it is no piece of words run together.
+    pub fn only(&self, word: u32) -> bool {
+        self.of(word) & ONLY != 0
+    }
+
+    fn token(&self, token: &Token) -> u8 {
+        match self.of(token.id) {
+            0 => self.of(token.singular) & !AT,
+            kind => kind,
+        }
+    }
+}
+
+/// The token behind the place that begins at a token, when it reads more than the phrase that begins there, or that phrase
+/// says nothing.
+pub(super) fn place(claims: &Claims, at: usize, phrase: Option<(u32, usize)>) -> Option<usize> {
+    let places = &claims.lexicon.places;
+    let first = claims.tokens.get(at)?;
+    let kind = places.token(first);
+    if kind & (OF | KNOWN | AT) == 0 {
+        return None;
+    }
+    let own = |index: usize| claims.tokens.get(index).filter(|token| token.part == first.part);
+    let led = kind & AT != 0;
+    let from = at + usize::from(led);
+    let mut next = from;
+    let mut end = from;
+    while let Some(token) = own(next) {
+        let kind = places.token(token);
+        if kind & (ROOM | OF | KNOWN) == 0 {
+            break;
+        }
+        // A room by itself may be a function of a lock: another word must show that a place is meant.
+        if kind & KNOWN != 0 || (kind & ROOM != 0 && (next > from || led && !is_function(claims, next))) {
+            end = next + 1;
+        }
+        next += 1 + possessive(claims, next + 1);
+    }
+    // "Patient corridor lock": what a longer phrase reads is no place; what kind of room stands before it still is.
+    let cut = (from..end).find(|index| claims.phrase(*index).is_some_and(|found| found.next > end && !found.guessed));
+    end = cut.unwrap_or(end);
+    if end == from {
+        return None;
+    }
+    if cut.is_none() {
+        end = numbered(claims, end);
+    }
+    let (node, phrase_end) = phrase.unwrap_or((0, at));
+    (end > phrase_end || (end == phrase_end && is_empty(claims.lexicon, node))).then_some(end)
+}
+
+/// The 's of "nurse's station".
+fn possessive(claims: &Claims, at: usize) -> usize {
+    let tokens = &claims.tokens;
+    let mark = tokens.get(at).is_some_and(|token| token.is('\'') && !token.gap);
+    let s = tokens.get(at + 1).is_some_and(|token| token.text(claims.text) == "s" && !token.gap);
+    2 * usize::from(mark && s)
+}
+
+/// "Stair 2", "room 101": the number of a room, at the end of what is said.
+fn numbered(claims: &Claims, at: usize) -> usize {
+    let mark = usize::from(claims.tokens.get(at).is_some_and(|token| token.is('#')));
+    let number = at + mark;
+    let Some(token) = claims.tokens.get(number) else { return at };
+    let written = token.text(claims.text);
+    let whole = token.part == claims.tokens[at - 1].part && token.whole(claims.text).is_some();
+    let ends = claims.tokens.get(number + 1).is_none_or(|behind| {
+        behind.part != token.part || [',', ';', ')'].into_iter().any(|sign| behind.is(sign)) || behind.line
+    });
+    let room = whole && ends && !written.starts_with('0') && finish::find(written).is_none();
+    if room { number + 1 } else { at }
+}
+
+/// Whether the word is the trade name of a lock function.
+fn is_function(claims: &Claims, at: usize) -> bool {
+    let Some(found) = claims.phrase(at) else { return false };
+    let mut meanings = claims.lexicon.entries(found.node).flat_map(|entry| &entry.meanings);
+    meanings.any(|meaning| matches!(meaning.special, Special::FunctionName(_)))
+}
+
+/// Whether a phrase says nothing by itself.
+fn is_empty(lexicon: &Lexicon, node: u32) -> bool {
+    let empty = |special: &Special| matches!(special, Special::Nothing | Special::Ordinary);
+    lexicon.entries(node).flat_map(|entry| &entry.meanings).all(|meaning| empty(&meaning.special))
+}
