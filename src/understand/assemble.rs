@@ -10,8 +10,7 @@ use super::meaning::{ANY, Categories, Meaning, Special, members, single};
 use super::measure::Measured;
 use super::reading::{Doubt, Heard, Reading, Remark, RemarkKind};
 use super::scope::{Joined, Placed, Relation, Scope};
-use super::token::Kind;
-use crate::evidence::{By, Evidence};
+use crate::evidence::Evidence;
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
@@ -41,6 +40,8 @@ pub struct Builder<'a> {
     pub remarks: Vec<Remark>,
     /// Doubts.
     pub doubts: Vec<Doubt>,
+    /// "Or" joins what is being heard to what was heard before it.
+    pub or: bool,
     /// Tokens that were understood.
     pub used: Vec<bool>,
     /// Tokens without meaning.
@@ -62,6 +63,7 @@ pub fn reading(scope: &Scope) -> Reading {
         usual: Vec::new(),
         remarks: Vec::new(),
         doubts: Vec::new(),
+        or: false,
         used: vec![false; count],
         ignored: vec![false; count],
     };
@@ -107,8 +109,8 @@ impl Builder<'_> {
                 Heard::Found(Value::List(words), by)
             }
             Some(Heard::Found(known, by)) => Heard::Ambiguous(vec![(known, by), (value, evidence)]),
-            // What was open among several is settled by a word that names one of them.
-            Some(Heard::Ambiguous(all)) if all.iter().all(|(_, by)| by.span == all[0].1.span) => {
+            // What was open among several is settled by a word that names one of them, unless "or" joins them.
+            Some(Heard::Ambiguous(all)) if !self.or && all.iter().all(|(_, by)| by.span == all[0].1.span) => {
                 Heard::Found(value, evidence)
             }
             Some(Heard::Ambiguous(mut all)) => {
@@ -121,6 +123,13 @@ impl Builder<'_> {
 
     /// Hears several candidates of one word.
     pub fn put_open(&mut self, attribute: Attr, values: Vec<(Value, Evidence)>) {
+        // "Rim or vert rod": both stay open.
+        if let (true, Some(Heard::Found(known, by))) = (self.or, self.attributes.get(&attribute)) {
+            let mut all = vec![(known.clone(), by.clone())];
+            all.extend(values);
+            self.attributes.insert(attribute, Heard::Ambiguous(all));
+            return;
+        }
         self.attributes.entry(attribute).or_insert(Heard::Ambiguous(values));
     }
 
@@ -188,6 +197,7 @@ impl Builder<'_> {
 
     fn phrase(&mut self, placed: &Placed, nouns: &[usize]) {
         let claim = placed.claim;
+        self.or = placed.joined == Some(Joined::Or);
         let lexicon = self.scope.claims.lexicon;
         let mut taken = false;
         let named = |claim: &Claim| claim.entries(lexicon).flat_map(|entry| &entry.meanings).any(|m| m.noun.is_some());
@@ -409,37 +419,5 @@ impl Builder<'_> {
             self.original(span.clone())
         );
         self.doubts.push(Doubt { code: "named-beside", says, span, attribute: None });
-    }
-
-    /// Cells that are values by themselves: maker and catalog number.
-    fn parts(&mut self) {
-        let tokens = &self.scope.claims.tokens;
-        for (index, part) in self.scope.parts.iter().enumerate() {
-            let attribute = match part.role {
-                PartRole::Maker => names::MAKER,
-                PartRole::CatalogNumber => names::DESIGNATION,
-                _ => continue,
-            };
-            let inside: Vec<usize> = (0..tokens.len()).filter(|at| tokens[*at].part as usize == index).collect();
-            if inside.is_empty() || inside.iter().all(|at| !matches!(tokens[*at].kind, Kind::Word | Kind::Number)) {
-                continue;
-            }
-            let remark = self.remarks.iter().any(|remark| {
-                remark.evidence.span.start >= part.span.start && remark.evidence.span.end <= part.span.end
-            });
-            if remark {
-                continue;
-            }
-            let written = self.original(part.span.clone());
-            let by = By::Context(match part.role {
-                PartRole::Maker => "maker column".into(),
-                _ => "catalog number column".into(),
-            });
-            self.attributes
-                .insert(attribute, Heard::Found(Value::text(written.trim()), Evidence { span: part.span.clone(), by }));
-            for at in inside {
-                self.used[at] = true;
-            }
-        }
     }
 }

@@ -1,11 +1,13 @@
 //! Names of goods that what stands beside them puts in doubt: a thing that only belongs to the good, a good for things of
-//! another trade, a good behind one that the line has not.
+//! another trade, a good behind one that the line has not, a word of several meanings that leads the line.
 
-use super::category::{Decided, Named, heard};
-use super::meaning::{Special, only, single};
+use super::category::{Decided, Named, decided_for, heard, is_attribute, is_own};
+use super::claim::What;
+use super::meaning::{Meaning, Special, only, single};
 use super::reading::Heard;
 use super::scope::{Relation, Scope};
 use super::token::Kind;
+use crate::read::schedule::PartRole;
 use crate::trade::category::Category;
 
 /// A good for things of another trade (a hinge for a locker), or named behind one that the line says it has not (no
@@ -67,4 +69,33 @@ pub(super) fn belongings(scope: &Scope, nouns: &[Named], decided: &mut Decided) 
         decided.heard = Heard::Ambiguous(vec![(category, evidence.clone()), (Category::Other, evidence)]);
         return;
     }
+}
+
+/// "ES 12 or 24V, cyl lock": a word with several meanings that begins the text, names a good by what stands around it, and
+/// is parted from the first good that is spelled out. What that good has by such a word names nothing: `PA, size 4 closer`.
+pub(super) fn leading(scope: &Scope, head: &Named) -> Option<Decided> {
+    let first = scope.placed.iter().find(|placed| {
+        let text = matches!(placed.role, PartRole::Free | PartRole::Description);
+        text && !matches!(placed.claim.what, What::Quantity(_))
+    })?;
+    if first.claim.from >= head.placed.claim.from || !is_own(first) {
+        return None;
+    }
+    let entry = first.claim.entries(scope.claims.lexicon).find(|entry| entry.ambiguous)?;
+    let goods = head.noun.categories;
+    if entry.meanings.iter().any(|meaning| meaning.categories & goods != 0) {
+        return None;
+    }
+    let mut between = scope.claims.tokens[first.claim.to..head.placed.claim.from].iter();
+    if !between.any(|token| token.is(',') || token.is(';')) {
+        return None;
+    }
+    let whole = |meaning: &&Meaning| meaning.noun.is_some_and(|noun| !noun.component);
+    let mut settled = entry.meanings.iter().filter(whole).filter(|meaning| decided_for(scope, first, meaning, 0));
+    let (meaning, None) = (settled.next()?, settled.next()) else { return None };
+    let set = meaning.noun.map(|noun| noun.categories)?;
+    let evidence = scope.by_entry(first.claim, entry);
+    let mut others = vec![head.placed.claim.from];
+    others.retain(|from| !is_attribute(scope, *from, set));
+    Some(Decided { heard: heard(set, set, &evidence), set, nouns: vec![first.claim.from], others })
 }

@@ -38,7 +38,7 @@ pub(super) struct Named<'a> {
 pub fn decide(scope: &Scope) -> Decided {
     let nouns = nouns(scope);
     let mut decided = match head(scope, &nouns) {
-        Some(head) => leading(scope, &nouns[head]).unwrap_or_else(|| by_noun(scope, &nouns, head)),
+        Some(head) => beside::leading(scope, &nouns[head]).unwrap_or_else(|| by_noun(scope, &nouns, head)),
         None => by_attributes(scope),
     };
     beside::belongings(scope, &nouns, &mut decided);
@@ -47,35 +47,6 @@ pub fn decide(scope: &Scope) -> Decided {
         super::heading::narrows(scope, &mut decided);
     }
     decided
-}
-
-/// "ES 12 or 24V, cyl lock": a word with several meanings that begins the text, names a good by what stands around it, and
-/// is parted from the first good that is spelled out. What that good has by such a word names nothing: `PA, size 4 closer`.
-fn leading(scope: &Scope, head: &Named) -> Option<Decided> {
-    let first = scope.placed.iter().find(|placed| {
-        let text = matches!(placed.role, PartRole::Free | PartRole::Description);
-        text && !matches!(placed.claim.what, What::Quantity(_))
-    })?;
-    if first.claim.from >= head.placed.claim.from || !is_own(first) {
-        return None;
-    }
-    let entry = first.claim.entries(scope.claims.lexicon).find(|entry| entry.ambiguous)?;
-    let goods = head.noun.categories;
-    if entry.meanings.iter().any(|meaning| meaning.categories & goods != 0) {
-        return None;
-    }
-    let mut between = scope.claims.tokens[first.claim.to..head.placed.claim.from].iter();
-    if !between.any(|token| token.is(',') || token.is(';')) {
-        return None;
-    }
-    let whole = |meaning: &&Meaning| meaning.noun.is_some_and(|noun| !noun.component);
-    let mut settled = entry.meanings.iter().filter(whole).filter(|meaning| decided_for(scope, first, meaning, 0));
-    let (meaning, None) = (settled.next()?, settled.next()) else { return None };
-    let set = meaning.noun.map(|noun| noun.categories)?;
-    let evidence = scope.by_entry(first.claim, entry);
-    let mut others = vec![head.placed.claim.from];
-    others.retain(|from| !is_attribute(scope, *from, set));
-    Some(Decided { heard: heard(set, set, &evidence), set, nouns: vec![first.claim.from], others })
 }
 
 /// The nouns of the reading in order; those of the catalog number come after all others.
@@ -144,6 +115,16 @@ fn head(scope: &Scope, nouns: &[Named]) -> Option<usize> {
         named.placed.relation == Relation::Own && !named.placed.denied && named.placed.role != PartRole::Remarks
     };
     let mut head = nouns.iter().position(own)?;
+    // "Rubber bumpers in frame (silencers)": a name alone in brackets says what the words before it mean.
+    if single(nouns[head].noun.categories).is_none()
+        && let Some(named) =
+            nouns.iter().skip(head + 1).position(|named| own(named) && in_brackets(scope.claims, named.placed.claim))
+        && let named = &nouns[head + 1 + named]
+        && single(named.noun.categories).is_some()
+        && !named.noun.component
+    {
+        return nouns.iter().position(|one| one.placed.claim.from == named.placed.claim.from);
+    }
     // "mortise lock cylinder": a part right behind the name of the whole is the part. "overhead rain drip", "stop mounted
     // silencer": of two goods the last is meant, unless it can be something of the first ("closer stop"), or the first are
     // goods of another trade ("toilet partition hinge").
@@ -156,6 +137,12 @@ fn head(scope: &Scope, nouns: &[Named]) -> Option<usize> {
         head += 1;
     }
     Some(head)
+}
+
+/// Whether a claim stands in brackets with nothing beside it.
+fn in_brackets(claims: &Claims, claim: &Claim) -> bool {
+    let before = claim.from.checked_sub(1).and_then(|before| claims.tokens.get(before));
+    before.is_some_and(|token| token.is('(')) && claims.tokens.get(claim.to).is_some_and(|token| token.is(')'))
 }
 
 /// Whether a noun names another good than the one before it.
@@ -222,7 +209,7 @@ fn by_noun(scope: &Scope, nouns: &[Named], head: usize) -> Decided {
 }
 
 /// Whether a noun can also be read as an attribute of the good ("stop" of a closer).
-fn is_attribute(scope: &Scope, from: usize, set: Categories) -> bool {
+pub(super) fn is_attribute(scope: &Scope, from: usize, set: Categories) -> bool {
     scope.placed.iter().filter(|placed| placed.claim.from == from).any(|placed| {
         placed
             .claim
@@ -290,7 +277,11 @@ fn narrow(scope: &Scope, set: &mut Categories, strong: bool, head: usize) {
         let next = scope.placed[index + 1..].iter().find(links).filter(or);
         let before = scope.placed[..index].iter().rev().find(links).filter(|_| placed.joined == Some(Joined::Or));
         for other in [next, before].into_iter().flatten() {
-            speaks |= qualifies(scope, other, strong);
+            // "Mort or cylindrical": what the other says may be said of several goods.
+            speaks |= match qualifies(scope, other, strong) {
+                0 => qualifies(scope, other, false),
+                other => other,
+            };
         }
         if *set & speaks != 0 {
             *set &= speaks;

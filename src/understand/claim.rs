@@ -353,9 +353,23 @@ fn labelled_after(claims: &Claims, at: usize) -> Option<(What, usize)> {
     while claims.tokens.get(next).is_some_and(|token| token.is('-')) {
         next += 1;
     }
-    let (label, end) = claims.longest(next)?;
+    let (mut label, mut end) = claims.longest(next)?;
     if claims.tokens[next].part != claims.tokens[at].part {
         return None;
+    }
+    // "8-wire hinge": the name of the good begins with the label.
+    let after = |node: u32| {
+        claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).any(|m| matches!(m.special, Special::After(_)))
+    };
+    if end > next + 1
+        && !after(label)
+        && let Some(alone) = claims.lexicon.phrase(&claims.tokens[..=next], next)
+        && !alone.guessed
+        && after(alone.node)
+        && claims.tokens[next].end - claims.tokens[next].start > 2
+        && claims.phrase(next + 1).is_some_and(|behind| behind.next >= end)
+    {
+        (label, end) = (alone.node, alone.next);
     }
     let labels = |entry: &Entry| {
         entry.meanings.iter().any(|meaning| match meaning.special {

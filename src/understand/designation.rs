@@ -1,10 +1,14 @@
 //! Catalog numbers: runs of letters and digits that no list reads as a whole are left whole, so that no digit inside
 //! becomes a size, a finish or a quantity.
 
+use super::assemble::Builder;
 use super::claim::{Claim, Claims, What};
 use super::meaning::Special;
+use super::reading::Heard;
 use super::token::Kind;
+use crate::evidence::{By, Evidence};
 use crate::read::schedule::PartRole;
+use crate::trade::attribute::{Value, names};
 
 /// Takes back the claims inside catalog numbers and claims the numbers as designations.
 pub fn leave_whole(claims: &mut Claims) {
@@ -95,4 +99,38 @@ fn take_back(claims: &mut Claims, from: usize, to: usize) {
     claims.list.retain(|claim| claim.to <= start || claim.from >= end);
     let position = claims.list.partition_point(|claim| claim.from < start);
     claims.list.insert(position, Claim { from: start, to: end, what: What::Designation, also: [0; 2] });
+}
+
+impl Builder<'_> {
+    /// Cells that are values by themselves: maker and catalog number.
+    pub(super) fn parts(&mut self) {
+        let tokens = &self.scope.claims.tokens;
+        for (index, part) in self.scope.parts.iter().enumerate() {
+            let attribute = match part.role {
+                PartRole::Maker => names::MAKER,
+                PartRole::CatalogNumber => names::DESIGNATION,
+                _ => continue,
+            };
+            let inside: Vec<usize> = (0..tokens.len()).filter(|at| tokens[*at].part as usize == index).collect();
+            if inside.is_empty() || inside.iter().all(|at| !matches!(tokens[*at].kind, Kind::Word | Kind::Number)) {
+                continue;
+            }
+            let remark = self.remarks.iter().any(|remark| {
+                remark.evidence.span.start >= part.span.start && remark.evidence.span.end <= part.span.end
+            });
+            if remark {
+                continue;
+            }
+            let written = self.original(part.span.clone());
+            let by = By::Context(match part.role {
+                PartRole::Maker => "maker column".into(),
+                _ => "catalog number column".into(),
+            });
+            self.attributes
+                .insert(attribute, Heard::Found(Value::text(written.trim()), Evidence { span: part.span.clone(), by }));
+            for at in inside {
+                self.used[at] = true;
+            }
+        }
+    }
 }

@@ -39,7 +39,10 @@ pub fn settle(builder: &mut Builder) {
     };
     match candidates.as_slice() {
         [] => {}
-        [one] => builder.put(names::FUNCTION, Value::text(one.number), by(one)),
+        [one] => {
+            builder.put(names::FUNCTION, Value::text(one.number), by(one));
+            no_trim(builder);
+        }
         several => {
             let all = several.iter().map(|function| (Value::text(function.number), by(function))).collect();
             builder.put_open(names::FUNCTION, all);
@@ -60,6 +63,7 @@ fn by_number(builder: &mut Builder) -> Option<String> {
         };
         builder.put(names::FUNCTION, Value::text(number), evidence.clone());
     }
+    no_trim(builder);
     let Some(Heard::Found(Value::Text(number), evidence)) = builder.attributes.get(&names::FUNCTION).cloned() else {
         return None;
     };
@@ -72,6 +76,22 @@ fn by_number(builder: &mut Builder) -> Option<String> {
         builder.put(names::FUNCTION_NAME, Value::text(found.name), evidence);
     }
     Some(number.to_string())
+}
+
+/// An exit device of a function without trim has none.
+fn no_trim(builder: &mut Builder) {
+    if builder.category() != Some(Category::ExitDevice) || builder.attributes.contains_key(&names::TRIM) {
+        return;
+    }
+    let Some(Heard::Found(Value::Text(number), evidence)) = builder.attributes.get(&names::FUNCTION).cloned() else {
+        return;
+    };
+    let Some(row) = function::find(FunctionKind::Exit, &number).filter(|row| row.behaviour.ends_with("no trim")) else {
+        return;
+    };
+    let entry = format!("{} {} ({})", row.number, row.behaviour, row.confidence.word()).into();
+    let by = By::Entry { file: function::FILE.into(), line: row.line, entry };
+    builder.put(names::TRIM, Value::text("none"), Evidence { span: evidence.span, by });
 }
 
 /// The functions that a name can mean for the goods the reading may be about.

@@ -88,6 +88,18 @@ pub fn mixed(text: &str, tokens: &[Token], at: usize) -> Option<(Decimal, bool, 
     if let Some((part, next)) = fraction(text, tokens, at) {
         return Some((part, true, next));
     }
+    // 41/2 and 23/4: the dash before the fraction left out.
+    if let Some((tens, top)) =
+        first.whole(text).filter(|both| (11..100).contains(both)).map(|both| (both / 10, both % 10))
+        && top % 2 == 1
+        && let (Some(slash), Some(bottom)) = (tokens.get(at + 1), tokens.get(at + 2))
+        && slash.is('/')
+        && !slash.gap
+        && !bottom.gap
+        && let Some(bottom) = bottom.whole(text).filter(|bottom| top < *bottom && matches!(bottom, 2 | 4 | 8))
+    {
+        return Some((Decimal::from(tens) + Decimal::from(top) / Decimal::from(bottom), true, at + 3));
+    }
     let whole = first.whole(text).is_some();
     if whole && number < Decimal::from(1000) {
         // 4-1/2, 4 1/2, 4 - 1/2
@@ -138,12 +150,13 @@ fn feet(text: &str, tokens: &[Token], at: usize) -> Option<(Measured, usize)> {
     Some((Measured::of(total + Inches::new(inches)), behind))
 }
 
-/// 3-0: feet and inches parted by a dash, as in `3-0 x 7-0`.
+/// 3-0, 7/0: feet and inches parted by a dash, or by a slash before a nought.
 pub fn feet_dash(text: &str, tokens: &[Token], at: usize) -> Option<(Measured, usize)> {
     let feet = tokens.get(at)?.whole(text)?;
     let dash = tokens.get(at + 1)?;
     let inches = tokens.get(at + 2)?;
-    if !dash.is('-') || dash.gap || inches.gap || fraction(text, tokens, at + 2).is_some() {
+    let nought = dash.is('/') && inches.text(text) == "0";
+    if !(dash.is('-') || nought) || dash.gap || inches.gap || fraction(text, tokens, at + 2).is_some() {
         return None;
     }
     let inches = inches.whole(text).filter(|inches| *inches < 12)?;
@@ -165,6 +178,8 @@ mod tests {
             ("4 1/2\"", "4.5"),
             ("4½", "4.5"),
             ("4.5", "4.5"),
+            ("41/2", "4.5"),
+            ("23/4\"", "2.75"),
             ("3/4\"", "0.75"),
             ("3'-0\"", "36"),
             ("3' - 0 1/2\"", "36.5"),

@@ -8,8 +8,7 @@ use super::token::Token;
 use crate::trade::finish;
 
 /// The list of words of places.
-pub const PLACES: (&str, &str) =
-    ("trade/words/places.txt", include_str!("../../catalogs/trade/words/places.txt"));
+pub const PLACES: (&str, &str) = ("trade/words/places.txt", include_str!("../../catalogs/trade/words/places.txt"));
 
 /// The name of a room.
 const ROOM: u8 = 1;

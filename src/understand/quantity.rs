@@ -369,10 +369,13 @@ fn unit_heads(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         .then_some((Counted { amount: Some(amount), unit: Some(unit), sure: true, ..Counted::default() }, behind))
 }
 
-/// "Two with ETW": a number in words, behind a separator, before the name of a good.
+/// "Two with ETW", "three BB butts": a number in words, behind a separator or at the head, before the name of a good.
 pub fn in_words(claims: &Claims, at: usize, next: usize) -> bool {
     let first = &claims.tokens[at];
-    let inside = at.checked_sub(1).is_some_and(|before| claims.tokens[before].part == first.part);
+    // "Half mortise" and "one way" begin phrases of their own; a half of goods is not written so.
+    let half = number_word(claims, at).is_none_or(|(number, _)| number < Decimal::ONE);
+    let begins = at.checked_sub(1).is_none_or(|before| claims.tokens[before].part != first.part) && !half;
+    let inside = begins || at.checked_sub(1).is_some_and(|before| claims.tokens[before].part == first.part);
     let named = |at: usize| {
         let noun = |node: u32| claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).any(|m| m.noun.is_some());
         claims.tokens.get(at).is_some_and(|token| token.part == first.part)

@@ -45,7 +45,8 @@ pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
 fn lone_feet(claims: &Claims, at: usize) -> Option<(Measured, usize)> {
     let tokens = &claims.tokens;
     let (feet, behind) = feet_dash(claims.text, tokens, at)?;
-    let goes_on = tokens.get(behind).is_some_and(|token| !token.gap && !token.is(',') && !token.is(';') && !token.is(')'));
+    let goes_on =
+        tokens.get(behind).is_some_and(|token| !token.gap && !token.is(',') && !token.is(';') && !token.is(')'));
     let whole = tokens[at + 2].text(claims.text) == "0" && tokens[at].text(claims.text) != "1";
     let tall = tokens[at].whole(claims.text).is_some_and(|feet| (6..=10).contains(&feet));
     let parted = tokens[at].gap || at == 0 || matches!(tokens[at - 1].kind, Kind::Sign(',' | ';' | '('));
@@ -89,7 +90,10 @@ fn dimension(claims: &Claims, at: usize, joined: bool) -> Option<(Dimension, usi
         let (measured, behind) = measure(claims.text, &claims.tokens, next)?;
         return Some((Dimension { measured, label: Some((attribute, label)) }, behind));
     }
-    let (measured, next) = measure(claims.text, &claims.tokens, at)?;
+    // 1/4 x 4 x 3-0
+    let feet =
+        feet_dash(claims.text, &claims.tokens, at).filter(|_| joined && claims.tokens[at + 2].text(claims.text) == "0");
+    let (measured, next) = feet.or_else(|| measure(claims.text, &claims.tokens, at))?;
     let unlabelled = Dimension { measured, label: None };
     if !joined && finish_before_label(claims, at) {
         return None;

@@ -18,6 +18,14 @@ pub(super) fn inverted(claims: &Claims, at: usize, phrase_end: usize) -> Option<
     let behind = &claims.tokens[comma + 1..];
     let length = behind.iter().take(4).take_while(|t| t.part == first.part && !t.is(',') && !t.is('(')).count();
     for count in (1..=length).filter(|_| head).rev() {
+        // "Strike, elec or mech": one of two kinds.
+        let other = claims.tokens.get(comma + 1 + count);
+        let words = behind[count - 1].kind == Kind::Word;
+        if words
+            && other.is_some_and(|token| token.part == first.part && (token.is('/') || token.text(claims.text) == "or"))
+        {
+            continue;
+        }
         let turned: Vec<Token> = behind[..count].iter().chain(&claims.tokens[at..comma]).copied().collect();
         if let Some(found) = claims.lexicon.phrase(&turned, 0)
             && found.next == turned.len()
