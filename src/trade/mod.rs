@@ -13,6 +13,7 @@ pub mod function;
 pub mod hinge;
 pub mod inches;
 pub mod leaf;
+pub mod limits;
 pub mod rating;
 pub mod remark;
 pub mod room;

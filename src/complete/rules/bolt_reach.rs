@@ -1,11 +1,11 @@
 //! Manual flush bolts beyond the reach of a seated person.
 
+use crate::trade::limits;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
-use crate::trade::inches::Inches;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -26,11 +26,11 @@ pub const RULE: Rule = Rule {
 };
 
 fn run(job: &Job, out: &mut Out) {
-    let highest = Inches::whole(48);
+    let highest = limits::inches("bolt_highest");
     for set in 0..job.sets.len() {
         let bolts = job.all_of(set, &[Category::FlushBolt]);
         let Some(bolt) = bolts.iter().find(|spec| spec.word(names::ACTION) == "manual") else { continue };
-        let rod = bolt.value(names::ROD_LENGTH).and_then(Value::as_length).unwrap_or(Inches::whole(12));
+        let rod = bolt.value(names::ROD_LENGTH).and_then(Value::as_length).unwrap_or(limits::inches("rod_usual"));
         let doors = job.numbers_of(set, |door| door.is_pair() && !door.fire && door.height.is_some_and(|height| height - rod > highest));
         if doors.is_empty() {
             continue;

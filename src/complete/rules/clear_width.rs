@@ -1,10 +1,10 @@
 //! Leaves too narrow for a wheelchair.
 
+use crate::trade::limits;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 use crate::trade::category::Category;
-use crate::trade::inches::Inches;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -25,7 +25,7 @@ pub const RULE: Rule = Rule {
 };
 
 fn run(job: &Job, out: &mut Out) {
-    let least = Inches::whole(34);
+    let least = limits::inches("clear_leaf");
     for set in 0..job.sets.len() {
         if !job.names(set, &[Category::Hinge]) {
             continue;

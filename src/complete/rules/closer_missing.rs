@@ -2,10 +2,10 @@
 
 use rust_decimal::Decimal;
 
+use crate::trade::limits;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Answer, Effect, Kind, Weight};
-use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 
 /// The rule.
@@ -51,7 +51,7 @@ fn run(job: &Job, out: &mut Out) {
             Answer::new("no closer", Effect::Nothing),
             Answer::new("a closer for each leaf", Effect::Add {
                 category: Category::Closer,
-                attributes: Attributes::from([(names::FINISH, Value::text("689"))]),
+                attributes: limits::added(Category::Closer),
                 quantity: Decimal::from(leaves),
             }),
         ];

@@ -1,5 +1,6 @@
 //! Closers of one fixed size on doors that need more.
 
+use crate::trade::limits;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::door::Door;
 use crate::complete::gather::set_answer;
@@ -7,7 +8,6 @@ use crate::complete::job::Job;
 use crate::finding::{Answer, Effect, Kind, Weight};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
-use crate::trade::inches::Inches;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -30,9 +30,9 @@ pub const RULE: Rule = Rule {
 /// The size by width of the leaf, and by where the door is.
 fn needed(door: &Door) -> Option<u32> {
     let width = door.widest_leaf()?;
-    let by_width = if width <= Inches::whole(30) {
+    let by_width = if width <= limits::inches("closer_small_leaf") {
         2
-    } else if width <= Inches::whole(36) {
+    } else if width <= limits::inches("closer_usual_leaf") {
         3
     } else {
         4

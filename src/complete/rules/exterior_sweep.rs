@@ -3,8 +3,9 @@
 use rust_decimal::Decimal;
 
 use super::length::length_of;
+use crate::trade::limits;
 use crate::complete::act::Act;
-use crate::trade::attribute::{Attributes, Value, names};
+use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
@@ -40,7 +41,7 @@ fn run(job: &Job, out: &mut Out) {
         if doors.is_empty() {
             continue;
         }
-        let attributes = Attributes::from([(names::FORM, Value::text("neoprene"))]);
+        let attributes = limits::added(Category::Sweep);
         let shares = doors.iter().map(|door| (door.index, Decimal::from(door.leaves))).collect();
         let mut addition = out.addition(set, Category::Sweep, attributes, shares, "A sweep as long as the leaf is wide is added for each leaf.");
         for door in &doors {

@@ -3,8 +3,9 @@
 use rust_decimal::Decimal;
 
 use super::length::length_of;
+use crate::trade::limits;
 use crate::complete::act::Act;
-use crate::trade::attribute::{Attributes, Value, names};
+use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
@@ -40,7 +41,7 @@ fn run(job: &Job, out: &mut Out) {
         if doors.is_empty() {
             continue;
         }
-        let attributes = Attributes::from([(names::KIND, Value::text("saddle"))]);
+        let attributes = limits::added(Category::Threshold);
         let shares = doors.iter().map(|door| (door.index, Decimal::ONE)).collect();
         let mut addition = out.addition(set, Category::Threshold, attributes, shares, "One threshold as long as the opening is wide is added, not over 1/2 in high.");
         for door in &doors {

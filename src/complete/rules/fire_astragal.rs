@@ -3,10 +3,11 @@
 use rust_decimal::Decimal;
 
 use super::length::length_of;
+use crate::trade::limits;
 use crate::complete::act::{Act, Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
-use crate::trade::attribute::{Attributes, Value, names};
+use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 
 /// The rule.
@@ -52,7 +53,7 @@ fn run(job: &Job, out: &mut Out) {
         if listed {
             continue;
         }
-        let attributes = Attributes::from([(names::FORM, Value::text("overlapping")), (names::FINISH, Value::text("600"))]);
+        let attributes = limits::added(Category::Astragal);
         let shares = doors.iter().map(|door| (door.index, Decimal::ONE)).collect();
         let mut addition = out.addition(set, Category::Astragal, attributes, shares, "A pair rated for more than 90 minutes has an overlapping astragal.");
         for door in &doors {

@@ -2,6 +2,7 @@
 
 use rust_decimal::Decimal;
 
+use crate::trade::limits;
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
@@ -47,7 +48,7 @@ fn run(job: &Job, out: &mut Out) {
         }
         let look = closing.first().and_then(|spec| spec.value(names::LOOK).or_else(|| spec.value(names::FINISH))).cloned();
         let mut attributes = Attributes::from([(names::FIRE_LISTED, Value::Flag(true))]);
-        attributes.insert(names::FINISH, Value::text("689"));
+        attributes.extend(limits::added(Category::Closer));
         if let Some(Value::Text(finish)) = look
             && crate::trade::finish::find(&finish).is_some()
         {

@@ -1,10 +1,10 @@
 //! Rated doors larger than listings usually reach.
 
+use crate::trade::limits;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
-use crate::trade::inches::Inches;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -27,12 +27,12 @@ pub const RULE: Rule = Rule {
 fn large(door: &Door) -> bool {
     let three_hours = door.minutes.is_some_and(|minutes| minutes > 90);
     let widest = match (door.is_pair(), three_hours) {
-        (true, _) => 96,
-        (false, true) => 48,
-        (false, false) => 54,
+        (true, _) => limits::inches("listed_wide_pair"),
+        (false, true) => limits::inches("listed_wide_long_rating"),
+        (false, false) => limits::inches("listed_wide"),
     };
-    let highest = if three_hours { 96 } else { 120 };
-    door.fire && (door.width.is_some_and(|width| width > Inches::whole(widest)) || door.height.is_some_and(|height| height > Inches::whole(highest)))
+    let highest = limits::inches(if three_hours { "listed_high_long_rating" } else { "listed_high" });
+    door.fire && (door.width.is_some_and(|width| width > widest) || door.height.is_some_and(|height| height > highest))
 }
 
 fn run(job: &Job, out: &mut Out) {

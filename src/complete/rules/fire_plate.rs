@@ -1,12 +1,12 @@
 //! Protection plates on fire doors.
 
+use crate::trade::limits;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::gather::set_answer;
 use crate::complete::job::Job;
 use crate::finding::{Answer, Effect, Kind, Weight};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
-use crate::trade::inches::Inches;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -27,7 +27,7 @@ pub const RULE: Rule = Rule {
 };
 
 fn run(job: &Job, out: &mut Out) {
-    let most = Inches::whole(16);
+    let most = limits::inches("plate_label_high");
     for set in 0..job.sets.len() {
         let rated = job.numbers_of(set, |door| door.fire);
         if rated.is_empty() {

@@ -1,7 +1,7 @@
 //! Electrified hinges on heavy leaves.
 
-use rust_decimal::Decimal;
 
+use crate::trade::limits;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::devices;
 use crate::complete::job::Job;
@@ -32,7 +32,7 @@ fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let listed = devices::transfers(job, set).iter().any(|spec| spec.category == Some(Category::Hinge));
         let doors = job.numbers_of(set, |door| {
-            let heavy = door.leaf_weight().is_some_and(|pounds| pounds > Decimal::from(200));
+            let heavy = door.leaf_weight().is_some_and(|pounds| pounds > limits::number("transfer_heavy_leaf"));
             heavy && (listed || devices::added_transfers(job, door, CODE).iter().any(|added| added.category == Category::Hinge))
         });
         if !doors.is_empty() {

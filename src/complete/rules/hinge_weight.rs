@@ -1,11 +1,10 @@
 //! Weight class of hinges by the weight and width of the leaf.
+use crate::trade::limits;
 use crate::complete::spec::{Grade, Spec};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
-use rust_decimal::Decimal;
 
 use crate::complete::act::Act;
-use crate::trade::inches::Inches;
 
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
@@ -46,9 +45,9 @@ fn weigh(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
         .doors(set)
         .filter(|door| {
             let closer = job.has(set, door, &[Category::Closer, Category::Operator], CODE);
-            let wide = door.widest_leaf().is_some_and(|width| width > Inches::whole(36)) && closer;
-            let thick = door.thickness.is_some_and(|thick| Inches::fraction(1, 3, 4).is_some_and(|usual| thick > usual));
-            wide || thick || door.leaf_weight().is_some_and(|pounds| pounds >= Decimal::from(150))
+            let wide = door.widest_leaf().is_some_and(|width| width > limits::inches("hinge_wide_leaf")) && closer;
+            let thick = door.thickness.is_some_and(|thick| thick > limits::inches("hinge_usual_thickness"));
+            wide || thick || door.leaf_weight().is_some_and(|pounds| pounds >= limits::number("hinge_heavy_leaf"))
         })
         .map(|door| (door.index, door.number.clone()))
         .collect();

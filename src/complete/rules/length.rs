@@ -1,5 +1,6 @@
 //! Lengths of goods that follow the opening.
 
+use crate::trade::limits;
 use crate::complete::act::Act;
 use crate::complete::door::Door;
 use crate::trade::attribute::{Value, names};
@@ -41,8 +42,8 @@ pub fn length_of(category: Category, door: &Door) -> Option<Inches> {
         Category::Threshold => door.width,
         Category::Sweep | Category::DoorBottom => door.widest_leaf(),
         Category::Astragal | Category::Mullion => door.height,
-        Category::RainDrip => Some(door.width? + Inches::whole(4)),
-        Category::ContinuousHinge => Some(door.height? - Inches::whole(1)),
+        Category::RainDrip => Some(door.width? + limits::inches("drip_beyond")),
+        Category::ContinuousHinge => Some(door.height? - limits::inches("continuous_hinge_less")),
         _ => None,
     }
 }

@@ -1,11 +1,11 @@
 //! Plates that reach other hardware.
 
+use crate::trade::limits;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
-use crate::trade::inches::Inches;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -31,7 +31,7 @@ fn run(job: &Job, out: &mut Out) {
         let locked = job.names(set, &[Category::ExitDevice, Category::MortiseLock, Category::BoredLock]);
         let rods = job.all_of(set, &[Category::ExitDevice]).iter().any(|spec| spec.word(names::TYPE) == "surface-vertical-rod" && !spec.is_set(names::LESS_BOTTOM_ROD));
         for spec in job.lines_of(set, &[Category::ProtectionPlate]) {
-            let high = spec.value(names::HEIGHT).and_then(Value::as_length).is_some_and(|height| height > Inches::whole(36));
+            let high = spec.value(names::HEIGHT).and_then(Value::as_length).is_some_and(|height| height > limits::inches("plate_lite_high"));
             if doors.is_empty() || !(locked && high || rods) {
                 continue;
             }

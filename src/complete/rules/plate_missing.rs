@@ -2,12 +2,12 @@
 
 use rust_decimal::Decimal;
 
+use crate::trade::limits;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Answer, Effect, Kind, Weight};
-use crate::trade::attribute::{Attributes, Value, names};
+use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
-use crate::trade::inches::Inches;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -42,13 +42,15 @@ fn run(job: &Job, out: &mut Out) {
             continue;
         }
         let numbers = doors.iter().map(|door| door.number.clone()).collect();
+        let mut attributes = limits::added(Category::ProtectionPlate);
+        attributes.insert(names::HEIGHT, Value::Length(limits::inches("plate_high_kick")));
         let mut finding = out.about_set(job, set, numbers, "job:", "Doors with closers and without protection plates: a kick plate on the push side is usual where hands and carts push.");
         finding.help = "write KICK PLATE into the sets of those doors that are to have one".to_owned();
         finding.answers = vec![
             Answer::new("none", Effect::Nothing),
             Answer::new("a kick plate for each leaf", Effect::Add {
                 category: Category::ProtectionPlate,
-                attributes: Attributes::from([(names::KIND, Value::text("kick")), (names::HEIGHT, Value::Length(Inches::whole(10)))]),
+                attributes,
                 quantity: Decimal::from(leaves),
             }),
         ];

@@ -1,5 +1,6 @@
 //! Sizes of protection plates.
 
+use crate::trade::limits;
 use crate::complete::act::Act;
 use crate::complete::door::Door;
 use crate::complete::spec::Grade;
@@ -33,7 +34,7 @@ const CODE: &str = "plate-size";
 /// The width of a plate at a door, beside a mullion or not; `less`: what the line says it is narrower than the leaf.
 pub fn width_at(door: &Door, mullion: bool, less: Option<Inches>) -> Option<Inches> {
     let pair = door.is_pair() && !mullion;
-    Some(door.widest_leaf()? - less.unwrap_or_else(|| Inches::whole(if pair { 1 } else { 2 })))
+    Some(door.widest_leaf()? - less.unwrap_or_else(|| limits::inches(if pair { "plate_less_pair" } else { "plate_less_single" })))
 }
 
 fn run(job: &Job, out: &mut Out) {
@@ -42,12 +43,12 @@ fn run(job: &Job, out: &mut Out) {
             let kind = spec.word(names::KIND);
             if spec.lacks(names::HEIGHT, CODE) {
                 let high = match kind {
-                    "mop" => 4,
-                    "armor" => 36,
-                    "stretcher" => 8,
-                    _ => 10,
+                    "mop" => limits::inches("plate_high_mop"),
+                    "armor" => limits::inches("plate_high_armor"),
+                    "stretcher" => limits::inches("plate_high_stretcher"),
+                    _ => limits::inches("plate_high_kick"),
                 };
-                out.fill(spec.id, names::HEIGHT, Value::Length(Inches::whole(high)), Grade::Assumed);
+                out.fill(spec.id, names::HEIGHT, Value::Length(high), Grade::Assumed);
                 let says = format!("The height of plates is not given: {high} in taken for a {} plate.", if kind.is_empty() { "kick" } else { kind });
                 out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:height {high}"), says));
             }

@@ -3,10 +3,11 @@
 use rust_decimal::Decimal;
 
 use super::length::length_of;
+use crate::trade::limits;
 use crate::complete::act::{Act, Out, Rule, keep_or_not, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
-use crate::trade::attribute::{Attributes, Value, names};
+use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 
 /// The rule.
@@ -37,7 +38,7 @@ fn run(job: &Job, out: &mut Out) {
         if doors.is_empty() {
             continue;
         }
-        let attributes = Attributes::from([(names::TYPE, Value::text("keyed-removable"))]);
+        let attributes = limits::added(Category::Mullion);
         let shares = doors.iter().map(|door| (door.index, Decimal::ONE)).collect();
         let mut addition = out.addition(set, Category::Mullion, attributes, shares, "Two rim devices latch into a mullion.");
         for door in &doors {

@@ -1,12 +1,12 @@
 //! Thresholds higher than wheels can cross.
 
+use crate::trade::limits;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::gather::set_answer;
 use crate::complete::job::Job;
 use crate::finding::{Answer, Effect, Kind, Weight};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
-use crate::trade::inches::Inches;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -27,7 +27,7 @@ pub const RULE: Rule = Rule {
 };
 
 fn run(job: &Job, out: &mut Out) {
-    let Some(most) = Inches::fraction(0, 1, 2) else { return };
+    let most = limits::inches("threshold_high");
     for set in 0..job.sets.len() {
         let doors = job.numbers(set);
         for spec in job.lines_of(set, &[Category::Threshold]) {
