@@ -218,12 +218,23 @@ fn in_range(from: &str, to: &str, known: &[String]) -> Vec<String> {
             return (a..=b).map(|letter| format!("{stem}{}", char::from(letter))).collect();
         }
         if start.1 < end.1 && end.1 - start.1 <= 300 {
-            let digits = from.bytes().filter(u8::is_ascii_digit).count();
+            let digits = from[start.0.len()..].bytes().take_while(u8::is_ascii_digit).count();
             let prefix = &from[..start.0.len()];
             return (start.1..=end.1).map(|number| format!("{prefix}{number:0digits$}{}", start.2)).collect();
         }
     }
-    vec![from.to_string(), to.to_string()]
+    by_last_number(from, to).unwrap_or_else(|| vec![from.to_string(), to.to_string()])
+}
+
+/// `1-101 THRU 1-105`, `U01.1 THRU U01.9`: numbers that are alike up to the last figures, counted from one end to the other.
+fn by_last_number(from: &str, to: &str) -> Option<Vec<String>> {
+    let parts = |door: &str| {
+        let stem = door.trim_end_matches(|letter: char| letter.is_ascii_digit()).len();
+        Some((door[..stem].to_uppercase(), door[stem..].parse::<u32>().ok()?, door.len() - stem))
+    };
+    let ((stem, first, digits), (other, last, _)) = (parts(from)?, parts(to)?);
+    (stem == other && first < last && last - first <= 300)
+        .then(|| (first..=last).map(|number| format!("{}{number:0digits$}", &from[..from.len() - digits])).collect())
 }
 
 #[cfg(test)]

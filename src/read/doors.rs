@@ -196,7 +196,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         set,
         room,
         remarks,
-        count: reader.text(M::Count).trim().parse::<u32>().ok().filter(|count| (1..=5000).contains(count)).unwrap_or(1),
+        count: whole_count(&reader.text(M::Count)).filter(|count| (1..=MOST_ALIKE).contains(count)).unwrap_or(1),
         excluded,
         place,
     };
@@ -292,4 +292,17 @@ fn exterior(column: &str, room: &str, remarks: &str) -> Option<bool> {
         return Some(true);
     }
     remarks.interior.then_some(false)
+}
+
+/// Doors that one row may stand for.
+const MOST_ALIKE: u32 = 20_000;
+
+/// How many a cell says: `2`, `2.0`, `(2)`, `2 EA`.
+pub(super) fn whole_count(text: &str) -> Option<u32> {
+    let text = text.trim().trim_start_matches('(').trim_end_matches(')').trim();
+    let figures = text.find(|letter: char| !letter.is_ascii_digit()).unwrap_or(text.len());
+    let (number, rest) = text.split_at(figures);
+    let rest = rest.strip_prefix('.').map_or(rest, |decimals| decimals.trim_start_matches('0')).trim();
+    let unit = rest.is_empty() || rest.bytes().all(|byte| byte.is_ascii_alphabetic() || byte == b'.');
+    unit.then(|| number.parse().ok()).flatten()
 }

@@ -155,6 +155,16 @@ const REST: &[Page] = &[
         "the same sign in UTF-8",
     ),
     page(
+        "open-quote",
+        "A quotation mark is never closed",
+        Kind::Note,
+        Weight::Reading,
+        "a text file has a field that begins with a quotation mark and goes on over more than 20 lines",
+        "the marks are read as letters, and it is said so",
+        "an inch mark before a size at the beginning of a field",
+        "the same field with the mark doubled and closed",
+    ),
+    page(
         "ambiguous-size",
         "A digit code has two readings",
         Kind::Question,

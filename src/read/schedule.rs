@@ -333,8 +333,8 @@ pub struct LayoutNote {
     pub why: String,
 }
 
-/// A set id in the form in which ids are compared: without the words around it, leading zeros, spaces and dashes, in
-/// upper case. `04`, `4`, `HW-04` and `Set 4` are one set.
+/// A set id in the form in which ids are compared: without the words around it, leading zeros, spaces and dashes but those
+/// between figures, in upper case. `04`, `4`, `HW-04` and `Set 4` are one set.
 pub fn loose_id(id: &str) -> String {
     memo::once(&LOOSE, id, loosened)
 }
@@ -356,8 +356,17 @@ fn loosened(id: &str) -> String {
     let number = rest[..digits_end].trim_start_matches('0');
     let number = if number.is_empty() && digits_end > 0 { "0" } else { number };
     let tail = rest[digits_end..].strip_suffix(".0").unwrap_or(&rest[digits_end..]);
-    let tail: String = tail.chars().filter(|letter| !matches!(letter, ' ' | '-')).collect();
-    format!("{number}{tail}")
+    let mut loose = number.to_string();
+    let mut letters = tail.chars().filter(|letter| *letter != ' ').peekable();
+    while let Some(letter) = letters.next() {
+        // `HW-4` is HW4, but 1-1 is not 11.
+        let parts =
+            loose.ends_with(|last: char| last.is_ascii_digit()) && letters.peek().is_some_and(char::is_ascii_digit);
+        if letter != '-' || parts {
+            loose.push(letter);
+        }
+    }
+    loose
 }
 
 /// A count as text in the record: `3`, `1.5`.

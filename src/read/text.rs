@@ -13,13 +13,17 @@ const MAX_CELLS: usize = 2_000_000;
 /// Reads a text file.
 pub(crate) fn read(file: &Arc<str>, bytes: &[u8]) -> Result<Sheet, String> {
     let mut sheet = Sheet::new(file, "");
-    let text = decode(bytes, &mut sheet);
+    let mut text = decode(bytes, &mut sheet);
+    // An old way of some spreadsheet programs to end lines.
+    if text.contains('\r') && !text.contains('\n') {
+        text = text.replace('\r', "\n");
+    }
     let quoted = |line: &&str| line.len() > 1 && line.starts_with('"') && line.ends_with('"');
     let lines = || text.lines().map(str::trim).filter(|line| !line.is_empty()).take(200);
     // A table of one column, each of its lines in quotes.
     let column = lines().filter(quoted).count() * 10 >= lines().count() * 9 && lines().next().is_some();
     match separator(&text).or(column.then_some(b',')) {
-        Some(separator) => separated(&text, separator, &mut sheet)?,
+        Some(separator) => separated(&text, separator, true, &mut sheet)?,
         None => aligned(&text, &mut sheet),
     }
     Ok(sheet)
@@ -168,9 +172,13 @@ fn outside_quotes(line: &str, separator: u8, quoted: &mut bool) -> usize {
     count
 }
 
-fn separated(text: &str, separator: u8, sheet: &mut Sheet) -> Result<(), String> {
-    let mut reader =
-        csv::ReaderBuilder::new().delimiter(separator).has_headers(false).flexible(true).from_reader(text.as_bytes());
+fn separated(text: &str, separator: u8, quoting: bool, sheet: &mut Sheet) -> Result<(), String> {
+    let mut reader = csv::ReaderBuilder::new()
+        .delimiter(separator)
+        .quoting(quoting)
+        .has_headers(false)
+        .flexible(true)
+        .from_reader(text.as_bytes());
     let mut record = csv::StringRecord::new();
     let mut cells_read = 0usize;
     // The row number is the line in a text editor and in the spreadsheet alike, unless a field holds a line break:
@@ -187,6 +195,19 @@ fn separated(text: &str, separator: u8, sheet: &mut Sheet) -> Result<(), String>
         let start = record.position().map_or(0, csv::Position::byte);
         let line = lines.line_at(start as usize);
         let number = (line - inner_breaks) as u32;
+        if quoting && record.iter().any(|field| field.lines().count() > LONGEST_FIELD) {
+            sheet.rows.clear();
+            sheet.oddities.push(Oddity {
+                code: "open-quote",
+                row: line as u32,
+                excerpt: record.iter().next().unwrap_or_default().lines().next().unwrap_or_default().to_string(),
+                says: format!(
+                    "a quotation mark in line {line} is never closed; the rows below were read as if it were not there"
+                ),
+                help: "check the row in the file",
+            });
+            return separated(text, separator, false, sheet);
+        }
         inner_breaks += record.iter().map(|field| field.matches('\n').count() as u64).sum::<u64>();
         let cells: Vec<Cell> = record
             .iter()

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
 
-use super::doors::{self, Reader};
+use super::doors::{self, Reader, whole_count};
 use super::headings::Meaning as M;
 use super::schedule::{LayoutNote, Note, Opening, Role};
 use super::sheet::{Row, join};
@@ -99,7 +99,7 @@ impl Walker<'_> {
         let reader = Reader { sheet: self.sheet, row, table: &table };
         let text = join(&row.cells);
         let room = [reader.all(M::Room), reader.all(M::RoomNumber)].join(" ").trim().to_string();
-        let units = reader.text(M::Count).trim().parse::<u32>().ok();
+        let units = whole_count(&reader.text(M::Count));
         let total = words::list("total").begins(&plain(&text)).is_some();
         if total {
             self.sums.total(self.sheet, &table, row, out);
@@ -112,7 +112,7 @@ impl Walker<'_> {
         let door = names_door(&self.sheet.name) || self.seen.iter().any(|seen| names_door(seen));
         let before = out.types.counts.len();
         for column in table.columns.iter().filter(|column| column.meaning == M::TypeCount) {
-            let Some(count) = row.cell(column.index).and_then(|cell| cell.text.trim().parse::<u32>().ok()) else {
+            let Some(count) = row.cell(column.index).and_then(|cell| whole_count(&cell.text)) else {
                 continue;
             };
             let count = count.saturating_mul(units.unwrap_or(1));
