@@ -154,6 +154,12 @@ fn excluded(
             }
             _ => continue,
         };
+        // `Hardware existing to remain - new core only`: what is new is supplied.
+        let behind = line.wording.text.get(remark.evidence.span.end..).unwrap_or_default().to_ascii_uppercase();
+        let new = behind.split(|letter: char| !letter.is_alphanumeric()).any(|word| word == "NEW");
+        if remark.kind == RemarkKind::Existing && new {
+            continue;
+        }
         return Some(words(&remark.evidence).unwrap_or_else(|| plain.to_owned()));
     }
     None

@@ -7,6 +7,7 @@ use crate::finding::{Finding, Kind, Weight};
 use crate::place::{Place, column_letter};
 
 use super::schedule::{Line, PartRole, Wording, loose_id};
+use super::setheading;
 use super::walk::Gathered;
 use super::words::{self, plain};
 
@@ -83,5 +84,20 @@ pub(super) fn settle(out: &mut Gathered) {
             out.schedule.openings[named.opening].set = None;
             out.matrix.goods(named.opening, named.place.clone(), &named.text, named.column);
         }
+    }
+}
+
+/// Doors whose set cell says `SAME AS B-2` or `Sim. to 103`: the set of that id, or the set of that door.
+pub(super) fn same(out: &mut Gathered) {
+    for at in 0..out.schedule.openings.len() {
+        let Some(id) = out.schedule.openings[at].set.as_deref().and_then(setheading::same_as) else { continue };
+        let schedule = &out.schedule;
+        let set = schedule.sets.iter().find(|set| loose_id(&set.id) == loose_id(&id)).map(|set| set.id.clone());
+        let of_door = || {
+            let door = schedule.openings.iter().find(|door| plain(&door.number) == plain(&id));
+            door.and_then(|door| door.set.clone())
+        };
+        let found = set.or_else(of_door).unwrap_or(id);
+        out.schedule.openings[at].set = Some(found);
     }
 }

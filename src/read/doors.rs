@@ -151,7 +151,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         let texts = said.iter().filter(|text| told(Told::of(text)));
         texts.map(|text| words::list(used).find(&plain(text)).unwrap_or_default().to_string()).next()
     };
-    let mut excluded = find("excluded", |told| told.excluded);
+    let mut excluded = find("excluded", |told| told.excluded).or_else(|| deleted(&remarks));
     if let Some(words) = find("hardware-by", |told| told.hardware_by).filter(|_| excluded.is_none()) {
         // Others supply the hardware, yet the door has a set: the set may hold what is ours, such as the cylinder.
         if set.is_some() {
@@ -210,6 +210,23 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     opening
 }
 
+/// `DELETED`, `Rev C: deleted`, `VOID PER ADDENDUM 2`: a remark that says nothing else takes the door out.
+fn deleted(remarks: &str) -> Option<String> {
+    let gone = words::list("deleted");
+    let around = |word: &str| {
+        word.is_empty()
+            || word.len() <= 2
+            || word.bytes().any(|byte| byte.is_ascii_digit())
+            || words::list("revision").is(word)
+    };
+    remarks.split([';', '\n']).map(str::trim).find_map(|part| {
+        let folded = plain(part);
+        let mut words = folded.split(|letter: char| !letter.is_ascii_alphanumeric());
+        let named = words.clone().any(|word| gone.is(word));
+        (named && words.all(|word| gone.is(word) || around(word))).then(|| part.to_string())
+    })
+}
+
 /// Whether the type of a door says that it does not swing: `OHD`, `SL`, `BF`.
 pub(crate) fn moves(kind: &str) -> bool {
     words::list("operation").is(&plain(kind)) || Told::of(kind).not_a_swing_pair
@@ -238,10 +255,8 @@ fn set_text(reader: &Reader<'_>, remarks: &mut String, findings: &mut Vec<Findin
     if cell.kind == super::sheet::CellKind::Error || by_others {
         return None;
     }
-    if let Some(id) = setheading::same_as(&text) {
-        return Some(id);
-    }
-    if doorgoods::lists_goods(&text) {
+    // What they stand for is settled when all sets and doors are read.
+    if doorgoods::lists_goods(&text) || setheading::same_as(&text).is_some() {
         return Some(text);
     }
     // `4 (modified)` is set 4 with a remark.

@@ -174,7 +174,15 @@ pub(crate) fn key(text: &str) -> String {
         return parted;
     }
     let whole = folded(text);
-    if exact(&whole).is_some() { whole } else { parted }
+    if exact(&whole).is_some() {
+        return whole;
+    }
+    // `WIDTH MM`: the unit is told by the cells.
+    let unit = [" MM", " CM", " IN", " INCHES", " FT"].iter().find_map(|unit| parted.strip_suffix(unit));
+    match unit.filter(|rest| exact(rest).is_some()) {
+        Some(rest) => rest.to_string(),
+        None => parted,
+    }
 }
 
 fn folded(text: &str) -> String {
@@ -186,6 +194,9 @@ fn folded(text: &str) -> String {
             '(' | '[' => depth += 1,
             ')' | ']' => depth = depth.saturating_sub(1),
             _ if depth > 0 => {}
+            // `Nº`, `N°`, `№`
+            '\u{BA}' | '\u{B0}' if out.ends_with('N') => out.push('O'),
+            '\u{2116}' => out.push_str(" NO "),
             '.' | '\'' | '"' | ':' | '*' | '?' | '\u{B0}' => {}
             '#' => out.push_str(" NO "),
             letter if letter.is_alphanumeric() => out.push(letter),

@@ -37,8 +37,8 @@ impl Matrix {
             .filter(|column| column.meaning == M::Kind)
             .filter_map(|column| {
                 let cell = reader.row.cell(column.index).filter(|cell| !cell.struck)?;
-                let nothing = words::list("falsy").is(&plain(&cell.text));
-                (!nothing).then(|| Said { kind: label(&column.heading), cell: cell.text.clone(), column: column.index })
+                let (kind, text) = (label(&column.heading), cell.text.clone());
+                Some(Said { kind, cell: text, column: column.index })
             })
             .collect();
         self.doors.push((opening, reader.sheet.place(reader.row.number), said));
@@ -72,7 +72,16 @@ impl Matrix {
     }
 
     /// Turns the combinations into sets.
-    pub fn into_sets(self, out: &mut Gathered) {
+    pub fn into_sets(mut self, out: &mut Gathered) {
+        // `F` says no, unless the key has it for a floor stop.
+        let keys = &self.keys;
+        let letter = |cell: &str| cell.bytes().all(|byte| byte.is_ascii_alphabetic()) && keys.contains_key(cell);
+        for (_, _, said) in &mut self.doors {
+            said.retain(|said| {
+                let cell = plain(&said.cell);
+                said.kind.is_empty() || !words::list("falsy").is(&cell) || letter(&cell)
+            });
+        }
         self.unexplained(out);
         let schedule = &mut out.schedule;
         let mut known: Vec<(Vec<(String, String)>, String)> = Vec::new();

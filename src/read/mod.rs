@@ -128,6 +128,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
     zeros::restore(&mut out);
     doorgoods::settle(&mut out);
     std::mem::take(&mut out.matrix).into_sets(&mut out);
+    doorgoods::same(&mut out);
     setcells::same_as(&mut out);
     setcells::settle(&mut out);
     keyed::join(&mut out);

@@ -170,7 +170,7 @@ static SAME: LazyLock<Option<Regex>> = LazyLock::new(|| {
 /// `SAME AS B-2`, `IDENTICAL TO 3 EXCEPT NO CLOSER`: without the word for a set nothing else may follow.
 static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?ix)^ [\W_]* (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical ) \s+ (?: as | to ) ) \s+ (?: (?:no\b\.?|door|opening|\#) \s* )?
+        r"(?ix)^ [\W_]* (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar | sim\.? ) \s+ (?: as | to ) ) \s+ (?: (?:no\b\.?|door|opening|\#) \s* )?
         (?P<id> [a-z]{0,4}[-.]?\d{1,4}(?:\.\d{1,2})?[a-z]{0,2} | [a-z] ) \s* (?: $ | [.,;(:\-] | except\b | less\b | with\b | without\b | but\b | plus\b | omit\b )",
     )
     .ok()
@@ -179,7 +179,7 @@ static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
 /// `SAME AS SET 2.0 EXCEPT ADD:`: the other set.
 pub(crate) fn same_as(text: &str) -> Option<String> {
     let upper = text.get(..40).unwrap_or(text).to_ascii_uppercase();
-    if !["SAME", "IDENTICAL", "SIMILAR"].iter().any(|word| upper.contains(word)) {
+    if !["SAME", "IDENTICAL", "SIM"].iter().any(|word| upper.contains(word)) {
         return None;
     }
     let found = SAME.as_ref()?.captures(text).or_else(|| SAME_ID.as_ref()?.captures(text))?;

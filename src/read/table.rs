@@ -162,7 +162,10 @@ pub(super) fn is_heading_row(row: &Row) -> bool {
     }
     // `1  SET  PERIMETER SEAL` is an item.
     let counts = row.cells.iter().any(|cell| cell.text.bytes().all(|byte| byte.is_ascii_digit()));
-    seen.len() >= 3 && known * 5 >= cells * 2 || seen.len() == 2 && (known == cells || cells == 3 && !counts)
+    // `W | Wall stop` explains a code.
+    let explains = cells == 2 && seen.contains(&Heard::One(M::Kind)) && row.cells[0].text.trim().len() <= 3;
+    seen.len() >= 3 && known * 5 >= cells * 2
+        || seen.len() == 2 && !explains && (known == cells || cells == 3 && !counts)
 }
 
 /// The rows that make up one heading: up to two more below, one group row above.

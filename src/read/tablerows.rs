@@ -26,7 +26,11 @@ impl Walker<'_> {
         let first = &row.cells[..row.cells.len().min(2)];
         // No word for a total begins with a figure; most door numbers do.
         let figure = first[0].text.starts_with(|letter: char| letter.is_ascii_digit());
-        if !figure && words::list("total").begins(&plain(&join(first))).is_some() {
+        // `LEVEL 1 TOTAL | 7`
+        let sums = row.cells.len() <= 3
+            && first.iter().any(|cell| words::list("total").find(&plain(&cell.text)).is_some())
+            && row.cells.last().is_some_and(|cell| cell.text.trim().parse::<u32>().is_ok());
+        if !figure && (sums || words::list("total").begins(&plain(&join(first))).is_some()) {
             return note(self.sheet, &join(&row.cells), row, out);
         }
         if let Some(role) = self.goods_of_set(lane, &number, row, out) {

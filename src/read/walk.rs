@@ -371,7 +371,9 @@ impl Walker<'_> {
         if old.as_ref().is_some_and(|table| table.holds == Holds::Doors) {
             self.lanes[lane].doors = old.take();
         }
-        let old = old.filter(|table| table.holds == Holds::Items && !table.has(M::Set));
+        // `Set L1 - Laboratory` alone in the column of sets names the set of the rows below it.
+        let in_column = |table: &Table| table.column(M::Set).is_none_or(|of| of.index == row.cells[0].column);
+        let old = old.filter(|table| table.holds == Holds::Items && in_column(table));
         if old.is_none() && self.lanes.len() == 1 {
             self.lanes[lane].range = (0, usize::MAX);
         }

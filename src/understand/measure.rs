@@ -114,6 +114,16 @@ pub fn mixed(text: &str, tokens: &[Token], at: usize) -> Option<(Decimal, bool, 
     Some((number, false, at + 1))
 }
 
+/// `1,5` where a comma parts the decimals: the number and the token behind it.
+pub fn decimal_comma(text: &str, tokens: &[Token], at: usize) -> Option<(Decimal, usize)> {
+    let [whole, comma, part] = tokens.get(at..at + 3)? else { return None };
+    let joined = comma.is(',') && !comma.gap && !part.gap && part.part == whole.part && whole.whole(text).is_some();
+    let part = part.text(text);
+    let figures = part.len() <= 2 && part.bytes().all(|byte| byte.is_ascii_digit());
+    let amount = if joined && figures { format!("{}.{part}", whole.text(text)).parse().ok()? } else { return None };
+    Some((amount, at + 3))
+}
+
 /// A proper fraction with a denominator of the trade.
 fn fraction(text: &str, tokens: &[Token], at: usize) -> Option<(Decimal, usize)> {
     let top = tokens.get(at)?.whole(text)?;

@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use super::claim::Claims;
 use super::meaning::{Link, Special};
-use super::measure::mixed;
+use super::measure::{decimal_comma, mixed};
 use super::reading::Unit;
 use super::token::{Kind, Token};
 use crate::read::schedule::{Basis, PartRole};
@@ -49,6 +49,7 @@ fn in_column(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     }
     if token.is_number() {
         let (amount, _, next) = mixed(claims.text, &claims.tokens, at)?;
+        let (amount, next) = decimal_comma(claims.text, &claims.tokens, at).unwrap_or((amount, next));
         return Some(with_unit(claims, at, amount, next, true));
     }
     if let Some((amount, next)) = number_word(claims, at) {
