@@ -98,6 +98,18 @@ pub(super) fn same(out: &mut Gathered) {
             door.and_then(|door| door.set.clone())
         };
         let found = set.or_else(of_door).unwrap_or(id);
-        out.schedule.openings[at].set = Some(found);
+        let door = &mut out.schedule.openings[at];
+        let said = door.set.replace(found.clone()).unwrap_or_default();
+        let says = format!("door {} has no set of its own, but \"{said}\"; set {found} was taken", door.number);
+        let (openings, place) = (vec![door.number.clone()], door.place.clone());
+        out.schedule.findings.push(
+            Finding {
+                openings,
+                set: Some(found),
+                ..Finding::new("set-as-another", Kind::Assumption, Weight::Goods, says)
+            }
+            .at(place, said)
+            .help("check that the door has this set as it is"),
+        );
     }
 }

@@ -135,6 +135,7 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             // `1E2` stands nowhere where the cell says 1E+02; that it was mended is told.
             if matrix
                 || at("set-as-exponent")
+                || at("set-as-another")
                 || codes.contains("set-as-exponent") && rows.text(schedule, &opening.place).contains("E+")
             {
                 continue;
