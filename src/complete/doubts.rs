@@ -253,7 +253,11 @@ fn ambiguous_value(job: &Job, spec: &Spec, attribute: Attr, candidates: &[Value]
         return None;
     }
     let names: Vec<String> = candidates.iter().map(Value::to_string).collect();
-    let says = format!("The {} can be read as {}.", words_of(attribute), names.join(" or "));
+    let listed = match names.split_last() {
+        Some((last, [first, rest @ ..])) if !rest.is_empty() => format!("{first}, {} or {last}", rest.join(", ")),
+        _ => names.join(" or "),
+    };
+    let says = format!("The {} can be read as {listed}.", words_of(attribute));
     // Where every reading leads to the same good, there is nothing to ask.
     let same = spec.category.is_some_and(|category| {
         let good = |value: &Value| {

@@ -161,7 +161,11 @@ fn filled_as_usual(spec: &Spec) -> Vec<(Attr, String)> {
 
 /// Name of an attribute in words: `center to center`.
 pub fn words_of(attribute: Attr) -> String {
-    attribute.name().replace('_', " ")
+    match attribute {
+        // The name alone would ask for the door of a bolt.
+        names::DOOR => "material of the door".to_owned(),
+        _ => attribute.name().replace('_', " "),
+    }
 }
 
 /// Title of a category in lower case.
@@ -172,8 +176,9 @@ pub fn title(category: Category) -> String {
 fn question(category: Category, spec: &Spec, open: &Undecided, set: &str, numbers: &[String]) -> Finding {
     let attribute = open.attribute;
     let says = format!(
-        "The {} of the {} is not given, and the price or the goods depend on it.",
+        "The {} {} the {} is not given, and the price or the goods depend on it.",
         words_of(attribute),
+        if attribute == names::DOOR { "for" } else { "of" },
         title(category)
     );
     let mut finding = Finding::new("undecided-attribute", Kind::Question, Weight::Goods, says);

@@ -10,8 +10,9 @@ use crate::complete::gather::natural;
 use crate::complete::spec::Completed;
 use crate::finding::{Finding, Kind, Weight};
 
-/// What is said of goods that the total does not hold.
+/// What is said of goods, and of doors, that the total does not hold.
 const NOT_PRICED: &str = "not priced";
+const NO_HARDWARE: &str = "no hardware for these doors";
 
 /// Findings of one rule about one set.
 fn group(finding: &Finding) -> (Option<&str>, &'static str) {
@@ -29,7 +30,7 @@ fn order(findings: &[Finding]) -> Vec<usize> {
         let finding = &findings[*index];
         let most = at_stake.get(&(finding.kind, group(finding))).copied().unwrap_or_default();
         // What the total lacks altogether is more than any difference that is known.
-        let priced = finding.kind != Kind::Question || finding.priced_as != NOT_PRICED;
+        let priced = finding.kind != Kind::Question || ![NOT_PRICED, NO_HARDWARE].contains(&finding.priced_as.as_str());
         // Without doors nothing else has a price.
         let of_group = (
             finding.code != "no-doors",

@@ -35,7 +35,8 @@ fn run(job: &Job, out: &mut Out) {
         let hung = job.names(set, &[Category::Hinge, Category::ContinuousHinge, Category::Pivot]);
         let stops = job.names(set, STOPPING) || job.all_of(set, &[Category::Closer]).iter().any(|spec| spec.is_set(names::STOP));
         let unread = job.sets[set].specs.iter().any(|spec| spec.category.is_none());
-        let doors: Vec<_> = job.doors(set).collect();
+        // At aluminum entrances stops are the door supplier's with the rest, and that is asked already.
+        let doors: Vec<_> = job.doors(set).filter(|door| !door.aluminum()).collect();
         if !hung || stops || unread || doors.is_empty() {
             continue;
         }
