@@ -27,7 +27,12 @@ pub fn decode(sets: &[HardwareSet], readings: &mut [Vec<Vec<Reading>>], catalog:
     let mut known: HashMap<&str, Vec<(&Wording, Reading, Reading)>> = HashMap::new();
     for (set, of_set) in sets.iter().zip(readings) {
         for (line, of_line) in set.lines.iter().zip(of_set) {
-            let [reading] = of_line.as_mut_slice() else { continue };
+            let [reading] = of_line.as_mut_slice() else {
+                for (reading, within) in apart(of_line, &line.wording) {
+                    one(reading, &line.wording, &within, catalog);
+                }
+                continue;
+            };
             let alike = known.entry(line.wording.text.as_str()).or_default();
             let same =
                 alike.iter().find(|(wording, before, _)| alike_cells(wording, &line.wording) && before == reading);
@@ -36,7 +41,7 @@ pub fn decode(sets: &[HardwareSet], readings: &mut [Vec<Vec<Reading>>], catalog:
                 continue;
             }
             let before = reading.clone();
-            one(reading, &line.wording, catalog);
+            one(reading, &line.wording, &(0..line.wording.text.len()), catalog);
             alike.push((&line.wording, before, reading.clone()));
         }
     }
@@ -48,12 +53,44 @@ fn alike_cells(one: &Wording, other: &Wording) -> bool {
     one.text == other.text && cells(one) == cells(other)
 }
 
-fn one(reading: &mut Reading, wording: &Wording, catalog: &Catalog) {
+/// The readings of a line that names several goods, each with the stretch of the text that is its own: a number stands for
+/// the good beside it.
+fn apart<'a>(readings: &'a mut [Reading], wording: &Wording) -> Vec<(&'a mut Reading, Range<usize>)> {
+    let described = readings.iter().find_map(Reading::named_at).map_or(0, |span| span.start);
+    let cell = wording.parts.iter().map(|part| &part.span).find(|span| span.contains(&described));
+    let cell = cell.cloned().unwrap_or(0..wording.text.len());
+    let mut at = cell.start;
+    let last = readings.len().saturating_sub(1);
+    let mut all = Vec::with_capacity(readings.len());
+    for (place, reading) in readings.iter_mut().enumerate() {
+        let ends = own_spans(reading).filter(|span| cell.contains(&span.start)).map(|span| span.end).max();
+        let end = if place == last { cell.end } else { ends.unwrap_or(at).max(at) };
+        all.push((reading, at..end));
+        at = end;
+    }
+    all
+}
+
+/// The words that a reading is made from; what it shares with the goods beside it is theirs.
+fn own_spans(reading: &Reading) -> impl Iterator<Item = Range<usize>> {
+    let own = |by: &Evidence| (!matches!(by.by, By::Context(_))).then(|| by.span.clone());
+    let said = reading.attributes.values().flat_map(move |heard| match heard {
+        Heard::Found(_, by) => own(by).into_iter().collect::<Vec<_>>(),
+        Heard::Ambiguous(all) => all.iter().filter_map(|(_, by)| own(by)).collect(),
+        Heard::Absent => Vec::new(),
+    });
+    let counted = reading.quantity.evidence.iter().map(|by| by.span.clone());
+    said.chain(counted).chain(reading.named_at()).chain(reading.unread.iter().chain(&reading.ignored).cloned())
+}
+
+/// Reads the number within a stretch of a line, which is the whole of it where the line names one good.
+fn one(reading: &mut Reading, wording: &Wording, within: &Range<usize>, catalog: &Catalog) {
     let numbered = match reading.attributes.get(&names::DESIGNATION) {
-        Some(Heard::Found(_, evidence)) => Some(evidence.span.clone()),
+        Some(Heard::Found(_, evidence)) => Some(evidence.span.clone()).filter(|span| within.contains(&span.start)),
         _ => None,
     };
-    let text = wording.text.as_str();
+    // Nothing before the stretch is looked at, so that every place is one of the whole text.
+    let text = wording.text.get(..within.end).unwrap_or(&wording.text);
     let whole = |span: &Range<usize>| {
         let rest = text.get(span.start..).unwrap_or("");
         let decoded: Vec<Decoded> =
@@ -61,7 +98,8 @@ fn one(reading: &mut Reading, wording: &Wording, catalog: &Catalog) {
         (!decoded.is_empty()).then_some((span.start, decoded))
     };
     let category = reading.category.found().copied();
-    let likely = words(text).filter(|word| text.get(word.clone()).is_some_and(looks_like_number));
+    let likely = words(text)
+        .filter(|word| word.start >= within.start && text.get(word.clone()).is_some_and(looks_like_number));
     let found = numbered.as_ref().and_then(&whole).or_else(|| {
         likely
             .clone()
@@ -71,7 +109,7 @@ fn one(reading: &mut Reading, wording: &Wording, catalog: &Catalog) {
     if let Some((start, decoded)) = found {
         return own(reading, text, start, &decoded);
     }
-    if let Some((start, crossed)) = cross(reading, wording, numbered.as_ref(), catalog) {
+    if let Some((start, crossed)) = cross(reading, wording, within, numbered.as_ref(), catalog) {
         return other(reading, wording, start, &crossed, catalog);
     }
     let start = numbered.as_ref().map(|span| span.start);
@@ -139,10 +177,11 @@ fn by_line(line: &str, entry: &Entry) -> By {
 fn cross(
     reading: &Reading,
     wording: &Wording,
+    within: &Range<usize>,
     numbered: Option<&Range<usize>>,
     catalog: &Catalog,
 ) -> Option<(usize, Crossed)> {
-    let text = wording.text.as_str();
+    let text = wording.text.get(..within.end).unwrap_or(&wording.text);
     let maker = |name: &str| match reading.attributes.get(&names::MAKER).and_then(Heard::found) {
         Some(Value::Text(said)) if said.trim().eq_ignore_ascii_case(name) => Said::This,
         Some(_) => Said::Another,
@@ -154,7 +193,7 @@ fn cross(
     let first = numbered.map(|span| span.start);
     let words = text.char_indices().filter(|(at, letter)| {
         let before = text[..*at].chars().next_back();
-        letter.is_alphanumeric() && before.is_none_or(|before| before.is_whitespace() || "(,;:/[".contains(before))
+        *at >= within.start && letter.is_alphanumeric() && before.is_none_or(|before| before.is_whitespace() || "(,;:/[".contains(before))
     });
     let starts = first.into_iter().chain(words.map(|(at, _)| at));
     starts.filter_map(|at| Some((at, catalog.cross(&text[at..], &maker, column(at))?))).max_by_key(|(at, crossed)| {

@@ -42,6 +42,8 @@ pub struct Builder<'a> {
     pub doubts: Vec<Doubt>,
     /// "Or" joins what is being heard to what was heard before it.
     pub or: bool,
+    /// Where something was denied that no attribute can hold, and the attribute it would have been.
+    pub denied_at: Vec<(usize, Attr)>,
     /// Tokens that were understood.
     pub used: Vec<bool>,
     /// Tokens without meaning.
@@ -64,6 +66,7 @@ pub fn reading(scope: &Scope) -> Reading {
         remarks: Vec::new(),
         doubts: Vec::new(),
         or: false,
+        denied_at: Vec::new(),
         used: vec![false; count],
         ignored: vec![false; count],
     };
@@ -304,6 +307,10 @@ impl Builder<'_> {
         {
             return true;
         }
+        // A number that puts the kind of lock in doubt is said all the same.
+        if matches!(meaning.special, Special::FunctionNumber(_)) && self.set & meaning.categories != 0 {
+            return true;
+        }
         self.set != 0 && self.set & !meaning.categories == 0
     }
 
@@ -372,6 +379,8 @@ impl Builder<'_> {
 
     /// What a line says it has not, where no attribute can hold that.
     fn without(&mut self, placed: &Placed, entry: &Entry) {
+        let first = entry.meanings.iter().flat_map(|meaning| &meaning.sets).next();
+        self.denied_at.extend(first.map(|set| (placed.claim.from, set.attribute)));
         let evidence = self.scope.by_entry(placed.claim, entry);
         self.remarks.push(Remark { kind: RemarkKind::Other, evidence });
     }

@@ -204,6 +204,11 @@ fn by_noun(scope: &Scope, nouns: &[Named], head: usize) -> Decided {
     }
     let evidence = scope.by_entry(named.placed.claim, named.entry);
     others.retain(|from| !is_attribute(scope, *from, set));
+    if let Some((other, by)) = super::functions::of_another_kind(scope, set, whole) {
+        let all: Vec<_> = members(set).map(|category| (category, evidence.clone())).collect();
+        let heard = Heard::Ambiguous(all.into_iter().chain([(other, by)]).collect());
+        return Decided { heard, set: set | only(other), nouns: used, others };
+    }
     let heard = heard(set, whole, &evidence);
     Decided { heard, set, nouns: used, others }
 }
@@ -380,7 +385,7 @@ pub(super) fn is_own(placed: &Placed) -> bool {
         && !matches!(placed.role, PartRole::Remarks | PartRole::Finish | PartRole::Maker)
 }
 
-fn evidence_of(scope: &Scope, placed: &Placed) -> Evidence {
+pub(super) fn evidence_of(scope: &Scope, placed: &Placed) -> Evidence {
     match placed.claim.entries(scope.claims.lexicon).next() {
         Some(entry) => scope.by_entry(placed.claim, entry),
         None => scope.by_grammar(placed.claim, "only such goods have it"),

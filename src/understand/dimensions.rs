@@ -13,7 +13,7 @@ use super::measure::{Measured, from_millimetres};
 use super::reading::Doubt;
 use super::scope::{Placed, Relation};
 use crate::read::schedule::PartRole;
-use crate::trade::attribute::{Attr, Value};
+use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 use crate::trade::function::{self, FunctionKind};
 use crate::trade::inches::Inches;
@@ -94,7 +94,7 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
     let all: Vec<Dimension> = dimensions.iter().flatten().copied().collect();
     let Some(category) = builder.category() else { return };
     let single = all.len() == 1;
-    if single && function_digits(builder, placed) {
+    if single && (function_digits(builder, placed) || closer_size(builder, placed, &all[0])) {
         return;
     }
     if single && placed.role == PartRole::CatalogNumber && !all[0].measured.marked {
@@ -189,6 +189,23 @@ fn function_digits(builder: &mut Builder, placed: &Placed) -> bool {
     let Some(found) = function::find(FunctionKind::Exit, text).filter(|_| number) else { return false };
     let evidence = builder.scope.by_grammar(placed.claim, "function of an exit device");
     builder.function_numbers.push((found.number, evidence));
+    builder.take(placed.claim);
+    true
+}
+
+/// "Closer 6": of closers a bare number of three to six right behind the name is the size; one or two may be a count, and
+/// stays unread.
+fn closer_size(builder: &mut Builder, placed: &Placed, one: &Dimension) -> bool {
+    let whole = (3..=6).find(|size| one.measured.value == Inches::whole(*size));
+    let claims = builder.scope.claims;
+    let named = builder.scope.placed.iter().any(|before| {
+        let mut meanings = before.claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+        before.claim.to == placed.claim.from && before.role == placed.role && meanings.any(|meaning| meaning.noun.is_some())
+    });
+    let bare = !one.measured.marked && !one.measured.metric && one.label.is_none();
+    let Some(size) = whole.filter(|_| named && bare && builder.category() == Some(Category::Closer)) else { return false };
+    let evidence = builder.scope.by_grammar(placed.claim, "size behind the name of a closer");
+    builder.put(names::SIZE, Value::text(&size.to_string()), evidence);
     builder.take(placed.claim);
     true
 }

@@ -1,8 +1,10 @@
 //! Settles the function of a lock or exit device: by number, or by trade name where the name leads to one number.
 
 use super::assemble::Builder;
-use super::meaning::members;
+use super::category;
+use super::meaning::{ANY, Categories, Special, members, only, single};
 use super::reading::{Doubt, Heard};
+use super::scope::{Placed, Scope};
 use crate::evidence::{By, Evidence};
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
@@ -48,6 +50,41 @@ pub fn settle(builder: &mut Builder) {
             builder.put_open(names::FUNCTION, all);
         }
     }
+}
+
+/// Another kind of lock that the line speaks of beside the one it is taken for, with the words: a function's number of bored
+/// locks on a lock called mortise, or "mortise" beside the number of a bored lock's function. Which one holds is asked.
+pub(super) fn of_another_kind(scope: &Scope, set: Categories, whole: Categories) -> Option<(Category, Evidence)> {
+    let locks = only(Category::MortiseLock) | only(Category::BoredLock);
+    let kind = single(set).filter(|_| set & locks != 0)?;
+    let other = single(locks & !set)?;
+    let numbered = |placed: &Placed| {
+        let mut meanings = placed.claim.entries(scope.claims.lexicon).flat_map(|entry| &entry.meanings);
+        meanings.find_map(|meaning| match meaning.special {
+            Special::FunctionNumber(_) if meaning.categories & locks != 0 => Some(meaning.categories & locks),
+            _ => None,
+        })
+    };
+    let own = || scope.placed.iter().filter(|placed| category::is_own(placed));
+    let number = own().find_map(|placed| Some((numbered(placed)?, placed)));
+    match number? {
+        (told, placed) if told == only(other) => Some((other, category::evidence_of(scope, placed))),
+        // The number narrowed the name of the good, and another word speaks against it.
+        (told, _) if told == only(kind) && whole & only(other) != 0 => {
+            let against = own().find(|placed| speaks_of(scope, placed) & locks == only(other));
+            against.map(|placed| (other, category::evidence_of(scope, placed)))
+        }
+        _ => None,
+    }
+}
+
+/// The goods that words which name none are said of.
+fn speaks_of(scope: &Scope, placed: &Placed) -> Categories {
+    let meanings = || placed.claim.entries(scope.claims.lexicon).flat_map(|entry| &entry.meanings);
+    if meanings().any(|meaning| meaning.noun.is_some()) {
+        return 0;
+    }
+    meanings().filter(|meaning| meaning.categories != ANY).fold(0, |all, meaning| all | meaning.categories)
 }
 
 /// The function written as a number; puts it, and its name where it has one.

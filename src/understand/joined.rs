@@ -3,7 +3,7 @@
 //! (a closer with stop).
 
 use super::claim::{Claim, Claims, What};
-use super::meaning::{ANY, Categories, Link, Meaning, Sets, Special, members, only, single};
+use super::meaning::{ANY, Categories, Decider, Link, Meaning, Sets, Special, members, only, single};
 use super::scope::joint;
 use super::token::Kind;
 use crate::read::schedule::PartRole;
@@ -138,7 +138,7 @@ impl Way {
 
 /// The goods that a claim names, when it names goods that are bought by themselves.
 fn named(claims: &Claims, index: usize, claim: &Claim) -> Option<Categories> {
-    let set = noun(claims, claim)?;
+    let set = noun(claims, claim).or_else(|| opening(claims, index, claim))?;
     if set & only(Category::Other) != 0 || prepared(claims, claim.to) {
         return None;
     }
@@ -152,6 +152,32 @@ fn named(claims: &Claims, index: usize, claim: &Claim) -> Option<Categories> {
         meanings.any(|meaning| meaning.special == Special::Belonging)
     };
     (!next.is_some_and(belongs)).then_some(set)
+}
+
+/// How far behind a word with several meanings at the head of a cell what decides for one may stand, in tokens.
+const NEAR: usize = 6;
+
+/// The goods of a word with several meanings that heads its cell, a count before it at most, where what follows it up to the
+/// next comma decides for one: in "(2) FB auto 12, coord" the count is of the bolts.
+fn opening(claims: &Claims, index: usize, claim: &Claim) -> Option<Categories> {
+    let part = claims.tokens[claim.from].part;
+    let head = claims.list[..index]
+        .iter()
+        .filter(|before| claims.tokens[before.from].part == part)
+        .all(|before| matches!(before.what, What::Quantity(_)));
+    let entry = claim.entries(claims.lexicon).find(|entry| entry.ambiguous).filter(|_| head)?;
+    let behind = claim.to..claims.tokens.len().min(claim.to + NEAR);
+    let behind = behind.take_while(|at| {
+        let token = &claims.tokens[*at];
+        token.part == part && !matches!(token.kind, Kind::Sign(',' | ';' | '+' | '&'))
+    });
+    let behind: Vec<&str> = behind.map(|at| claims.tokens[at].text(claims.text)).collect();
+    let decided = |meaning: &&Meaning| {
+        meaning.deciders.iter().any(|decider| matches!(decider, Decider::Word(word) if behind.contains(&&**word)))
+    };
+    let mut meanings = entry.meanings.iter().filter(decided);
+    let (meaning, other) = (meanings.next()?, meanings.next());
+    meaning.noun.filter(|noun| other.is_none() && !noun.component).map(|noun| noun.categories)
 }
 
 /// The goods of a noun that is no mere part and has but one meaning.

@@ -21,6 +21,7 @@ impl Builder<'_> {
             }
         }
         self.joining_x();
+        self.some_of_them(&quantity);
         let shown = self.shown(&heard, &quantity);
         let unread = self.ranges(|builder, at| !builder.used[at] && !builder.ignored[at] && !shown[at]);
         // Words that say again what is said already are understood, and add nothing.

@@ -32,6 +32,7 @@ mod scope;
 mod sets;
 mod share;
 mod sizes;
+mod some;
 mod split;
 mod token;
 mod turned;

@@ -4,7 +4,7 @@ use crate::complete::act::page;
 use crate::finding::{Kind, Page, Weight};
 
 /// The pages.
-pub const OTHERS: [Page; 25] = [
+pub const OTHERS: [Page; 26] = [
     page(
         "rules-quarrel",
         Kind::Note,
@@ -103,6 +103,17 @@ pub const OTHERS: [Page; 25] = [
         "joined by and, plus, & or +, they come on top",
         ("common practice", "common practice"),
         ("1-1/2 PR HINGES 4-1/2 X 4-1/2, 1 ETW", "2 EA HINGES AND 1 EA ETW"),
+    ),
+    page(
+        "some-of-them",
+        Kind::Question,
+        Weight::Goods,
+        "Something is said of some of the goods of a line",
+        "behind the count of a line stands a smaller one with what only those have or lack",
+        "all are priced without it until it is answered; the surest answer is a line of its own for each",
+        "",
+        ("common practice", "common practice"),
+        ("(3) MORTISE LOCKS, 1 LESS CYLINDER", "(3) MORTISE LOCKS LESS CYLINDER"),
     ),
     page(
         "several-goods",
