@@ -184,3 +184,28 @@ fn goods_that_only_their_names_tell_apart_are_said_to_be_tied() {
     let named = catalog.select(&request(Some("Bexley Orn")));
     assert_eq!((named.tied, &*named.candidates[0].good.line), (0, "other"), "a maker named breaks the tie");
 }
+
+#[test]
+fn numbers_in_a_line_that_names_several_goods_stand_each_for_the_good_beside_it() {
+    let folder = folder("split");
+    let text = explained(&folder, "5 ea hinges HW4545V 652 and 1 ea closer NH4R-689");
+    let (hinges, closer) = text.split_at(text.rfind("category ").expect("two goods are heard"));
+    assert!(heard(hinges, "weight").contains("hinges.toml:"), "{text}");
+    assert!(heard(hinges, "size").is_empty() && heard(hinges, "arm").is_empty(), "{text}");
+    assert!(heard(closer, "size").contains('4') && heard(closer, "arm").contains("control.toml:"), "{text}");
+    assert!(heard(closer, "height").is_empty(), "{text}");
+    let near = explained(&folder, "1 ea closer NH4R-689, 3 ea hinges HW4745V 652");
+    assert!(near.contains("question[near-designation]") && near.contains("position 3 `4745V`"), "{near}");
+}
+
+#[test]
+fn heavy_duty_is_not_met_by_a_standard_closer_and_standard_is_met_by_a_heavy_one() {
+    let folder = folder("duty");
+    let goods =
+        |text: &str| text.split("goods that fit").nth(1).unwrap_or("").split("price").next().unwrap_or("").to_owned();
+    let heavy = explained(&folder, "closer HD PA 689");
+    assert!(!goods(&heavy).contains("Norvath") && goods(&heavy).contains("duty heavy"), "{heavy}");
+    let standard = explained(&folder, "standard duty closer PA 689");
+    assert!(goods(&standard).trim_start().starts_with("Norvath"), "{standard}");
+    assert!(goods(&standard).contains("duty standard: heavy serves"), "{standard}");
+}

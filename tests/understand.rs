@@ -355,3 +355,35 @@ fn what_ends_a_line_of_several_goods_holds_for_each() {
     let readings = understand(lexicon(), &Wording::free("push plate and pull by others"), &Surroundings::default());
     assert!(readings.len() == 2 && readings.iter().all(|reading| reading.remarks.len() == 1));
 }
+
+/// What a line says against itself, or of some of its goods, settles nothing.
+#[test]
+fn contradictions_are_asked_and_a_count_holds_for_its_own_goods() {
+    for (wording, wanted) in [
+        ("closer 6", "closer size=6"),
+        ("closer 1", "closer"),
+        ("mortise lock F88", "mortise-lock/bored-lock? function=F88"),
+        ("lock, cylindrical, storeroom F07 626", "bored-lock/mortise-lock?"),
+        ("classroom security lock, mortise, F88", "bored-lock/mortise-lock? function=F88"),
+        ("mortise lock F07", "mortise-lock function=F07"),
+    ] {
+        let got = read(wording);
+        assert!(got == wanted || got.starts_with(&format!("{wanted} ")), "{wording}: {got}");
+    }
+    assert_eq!(
+        read("(2) FB auto 12\" w/ DPS, coord w/ filler"),
+        "flush-bolt 2 each action=automatic rod_length=12 & coordinator filler=true"
+    );
+    for (wording, lacks, keeps) in [
+        ("(3) mortise locks storeroom 626, 1 less cyl", "cylinder", "mortise-lock 3 each"),
+        ("3 ea closers PA 689, 1 w/ hold open", "hold_open", "closer 3 each arm=parallel"),
+        ("6 ea hinges 4.5 x 4.5 652, 2 w/ NRP", "pin", "hinge 6 each"),
+        ("mortise lock storeroom 626 1 less lever trim", "trim", "mortise-lock"),
+    ] {
+        let readings = understand(lexicon(), &Wording::free(wording), &Surroundings::default());
+        let got = short(&readings[0]);
+        assert!(got.starts_with(keeps) && !got.contains(&format!(" {lacks}=")), "{wording}: {got}");
+        let asked = readings[0].doubts.iter().any(|doubt| doubt.code == "some-of-them" && doubt.attribute.is_some());
+        assert!(asked && readings[0].quantity.conflict.is_none(), "{wording}: {:?}", readings[0].doubts);
+    }
+}

@@ -98,8 +98,8 @@ fn one(reading: &mut Reading, wording: &Wording, within: &Range<usize>, catalog:
         (!decoded.is_empty()).then_some((span.start, decoded))
     };
     let category = reading.category.found().copied();
-    let likely = words(text)
-        .filter(|word| word.start >= within.start && text.get(word.clone()).is_some_and(looks_like_number));
+    let likely =
+        words(text).filter(|word| word.start >= within.start && text.get(word.clone()).is_some_and(looks_like_number));
     let found = numbered.as_ref().and_then(&whole).or_else(|| {
         likely
             .clone()
@@ -193,7 +193,9 @@ fn cross(
     let first = numbered.map(|span| span.start);
     let words = text.char_indices().filter(|(at, letter)| {
         let before = text[..*at].chars().next_back();
-        *at >= within.start && letter.is_alphanumeric() && before.is_none_or(|before| before.is_whitespace() || "(,;:/[".contains(before))
+        *at >= within.start
+            && letter.is_alphanumeric()
+            && before.is_none_or(|before| before.is_whitespace() || "(,;:/[".contains(before))
     });
     let starts = first.into_iter().chain(words.map(|(at, _)| at));
     starts.filter_map(|at| Some((at, catalog.cross(&text[at..], &maker, column(at))?))).max_by_key(|(at, crossed)| {

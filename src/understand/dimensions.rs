@@ -200,10 +200,14 @@ fn closer_size(builder: &mut Builder, placed: &Placed, one: &Dimension) -> bool 
     let claims = builder.scope.claims;
     let named = builder.scope.placed.iter().any(|before| {
         let mut meanings = before.claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
-        before.claim.to == placed.claim.from && before.role == placed.role && meanings.any(|meaning| meaning.noun.is_some())
+        before.claim.to == placed.claim.from
+            && before.role == placed.role
+            && meanings.any(|meaning| meaning.noun.is_some())
     });
     let bare = !one.measured.marked && !one.measured.metric && one.label.is_none();
-    let Some(size) = whole.filter(|_| named && bare && builder.category() == Some(Category::Closer)) else { return false };
+    let Some(size) = whole.filter(|_| named && bare && builder.category() == Some(Category::Closer)) else {
+        return false;
+    };
     let evidence = builder.scope.by_grammar(placed.claim, "size behind the name of a closer");
     builder.put(names::SIZE, Value::text(&size.to_string()), evidence);
     builder.take(placed.claim);

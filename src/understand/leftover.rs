@@ -10,7 +10,7 @@ use crate::trade::category::Category;
 
 impl Builder<'_> {
     /// Gathers what nothing took.
-    pub fn finish(mut self, heard: Heard<Category>, quantity: Quantity) -> Reading {
+    pub fn finish(mut self, heard: Heard<Category>, mut quantity: Quantity) -> Reading {
         if let Some(span) = evidence_span(&heard) {
             self.cover(&span);
         }
@@ -21,7 +21,7 @@ impl Builder<'_> {
             }
         }
         self.joining_x();
-        self.some_of_them(&quantity);
+        self.some_of_them(&mut quantity);
         let shown = self.shown(&heard, &quantity);
         let unread = self.ranges(|builder, at| !builder.used[at] && !builder.ignored[at] && !shown[at]);
         // Words that say again what is said already are understood, and add nothing.
@@ -57,7 +57,7 @@ impl Builder<'_> {
     }
 
     /// The tokens that stand within a stretch of the original.
-    fn inside(&self, span: &Range<usize>) -> Range<usize> {
+    pub(super) fn inside(&self, span: &Range<usize>) -> Range<usize> {
         let tokens = &self.scope.claims.tokens;
         let own = |token: &super::token::Token| self.scope.normal.original(token.span());
         let first = tokens.partition_point(|token| own(token).start < span.start);

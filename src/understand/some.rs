@@ -1,6 +1,8 @@
 //! What is said of some of the goods of a line only: "(3) mortise locks, 1 less cylinder". It is neither read of all nor lost:
 //! a question.
 
+use rust_decimal::Decimal;
+
 use super::assemble::Builder;
 use super::claim::What;
 use super::reading::{Doubt, Heard, Quantity};
@@ -11,15 +13,22 @@ const JOINTS: [&str; 8] = ["less", "with", "w", "without", "no", "wo", "minus", 
 
 impl Builder<'_> {
     /// Takes back what a smaller count, within the line, says of some of the goods.
-    pub(super) fn some_of_them(&mut self, quantity: &Quantity) {
-        let Some(all) = quantity.amount else { return };
+    pub(super) fn some_of_them(&mut self, quantity: &mut Quantity) {
         let claims = self.scope.claims;
+        let counted = quantity.evidence.as_ref().map(|by| self.inside(&by.span));
         for at in 1..claims.tokens.len().saturating_sub(1) {
             let (token, next) = (&claims.tokens[at], &claims.tokens[at + 1]);
-            let few = token.is_number() && token.value(claims.text).is_some_and(|some| some < all);
+            let few = token.is_number()
+                && token.value(claims.text).is_some_and(|some| {
+                    some.fract().is_zero() && quantity.amount.map_or(some < Decimal::TEN, |all| some < all)
+                });
             let within = next.part == token.part && claims.tokens[at - 1].part == token.part && self.scope.mask[at];
             let apart = token.gap && next.gap && !claims.tokens[at - 1].is_number();
-            if !few || self.used[at] || !within || !apart || !JOINTS.contains(&next.text(claims.text)) {
+            // A second count in the line is such a number too.
+            let free = !self.used[at]
+                || claims.list.iter().any(|claim| claim.from == at && matches!(claim.what, What::Quantity(_)))
+                    && counted.as_ref().is_none_or(|counted| !counted.contains(&at));
+            if !few || !free || !within || !apart || !JOINTS.contains(&next.text(claims.text)) {
                 continue;
             }
             // Up to the next comma or count.
@@ -30,27 +39,31 @@ impl Builder<'_> {
                     || token.is(';')
                     || claims.list.iter().any(|claim| claim.from == *at && matches!(claim.what, What::Quantity(_)))
             };
-            let end = (at + 1..claims.tokens.len()).find(ends).unwrap_or(claims.tokens.len());
+            let end = (at + 2..claims.tokens.len()).find(ends).unwrap_or(claims.tokens.len());
             let span = self.scope.normal.original(token.start as usize..claims.tokens[end - 1].end as usize);
             let inside = |heard: &Heard<_>| match heard {
                 Heard::Found(_, by) => by.span.start >= span.start && by.span.end <= span.end,
                 _ => false,
             };
             let finish = [names::FINISH, names::LOOK];
-            let mut said: Vec<_> = self.attributes.iter().filter(|(_, heard)| inside(heard)).map(|(name, _)| *name).collect();
+            let mut said: Vec<_> =
+                self.attributes.iter().filter(|(_, heard)| inside(heard)).map(|(name, _)| *name).collect();
             said.retain(|name| !finish.contains(name));
             for name in &said {
                 self.attributes.remove(name);
             }
-            let denied = self.denied_at.iter().find(|(from, _)| (at..end).contains(from)).map(|(_, attribute)| *attribute);
-            self.remarks.retain(|remark| remark.evidence.span.start < span.start || remark.evidence.span.end > span.end);
+            let denied =
+                self.denied_at.iter().find(|(from, _)| (at..end).contains(from)).map(|(_, attribute)| *attribute);
+            self.remarks
+                .retain(|remark| remark.evidence.span.start < span.start || remark.evidence.span.end > span.end);
             let words = self.original(span.clone());
             let says = format!(
-                "\"{words}\" is said of {} of the {}; all are read without it: give them a line of their own",
+                "\"{words}\" is said of {} only; all are read as if it were not said: give those a line of their own",
                 token.text(claims.text),
-                all.normalize()
             );
             self.used[at..end].fill(true);
+            quantity.conflict =
+                quantity.conflict.take().filter(|(_, by)| by.span.start < span.start || by.span.end > span.end);
             let attribute = said.first().copied().or(denied);
             self.doubts.push(Doubt { code: "some-of-them", says, span, attribute });
         }

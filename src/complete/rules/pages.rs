@@ -110,7 +110,7 @@ pub const OTHERS: [Page; 26] = [
         Weight::Goods,
         "Something is said of some of the goods of a line",
         "behind the count of a line stands a smaller one with what only those have or lack",
-        "all are priced without it until it is answered; the surest answer is a line of its own for each",
+        "all are priced as if it were not said until it is answered; the surest answer is a line of its own for each",
         "",
         ("common practice", "common practice"),
         ("(3) MORTISE LOCKS, 1 LESS CYLINDER", "(3) MORTISE LOCKS LESS CYLINDER"),
