@@ -23,7 +23,9 @@ impl Builder<'_> {
                     some.fract().is_zero() && quantity.amount.map_or(some < Decimal::TEN, |all| some < all)
                 });
             let within = next.part == token.part && claims.tokens[at - 1].part == token.part && self.scope.mask[at];
-            let apart = token.gap && next.gap && !claims.tokens[at - 1].is_number();
+            // "626 1 less": a number before it that says something else is none of its parts.
+            let mixed = claims.tokens[at - 1].is_number() && !self.used[at - 1];
+            let apart = token.gap && next.gap && !mixed;
             // A second count in the line is such a number too.
             let free = !self.used[at]
                 || claims.list.iter().any(|claim| claim.from == at && matches!(claim.what, What::Quantity(_)))
