@@ -136,6 +136,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
     assigned::serve(&mut out);
     reconcile::reconcile(&mut out);
     setcells::again(&mut out);
+    setcells::not_used(&mut out);
     let lines: usize = out.schedule.sets.iter().map(|set| set.lines.len()).sum();
     if out.schedule.openings.is_empty() && lines == 0 {
         return Err(with_help(refusal(&names, &out)));

@@ -122,6 +122,30 @@ pub(super) fn same_as(out: &mut Gathered) {
     }
 }
 
+/// Doors that name a set which is said not to be used: nothing is counted for them, so that must be asked.
+pub(super) fn not_used(out: &mut Gathered) {
+    for set in out.schedule.sets.iter().filter(|set| set.not_used.is_some()) {
+        let named = |id: &Option<String>| id.as_deref().is_some_and(|id| loose_id(id) == loose_id(&set.id));
+        let doors = out.schedule.openings.iter().filter(|door| door.excluded.is_none() && named(&door.set));
+        let openings: Vec<String> = doors.map(|door| door.number.clone()).collect();
+        if openings.is_empty() {
+            continue;
+        }
+        let words = set.not_used.clone().unwrap_or_default();
+        let says = format!("set {} is said to be \"{}\", and doors have it", set.id, words.to_lowercase());
+        out.schedule.findings.push(
+            Finding {
+                openings,
+                set: Some(set.id.clone()),
+                priced_as: "no hardware for these doors".into(),
+                ..Finding::new("unused-set-named", Kind::Question, Weight::Goods, says)
+            }
+            .at(set.place.clone(), words)
+            .help("ask which set these doors have"),
+        );
+    }
+}
+
 /// One set with the lines of several.
 fn together(id: &str, sets: &[usize], schedule: &Schedule) -> HardwareSet {
     let parts = || sets.iter().map(|at| &schedule.sets[*at]);

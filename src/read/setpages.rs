@@ -77,6 +77,16 @@ pub(super) const SETS: &[Page] = &[
         "SAME AS SET 2: taken as it is, and said so",
     ),
     page(
+        "unused-set-named",
+        "Doors have a set that is said not to be used",
+        Kind::Question,
+        Weight::Goods,
+        "a set is marked NOT USED, RESERVED or DELETED, and the door schedule gives it to doors",
+        "nothing is counted for these doors, and asked",
+        "SET 4 - NOT USED, door 302 with set 4",
+        "SET 4 - NOT USED, and no door with set 4",
+    ),
+    page(
         "set-count-disagrees",
         "A set says how many doors have it, and others do",
         Kind::Question,
