@@ -38,6 +38,17 @@ impl Money {
     }
 }
 
+/// Figures without the commas that part their thousands: `1,234.50` is `1234.50`. None where a comma parts anything else,
+/// as in `12,50` or `1.234,50`: whoever wrote that means another sum than the figures without it.
+pub fn ungrouped(figures: &str) -> Option<String> {
+    let whole = figures.split_once('.').map_or(figures, |(whole, _)| whole);
+    let groups: Vec<&str> = whole.trim_start_matches('-').split(',').collect();
+    let is_part = |group: &&str| group.len() == 3;
+    let sound = groups.len() == 1 || (1..=3).contains(&groups[0].len()) && groups[1..].iter().all(is_part);
+    let cents = figures.len() > whole.len() && figures[whole.len()..].contains(',');
+    (sound && !cents).then(|| figures.replace(',', ""))
+}
+
 impl FromStr for Money {
     type Err = String;
 
@@ -92,5 +103,22 @@ impl SubAssign for Money {
 impl Sum for Money {
     fn sum<I: Iterator<Item = Money>>(amounts: I) -> Money {
         amounts.fold(Money::ZERO, Add::add)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ungrouped;
+
+    #[test]
+    fn commas_part_thousands_and_nothing_else() {
+        for (text, plain) in
+            [("1,234.50", "1234.50"), ("1234", "1234"), ("-12,000", "-12000"), ("1,234,567", "1234567")]
+        {
+            assert_eq!(ungrouped(text).as_deref(), Some(plain), "{text}");
+        }
+        for text in ["12,50", "1.234,50", "28,5", ",500", "1234,567"] {
+            assert_eq!(ungrouped(text), None, "{text}");
+        }
     }
 }

@@ -255,7 +255,9 @@ fn price(
         .then(|| cut.iter().fold(Inches::ZERO, |sum, (length, count)| sum + *length * i64::from(*count)));
     let (base, base_entry, made_of) = base(line, attributes, &cut, parts)?;
     let discount = if line.price.net { None } else { book.discount(&line.sold(), class) };
-    let call_for_price = matches!(line.price.from, Base::Call(_));
+    // A kit has a price when all its parts have.
+    let call_for_price =
+        matches!(line.price.from, Base::Call(_)) || parts.iter().any(|(_, part)| part.list.call_for_price);
     Ok(ListPrice {
         base,
         base_entry,

@@ -11,8 +11,8 @@ use super::quote::outcome;
 use super::setup::{Setup, told};
 use super::{Outcome, output};
 
-/// Runs the command.
-pub fn run(args: &CheckArgs, colour: bool) -> Result<Outcome, String> {
+/// Runs the command; the findings go to standard output, which may have colours where standard error has none.
+pub fn run(args: &CheckArgs, colour: bool, result_colour: bool) -> Result<Outcome, String> {
     let progress = Progress::begin("reading the schedule");
     let (setup, schedule) = Setup::load_and_read(&args.job, &args.files)?;
     if args.layout {
@@ -28,7 +28,7 @@ pub fn run(args: &CheckArgs, colour: bool) -> Result<Outcome, String> {
     } else {
         let shown: Vec<_> =
             quote.job.findings.iter().filter(|finding| args.all || finding.kind == Kind::Question).collect();
-        output::result(&write::findings_text(&shown, colour));
+        output::result(&write::findings_text(&shown, result_colour));
     }
     output::say(&write::summary(&quote, colour));
     Ok(outcome(&quote))

@@ -44,7 +44,7 @@ pub fn run() -> u8 {
     let colour = output::colour(cli.color);
     let outcome = match cli.command {
         Command::Quote(args) => quote::run(&args, colour),
-        Command::Check(args) => check::run(&args, colour),
+        Command::Check(args) => check::run(&args, colour, output::colour_of_result(cli.color)),
         Command::Explain(args) => explain::run(&args, colour),
         Command::Reprice(args) => reprice::run(&args, colour),
         Command::Catalog { action } => price_books::run(&action),

@@ -27,11 +27,20 @@ pub fn error(text: &str) {
 
 /// Whether to colour what goes to standard error.
 pub fn colour(when: When) -> bool {
+    colours(when, std::io::stderr().is_terminal())
+}
+
+/// Whether to colour the result, which goes to standard output: into a file or another program without colours.
+pub fn colour_of_result(when: When) -> bool {
+    colours(when, std::io::stdout().is_terminal())
+}
+
+fn colours(when: When, is_terminal: bool) -> bool {
     match when {
         When::Always => true,
         When::Never => false,
         When::Auto => {
-            std::io::stderr().is_terminal()
+            is_terminal
                 && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty())
                 && std::env::var_os("TERM").is_none_or(|value| value != "dumb")
         }

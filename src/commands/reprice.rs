@@ -104,6 +104,17 @@ fn command(args: &RepriceArgs) -> String {
     words.join(" ")
 }
 
+/// The file beside which catalog, words and job file are looked for: the addendum, or, where none of them is there, the
+/// record, with which they were kept when the bid was made.
+fn home(args: &RepriceArgs) -> Option<&Path> {
+    let beside = args.files.first().map(PathBuf::as_path);
+    let keeps = |file: &Path| Setup::KEPT.iter().any(|name| file.with_file_name(name).exists());
+    match beside {
+        Some(file) if !keeps(file) && keeps(&args.record) => Some(&args.record),
+        _ => beside,
+    }
+}
+
 /// Terms, catalog and words. Terms come from the job file given or found, else from the record; which edition and which
 /// prices, from the arguments.
 fn setup(args: &RepriceArgs, old: &Snapshot) -> Result<Setup, String> {
@@ -115,7 +126,7 @@ fn setup(args: &RepriceArgs, old: &Snapshot) -> Result<Setup, String> {
     };
     let of_record = prices == Prices::Held && args.edition.is_none() && !old.catalog.effective.is_empty();
     let load = |edition: Option<&str>| {
-        let beside = args.files.first().map(PathBuf::as_path);
+        let beside = home(args);
         Setup::load_with(&args.job, beside, from_record.clone(), edition.filter(|edition| !edition.is_empty()))
     };
     let missing = |why: &str| {
@@ -144,6 +155,12 @@ fn setup(args: &RepriceArgs, old: &Snapshot) -> Result<Setup, String> {
     } else {
         load(args.edition.as_deref())?
     };
+    if setup.catalog.name != old.catalog.name && !old.catalog.name.is_empty() {
+        output::say(&format!(
+            "the catalog is {}, that of the last quote was {}; give the other with --catalog if it is meant",
+            setup.catalog.name, old.catalog.name
+        ));
+    }
     if !old.job_terms.is_empty() && setup.terms.source != old.job_terms {
         output::say("the job terms are other than those of the last quote; these are used");
     }

@@ -29,6 +29,9 @@ pub struct Setup {
 }
 
 impl Setup {
+    /// What is kept beside the files of a job and found there.
+    pub const KEPT: [&str; 4] = ["job.toml", "catalog", crossref::FILE, "words.txt"];
+
     /// Loads terms, catalog and words; `beside` is the first file of the schedule.
     pub fn load(args: &JobArgs, beside: Option<&Path>) -> Result<Setup, String> {
         Setup::load_with(args, beside, Terms::default(), None)
@@ -81,6 +84,9 @@ impl Setup {
             None => terms.job.bid_date.clone().unwrap_or_else(|| date.clone()),
         };
         check_date(&bid_date, if edition.is_some() { "--edition" } else { "bid_date of the job terms" })?;
+        if let Some(delivery) = &terms.job.delivery {
+            check_date(delivery, "delivery of the job terms")?;
+        }
         let goods = || {
             let catalog = match args.catalog.clone().or_else(|| existing(home.join("catalog"))) {
                 Some(folder) => Catalog::load(&folder, &bid_date)?,

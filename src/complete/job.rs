@@ -149,7 +149,7 @@ impl Job<'_> {
         if let Some(known) = self.cache.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
             return Arc::clone(known);
         }
-        let makers = self.terms.makers.get(category.name()).cloned().unwrap_or_default();
+        let makers = self.terms.makers_of(category).cloned().unwrap_or_default();
         let request = Request { category, attributes: key.1.clone(), makers };
         let selection = Arc::new(self.catalog.select(&request));
         self.cache.write().unwrap_or_else(PoisonError::into_inner).insert(key, Arc::clone(&selection));

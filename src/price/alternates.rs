@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use super::answers::{self, After, Change, Part};
 use super::desk::Desk;
-use super::quote::PricedItem;
+use super::quote::{PricedItem, Trouble};
 use super::totals::{self, Sums};
 use crate::complete::spec::{Addition, CompletedSet, Spec, Status};
 use crate::count;
@@ -59,7 +59,12 @@ fn one(desk: &Desk, alternate: &Alternate, items: &[PricedItem], base: &Sums) ->
             };
             let counted = count::line(&desk.job.schedule, &set, &after, desk.catalog);
             let new = After::Line(after.clone(), desk.price(counted, after.category));
-            let old = items.iter().filter(|item| item.item.from == count::takeoff::From::Line(spec.id));
+            let old: Vec<_> =
+                items.iter().filter(|item| item.item.from == count::takeoff::From::Line(spec.id)).collect();
+            // What the bid leaves out costs nothing before and after, unless the alternate asks for other goods.
+            if changes.is_empty() && old.iter().any(|item| item.trouble == Some(Trouble::LeftOut)) {
+                continue;
+            }
             for item in old {
                 sums -= &Sums::of(item, spec.category, desk.terms);
             }
@@ -73,7 +78,11 @@ fn one(desk: &Desk, alternate: &Alternate, items: &[PricedItem], base: &Sums) ->
     }
     for (index, added) in desk.job.added.iter().enumerate() {
         let Some(left) = addition_without(desk, added, alternate) else { continue };
-        for item in items.iter().filter(|item| item.item.from == count::takeoff::From::Added(index)) {
+        let old = || items.iter().filter(|item| item.item.from == count::takeoff::From::Added(index));
+        if old().any(|item| item.trouble == Some(Trouble::LeftOut)) {
+            continue;
+        }
+        for item in old() {
             sums -= &Sums::of(item, Some(added.category), desk.terms);
         }
         for item in desk.addition(index, &left) {

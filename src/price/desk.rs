@@ -47,7 +47,7 @@ impl<'a> Desk<'a> {
         if let Some(known) = self.selections.borrow().get(&key) {
             return known.clone();
         }
-        let makers = self.terms.makers.get(category.name()).cloned().unwrap_or_default();
+        let makers = self.terms.makers_of(category).cloned().unwrap_or_default();
         let found = Arc::new(self.catalog.select(&Request { category, attributes: attributes.clone(), makers }));
         self.selections.borrow_mut().insert(key, found.clone());
         found

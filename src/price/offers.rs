@@ -71,7 +71,7 @@ fn of_line(desk: &Desk, spec: &Spec, items: &[PricedItem]) -> Option<Equals> {
         asked = best.map(|best| best.good.attributes.clone()).unwrap_or_default();
         asked.retain(|name, _| !NAMING.contains(name));
     }
-    let accepted = desk.terms.makers.get(category.name());
+    let accepted = desk.terms.makers_of(category);
     let now: Money = of_spec(items, spec).map(|item| item.extended).sum();
     let set = desk.job.sets.get(spec.id.set)?;
     let mut offers: Vec<Offer> = Vec::new();
@@ -126,7 +126,7 @@ pub fn substitutes(job: &Completed, items: &[PricedItem], terms: &Terms) -> Vec<
         let spec = job.sets.get(id.set)?.specs.get(id.line)?;
         let named = spec.attributes.get(&names::MAKER)?.value.as_text()?;
         let good = &item.item.candidate.as_ref().filter(|_| item.working.is_some())?.good;
-        let accepted = terms.makers.get(spec.category?.name());
+        let accepted = terms.makers_of(spec.category?);
         let is_accepted = |maker: &String| maker.eq_ignore_ascii_case(&good.maker);
         let is_another =
             !named.eq_ignore_ascii_case(&good.maker) && !accepted.is_some_and(|m| m.iter().any(is_accepted));

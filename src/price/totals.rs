@@ -37,7 +37,9 @@ impl Sums {
         else {
             return Sums::default();
         };
-        let taxed = category.is_none_or(|category| !terms.tax.exempt.iter().any(|name| name == category.name()));
+        let taxed = category.is_none_or(|category| {
+            !terms.tax.exempt.iter().any(|name| name.trim().eq_ignore_ascii_case(category.name()))
+        });
         let mut surcharged = BTreeMap::new();
         if terms.price.surcharges == SurchargeAt::OwnLine {
             for (name, percent) in &good.list.surcharges {

@@ -36,7 +36,7 @@ pub(super) fn add(
     found.extend(of_surplus(job, items));
     found.extend(super::misnamed::find(job, catalog, terms));
     for mut finding in found {
-        if terms.rules.get(finding.code).is_some_and(|word| word == "off") {
+        if terms.rules.get(finding.code).is_some_and(|word| word.trim() == "off") {
             continue;
         }
         let set = finding.set.clone().unwrap_or_default().split_whitespace().collect::<String>();

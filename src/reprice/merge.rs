@@ -1,7 +1,7 @@
 //! Lays an addendum that holds only what changed over the schedule of the last quote: its sets and doors take the place
 //! of those with the same id or number, the others come after them.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use super::pairs::plain;
 use crate::read::schedule::{HardwareSet, Opening, Schedule, loose_id};
@@ -17,8 +17,14 @@ pub fn lay_over(old: Schedule, addendum: Schedule) -> Schedule {
     whole.notes.extend(addendum.notes);
     let has = given(&addendum.openings);
     let again: BTreeSet<String> = addendum.openings.iter().map(|opening| plain(&opening.number)).collect();
+    // A number that stands twice: the first row means the first of them, the second the second.
+    let mut places: BTreeMap<String, VecDeque<usize>> = BTreeMap::new();
+    for (at, known) in whole.openings.iter().enumerate() {
+        places.entry(plain(&known.number)).or_default().push_back(at);
+    }
     for opening in addendum.openings {
-        match whole.openings.iter_mut().find(|known| plain(&known.number) == plain(&opening.number)) {
+        let at = places.get_mut(&plain(&opening.number)).and_then(VecDeque::pop_front);
+        match at.and_then(|at| whole.openings.get_mut(at)) {
             Some(known) => {
                 // What no row of its sheet gives has no column there; it stays as it was.
                 let given =
@@ -63,8 +69,8 @@ fn namesake(sets: &[HardwareSet], id: &str) -> Option<usize> {
 }
 
 /// Which properties the rows of a sheet give at all: width, height, thickness, door, frame, wall, rating, exterior, hand,
-/// set, room, remarks.
-type Given = [bool; 12];
+/// set, room, remarks (with what they leave out of the bid), how many doors a row stands for.
+type Given = [bool; 13];
 
 fn said(opening: &Opening) -> Given {
     [
@@ -79,7 +85,8 @@ fn said(opening: &Opening) -> Given {
         opening.hand.is_some(),
         opening.set.is_some(),
         !opening.room.is_empty(),
-        !opening.remarks.is_empty(),
+        !opening.remarks.is_empty() || opening.excluded.is_some(),
+        opening.count != 1,
     ]
 }
 
@@ -90,7 +97,7 @@ fn given(openings: &[Opening]) -> Vec<(SheetName, Given)> {
     for opening in openings {
         let sheet = (opening.place.file.clone(), opening.place.sheet.clone());
         let at = all.iter().position(|(known, _)| *known == sheet).unwrap_or_else(|| {
-            all.push((sheet, [false; 12]));
+            all.push((sheet, [false; 13]));
             all.len() - 1
         });
         all[at].1.iter_mut().zip(said(opening)).for_each(|(all, one)| *all |= one);
@@ -105,7 +112,7 @@ pub(super) fn fill_from(opening: Opening, before: &Opening) -> Opening {
 }
 
 fn missing_columns(mut opening: Opening, before: &Opening, given: &Given) -> Opening {
-    let [width, height, thickness, door, frame, wall, rating, exterior, hand, set, room, remarks] = *given;
+    let [width, height, thickness, door, frame, wall, rating, exterior, hand, set, room, remarks, count] = *given;
     if !width {
         (opening.width, opening.leaves) = (before.width, before.leaves);
         opening.leaf_widths.clone_from(&before.leaf_widths);
@@ -142,6 +149,10 @@ fn missing_columns(mut opening: Opening, before: &Opening, given: &Given) -> Ope
     }
     if !remarks {
         opening.remarks.clone_from(&before.remarks);
+        opening.excluded.clone_from(&before.excluded);
+    }
+    if !count {
+        opening.count = before.count;
     }
     opening
 }

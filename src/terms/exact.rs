@@ -6,6 +6,8 @@ use rust_decimal::Decimal;
 use serde::Deserialize;
 use serde::de::{Deserializer, Error, Visitor};
 
+use crate::money::ungrouped;
+
 /// A percentage, written `"28%"` or as a whole number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub struct Percent(Decimal);
@@ -32,6 +34,9 @@ impl fmt::Display for Percent {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Amount(pub Decimal);
 
+/// Larger numbers are slips, and sums of them could leave the range of decimals.
+const LARGEST: Decimal = Decimal::from_parts(1_000_000_000, 0, 0, false, 0);
+
 /// Reads a decimal from quoted text (a trailing `%` and `$` or grouping commas are dropped) or a whole number.
 struct Exact;
 
@@ -41,8 +46,15 @@ impl Visitor<'_> for Exact {
         f.write_str("a number in quotes such as \"28.5%\" or \"1250.00\", or a whole number")
     }
     fn visit_str<E: Error>(self, text: &str) -> Result<Decimal, E> {
-        let plain = text.trim().trim_end_matches('%').trim_start_matches('$').replace(',', "");
-        Decimal::from_str_exact(plain.trim()).map_err(|_| E::custom(format!("\"{text}\" is not a number")))
+        let plain = text.trim().trim_end_matches('%').trim_start_matches('$').trim();
+        let number = ungrouped(plain).and_then(|plain| Decimal::from_str_exact(&plain).ok());
+        let number = number.ok_or_else(|| E::custom(format!("\"{text}\" is not a number")))?;
+        if number.abs() > LARGEST {
+            return Err(E::custom(format!(
+                "\"{text}\" is more than any sum or rate of this trade, no number to reckon with"
+            )));
+        }
+        Ok(number)
     }
     fn visit_i64<E: Error>(self, number: i64) -> Result<Decimal, E> {
         Ok(Decimal::from(number))

@@ -12,6 +12,7 @@ use rust_decimal::Decimal;
 use serde::Deserialize;
 
 use crate::money::Money;
+use crate::trade::category::Category;
 use crate::trade::spelling::nearest;
 pub use beside::{Allowance, Alternate, Phase, UnitPrice};
 
@@ -363,6 +364,12 @@ impl Terms {
         text.clone_into(&mut terms.source);
         terms.check().map_err(|mistake| format!("job terms {name}: {mistake}"))?;
         Ok(terms)
+    }
+
+    /// The makers that are acceptable for a category, in order of preference; none named: any.
+    pub fn makers_of(&self, category: Category) -> Option<&Vec<String>> {
+        let own = |name: &str| name.trim().eq_ignore_ascii_case(category.name());
+        self.makers.iter().find(|(name, _)| own(name)).map(|(_, makers)| makers)
     }
 
     /// What the shape of the file cannot rule out.

@@ -9,7 +9,7 @@ use super::goods::{self, at};
 use super::questions;
 use super::{answered_rates, told_page};
 use crate::complete::Answers;
-use crate::complete::told::{LineName, Scope, Told, Typed, What, same_words};
+use crate::complete::told::{LineName, Scope, Told, Typed, What, plain_words, same_words};
 use crate::place::column_letter;
 use crate::read::Cells;
 
@@ -82,7 +82,7 @@ impl<'a> Table<'a> {
             .iter()
             .take(40)
             .position(|(_, row)| wanted.iter().all(|wanted| row.values().any(|text| same_words(text, wanted))))?;
-        let columns = sheet.rows[first].1.iter().map(|(column, text)| (text.to_lowercase(), *column)).collect();
+        let columns = sheet.rows[first].1.iter().map(|(column, text)| (plain_words(text), *column)).collect();
         Some(Self { sheet, columns, first: first + 1 })
     }
 
@@ -100,13 +100,13 @@ struct Line<'a> {
 
 impl Line<'_> {
     fn text(&self, heading: &str) -> &str {
-        let column = self.table.columns.get(&heading.to_lowercase());
+        let column = self.table.columns.get(&plain_words(heading));
         column.and_then(|column| self.cells.get(column)).map_or("", |text| text.trim())
     }
 
     /// `Priced goods!U12: `.
     fn place(&self, heading: &str) -> String {
-        let column = self.table.columns.get(&heading.to_lowercase()).copied().unwrap_or_default();
+        let column = self.table.columns.get(&plain_words(heading)).copied().unwrap_or_default();
         format!("{}!{}{}", self.table.sheet.name, column_letter(column), self.number)
     }
 
@@ -125,7 +125,7 @@ impl Line<'_> {
 
 /// A number as a person types it; a per cent becomes a fraction.
 pub(super) fn number(text: &str) -> Option<Decimal> {
-    let plain = text.trim().trim_start_matches('$').replace([',', ' '], "");
+    let plain = crate::money::ungrouped(&text.trim().trim_start_matches('$').replace(' ', ""))?;
     let (plain, percent) = plain.strip_suffix('%').map_or((plain.as_str(), false), |rest| (rest, true));
     let number = Decimal::from_str_exact(plain).or_else(|_| Decimal::from_scientific(plain)).ok()?;
     Some(if percent { number / Decimal::ONE_HUNDRED } else { number }.normalize())

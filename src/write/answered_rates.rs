@@ -32,6 +32,10 @@ pub(super) fn rates(sheet: &Cells, answers: &mut Answers, wrong: &mut Vec<String
             Some(now) if is_margin && now >= Decimal::ONE => {
                 wrong.push(refuse("is a margin that leaves no cost; a margin stays below 100%"));
             }
+            // A markup of many times the cost is thinkable, a tax or freight above the goods is 8.25 for 8.25%.
+            Some(now) if now >= if words.starts_with("markup ") { Decimal::TEN } else { Decimal::ONE } => {
+                wrong.push(refuse("is 100% or more; write a per cent with its sign, such as 28%"));
+            }
             Some(now) if now < -Decimal::ONE => wrong.push(refuse("gives the goods away")),
             Some(now) => answers.typed.push(Typed {
                 what: What::Rate,

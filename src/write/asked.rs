@@ -139,8 +139,12 @@ fn question(quote: &Quote, finding: &Finding, page: &mut Page, offered: &mut Pag
     page.choices.push(Choice {
         area: Area::column(PICK, row, row),
         from: Answers::Cells(format!("{}!{}", quoted(OFFERED), fixed_column(1, first, offered.next() - 1))),
-        hint: ("Answer".to_owned(), "Pick one of the list".to_owned()),
-        only: true,
+        hint: if finding.takes_words() {
+            ("Answer".to_owned(), "Pick one of the list, or say in your own words what is meant".to_owned())
+        } else {
+            ("Answer".to_owned(), "Pick one of the list".to_owned())
+        },
+        only: !finding.takes_words(),
     });
     page.choices.push(Choice {
         area: Area::column(REACH, row, row),

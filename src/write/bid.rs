@@ -111,7 +111,8 @@ impl Bid<'_> {
             let formula = self.charge(charge, (goods, below));
             let amount = match formula {
                 Some(formula) => Cell::formula(formula, charge.amount.decimal(), MONEY),
-                None => Cell::money(charge.amount, ENTRY_MONEY),
+                // An allowance is changed in the job terms: it has no cell that the next run takes up.
+                None => Cell::money(charge.amount, MONEY),
             };
             below = self.page.push(vec![Cell::text(charge.words.as_str(), LABEL), amount]);
             if charge.kind == ChargeKind::Freight {

@@ -166,7 +166,14 @@ fn sums(page: &mut Page, quote: &Quote) {
         }
         used += high;
     }
-    let sum = |from: usize, to: usize| format!("=SUM({}:{})", address(from, COLUMNS - 1), address(to, COLUMNS - 1));
+    let sum = |from: usize, to: usize| {
+        // Nothing priced: a sum of no rows would be a sum of itself.
+        if to < from {
+            "=0".to_owned()
+        } else {
+            format!("=SUM({}:{})", address(from, COLUMNS - 1), address(to, COLUMNS - 1))
+        }
+    };
     let last = page.next().saturating_sub(1);
     let total = format!("Total {currency}");
     let charges: Vec<_> = quote.charges.iter().filter(|charge| charge.kind != ChargeKind::Rounding).collect();

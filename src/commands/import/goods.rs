@@ -11,6 +11,7 @@ use rust_decimal::Decimal;
 use super::mapping::Mapping;
 use crate::catalog::good::Per;
 use crate::catalog::list_file::Row;
+use crate::money::ungrouped;
 use crate::read::price_list::{Holds, ListRow, ListSheet, PriceList};
 use crate::read::schedule::{PartRole, Wording};
 use crate::trade::attribute::{Value, names};
@@ -306,17 +307,12 @@ fn price_of(text: &str) -> Option<Option<Decimal>> {
         return Some(None);
     }
     let plain = text.trim_start_matches("USD").trim_end_matches("USD").trim().trim_start_matches('$').trim();
-    let (whole, cents) = plain.split_once('.').unwrap_or((plain, ""));
-    let groups: Vec<&str> = whole.split(',').collect();
-    let grouped = groups.len() > 1;
-    if grouped && (groups[0].is_empty() || groups[0].len() > 3 || groups[1..].iter().any(|group| group.len() != 3)) {
-        return None;
-    }
+    let plain = ungrouped(plain)?;
+    let (whole, cents) = plain.split_once('.').unwrap_or((&plain, ""));
     if !cents.chars().all(|digit| digit.is_ascii_digit()) {
         return None;
     }
-    let price =
-        Decimal::from_str_exact(&format!("{}.{}", groups.concat(), if cents.is_empty() { "0" } else { cents })).ok()?;
+    let price = Decimal::from_str_exact(&format!("{}.{}", whole, if cents.is_empty() { "0" } else { cents })).ok()?;
     (price > Decimal::ZERO).then_some(Some(price))
 }
 

@@ -77,17 +77,17 @@ fn effective(args: &ImportArgs) -> Result<String, String> {
 /// The mapping given, or that of the last import into the folder, or an empty one.
 fn mapping_of(args: &ImportArgs, folder: &Path) -> Result<Mapping, String> {
     let kept = folder.join(MAPPING);
+    if !kept.exists() && folder.join("catalog.toml").exists() {
+        return Err(format!(
+            "{} holds a catalog that was not imported\n  help: name another folder with --into",
+            folder.display()
+        ));
+    }
     if let Some(path) = &args.map {
         return Mapping::load(path);
     }
     if kept.exists() {
         return Mapping::load(&kept);
-    }
-    if folder.join("catalog.toml").exists() {
-        return Err(format!(
-            "{} holds a catalog that was not imported\n  help: name another folder with --into",
-            folder.display()
-        ));
     }
     Ok(Mapping::default())
 }
