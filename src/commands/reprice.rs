@@ -48,7 +48,13 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
     setup.terms.job.addenda = acknowledged(&setup.terms.job.addenda, &old.job.addenda, name.as_deref());
     let progress = Progress::begin("completing and pricing");
     let carried = carried(&setup, &schedule, &old)?;
-    let before = Answers { questions: carried.stand.clone(), ..old.told() };
+    for typed in &carried.dropped {
+        output::say(&format!(
+            "what was typed over for \"{}\" of set {} is not taken up: that set is gone, and another has its number",
+            typed.line.words, typed.line.set
+        ));
+    }
+    let before = Answers { questions: carried.stand.clone(), typed: carried.typed.clone(), ..old.told() };
     let mut quote = setup.run(schedule, &told(&args.answers, before)?);
     ask_again(&mut quote, &carried);
     quote.repriced_by = Some(command(args));
@@ -234,7 +240,7 @@ fn without_schedule(record: &Path) -> String {
 
 /// The old answers that stand for the new schedule, and those to be given again.
 fn carried(setup: &Setup, schedule: &Schedule, old: &Snapshot) -> Result<Carried, String> {
-    if old.answers.is_empty() {
+    if old.answers.is_empty() && old.typed_over.is_empty() {
         return Ok(Carried::default());
     }
     let bare = write::record(&setup.run(schedule.clone(), &Default::default()));

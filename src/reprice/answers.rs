@@ -4,7 +4,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::complete::told::Told;
+use crate::complete::told::{LineName, Told, Typed};
 
 use super::pairs::{self, Pairs, plain, shown, squeezed};
 use super::snapshot::{FindingRecord, LineRecord, Snapshot};
@@ -16,6 +16,10 @@ pub struct Carried {
     pub stand: BTreeMap<String, Told>,
     /// Questions of the new quote that are asked again → the answer of before.
     pub again: BTreeMap<String, String>,
+    /// What was typed over, with the sets of the new quote.
+    pub typed: Vec<Typed>,
+    /// What was typed over in sets that are no more, while another set has their id now: it is not theirs.
+    pub dropped: Vec<Typed>,
 }
 
 /// Sorts the old answers. `new` is the new schedule completed without any of them.
@@ -23,13 +27,20 @@ pub fn carry(old: &Snapshot, new: &Snapshot) -> Carried {
     let sets = pairs::sets(&old.sets, &new.sets);
     let (was, is) = (by_id(old), by_id(new));
     let mut carried = Carried::default();
+    follow(old, new, &sets, &mut carried);
     for (id, words) in &old.answers {
         let Some(asked) = was.get(id.as_str()) else {
             carried.stand.insert(id.clone(), words.clone());
             continue;
         };
         let same = is.get(id.as_str()).filter(|one| one.set.is_none() || pairs_with(old, new, &sets, asked, one));
+        // Another set has the id of the question's set now, and falls under the same rule: it was never asked about that.
+        let other = is.get(id.as_str()).is_some_and(|one| one.set.is_some()) && same.is_none();
         let Some(now) = same.copied().or_else(|| successor(old, new, &sets, asked)) else {
+            if other {
+                carried.again.insert(id.clone(), words.answer.clone());
+                continue;
+            }
             // It may come up once other answers are in; then it is for the same words, since those make its id.
             carried.stand.insert(id.clone(), words.clone());
             continue;
@@ -41,6 +52,22 @@ pub fn carry(old: &Snapshot, new: &Snapshot) -> Carried {
         }
     }
     carried
+}
+
+/// What was typed over goes with its set, whatever id that has now.
+fn follow(old: &Snapshot, new: &Snapshot, sets: &Pairs, carried: &mut Carried) {
+    let place = |side: &Snapshot, id: &str| side.sets.iter().position(|set| plain(&set.id) == plain(id));
+    for typed in &old.typed_over {
+        let was = place(old, &typed.line.set).filter(|_| !typed.line.set.is_empty());
+        match was.map(|was| sets.new_of(was).and_then(|is| new.sets.get(is))) {
+            Some(Some(set)) => {
+                let line = LineName { set: set.id.clone(), ..typed.line.clone() };
+                carried.typed.push(Typed { line, ..typed.clone() });
+            }
+            Some(None) if place(new, &typed.line.set).is_some() => carried.dropped.push(typed.clone()),
+            _ => carried.typed.push(typed.clone()),
+        }
+    }
 }
 
 fn by_id(side: &Snapshot) -> BTreeMap<&str, &FindingRecord> {
