@@ -159,6 +159,7 @@ impl Builder<'_> {
                 }
             }
             What::Quantity(_) => self.take(claim),
+            What::Outline => self.ignored[claim.from..claim.to].fill(true),
             What::See => {
                 let evidence = self.scope.by_grammar(claim, "reference");
                 self.remarks.push(Remark { kind: RemarkKind::SeeElsewhere, evidence });
@@ -190,6 +191,13 @@ impl Builder<'_> {
 
     /// What stands behind "only when" is a condition; it is kept as a remark and settles nothing.
     fn conditions(&mut self) {
+        let old = &self.scope.claims.old;
+        if self.scope.mask.get(old.start).copied().unwrap_or(false) && !old.is_empty() {
+            let claim = Claim { from: old.start, to: old.end, what: What::See, also: [0; 2] };
+            let evidence = self.scope.by_grammar(&claim, "what is taken out or stays");
+            self.remarks.push(Remark { kind: RemarkKind::Other, evidence });
+            self.take(&claim);
+        }
         for condition in &self.scope.conditions {
             let claim = Claim { from: condition.start, to: condition.end, what: What::See, also: [0; 2] };
             let evidence = self.scope.by_grammar(&claim, "condition");

@@ -54,6 +54,8 @@ pub enum What {
     See,
     /// A catalog number.
     Designation,
+    /// The letter of a paragraph.
+    Outline,
     /// Where the goods go.
     Place,
 }
@@ -104,6 +106,8 @@ pub struct Claims<'a> {
     pub tokens: Vec<Token>,
     /// The claims, in order.
     pub list: Vec<Claim>,
+    /// The tokens of what is taken out or stays: no good of the line.
+    pub old: Range<usize>,
     /// Role of each part.
     pub roles: &'a [PartRole],
     /// The longest phrase that begins at each token: many grammars ask for it.
@@ -138,9 +142,14 @@ impl Claims<'_> {
 /// Claims every stretch that something can read.
 pub fn claims<'a>(lexicon: &'a Lexicon, text: &'a str, tokens: Vec<Token>, roles: &'a [PartRole]) -> Claims<'a> {
     let phrases = (0..tokens.len()).map(|at| lexicon.phrase(&tokens, at)).collect();
-    let mut claims = Claims { lexicon, text, tokens, list: Vec::new(), roles, phrases };
+    let mut claims = Claims { lexicon, text, tokens, list: Vec::new(), old: 0..0, roles, phrases };
     let mut at = 0;
     while at < claims.tokens.len() {
+        if super::heading::outline(&claims, at) {
+            claims.list.push(Claim { from: at, to: at + 2, what: What::Outline, also: [0; 2] });
+            at += 2;
+            continue;
+        }
         match next_claim(&claims, at) {
             Some(mut claim) => {
                 close_point(&claims, &mut claim);
@@ -151,6 +160,7 @@ pub fn claims<'a>(lexicon: &'a Lexicon, text: &'a str, tokens: Vec<Token>, roles
         }
     }
     super::designation::leave_whole(&mut claims);
+    claims.old = super::replaced::old(&claims);
     claims
 }
 

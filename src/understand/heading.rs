@@ -1,12 +1,13 @@
-//! Section headings: they narrow what the words of a line leave open, and name the good where the words are silent.
+//! Section headings: they narrow what the words of a line leave open, and name the good where the words are silent. The letters
+//! of paragraphs.
 
 use super::category::{Decided, is_own};
-use super::claim::What;
+use super::claim::{Claims, What};
 use super::lexicon::Lexicon;
 use super::meaning::{Categories, single};
 use super::reading::Heard;
 use super::scope::Scope;
-use super::token::Kind;
+use super::token::{Kind, Token};
 use crate::evidence::{By, Evidence};
 
 /// The section heading narrows what the words leave open, and names the good where they are silent.
@@ -43,4 +44,16 @@ pub fn nouns_in(lexicon: &Lexicon, heading: &str) -> Categories {
         at = next;
     }
     set
+}
+
+/// "W. Louvers: ...": the letter of a paragraph whose title ends with a colon.
+pub(super) fn outline(claims: &Claims, at: usize) -> bool {
+    let [letter, point, title, ..] = &claims.tokens[at..] else { return false };
+    let own = |token: &Token| token.part == letter.part;
+    let single = letter.kind == Kind::Word && letter.end - letter.start == 1 && letter.line;
+    single
+        && point.is('.')
+        && title.gap
+        && own(title)
+        && claims.tokens[at + 2..].iter().take(6).take_while(|token| own(token)).any(|token| token.is(':'))
 }

@@ -38,13 +38,13 @@ struct Way {
     brackets: usize,
 }
 
-/// The tokens at which a further good begins, in the first cell that names several.
-pub fn cuts(claims: &Claims) -> Vec<usize> {
+/// The tokens at which a further good begins, from a token on, in the first cell that names several.
+pub fn cuts(claims: &Claims, from: usize) -> Vec<usize> {
     let mut cuts = Vec::new();
     let mut way = Way::default();
     let mut part = u16::MAX;
-    let mut index = 0;
-    let mut at = 0;
+    let mut index = claims.list.partition_point(|claim| claim.from < from);
+    let mut at = from;
     while at < claims.tokens.len() {
         let token = &claims.tokens[at];
         if token.part != part {

@@ -28,6 +28,7 @@ mod normal;
 mod places;
 mod quantity;
 pub mod reading;
+mod replaced;
 mod scope;
 mod sets;
 mod share;

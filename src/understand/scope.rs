@@ -114,11 +114,17 @@ impl<'a> Scope<'a> {
                 at += 1;
                 continue;
             };
+            let gone = claims.old.contains(&at);
             at = claim.to.max(at + 1);
             if !self.mask.get(claim.from).copied().unwrap_or(false) {
                 continue;
             }
             let role = claims.role(claim.from);
+            if gone {
+                let relation = Relation::When;
+                self.placed.push(Placed { claim, relation, denied: false, role, optional: false, joined: None });
+                continue;
+            }
             if let Some(Special::Link(Link::When)) = joint(claims, claim)
                 && relation != Relation::When
             {

@@ -21,16 +21,18 @@ pub struct Goods {
 /// The goods of a line.
 pub fn goods(claims: &Claims) -> Goods {
     let count = claims.tokens.len();
+    // What is taken out or stays is no good of the line.
+    let old = claims.old.end;
     let mut cuts: Vec<usize> = claims
         .list
         .iter()
         .enumerate()
-        .filter(|(index, claim)| is_cut(claims, *index, claim))
+        .filter(|(index, claim)| old == 0 && is_cut(claims, *index, claim))
         .map(|(_, claim)| claim.from)
         .collect();
     let by_name = cuts.is_empty();
     if by_name {
-        cuts = joined::cuts(claims);
+        cuts = joined::cuts(claims, old);
     }
     let Some(first) = cuts.first() else { return Goods { masks: vec![vec![true; count]], by_name: false } };
     let part = claims.tokens[*first].part;
