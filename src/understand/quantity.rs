@@ -373,7 +373,6 @@ fn unit_heads(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
 /// "Two with ETW", "three BB butts": a number in words, behind a separator or at the head, before the name of a good.
 pub fn in_words(claims: &Claims, at: usize, next: usize) -> bool {
     let first = &claims.tokens[at];
-    // "Half mortise" and "one way" begin phrases of their own; a half of goods is not written so.
     let half = number_word(claims, at).is_none_or(|(number, _)| number < Decimal::ONE);
     let begins = at.checked_sub(1).is_none_or(|before| claims.tokens[before].part != first.part) && !half;
     let inside = begins || at.checked_sub(1).is_some_and(|before| claims.tokens[before].part == first.part);
