@@ -22,6 +22,13 @@ pub(crate) fn undone(date: Date) -> String {
     format!("{}-{}", date.month, date.day)
 }
 
+/// The same among goods, where a part of an inch is likelier than feet and inches: `1/2` from 2 January.
+pub(crate) fn undone_in_goods(date: Date) -> String {
+    let is_part = matches!(date.day, 2 | 4 | 8 | 16) && date.month % 2 == 1 && date.month < date.day;
+    // A year of bids: otherwise a third figure was typed.
+    if is_part && date.year > 2016 { format!("{}/{}", date.month, date.day) } else { undone(date) }
+}
+
 /// A date written out as text, as a csv export leaves it: `4-Mar`, `Mar-04`.
 pub(crate) fn date_of_text(text: &str) -> Option<Date> {
     const MONTHS: [&str; 12] = ["JAN", "FEB", "MAR", "APR", "MAY", "JUN", "JUL", "AUG", "SEP", "OCT", "NOV", "DEC"];
@@ -51,16 +58,16 @@ pub(crate) fn mended(reader: &Reader<'_>, meaning: Meaning, findings: &mut Vec<F
         return String::new();
     }
     let Some(date) = date(cell) else { return cell.text.clone() };
-    findings.push(turned(reader.sheet.at(reader.row.number, cell.column), cell, date, meaning.name()));
-    undone(date)
+    let text = undone(date);
+    findings.push(turned(reader.sheet.at(reader.row.number, cell.column), cell, &text, meaning.name()));
+    text
 }
 
 /// That a date was turned back into what was typed.
-pub(crate) fn turned(place: crate::place::Place, cell: &Cell, date: Date, what: &str) -> Finding {
+pub(crate) fn turned(place: crate::place::Place, cell: &Cell, read_as: &str, what: &str) -> Finding {
     let says = format!(
-        "a {what} was turned into the date {} by the spreadsheet program; it was read as \"{}\"",
-        cell.text,
-        undone(date)
+        "a {what} was turned into the date {} by the spreadsheet program; it was read as \"{read_as}\"",
+        cell.text
     );
     Finding::new("date-for-size", Kind::Assumption, Weight::Reading, says)
         .at(place, cell.text.clone())
@@ -157,5 +164,11 @@ mod tests {
         assert_eq!(date_of_text("3-Apr").map(undone).as_deref(), Some("3-4"));
         assert_eq!(date_of_text("8-Jun").map(undone).as_deref(), Some("6-8"));
         assert_eq!(date_of_text("3-0"), None);
+        let goods = |year, month, day| undone_in_goods(Date { year, month, day });
+        assert_eq!(
+            (goods(2026, 1, 2), goods(2026, 3, 8), goods(2026, 6, 4)),
+            ("1/2".into(), "3/8".into(), "6-4".into())
+        );
+        assert_eq!(goods(2002, 1, 1), "1-1/2");
     }
 }

@@ -345,9 +345,10 @@ impl Walker<'_> {
     /// Says which cells of a line were dates.
     fn tell_dates(&self, row: &Row, wording: &Wording, out: &mut Gathered) {
         for (cell, date) in row.cells.iter().filter_map(|cell| Some((cell, damage::date(cell)?))) {
-            if wording.text.contains(&damage::undone(date)) {
+            let text = damage::undone_in_goods(date);
+            if wording.text.contains(&text) {
                 let place = self.sheet.at(row.number, cell.column);
-                out.schedule.findings.push(damage::turned(place, cell, date, "size or number"));
+                out.schedule.findings.push(damage::turned(place, cell, &text, "size or number"));
             }
         }
     }
@@ -387,7 +388,7 @@ impl Walker<'_> {
                 _ => PartRole::Free,
             };
             let text = match damage::date(cell) {
-                Some(date) => damage::undone(date),
+                Some(date) => damage::undone_in_goods(date),
                 None => cell.text.clone(),
             };
             wording.push(role, &text, Some(column_letter(cell.column).into()));

@@ -5,6 +5,7 @@
 //! of catalogs. To teach it a column heading, edit `catalogs/trade/headings.csv`; a word of schedules,
 //! `schedule-words.csv`; a material, `materials.csv`.
 
+mod across;
 mod ahead;
 pub mod amendment;
 mod assigned;

@@ -18,7 +18,7 @@ use super::totals::Sums;
 use super::types::Types;
 use super::words::{self, plain};
 use super::zeros::NumberCell;
-use super::{cards, damage, layout, merges, repeats, setheading};
+use super::{across, cards, damage, layout, merges, repeats, setheading};
 
 /// Characters of a row's text that the ledger keeps.
 const LEDGER_TEXT: usize = 120;
@@ -56,7 +56,14 @@ pub(crate) struct Gathered {
 /// Reads one sheet.
 pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered) {
     let ignored = terms.and_then(|terms| terms.holds.as_deref()) == Some("ignore");
-    let tables = if ignored { Vec::new() } else { table::find(sheet, terms) };
+    let mut tables = if ignored { Vec::new() } else { table::find(sheet, terms) };
+    // What the user said of a sheet goes before what its look says.
+    let across = if terms.is_some_and(|terms| terms.header_row.is_some() || !terms.columns.is_empty()) || ignored {
+        Vec::new()
+    } else {
+        across::find(sheet)
+    };
+    tables.retain(|table| !across.iter().any(|across| across.covers(table.rows.1)));
     for table in &tables {
         layout::explain(sheet, table, out);
         layout::doubts(sheet, table, out);
@@ -76,6 +83,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         merges_told: false,
         ahead: Ahead::default(),
         cards: if ignored { Vec::new() } else { cards::find(sheet) },
+        across,
         assign_next: None,
         sums: Sums::default(),
     };
@@ -117,6 +125,8 @@ pub(super) struct Walker<'a> {
     pub(super) merged: merges::Down,
     /// That merged cells were carried down was told.
     pub(super) merges_told: bool,
+    /// Sets that stand across.
+    pub(super) across: Vec<across::Across>,
     /// Cards for doors.
     pub(super) cards: Vec<cards::Cards>,
     /// Doors read ahead of their rows.
@@ -183,6 +193,9 @@ impl Walker<'_> {
             return if index == 0 { Role::Title } else { Role::Note };
         }
         if let Some(role) = self.card_row(index, out) {
+            return role;
+        }
+        if let Some(role) = self.across_row(index, text, out) {
             return role;
         }
         if let Some(role) = self.heading_row(index, out) {
