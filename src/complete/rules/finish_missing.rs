@@ -77,11 +77,16 @@ fn look_said(spec: &Spec) -> Option<&'static str> {
     said(names::FINISH).or_else(|| said(names::LOOK)).and_then(finish::look_of)
 }
 
-/// The look that stands most often; painted and stainless looks of one family count with their chrome.
+/// The look that stands most often. Paint is that of closers and holders; other goods follow it only where nothing else
+/// stands.
 fn most(looks: impl Iterator<Item = &'static str>) -> Option<&'static str> {
     let mut counted: BTreeMap<&'static str, usize> = BTreeMap::new();
     for look in looks {
         *counted.entry(look).or_default() += 1;
+    }
+    let is_paint = |look: &&'static str| look.ends_with("-painted");
+    if !counted.keys().all(|look| is_paint(&look)) {
+        counted.retain(|look, _| !is_paint(&look));
     }
     counted.into_iter().max_by_key(|(look, count)| (*count, std::cmp::Reverse(*look))).map(|(look, _)| look)
 }
