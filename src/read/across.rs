@@ -16,6 +16,8 @@ use crate::place::column_letter;
 const FEWEST_SETS: usize = 2;
 /// Rows of counts, at least.
 const FEWEST_ROWS: usize = 2;
+/// Rows in which the title of a sheet may stand.
+const NEAR_TOP: usize = 10;
 /// A count above this is no count of goods on one opening.
 const MOST: u32 = 99;
 
@@ -47,13 +49,22 @@ impl Across {
 pub(super) fn find(sheet: &Sheet) -> Vec<Across> {
     let mut found: Vec<Across> = Vec::new();
     for index in 0..sheet.rows.len() {
-        if found.last().is_none_or(|last| index >= last.end)
+        if may_begin(sheet, index)
+            && found.last().is_none_or(|last| index >= last.end)
             && let Some(across) = table(sheet, index)
         {
             found.push(across);
         }
     }
     found
+}
+
+/// Whether a table may begin in a row: near the top, after a gap, under a title. The rows of long tables are not looked at.
+fn may_begin(sheet: &Sheet, index: usize) -> bool {
+    let before = index.checked_sub(1).and_then(|before| sheet.rows.get(before));
+    index < NEAR_TOP
+        || before
+            .is_none_or(|before| before.cells.len() <= 2 || sheet.rows[index].number.saturating_sub(before.number) > 1)
 }
 
 fn table(sheet: &Sheet, heading: usize) -> Option<Across> {

@@ -85,7 +85,7 @@ fn most(looks: impl Iterator<Item = &'static str>) -> Option<&'static str> {
         *counted.entry(look).or_default() += 1;
     }
     let is_paint = |look: &&'static str| look.ends_with("-painted");
-    if !counted.keys().all(|look| is_paint(look)) {
+    if !counted.keys().all(is_paint) {
         counted.retain(|look, _| !is_paint(look));
     }
     counted.into_iter().max_by_key(|(look, count)| (*count, std::cmp::Reverse(*look))).map(|(look, _)| look)
