@@ -49,6 +49,7 @@ mod suspect;
 mod table;
 mod tablerows;
 mod text;
+mod together;
 mod totals;
 mod types;
 mod unheaded;
@@ -135,6 +136,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
     keyed::join(&mut out);
     assigned::given(terms, &mut out)?;
     assigned::serve(&mut out);
+    together::settle(&mut out);
     reconcile::reconcile(&mut out);
     setcells::again(&mut out);
     setcells::not_used(&mut out);

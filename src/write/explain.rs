@@ -217,5 +217,5 @@ fn build_up(out: &mut String, working: &Working, chain_at: &str) {
 }
 
 fn row(out: &mut String, what: &str, value: &str, why: &str) {
-    out.push_str(&format!("    {what:<26} {value:>12}  {}\n", why.trim()));
+    out.push_str(&format!("    {what:<34} {value:>12}  {}\n", why.trim()));
 }

@@ -15,12 +15,15 @@ use rust_xlsxwriter::{
 use super::page::{Answers, Area, Book, Cell, Chart, Choice, Content, Page, Picture, Stress};
 use super::style::{Edge, Form, Ground, Ink, Side, Style};
 
-/// Longest text of a cell, in UTF-16 units, that the format holds; a little is kept back for the mark of the cut.
+/// Longest text of a cell in UTF-16 units, less a little for the mark of the cut.
 const LONGEST: usize = 32_700;
 /// How hard the parts of a workbook are squeezed: half the time of the usual 6 for an eighth more bytes.
 const QUICK: u8 = 2;
 /// Links that the format holds on a page.
 const MOST_LINKS: usize = 60_000;
+/// What is said when an answer is none offered, and where it may be in other words.
+const ONLY: &str = "Pick one from the list.";
+const OWN_WORDS: &str = "Pick one from the list, or keep your own words: they are kept as your answer.";
 /// Breaks between printed sheets that the format holds on a page.
 const MOST_BREAKS: usize = 1_023;
 /// Letters used throughout, found on every system or replaced by one of the same widths.
@@ -243,20 +246,19 @@ fn validation(choice: &Choice) -> Result<DataValidation, XlsxError> {
     let title: String = title.chars().take(32).collect();
     let words: String = words.chars().take(250).collect();
     let style = if choice.only { DataValidationErrorStyle::Stop } else { DataValidationErrorStyle::Information };
+    let wrong = if choice.only { ONLY } else { OWN_WORDS };
     list.set_error_style(style)
         .set_input_title(title)?
         .set_input_message(words)?
         .set_error_title("Not among the answers offered")?
-        .set_error_message("Pick one from the list; other words are read as a remark.")
+        .set_error_message(wrong)
 }
 
 fn insert(sheet: &mut Worksheet, picture: &Picture) -> Result<(), XlsxError> {
     let pixels = |points: u32| f64::from(points) * f64::from(96) / f64::from(72);
-    let image = Image::new_from_buffer(&picture.bytes)?.set_alt_text(&picture.words).set_scale_to_size(
-        pixels(picture.size.0),
-        pixels(picture.size.1),
-        true,
-    );
+    let (width, height) = (pixels(picture.size.0), pixels(picture.size.1));
+    let image = Image::new_from_buffer(&picture.bytes)?.set_alt_text(&picture.words);
+    let image = image.set_scale_to_size(width, height, true);
     sheet.insert_image(long(picture.row), short(picture.column), &image)?;
     Ok(())
 }
@@ -335,8 +337,8 @@ fn print_setup(sheet: &mut Worksheet, page: &Page) -> Result<(), XlsxError> {
         sheet.set_print_area(0, 0, long(page.rows.len() - 1), short(column))?;
     }
     // What lies further down is broken where the program that prints it does.
-    let new_pages = page.rows.iter().enumerate().filter(|(at, row)| *at > 0 && row.new_page);
-    let breaks: Vec<u32> = new_pages.take(MOST_BREAKS).map(|(at, _)| long(at)).collect();
+    let new_pages = (1..page.rows.len()).filter(|at| page.rows[*at].new_page);
+    let breaks: Vec<u32> = new_pages.take(MOST_BREAKS).map(long).collect();
     if !breaks.is_empty() {
         sheet.set_page_breaks(&breaks)?;
     }

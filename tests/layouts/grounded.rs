@@ -5,6 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
+use pintle::finding::Finding;
 use pintle::place::Place;
 use pintle::read::schedule::{Role, Schedule, loose_id};
 
@@ -159,7 +160,14 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                 || several
                 || rows.all.contains(&id)
                     && (squeezed(&set.place.sheet).contains(&id) || codes.contains("items-without-set"));
-            if !given {
+            // A range in the heading stands for it, a door names it, and it is told.
+            let is_named = |finding: &Finding| {
+                finding.code == "set-as-another"
+                    && finding.set.as_deref() == Some(&set.id)
+                    && finding.place.as_ref().is_some_and(|place| place.row == set.place.row)
+            };
+            let in_range = rows.all.contains(&id) && schedule.findings.iter().any(is_named);
+            if !given && !in_range {
                 wrong.push(format!("{name}: the id of set {} is not in {}: {text}", set.id, set.place));
             }
             for part in set.title.split(" + ").flat_map(|part| part.split(" (")) {
