@@ -184,6 +184,10 @@ impl Walker<'_> {
     /// What a row of sets that stand across is; none: it is none of them.
     pub(super) fn across_row(&mut self, index: usize, text: &str, out: &mut Gathered) -> Option<Role> {
         let at = self.across.iter().position(|across| across.covers(index))?;
+        // Where its heading was taken for something else, none of its sets is there.
+        if index > self.across[at].heading && self.across[at].made.is_empty() {
+            return None;
+        }
         let row = &self.sheet.rows[index];
         if self.across[at].above == Some(index) {
             return Some(Role::Header);
