@@ -9,6 +9,7 @@ use quick_xml::escape::unescape;
 use quick_xml::events::{BytesStart, Event};
 
 use super::sheet::Merge;
+use super::shown::Shape;
 use super::unpack::Parts;
 
 /// What the pass found on one sheet. Rows count from 1, columns from 0.
@@ -26,6 +27,8 @@ pub(crate) struct SheetMarks {
     pub struck: BTreeMap<(u32, usize), (String, String)>,
     /// Numbers as the file shows them, where that keeps zeros which the number does not.
     pub shown: BTreeMap<(u32, usize), String>,
+    /// What the formats of numbers and dates make of them, where the library does not tell.
+    pub shapes: BTreeMap<(u32, usize), Shape>,
 }
 
 /// The name of each sheet of an xlsx file and the part it stands in.

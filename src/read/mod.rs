@@ -58,6 +58,7 @@ mod walk;
 mod words;
 mod workbook;
 mod xlsbmarks;
+mod xlsmarks;
 mod zeros;
 
 use std::collections::BTreeMap;

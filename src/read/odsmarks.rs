@@ -14,7 +14,7 @@ use super::unpack::Parts;
 /// A repeated cell or row is followed so far; what is repeated more often is empty.
 const REPEATS: usize = 1000;
 /// Most cells between the first and the last that hold something: the library makes room for all of them.
-const MOST_SPREAD: u64 = 6_000_000;
+pub(super) const MOST_SPREAD: u64 = 6_000_000;
 
 /// The marks of every sheet of an ods file, by sheet name.
 pub(crate) fn ods(parts: &Parts) -> Result<BTreeMap<String, SheetMarks>, String> {

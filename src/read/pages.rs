@@ -389,9 +389,9 @@ const REST: &[Page] = &[
         "The format does not show what is hidden or struck",
         Kind::Note,
         Weight::Reading,
-        "the schedule is an xls file",
+        "the schedule is an xls file as spreadsheet programs wrote it before 1997",
         "all of it is read; hidden rows and struck words are not told apart",
-        "a schedule saved as xls",
-        "the same schedule saved as xlsx or ods",
+        "a schedule saved as xls for a spreadsheet program of 1995",
+        "the same schedule saved as xls of today, xlsx or ods",
     ),
 ];

@@ -20,6 +20,7 @@ use super::shown::{Hint, Shape, date_text, finish, iso_text, number_text};
 use super::source::Format;
 use super::unpack::{self, Parts};
 use super::xlsbmarks;
+use super::xlsmarks;
 
 /// Most cells taken from one workbook.
 const MAX_CELLS: usize = 2_000_000;
@@ -34,9 +35,13 @@ pub(crate) fn read(file: &Arc<str>, bytes: &[u8], format: Format) -> Result<Vec<
             guarded(file, || xlsb(file, &parts))
         }
         Format::Xls if is_encrypted(bytes) => Err(locked(file)),
-        Format::Xls => {
-            guarded(file, || whole::<Xls<_>>(file, bytes, BTreeMap::new())).map(|sheets| unseen(sheets, "xls"))
-        }
+        Format::Xls => guarded(file, || {
+            let old = xlsmarks::xls(bytes).map_err(|why| failed(file, None, why))?;
+            match old.marks {
+                Some(marks) => whole::<Xls<_>>(file, &old.file, marks),
+                None => whole::<Xls<_>>(file, &old.file, BTreeMap::new()).map(unseen),
+            }
+        }),
         Format::Ods => {
             let parts = unpacked()?;
             let marks = odsmarks::ods(&parts).map_err(|why| format!("{file}: {why}"))?;
@@ -302,14 +307,14 @@ fn from_ref(column: usize, value: &DataRef<'_>, hint: Hint) -> Option<Cell> {
     finish(column, text, kind, hint.struck)
 }
 
-fn from_data(column: usize, value: &Data) -> Option<Cell> {
+fn from_data(column: usize, value: &Data, shape: Shape) -> Option<Cell> {
     let (text, kind) = match value {
         Data::Empty => return None,
         Data::String(text) => (text.clone(), error_word(text).unwrap_or(CellKind::Text)),
-        Data::Int(number) => (number.to_string(), CellKind::Number),
-        Data::Float(number) => number_text(*number, Shape::Plain),
+        Data::Int(number) => number_text(*number as f64, shape),
+        Data::Float(number) => number_text(*number, shape),
         Data::Bool(truth) => (if *truth { "TRUE" } else { "FALSE" }.to_string(), CellKind::Text),
-        Data::DateTime(date) => day_text(date, Shape::MonthName),
+        Data::DateTime(date) => day_text(date, shape),
         Data::DateTimeIso(iso) | Data::DurationIso(iso) => iso_text(iso),
         Data::Error(error) => (error.to_string(), CellKind::Error),
     };
@@ -366,14 +371,16 @@ where
         let range = book.worksheet_range(&meta.name).map_err(|error| failed(file, Some(&meta.name), error))?;
         let (top, left) = range.start().unwrap_or((0, 0));
         let mut rows = Rows::default();
+        let marks = marks.remove(&meta.name).unwrap_or_default();
         for (row, column, value) in range.used_cells() {
             budget.take(file, &meta.name)?;
-            if let Some(cell) = from_data(left as usize + column, value) {
-                rows.push(top + row as u32 + 1, cell);
+            let at = (top + row as u32 + 1, left as usize + column);
+            let shape = marks.shapes.get(&at).copied().unwrap_or(Shape::MonthName);
+            if let Some(cell) = from_data(at.1, value, shape) {
+                rows.push(at.0, cell);
             }
         }
         sheet.rows = rows.done();
-        let marks = marks.remove(&meta.name).unwrap_or_default();
         apply(&mut sheet, marks);
         sheet.merges.extend(book.merges(&meta.name));
         sheets.push(sheet);
@@ -381,16 +388,14 @@ where
     Ok(sheets)
 }
 
-/// A format in which nothing shows hidden rows, hidden columns and struck words: that is said, once a file.
-fn unseen(mut sheets: Vec<Sheet>, format: &str) -> Vec<Sheet> {
+/// An xls file in which nothing shows hidden rows, hidden columns and struck words: that is said, once a file.
+fn unseen(mut sheets: Vec<Sheet>) -> Vec<Sheet> {
     if let Some(sheet) = sheets.iter_mut().find(|sheet| !sheet.rows.is_empty()) {
         sheet.oddities.push(Oddity {
             code: "marks-not-seen",
             row: sheet.rows[0].number,
-            excerpt: format.to_string(),
-            says: format!(
-                "hidden rows, hidden columns and words struck through cannot be seen in {format} files; all of it was read"
-            ),
+            excerpt: "xls".into(),
+            says: "hidden rows, hidden columns and words struck through cannot be seen in an xls file of this kind; all of it was read".into(),
             help: "save the file as xlsx or ods if rows may be hidden or words struck through",
         });
     }
