@@ -18,6 +18,7 @@ pub const ON_LEAF: &[Category] = &[
     Category::InterconnectedLock,
     Category::Deadlock,
     Category::ExitDevice,
+    Category::Reader,
 ];
 /// Goods that may bring wires across the hinge side.
 pub const ACROSS: &[Category] = &[Category::Hinge, Category::ContinuousHinge, Category::Pivot, Category::PowerTransfer];
@@ -29,6 +30,11 @@ pub fn need(spec: &Spec) -> Option<(u32, Vec<String>)> {
     }
     let mut conductors = 0;
     let mut devices = Vec::new();
+    if spec.is_any(&[Category::Reader]) {
+        // A reader is on the wall or the frame unless its words put it on the leaf.
+        let count = wire::conductors("reader").filter(|_| spec.word(names::MOUNTING) == "door")?;
+        return Some((count, vec![format!("reader {count}")]));
+    }
     let electrified = spec.word(names::ELECTRIFIED);
     if !matches!(electrified, "" | "none" | "no") {
         let count = wire::conductors(&format!("electrified={electrified}")).unwrap_or(2);
@@ -123,15 +129,19 @@ pub fn instead(
     numbers: &[String],
     wanted: u32,
 ) -> (Category, Attributes, Decimal) {
-    let attributes = Attributes::from([
-        (names::TYPE, Value::text("concealed")),
-        (names::CONDUCTORS, Value::count(transfer_size(job, "concealed", wanted))),
-    ]);
     let doors = job.doors(set).filter(|door| numbers.contains(&door.number));
     let count = doors
         .map(|door| wired.iter().map(|spec| spec.count_at(door)).sum::<Decimal>() * Decimal::from(door.count))
         .sum();
-    (Category::PowerTransfer, attributes, count)
+    (Category::PowerTransfer, concealed(job, wanted), count)
+}
+
+/// A concealed transfer of at least so many conductors, as attributes to ask the catalog for.
+pub fn concealed(job: &Job, wanted: u32) -> Attributes {
+    Attributes::from([
+        (names::TYPE, Value::text("concealed")),
+        (names::CONDUCTORS, Value::count(transfer_size(job, "concealed", wanted))),
+    ])
 }
 
 /// Transfers of a set, by its lines.

@@ -38,6 +38,7 @@ pub fn kind_of(spec: &Spec) -> &'static str {
         (Some(Category::ElectricStrike), _) => "electric-strike",
         (Some(Category::ElectromagneticLock), _) => "electromagnetic-lock",
         (Some(Category::RequestToExit), _) => "request-to-exit",
+        (_, "latch-retraction") if spec.word(names::DRIVE) == "motor" => "latch-retraction motor",
         (_, "latch-retraction") => "latch-retraction",
         (_, "delayed-egress") => "delayed-egress",
         (_, "" | "none" | "no") => "",
@@ -75,6 +76,8 @@ pub struct Drop {
     start: Decimal,
     /// Length in feet and gauge: of hinge and leaf, of the feeder.
     runs: [(Decimal, u32); 2],
+    /// Whether the job terms give the feeder's length or gauge.
+    has_feeder: bool,
     /// What the job terms leave open, with what was taken.
     taken: Vec<String>,
 }
@@ -101,7 +104,8 @@ impl Drop {
         let feeder = or_usual(terms.feeder_feet, "feeder_feet", " ft");
         let feeder_gauge = or_usual(terms.feeder_gauge, "feeder_gauge", " AWG");
         let runs = [(wire::limit("hinge_feet"), hinge_gauge), (Decimal::from(feeder), feeder_gauge)];
-        Some(Drop { device: kind_of(spec), volts, hold, start, runs, taken })
+        let has_feeder = terms.feeder_feet.is_some() || terms.feeder_gauge.is_some();
+        Some(Drop { device: kind_of(spec), volts, hold, start, runs, has_feeder, taken })
     }
 
     fn lost(&self, (feet, gauge): (Decimal, u32)) -> Decimal {
@@ -112,10 +116,25 @@ impl Drop {
         wire::limit("drop_share") * Decimal::from(self.volts)
     }
 
-    /// More than the transfer bears, or than the device stands.
+    /// More than the transfer bears, or than the device stands. A feeder of which the job terms say nothing is nobody's
+    /// mistake: it counts where they give it.
     pub fn is_over(&self) -> bool {
         let currents = self.hold > wire::limit("continuous_amps") || self.start > wire::limit("pulse_amps");
-        currents || self.runs.iter().map(|run| self.lost(*run)).sum::<Decimal>() > self.allowed()
+        let counted = if self.has_feeder { &self.runs[..] } else { &self.runs[..1] };
+        currents || counted.iter().map(|run| self.lost(*run)).sum::<Decimal>() > self.allowed()
+    }
+
+    /// How long the feeder may be at its gauge, where the one that was taken is too long.
+    fn longest(&self) -> String {
+        let [hinge, (feet, gauge)] = self.runs;
+        let left = self.allowed() - self.lost(hinge);
+        let of_foot = wire::drop(Decimal::ONE, self.start, gauge).unwrap_or_default();
+        match left.checked_div(of_foot).map(|longest| longest.floor()) {
+            Some(longest) if longest >= Decimal::ONE && longest < feet => {
+                format!(" At {gauge} AWG the feeder may be {longest} ft long; a longer one takes heavier wire.")
+            }
+            _ => String::new(),
+        }
     }
 
     /// The sums in words: `2 x 3 ft x 0.5 A x 25.67 ohm / 1000 ft = 0.08 V`.
@@ -134,10 +153,11 @@ impl Drop {
         let taken = if self.taken.is_empty() {
             String::new()
         } else {
-            format!(" The job terms do not give {}; these were taken.", self.taken.join(", "))
+            let verb = if self.taken.len() == 1 { "that was" } else { "these were" };
+            format!(" The job terms do not give {}; {verb} taken.", self.taken.join(", "))
         };
         format!(
-            "{}: {} A held, {} A at the start at {} V; an electrified hinge bears {} A and {} A. Lost at the start: {}; {} V allowed.{taken}",
+            "{}: {} A held, {} A at the start at {} V; an electrified hinge bears {} A and {} A. Lost at the start: {}; {} V allowed.{}{taken}",
             self.device.replace('-', " "),
             self.hold.normalize(),
             self.start.normalize(),
@@ -146,6 +166,7 @@ impl Drop {
             wire::limit("pulse_amps").normalize(),
             runs.join("; "),
             self.allowed().normalize(),
+            self.longest(),
         )
     }
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
-use crate::complete::act::Act;
+use crate::complete::act::{Act, plain_answers};
 use super::hinge_count::wires;
 use crate::trade::category::Category;
 use crate::trade::hinge;
@@ -25,7 +25,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "The place of the electrified hinge",
         "a leaf has an electrified hinge",
-        "on a leaf of two hinges it is asked about; an added one takes the place of one ordinary hinge, so that the number of hinges stays; center of three, third from the top of four, else second from the bottom; it bears no load",
+        "on a leaf of two hinges it is asked about; an added one takes the place of one ordinary hinge, so that the number of hinges stays; center of three, third from the top of four; on a leaf of more the second from the bottom is taken and asked about; it bears no load",
         "",
         ("SDI 130-15 clause 4", "read"),
         ("a hinge of 6 conductors on a leaf of three", "plain hinges only"),
@@ -36,6 +36,9 @@ pub const RULE: Rule = Rule {
 };
 
 const CODE: &str = "electrified-hinge-place";
+
+/// Hinges of a leaf for which the preparation standard names no place.
+const MANY: u32 = 5;
 
 /// On a leaf of two hinges both carry it: no place is left for one that must not.
 fn of_two(job: &Job, out: &mut Out, set: usize, doors: &[&Door]) {
@@ -97,6 +100,13 @@ fn run(job: &Job, out: &mut Out) {
             let says = format!("The electrified hinge is the {place}; it bears no load.");
             let mut finding = out.about_set(job, set, numbers, &format!("job:{place}"), says);
             finding.help = "the frame and door makers prepare that place before labels are fixed".to_owned();
+            // The preparation standard ends at four hinges.
+            if place == hinge::electrified_place_words(MANY) {
+                finding.says = format!("The electrified hinge of a leaf of five hinges or more: {place} taken; the preparation standard names no place.");
+                finding.kind = Kind::Question;
+                finding.priced_as = place.to_owned();
+                finding.answers = plain_answers(&[place, "another between top and bottom, as the frame drawing says"]);
+            }
             out.say(finding);
         }
     }

@@ -1,5 +1,7 @@
 //! Where hinges stand on the leaf.
 
+use rust_decimal::Decimal;
+
 use super::hinge_count::wires;
 use crate::complete::act::Act;
 use crate::complete::devices;
@@ -33,6 +35,9 @@ pub const RULE: Rule = Rule {
 
 const CODE: &str = "hinge-position";
 
+/// More hinges of a leaf than any convention places.
+const MOST: u32 = 9;
+
 fn run(job: &Job, out: &mut Out) {
     if !out.settled {
         return;
@@ -53,7 +58,7 @@ fn run(job: &Job, out: &mut Out) {
             let wires = if need == 0 { "wire hole and path".to_owned() } else { format!("wire hole and path for {need} conductors or more ({words})") };
             let high = first.value_at(door, names::HEIGHT).and_then(Value::as_length).or_else(|| Inches::fraction(4, 1, 2)).unwrap_or_default();
             let wide = first.value_at(door, names::WIDTH).and_then(Value::as_length);
-            let count = hinge::count(height);
+            let count = number_of(job, set, door, height);
             let place = hinge::electrified_place(count).filter(|_| wired);
             let size = wide.map_or_else(|| high.in_fractions(), |wide| format!("{} x {}", high.in_fractions(), wide.in_fractions()));
             for leaf in leaves(door) {
@@ -74,6 +79,14 @@ fn run(job: &Job, out: &mut Out) {
             }
         }
     }
+}
+
+/// Hinges of each leaf: those that are priced, where they come out even; else by the rule.
+fn number_of(job: &Job, set: usize, door: &Door, height: Inches) -> u32 {
+    let listed: Decimal = job.all_of(set, &[Category::Hinge, Category::SpringHinge]).iter().map(|spec| spec.count_at(door)).sum();
+    let added: Decimal = job.added_to(door.index, &[Category::Hinge], CODE).iter().flat_map(|added| &added.shares).filter(|(opening, _)| *opening == door.index).map(|(_, share)| *share).sum();
+    let of_leaf = (listed + added) / Decimal::from(door.leaves.max(1));
+    u32::try_from(of_leaf).ok().filter(|count| of_leaf.fract().is_zero() && (2..=MOST).contains(count)).unwrap_or_else(|| hinge::count(height))
 }
 
 /// What can be said of the hinges of a leaf whose height is not known.

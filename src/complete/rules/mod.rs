@@ -20,7 +20,7 @@ rules! {
     no_doors, set_not_defined, set_not_used, opening_without_set, door_numbers, line_excluded,
     hinge_count, hinge_size, hinge_weight, hinge_bearing, hinge_base, hinge_pin,
     finish_missing, finish_by_base,
-    power_transfer, electrified_hinge_place, electrified_hinge_twice, conductor_count, conductors_short,
+    power_transfer, electrified_hinge_place, electrified_hinge_like, electrified_hinge_made, electrified_hinge_twice, conductor_count, conductors_short,
     mortar_guard, leaf_raceway, template_first, transfer_without_device, transfer_limits,
     fire_closer, fire_latch, fire_hold_open, fire_exit_hardware, fire_hinge,
     fail_mode, fire_electric_strike, power_supply,

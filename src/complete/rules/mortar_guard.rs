@@ -1,4 +1,4 @@
-//! The guard behind an electrified cut-out of a frame that is grouted.
+//! The guard behind a cut-out of a frame that is grouted.
 
 use rust_decimal::Decimal;
 
@@ -17,9 +17,9 @@ pub const RULE: Rule = Rule {
         Kind::Assumption,
         Weight::Goods,
         "Guard behind the cut-out in the frame",
-        "a hollow-metal frame in masonry, concrete or an unknown wall has an electrified hinge, transfer or electric strike",
-        "one guard behind each such cut-out, listed as the frame maker's supply; in a stud wall none; a frame of wood or aluminum needs a path for the wires instead",
-        "one for each electrified cut-out",
+        "a hollow-metal frame in masonry, concrete or an unknown wall has an electrified hinge, transfer or electric strike; or in masonry or concrete a concealed overhead stop or closer is let into its head",
+        "one guard behind each such cut-out, listed as the frame maker's supply; in a stud wall none, unless a remark speaks of grout; a frame of wood or aluminum needs a path for the wires instead",
+        "one for each cut-out",
         ("SDI 130-15 clause 6; HMMA on grouted frames; hinge maker's sheet", "read"),
         ("electrified hinge, hollow-metal frame, masonry", "the same in a stud wall"),
     ),
@@ -37,12 +37,14 @@ fn run(job: &Job, out: &mut Out) {
         }
         let transfers = devices::transfers(job, set);
         let strikes = job.all_of(set, &[Category::ElectricStrike]);
+        let heads: Vec<_> = job.all_of(set, &[Category::OverheadStop, Category::Closer]).into_iter().filter(|spec| spec.word(names::MOUNTING) == "concealed").collect();
         let mut shares = Vec::new();
         let (mut grouted, mut unknown) = (Vec::new(), Vec::new());
         // A frame that stands already is grouted or not; and a loop on the surface has no cut-out.
         for door in job.doors(set).filter(|door| !door.speaks_of("existing")).filter(|door| door.hollow_metal_frame() || door.frame_material.is_empty() && !door.aluminum()) {
             let wall = door.wall.as_deref().unwrap_or("");
-            if wall.contains("stud") || wall.contains("gyp") || wall.contains("drywall") {
+            let grouted_anyway = door.speaks_of("grouted");
+            if (wall.contains("stud") || wall.contains("gyp") || wall.contains("drywall")) && !grouted_anyway {
                 continue;
             }
             let cut = |kind: Option<&Value>| kind.and_then(Value::as_text) != Some("door-loop");
@@ -53,23 +55,26 @@ fn run(job: &Job, out: &mut Out) {
                 .flat_map(|added| added.shares.iter().filter(|(opening, _)| *opening == door.index))
                 .map(|(_, share)| *share)
                 .sum();
-            let cuts = listed + added;
+            // What is let into the head is kept free of mortar where mortar is sure.
+            let sure = grouted_anyway || !wall.is_empty();
+            let of_head: Decimal = heads.iter().filter(|_| sure).map(|spec| spec.count_at(door)).sum();
+            let cuts = listed + added + of_head;
             if cuts.is_zero() {
                 continue;
             }
             shares.push((door.index, cuts));
-            if wall.is_empty() { unknown.push(door.number.clone()) } else { grouted.push(door.number.clone()) }
+            if !sure { unknown.push(door.number.clone()) } else { grouted.push(door.number.clone()) }
         }
         if shares.is_empty() {
             continue;
         }
         let attributes = Attributes::from([(names::KIND, Value::text("mortar-guard"))]);
-        let mut addition = out.addition(set, Category::FrameGuard, attributes, shares, "Mortar kept out of an electrified cut-out of the frame.");
+        let mut addition = out.addition(set, Category::FrameGuard, attributes, shares, "Mortar kept out of a cut-out of the frame.");
         addition.ours = false;
         addition.by = Some("frame maker".to_owned());
         out.acts.push(Act::Add(addition));
         if !grouted.is_empty() {
-            let says = "Hollow-metal frames in masonry or concrete: a mortar guard behind each electrified cut-out, by the frame maker.";
+            let says = "Hollow-metal frames that are grouted, in masonry or concrete: a mortar guard behind each cut-out for wires and for what is let into the head, by the frame maker.";
             out.say(out.about_set(job, set, grouted, "job:grouted", says));
         }
         if !unknown.is_empty() {

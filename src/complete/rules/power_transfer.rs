@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
+use super::electrified_hinge_like::COPIED;
 use crate::complete::act::keep_or_not;
 use crate::complete::devices;
 use crate::complete::spec::Spec;
-use crate::trade::attribute::{Attr, Attributes, Value, names};
+use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::trade::hinge::count as hinge_count;
 use crate::trade::wire;
@@ -33,12 +34,6 @@ pub const RULE: Rule = Rule {
     quiet: "door 101 36x84 hm; hinge 2; hinge 1 conductors=6; mortise-lock 1 function=F07 electrified=fail-secure",
 };
 
-/// What an electrified hinge copies from the ordinary hinges of its leaf.
-const COPIED: &[Attr] = &[
-    names::HEIGHT, names::WIDTH, names::WEIGHT, names::BEARING, names::FINISH, names::LOOK, names::BASE, names::PIN,
-    names::CORNERS, names::TIP, names::KNUCKLES, names::MOUNT, names::MAKER,
-];
-
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let on_leaf = devices::on_leaf(job, set);
@@ -60,6 +55,8 @@ fn run(job: &Job, out: &mut Out) {
     }
 }
 
+const CODE: &str = "power-transfer";
+
 type Wires<'a> = (u32, u32, &'a str);
 
 /// An electrified hinge for each electrified leaf, alike for doors whose ordinary hinges are alike.
@@ -71,7 +68,8 @@ fn by_hinge(job: &Job, out: &mut Out, set: usize, hinge: &Spec, on_leaf: &[&Spec
     let mut existing = Vec::new();
     for door in job.doors(set) {
         let leaves = devices::leaves(on_leaf, door);
-        if leaves == 0 {
+        // An answer may have given it another transfer.
+        if leaves == 0 || !job.added_to(door.index, &[Category::PowerTransfer], CODE).is_empty() {
             continue;
         }
         if door.speaks_of("existing") {
