@@ -135,8 +135,11 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     swapped(reader, &mut door_material, M::DoorFinish, findings);
     swapped(reader, &mut frame_material, M::FrameFinish, findings);
     let mut rating = rated(&reader.text(M::Rating));
+    let of_frame = rated(&reader.text(M::FrameRating));
     if rating.text.is_empty() {
-        rating = rated(&reader.text(M::FrameRating));
+        rating = of_frame;
+    } else {
+        rating.frame_minutes = of_frame.minutes;
     }
     if rating.wall_minutes.is_none() {
         rating.wall_minutes = rated(&reader.text(M::WallRating)).minutes.filter(|minutes| *minutes > 0);

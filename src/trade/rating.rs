@@ -18,6 +18,8 @@ pub struct Rating {
     pub temperature_rise: Option<u32>,
     /// The cell gives the rating of the wall, not of the door (`2 HR WALL`): minutes of the wall.
     pub wall_minutes: Option<u32>,
+    /// What a column of frames says beside that of doors, where it says minutes (0: not rated).
+    pub frame_minutes: Option<u32>,
 }
 
 /// What an entry of the table says.
@@ -71,10 +73,9 @@ impl Rating {
         }
         let wall = ["WALL", "PARTITION", "BARRIER"].iter().find(|word| words.split(' ').any(|found| found == **word));
         if let Some(wall) = wall.filter(|_| !words.contains("SMOKE")) {
-            let rest = words.split(' ').filter(|word| word != wall).collect::<Vec<_>>().join(" ");
-            let mut of_wall = Rating::default();
-            read_words(&rest, &mut of_wall);
-            rating.wall_minutes = of_wall.minutes.filter(|minutes| *minutes > 0);
+            let (of_wall, rest) = beside(&words, wall);
+            rating.wall_minutes = of_wall.filter(|minutes| *minutes > 0);
+            read_words(&rest, &mut rating);
             return rating;
         }
         read_words(&words, &mut rating);
@@ -97,6 +98,38 @@ pub fn door_in_wall(minutes: u32) -> Option<u32> {
     let rows = super::table::rows(include_str!("../../catalogs/trade/wall_ratings.csv"));
     rows.iter().find(|row| row.get(0).parse() == Ok(minutes)).and_then(|row| row.get(1).parse().ok())
 }
+
+/// The minutes that stand beside the word of a wall, before it or else behind it, and the words that are left: in
+/// `20 MIN DOOR IN 1 HR WALL` the door's.
+fn beside(words: &str, wall: &str) -> (Option<u32>, String) {
+    let all: Vec<&str> = words.split(' ').collect();
+    let Some(at) = all.iter().position(|word| *word == wall) else { return (None, words.to_owned()) };
+    let minutes = |phrase: &[&str]| match WORDS.get(&phrase.join(" ")) {
+        Some(Says::Minutes(minutes)) => Some(*minutes),
+        _ => None,
+    };
+    // `2 HR RATED WALL`: what says nothing of time may stand between.
+    let idle = |word: &str| word != "DOOR" && matches!(WORDS.get(word), Some(Says::Noise | Says::Rated));
+    let mut end = at;
+    while end > 0 && minutes(&all[end - 1..end]).is_none() && idle(all[end - 1]) && !UNITS.contains(&all[end - 1]) {
+        end -= 1;
+    }
+    let before = (1..=end.min(LONGEST)).rev().find_map(|length| Some((end - length..at + 1, minutes(&all[end - length..end])?)));
+    let behind = || {
+        let from = at + 1;
+        (1..=(all.len() - from).min(LONGEST)).rev().find_map(|length| Some((at..from + length, minutes(&all[from..from + length])?)))
+    };
+    match before.or_else(behind) {
+        Some((taken, minutes)) => (Some(minutes), [&all[..taken.start], &all[taken.end..]].concat().join(" ")),
+        None => (None, [&all[..at], &all[at + 1..]].concat().join(" ")),
+    }
+}
+
+/// Words of an entry at most.
+const LONGEST: usize = 5;
+
+/// Words of time: noise alone, part of an entry behind a number.
+const UNITS: [&str; 3] = ["MIN", "MINUTE", "MINUTES"];
 
 /// Upper case, plain hyphens, one space between words, fraction glyphs spelled out.
 fn tidy(cell: &str) -> String {
@@ -122,7 +155,7 @@ fn read_words(text: &str, rating: &mut Rating) -> bool {
     let mut at = 0;
     let mut all_known = true;
     while at < words.len() {
-        let taken = (1..=(words.len() - at).min(5)).rev().find_map(|length| {
+        let taken = (1..=(words.len() - at).min(LONGEST)).rev().find_map(|length| {
             let phrase = words[at..at + length].join(" ");
             let says = WORDS.get(&phrase).copied()?;
             // `UL A` as a whole, but a bare letter or figure after another reading is no second class.
@@ -247,5 +280,17 @@ mod tests {
         let wall = Rating::parse("2 HR WALL");
         assert_eq!((wall.minutes, wall.wall_minutes), (None, Some(120)));
         assert!(wall.is_fire_door());
+        for (text, door, of_wall) in [
+            ("20 MIN DOOR IN 1 HR WALL", Some(20), Some(60)),
+            ("1 HR WALL / 45 MIN DOOR", Some(45), Some(60)),
+            ("90 MIN IN 2 HR RATED WALL", Some(90), Some(120)),
+            ("WALL 2 HR", None, Some(120)),
+            ("1-1/2 HR DOOR, 2 HR WALL", Some(90), Some(120)),
+            ("2 HR PARTITION", None, Some(120)),
+            ("20S IN 1 HR WALL", Some(20), Some(60)),
+        ] {
+            let rating = Rating::parse(text);
+            assert_eq!((rating.minutes, rating.wall_minutes), (door, of_wall), "{text}");
+        }
     }
 }

@@ -7,6 +7,7 @@ use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::door::Door;
 use crate::complete::job::Job;
+use crate::complete::spec::Spec;
 use crate::finding::{Kind, Weight};
 
 /// The rule.
@@ -17,7 +18,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "Bottom bolt without a floor strike",
         "a pair has flush bolts and no dust-proof strike",
-        "one dust-proof strike for each pair is added",
+        "one dust-proof strike for each pair is added; where the only bolt is a top bolt none is, and on a rated pair a fire pin for the bottom edge is spoken of",
         "one for each pair",
         ("common practice", "common practice"),
         ("a pair with flush bolts", "a pair with flush bolts and a dust-proof strike"),
@@ -30,6 +31,14 @@ pub const RULE: Rule = Rule {
 
 const CODE: &str = "dust-proof-strike";
 
+/// A bolt whose words put it at the top, and say nothing of a bottom or a set.
+fn top_only(bolt: &Spec) -> bool {
+    let text = bolt.wording.text.to_lowercase();
+    let mut words = text.split(|letter: char| !letter.is_alphanumeric());
+    let top = words.clone().any(|word| word == "top");
+    top && !words.any(|word| matches!(word, "bottom" | "bott" | "btm" | "bot" | "set" | "sets" | "pair" | "pr" | "kit"))
+}
+
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         if job.names(set, &[Category::DustProofStrike]) {
@@ -38,6 +47,18 @@ fn run(job: &Job, out: &mut Out) {
         let bolts = job.lines_of(set, &[Category::FlushBolt]);
         // Bolts of the set, or those that an answer added.
         let has = |door: &&Door| !bolts.is_empty() || !job.added_to(door.index, &[Category::FlushBolt], CODE).is_empty();
+        // A bolt into the head alone has nothing to land in the floor.
+        if !bolts.is_empty() && bolts.iter().all(|bolt| top_only(bolt)) {
+            let doors = job.numbers_of(set, |door| door.is_pair() && door.fire);
+            if !doors.is_empty() {
+                let ids: Vec<_> = bolts.iter().map(|bolt| bolt.id).collect();
+                let says = "A top bolt alone on rated pairs: the listing asks for a fire pin near the bottom of the meeting edge; the bolt's maker supplies it.";
+                let mut finding = out.about_lines(job, set, &ids, doors, "job:pin", says);
+                finding.help = "ask whether the bottom bolt was forgotten; the listing and the authority having jurisdiction decide".to_owned();
+                out.say(finding);
+            }
+            continue;
+        }
         let doors: Vec<_> = job.doors(set).filter(|door| door.is_pair()).filter(has).collect();
         if doors.is_empty() {
             continue;

@@ -7,6 +7,7 @@ use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
+use crate::complete::spec::Spec;
 use crate::finding::{Kind, Weight};
 
 /// The rule.
@@ -35,7 +36,10 @@ fn run(job: &Job, out: &mut Out) {
         let mut shares = Vec::new();
         let mut numbers = Vec::new();
         for door in job.doors(set).filter(|door| door.fire) {
-            let has: Decimal = closing.iter().map(|spec| spec.count_at(door)).sum();
+            // Spring hinges close a fire door by twos.
+            let (springs, closers): (Vec<&Spec>, Vec<&Spec>) = closing.iter().copied().partition(|spec| spec.is_any(&[Category::SpringHinge]));
+            let springs: Decimal = springs.iter().map(|spec| spec.count_at(door)).sum();
+            let has: Decimal = closers.iter().map(|spec| spec.count_at(door)).sum::<Decimal>() + (springs / Decimal::TWO).floor();
             let missing = Decimal::from(door.leaves) - has;
             // One for the opening, written for a pair, is a line per leaf more often than one leaf without closer.
             if missing > Decimal::ZERO {
@@ -55,7 +59,9 @@ fn run(job: &Job, out: &mut Out) {
             attributes.insert(names::FINISH, Value::Text(finish));
         }
         out.add(set, Category::Closer, attributes, shares, "A fire door closes by itself.");
-        let mut finding = out.about_set(job, set, numbers, "job:", "Rated doors without a closing device on each leaf: a closer for each such leaf added.");
+        let springs = closing.iter().any(|spec| spec.is_any(&[Category::SpringHinge]));
+        let says = format!("Rated doors without a closing device on each leaf: a closer for each such leaf added{}.", if springs { "; spring hinges count by two a leaf" } else { "" });
+        let mut finding = out.about_set(job, set, numbers, if springs { "job:springs" } else { "job:" }, says);
         finding.help = "the listing and the authority having jurisdiction decide".to_owned();
         out.say(finding);
     }

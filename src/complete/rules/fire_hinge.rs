@@ -1,7 +1,9 @@
 //! Hinges of fire doors are steel or stainless with bearings.
 
-use crate::complete::spec::Grade;
-use crate::trade::attribute::{Value, names};
+use crate::complete::door::Door;
+use crate::complete::spec::{Grade, Spec};
+use crate::trade::attribute::{Attr, Value, names};
+use crate::trade::limits;
 use crate::trade::category::Category;
 use crate::trade::finish;
 use crate::complete::act::{Out, Rule, page};
@@ -15,16 +17,64 @@ pub const RULE: Rule = Rule {
         Kind::Assumption,
         Weight::LifeSafety,
         "Hinges on a fire door",
-        "a rated door has plain bearing hinges, or hinges of brass, bronze or aluminum by their finish",
-        "ball bearing and the steel equivalent of the finish are taken",
-        "",
-        ("NFPA 80 6.4.3; A156.1", "read"),
+        "a rated door has plain bearing hinges, hinges of brass, bronze or aluminum by their finish, hinges too small for a leaf of 1-3/4 in, standard weight above 8-0, or a continuous hinge that is not said to be listed",
+        "ball bearing, the steel equivalent of the finish, the size and the weight of the table, and a listed continuous hinge are taken",
+        "leaves of 1-3/4 in: 4-1/2 x .134 up to 8-0, .180 above",
+        ("NFPA 80 6.4.3; A156.1; Table 6.4.3.1 as summarized by a hollow-metal maker", "read"),
         ("hinges 626 on a 90 minute door", "hinges 652"),
     ),
     run,
     fires: "door 101 36x84 hm stud 90min; hinge 3 finish=626 bearing=ball; closer 1; mortise-lock 1 function=F07",
     quiet: "door 101 36x84 hm stud 90min; hinge 3 finish=652 bearing=ball; closer 1; mortise-lock 1 function=F07",
 };
+
+/// A continuous hinge of a rated door is a listed one.
+fn continuous(job: &Job, out: &mut Out, set: usize, rated: &[usize]) {
+    for spec in job.lines_of(set, &[Category::ContinuousHinge]) {
+        if spec.reading.attributes.get(&names::FIRE_LISTED).and_then(|heard| heard.found()).is_some_and(Value::is_true) {
+            continue;
+        }
+        out.give_at(job, spec.id, rated, names::FIRE_LISTED, Value::Flag(true), (Grade::Assumed, true));
+        let says = "Continuous hinges on rated doors: listed ones taken.";
+        out.say(out.about_lines(job, set, &[spec.id], job.numbers_of(set, |door| door.fire), "job:continuous", says));
+    }
+}
+
+/// Sizes and weights that the words give and the table of the standard does not allow at a leaf of 1-3/4 in.
+fn small(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
+    let usual = limits::inches("hinge_usual_thickness");
+    let (least, standard_to) = (limits::inches("fire_hinge_least"), limits::inches("fire_hinge_standard_to"));
+    let full = |door: &Door| door.fire && door.thickness.is_none_or(|thick| thick >= usual);
+    // By the words alone, whatever this rule has made of them.
+    let written = |attribute: Attr| spec.reading.attributes.get(&attribute).and_then(|heard| heard.found());
+    let lower = |attribute: Attr| written(attribute).and_then(Value::as_length).is_some_and(|length| length < least);
+    let low = lower(names::HEIGHT);
+    let doors: Vec<&Door> = job.doors(set).filter(|door| low && full(door)).collect();
+    if !doors.is_empty() {
+        give(job, out, spec, &doors, (names::HEIGHT, Value::Length(least)));
+        if lower(names::WIDTH) {
+            give(job, out, spec, &doors, (names::WIDTH, Value::Length(least)));
+        }
+        let says = format!("Hinges lower than {} in on rated doors of 1-3/4 in: {} in taken.", least.in_fractions(), least.in_fractions());
+        out.say(out.about_lines(job, set, &[spec.id], numbers(&doors), "job:size", says));
+    }
+    let light = written(names::WEIGHT).and_then(Value::as_text) == Some("standard");
+    let doors: Vec<&Door> = job.doors(set).filter(|door| light && full(door) && door.height.is_some_and(|high| high > standard_to)).collect();
+    if !doors.is_empty() {
+        give(job, out, spec, &doors, (names::WEIGHT, Value::text("heavy")));
+        let says = "Hinges of standard weight on rated doors above 8-0: heavy weight (.180) taken.";
+        out.say(out.about_lines(job, set, &[spec.id], numbers(&doors), "job:weight", says));
+    }
+}
+
+fn numbers(doors: &[&Door]) -> Vec<String> {
+    doors.iter().map(|door| door.number.clone()).collect()
+}
+
+fn give(job: &Job, out: &mut Out, spec: &Spec, doors: &[&Door], (attribute, value): (Attr, Value)) {
+    let indexes: Vec<usize> = doors.iter().map(|door| door.index).collect();
+    out.give_at(job, spec.id, &indexes, attribute, value, (Grade::Assumed, true));
+}
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
@@ -34,7 +84,9 @@ fn run(job: &Job, out: &mut Out) {
         if numbers.is_empty() {
             continue;
         }
+        continuous(job, out, set, &rated);
         for spec in job.lines_of(set, &[Category::Hinge]) {
+            small(job, out, set, spec);
             if spec.says(names::BEARING) && spec.word(names::BEARING) == "plain" {
                 out.give_at(job, spec.id, &rated, names::BEARING, Value::text("ball"), changed);
                 let says = "Plain bearing hinges on rated doors: ball bearing taken.";

@@ -18,7 +18,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "Weight class of hinges",
         "a hinge line says neither standard nor heavy weight",
-        "heavy where a leaf is estimated at 150 lb or more, or is wider than 36 in and has a closer, or is thicker than 1-3/4; else standard",
+        "heavy where a leaf is estimated at 150 lb or more, or is wider than 36 in and has a closer, or is thicker than 1-3/4, or is rated and higher than 8-0; else standard",
         "150 lb; 36 in; heavy .180 at 4-1/2, .190 at 5",
         ("hinge makers' guidance; NFPA 80 good practice as reported", "reported"),
         ("a leaf 48 wide and 96 high", "a hinge of heavy weight"),
@@ -47,7 +47,8 @@ fn weigh(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
             let closer = job.has(set, door, &[Category::Closer, Category::Operator], CODE);
             let wide = door.widest_leaf().is_some_and(|width| width > limits::inches("hinge_wide_leaf")) && closer;
             let thick = door.thickness.is_some_and(|thick| thick > limits::inches("hinge_usual_thickness"));
-            wide || thick || door.leaf_weight().is_some_and(|pounds| pounds >= limits::number("hinge_heavy_leaf"))
+            let rated = door.fire && door.height.is_some_and(|high| high > limits::inches("fire_hinge_standard_to"));
+            wide || thick || rated || door.leaf_weight().is_some_and(|pounds| pounds >= limits::number("hinge_heavy_leaf"))
         })
         .map(|door| (door.index, door.number.clone()))
         .collect();
@@ -63,7 +64,7 @@ fn weigh(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
         out.say(out.about_lines(job, set, &[spec.id], light, "job:standard", says));
     }
     if !heavy.is_empty() {
-        let says = "The weight class of hinges is not given: heavy weight taken, since the leaf is estimated at 150 lb or more, wider than 36 in with a closer, or thicker than 1-3/4 in.";
+        let says = "The weight class of hinges is not given: heavy weight taken, since the leaf is estimated at 150 lb or more, wider than 36 in with a closer, thicker than 1-3/4 in, or rated and higher than 8-0.";
         let numbers = heavy.into_iter().map(|(_, number)| number).collect();
         out.say(out.about_lines(job, set, &[spec.id], numbers, "job:heavy", says));
     }

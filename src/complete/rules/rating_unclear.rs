@@ -14,8 +14,8 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::LifeSafety,
         "How long a door is rated",
-        "a rating cell says that the door is rated and not how long, or gives the rating of the wall",
-        "checked as a fire door meanwhile; beside the rating of a wall the usual one of its door is shown",
+        "a rating cell says that the door is rated and not how long, or gives the rating of the wall; or the door is rated less than is usual in its wall, or otherwise than its frame",
+        "checked as a fire door meanwhile; beside the rating of a wall the usual one of its door is shown; where door and frame differ the lower counts for the assembly",
         "by the table trade/wall_ratings.csv",
         ("IBC Table 716.1(2) from memory; trade slides", "from memory"),
         ("X in the rating column", "45 MIN in the rating column"),
@@ -25,12 +25,29 @@ pub const RULE: Rule = Rule {
     quiet: "door 101 36x84 hm stud 45min; hinge 3; closer 1; mortise-lock 1 function=F07",
 };
 
+/// Minutes of the door and of what it stands in, with the doors.
+type Pairs = BTreeMap<(u32, u32), Vec<usize>>;
+
+/// `20 minutes`, `not rated`.
+fn rated(minutes: u32) -> String {
+    if minutes == 0 { "not rated".to_owned() } else { format!("rated {minutes} minutes") }
+}
+
 fn run(job: &Job, out: &mut Out) {
     let mut unknown = Vec::new();
     let mut walls: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
+    let (mut low, mut frames): (Pairs, Pairs) = Default::default();
     for door in job.doors.iter().filter(|door| door.live) {
         let Some(rating) = job.schedule.openings.get(door.index).map(|opening| &opening.rating) else { continue };
+        if let (Some(minutes), Some(frame)) = (rating.minutes, rating.frame_minutes)
+            && minutes != frame
+        {
+            frames.entry((minutes, frame)).or_default().push(door.index);
+        }
         match (rating.minutes, rating.wall_minutes) {
+            (Some(minutes), Some(wall)) if rating::door_in_wall(wall).map_or(minutes == 0, |usual| minutes < usual) => {
+                low.entry((minutes, wall)).or_default().push(door.index);
+            }
             (Some(_), _) => {}
             (None, Some(wall)) => walls.entry(wall).or_default().push(door.index),
             (None, None) if rating.rated_unknown => unknown.push(door.index),
@@ -43,7 +60,8 @@ fn run(job: &Job, out: &mut Out) {
         finding.openings = openings.clone().map(|opening| opening.number.clone()).collect();
         finding.place = openings.clone().next().map(|opening| opening.place.clone());
         finding.excerpt = openings.map(|opening| opening.rating.text.clone()).next().unwrap_or_default();
-        finding.priced_as = "checked and priced as fire doors".to_owned();
+        let fire = doors.iter().filter_map(|index| job.doors.get(*index)).any(|door| door.fire);
+        finding.priced_as = if fire { "checked and priced as fire doors" } else { "priced as doors without rating" }.to_owned();
         finding.help = "ask the architect for the minutes, and write them into the door schedule".to_owned();
         out.say(finding);
     };
@@ -53,5 +71,13 @@ fn run(job: &Job, out: &mut Out) {
     for (wall, doors) in walls {
         let usual = rating::door_in_wall(wall).map(|minutes| format!("; a door in such a wall is usually rated {minutes}")).unwrap_or_default();
         tell(out, &doors, &format!("job:wall {wall}"), format!("The rating given is that of the wall, {wall} minutes{usual}."));
+    }
+    for ((minutes, wall), doors) in low {
+        let usual = rating::door_in_wall(wall).map(|usual| format!(", where {usual} is usual")).unwrap_or_default();
+        tell(out, &doors, &format!("job:low {minutes} {wall}"), format!("Doors {} in walls of {wall} minutes{usual}.", rated(minutes)));
+    }
+    for ((minutes, frame), doors) in frames {
+        let says = format!("Doors {} in frames {}: the assembly is worth the lower of the two.", rated(minutes), rated(frame));
+        tell(out, &doors, &format!("job:frame {minutes} {frame}"), says);
     }
 }

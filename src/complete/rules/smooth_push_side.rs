@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::LifeSafety,
         "Hardware low on the push side",
-        "a door that is not rated has a kick-down holder or a surface bolt",
+        "a door that is not rated has a kick-down holder",
         "priced as written",
         "smooth up to 10 in above the floor",
         ("ADA 2010 404.2.10 from memory; code article", "from memory"),
