@@ -114,10 +114,13 @@ fn beside(words: &str, wall: &str) -> (Option<u32>, String) {
     while end > 0 && minutes(&all[end - 1..end]).is_none() && idle(all[end - 1]) && !UNITS.contains(&all[end - 1]) {
         end -= 1;
     }
-    let before = (1..=end.min(LONGEST)).rev().find_map(|length| Some((end - length..at + 1, minutes(&all[end - length..end])?)));
+    let before =
+        (1..=end.min(LONGEST)).rev().find_map(|length| Some((end - length..at + 1, minutes(&all[end - length..end])?)));
     let behind = || {
         let from = at + 1;
-        (1..=(all.len() - from).min(LONGEST)).rev().find_map(|length| Some((at..from + length, minutes(&all[from..from + length])?)))
+        (1..=(all.len() - from).min(LONGEST))
+            .rev()
+            .find_map(|length| Some((at..from + length, minutes(&all[from..from + length])?)))
     };
     match before.or_else(behind) {
         Some((taken, minutes)) => (Some(minutes), [&all[..taken.start], &all[taken.end..]].concat().join(" ")),
