@@ -1,6 +1,7 @@
 //! Cards for doors: labels with their values, `Door: 101`, `Size: 3-0 x 7-0`, `HW set: 4`, repeated down a sheet, perhaps
 //! side by side; and a door schedule turned on its side, with the doors across and the facts down. Each card, or column,
-//! is read as the row that it would be in a table.
+//! is read as the row that it would be in a table. Under its facts a card may list its goods, `Hardware:` and the items
+//! below: they are the set of that door alone, unless the card names another.
 
 use crate::finding::Finding;
 use crate::place::column_letter;
@@ -8,10 +9,12 @@ use crate::place::column_letter;
 use super::columns::looks;
 use super::doors::{self, Reader};
 use super::headings::{self, Heard, Meaning as M};
+use super::itemtext::starts_with_quantity;
 use super::schedule::{LayoutNote, Opening, Role};
+use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
-use super::table::{Column, Holds, Table};
-use super::walk::{Gathered, Lane, Last, Walker};
+use super::table::{self, Column, Holds, Table};
+use super::walk::{self, Gathered, Lane, Last, Walker};
 use super::words::{self, plain};
 
 /// A label is no longer than this.
@@ -22,7 +25,11 @@ const LONGEST: usize = 32;
 pub(super) struct Cards {
     /// Indices of the rows, the first and the one after the last.
     rows: (usize, usize),
+    /// The rows among them that list goods.
+    goods: Option<(usize, usize)>,
     doors: Vec<Card>,
+    /// Different things that the labels tell.
+    told: usize,
 }
 
 /// One door's card.
@@ -50,19 +57,26 @@ struct Field {
     values: Vec<Cell>,
 }
 
-/// The labels and values of a row; `None` where it does not begin with a label.
+/// The labels and values of a row; `None` where it does not begin with a label. Beside the columns in which labels are
+/// expected only those count that are known and have a colon.
 fn fields(row: &Row, labels: Option<&[usize]>) -> Option<Vec<Field>> {
     let mut fields: Vec<Field> = Vec::new();
     for (at, cell) in row.cells.iter().enumerate() {
         let beside = row.cells.get(at + 1).is_some_and(|next| next.column == cell.column + 1);
-        let may_label = labels.is_none_or(|labels| labels.contains(&cell.column));
+        let expected = labels.is_none_or(|labels| labels.contains(&cell.column));
         let within =
             cell.text.split_once(':').filter(|(label, value)| label.len() <= LONGEST && !value.trim().is_empty());
         let label = within.map_or(cell.text.trim_end_matches(':'), |(label, _)| label).trim();
         let heard = if label.len() <= LONGEST { headings::exact(&headings::key(label)) } else { None };
-        let said = heard.is_some() || cell.text.contains(':') || labels.is_some() && beside;
+        let colon = cell.text.contains(':');
+        let said =
+            if expected { heard.is_some() || colon || labels.is_some() && beside } else { heard.is_some() && colon };
         let worded = label.len() <= LONGEST && label.bytes().all(|byte| !byte.is_ascii_digit()) && !label.is_empty();
-        if may_label && said && worded {
+        // What stands right beside a label is its value, whatever it says.
+        let value = fields.last().is_some_and(|field| {
+            field.values.is_empty() && cell.column == field.column + 1 && !colon && !(expected && labels.is_some())
+        });
+        if said && worded && !value {
             let values = within.map(|(_, value)| Cell { text: value.trim().to_string(), ..cell.clone() });
             let (heading, column) = (label.to_string(), cell.column);
             fields.push(Field { heading, heard, column, values: values.into_iter().collect() });
@@ -77,30 +91,61 @@ fn names_door(heard: Option<Heard>) -> bool {
     heard == Some(Heard::One(M::DoorNumber))
 }
 
-/// The numbers of the row with which cards begin: each label of a door number has at least one beside it.
-fn numbers(row: &Row) -> Option<Vec<Card>> {
-    let fields = fields(row, None)?;
-    let mut cards = Vec::new();
-    for field in &fields {
-        let fits = |cell: &Cell| looks(M::DoorNumber, &cell.text) == Some(true) && !cell.struck;
-        if !names_door(field.heard) || field.values.is_empty() || !field.values.iter().all(fits) {
-            return None;
-        }
-        cards.extend(field.values.iter().map(|number| Card {
-            label: field.column,
-            number: number.clone(),
-            facts: Vec::new(),
-        }));
-    }
-    (!cards.is_empty()).then_some(cards)
+/// What the first row of cards gives.
+#[derive(Default)]
+struct Begun {
+    doors: Vec<Card>,
+    known: Vec<M>,
+    /// Columns of labels.
+    labels: Vec<usize>,
 }
 
-/// The cards of a sheet. One alone is none: a title block has labels too.
+/// The numbers of the row with which cards begin: each label of a door number has at least one beside it. Other facts may
+/// follow them in the row.
+fn numbers(row: &Row) -> Option<Begun> {
+    let first = headings::key(row.cells.first()?.text.split(':').next()?);
+    if !names_door(headings::exact(&first)) {
+        return None;
+    }
+    let mut begun = Begun::default();
+    for field in fields(row, None)? {
+        let fits = |cell: &Cell| looks(M::DoorNumber, &cell.text) == Some(true) && !cell.struck;
+        if names_door(field.heard) {
+            if field.values.is_empty() || !field.values.iter().all(fits) {
+                return None;
+            }
+            begun.labels.push(field.column);
+            let card = |number: Cell| Card { label: field.column, number, facts: Vec::new() };
+            begun.doors.extend(field.values.into_iter().map(card));
+        } else {
+            field.heard?;
+            begun.labels.push(field.column);
+            take(field, row.number, &mut begun.doors, &mut begun.known);
+        }
+    }
+    (!begun.doors.is_empty()).then_some(begun)
+}
+
+/// Gives the values of a label to the cards in whose columns they stand.
+fn take(field: Field, row: u32, doors: &mut [Card], known: &mut Vec<M>) {
+    let meaning = meaning(field.heard, known);
+    if !known.contains(&meaning) {
+        known.push(meaning);
+    }
+    for value in field.values.into_iter().filter(|value| !value.struck) {
+        let own = doors.iter().position(|card| card.number.column == value.column);
+        let before = || doors.iter().rposition(|card| card.label <= value.column);
+        let Some(door) = own.or_else(before) else { continue };
+        doors[door].facts.push(Fact { heading: field.heading.clone(), meaning, row, cell: value });
+    }
+}
+
+/// The cards of a sheet. One alone must tell more: a title block has labels too.
 pub(super) fn find(sheet: &Sheet) -> Vec<Cards> {
     let mut found: Vec<Cards> = Vec::new();
     let mut at = 0;
     while at < sheet.rows.len() {
-        match numbers(&sheet.rows[at]).and_then(|cards| whole(sheet, at, cards)) {
+        match numbers(&sheet.rows[at]).and_then(|begun| whole(sheet, at, begun)) {
             Some(cards) => {
                 at = cards.rows.1;
                 found.push(cards);
@@ -108,16 +153,28 @@ pub(super) fn find(sheet: &Sheet) -> Vec<Cards> {
             None => at += 1,
         }
     }
-    if found.iter().map(|cards| cards.doors.len()).sum::<usize>() < 2 { Vec::new() } else { found }
+    let doors: usize = found.iter().map(|cards| cards.doors.len()).sum();
+    let alone = doors == 1 && found.iter().all(|cards| cards.goods.is_none() && cards.told < 5);
+    if alone { Vec::new() } else { found }
 }
 
-/// The rows that go on with cards, if they tell of doors: a set or a size, and something else.
-fn whole(sheet: &Sheet, first: usize, mut doors: Vec<Card>) -> Option<Cards> {
-    let mut labels: Vec<usize> = doors.iter().map(|card| card.label).collect();
-    labels.dedup();
-    let mut known: Vec<M> = Vec::new();
+/// A row of signs that closes a card.
+fn is_rule(row: &Row) -> bool {
+    row.cells.iter().all(|cell| {
+        cell.text.len() >= 3 && cell.text.chars().all(|sign| "_-=*~.\u{2013}\u{2014}\u{2500}\u{2501}".contains(sign))
+    })
+}
+
+/// The rows that go on with cards, if they tell of doors: a set, a size or goods, and something else.
+fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
+    let Begun { mut doors, mut known, labels } = begun;
+    let mut goods = None;
     let mut end = first + 1;
     while let Some(row) = sheet.rows.get(end) {
+        if is_rule(row) {
+            end += 1;
+            break;
+        }
         let apart = row.number > sheet.rows[end - 1].number + 1;
         let Some(fields) = fields(row, Some(&labels)) else { break };
         let heard = fields.iter().any(|field| field.heard.is_some());
@@ -127,23 +184,52 @@ fn whole(sheet: &Sheet, first: usize, mut doors: Vec<Card>) -> Option<Cards> {
         if foreign || apart && !heard || !heard && others == 0 {
             break;
         }
+        if goods.is_none() && others == 0 && fields.iter().all(|field| lists(field.heard)) {
+            let last = goods_end(sheet, end + 1, &labels);
+            if last > end + 1 {
+                goods = Some((end + 1, last));
+                end = last;
+                continue;
+            }
+        }
         for field in fields {
-            let meaning = meaning(field.heard, &known);
-            if !known.contains(&meaning) {
-                known.push(meaning);
-            }
-            for value in field.values.iter().filter(|value| !value.struck) {
-                let own = doors.iter().position(|card| card.number.column == value.column);
-                let before = || doors.iter().rposition(|card| card.label <= value.column);
-                let Some(door) = own.or_else(before) else { continue };
-                let heading = field.heading.clone();
-                doors[door].facts.push(Fact { heading, meaning, row: row.number, cell: value.clone() });
-            }
+            take(field, row.number, &mut doors, &mut known);
         }
         end += 1;
     }
-    let tells = known.iter().any(|meaning| matches!(meaning, M::Set | M::Size | M::Width | M::LeafWidth));
-    (tells && known.len() >= 3).then_some(Cards { rows: (first, end), doors })
+    let of_doors = |meaning: &M| matches!(meaning, M::Set | M::Size | M::Width | M::LeafWidth);
+    let told = known.iter().filter(|meaning| **meaning != M::Other).count();
+    let tells = known.iter().any(of_doors) && known.len() >= 3 || goods.is_some() && told >= 1;
+    tells.then_some(Cards { rows: (first, end), goods, doors, told })
+}
+
+/// Whether a label alone in its row stands above goods: `Hardware:`.
+fn lists(heard: Option<Heard>) -> bool {
+    matches!(heard, Some(Heard::SetOrDescription | Heard::One(M::Set | M::Description)))
+}
+
+/// The row after the goods that a card lists from a row on.
+fn goods_end(sheet: &Sheet, from: usize, labels: &[usize]) -> usize {
+    let ends = |at: usize| {
+        let row = &sheet.rows[at];
+        let apart = row.number > sheet.rows[at - 1].number + 1;
+        let text = row.joined();
+        if is_rule(row) || setheading::heading(&text).is_some() || apart && !starts_with_quantity(&plain(&text)) {
+            return true;
+        }
+        if table::is_heading_row(row) {
+            let heard = |cell: &Cell| headings::of_cell(&cell.text);
+            return row.cells.iter().any(|cell| names_door(heard(cell)));
+        }
+        let label = row.cells.first().filter(|cell| labels.contains(&cell.column));
+        label.is_some_and(|cell| {
+            let heard = headings::exact(&headings::key(cell.text.split(':').next().unwrap_or_default()));
+            // `Closer` is a heading too, and an item here.
+            !matches!(heard, None | Some(Heard::One(M::Kind | M::Description | M::Finish) | Heard::SmokeOrKind))
+                && !matches!(heard, Some(Heard::RemarksOrKind))
+        })
+    };
+    (from..sheet.rows.len()).find(|at| ends(*at)).unwrap_or(sheet.rows.len())
 }
 
 /// What a label means among the labels before it on the card.
@@ -165,7 +251,9 @@ impl Walker<'_> {
     /// Takes the tables away that were seen in the rows of cards, and says what the cards are.
     pub(super) fn tell_cards(&mut self, out: &mut Gathered) {
         let cards = &self.cards;
-        self.tables.retain(|table| !cards.iter().any(|cards| (cards.rows.0..cards.rows.1).contains(&table.rows.0)));
+        let listed = |cards: &Cards, at: usize| cards.goods.is_some_and(|goods| (goods.0..goods.1).contains(&at));
+        let taken = |cards: &Cards, at: usize| (cards.rows.0..cards.rows.1).contains(&at) && !listed(cards, at);
+        self.tables.retain(|table| !cards.iter().any(|cards| taken(cards, table.rows.1)));
         let doors: usize = cards.iter().map(|cards| cards.doors.len()).sum();
         if let Some(first) = cards.first() {
             out.schedule.layout.push(LayoutNote {
@@ -176,22 +264,72 @@ impl Walker<'_> {
         }
     }
 
-    /// The role of a row of cards; its doors are read at the first one.
+    /// The role of a row of cards; its doors are read at the first one. The goods of a card are rows of a set like others.
     pub(super) fn card_row(&mut self, index: usize, out: &mut Gathered) -> Option<Role> {
-        let cards = self.cards.iter().find(|cards| (cards.rows.0..cards.rows.1).contains(&index))?;
-        if index > cards.rows.0 {
+        let Some(cards) = self.cards.iter().find(|cards| (cards.rows.0..cards.rows.1).contains(&index)) else {
+            return self.without_card(index, out);
+        };
+        if let Some(goods) = cards.goods.filter(|goods| index >= goods.0) {
+            if index < goods.1 {
+                return None;
+            }
+            self.lanes = vec![Lane::free()];
             return Some(Role::Continuation);
         }
-        for card in &cards.doors {
+        if index > cards.rows.0 {
+            let label = cards.goods.is_some_and(|goods| index + 1 == goods.0);
+            return Some(if label { Role::Set } else { Role::Continuation });
+        }
+        self.lanes = vec![Lane { last: Last::Nothing, ..Lane::free() }];
+        let mut lanes: Vec<Lane> = Vec::new();
+        for (at, card) in cards.doors.iter().enumerate() {
             let number = self.sheet.rows[index].number;
-            let (opening, mut findings) = door(self.sheet, number, card);
+            let (mut opening, mut findings) = door(self.sheet, number, card);
             out.set_column |= card.facts.iter().any(|fact| fact.meaning == M::Set);
+            if let Some(goods) = cards.goods {
+                let id = opening.set.get_or_insert_with(|| opening.number.clone()).clone();
+                let heading = setheading::Heading { id, title: String::new(), doors: Vec::new(), not_used: None };
+                let set = walk::add_set(heading, self.sheet.place(self.sheet.rows[goods.0 - 1].number), out);
+                let next = cards.doors.get(at + 1).map_or(usize::MAX, |next| next.label.saturating_sub(1));
+                let range = (if at == 0 { 0 } else { card.label }, next);
+                lanes.push(Lane { range, set: Some(set), ..Lane::free() });
+            }
             out.schedule.findings.append(&mut findings);
             out.schedule.openings.push(opening);
         }
-        self.lanes = vec![Lane { last: Last::Nothing, ..Lane::free() }];
+        if !lanes.is_empty() {
+            self.lanes = lanes;
+        }
         Some(Role::Opening)
     }
+
+    /// Between cards a number of their kind and a few words: a door that has no card, `112 | not drawn yet`.
+    fn without_card(&self, index: usize, out: &mut Gathered) -> Option<Role> {
+        let row = &self.sheet.rows[index];
+        let cell = row.cells.first().filter(|cell| row.cells.len() <= 3 && !cell.struck)?;
+        let mut cards = self.cards.iter().flat_map(|cards| &cards.doors);
+        let like = cards.clone().any(|card| shape(&card.number.text) == shape(&cell.text));
+        if !like || cards.any(|card| card.number.text == cell.text) || looks(M::DoorNumber, &cell.text) != Some(true) {
+            return None;
+        }
+        let fact =
+            |cell: &Cell| Fact { heading: "Remarks".into(), meaning: M::Remarks, row: row.number, cell: cell.clone() };
+        let card = Card { label: cell.column, number: cell.clone(), facts: row.cells[1..].iter().map(fact).collect() };
+        let (opening, mut findings) = door(self.sheet, row.number, &card);
+        out.schedule.findings.append(&mut findings);
+        out.schedule.openings.push(opening);
+        Some(Role::Opening)
+    }
+}
+
+/// The kind of a number: its letters and figures, one of each.
+fn shape(number: &str) -> String {
+    let kind = |sign: char| match sign {
+        '0'..='9' => '9',
+        sign if sign.is_alphabetic() => 'A',
+        sign => sign,
+    };
+    number.trim().chars().map(kind).collect()
 }
 
 /// Reads a card as the row of a table that has its labels as headings.

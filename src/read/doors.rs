@@ -134,6 +134,11 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     let (mut door_material, mut frame_material) = (reader.text(M::DoorMaterial), reader.text(M::FrameMaterial));
     swapped(reader, &mut door_material, M::DoorFinish, findings);
     swapped(reader, &mut frame_material, M::FrameFinish, findings);
+    if !reader.table.has(M::FrameMaterial)
+        && let Some((door, frame)) = door_and_frame(&door_material)
+    {
+        (door_material, frame_material) = (door, frame);
+    }
     let mut rating = rated(&reader.text(M::Rating));
     let of_frame = rated(&reader.text(M::FrameRating));
     if rating.text.is_empty() {
@@ -211,6 +216,13 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     }
     sizes(reader, &mut opening, findings);
     opening
+}
+
+/// `WD/HM` where nothing else tells of the frame: the door's material and the frame's. Glass is a part of the door.
+fn door_and_frame(text: &str) -> Option<(String, String)> {
+    let (door, frame) = text.split_once('/').map(|(door, frame)| (door.trim(), frame.trim()))?;
+    let known = |part: &str| words::leaf_material(part).is_some_and(|found| !matches!(found, "none" | "glass"));
+    (known(door) && known(frame)).then(|| (door.to_string(), frame.to_string()))
 }
 
 /// `DELETED`, `Rev C: deleted`, `VOID PER ADDENDUM 2`: a remark that says nothing else takes the door out.

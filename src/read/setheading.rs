@@ -167,10 +167,10 @@ static SAME: LazyLock<Option<Regex>> = LazyLock::new(|| {
     .ok()
 });
 
-/// `SAME AS B-2`, `IDENTICAL TO 3 EXCEPT NO CLOSER`: without the word for a set nothing else may follow.
+/// `SAME AS B-2`, `IDENTICAL TO 3 EXCEPT NO CLOSER`, `AS 103`: without the word for a set nothing else may follow.
 static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?ix)^ [\W_]* (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar | sim\.? ) \s+ (?: as | to ) ) \s+ (?: (?:no\b\.?|door|opening|\#) \s* )?
+        r"(?ix)^ [\W_]* (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar | sim\.? ) \s+ (?: as | to ) | as (?: \s+ (?: for | per ) )? ) \s+ (?: (?:no\b\.?|door|opening|\#) \s* )?
         (?P<id> [a-z]{0,4}[-.]?\d{1,4}(?:\.\d{1,2})?[a-z]{0,2} | [a-z] ) \s* (?: $ | [.,;(:\-] | except\b | less\b | with\b | without\b | but\b | plus\b | omit\b )",
     )
     .ok()
@@ -179,11 +179,14 @@ static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
 /// `SAME AS SET 2.0 EXCEPT ADD:`: the other set.
 pub(crate) fn same_as(text: &str) -> Option<String> {
     let upper = text.get(..40).unwrap_or(text).to_ascii_uppercase();
-    if !["SAME", "IDENTICAL", "SIM"].iter().any(|word| upper.contains(word)) {
+    let bare = upper.trim_start().starts_with("AS ");
+    if !bare && !["SAME", "IDENTICAL", "SIM"].iter().any(|word| upper.contains(word)) {
         return None;
     }
     let found = SAME.as_ref()?.captures(text).or_else(|| SAME_ID.as_ref()?.captures(text))?;
-    found.name("id").map(|id| id.as_str().to_string())
+    let id = found.name("id").map(|id| id.as_str().to_string())?;
+    // `AS A`: a single letter is an id only behind more words.
+    (!bare || id.bytes().any(|byte| byte.is_ascii_digit())).then_some(id)
 }
 
 /// Whether a row says that it lists doors: `DOORS: north and south entrance`.
@@ -315,6 +318,10 @@ mod tests {
             ("SAME AS SET 2.0 EXCEPT ADD:", Some("2.0")),
             ("SAME AS B-2", Some("B-2")),
             ("Same as 3, except no closer", Some("3")),
+            ("as G03", Some("G03")),
+            ("As per 12", Some("12")),
+            ("AS REQUIRED", None),
+            ("AS A", None),
             ("SAME AS ABOVE", None),
             ("SIMILAR TO A DOOR", None),
             ("SAME AS 3 HINGES", None),
