@@ -277,8 +277,7 @@ impl Walker<'_> {
             return Some(Role::Continuation);
         }
         if index > cards.rows.0 {
-            let label = cards.goods.is_some_and(|goods| index + 1 == goods.0);
-            return Some(if label { Role::Set } else { Role::Continuation });
+            return Some(Role::Continuation);
         }
         self.lanes = vec![Lane { last: Last::Nothing, ..Lane::free() }];
         let mut lanes: Vec<Lane> = Vec::new();
@@ -286,10 +285,13 @@ impl Walker<'_> {
             let number = self.sheet.rows[index].number;
             let (mut opening, mut findings) = door(self.sheet, number, card);
             out.set_column |= card.facts.iter().any(|fact| fact.meaning == M::Set);
-            if let Some(goods) = cards.goods {
+            if cards.goods.is_some() {
+                // The row that says its id: that of the door, or of the card's set.
+                let fact = card.facts.iter().find(|fact| fact.meaning == M::Set);
+                let row = fact.filter(|_| opening.set.is_some()).map_or(number, |fact| fact.row);
                 let id = opening.set.get_or_insert_with(|| opening.number.clone()).clone();
                 let heading = setheading::Heading { id, title: String::new(), doors: Vec::new(), not_used: None };
-                let set = walk::add_set(heading, self.sheet.place(self.sheet.rows[goods.0 - 1].number), out);
+                let set = walk::add_set(heading, self.sheet.place(row), out);
                 let next = cards.doors.get(at + 1).map_or(usize::MAX, |next| next.label.saturating_sub(1));
                 let range = (if at == 0 { 0 } else { card.label }, next);
                 lanes.push(Lane { range, set: Some(set), ..Lane::free() });
