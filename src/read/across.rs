@@ -72,6 +72,7 @@ fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
     if row.cells.len() <= FEWEST_SETS {
         return None;
     }
+    let over = heading.checked_sub(1).filter(|above| sheet.rows[*above].number + 1 == row.number);
     let above = heading.checked_sub(1).filter(|above| says_sets(&sheet.rows[*above]));
     let sets: Vec<(usize, Cell)> =
         row.cells.iter().filter(|cell| is_set(cell, above.is_some())).map(|cell| (cell.column, cell.clone())).collect();
@@ -81,7 +82,14 @@ fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
     }
     let mut parts = Vec::new();
     let mut item = None;
-    for cell in row.cells.iter().filter(|cell| !sets.iter().any(|(column, _)| *column == cell.column)) {
+    // Where the row has nothing but sets, the other headings stand in the row above, merged down.
+    let merged = over.filter(|over| {
+        let named = |cell: &Cell| cell.column < first && headings::exact(&headings::key(&cell.text)).is_some();
+        sets.len() == row.cells.len() && sheet.rows[*over].cells.iter().any(named)
+    });
+    let above = above.or(merged);
+    let others = merged.map_or(&row.cells, |over| &sheet.rows[over].cells);
+    for cell in others.iter().filter(|cell| !sets.iter().any(|(column, _)| *column == cell.column)) {
         match headings::exact(&headings::key(&cell.text)) {
             Some(Heard::One(M::DoorNumber | M::Room | M::RoomNumber | M::Set | M::Quantity | M::DoorsServed)) => {
                 return None;

@@ -28,6 +28,9 @@ pub(crate) struct Assigned {
     counts: Vec<(usize, u32, Place)>,
 }
 
+/// So many sets at least must name one small number each before these are counts of doors.
+const FEWEST_COUNTED: usize = 3;
+
 /// The words for a set with its id.
 const SET: &str = r"(?: (?: (?:door\s+|finish\s+)? (?:hardware|hdware|hdwr|hdwe|hdw|h\.?w\.?) [\s.\-]* )? (?:set|group|heading)\b [\s.:\#\-]* (?: (?:no\b\.?|number\b|\#) \s* )?
     | (?:hardware|hdwr|hdwe|hdw|hw) [\s.:\#\-]* (?: no\b\.? \s* )? )
@@ -130,6 +133,31 @@ pub(super) fn given(terms: &[ReadTerms], out: &mut Gathered) -> Result<(), Strin
         out.assigned.counts.push((set, *count, place));
     }
     Ok(())
+}
+
+/// `OPENINGS: 4` under each of several sets, and no door anywhere: so many doors, none of which has a number yet.
+pub(super) fn counts(out: &mut Gathered) {
+    fn count(entries: &[Entry]) -> Option<u32> {
+        let [Entry::Door(number)] = entries else { return None };
+        number.parse().ok().filter(|count| (1..100).contains(count) && !number.starts_with('0'))
+    }
+    let plural = |place: &Place| {
+        let row = out.schedule.ledger.iter().find(|row| row.place.same_row(place));
+        row.is_some_and(|row| {
+            let folded = plain(&row.text);
+            let mut words = folded.split(|letter: char| !letter.is_alphanumeric());
+            words.any(|word| word.ends_with('S') && words::list("doors").is(word))
+        })
+    };
+    let mut sets: Vec<usize> = out.served.iter().map(|(set, ..)| *set).collect();
+    sets.dedup();
+    let few = sets.len() < FEWEST_COUNTED || sets.len() < out.served.len();
+    let all = out.served.iter().all(|(_, entries, place)| count(entries).is_some() && plural(place));
+    if few || !all || !out.schedule.openings.is_empty() || !out.assigned.doors.is_empty() {
+        return;
+    }
+    let counted = std::mem::take(&mut out.served).into_iter();
+    out.assigned.counts.extend(counted.filter_map(|(set, entries, place)| Some((set, count(&entries)?, place))));
 }
 
 /// Doors of sets that are defined join those that set headings name.

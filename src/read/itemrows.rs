@@ -128,6 +128,8 @@ impl Walker<'_> {
             && !quantity
             || is_sentence(folded) && !quantity && row.cells.len() <= 2 && !by_others(folded)
             || is_spec_heading(folded)
+            || !quantity && out.schedule.sets[set].not_used.is_some() && words::list("total").begins(folded).is_none()
+            || is_count_of_sets(folded)
         {
             out.schedule.sets[set].notes.push(Note { text: text.to_string(), place });
             return Role::Note;
@@ -395,6 +397,13 @@ impl Walker<'_> {
         }
         wording
     }
+}
+
+/// `7 SETS`, `21 DOORS` alone: a sum at the end, no goods.
+fn is_count_of_sets(folded: &str) -> bool {
+    let counted = folded.trim_start_matches(|sign: char| sign.is_ascii_digit());
+    let what = counted.trim_matches([' ', '.', ':']);
+    counted.len() < folded.len() && (what == "SETS" || words::list("doors").is(what) && what.ends_with('S'))
 }
 
 /// Whether a line was an item of a list, whose quantity may stand behind the goods.

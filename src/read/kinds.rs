@@ -64,6 +64,28 @@ pub(crate) fn other_schedule(sheet: &Sheet, first: usize, table: &Table) -> bool
     titled || glazed && !doors
 }
 
+/// A list of codes may say how many of each there are where nothing else is said: on a sheet that is called a key, and
+/// names no set, it is no list of goods.
+pub(super) fn keys(sheet: &Sheet, tables: &mut [Table], terms: Option<&ReadTerms>) {
+    let names_codes = |text: &str| headings::exact(&headings::key(text)) == Some(Heard::One(M::Code));
+    let titled = |row: &Row| matches!(&row.cells[..], [cell] if names_codes(&cell.text));
+    let key = names_codes(&sheet.name) || sheet.rows.iter().take(3).any(titled);
+    if !key || terms.is_some_and(|terms| terms.holds.is_some()) {
+        return;
+    }
+    let lists = |table: &Table| {
+        let codes = table.holds == Holds::Items && table.has(M::Code) && table.has(M::Description);
+        codes && !table.has(M::Set) && !table.has(M::DoorNumber)
+    };
+    if sheet.rows.iter().any(|row| setheading::heading(&row.joined()).is_some()) {
+        return;
+    }
+    for table in tables.iter_mut().filter(|table| lists(table)) {
+        table.holds = Holds::Legend;
+        table.why = "codes and their words, on a sheet that is a key".into();
+    }
+}
+
 /// Items down and sets across, `SET 1`, `SET 2`, with counts in the cells: not a form that is read, and none of its columns
 /// is the set of its rows.
 pub(super) fn sets_across(table: &mut Table, terms: Option<&ReadTerms>) {

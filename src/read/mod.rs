@@ -136,6 +136,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
     setcells::settle(&mut out);
     keyed::join(&mut out);
     assigned::given(terms, &mut out)?;
+    assigned::counts(&mut out);
     assigned::serve(&mut out);
     together::settle(&mut out);
     reconcile::reconcile(&mut out);

@@ -18,7 +18,7 @@ use super::totals::Sums;
 use super::types::Types;
 use super::words::{self, plain};
 use super::zeros::NumberCell;
-use super::{across, cards, damage, layout, merges, repeats, setheading};
+use super::{across, cards, damage, kinds, layout, merges, repeats, setheading};
 
 /// Characters of a row's text that the ledger keeps.
 const LEDGER_TEXT: usize = 120;
@@ -57,6 +57,7 @@ pub(crate) struct Gathered {
 pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered) {
     let ignored = terms.and_then(|terms| terms.holds.as_deref()) == Some("ignore");
     let mut tables = if ignored { Vec::new() } else { table::find(sheet, terms) };
+    kinds::keys(sheet, &mut tables, terms);
     // What the user said of a sheet goes before what its look says.
     let across = if terms.is_some_and(|terms| terms.header_row.is_some() || !terms.columns.is_empty()) || ignored {
         Vec::new()
