@@ -12,7 +12,7 @@ use super::asked_for::{asked_for, keeps_some};
 use super::door::Door;
 use super::exposure::Exposure;
 use super::job::Job;
-use super::reach::{disagree, note_of, wider};
+use super::reach::{beside, disagree, note_of, wider};
 use super::spec::Addition;
 use super::told::{Answers, plain_words, same_words};
 
@@ -160,18 +160,13 @@ impl Given {
             } else if let Some(told) = answers.questions.get(&finding.id) {
                 let words = &told.answer;
                 let choices: Vec<&str> = finding.answers.iter().map(|answer| answer.value.as_str()).collect();
-                let mut refused = Finding::new(
-                    "answer-not-offered",
-                    Kind::Note,
-                    Weight::Goods,
-                    format!(
-                        "The answer \"{}\" to {} is not one of those offered; the question stays open.",
-                        words.trim(),
-                        finding.id
-                    ),
+                let says = format!(
+                    "The answer \"{}\" to {} is not one of those offered; the question stays open.",
+                    words.trim(),
+                    finding.id
                 );
+                let mut refused = beside(finding, NOT_OFFERED, Weight::Goods, says);
                 refused.help = format!("answer with one of: {}", choices.join("; "));
-                refused.id = format!("{NOT_OFFERED}:{}", finding.id);
                 more.push(refused);
             } else if let Err([one, two]) = wider(finding, answers) {
                 more.push(disagree(finding, one, two));
@@ -302,20 +297,12 @@ impl Picked {
     /// Says that an answer in words changes nothing by itself.
     fn in_words(&self) -> Finding {
         let question = &self.question;
-        let mut words = Finding::new(
-            IN_WORDS,
-            Kind::Note,
-            question.weight,
-            format!(
-                "Answered in words: \"{}\". Nothing follows from it by itself. The question was: {}",
-                self.answer.value, question.says
-            ),
+        let says = format!(
+            "Answered in words: \"{}\". Nothing follows from it by itself. The question was: {}",
+            self.answer.value, question.says
         );
+        let mut words = beside(question, IN_WORDS, question.weight, says);
         words.help = "carry it out: in the schedule, or by figures typed over in the priced goods".to_owned();
-        words.id = format!("{IN_WORDS}:{}", question.id);
-        words.openings.clone_from(&question.openings);
-        words.set.clone_from(&question.set);
-        words.place.clone_from(&question.place);
         words
     }
 }

@@ -43,9 +43,15 @@ pub(super) fn disagree(question: &Finding, one: &Told, two: &Told) -> Finding {
         one.answer.trim(),
         two.answer.trim()
     );
-    let mut finding = Finding::new(DISAGREE, Kind::Note, Weight::Goods, says);
+    let mut finding = beside(question, DISAGREE, Weight::Goods, says);
     finding.help = "answer this question itself, or let one of the two hold for its own question alone".to_owned();
-    finding.id = format!("{DISAGREE}:{}", question.id);
+    finding
+}
+
+/// A note that stands where its question stands: at its doors, set and row.
+pub(super) fn beside(question: &Finding, code: &'static str, weight: Weight, says: String) -> Finding {
+    let mut finding = Finding::new(code, Kind::Note, weight, says);
+    finding.id = format!("{code}:{}", question.id);
     finding.openings.clone_from(&question.openings);
     finding.set.clone_from(&question.set);
     finding.place.clone_from(&question.place);

@@ -10,7 +10,7 @@ use super::{buying, pages, rounding};
 use crate::catalog::Catalog;
 use crate::complete::spec::{Completed, Status};
 use crate::count::takeoff::From;
-use crate::finding::{Finding, LineId};
+use crate::finding::{Finding, Kind, LineId};
 use crate::money::Money;
 use crate::terms::{Percent, Provisional, RoundAt, Terms};
 
@@ -36,8 +36,16 @@ pub(super) fn add(
     found.extend(of_surplus(job, items));
     found.extend(super::misnamed::find(job, catalog, terms));
     for mut finding in found {
-        if terms.rules.get(finding.code).is_some_and(|word| word.trim() == "off") {
-            continue;
+        match terms.rules.get(finding.code).map(|word| word.trim()) {
+            Some("off") => continue,
+            // As in the rooms before: an assumption becomes a question, to be answered by a person.
+            Some("ask") if finding.kind == Kind::Assumption => {
+                finding.kind = Kind::Question;
+                if finding.priced_as.is_empty() {
+                    finding.priced_as = "as assumed".to_owned();
+                }
+            }
+            _ => {}
         }
         let set = finding.set.clone().unwrap_or_default().split_whitespace().collect::<String>();
         let about = slug(&finding.excerpt);

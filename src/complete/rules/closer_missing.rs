@@ -34,18 +34,20 @@ fn run(job: &Job, out: &mut Out) {
         if job.unread(set) || !job.names(set, HUNG) || job.names(set, CLOSING) {
             continue;
         }
+        // A toilet for several has push and pull; one for a single person a lock.
+        let pushed = job.names(set, &[Category::PushPlate, Category::Pull, Category::PushPullBar]);
         let doors: Vec<_> = job
             .doors(set)
             .filter(|door| !door.fire && !door.aluminum())
             // A room beside a corridor is named for both; only a door of nothing but corridor counts.
-            .filter(|door| door.exterior || ["stair", "vestibule"].iter().any(|use_| door.used_as(use_)) || door.uses == ["corridor"])
+            .filter(|door| door.exterior || ["stair", "vestibule"].iter().any(|use_| door.used_as(use_)) || door.uses == ["corridor"] || pushed && door.used_as("toilet"))
             .collect();
         if doors.is_empty() {
             continue;
         }
         let leaves: u32 = doors.iter().map(|door| door.leaves * door.count).sum();
         let numbers = doors.iter().map(|door| door.number.clone()).collect();
-        let mut finding = out.about_set(job, set, numbers, "job:", "No closer at exterior, stair, vestibule or corridor doors.");
+        let mut finding = out.about_set(job, set, numbers, "job:", "No closer at exterior, stair, vestibule or corridor doors, or at a toilet with push and pull.");
         finding.priced_as = "no closer".to_owned();
         finding.answers = vec![
             Answer::new("no closer", Effect::Nothing),

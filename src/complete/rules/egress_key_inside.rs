@@ -8,6 +8,7 @@ use crate::finding::{Answer, Effect, Kind, Weight};
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 use crate::trade::function;
+use crate::trade::remark;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -16,7 +17,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::LifeSafety,
         "A key, bolt or hasp between people and the way out",
-        "a lock or deadlock is worked by key from both sides, or a surface bolt stands on a single door",
+        "a lock or deadlock is worked by key from both sides, or a surface bolt, hasp or chain stands on a single door",
         "priced as written; a lock whose inside is always free, or no bolt, is the other answer; a door on the way out opens with one motion, without key, tool or special knowledge",
         "",
         ("IBC 1010.2 as explained by code articles", "reported"),
@@ -61,11 +62,13 @@ fn run(job: &Job, out: &mut Out) {
             out.say(finding);
         }
         let singles = job.numbers_of(set, |door| !door.is_pair());
-        for spec in job.lines_of(set, &[Category::SurfaceBolt]) {
+        let named = |spec: &&Spec| spec.category == Some(Category::Other) && remark::matters(&[&spec.wording.text]).contains(&"locks-in");
+        let hasps = job.lines_of(set, &[Category::Other]).into_iter().filter(named);
+        for spec in job.lines_of(set, &[Category::SurfaceBolt]).into_iter().chain(hasps) {
             if singles.is_empty() {
                 continue;
             }
-            let mut finding = out.about_lines(job, set, &[spec.id], singles.clone(), "job:bolt", "Surface bolts on single doors: a second motion, and a way to be locked in.");
+            let mut finding = out.about_lines(job, set, &[spec.id], singles.clone(), "job:bolt", "Surface bolts, hasps or chains on single doors: a second motion, and a way to be locked in.");
             finding.priced_as = "as written".to_owned();
             if singles.len() == job.doors(set).count() {
                 finding.answers = keep_or_leave_out(&[spec.id]);

@@ -7,6 +7,7 @@ use crate::finding::{Answer, Effect, Kind, Weight};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 use crate::trade::finish;
+use crate::trade::limits;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -27,6 +28,7 @@ pub const RULE: Rule = Rule {
 };
 
 fn run(job: &Job, out: &mut Out) {
+    let Some(Value::Text(stainless)) = limits::added(Category::Hinge).remove(&names::FINISH) else { return };
     for set in 0..job.sets.len() {
         let doors = job.numbers_of(set, |door| door.exterior);
         if doors.is_empty() {
@@ -43,7 +45,7 @@ fn run(job: &Job, out: &mut Out) {
             finding.attribute = Some(names::FINISH);
             finding.answers = vec![
                 Answer::new("as written", Effect::Nothing),
-                set_answer("stainless, 630", &[spec.id], names::FINISH, Value::text("630")),
+                set_answer(format!("stainless, {stainless}"), &[spec.id], names::FINISH, Value::Text(stainless.clone())),
             ];
             finding.help = "ask the architect; the answer holds for the exterior doors of the set alone".to_owned();
             out.say(finding);

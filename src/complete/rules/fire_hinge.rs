@@ -6,7 +6,8 @@ use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::limits;
 use crate::trade::category::Category;
 use crate::trade::finish;
-use crate::complete::act::{Out, Rule, page};
+use crate::complete::act::{Act, Out, Rule, page};
+use crate::understand::reading::Heard;
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 
@@ -27,6 +28,20 @@ pub const RULE: Rule = Rule {
     fires: "door 101 36x84 hm stud 90min; hinge 3 finish=626 bearing=ball; closer 1; mortise-lock 1 function=F07",
     quiet: "door 101 36x84 hm stud 90min; hinge 3 finish=652 bearing=ball; closer 1; mortise-lock 1 function=F07",
 };
+
+/// A finish that may be read as one on brass or as one on steel: where every door is rated it is the one on steel.
+fn doubtful(job: &Job, out: &mut Out, set: usize, spec: &Spec, rated: &[usize]) {
+    let Some(Heard::Ambiguous(candidates)) = spec.reading.attributes.get(&names::FINISH) else { return };
+    if rated.len() != job.doors(set).count() {
+        return;
+    }
+    let finishes: Vec<_> = candidates.iter().filter_map(|(value, _)| finish::find(value.as_text()?)).collect();
+    let (steel, others): (Vec<_>, Vec<_>) = finishes.into_iter().partition(|found| found.is_on("steel") || found.is_on("stainless"));
+    let ([steel], false) = (steel.as_slice(), others.is_empty()) else { return };
+    out.acts.push(Act::Change { line: spec.id, attribute: names::FINISH, value: Value::text(steel.code), grade: Grade::Assumed });
+    let says = format!("Hinges of rated doors whose finish can be read on brass or on steel: {} taken.", steel.code);
+    out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:doubtful {}", steel.code), says));
+}
 
 /// A continuous hinge of a rated door is a listed one.
 fn continuous(job: &Job, out: &mut Out, set: usize, rated: &[usize]) {
@@ -92,6 +107,7 @@ fn run(job: &Job, out: &mut Out) {
                 let says = "Plain bearing hinges on rated doors: ball bearing taken.";
                 out.say(out.about_lines(job, set, &[spec.id], numbers.clone(), "job:bearing", says));
             }
+            doubtful(job, out, set, spec, &rated);
             let written = spec.reading.attributes.get(&names::FINISH).and_then(|heard| heard.found()).and_then(Value::as_text);
             let Some(found) = written.and_then(finish::find) else { continue };
             if found.is_on("steel") || found.is_on("stainless") || found.bases.is_empty() {

@@ -4,6 +4,7 @@ use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 use crate::trade::inches::Inches;
+use crate::trade::limits;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -22,9 +23,6 @@ pub const RULE: Rule = Rule {
     fires: "door 101 36x84 hm 45min remark=1_in_undercut; hinge 3; closer 1; mortise-lock 1 function=F07; stop 1",
     quiet: "door 101 36x84 hm 45min remark=3/4_in_undercut; hinge 3; closer 1; mortise-lock 1 function=F07; stop 1",
 };
-
-/// The most, in hundredths of an inch.
-const MOST: i64 = 75;
 
 /// `1`, `0.75`, `3/4`, `1-1/4`.
 fn inches(word: &str) -> Option<Inches> {
@@ -50,13 +48,13 @@ fn undercut(words: &str) -> Option<Inches> {
 }
 
 fn run(job: &Job, out: &mut Out) {
-    let most = Inches::fraction(0, MOST, 100).unwrap_or(Inches::ZERO);
+    let most = limits::inches("undercut_most");
     for set in 0..job.sets.len() {
         let doors = job.numbers_of(set, |door| door.fire && door.speaks_of("undercut") && undercut(&door.words).is_some_and(|high| high > most));
         if doors.is_empty() {
             continue;
         }
-        let mut finding = out.about_set(job, set, doors, "job:", "Rated doors with an undercut of more than 3/4 in by their remarks: that is the most between a fire door and the floor.");
+        let mut finding = out.about_set(job, set, doors, "job:", format!("Rated doors with an undercut of more than {} in by their remarks: that is the most between a fire door and the floor.", most.in_fractions()));
         finding.priced_as = "as written".to_owned();
         finding.help = "ask the architect, and the door supplier what the listing allows; the authority having jurisdiction decides".to_owned();
         out.say(finding);

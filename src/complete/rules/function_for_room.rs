@@ -17,7 +17,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Goods,
         "Lock function and room do not suit",
-        "a lock's function looks wrong for the name of the room: privacy at a closet, storeroom at a single toilet, passage at a mechanical room",
+        "a lock's function looks wrong for the name of the room: privacy at a closet, storeroom at a single toilet, passage at a mechanical room or at an exterior door",
         "priced as written",
         "",
         ("retailers' function charts; a public university standard", "reported"),
@@ -34,6 +34,29 @@ fn usual(spec: &Spec, fits: &[&'static str]) -> Option<&'static str> {
     fits.iter().copied().find(|number| function::all().iter().any(|known| known.kind == wanted && known.number == *number))
 }
 
+/// A latch that nothing locks, on a door to the outside.
+fn outside(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
+    let function = spec.word(names::FUNCTION);
+    let kind = spec.category.and_then(FunctionKind::of);
+    let free = kind.and_then(|kind| function::find(kind, function)).is_some_and(|found| found.names.contains(&"passage"));
+    let doors = job.numbers_of(set, |door| door.exterior && !door.used_as("vestibule"));
+    if !free || doors.is_empty() || job.names(set, &[Category::Deadlock, Category::ExitDevice, Category::ElectricStrike, Category::ElectromagneticLock]) {
+        return;
+    }
+    let says = format!("Function {function} on exterior doors: a passage latch that nothing locks.");
+    let mut finding = out.about_lines(job, set, &[spec.id], doors, "exterior", says);
+    finding.priced_as = format!("{function}, as written");
+    let locked = function::all().iter().find(|known| Some(known.kind) == kind && known.name == "storeroom");
+    if let Some(locked) = locked {
+        finding.answers = vec![
+            Answer::new(format!("{function}, as written"), Effect::Nothing),
+            set_answer(format!("{}, storeroom", locked.number), &[spec.id], names::FUNCTION, Value::text(locked.number)),
+        ];
+    }
+    finding.help = "ask the architect".to_owned();
+    out.say(finding);
+}
+
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         for spec in job.lines_of(set, &[Category::MortiseLock, Category::BoredLock]) {
@@ -43,6 +66,7 @@ fn run(job: &Job, out: &mut Out) {
             if function.is_empty() || electrified {
                 continue;
             }
+            outside(job, out, set, spec);
             // A locked stair is a matter of life safety and has a rule of its own.
             for fit in room::fits().iter().filter(|fit| fit.wanted != "stair") {
                 let numbers: Vec<String> = job

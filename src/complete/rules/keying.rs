@@ -24,7 +24,7 @@ pub const RULE: Rule = Rule {
     quiet: "door 101 36x84 hm; hinge 3; mortise-lock 1 function=F07; keying 1",
 };
 
-const KEYLESS: &[&str] = &["F01", "F02", "F19", "F22", "F31", "F75", "F76", "F89"];
+const KEYLESS: &[&str] = &["F01", "F02", "F19", "F22", "F31", "F75", "F76", "F89", "01", "02", "14", "15"];
 
 fn run(job: &Job, out: &mut Out) {
     let said = (0..job.sets.len()).any(|set| job.names(set, &[Category::Keying]) || job.lines(set).any(|spec| spec.says(names::KEYED)));
@@ -34,8 +34,8 @@ fn run(job: &Job, out: &mut Out) {
     let mut lines = Vec::new();
     let mut numbers: Vec<String> = Vec::new();
     for set in 0..job.sets.len() {
-        let locks = [Category::MortiseLock, Category::BoredLock, Category::Deadlock, Category::Cylinder, Category::InterconnectedLock];
-        let keyed: Vec<_> = job.lines_of(set, &locks).into_iter().filter(|spec| !KEYLESS.contains(&spec.word(names::FUNCTION))).collect();
+        let locks = [Category::ExitDevice, Category::MortiseLock, Category::BoredLock, Category::Deadlock, Category::Cylinder, Category::InterconnectedLock];
+        let keyed: Vec<_> = job.lines_of(set, &locks).into_iter().filter(|spec| !KEYLESS.contains(&spec.word(names::FUNCTION)) && !(spec.is_any(&[Category::ExitDevice]) && spec.word(names::FUNCTION).is_empty())).collect();
         if keyed.is_empty() || job.doors(set).next().is_none() {
             continue;
         }

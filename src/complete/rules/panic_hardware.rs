@@ -13,7 +13,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::LifeSafety,
         "Locks where panic hardware is expected",
-        "a room is by its name or remark for assembly, hazardous goods, or for 50 persons or more, and its door latches or locks without an exit device; push and pull without latch is left alone",
+        "a room is by its name or remark for assembly, hazardous goods, or for 50 persons or more, or the job terms give occupancy A, E or H and the door leads out or into a stair; and its door latches or locks without an exit device; push and pull without latch is left alone",
         "priced as written; an exit device instead of the lock is the other answer, where the whole set is meant",
         "50 persons in assembly and educational use (100 by NFPA 101), any number with high hazard",
         ("IBC 2021 1010.2.9 and NFPA 101 7.2.1.7 as explained by code articles", "reported"),
@@ -39,6 +39,27 @@ fn gathers(door: &Door) -> bool {
     }
 }
 
+/// Occupancies of the model code whose ways out have panic hardware: assembly and education from 50 persons, high hazard always.
+const WITH_PANIC: &[char] = &['A', 'E', 'H'];
+
+/// Doors that lead out or into a stair, where the job terms name such an occupancy; `told` are asked about by their rooms.
+fn by_occupancy(job: &Job, out: &mut Out, set: usize, told: &[String]) {
+    let letter = job.terms.building.occupancy.as_deref().and_then(|text| text.trim().chars().next()).map(|letter| letter.to_ascii_uppercase());
+    let Some(letter) = letter.filter(|letter| WITH_PANIC.contains(letter)) else { return };
+    let small = |door: &Door| ["storage", "service", "office", "kitchen", "toilet"].iter().any(|other| door.used_as(other)) && letter != 'H';
+    let doors = job.numbers_of(set, |door| (door.exterior || door.used_as("stair")) && !small(door) && !told.contains(&door.number) && persons(&door.words).is_none_or(|persons| persons >= 50 || letter == 'H'));
+    if doors.is_empty() {
+        return;
+    }
+    let many = if letter == 'H' { "with high hazard a door on the way out that latches has panic hardware whatever the number of persons" } else { "a door on the way out of 50 persons or more (100 by NFPA 101) that latches has panic hardware" };
+    let says = format!("Locks on ways out of occupancy {letter} by the job terms: {many}.");
+    let mut finding = out.about_set(job, set, doors, "job:occupancy", says);
+    finding.priced_as = "locks as written".to_owned();
+    finding.answers = exit_device_instead(job, set, &finding.openings, if letter == 'H' { "not on such a way out: as written" } else { "fewer than 50: as written" });
+    finding.help = "ask the architect for the occupant load; the authority having jurisdiction decides".to_owned();
+    out.say(finding);
+}
+
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let latched = job.names(set, &[Category::MortiseLock, Category::BoredLock, Category::InterconnectedLock, Category::Deadlock]);
@@ -46,6 +67,7 @@ fn run(job: &Job, out: &mut Out) {
             continue;
         }
         let doors = job.numbers_of(set, gathers);
+        by_occupancy(job, out, set, &doors);
         if doors.is_empty() {
             continue;
         }

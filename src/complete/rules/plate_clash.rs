@@ -30,6 +30,14 @@ fn run(job: &Job, out: &mut Out) {
         let doors = job.numbers(set);
         let locked = job.names(set, &[Category::ExitDevice, Category::MortiseLock, Category::BoredLock]);
         let rods = job.all_of(set, &[Category::ExitDevice]).iter().any(|spec| spec.word(names::TYPE) == "surface-vertical-rod" && !spec.is_set(names::LESS_BOTTOM_ROD));
+        let louvered = job.numbers_of(set, |door| door.speaks_of("louver"));
+        let plates: Vec<_> = job.lines_of(set, &[Category::ProtectionPlate]).into_iter().map(|spec| spec.id).collect();
+        if !louvered.is_empty() && !plates.is_empty() {
+            let mut finding = out.about_lines(job, set, &plates, louvered, "job:louver", "Protection plates on doors with a louver by their remarks: they stand in the same place unless the louver is high enough.");
+            finding.priced_as = "as written, without cut-outs".to_owned();
+            finding.help = "ask the architect for the height of the louver".to_owned();
+            out.say(finding);
+        }
         for spec in job.lines_of(set, &[Category::ProtectionPlate]) {
             let high = spec.value(names::HEIGHT).and_then(Value::as_length).is_some_and(|height| height > limits::inches("plate_lite_high"));
             if doors.is_empty() || !(locked && high || rods) {

@@ -36,7 +36,7 @@ fn run(job: &Job, out: &mut Out) {
         }
         let doors: Vec<_> = job
             .doors(set)
-            .filter(|door| door.frame_material.contains("hollow-metal") && !door.smoke)
+            .filter(|door| door.frame_material.contains("hollow-metal") && !door.smoke && !door.speaks_of("not-swinging"))
             .filter(|door| !job.has(set, door, &[Category::Silencer, Category::Gasketing], CODE))
             .collect();
         if doors.is_empty() {

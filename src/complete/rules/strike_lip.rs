@@ -10,6 +10,7 @@ use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 use crate::trade::category::Category;
 use crate::trade::inches::Inches;
+use crate::trade::limits;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -33,7 +34,7 @@ const LATCHING: &[Category] = &[Category::MortiseLock, Category::BoredLock, Cate
 
 /// From the center of the strike to the end of its lip, without trim, in sixteenths up.
 fn lip(thickness: Inches) -> Inches {
-    let least = thickness.decimal() / Decimal::TWO + Decimal::new(3125, 4);
+    let least = thickness.decimal() / Decimal::TWO + limits::number("strike_inset") + limits::number("strike_lip_beyond");
     let sixteen = Decimal::from(16);
     Inches::new((least * sixteen).ceil() / sixteen)
 }
@@ -43,7 +44,7 @@ fn unusual(door: &Door, usual: Inches) -> bool {
 }
 
 fn run(job: &Job, out: &mut Out) {
-    let Some(usual) = Inches::fraction(1, 3, 4) else { return };
+    let usual = limits::inches("hinge_usual_thickness");
     let mut found: BTreeMap<Inches, Vec<String>> = BTreeMap::new();
     for set in 0..job.sets.len() {
         // A strike of its own on a line has its lip in its words.

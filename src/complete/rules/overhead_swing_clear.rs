@@ -1,0 +1,41 @@
+//! Overhead stops on leaves that swing clear of the opening.
+
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::job::Job;
+use crate::finding::{Kind, Weight};
+use crate::trade::attribute::names;
+use crate::trade::category::Category;
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "overhead-swing-clear",
+        Kind::Question,
+        Weight::Goods,
+        "Overhead stop and swing-clear hinges",
+        "a leaf on swing-clear hinges has an overhead stop or holder",
+        "priced as written; the pivot point lies elsewhere than at other hinges, so that the usual template does not hold",
+        "",
+        ("a frame maker's guide on overhead stops", "reported"),
+        ("swing-clear hinges and an overhead stop", "ordinary hinges and an overhead stop"),
+    ),
+    run,
+    fires: "door 101 36x84 hm stud; hinge 3 swing_clear=true; mortise-lock 1 function=F07; overhead-stop 1",
+    quiet: "door 101 36x84 hm stud; hinge 3; mortise-lock 1 function=F07; overhead-stop 1",
+};
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        let clear = job.lines_of(set, &[Category::Hinge]).into_iter().any(|spec| spec.is_set(names::SWING_CLEAR));
+        let lines: Vec<_> = job.lines_of(set, &[Category::OverheadStop]).into_iter().map(|spec| spec.id).collect();
+        let doors = job.numbers(set);
+        if !clear || lines.is_empty() || doors.is_empty() {
+            continue;
+        }
+        let says = "An overhead stop on a leaf with swing-clear hinges: the usual template does not hold there; a special one exists or the two do not go together.";
+        let mut finding = out.about_lines(job, set, &lines, doors, "clear", says);
+        finding.priced_as = "as written".to_owned();
+        finding.help = "ask the stop's maker for a template, or stop the leaf at wall or floor".to_owned();
+        out.say(finding);
+    }
+}
