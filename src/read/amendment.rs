@@ -12,7 +12,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::schedule::{LedgerRow, Role, Schedule};
 use super::sheet::{Cell, Row, Sheet};
 use super::words::{self, plain};
-use super::{reconcile, source, terms_of, types, walk, with_help, zeros};
+use super::{reconcile, source, terms_of, walk, with_help};
 use crate::place::{Place, column_letter};
 
 /// What a re-issue holds: schedules as they are, and lists of changes.
@@ -100,17 +100,12 @@ pub fn amendment(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Option<Amendm
     if lists == 0 {
         return Ok(None);
     }
-    types::join_types(&mut rest);
-    zeros::restore(&mut rest);
-    std::mem::take(&mut rest.matrix).into_sets(&mut rest);
-    reconcile::reconcile(&mut rest);
+    // The job file speaks of the sets of the job, which need not be issued anew.
+    super::finish(&mut rest, &[])?;
     amendment.reissued = rest.schedule;
     let [added, deleted, revised] = gathered.map(|out| out.schedule);
     for part in [&added, &deleted, &revised] {
-        amendment
-            .reissued
-            .findings
-            .extend(part.findings.iter().filter(|finding| finding.code == "date-for-size").cloned());
+        amendment.reissued.findings.extend(part.findings.iter().cloned());
     }
     (amendment.added, amendment.deleted, amendment.revised) = (added, deleted, revised);
     Ok(Some(amendment))

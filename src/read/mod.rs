@@ -15,6 +15,7 @@ mod damage;
 mod doorgoods;
 mod doorlist;
 mod doors;
+mod entries;
 mod headings;
 mod headless;
 mod itemrows;
@@ -116,37 +117,47 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
     check_terms(terms)?;
     let mut out = walk::Gathered::default();
     let mut names = Vec::new();
+    let mut entries = entries::Entries::new(terms);
     for file in files {
         let (input, sheets) = source::open(file).map_err(with_help)?;
         names.push(input.file.to_string());
         out.schedule.inputs.push(input);
         for sheet in &sheets {
+            entries.look(sheet);
             reconcile::hidden(sheet, &mut out);
             walk::sheet(sheet, terms_of(sheet, terms), &mut out);
         }
         // Giving back the memory of a long sheet takes a while; nothing waits for it.
         rayon::spawn(move || drop(sheets));
     }
-    types::join_types(&mut out);
-    zeros::restore(&mut out);
-    doorgoods::settle(&mut out);
-    std::mem::take(&mut out.matrix).into_sets(&mut out);
-    doorgoods::same(&mut out);
-    setcells::same_as(&mut out);
-    setcells::settle(&mut out);
-    keyed::join(&mut out);
-    assigned::given(terms, &mut out)?;
-    assigned::counts(&mut out);
-    assigned::serve(&mut out);
-    together::settle(&mut out);
-    reconcile::reconcile(&mut out);
-    setcells::again(&mut out);
-    setcells::not_used(&mut out);
+    entries.tell(&mut out.schedule);
+    finish(&mut out, terms)?;
     let lines: usize = out.schedule.sets.iter().map(|set| set.lines.len()).sum();
     if out.schedule.openings.is_empty() && lines == 0 {
         return Err(with_help(refusal(&names, &out)));
     }
     Ok(out.schedule)
+}
+
+/// What is settled once all sheets are read, of a schedule and of what an addendum issues anew; `terms` give sets their
+/// numbers of doors.
+fn finish(out: &mut walk::Gathered, terms: &[ReadTerms]) -> Result<(), String> {
+    types::join_types(out);
+    zeros::restore(out);
+    doorgoods::settle(out);
+    std::mem::take(&mut out.matrix).into_sets(out);
+    doorgoods::same(out);
+    setcells::same_as(out);
+    setcells::settle(out);
+    keyed::join(out);
+    assigned::given(terms, out)?;
+    assigned::counts(out);
+    assigned::serve(out);
+    together::settle(out);
+    reconcile::reconcile(out);
+    setcells::again(out);
+    setcells::not_used(out);
+    Ok(())
 }
 
 /// Every error says what to do next; those of the file formats get the general advice.

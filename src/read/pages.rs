@@ -385,6 +385,16 @@ const REST: &[Page] = &[
         "105-109 where most numbers of the column have a dash",
     ),
     page(
+        "read-entry-idle",
+        "An entry of the job file settles nothing",
+        Kind::Question,
+        Weight::Reading,
+        "an entry [[read]] of the job file names a file or a sheet that was not read, or a heading row in which nothing stands",
+        "the sheets are read as if the entry were not there",
+        "header_row = 9 where row 9 is empty",
+        "header_row = 3 where the headings stand in row 3",
+    ),
+    page(
         "marks-not-seen",
         "The format does not show what is hidden or struck",
         Kind::Note,
