@@ -7,6 +7,7 @@ use crate::trade::limits;
 use crate::complete::act::Act;
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
+use super::unequal_leaves::narrower;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
@@ -42,7 +43,14 @@ fn run(job: &Job, out: &mut Out) {
             continue;
         }
         let attributes = limits::added(Category::Sweep);
-        let shares = doors.iter().map(|door| (door.index, Decimal::from(door.leaves))).collect();
+        // Of unequal leaves each has its own.
+        for door in &doors {
+            let Some(width) = narrower(door) else { continue };
+            let mut own = attributes.clone();
+            own.insert(names::LENGTH, Value::Length(width));
+            out.add(set, Category::Sweep, own, vec![(door.index, Decimal::ONE)], "A sweep as long as the narrower leaf is wide is added.");
+        }
+        let shares = doors.iter().map(|door| (door.index, Decimal::from(if narrower(door).is_some() { 1 } else { door.leaves }))).collect();
         let mut addition = out.addition(set, Category::Sweep, attributes, shares, "A sweep as long as the leaf is wide is added for each leaf.");
         for door in &doors {
             if let Some(length) = length_of(Category::Sweep, door) {

@@ -134,7 +134,7 @@ fn preps_of(good: &Good, door: &Door) -> Vec<Of> {
             ("frame", "closer reinforcement in the head for the operator", None, Opening),
             ("electrical", "line voltage to the operator", None, Opening),
         ],
-        Category::OverheadStop => overhead(&word(names::MOUNTING), door),
+        Category::OverheadStop => overhead(),
         Category::ElectricStrike => vec![("frame", "electric strike cut-out and wire way", STRIKE, Facing), ("electrical", "wires to the electric strike", None, Opening)],
         Category::ElectromagneticLock => vec![
             ("frame", "magnet at the head, wire way", None, Opening),
@@ -167,7 +167,7 @@ fn preps_of(good: &Good, door: &Door) -> Vec<Of> {
         Category::LouverOrLite => vec![("door", "cut-out for louver or lite", None, Leaf)],
         Category::Pull | Category::PushPullBar => vec![("door", "holes for through-bolts of the pull", None, Leaf)],
         Category::Mullion => vec![("frame", "mullion fitting in the head", None, Opening), ("floor", "mullion fitting in the floor", Some("0"), Opening)],
-        Category::FrameGuard => vec![("frame", "guard box behind the electrified cut-out, conduit hole top and bottom", None, Opening)],
+        Category::FrameGuard => vec![("frame", "guard box behind each cut-out for wires or let into the head; conduit holes where wires pass", None, Opening)],
         Category::DoorBottom if word(names::MOUNTING).contains("mortise") => vec![("door", "door bottom let into the leaf", None, Leaf)],
         Category::DoorBottom => vec![("door", "door bottom, see the line for surface or mortised", None, Leaf)],
         Category::MagneticHolder => vec![("door", "armature of the magnetic holder", None, Leaf), ("electrical", "box in wall or floor for the magnetic holder, release by the fire alarm", None, Opening)],
@@ -215,13 +215,8 @@ fn closer(mounting: &str, arm: &str) -> Vec<Of> {
     vec![("door", "closer reinforcement", None, Leaf), ("frame", in_frame, None, Opening)]
 }
 
-/// A stop let into the head of a grouted frame needs a box as an electrified cut-out does.
-fn overhead(mounting: &str, door: &Door) -> Vec<Of> {
+/// A stop at the head. The box behind one that is let into a grouted frame is another rule's addition.
+fn overhead() -> Vec<Of> {
     use On::{Leaf, Opening};
-    let mut preps = vec![("door", "overhead stop reinforcement", None, Leaf), ("frame", "overhead stop in the head", None, Opening)];
-    let grouted = door.wall.as_deref().is_some_and(|wall| wall.contains("masonry") || wall.contains("concrete"));
-    if mounting == "concealed" && grouted && door.hollow_metal_frame() {
-        preps.push(("frame", "grout box behind the concealed overhead stop", None, Opening));
-    }
-    preps
+    vec![("door", "overhead stop reinforcement", None, Leaf), ("frame", "overhead stop in the head", None, Opening)]
 }

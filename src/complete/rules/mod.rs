@@ -25,7 +25,7 @@ rules! {
     fire_closer, fire_latch, fire_hold_open, fire_exit_hardware, fire_hinge,
     fail_mode, fire_electric_strike, power_supply,
     exterior_threshold, exterior_seal, exterior_sweep, smoke_seal, silencer,
-    seal_and_silencer, length, plate_size, dust_proof_strike, coordinator, manual_bolts_fire,
+    seal_and_silencer, length, unequal_leaves, plate_size, dust_proof_strike, coordinator, manual_bolts_fire,
     facts_missing, keying, hand_missing, stop_missing, function_for_room, hinge_position, lock_prep,
     fire_plate, fire_astragal, magnetic_holder, double_egress, rating_unclear,
     stair_reentry, magnet_release, panic_hardware, electrical_room_exit, egress_flush_bolts, panic_flush_bolts,

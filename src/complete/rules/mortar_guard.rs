@@ -48,7 +48,10 @@ fn run(job: &Job, out: &mut Out) {
                 continue;
             }
             let cut = |kind: Option<&Value>| kind.and_then(Value::as_text) != Some("door-loop");
-            let listed: Decimal = transfers.iter().chain(&strikes).filter(|spec| cut(spec.value(names::TYPE))).map(|spec| spec.count_at(door)).sum();
+            // On a pair without mullion the strike is in the other leaf.
+            let in_frame = !door.is_pair() || job.has(set, door, &[Category::Mullion], CODE);
+            let strikes = strikes.iter().filter(|_| in_frame);
+            let listed: Decimal = transfers.iter().chain(strikes).filter(|spec| cut(spec.value(names::TYPE))).map(|spec| spec.count_at(door)).sum();
             let added: Decimal = devices::added_transfers(job, door, CODE)
                 .iter()
                 .filter(|added| cut(added.attributes.get(&names::TYPE)))

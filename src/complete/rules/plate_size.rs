@@ -33,8 +33,12 @@ const CODE: &str = "plate-size";
 
 /// The width of a plate at a door, beside a mullion or not; `less`: what the line says it is narrower than the leaf.
 pub fn width_at(door: &Door, mullion: bool, less: Option<Inches>) -> Option<Inches> {
-    let pair = door.is_pair() && !mullion;
-    Some(door.widest_leaf()? - less.unwrap_or_else(|| limits::inches(if pair { "plate_less_pair" } else { "plate_less_single" })))
+    Some(width_of(door.widest_leaf()?, door.is_pair() && !mullion, less))
+}
+
+/// The width of a plate on a leaf of this width, of a pair without mullion or not.
+pub fn width_of(leaf: Inches, pair: bool, less: Option<Inches>) -> Inches {
+    leaf - less.unwrap_or_else(|| limits::inches(if pair { "plate_less_pair" } else { "plate_less_single" }))
 }
 
 fn run(job: &Job, out: &mut Out) {
