@@ -35,7 +35,7 @@ fn run(job: &Job, out: &mut Out) {
     let mut numbers: Vec<String> = Vec::new();
     for set in 0..job.sets.len() {
         let locks = [Category::ExitDevice, Category::MortiseLock, Category::BoredLock, Category::Deadlock, Category::Cylinder, Category::InterconnectedLock];
-        let keyed: Vec<_> = job.lines_of(set, &locks).into_iter().filter(|spec| !KEYLESS.contains(&spec.word(names::FUNCTION)) && !(spec.is_any(&[Category::ExitDevice]) && spec.word(names::FUNCTION).is_empty())).collect();
+        let keyed: Vec<_> = job.lines_of(set, &locks).into_iter().filter(|spec| !(KEYLESS.contains(&spec.word(names::FUNCTION)) || spec.is_any(&[Category::ExitDevice]) && spec.word(names::FUNCTION).is_empty())).collect();
         if keyed.is_empty() || job.doors(set).next().is_none() {
             continue;
         }
