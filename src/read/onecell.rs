@@ -139,14 +139,23 @@ fn sized(words: &[&str]) -> Option<(usize, usize)> {
 
 /// Gives words to columns in order; more words than columns stay together where a text belongs. Whether that is sure.
 fn spread(table: &Table, columns: std::ops::Range<usize>, words: &[&str], cells: &mut Vec<(usize, String)>) -> bool {
+    let before = columns.start.saturating_sub(1);
     let mut columns: Vec<usize> = columns.collect();
     let meaning = |column: usize| table.columns[column].meaning;
     // Remarks are blank more often than not.
     if columns.last().is_some_and(|column| meaning(*column) == M::Remarks) && words.len() + 1 == columns.len() {
         columns.pop();
     }
-    if columns.is_empty() || words.is_empty() {
+    if words.is_empty() {
         return columns.is_empty();
+    }
+    if columns.is_empty() {
+        // No column is left for them: they stay with the words before them, and nothing is sure.
+        match cells.iter_mut().find(|(column, _)| *column == before) {
+            Some((_, text)) => text.push_str(&format!(" {}", words.join(" "))),
+            None => cells.push((before, words.join(" "))),
+        }
+        return false;
     }
     if words.len() >= columns.len() {
         let texts = |column: &usize| matches!(meaning(*column), M::Room | M::RoomTo | M::Remarks);

@@ -9,7 +9,7 @@ use crate::place::Place;
 use super::assigned;
 use super::doorlist;
 use super::memo::ByText;
-use super::schedule::{Opening, Schedule, loose_id};
+use super::schedule::{Opening, Role, Schedule, loose_id};
 use super::sheet::Sheet;
 use super::walk::{Gathered, Served};
 use super::words::{self, plain};
@@ -102,10 +102,14 @@ pub(super) fn agree(index: usize, id: &str, place: &Place, out: &mut Gathered) {
             if loose_id(own) != loose_id(id)
                 && !out.several.get(own).is_some_and(|ids| ids.iter().any(|of| loose_id(of) == loose_id(id))) =>
         {
-            let says = format!(
-                "the door schedule gives door {} set {own}, the heading of set {id} names it too",
-                opening.number
-            );
+            let row = out.schedule.ledger.iter().find(|row| row.place.same_row(&opening.place));
+            let scheduled = row.is_some_and(|row| row.role == Role::Opening);
+            let (says, followed) = if scheduled {
+                ("the door schedule gives door", "the door schedule was followed")
+            } else {
+                ("a heading gives door", "the first heading was followed")
+            };
+            let says = format!("{says} {} set {own}, the heading of set {id} names it too", opening.number);
             out.schedule.findings.push(
                 Finding {
                     openings: vec![opening.number.clone()],
@@ -114,7 +118,7 @@ pub(super) fn agree(index: usize, id: &str, place: &Place, out: &mut Gathered) {
                     ..Finding::new("set-disagrees", Kind::Question, Weight::Goods, says)
                 }
                 .at(place.clone(), opening.number.clone())
-                .help("ask which set is meant; the door schedule was followed"),
+                .help(format!("ask which set is meant; {followed}")),
             );
         }
         Some(_) => {}

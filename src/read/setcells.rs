@@ -89,7 +89,12 @@ fn split(text: &str, defined: &BTreeMap<String, usize>) -> Option<(Vec<usize>, J
 
 /// Gives a set that is said to be as another the lines of that one. What the words take out of them a person must say.
 pub(super) fn same_as(out: &mut Gathered) {
-    for (set, id, place, words) in std::mem::take(&mut out.same) {
+    let mut left = std::mem::take(&mut out.same);
+    while !left.is_empty() {
+        // A set that is as another, which is as a third one itself, comes after that one; a ring has no first.
+        let waits = |id: &str| left.iter().any(|(of, ..)| loose_id(&out.schedule.sets[*of].id) == loose_id(id));
+        let next = left.iter().position(|(_, id, ..)| !waits(id)).unwrap_or(0);
+        let (set, id, place, words) = left.remove(next);
         let own = out.schedule.sets[set].id.clone();
         let named = |id: &str| out.schedule.sets.iter().position(|of| loose_id(&of.id) == loose_id(id));
         // `SAME AS DOOR 101`: the set of that door.
