@@ -67,11 +67,12 @@ fn fields(row: &Row, labels: Option<&[usize]>) -> Option<Vec<Field>> {
         let within =
             cell.text.split_once(':').filter(|(label, value)| label.len() <= LONGEST && !value.trim().is_empty());
         let label = within.map_or(cell.text.trim_end_matches(':'), |(label, _)| label).trim();
-        let heard = if label.len() <= LONGEST { headings::exact(&headings::key(label)) } else { None };
+        let worded = label.len() <= LONGEST && label.bytes().all(|byte| !byte.is_ascii_digit()) && !label.is_empty();
         let colon = cell.text.contains(':');
+        // Most rows of a sheet begin with a figure and end here.
+        let heard = if worded && (expected || colon) { headings::of_cell(label) } else { None };
         let said =
             if expected { heard.is_some() || colon || labels.is_some() && beside } else { heard.is_some() && colon };
-        let worded = label.len() <= LONGEST && label.bytes().all(|byte| !byte.is_ascii_digit()) && !label.is_empty();
         // What stands right beside a label is its value, whatever it says.
         let value = fields.last().is_some_and(|field| {
             field.values.is_empty() && cell.column == field.column + 1 && !colon && !(expected && labels.is_some())

@@ -242,6 +242,10 @@ thread_local! {
 
 /// Exact meaning of a cell, if it is a heading.
 pub(crate) fn of_cell(text: &str) -> Option<Heard> {
+    // A figure heads no column; door numbers all differ, and need not be remembered.
+    if text.bytes().all(|byte| byte.is_ascii_digit()) {
+        return None;
+    }
     memo::once(&CELLS, text, |text| exact(&key(text)))
 }
 

@@ -14,11 +14,16 @@ use crate::trade::finish;
 impl Walker<'_> {
     /// Two set headings in one row begin blocks that stand side by side.
     pub(super) fn part_headings(&mut self, row: &Row) {
+        // Where a column holds the sets no heading does; most rows of long schedules end here.
+        if self.lanes.iter().any(|lane| lane.table.as_ref().is_some_and(|table| table.has(M::Set))) {
+            return;
+        }
         // The id may stand in the cell beside: `Set | A1 | | Set | B2`.
         let headed = |at: &usize| {
             let cell = &row.cells[*at];
             let with_next = |next: &super::sheet::Cell| {
                 next.column == cell.column + 1
+                    && setheading::may_begin(&cell.text)
                     && setheading::heading(&format!("{} {}", cell.text, next.text))
                         .is_some_and(|of| of.title.is_empty())
             };
@@ -26,8 +31,7 @@ impl Walker<'_> {
         };
         let starts: Vec<usize> = (0..row.cells.len()).filter(headed).map(|at| row.cells[at].column).collect();
         let apart = starts.windows(2).all(|pair| pair[1] - pair[0] >= 2);
-        let in_table = self.lanes.iter().any(|lane| lane.table.as_ref().is_some_and(|table| table.has(M::Set)));
-        if starts.len() < 2 || !apart || in_table || self.lanes.len() >= starts.len() {
+        if starts.len() < 2 || !apart || self.lanes.len() >= starts.len() {
             return;
         }
         self.lanes = starts

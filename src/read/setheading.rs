@@ -58,12 +58,13 @@ pub(crate) fn heading(text: &str) -> Option<Heading> {
     if text.len() > 240 {
         return None;
     }
-    // Every form begins with one of few letters; most cells begin with another.
-    let first = text.chars().find(|letter| letter.is_alphanumeric())?;
-    if !matches!(first.to_ascii_uppercase(), 'D' | 'F' | 'G' | 'H' | 'I' | 'S') {
-        return None;
-    }
-    memo::once(&HEADINGS, text, heading_of)
+    may_begin(text).then(|| memo::once(&HEADINGS, text, heading_of)).flatten()
+}
+
+/// Whether a text may begin the heading of a set: every form begins with one of few letters; most cells begin with another.
+pub(super) fn may_begin(text: &str) -> bool {
+    let first = text.chars().find(|letter| letter.is_alphanumeric());
+    first.is_some_and(|first| matches!(first.to_ascii_uppercase(), 'D' | 'F' | 'G' | 'H' | 'I' | 'S'))
 }
 
 thread_local! {

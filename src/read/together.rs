@@ -1,7 +1,7 @@
 //! A heading that names several sets: `SETS 9, 9A & 9B - STORAGE`, `HW SET 10/11`, `SET 12 THRU 14`. The first id is the set's
 //! own; where doors name one of the others and it is defined nowhere, it has the same lines.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashSet};
 
 use super::schedule::{HardwareSet, loose_id};
 use super::walk::Gathered;
@@ -15,8 +15,9 @@ const MOST: u32 = 30;
 pub(super) fn settle(out: &mut Gathered) {
     let schedule = &mut out.schedule;
     let defined: BTreeSet<String> = schedule.sets.iter().map(|set| loose_id(&set.id)).collect();
-    let mut wanted: Vec<String> = schedule.openings.iter().filter_map(|opening| opening.set.clone()).collect();
-    wanted.retain(|id| !defined.contains(&loose_id(id)));
+    let named: HashSet<&str> = schedule.openings.iter().filter_map(|opening| opening.set.as_deref()).collect();
+    let mut wanted: Vec<String> =
+        named.into_iter().filter(|id| !defined.contains(&loose_id(id))).map(str::to_string).collect();
     wanted.sort();
     wanted.dedup_by_key(|id| loose_id(id));
     let mut more: Vec<HardwareSet> = Vec::new();
