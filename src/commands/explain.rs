@@ -10,6 +10,8 @@ use crate::place::Place;
 use crate::price::quote::{PricedItem, Quote};
 use crate::read::read;
 use crate::read::schedule::{HardwareSet, LedgerRow, Line, Opening, PartRole, Role, Schedule, Wording};
+use crate::trade::category::Category;
+use crate::trade::facts;
 use crate::trade::inches::Inches;
 use crate::write::explain::story;
 use crate::write::explain_rows;
@@ -57,10 +59,17 @@ fn of_wording(args: &ExplainArgs) -> Result<Outcome, String> {
             "Read as if on one interior hollow-metal door, 3'-0\" x 7'-0\" x 1-3/4\"; in a job, the door itself counts.",
         );
     }
-    let clear = specs
-        .iter()
-        .all(|spec| matches!(spec.status, Status::Settled | Status::Assumed) && spec.reading.unread.is_empty());
-    Ok(if clear { Outcome::Clean } else { Outcome::Open })
+    Ok(if specs.iter().all(is_clear) { Outcome::Clean } else { Outcome::Open })
+}
+
+/// `Mortise lock`.
+fn title(category: Category) -> &'static str {
+    facts::of(category).map_or(category.name(), |facts| facts.title)
+}
+
+/// Whether nobody need look at a line again.
+fn is_clear(spec: &Spec) -> bool {
+    matches!(spec.status, Status::Settled | Status::Assumed) && spec.reading.unread.is_empty()
 }
 
 /// A schedule of one line on one door that asks for nothing special.
@@ -106,10 +115,16 @@ fn of_files(args: &ExplainArgs, files: &[PathBuf], first: &Path) -> Result<Outco
     let setup = Setup::load(&args.job, Some(first))?;
     let quote = setup.run(read(files, &setup.terms.read)?, &Answers::new());
     let specs: Vec<&Spec> = quote.job.sets.iter().flat_map(|set| &set.specs).collect();
-    let Some(row) = args.row else { return Ok(ranked(&specs)) };
-    let is_meant = |place: &Place| {
-        place.row == row && args.sheet.as_deref().is_none_or(|name| *place.sheet == *name || *place.file == *name)
+    let on_sheet =
+        |place: &Place| args.sheet.as_deref().is_none_or(|name| *place.sheet == *name || *place.file == *name);
+    let Some(row) = args.row else {
+        let specs: Vec<&Spec> = specs.into_iter().filter(|spec| on_sheet(&spec.place)).collect();
+        if specs.is_empty() {
+            return Err(no_row("no item line was read", &quote));
+        }
+        return Ok(ranked(&specs, &quote, args.json));
     };
+    let is_meant = |place: &Place| place.row == row && on_sheet(place);
     let lines: Vec<&&Spec> = specs.iter().filter(|spec| is_meant(&spec.place)).collect();
     for spec in &lines {
         if args.json {
@@ -120,8 +135,9 @@ fn of_files(args: &ExplainArgs, files: &[PathBuf], first: &Path) -> Result<Outco
         }
     }
     let schedule = &quote.job.schedule;
+    let outcome = if lines.iter().all(|spec| is_clear(spec)) { Outcome::Clean } else { Outcome::Open };
     if args.json && !lines.is_empty() {
-        return Ok(Outcome::Clean);
+        return Ok(outcome);
     }
     let doors: Vec<usize> =
         (0..schedule.openings.len()).filter(|index| is_meant(&schedule.openings[*index].place)).collect();
@@ -144,30 +160,38 @@ fn of_files(args: &ExplainArgs, files: &[PathBuf], first: &Path) -> Result<Outco
         schedule.ledger.iter().filter(|found| is_meant(&found.place) && !told(&found.place)).collect();
     others.iter().for_each(|found| output::result(&explain_rows::row(found)));
     if lines.is_empty() && doors.is_empty() && others.is_empty() {
-        let sheets: std::collections::BTreeSet<String> =
-            schedule.ledger.iter().map(|found| format!("{} {}", found.place.file, found.place.sheet)).collect();
-        let sheets: Vec<&str> = sheets.iter().map(|sheet| sheet.trim()).collect();
-        return Err(format!(
-            "row {row} is empty or not there\n  help: name the sheet with --sheet; those read are: {}",
-            sheets.join(", ")
-        ));
+        return Err(no_row(&format!("row {row} is empty or not there"), &quote));
     }
     if !others.is_empty() {
         output::say("`pintle check FILES --layout` shows which tables and columns were chosen, and why");
     }
-    Ok(Outcome::Clean)
+    Ok(outcome)
+}
+
+/// That nothing is there, and which sheets there are.
+fn no_row(what: &str, quote: &Quote) -> String {
+    let rows = &quote.job.schedule.ledger;
+    let sheets: std::collections::BTreeSet<String> =
+        rows.iter().map(|found| format!("{} {}", found.place.file, found.place.sheet)).collect();
+    let sheets: Vec<&str> = sheets.iter().map(|sheet| sheet.trim()).collect();
+    format!("{what}\n  help: name the sheet with --sheet; those read are: {}", sheets.join(", "))
 }
 
 /// One line for each line of the file: how many characters nothing read, then what was made of it.
-fn ranked(specs: &[&Spec]) -> Outcome {
+fn ranked(specs: &[&Spec], quote: &Quote, json: bool) -> Outcome {
     let unread = |spec: &Spec| spec.reading.unread.iter().map(ExactSizeIterator::len).sum::<usize>();
     let mut order: Vec<&&Spec> = specs.iter().collect();
     order.sort_by_key(|spec| (std::cmp::Reverse(unread(spec)), spec.id));
     let several = specs.windows(2).any(|pair| pair[0].place.file != pair[1].place.file);
     for spec in &order {
+        if json {
+            let working = item_of(quote, spec).and_then(|item| item.working.as_ref());
+            output::result(&line_object(spec, &quote.job.findings, working).to_string());
+            continue;
+        }
         let words: Vec<&str> =
             spec.reading.unread.iter().filter_map(|span| spec.wording.text.get(span.clone())).collect();
-        let category = spec.category.map_or("?", |category| category.name());
+        let category = spec.category.map_or("?", title);
         let left = if words.is_empty() { String::new() } else { format!("   unread: {}", words.join(" | ")) };
         let file = if several { format!("{} ", spec.place.file) } else { String::new() };
         output::result(&format!("{file}row {:<5} {:<20} {}{left}", spec.place.row, category, spec.wording.text));

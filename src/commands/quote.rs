@@ -10,7 +10,7 @@ use crate::write::{self, files::Output};
 
 use super::cli::QuoteArgs;
 use super::progress::Progress;
-use super::setup::{Setup, told};
+use super::setup::{Setup, again, told, typed};
 use super::{Outcome, output};
 
 /// Runs the command.
@@ -19,7 +19,8 @@ pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
     let (setup, schedule) = Setup::load_and_read(&args.job, &args.files)?;
     let answers = told(&args.answers, Answers::new())?;
     progress.stage("completing and pricing");
-    let quote = setup.run(schedule, &answers);
+    let mut quote = setup.run(schedule, &answers);
+    quote.taken_up_by = Some(command(args));
     progress.stage("writing the workbooks");
     let documents = write::documents(&quote)?;
     let shown = args.json.then(|| documents.record.clone());
@@ -35,6 +36,14 @@ pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
     output::say(&write::summary(&quote, colour));
     output::say(&format!("{}{removed}", written(&outputs)));
     Ok(outcome(&quote))
+}
+
+/// The command that takes up what is filled into the estimate of this quote.
+fn command(args: &QuoteArgs) -> String {
+    let mut words = vec!["pintle quote".to_owned()];
+    words.extend(args.files.iter().map(|file| typed(file)));
+    words.extend(again(&args.files, args.out.as_deref(), &args.job));
+    words.join(" ")
 }
 
 /// The outputs of a quote, each with its place; the folder of the drawings is made.
@@ -128,21 +137,21 @@ pub struct Names {
 impl Names {
     /// Makes the folder if it is not there.
     pub fn new(files: &[PathBuf], out: Option<&Path>) -> Result<Names, String> {
+        if let Some(folder) = out {
+            std::fs::create_dir_all(folder).map_err(|error| {
+                format!("cannot make folder {}: {error}\n  help: choose a folder you may write to", folder.display())
+            })?;
+        }
+        Ok(Names::of(files, out))
+    }
+
+    /// The names alone.
+    pub fn of(files: &[PathBuf], out: Option<&Path>) -> Names {
         let first = files.first().map_or_else(|| Path::new("quote"), PathBuf::as_path);
-        let folder = match out {
-            Some(folder) => {
-                std::fs::create_dir_all(folder).map_err(|error| {
-                    format!(
-                        "cannot make folder {}: {error}\n  help: choose a folder you may write to",
-                        folder.display()
-                    )
-                })?;
-                folder.to_owned()
-            }
-            None => first.parent().map_or_else(PathBuf::new, Path::to_owned),
-        };
+        let beside = || first.parent().map_or_else(PathBuf::new, Path::to_owned);
+        let folder = out.map_or_else(beside, Path::to_owned);
         let stem = first.file_stem().map_or_else(|| "quote".to_owned(), |stem| stem.to_string_lossy().into_owned());
-        Ok(Names { folder, stem })
+        Names { folder, stem }
     }
 
     /// `FOLDER/STEM.ending`.

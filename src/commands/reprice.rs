@@ -24,7 +24,7 @@ use crate::write::{self, files::Output};
 use super::cli::{Prices, RepriceArgs};
 use super::progress::Progress;
 use super::quote::{Names, left_over, outputs as quote_outputs, spare, written};
-use super::setup::{Setup, told};
+use super::setup::{Setup, again, told, typed};
 use super::{Outcome, output};
 
 /// Runs the command.
@@ -57,7 +57,7 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
     let before = Answers { questions: carried.stand.clone(), typed: carried.typed.clone(), ..old.told() };
     let mut quote = setup.run(schedule, &told(&args.answers, before)?);
     ask_again(&mut quote, &carried);
-    quote.repriced_by = Some(command(args));
+    quote.taken_up_by = Some(command(args));
     progress.stage("comparing");
     let mut record = write::record(&quote);
     let mut new = Snapshot::parse(&record, "the new record")?;
@@ -94,11 +94,9 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
 /// The command that takes up what is filled into the estimate of this addendum: from the record before it, so that nothing
 /// is laid over the job twice.
 fn command(args: &RepriceArgs) -> String {
-    let shown = |name: &str| if name.contains([' ', '\'', '&', '(']) { format!("\"{name}\"") } else { name.to_owned() };
-    let mut words = vec!["pintle reprice".to_owned(), shown(&file_name(&args.record))];
-    words.extend(args.files.iter().map(|file| shown(&file_name(file))));
-    let stem = args.files.first().and_then(|file| file.file_stem()).unwrap_or_default().to_string_lossy().into_owned();
-    words.push(format!("--answers {}", shown(&format!("{stem}.estimate.xlsx"))));
+    let mut words = vec!["pintle reprice".to_owned(), typed(&args.record)];
+    words.extend(args.files.iter().map(|file| typed(file)));
+    words.extend(again(&args.files, args.out.as_deref(), &args.job));
     let prices = if args.hold_prices { Prices::AddedCurrent } else { args.prices };
     let mut flag = |is_set: bool, name: &str| words.extend(is_set.then(|| name.to_owned()));
     flag(args.whole, "--whole");

@@ -194,3 +194,28 @@ fn check_date(text: &str, what: &str) -> Result<(), String> {
         .map(|_| ())
         .map_err(|_| format!("{what}: \"{text}\" is not a date\n  help: write year, month, day, such as 2026-11-25"))
 }
+
+/// A path as it is typed into a terminal.
+pub fn typed(path: &Path) -> String {
+    let name = path.display().to_string();
+    if name.contains([' ', '\'', '&', '(', ')', ';', '$']) { format!("\"{name}\"") } else { name }
+}
+
+/// The words of a command that runs a job again as it was run, with what was filled into its estimate.
+pub fn again(files: &[PathBuf], out: Option<&Path>, job: &JobArgs) -> Vec<String> {
+    let mut words = Vec::new();
+    let mut option = |name: &str, value: String| words.push(format!("{name} {value}"));
+    if let Some(out) = out {
+        option("--out", typed(out));
+    }
+    option("--answers", typed(&super::quote::Names::of(files, out).path("estimate.xlsx")));
+    for (name, path) in [("--job", &job.job), ("--catalog", &job.catalog)] {
+        if let Some(path) = path {
+            option(name, typed(path));
+        }
+    }
+    job.words.iter().for_each(|path| option("--words", typed(path)));
+    job.date.iter().for_each(|date| option("--date", date.clone()));
+    job.rule.iter().for_each(|rule| option("--rule", rule.clone()));
+    words
+}

@@ -239,7 +239,7 @@ fn other(reading: &mut Reading, wording: &Wording, start: usize, crossed: &Cross
         }
         let mut said = evidence(maker);
         said.span = place.unwrap_or(said.span);
-        reading.attributes.entry(names::MAKER).or_insert(Heard::Found(Value::Text(maker.value.clone()), said));
+        reading.attributes.insert_new(names::MAKER, Heard::Found(Value::Text(maker.value.clone()), said));
     }
     let mut says = format!("\"{number}\" is read by the cross reference");
     if let Some(ours) = &crossed.ours {
@@ -262,10 +262,8 @@ fn other(reading: &mut Reading, wording: &Wording, start: usize, crossed: &Cross
         says.push_str(&format!(" ({}:{})", entry.file, entry.line));
     }
     take(reading, &span);
-    reading.attributes.entry(names::DESIGNATION).or_insert_with(|| {
-        let said = Evidence { span: span.clone(), by: By::Grammar("catalog number") };
-        Heard::Found(Value::text(&number), said)
-    });
+    let said = Evidence { span: span.clone(), by: By::Grammar("catalog number") };
+    reading.attributes.insert_new(names::DESIGNATION, Heard::Found(Value::text(&number), said));
     if crossed.spelled < crossed.read {
         // What stands for anything in the pattern was not understood, and is shown as such.
         reading.unread.push(start + crossed.spelled..span.end);
@@ -291,7 +289,7 @@ fn near(reading: &mut Reading, text: &str, span: &Range<usize>, catalog: &Catalo
         forget(reading, &own);
         take(reading, &own);
         let said = Evidence { span: own.clone(), by: By::Grammar("catalog number") };
-        reading.attributes.entry(names::DESIGNATION).or_insert(Heard::Found(Value::text(number), said));
+        reading.attributes.insert_new(names::DESIGNATION, Heard::Found(Value::text(number), said));
         let says = format!("\"{number}\" is nearly a number of the catalog: {}", misses.join("; or "));
         reading.doubts.push(Doubt { code: NEAR_MISS, says, span: span.clone(), attribute: Some(names::LINE) });
     }

@@ -87,7 +87,7 @@ pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Te
         alternates,
         equals,
         unit_prices,
-        repriced_by: None,
+        taken_up_by: None,
     }
 }
 

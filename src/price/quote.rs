@@ -37,8 +37,8 @@ pub struct Quote {
     pub equals: Vec<Equals>,
     /// Unit prices of the terms; never part of the total.
     pub unit_prices: Vec<UnitPriced>,
-    /// The command line that prices an addendum so again, without what was typed since. `None`: it is a first quote.
-    pub repriced_by: Option<String>,
+    /// The command by which the quote came about, but for `--force`, with the answers that are filled into its estimate.
+    pub taken_up_by: Option<String>,
 }
 
 /// Which catalog priced it.

@@ -124,6 +124,19 @@ fn look_table() -> &'static BTreeMap<&'static str, Look> {
     })
 }
 
+/// The codes of a look, in order.
+pub fn of_look(slug: &str) -> &'static [&'static Finish] {
+    static BY_LOOK: OnceLock<BTreeMap<&'static str, Vec<&'static Finish>>> = OnceLock::new();
+    let by_look = BY_LOOK.get_or_init(|| {
+        let mut all: BTreeMap<&'static str, Vec<&'static Finish>> = BTreeMap::new();
+        for finish in codes().values() {
+            all.entry(finish.look).or_default().push(finish);
+        }
+        all
+    });
+    by_look.get(slug).map_or(&[], Vec::as_slice)
+}
+
 /// All looks, in order.
 pub fn looks() -> impl Iterator<Item = &'static Look> {
     look_table().values()
@@ -168,7 +181,7 @@ pub fn resolve(look_slug: &str, base: &str) -> Option<&'static Finish> {
         return Some(near);
     }
     // Where two codes stand for one look and base (629 and 653), the lower is the usual one.
-    all().find(|finish| finish.look == look_slug && finish.is_on(base) && finish.confidence.settles())
+    of_look(look_slug).iter().copied().find(|finish| finish.is_on(base) && finish.confidence.settles())
 }
 
 /// The base metal to assume for a category when only a look is written: `steel`, `brass` (the brass and bronze group),

@@ -5,6 +5,7 @@
 //! table there; no `.rs` changes. Knows nothing of files or price books.
 
 pub mod attribute;
+pub mod by_attribute;
 pub mod category;
 pub mod confidence;
 pub mod facts;

@@ -1,6 +1,6 @@
 //! Makes a reading of a scope: applies every claim that holds for the category, and keeps what nothing took.
 
-use std::collections::BTreeMap;
+use crate::trade::by_attribute::ByAttr;
 use std::ops::Range;
 
 use super::category::{self, Decided};
@@ -25,7 +25,7 @@ pub struct Builder<'a> {
     /// The goods it may be.
     pub set: Categories,
     /// Attributes so far.
-    pub attributes: BTreeMap<Attr, Heard<Value>>,
+    pub attributes: ByAttr<Heard<Value>>,
     /// Finish codes written.
     pub codes: Vec<(&'static str, Evidence)>,
     /// Looks written, by US code or in words.
@@ -57,7 +57,7 @@ pub fn reading(scope: &Scope) -> Reading {
     let mut builder = Builder {
         scope,
         set,
-        attributes: BTreeMap::new(),
+        attributes: ByAttr::default(),
         codes: Vec::new(),
         looks: Vec::new(),
         function_names: Vec::new(),
@@ -78,7 +78,7 @@ pub fn reading(scope: &Scope) -> Reading {
         builder.second_good(from);
     }
     for (attribute, value, evidence) in std::mem::take(&mut builder.usual) {
-        builder.attributes.entry(attribute).or_insert(Heard::Found(value, evidence));
+        builder.attributes.insert_new(attribute, Heard::Found(value, evidence));
     }
     builder.parts();
     super::finishes::settle(&mut builder);
@@ -133,7 +133,7 @@ impl Builder<'_> {
             self.attributes.insert(attribute, Heard::Ambiguous(all));
             return;
         }
-        self.attributes.entry(attribute).or_insert(Heard::Ambiguous(values));
+        self.attributes.insert_new(attribute, Heard::Ambiguous(values));
     }
 
     fn apply(&mut self, placed: &Placed, nouns: &[usize]) {

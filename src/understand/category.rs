@@ -3,7 +3,7 @@
 
 use super::beside;
 use super::claim::{Claim, Claims, What};
-use super::lexicon::Entry;
+use super::lexicon::{Entry, Gist};
 use super::meaning::{ANY, Categories, Decider, Meaning, Noun, Special, members, only, single};
 use super::reading::Heard;
 use super::scope::{Joined, Placed, Relation, Scope};
@@ -62,6 +62,9 @@ fn nouns<'a>(scope: &Scope<'a>) -> Vec<Named<'a>> {
             What::Labelled { label, .. } => label,
             _ => 0,
         };
+        if !placed.claim.may_be(lexicon, Gist::NOUN) && !lexicon.may_be(label, Gist::NOUN) {
+            continue;
+        }
         let entries = placed.claim.entries(lexicon).chain(lexicon.entries(label));
         let mut named = entries.filter(|entry| !entry.ambiguous).filter_map(|entry| {
             let noun = entry.meanings.iter().find_map(noun_of)?;

@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use rust_decimal::Decimal;
 
-use super::lexicon::{Entry, Found, Lexicon};
+use super::lexicon::{Entry, Found, Gist, Lexicon};
 use super::meaning::{Link, Special};
 use super::measure::{Measured, measure, mixed};
 use super::quantity::{self, Counted};
@@ -86,12 +86,20 @@ impl Claim {
     pub fn entries<'a>(&self, lexicon: &'a Lexicon) -> impl Iterator<Item = &'a Entry> + Clone + use<'a> {
         // The root has no entries, so that a place without a phrase adds nothing.
         let nodes = [self.node().unwrap_or(0), self.also[0], self.also[1]];
-        (0..nodes.len()).flat_map(move |place| {
+        // Hardly any words stand for more than one phrase.
+        let others = if self.also == [0; 2] { 1..1 } else { 1..nodes.len() };
+        lexicon.entries(nodes[0]).chain(others.flat_map(move |place| {
             let known = move |entry: &&Entry| {
                 nodes[..place].iter().any(|node| lexicon.entries(*node).any(|first| std::ptr::eq(first, *entry)))
             };
             lexicon.entries(nodes[place]).filter(move |entry| !known(entry))
-        })
+        }))
+    }
+
+    /// Whether an entry of it may be of a kind: a quick no.
+    pub fn may_be(&self, lexicon: &Lexicon, kind: Gist) -> bool {
+        self.node().is_some_and(|node| lexicon.may_be(node, kind))
+            || self.also.iter().any(|node| lexicon.may_be(*node, kind))
     }
 }
 
@@ -221,7 +229,7 @@ fn phrase(claims: &Claims, at: usize) -> Option<Found> {
     let denied = claims.list.last().is_some_and(|before| {
         before.to <= at
             && claims.tokens[before.to..at].iter().all(|token| token.is('-'))
-            && before.node().is_some_and(|node| entries(node).any(|meaning| meaning.special == Special::Not))
+            && before.node().is_some_and(|node| claims.lexicon.may_be(node, Gist::NOT))
     });
     if denied && found.next > at + 1 && entries(found.node).any(|meaning| meaning.noun.is_some()) {
         let alone = claims.lexicon.phrase(&claims.tokens[..=at], at);
@@ -262,6 +270,9 @@ fn labelled_before(claims: &Claims, at: usize, phrase: Option<(u32, usize)>) -> 
     let (label, mut next) = phrase?;
     let first = claims.tokens.get(at)?;
     if first.kind != Kind::Word {
+        return None;
+    }
+    if !claims.lexicon.may_be(label, Gist::LABEL) {
         return None;
     }
     let fits = |entry: &Entry| {

@@ -7,7 +7,7 @@ impl Lexicon {
     /// Spellings that stand in two entries which a line cannot tell apart; the test of the lists shows them.
     pub fn clashes(&self) -> Vec<String> {
         let mut clashes = Vec::new();
-        for here in &self.at {
+        for here in self.tree.phrases() {
             for (position, one) in here.iter().enumerate() {
                 for other in &here[position + 1..] {
                     let (one, other) = (self.entry(*one), self.entry(*other));

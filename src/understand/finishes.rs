@@ -145,7 +145,7 @@ fn table_row(file: &'static str, line: u32, entry: &str) -> By {
 
 /// A look alone: its code follows from the base metal said, or usual for the goods, or the only one it exists on.
 fn by_look(builder: &mut Builder, look: &'static str, evidence: &Evidence, said: Option<&str>) {
-    let rows: Vec<&Finish> = finish::all().filter(|row| row.look == look && row.confidence.settles()).collect();
+    let rows: Vec<&Finish> = finish::of_look(look).iter().copied().filter(|row| row.confidence.settles()).collect();
     let mut own: Vec<&str> = rows.iter().flat_map(|row| row.bases.iter().copied()).collect();
     own.sort_unstable();
     own.dedup();

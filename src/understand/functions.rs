@@ -2,6 +2,7 @@
 
 use super::assemble::Builder;
 use super::category;
+use super::lexicon::Gist;
 use super::meaning::{ANY, Categories, Special, members, only, single};
 use super::reading::{Doubt, Heard};
 use super::scope::{Placed, Scope};
@@ -59,6 +60,9 @@ pub(super) fn of_another_kind(scope: &Scope, set: Categories, whole: Categories)
     let kind = single(set).filter(|_| set & locks != 0)?;
     let other = single(locks & !set)?;
     let numbered = |placed: &Placed| {
+        if !placed.claim.may_be(scope.claims.lexicon, Gist::FUNCTION) {
+            return None;
+        }
         let mut meanings = placed.claim.entries(scope.claims.lexicon).flat_map(|entry| &entry.meanings);
         meanings.find_map(|meaning| match meaning.special {
             Special::FunctionNumber(_) if meaning.categories & locks != 0 => Some(meaning.categories & locks),

@@ -3,6 +3,7 @@
 //! (a closer with stop).
 
 use super::claim::{Claim, Claims, What};
+use super::lexicon::Gist;
 use super::meaning::{ANY, Categories, Decider, Link, Meaning, Sets, Special, members, only, single};
 use super::scope::joint;
 use super::token::Kind;
@@ -147,10 +148,7 @@ fn named(claims: &Claims, index: usize, claim: &Claim) -> Option<Categories> {
     if next.and_then(|next| noun(claims, next)).is_some_and(|next| next & set == 0) {
         return None;
     }
-    let belongs = |next: &Claim| {
-        let mut meanings = next.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
-        meanings.any(|meaning| meaning.special == Special::Belonging)
-    };
+    let belongs = |next: &Claim| next.may_be(claims.lexicon, Gist::BELONGING);
     (!next.is_some_and(belongs)).then_some(set)
 }
 
@@ -160,6 +158,9 @@ const NEAR: usize = 6;
 /// The goods of a word with several meanings that heads its cell, a count before it at most, where what follows it up to the
 /// next comma decides for one: in "(2) FB auto 12, coord" the count is of the bolts.
 fn opening(claims: &Claims, index: usize, claim: &Claim) -> Option<Categories> {
+    if !claim.may_be(claims.lexicon, Gist::AMBIGUOUS) {
+        return None;
+    }
     let part = claims.tokens[claim.from].part;
     let head = claims.list[..index]
         .iter()
@@ -183,7 +184,7 @@ fn opening(claims: &Claims, index: usize, claim: &Claim) -> Option<Categories> {
 /// The goods of a noun that is no mere part and has but one meaning.
 fn noun(claims: &Claims, claim: &Claim) -> Option<Categories> {
     // A misspelling is too little to make a line of.
-    if !matches!(claim.what, What::Phrase(_)) {
+    if !matches!(claim.what, What::Phrase(_)) || !claim.may_be(claims.lexicon, Gist::NOUN) {
         return None;
     }
     let mut entries = claim.entries(claims.lexicon);

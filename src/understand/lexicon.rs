@@ -2,14 +2,14 @@
 //! entries. The embedded lists are joined by the finish codes, function numbers and type numbers of the trade tables,
 //! and by the user's own files, which come last and prevail.
 
-use std::collections::HashMap;
-use std::hash::{BuildHasherDefault, Hasher};
 use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::meaning::{self, Meaning, Special};
 use super::places::Places;
 use super::token::{self, Token};
+pub(super) use super::tree::Gist;
+use super::tree::{Map, Tree};
 use super::variants::{Guess, Variants};
 use super::walk::Walk;
 use crate::evidence::By;
@@ -86,8 +86,7 @@ impl Entry {
 #[derive(Debug, Default)]
 pub struct Lexicon {
     words: Map<Box<str>, u32>,
-    tree: Map<(u32, u32), u32>,
-    pub(super) at: Vec<Vec<u32>>,
+    pub(super) tree: Tree,
     entries: Vec<Entry>,
     /// While loading: whether a word stands only in nouns and attributes, so that a misspelling may stand for it.
     guessable: Map<u32, bool>,
@@ -97,42 +96,13 @@ pub struct Lexicon {
     pub(super) places: Places,
 }
 
-/// A table with short keys.
-pub(super) type Map<K, V> = HashMap<K, V, BuildHasherDefault<Mix>>;
-
-/// A quick hash for short keys; the lists are our own, so nobody can choose keys that collide.
-#[derive(Debug, Default, Clone, Copy)]
-pub(super) struct Mix(u64);
-
-impl Hasher for Mix {
-    fn finish(&self) -> u64 {
-        self.0 ^ (self.0 >> 29)
-    }
-    fn write(&mut self, bytes: &[u8]) {
-        for chunk in bytes.chunks(8) {
-            let mut word = [0; 8];
-            word[..chunk.len()].copy_from_slice(chunk);
-            self.write_u64(u64::from_le_bytes(word));
-        }
-    }
-    fn write_u64(&mut self, word: u64) {
-        self.0 = (self.0.rotate_left(23) ^ word).wrapping_mul(0x9E37_79B9_7F4A_7C15);
-    }
-    fn write_u32(&mut self, word: u32) {
-        self.write_u64(u64::from(word));
-    }
-    fn write_u8(&mut self, byte: u8) {
-        self.write_u64(u64::from(byte));
-    }
-}
-
 impl Lexicon {
     /// The embedded lists and the user's own files after them.
     ///
     /// # Errors
     /// A message with file and line when a user's list is broken.
     pub fn load(own: &[PathBuf]) -> Result<Lexicon, String> {
-        let mut lexicon = Lexicon { at: vec![Vec::new()], ..Lexicon::default() };
+        let mut lexicon = Lexicon { tree: Tree::root(), ..Lexicon::default() };
         for (file, text) in LISTS {
             lexicon.add_list(file, text, false)?;
         }
@@ -170,7 +140,12 @@ impl Lexicon {
 
     /// The entries of a phrase.
     pub fn entries(&self, node: u32) -> impl Iterator<Item = &Entry> + Clone {
-        self.at[node as usize].iter().map(|index| &self.entries[*index as usize])
+        self.tree.entries(node).iter().map(|index| &self.entries[*index as usize])
+    }
+
+    /// Whether an entry of a phrase may be of a kind: a quick no.
+    pub(super) fn may_be(&self, node: u32, kind: Gist) -> bool {
+        self.tree.may_be(node, kind)
     }
 
     /// The longest phrase that begins at a token: its node and the token behind it. Hyphens and points inside are passed over.
@@ -184,36 +159,41 @@ impl Lexicon {
         let mut walk = Walk { lexicon: self, tokens, from, best: None, also: [0; 2], tie: false };
         walk.on(0, from, Guess::None, 0);
         let (node, next, guessed) = walk.best.filter(|_| !walk.tie)?;
-        let plain = |node: u32| !self.entries(node).any(|entry| entry.ambiguous);
+        let plain = |node: u32| !self.may_be(node, Gist::AMBIGUOUS);
         let also = if plain(node) { walk.also.map(|also| if plain(also) { also } else { 0 }) } else { [0; 2] };
         Some(Found { node, next, also, guessed })
     }
 
     /// The node behind another by a word.
     pub(super) fn step(&self, node: u32, word: u32) -> Option<u32> {
-        if word == 0 { None } else { self.tree.get(&(node, word)).copied() }
+        self.tree.step(node, word)
+    }
+
+    /// Whether a word goes on from a node.
+    pub(super) fn goes_on(&self, node: u32) -> bool {
+        self.tree.goes_on(node)
     }
 
     /// Whether no phrase ends at a node.
     pub(super) fn is_empty_at(&self, node: u32) -> bool {
-        self.at[node as usize].is_empty()
+        self.tree.entries(node).is_empty()
     }
 
     /// Whether of two phrases one means all that the other means.
     pub(super) fn agree(&self, one: u32, other: u32) -> bool {
-        let (one, other) = (&self.at[one as usize], &self.at[other as usize]);
+        let (one, other) = (self.tree.entries(one), self.tree.entries(other));
         let (few, many) = if one.len() < other.len() { (one, other) } else { (other, one) };
         few.iter().all(|entry| many.contains(entry))
     }
 
     /// Whether two phrases mean the same.
     pub(super) fn same_entries(&self, one: u32, other: u32) -> bool {
-        self.at[one as usize] == self.at[other as usize]
+        self.tree.entries(one) == self.tree.entries(other)
     }
 
     /// Whether a word by itself is a phrase.
     pub fn is_phrase(&self, word: u32) -> bool {
-        self.tree.get(&(0, word)).is_some_and(|node| !self.at[*node as usize].is_empty())
+        self.tree.step(0, word).is_some_and(|node| !self.is_empty_at(node))
     }
 
     /// What a phrase means by the lists, each with its file and line; empty when they do not have it.
@@ -384,22 +364,19 @@ impl Lexicon {
             let fresh = self.words.len() as u32 + 1;
             let word = *self.words.entry(text.into()).or_insert(fresh);
             *self.guessable.entry(word).or_insert(false) |= guessable;
-            let fresh = self.at.len() as u32;
-            node = *self.tree.entry((node, word)).or_insert(fresh);
-            if node == fresh {
-                self.at.push(Vec::new());
-            }
+            node = self.tree.grow(node, word);
         }
         if node == 0 {
             return;
         }
-        let here = &mut self.at[node as usize];
+        let mut here = self.tree.entries(node).to_vec();
         if own {
             here.retain(|known| self.entries[*known as usize].file == self.entries[entry as usize].file);
         }
         if !here.contains(&entry) {
             here.push(entry);
         }
+        self.tree.put(node, here, &self.entries);
     }
 
     /// Abbreviations: the word, then what is written for it. The word must stand in a list.

@@ -36,6 +36,7 @@ mod sizes;
 mod some;
 mod split;
 mod token;
+mod tree;
 mod turned;
 mod variants;
 mod walk;

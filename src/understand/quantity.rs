@@ -3,6 +3,7 @@
 use rust_decimal::Decimal;
 
 use super::claim::Claims;
+use super::lexicon::Gist;
 use super::meaning::{Link, Special};
 use super::measure::{decimal_comma, mixed};
 use super::reading::Unit;
@@ -119,9 +120,7 @@ fn unit_of_column(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     let (unit, next) = unit(claims, at)?;
     let first = &claims.tokens[at];
     // NO SILENCERS: without a point, "no" denies.
-    let denies = claims.longest(at).is_some_and(|(node, _)| {
-        claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).any(|meaning| meaning.special == Special::Not)
-    });
+    let denies = claims.longest(at).is_some_and(|(node, _)| claims.lexicon.may_be(node, Gist::NOT));
     if denies && !claims.tokens.get(next).is_some_and(|token| token.is('.')) {
         return None;
     }
@@ -281,7 +280,7 @@ fn head_sign(claims: &Claims, at: usize) -> bool {
 
 /// A number in words.
 fn number_word(claims: &Claims, at: usize) -> Option<(Decimal, usize)> {
-    let (node, next) = claims.longest(at)?;
+    let (node, next) = claims.longest(at).filter(|(node, _)| claims.lexicon.may_be(*node, Gist::NUMBER))?;
     let number =
         claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).find_map(|meaning| match meaning.special {
             Special::Number(number) => Some(number),
@@ -377,7 +376,10 @@ pub fn in_words(claims: &Claims, at: usize, next: usize) -> bool {
     let begins = at.checked_sub(1).is_none_or(|before| claims.tokens[before].part != first.part) && !half;
     let inside = begins || at.checked_sub(1).is_some_and(|before| claims.tokens[before].part == first.part);
     let named = |at: usize| {
-        let noun = |node: u32| claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).any(|m| m.noun.is_some());
+        let noun = |node: u32| {
+            let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+            claims.lexicon.may_be(node, Gist::NOUN) && meanings.any(|meaning| meaning.noun.is_some())
+        };
         claims.tokens.get(at).is_some_and(|token| token.part == first.part)
             && claims.longest(at).is_some_and(|(node, _)| noun(node))
     };
@@ -386,7 +388,7 @@ pub fn in_words(claims: &Claims, at: usize, next: usize) -> bool {
 
 /// The unit that stands at a token.
 fn unit(claims: &Claims, at: usize) -> Option<(Unit, usize)> {
-    let (node, next) = claims.longest(at)?;
+    let (node, next) = claims.longest(at).filter(|(node, _)| claims.lexicon.may_be(*node, Gist::UNIT))?;
     claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).find_map(|meaning| match meaning.special {
         Special::Unit(unit) => Some((unit, next)),
         _ => None,
@@ -412,6 +414,7 @@ fn with_unit(claims: &Claims, at: usize, amount: Decimal, next: usize, sure: boo
     }
     if claims.tokens.get(next).is_some_and(same)
         && let Some((node, behind)) = claims.longest(next)
+        && claims.lexicon.may_be(node, Gist::BASIS)
     {
         let basis = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).find_map(|m| match m.special {
             Special::Basis(basis) => Some(basis),

@@ -1,6 +1,6 @@
 //! What the words of a line say, and no more.
 
-use std::collections::BTreeMap;
+use crate::trade::by_attribute::ByAttr;
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -19,7 +19,7 @@ pub struct Reading {
     /// How many, in which unit.
     pub quantity: Quantity,
     /// Attributes that the words speak of.
-    pub attributes: BTreeMap<Attr, Heard<Value>>,
+    pub attributes: ByAttr<Heard<Value>>,
     /// What the words say of the line as a whole: by others, existing, as required ...
     pub remarks: Vec<Remark>,
     /// Words that nothing read, as byte ranges of the line's text.

@@ -2,7 +2,7 @@
 //! stands to the good (with it, for it, under a condition, denied).
 
 use super::claim::{Claim, Claims, What};
-use super::lexicon::Entry;
+use super::lexicon::{Entry, Gist};
 use super::meaning::{ANY, Link, Special};
 use super::normal::Normal;
 use super::reading::Surroundings;
@@ -244,6 +244,9 @@ impl<'a> Scope<'a> {
 
 /// The meaning of a claim that only joins or denies.
 pub(super) fn joint<'a>(claims: &Claims<'a>, claim: &Claim) -> Option<&'a Special> {
+    if !claim.may_be(claims.lexicon, Gist::JOINT) {
+        return None;
+    }
     claim.entries(claims.lexicon).filter(|entry| !entry.ambiguous).flat_map(|entry| &entry.meanings).find_map(
         |meaning| match meaning.special {
             Special::Not | Special::Link(_) => Some(&meaning.special),

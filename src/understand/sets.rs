@@ -48,6 +48,6 @@ fn same_as(above: &Reading, reading: &mut Reading) {
             }
             Heard::Absent => continue,
         };
-        reading.attributes.entry(*attribute).or_insert(copy);
+        reading.attributes.insert_new(*attribute, copy);
     }
 }

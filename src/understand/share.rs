@@ -101,6 +101,6 @@ fn inherit(first: &Reading, second: &mut Reading) {
             Heard::Ambiguous(all) => Heard::Ambiguous(all.iter().map(|(value, _)| (value.clone(), from())).collect()),
             Heard::Absent => continue,
         };
-        second.attributes.entry(*attribute).or_insert(copy);
+        second.attributes.insert_new(*attribute, copy);
     }
 }

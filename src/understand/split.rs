@@ -3,7 +3,8 @@
 
 use super::claim::{Claim, Claims, What};
 use super::joined;
-use super::meaning::{Categories, Special, only};
+use super::lexicon::Gist;
+use super::meaning::{Categories, only};
 use super::quantity::{self, head};
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::names;
@@ -80,10 +81,7 @@ fn is_cut(claims: &Claims, index: usize, claim: &Claim) -> bool {
 }
 
 fn names_good(claims: &Claims, claim: &Claim) -> bool {
-    claim
-        .entries(claims.lexicon)
-        .flat_map(|entry| &entry.meanings)
-        .any(|meaning| meaning.noun.is_some() || matches!(meaning.special, Special::TypeNumber(_, true)))
+    claim.may_be(claims.lexicon, Gist::NOUN)
 }
 
 /// "ETW 8": the label of a number that is a name of hinges too.
@@ -106,6 +104,7 @@ fn hinge_before<'a>(claims: &'a Claims, at: usize) -> Option<&'a Claim> {
     let part = claims.tokens[at].part;
     claims.list.iter().take_while(|claim| claim.to <= at).find(|claim| {
         claims.tokens[claim.from].part == part
+            && claim.may_be(claims.lexicon, Gist::NOUN)
             && claim.entries(claims.lexicon).filter(|entry| !entry.ambiguous).any(|entry| {
                 entry.meanings.iter().any(|meaning| {
                     meaning.noun.is_some_and(|noun| noun.categories == hinge)

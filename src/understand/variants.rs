@@ -7,8 +7,9 @@
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
-use super::lexicon::{Lexicon, Map, Mix};
+use super::lexicon::Lexicon;
 use super::meaning::Special;
+use super::tree::{Map, Mix};
 
 /// How a token's other words were come by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -30,11 +30,13 @@ impl Walk<'_> {
             return self.on(node, at + 1, guess, exact);
         }
         for (place, word) in [token.id, token.singular].into_iter().chain(token.others).enumerate() {
-            let Some(inner) = self.lexicon.step(node, word).filter(|_| word != 0) else { continue };
+            let Some(inner) = self.lexicon.step(node, word) else { continue };
             let guessed = if place >= 2 && token.guess != Guess::None { token.guess } else { guess };
             let exact = exact + usize::from(place < 2 || token.guess == Guess::None);
             self.arrive(inner, at + 1, guessed, exact);
-            self.on(inner, at + 1, guessed, exact);
+            if self.lexicon.goes_on(inner) {
+                self.on(inner, at + 1, guessed, exact);
+            }
         }
     }
 

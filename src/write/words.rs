@@ -53,7 +53,7 @@ pub fn command(quote: &Quote) -> String {
     let first = files.first().copied().unwrap_or("quote");
     let stem = first.rsplit_once('.').map_or(first, |(stem, _)| stem);
     let files: Vec<String> = files.into_iter().map(shown).collect();
-    match &quote.repriced_by {
+    match &quote.taken_up_by {
         Some(command) => format!("{command} --force"),
         None => {
             format!("pintle quote {} --answers {} --force", files.join(" "), shown(&format!("{stem}.estimate.xlsx")))
