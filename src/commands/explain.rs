@@ -59,7 +59,7 @@ fn of_wording(args: &ExplainArgs) -> Result<Outcome, String> {
             "Read as if on one interior hollow-metal door, 3'-0\" x 7'-0\" x 1-3/4\"; in a job, the door itself counts.",
         );
     }
-    Ok(if specs.iter().all(is_clear) { Outcome::Clean } else { Outcome::Open })
+    Ok(if specs.iter().all(|spec| is_clear(spec)) { Outcome::Clean } else { Outcome::Open })
 }
 
 /// `Mortise lock`.
