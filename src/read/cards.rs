@@ -127,6 +127,21 @@ fn numbers(row: &Row) -> Option<Begun> {
     (!begun.doors.is_empty()).then_some(begun)
 }
 
+/// After a card a number alone, right above a label that is known: a card whose number has lost its label.
+fn unlabelled(sheet: &Sheet, at: usize, before: &Cards) -> Option<Begun> {
+    let ([cell], [card]) = (&sheet.rows[at].cells[..], &before.doors[..]) else { return None };
+    let next = sheet.rows.get(at + 1).filter(|next| next.number == sheet.rows[at].number + 1)?;
+    let placed = cell.column == card.label || cell.column == card.number.column;
+    if !placed || cell.struck || looks(M::DoorNumber, &cell.text) != Some(true) {
+        return None;
+    }
+    let labels = vec![card.label];
+    let heard = fields(next, Some(&labels))?.first()?.heard;
+    heard.filter(|_| !names_door(heard))?;
+    let card = Card { label: card.label, number: cell.clone(), facts: Vec::new() };
+    Some(Begun { doors: vec![card], known: Vec::new(), labels })
+}
+
 /// Gives the values of a label to the cards in whose columns they stand.
 fn take(field: Field, row: u32, doors: &mut [Card], known: &mut Vec<M>) {
     let meaning = meaning(field.heard, known);
@@ -146,7 +161,8 @@ pub(super) fn find(sheet: &Sheet) -> Vec<Cards> {
     let mut found: Vec<Cards> = Vec::new();
     let mut at = 0;
     while at < sheet.rows.len() {
-        match numbers(&sheet.rows[at]).and_then(|begun| whole(sheet, at, begun)) {
+        let begun = numbers(&sheet.rows[at]).or_else(|| unlabelled(sheet, at, found.last()?));
+        match begun.and_then(|begun| whole(sheet, at, begun)) {
             Some(cards) => {
                 at = cards.rows.1;
                 found.push(cards);
@@ -215,7 +231,10 @@ fn goods_end(sheet: &Sheet, from: usize, labels: &[usize]) -> usize {
         let row = &sheet.rows[at];
         let apart = row.number > sheet.rows[at - 1].number + 1;
         let text = row.joined();
-        if is_rule(row) || setheading::heading(&text).is_some() || apart && !starts_with_quantity(&plain(&text)) {
+        // `103A` alone after a gap is the next door, though it may be heard as a count and a letter.
+        let number = row.cells.len() == 1 && looks(M::DoorNumber, &text) == Some(true);
+        let gone_on = !apart || starts_with_quantity(&plain(&text)) && !number;
+        if is_rule(row) || setheading::heading(&text).is_some() || !gone_on {
             return true;
         }
         if table::is_heading_row(row) {
@@ -262,6 +281,16 @@ impl Walker<'_> {
                 what: "cards: one for each door".into(),
                 why: format!("labels with values beside them, each card beginning with a door number; {doors} doors"),
             });
+        }
+        for cards in cards {
+            let row = &self.sheet.rows[cards.rows.0];
+            if let ([_], [card]) = (&row.cells[..], &cards.doors[..]) {
+                out.schedule.layout.push(LayoutNote {
+                    place: self.sheet.place(row.number),
+                    what: format!("{}: a card like those before it", card.number.text),
+                    why: "a number without a label, and labels with values right below it".into(),
+                });
+            }
         }
     }
 

@@ -81,6 +81,25 @@ fn same(one: &Place, other: &Place) -> bool {
     one.row == other.row && one.sheet == other.sheet && one.file == other.file
 }
 
+impl Rows {
+    /// The words of a door's row and of its card: after the goods that a card lists it may tell more of its door.
+    fn card(&self, schedule: &Schedule, place: &Place) -> String {
+        let mut text = self.text(schedule, place);
+        let carded =
+            schedule.layout.iter().any(|note| note.what.starts_with("cards") && note.place.sheet == place.sheet);
+        let at = schedule.ledger.iter().position(|row| same(&row.place, place)).filter(|_| carded);
+        let rows = at.map(|at| &schedule.ledger[at + 1..]).unwrap_or_default();
+        let own = rows.iter().take_while(|row| {
+            row.place.sheet == place.sheet && !matches!(row.role, Role::Opening | Role::Set | Role::SetOpenings)
+        });
+        for row in own.filter(|row| row.role == Role::Continuation) {
+            text.push_str(" | ");
+            text.push_str(&self.row(&row.place).map(|cells| cells.join(" | ")).unwrap_or_default());
+        }
+        text
+    }
+}
+
 /// What stands nowhere where it claims to come from.
 pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
     let mut wrong = Vec::new();
@@ -95,7 +114,7 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
         }
     }
     for opening in &schedule.openings {
-        let text = rows.text(schedule, &opening.place);
+        let text = rows.card(schedule, &opening.place);
         let at = |code: &str| mended.contains(&(code, opening.place.row));
         let mut need = |what: &str, part: &str, elsewhere: bool| {
             let part = squeezed(part);
