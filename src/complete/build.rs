@@ -11,7 +11,7 @@ use crate::read::schedule::{Basis, HardwareSet, Line};
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 use crate::trade::facts;
-use crate::understand::reading::{Heard, Quantity, Reading, RemarkKind, Unit};
+use crate::understand::reading::{Heard, Quantity, Reading, Remark, RemarkKind, Unit};
 
 use super::door::Door;
 use super::reconcile::Matching;
@@ -65,6 +65,7 @@ fn spec(
         Heard::Absent => None,
     };
     let excluded = excluded(set, line, &reading, id, void);
+    let without: BTreeSet<usize> = without(&line.wording.text, &reading, openings, doors).collect();
     let (mut quantity, mut unit, mut basis) = quantity(category, &reading.quantity, line.basis);
     let mut at = by_leaves(&reading.quantity, openings, doors);
     if let Some((single, pair)) = category.and_then(|category| pieces(category, &reading.quantity)) {
@@ -72,6 +73,7 @@ fn spec(
         at = pairs.map(|door| (door.index, pair)).collect();
         (quantity, unit, basis) = (single, Unit::Each, Basis::Opening);
     }
+    at.extend(without.into_iter().map(|opening| (opening, Decimal::ZERO)));
     let mut attributes = BTreeMap::new();
     for (attribute, heard) in &reading.attributes {
         let sourced = match heard {
@@ -144,6 +146,10 @@ fn excluded(
         line.wording.text.get(evidence.span.clone()).filter(|words| !words.is_empty()).map(str::to_owned)
     };
     for remark in &reading.remarks {
+        // `OMIT AT 111` leaves the line where it is at every other door.
+        if leaves_out(remark.kind) && !named_doors(behind(&line.wording.text, remark)).is_empty() {
+            continue;
+        }
         let plain = match remark.kind {
             RemarkKind::ByOthers => "by others",
             RemarkKind::NotInContract => "not in contract",
@@ -155,7 +161,7 @@ fn excluded(
             _ => continue,
         };
         // `Hardware existing to remain - new core only`: what is new is supplied.
-        let behind = line.wording.text.get(remark.evidence.span.end..).unwrap_or_default().to_ascii_uppercase();
+        let behind = behind(&line.wording.text, remark).to_ascii_uppercase();
         let new = behind.split(|letter: char| !letter.is_alphanumeric()).any(|word| word == "NEW");
         if remark.kind == RemarkKind::Existing && new {
             continue;
@@ -163,6 +169,65 @@ fn excluded(
         return Some(words(&remark.evidence).unwrap_or_else(|| plain.to_owned()));
     }
     None
+}
+
+/// Whether a remark leaves its line out.
+fn leaves_out(kind: RemarkKind) -> bool {
+    matches!(kind, RemarkKind::ByOthers | RemarkKind::NotInContract | RemarkKind::Existing | RemarkKind::NotUsed)
+}
+
+/// What stands behind a remark.
+fn behind<'a>(text: &'a str, remark: &Remark) -> &'a str {
+    text.get(remark.evidence.span.end..).unwrap_or_default()
+}
+
+/// The doors at which a remark of a line leaves it out, first and last of each range: `OMIT AT 111, 113-115`, `not used @ door
+/// 104`. Empty: it names none.
+fn named_doors(behind: &str) -> Vec<(String, String)> {
+    let spaced = behind.to_uppercase().replace('@', " AT ").replace(" THRU ", "-").replace(" THROUGH ", "-");
+    let mut words = spaced.split([' ', ',', ';', '&', '(', ')', '/', ':', '#']).filter(|word| !word.is_empty());
+    if !words.next().is_some_and(|first| matches!(first, "AT" | "ON" | "FOR" | "FROM")) {
+        return Vec::new();
+    }
+    let skipped =
+        ["AT", "AND", "THE", "DOOR", "DOORS", "DR", "DRS", "OPENING", "OPENINGS", "OPNG", "NO", "NO.", "ROOM"];
+    let mark = |word: &str| {
+        let word = word.trim_end_matches('.');
+        word.bytes().any(|byte| byte.is_ascii_digit())
+            && word.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-' || byte == b'.')
+    };
+    let named = words.filter(|word| !skipped.contains(word)).take_while(|word| mark(word));
+    named
+        .map(|word| {
+            let word = word.trim_end_matches('.');
+            let both_numbers = |(first, last): &(&str, &str)| number(first).is_some() && number(last).is_some();
+            let (first, last) = word.split_once('-').filter(both_numbers).unwrap_or((word, word));
+            (first.to_owned(), last.to_owned())
+        })
+        .collect()
+}
+
+fn number(text: &str) -> Option<u32> {
+    text.parse().ok()
+}
+
+/// The doors of the set at which the words of a line leave it out.
+pub fn without<'a>(
+    text: &str,
+    reading: &Reading,
+    openings: &'a [usize],
+    doors: &'a [Door],
+) -> impl Iterator<Item = usize> + use<'a> {
+    let left_out = reading.remarks.iter().filter(|remark| leaves_out(remark.kind));
+    let named: Vec<(String, String)> = left_out.flat_map(|remark| named_doors(behind(text, remark))).collect();
+    let fits = move |door: &Door| {
+        let own = door.number.to_uppercase();
+        named.iter().any(|(first, last)| match (number(&own), number(first), number(last)) {
+            (Some(own), Some(first), Some(last)) => (first..=last).contains(&own),
+            _ => own == *first,
+        })
+    };
+    openings.iter().filter_map(|index| doors.get(*index)).filter(move |door| fits(door)).map(|door| door.index)
 }
 
 /// Quantity, unit and basis. A quantity that is written counts for the opening unless the words say otherwise; one that is

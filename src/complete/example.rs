@@ -99,7 +99,7 @@ fn door(words: &[&str], row: u32) -> Opening {
     door
 }
 
-fn reading(words: &[&str]) -> Reading {
+fn reading(words: &[&str], whole: &str) -> Reading {
     let category: Category = words[0].parse().unwrap();
     let mut reading = Reading {
         category: Heard::Found(category, evidence()),
@@ -116,6 +116,12 @@ fn reading(words: &[&str]) -> Reading {
             "leaf" => reading.quantity.basis = Some(Basis::Leaf),
             "existing-match" => {
                 reading.remarks.push(Remark { kind: RemarkKind::MatchExisting, evidence: evidence() });
+            }
+            // omit@101
+            word if word.starts_with("omit@") => {
+                let start = whole.find(word).unwrap();
+                let evidence = Evidence { span: start..start + "omit".len(), ..evidence() };
+                reading.remarks.push(Remark { kind: RemarkKind::NotUsed, evidence });
             }
             "others" => reading.remarks.push(Remark { kind: RemarkKind::ByOthers, evidence: evidence() }),
             word => match word.split_once('=') {
@@ -175,7 +181,7 @@ pub fn job(text: &str) -> (Schedule, Vec<Vec<Vec<Reading>>>) {
             section: None,
             excluded: None,
         });
-        readings[at].push(vec![reading(words)]);
+        readings[at].push(vec![reading(words, part)]);
     }
     (schedule, readings)
 }

@@ -265,14 +265,13 @@ impl Builder<'_> {
         let Claim { from, to, .. } = *placed.claim;
         let mut at = from;
         while at < to {
-            let tokens = &self.scope.claims.tokens[..to];
-            match self
-                .scope
-                .claims
-                .lexicon
-                .phrase(tokens, at)
-                .filter(|found| !found.guessed && found.next - at < to - from)
-            {
+            let claims = self.scope.claims;
+            // The phrase itself is none of those inside it; a shorter one may begin where it begins.
+            let shorter = |end: usize| {
+                let found = claims.lexicon.phrase(&claims.tokens[..end], at)?;
+                (!found.guessed && found.next - at < to - from).then_some(found)
+            };
+            match (at + 1..=to).rev().find_map(shorter) {
                 Some(found) => {
                     let claim = Claim { from: at, to: found.next, what: What::Phrase(found.node), also: found.also };
                     self.phrase(&Placed { claim: &claim, ..*placed }, nouns);

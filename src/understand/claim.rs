@@ -6,11 +6,11 @@ use std::ops::Range;
 use rust_decimal::Decimal;
 
 use super::lexicon::{Entry, Found, Gist, Lexicon};
-use super::meaning::{Link, Special};
+use super::meaning::Special;
 use super::measure::{Measured, measure, mixed};
 use super::quantity::{self, Counted};
 use super::token::{Kind, Token};
-use super::{sizes::size, turned};
+use super::{counts, sizes::size, turned};
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::Attr;
 
@@ -198,7 +198,7 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     let own_cell = matches!(claims.role(at), PartRole::Quantity | PartRole::Unit);
     if let Some((counted, next)) = quantity::quantity(claims, at)
         && (next > phrase_end
-            || (own_cell || counted.amount.is_none() || quantity::in_words(claims, at, next)) && next == phrase_end)
+            || (own_cell || counted.amount.is_none() || counts::in_words(claims, at, next)) && next == phrase_end)
     {
         return Some(claim(What::Quantity(counted), next));
     }
@@ -236,33 +236,7 @@ fn phrase(claims: &Claims, at: usize) -> Option<Found> {
         let says = |one: &Found| entries(one.node).any(|meaning| meaning.noun.is_none() && !meaning.sets.is_empty());
         return alone.filter(says).or(Some(found));
     }
-    Some(shorter(claims, at, &found).unwrap_or(found))
-}
-
-/// "Lever x cyl dogging": the last word of the longest phrase begins a longer one, and the phrase means something
-/// without it too.
-fn shorter(claims: &Claims, at: usize, found: &Found) -> Option<Found> {
-    let tokens = &claims.tokens;
-    let last = found.next.checked_sub(1).filter(|last| *last > at && tokens[*last].kind == Kind::Word)?;
-    let behind = claims.phrase(last).filter(|behind| !behind.guessed && behind.next > found.next)?;
-    // "Lever/rose trim" is no case of it: "rose trim" says no more than "rose".
-    let alone = claims.lexicon.phrase(&tokens[..found.next], last);
-    if alone.is_some_and(|alone| claims.lexicon.same_entries(alone.node, behind.node)) {
-        return None;
-    }
-    let joint = |at: usize| tokens[at].is('-') || tokens[at].is('/') || tokens[at].text(claims.text) == "x";
-    let end = if last > at + 1 && joint(last - 1) { last - 1 } else { last };
-    let head = claims.lexicon.phrase(&tokens[..end], at)?;
-    // "Less cyl lever": a word that only denies or joins is no phrase by itself.
-    // "c/w cyl. dogging": what comes with the good may begin a longer phrase that names no other good.
-    let noun = claims.lexicon.entries(behind.node).flat_map(|entry| &entry.meanings).any(|m| m.noun.is_some());
-    let joins = |meaning: &super::meaning::Meaning| match meaning.special {
-        Special::Link(Link::With) => noun,
-        Special::Not | Special::Link(_) => true,
-        _ => false,
-    };
-    let whole = !claims.lexicon.entries(head.node).flat_map(|entry| &entry.meanings).any(joins);
-    (head.next == end && !head.guessed && whole).then_some(head)
+    Some(turned::shorter(claims, at, &found).unwrap_or(found))
 }
 
 /// `backset 2-3/4`, `size 1-6`, `gr 1`, `door width less 2`.

@@ -14,6 +14,7 @@ use crate::trade::function::{self, Function, FunctionKind};
 /// Settles function and function name.
 pub fn settle(builder: &mut Builder) {
     let numbered = by_number(builder);
+    exit_only(builder);
     let Some((name, evidence)) = builder.function_names.first().cloned() else { return };
     builder.put(names::FUNCTION_NAME, Value::text(&name), evidence.clone());
     for (other, by) in builder.function_names.clone().into_iter().skip(1) {
@@ -133,6 +134,27 @@ fn no_trim(builder: &mut Builder) {
     let entry = format!("{} {} ({})", row.number, row.behaviour, row.confidence.word()).into();
     let by = By::Entry { file: function::FILE.into(), line: row.line, entry };
     builder.put(names::TRIM, Value::text("none"), Evidence { span: evidence.span, by });
+}
+
+/// An exit device without trim has the function of one that only lets out.
+fn exit_only(builder: &mut Builder) {
+    if builder.category() != Some(Category::ExitDevice)
+        || builder.attributes.contains_key(&names::FUNCTION)
+        || !builder.function_names.is_empty()
+    {
+        return;
+    }
+    let Some(Heard::Found(Value::Text(trim), evidence)) = builder.attributes.get(&names::TRIM).cloned() else { return };
+    let without = |row: &&&Function| {
+        row.kind == FunctionKind::Exit && row.behaviour.ends_with("no trim") && row.confidence.settles()
+    };
+    let mut rows = function::all().iter().collect::<Vec<_>>();
+    rows.retain(|row| without(&row));
+    if let ("none", [row]) = (&*trim, rows.as_slice()) {
+        let entry = format!("{} {} ({})", row.number, row.behaviour, row.confidence.word()).into();
+        let by = By::Entry { file: function::FILE.into(), line: row.line, entry };
+        builder.put(names::FUNCTION, Value::text(row.number), Evidence { span: evidence.span, by });
+    }
 }
 
 /// The functions that a name can mean for the goods the reading may be about.

@@ -14,6 +14,7 @@ mod beside;
 mod category;
 mod claim;
 mod clashes;
+mod counts;
 mod designation;
 mod dimensions;
 mod finishes;

@@ -36,6 +36,13 @@ pub(super) fn old(claims: &Claims) -> Range<usize> {
         };
         claims.list.iter().find(with)
     });
+    // "Replace w/ wall stop": what is replaced stands elsewhere.
+    if let Some(with) = with
+        && Some(with.from) == replace.map(|replace| replace + 1)
+        && named(with.to..end).is_some()
+    {
+        return start..with.to;
+    }
     if let Some(with) = with
         && let Some(new) = named(with.to..end)
         && let Some(gone) = named(start..with.from)

@@ -24,6 +24,9 @@ pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
             break;
         }
         let Some((found, behind)) = dimension(claims, next + 1, true) else { break };
+        if is_code(claims, next + 1, behind) {
+            break;
+        }
         *slot = Some(found);
         next = behind;
     }
@@ -39,6 +42,18 @@ pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
         return Some((What::Size([Some(Dimension { measured: feet, label: None }), None, None]), behind));
     }
     Some((What::Size(dimensions), next))
+}
+
+/// `36" x 26D`, `48 x 08 lever`: behind the x stands a finish or the number of a function, no length.
+fn is_code(claims: &Claims, at: usize, behind: usize) -> bool {
+    let written = claims.tokens[at].text(claims.text);
+    let function = written.len() == 2 && written.starts_with('0') && written != "00";
+    let finish = |node: u32| {
+        let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+        meanings.any(|meaning| matches!(meaning.special, Special::Look(_) | Special::Finish(_)))
+    };
+    function && behind == at + 1
+        || claims.phrase(at).is_some_and(|found| !found.guessed && found.next > behind && finish(found.node))
 }
 
 /// 7-0, 6-8: a length in feet and inches by itself. Other numbers with a dash are ranges, sizes or numbers of something.

@@ -2,10 +2,11 @@
 //! threshold`), or some hinges of all that have wires (`3 hinges, two with 8 wire`).
 
 use super::claim::{Claim, Claims, What};
+use super::counts;
 use super::joined;
 use super::lexicon::Gist;
 use super::meaning::{Categories, only};
-use super::quantity::{self, head};
+use super::quantity::head;
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::names;
 use crate::trade::category::Category;
@@ -72,12 +73,12 @@ fn is_cut(claims: &Claims, index: usize, claim: &Claim) -> bool {
         return false;
     }
     let mut behind = claims.list[index + 1..].iter().take_while(|other| !matches!(other.what, What::Quantity(_)));
-    let counts = head(claims, claim.from) || quantity::with_count(claims, claim.from, claim.to);
+    let begins = head(claims, claim.from) || counts::with_count(claims, claim.from, claim.to);
     // "Keying, 2 change keys": what comes with the good named before is no further good, whatever its number.
     let part_of = |one: &Claim| claims.list[..index].iter().any(|before| joined::comes_with(claims, before, one));
     let good = behind.find(|claim| named(claim) || labels_hinge(claims, claim));
-    counts && good.is_some_and(|one| counted.unit.is_some() || !part_of(one))
-        || quantity::with_wires(claims, claim.to) && hinge_before(claims, claim.from).is_some()
+    begins && good.is_some_and(|one| counted.unit.is_some() || !part_of(one))
+        || counts::with_wires(claims, claim.to) && hinge_before(claims, claim.from).is_some()
 }
 
 fn names_good(claims: &Claims, claim: &Claim) -> bool {

@@ -1,7 +1,9 @@
 //! Names of goods whose words stand apart: turned round behind a comma (strike, dust proof), or with the word they share
-//! only at the last (flush or surface bolt).
+//! only at the last (flush or surface bolt); phrases whose last word begins a longer one.
 
 use super::claim::{Claims, What};
+use super::lexicon::Found;
+use super::meaning::{Link, Meaning, Special};
 use super::token::{Kind, Token};
 
 /// "Strike, dust proof", "hinge, continuous": a good named first and what kind of it behind a comma, at the head of a text.
@@ -53,4 +55,30 @@ pub(super) fn elliptic(claims: &Claims, at: usize, phrase_end: usize) -> Option<
         let found = claims.lexicon.phrase(&whole, 0)?;
         (found.next == whole.len() && !found.guessed && noun(found.node)).then_some((found.node, at + 1))
     })
+}
+
+/// "Lever x cyl dogging": the last word of the longest phrase begins a longer one, and the phrase means something
+/// without it too.
+pub(super) fn shorter(claims: &Claims, at: usize, found: &Found) -> Option<Found> {
+    let tokens = &claims.tokens;
+    let last = found.next.checked_sub(1).filter(|last| *last > at && tokens[*last].kind == Kind::Word)?;
+    let behind = claims.phrase(last).filter(|behind| !behind.guessed && behind.next > found.next)?;
+    // "Lever/rose trim" is no case of it: "rose trim" says no more than "rose".
+    let alone = claims.lexicon.phrase(&tokens[..found.next], last);
+    if alone.is_some_and(|alone| claims.lexicon.same_entries(alone.node, behind.node)) {
+        return None;
+    }
+    let joint = |at: usize| tokens[at].is('-') || tokens[at].is('/') || tokens[at].text(claims.text) == "x";
+    let end = if last > at + 1 && joint(last - 1) { last - 1 } else { last };
+    let head = claims.lexicon.phrase(&tokens[..end], at)?;
+    // "Less cyl lever": a word that only denies or joins is no phrase by itself.
+    // "c/w cyl. dogging": what comes with the good may begin a longer phrase that names no other good.
+    let noun = claims.lexicon.entries(behind.node).flat_map(|entry| &entry.meanings).any(|m| m.noun.is_some());
+    let joins = |meaning: &Meaning| match meaning.special {
+        Special::Link(Link::With) => noun,
+        Special::Not | Special::Link(_) => true,
+        _ => false,
+    };
+    let whole = !claims.lexicon.entries(head.node).flat_map(|entry| &entry.meanings).any(joins);
+    (head.next == end && !head.guessed && whole).then_some(head)
 }

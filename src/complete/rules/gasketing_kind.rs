@@ -1,6 +1,9 @@
 //! Which seal a perimeter seal is that does not say it.
 
+use std::collections::BTreeMap;
+
 use crate::complete::act::{Out, Rule, page};
+use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::complete::spec::Grade;
 use crate::finding::{Kind, Weight};
@@ -14,7 +17,7 @@ pub const RULE: Rule = Rule {
         Kind::Assumption,
         Weight::Goods,
         "Smoke, weather or sound",
-        "a perimeter seal does not say against what, and all doors of its set are exterior, or all rated or smoke doors, or all sound-rated",
+        "a perimeter seal does not say against what, and its door is exterior, sound-rated, or a rated or smoke door",
         "a seal against weather at exterior doors, against sound at sound-rated ones, against smoke at rated and smoke doors",
         "",
         ("common practice; listed goods on rated doors: UL 1784 as reported", "common practice"),
@@ -34,19 +37,32 @@ fn run(job: &Job, out: &mut Out) {
         if doors.is_empty() {
             continue;
         }
-        let kind = if doors.iter().all(|door| door.exterior) {
-            "weather"
-        } else if doors.iter().all(|door| door.speaks_of("sound")) {
-            "sound"
-        } else if doors.iter().all(|door| door.fire || door.smoke) {
-            "smoke"
-        } else {
-            continue;
-        };
-        for spec in seals.into_iter().filter(|spec| spec.lacks(names::KIND, CODE)) {
-            out.fill(spec.id, names::KIND, Value::text(kind), Grade::Assumed);
-            let says = format!("Perimeter seals that do not say against what: {kind} seals taken, by the doors they are for.");
-            out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{kind}"), says));
+        let mut by_kind: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+        for door in &doors {
+            if let Some(kind) = kind_of(door) {
+                by_kind.entry(kind).or_default().push(door.index);
+            }
         }
+        if by_kind.is_empty() {
+            continue;
+        }
+        let kinds = by_kind.keys().copied().collect::<Vec<_>>().join(" and ");
+        for spec in seals.into_iter().filter(|spec| spec.lacks(names::KIND, CODE)) {
+            for (kind, at) in &by_kind {
+                out.give_at(job, spec.id, at, names::KIND, Value::text(kind), (Grade::Assumed, false));
+            }
+            let says = format!("Perimeter seals that do not say against what: {kinds} seals taken, by the doors they are for.");
+            out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{kinds}"), says));
+        }
+    }
+}
+
+/// What the seal of a door is against, where the door tells.
+fn kind_of(door: &Door) -> Option<&'static str> {
+    match door {
+        door if door.exterior => Some("weather"),
+        door if door.speaks_of("sound") => Some("sound"),
+        door if door.fire || door.smoke => Some("smoke"),
+        _ => None,
     }
 }

@@ -1,0 +1,73 @@
+//! Numbers that count goods by what stands around them: of hinges those that have wires, behind "with", in words.
+
+use rust_decimal::Decimal;
+
+use super::claim::Claims;
+use super::lexicon::Gist;
+use super::meaning::{Link, Special};
+use super::quantity::number_word;
+use super::token::Kind;
+use crate::trade::attribute::names;
+
+/// "1 w/ ETW", "(1 ETW 4 wire)": a bare number of a few, of hinges that have wires.
+pub(super) fn wired_ones(claims: &Claims, at: usize, next: usize) -> bool {
+    let few = claims.tokens[at].whole(claims.text).is_some_and(|whole| (1..9).contains(&whole)) && next == at + 1;
+    let free = claims.tokens[at].gap || at > 0 && claims.tokens[at - 1].is('(');
+    let behind = claims.tokens.get(next).is_some_and(|token| token.gap && token.kind == Kind::Word);
+    few && free && at > 0 && behind && with_wires(claims, next)
+}
+
+/// Whether a count is one of hinges that have wires: `w/ 4 wire`, `with 8 wire ETW`, `ETW 4 wire`, `w/ ETW-8` follows.
+pub fn with_wires(claims: &Claims, at: usize) -> bool {
+    let part = at.checked_sub(1).and_then(|before| claims.tokens.get(before)).map(|token| token.part);
+    let meanings = |at: usize| {
+        let node = claims.longest(at).map(|(node, _)| node);
+        node.into_iter().flat_map(|node| claims.lexicon.entries(node)).flat_map(|entry| &entry.meanings)
+    };
+    let same = |at: usize| claims.tokens.get(at).is_some_and(|token| Some(token.part) == part);
+    let with = same(at) && meanings(at).any(|meaning| meaning.special == Special::Link(Link::With));
+    let mut at = if with { claims.longest(at).map_or(at, |(_, next)| next) } else { at };
+    let number = same(at) && claims.tokens[at].is_number();
+    if number && with {
+        at += 1;
+        at += usize::from(claims.tokens.get(at).is_some_and(|token| token.is('-')));
+        return same(at) && meanings(at).any(|meaning| meaning.special == Special::After(names::CONDUCTORS));
+    }
+    same(at)
+        && !number
+        && meanings(at)
+            .any(|meaning| meaning.noun.is_some() && meaning.sets.iter().any(|set| set.attribute == names::CONDUCTORS))
+}
+
+/// "Operator w/ 2 actuators": a number between "with" and the name of a good that is more than a part.
+pub fn with_count(claims: &Claims, at: usize, next: usize) -> bool {
+    let Some(with) = claims.list.last().filter(|claim| claim.to <= at).or(claims.list.iter().rfind(|c| c.to <= at))
+    else {
+        return false;
+    };
+    let meanings = |node: u32| claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+    let link = with.to == at
+        && with.node().is_some_and(|node| meanings(node).any(|meaning| meaning.special == Special::Link(Link::With)));
+    let keys = super::meaning::only(crate::trade::category::Category::Keying);
+    let good = |node: u32| {
+        meanings(node).any(|meaning| meaning.noun.is_some_and(|noun| !noun.component && noun.categories != keys))
+    };
+    link && claims.longest(next).is_some_and(|(node, _)| good(node))
+}
+
+/// "Two with ETW", "three BB butts": a number in words, behind a separator or at the head, before the name of a good.
+pub fn in_words(claims: &Claims, at: usize, next: usize) -> bool {
+    let first = &claims.tokens[at];
+    let half = number_word(claims, at).is_none_or(|(number, _)| number < Decimal::ONE);
+    let begins = at.checked_sub(1).is_none_or(|before| claims.tokens[before].part != first.part) && !half;
+    let inside = begins || at.checked_sub(1).is_some_and(|before| claims.tokens[before].part == first.part);
+    let named = |at: usize| {
+        let noun = |node: u32| {
+            let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+            claims.lexicon.may_be(node, Gist::NOUN) && meanings.any(|meaning| meaning.noun.is_some())
+        };
+        claims.tokens.get(at).is_some_and(|token| token.part == first.part)
+            && claims.longest(at).is_some_and(|(node, _)| noun(node))
+    };
+    first.kind == Kind::Word && inside && (next..next + 5).any(named)
+}
