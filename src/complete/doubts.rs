@@ -268,6 +268,7 @@ fn ambiguous_value(job: &Job, spec: &Spec, attribute: Attr, candidates: &[Value]
         good(taken).is_some() && candidates.iter().all(|value| good(value) == good(taken))
     });
     let kind = if same { Kind::Assumption } else { Kind::Question };
+    let says = if same { format!("{says} The good is the same either way.") } else { says };
     let mut finding = Finding::new("ambiguous-word", kind, Weight::Goods, says);
     // Functions by name, and finishes by the metal beneath, are asked once for the job.
     let whole_job = matches!(attribute, names::FUNCTION | names::FINISH);
@@ -278,8 +279,8 @@ fn ambiguous_value(job: &Job, spec: &Spec, attribute: Attr, candidates: &[Value]
         format!("{attribute} {}", spec.words())
     };
     finding.attribute = Some(attribute);
-    finding.help = "say which is meant".to_owned();
     if kind == Kind::Question {
+        finding.help = "say which is meant".to_owned();
         finding.priced_as = format!("{} {taken}", words_of(attribute));
         finding.answers = candidates
             .iter()

@@ -35,6 +35,8 @@ pub struct Job<'a> {
     pub added_at: BTreeMap<usize, Vec<usize>>,
     /// Lines struck through or not used: as if they were not there.
     pub void: BTreeSet<LineId>,
+    /// Lines that a rule leaves out, which tells it itself; their words say nothing of others.
+    pub ruled_out: BTreeSet<LineId>,
     /// Lines whose quantity the user has fixed.
     pub fixed: BTreeSet<LineId>,
     /// Quantities that the user has fixed at single openings.

@@ -96,6 +96,7 @@ pub fn complete_by(
         added: Vec::new(),
         added_at: BTreeMap::new(),
         void,
+        ruled_out: Default::default(),
         fixed: Default::default(),
         fixed_at: Default::default(),
         given_at: Default::default(),

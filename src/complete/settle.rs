@@ -208,7 +208,11 @@ fn apply_simple(job: &mut Job, act: &Act) {
         }
         Act::Exclude { line, why } => {
             if let Some(spec) = spec_of(job, *line) {
-                spec.excluded = Some(why.clone());
+                // What was excluded by its own words stays so.
+                if spec.excluded.is_none() {
+                    spec.excluded = Some(why.clone());
+                    job.ruled_out.insert(*line);
+                }
             }
         }
         _ => {}

@@ -1,9 +1,12 @@
 //! Doors that usually close themselves and have no closer.
 
+use std::collections::BTreeSet;
+
 use rust_decimal::Decimal;
 
 use crate::trade::limits;
 use crate::complete::act::{Out, Rule, page};
+use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::finding::{Answer, Effect, Kind, Weight};
 use crate::trade::category::Category;
@@ -36,18 +39,19 @@ fn run(job: &Job, out: &mut Out) {
         }
         // A toilet for several has push and pull; one for a single person a lock.
         let pushed = job.names(set, &[Category::PushPlate, Category::Pull, Category::PushPullBar]);
-        let doors: Vec<_> = job
+        let doors: Vec<(&Door, &str)> = job
             .doors(set)
             .filter(|door| !door.fire && !door.aluminum())
-            // A room beside a corridor is named for both; only a door of nothing but corridor counts.
-            .filter(|door| door.exterior || ["stair", "vestibule"].iter().any(|use_| door.used_as(use_)) || door.uses == ["corridor"] || pushed && door.used_as("toilet"))
+            .filter_map(|door| Some((door, why(door, pushed)?)))
             .collect();
         if doors.is_empty() {
             continue;
         }
-        let leaves: u32 = doors.iter().map(|door| door.leaves * door.count).sum();
-        let numbers = doors.iter().map(|door| door.number.clone()).collect();
-        let mut finding = out.about_set(job, set, numbers, "job:", "No closer at exterior, stair, vestibule or corridor doors, or at a toilet with push and pull.");
+        let leaves: u32 = doors.iter().map(|(door, _)| door.leaves * door.count).sum();
+        let numbers = doors.iter().map(|(door, _)| door.number.clone()).collect();
+        let kinds: BTreeSet<&str> = doors.iter().map(|(_, kind)| *kind).collect();
+        let kinds = Vec::from_iter(kinds).join(", ");
+        let mut finding = out.about_set(job, set, numbers, &format!("job:{kinds}"), format!("No closer at doors that usually have one: {kinds}."));
         finding.priced_as = "no closer".to_owned();
         finding.answers = vec![
             Answer::new("no closer", Effect::Nothing),
@@ -58,5 +62,21 @@ fn run(job: &Job, out: &mut Out) {
             }),
         ];
         out.say(finding);
+    }
+}
+
+/// Why a door usually closes itself.
+fn why(door: &Door, pushed: bool) -> Option<&'static str> {
+    if door.exterior {
+        Some("exterior")
+    } else if door.used_as("stair") {
+        Some("stair")
+    } else if door.used_as("vestibule") {
+        Some("vestibule")
+    } else if door.uses == ["corridor"] {
+        // A room beside a corridor is named for both; only a door of nothing but corridor counts.
+        Some("corridor")
+    } else {
+        (pushed && door.used_as("toilet")).then_some("toilet with push and pull")
     }
 }

@@ -125,7 +125,13 @@ fn tell(job: &Job, out: &mut Out, set: usize, line: &Spec, found: Found, given: 
                 Answer::new("by the rule", Effect::Nothing),
                 Answer::new("as written", Effect::Quantity { line: line.id, quantity: line.quantity }),
             ];
-            finding.help = "a fire door needs the number by the rule; the authority having jurisdiction decides".to_owned();
+            let fire = found.short.iter().any(|(index, _)| job.doors.get(*index).is_some_and(|door| door.fire));
+            finding.help = if fire {
+                "a fire door needs the number by the rule; the authority having jurisdiction decides"
+            } else {
+                "ask the architect; taller leaves on fewer hinges warp and sag"
+            }
+            .to_owned();
         }
         out.say(finding);
     }

@@ -2,6 +2,7 @@
 
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
+use crate::complete::spec::Spec;
 use crate::finding::{Kind, Weight};
 
 /// The rule.
@@ -24,7 +25,8 @@ pub const RULE: Rule = Rule {
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        let lines: Vec<_> = job.sets[set].specs.iter().filter(|spec| spec.excluded.is_some() && !job.void.contains(&spec.id)).collect();
+        let told = |spec: &Spec| job.void.contains(&spec.id) || job.ruled_out.contains(&spec.id);
+        let lines: Vec<_> = job.sets[set].specs.iter().filter(|spec| spec.excluded.is_some() && !told(spec)).collect();
         if lines.is_empty() {
             continue;
         }
