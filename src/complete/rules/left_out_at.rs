@@ -27,7 +27,7 @@ fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         for spec in job.sets[set].specs.iter().filter(|spec| spec.excluded.is_none()) {
             let openings = &job.sets[set].openings;
-            let at: Vec<usize> = without(&spec.wording.text, &spec.reading, openings, &job.doors).collect();
+            let at: Vec<usize> = without(&spec.wording.text, &spec.reading, openings, job.doors).collect();
             if at.is_empty() {
                 continue;
             }
