@@ -119,7 +119,7 @@ fn of_files(args: &ExplainArgs, files: &[PathBuf], first: &Path) -> Result<Outco
         |place: &Place| args.sheet.as_deref().is_none_or(|name| *place.sheet == *name || *place.file == *name);
     let Some(row) = args.row else {
         let specs: Vec<&Spec> = specs.into_iter().filter(|spec| on_sheet(&spec.place)).collect();
-        if specs.is_empty() {
+        if specs.is_empty() && args.sheet.is_some() {
             return Err(no_row("no item line was read", &quote));
         }
         return Ok(ranked(&specs, &quote, args.json));

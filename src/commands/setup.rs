@@ -198,7 +198,17 @@ fn check_date(text: &str, what: &str) -> Result<(), String> {
 /// A path as it is typed into a terminal.
 pub fn typed(path: &Path) -> String {
     let name = path.display().to_string();
-    if name.contains([' ', '\'', '&', '(', ')', ';', '$']) { format!("\"{name}\"") } else { name }
+    quoted(&name)
+}
+
+/// A word in quotes where a terminal would take it apart.
+fn quoted(word: &str) -> String {
+    let plain = |letter: char| letter.is_alphanumeric() || "/\\._-:+@%=,~".contains(letter);
+    match word {
+        word if word.chars().all(plain) => word.to_owned(),
+        word if word.contains(['$', '`', '"']) && !cfg!(windows) => format!("'{}'", word.replace('\'', "'\\''")),
+        word => format!("\"{word}\""),
+    }
 }
 
 /// The words of a command that runs a job again as it was run, with what was filled into its estimate.
@@ -215,7 +225,7 @@ pub fn again(files: &[PathBuf], out: Option<&Path>, job: &JobArgs) -> Vec<String
         }
     }
     job.words.iter().for_each(|path| option("--words", typed(path)));
-    job.date.iter().for_each(|date| option("--date", date.clone()));
-    job.rule.iter().for_each(|rule| option("--rule", rule.clone()));
+    job.date.iter().for_each(|date| option("--date", quoted(date)));
+    job.rule.iter().for_each(|rule| option("--rule", quoted(rule)));
     words
 }

@@ -64,8 +64,9 @@ fn spec(
         Heard::Ambiguous(candidates) => likely(&candidates.iter().map(|(category, _)| *category).collect::<Vec<_>>()),
         Heard::Absent => None,
     };
-    let excluded = excluded(set, line, &reading, id, void);
-    let without: BTreeSet<usize> = without(&line.wording.text, &reading, openings, doors).collect();
+    let excluded = excluded(set, line, &reading, doors, id, void);
+    let named = named_doors(&line.wording.text, &reading, doors);
+    let without: BTreeSet<usize> = named.into_iter().filter(|door| openings.contains(door)).collect();
     let (mut quantity, mut unit, mut basis) = quantity(category, &reading.quantity, line.basis);
     let mut at = by_leaves(&reading.quantity, openings, doors);
     if let Some((single, pair)) = category.and_then(|category| pieces(category, &reading.quantity)) {
@@ -131,6 +132,7 @@ fn excluded(
     set: &HardwareSet,
     line: &Line,
     reading: &Reading,
+    doors: &[Door],
     id: LineId,
     void: &mut BTreeSet<LineId>,
 ) -> Option<String> {
@@ -147,7 +149,7 @@ fn excluded(
     };
     for remark in &reading.remarks {
         // `OMIT AT 111` leaves the line where it is at every other door.
-        if leaves_out(remark.kind) && !named_doors(behind(&line.wording.text, remark)).is_empty() {
+        if leaves_out(remark.kind) && !doors_behind(behind(&line.wording.text, remark), doors).is_empty() {
             continue;
         }
         let plain = match remark.kind {
@@ -181,53 +183,47 @@ fn behind<'a>(text: &'a str, remark: &Remark) -> &'a str {
     text.get(remark.evidence.span.end..).unwrap_or_default()
 }
 
-/// The doors at which a remark of a line leaves it out, first and last of each range: `OMIT AT 111, 113-115`, `not used @ door
-/// 104`. Empty: it names none.
-fn named_doors(behind: &str) -> Vec<(String, String)> {
+/// The doors of the job that what stands behind a remark names: `OMIT AT 111, 113-115`, `not used @ door 104`. What follows
+/// an "at" and is no door of the job (`AT 1ST FLOOR`, `FOR 2 DOORS`) names none.
+fn doors_behind(behind: &str, doors: &[Door]) -> Vec<usize> {
     let spaced = behind.to_uppercase().replace('@', " AT ").replace(" THRU ", "-").replace(" THROUGH ", "-");
-    let mut words = spaced.split([' ', ',', ';', '&', '(', ')', '/', ':', '#']).filter(|word| !word.is_empty());
-    if !words.next().is_some_and(|first| matches!(first, "AT" | "ON" | "FOR" | "FROM")) {
+    let parted = spaced.split([' ', ',', ';', '&', '(', ')', '/', ':', '#']);
+    let words: Vec<&str> = parted.map(|word| word.trim_end_matches('.')).filter(|word| !word.is_empty()).collect();
+    if !words.first().is_some_and(|first| matches!(*first, "AT" | "ON" | "FOR" | "FROM")) {
         return Vec::new();
     }
-    let skipped =
-        ["AT", "AND", "THE", "DOOR", "DOORS", "DR", "DRS", "OPENING", "OPENINGS", "OPNG", "NO", "NO.", "ROOM"];
-    let mark = |word: &str| {
-        let word = word.trim_end_matches('.');
-        word.bytes().any(|byte| byte.is_ascii_digit())
-            && word.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-' || byte == b'.')
+    let of_doors = |word: &&str| {
+        matches!(*word, "DOOR" | "DOORS" | "DR" | "DRS" | "OPENING" | "OPENINGS" | "OPNG" | "LEAF" | "LEAVES" | "FLOOR")
     };
-    let named = words.filter(|word| !skipped.contains(word)).take_while(|word| mark(word));
+    let skipped = ["AT", "AND", "THE", "NO", "ROOM"];
+    let mut named = Vec::new();
+    for (at, word) in words.iter().enumerate().skip(1) {
+        if skipped.contains(word) || of_doors(word) {
+            continue;
+        }
+        // `FOR 2 DOORS` counts them.
+        let counts = words.get(at + 1).is_some_and(|next| of_doors(next));
+        let found: Vec<usize> = doors.iter().filter(|door| is_named(door, word)).map(|door| door.index).collect();
+        if found.is_empty() || counts {
+            break;
+        }
+        named.extend(found);
+    }
     named
-        .map(|word| {
-            let word = word.trim_end_matches('.');
-            let both_numbers = |(first, last): &(&str, &str)| number(first).is_some() && number(last).is_some();
-            let (first, last) = word.split_once('-').filter(both_numbers).unwrap_or((word, word));
-            (first.to_owned(), last.to_owned())
-        })
-        .collect()
 }
 
-fn number(text: &str) -> Option<u32> {
-    text.parse().ok()
+/// Whether a word is the number of a door, or a range in which it lies. A number with a dash is first taken for one door.
+fn is_named(door: &Door, word: &str) -> bool {
+    let number = |text: &str| text.parse::<u32>().ok();
+    let own = door.number.to_uppercase();
+    let range = word.split_once('-').and_then(|(first, last)| Some((number(first)?, number(last)?)));
+    own == word || range.zip(number(&own)).is_some_and(|((first, last), own)| (first..=last).contains(&own))
 }
 
-/// The doors of the set at which the words of a line leave it out.
-pub fn without<'a>(
-    text: &str,
-    reading: &Reading,
-    openings: &'a [usize],
-    doors: &'a [Door],
-) -> impl Iterator<Item = usize> + use<'a> {
+/// The doors of the job at which the words of a line leave it out.
+pub fn named_doors(text: &str, reading: &Reading, doors: &[Door]) -> Vec<usize> {
     let left_out = reading.remarks.iter().filter(|remark| leaves_out(remark.kind));
-    let named: Vec<(String, String)> = left_out.flat_map(|remark| named_doors(behind(text, remark))).collect();
-    let fits = move |door: &Door| {
-        let own = door.number.to_uppercase();
-        named.iter().any(|(first, last)| match (number(&own), number(first), number(last)) {
-            (Some(own), Some(first), Some(last)) => (first..=last).contains(&own),
-            _ => own == *first,
-        })
-    };
-    openings.iter().filter_map(|index| doors.get(*index)).filter(move |door| fits(door)).map(|door| door.index)
+    left_out.flat_map(|remark| doors_behind(behind(text, remark), doors)).collect()
 }
 
 /// Quantity, unit and basis. A quantity that is written counts for the opening unless the words say otherwise; one that is

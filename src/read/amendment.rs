@@ -101,7 +101,7 @@ pub fn amendment(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Option<Amendm
         return Ok(None);
     }
     // The job file speaks of the sets of the job, which need not be issued anew.
-    super::finish(&mut rest, &[])?;
+    super::finish(&mut rest, &[], false)?;
     amendment.reissued = rest.schedule;
     let [added, deleted, revised] = gathered.map(|out| out.schedule);
     for part in [&added, &deleted, &revised] {

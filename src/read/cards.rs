@@ -201,7 +201,12 @@ fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
         if foreign || apart && !heard || !heard && others == 0 {
             break;
         }
-        if goods.is_none() && others == 0 && fields.iter().all(|field| lists(field.heard)) {
+        // Where one label stands before several doors, whose the goods are is not told.
+        if goods.is_none()
+            && others == 0
+            && labels.len() == doors.len()
+            && fields.iter().all(|field| lists(field.heard))
+        {
             let last = goods_end(sheet, end + 1, &labels);
             if last > end + 1 {
                 goods = Some((end + 1, last));
@@ -339,6 +344,11 @@ impl Walker<'_> {
     fn without_card(&self, index: usize, out: &mut Gathered) -> Option<Role> {
         let row = &self.sheet.rows[index];
         let cell = row.cells.first().filter(|cell| row.cells.len() <= 3 && !cell.struck)?;
+        // `3 | HINGES | 652`, `12 | EA | SILENCERS` are goods, whatever numbers doors have.
+        let names_goods = |cell: &Cell| words::list("hardware").find(&plain(&cell.text)).is_some();
+        if row.cells[1..].iter().any(names_goods) || self.lanes.iter().any(|lane| lane.table.is_some()) {
+            return None;
+        }
         let mut cards = self.cards.iter().flat_map(|cards| &cards.doors);
         let like = cards.clone().any(|card| shape(&card.number.text) == shape(&cell.text));
         if !like || cards.any(|card| card.number.text == cell.text) || looks(M::DoorNumber, &cell.text) != Some(true) {

@@ -71,6 +71,8 @@ impl<'t> Entries<'t> {
                 ("", sheet) => format!(" of the sheet \"{sheet}\""),
                 (file, sheet) => format!(" of \"{file}\", sheet \"{sheet}\""),
             };
+            // The job file serves the addenda of the job too: a file that is none of these may be one of theirs.
+            let kind = if fits.file { Kind::Question } else { Kind::Note };
             let (excerpt, says) = match (*fits, term.header_row) {
                 (Fits { file: false, .. }, _) => (
                     file.to_string(),
@@ -91,7 +93,7 @@ impl<'t> Entries<'t> {
             };
             let finding = Finding::new(
                 "read-entry-idle",
-                Kind::Question,
+                kind,
                 Weight::Reading,
                 format!("{says}; this entry of [[read]] settled nothing"),
             );

@@ -131,7 +131,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
         rayon::spawn(move || drop(sheets));
     }
     entries.tell(&mut out.schedule);
-    finish(&mut out, terms)?;
+    finish(&mut out, terms, true)?;
     let lines: usize = out.schedule.sets.iter().map(|set| set.lines.len()).sum();
     if out.schedule.openings.is_empty() && lines == 0 {
         return Err(with_help(refusal(&names, &out)));
@@ -140,8 +140,8 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
 }
 
 /// What is settled once all sheets are read, of a schedule and of what an addendum issues anew; `terms` give sets their
-/// numbers of doors.
-fn finish(out: &mut walk::Gathered, terms: &[ReadTerms]) -> Result<(), String> {
+/// numbers of doors. Only a whole schedule may count doors without naming any.
+fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Result<(), String> {
     types::join_types(out);
     zeros::restore(out);
     doorgoods::settle(out);
@@ -151,7 +151,9 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms]) -> Result<(), String> {
     setcells::settle(out);
     keyed::join(out);
     assigned::given(terms, out)?;
-    assigned::counts(out);
+    if is_whole {
+        assigned::counts(out);
+    }
     assigned::serve(out);
     together::settle(out);
     reconcile::reconcile(out);

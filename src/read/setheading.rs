@@ -181,6 +181,10 @@ static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
 pub(crate) fn same_as(text: &str) -> Option<String> {
     let upper = text.get(..40).unwrap_or(text).to_ascii_uppercase();
     let bare = upper.trim_start().starts_with("AS ");
+    // `AS PER A156.3`: a standard or a drawing.
+    if bare && upper.trim_start()[3..].trim_start().starts_with("PER ") {
+        return None;
+    }
     if !bare && !["SAME", "IDENTICAL", "SIM"].iter().any(|word| upper.contains(word)) {
         return None;
     }

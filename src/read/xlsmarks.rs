@@ -156,7 +156,7 @@ pub(crate) fn xls(bytes: &[u8]) -> Result<Old, String> {
     let mut starts = Vec::new();
     for (kind, data) in whole {
         match kind {
-            record::PASSWORD if short(data, 0) != Some(0) => return Err("it has a password".into()),
+            record::PASSWORD => return Err("it has a password".into()),
             record::SHEET => starts.extend(long(data, 0)),
             _ => {}
         }

@@ -34,8 +34,18 @@ pub fn matters(texts: &[&str]) -> Vec<Matter> {
     if texts.is_empty() {
         return Vec::new();
     }
+    // "Do not grout frame", "no louver" speak of none.
+    let denied = |words: &[String], at: usize| {
+        let denies =
+            |word: &String| ["no", "not", "without", "less", "omit"].iter().any(|no| word.eq_ignore_ascii_case(no));
+        at.checked_sub(1).and_then(|before| words.get(before)).is_some_and(denies)
+    };
     let speaks = |name: &Vec<String>| {
-        texts.iter().any(|words| words.windows(name.len()).any(|window| window == name.as_slice()))
+        let in_text = |words: &Vec<String>| {
+            let mut windows = words.windows(name.len()).enumerate();
+            windows.any(|(at, window)| window == name.as_slice() && !denied(words, at))
+        };
+        texts.iter().any(in_text)
     };
     matters_of_table().iter().filter(|(_, names)| names.iter().any(speaks)).map(|(matter, _)| *matter).collect()
 }
@@ -51,6 +61,7 @@ mod tests {
         assert_eq!(matters(&["STC-45", "carpet"]), ["carpet", "sound"]);
         assert!(matters(&["GATEHOUSE CARPETING STORE, SOUNDING"]).is_empty());
         assert!(matters(&["STORE, EXISTING", "FRAME HM"]).is_empty());
+        assert!(matters(&["NO CARPET", "do not carpet"]).is_empty());
         assert!(matters(&[""]).is_empty());
     }
 }

@@ -48,7 +48,7 @@ fn run(job: &Job, out: &mut Out) {
         // Bolts of the set, or those that an answer added.
         let has = |door: &&Door| !bolts.is_empty() || !job.added_to(door.index, &[Category::FlushBolt], CODE).is_empty();
         // A bolt into the head alone has nothing to land in the floor.
-        if !bolts.is_empty() && bolts.iter().all(|bolt| top_only(bolt)) {
+        if !bolts.is_empty() && bolts.iter().all(|bolt| top_only(bolt) && job.doors(set).all(|door| bolt.count_at(door) <= Decimal::ONE)) {
             let doors = job.numbers_of(set, |door| door.is_pair() && door.fire);
             if !doors.is_empty() {
                 let ids: Vec<_> = bolts.iter().map(|bolt| bolt.id).collect();

@@ -1,7 +1,7 @@
 //! Lines that hold at some doors of their set only.
 
 use crate::complete::act::{Out, Rule, page};
-use crate::complete::build::without;
+use crate::complete::build::named_doors;
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 
@@ -26,16 +26,41 @@ pub const RULE: Rule = Rule {
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         for spec in job.sets[set].specs.iter().filter(|spec| spec.excluded.is_none()) {
-            let openings = &job.sets[set].openings;
-            let at: Vec<usize> = without(&spec.wording.text, &spec.reading, openings, job.doors).collect();
-            if at.is_empty() {
+            let named = named_doors(&spec.wording.text, &spec.reading, job.doors);
+            if named.is_empty() {
                 continue;
             }
-            let numbers: Vec<String> = at.iter().map(|index| job.doors[*index].number.clone()).collect();
-            let says = format!("Left out at {}, as the words say: {}.", numbers.join(", "), spec.words());
+            let (here, elsewhere): (Vec<usize>, Vec<usize>) =
+                named.into_iter().partition(|index| job.sets[set].openings.contains(index));
+            let numbers = |all: &[usize]| all.iter().map(|index| job.doors[*index].number.clone()).collect::<Vec<_>>();
+            let left = if here.is_empty() { String::new() } else { format!("Left out at {}, as the words say: {}.", numbers(&here).join(", "), spec.words()) };
+            let other = if elsewhere.is_empty() { String::new() } else { format!("Door {} does not have the set in which \"{}\" names it.", numbers(&elsewhere).join(", "), spec.words()) };
+            let says = [left, other].iter().filter(|part| !part.is_empty()).map(String::as_str).collect::<Vec<_>>().join(" ");
+            let numbers = numbers(if here.is_empty() { &elsewhere } else { &here });
             let mut finding = out.about_lines(job, set, &[spec.id], numbers, &spec.words(), says);
             finding.help = "check the doors against the schedule".to_owned();
             out.say(finding);
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use rust_decimal::Decimal;
+
+    use crate::complete::example::{completed, speaks};
+
+    #[test]
+    fn the_line_stays_at_the_doors_that_are_not_named() {
+        let doors = "door 101 36x84 hm; door 102 36x84 hm; door 1-103 36x84 hm; hinge 3";
+        for (named, without) in [("omit@101", vec![0]), ("omit@101-102", vec![0, 1]), ("omit@1-103", vec![2])] {
+            let job = completed(&format!("{doors}; closer 1 {named}"));
+            let closer = &job.sets[0].specs[1];
+            let zero: Vec<usize> = closer.at.iter().filter(|(_, count)| **count == Decimal::ZERO).map(|(door, _)| *door).collect();
+            assert_eq!((closer.excluded.as_deref(), zero), (None, without), "{named}");
+        }
+        // What is no door of the job leaves the line out everywhere, as its words say.
+        let job = completed(&format!("{doors}; closer 1 omit@1ST"));
+        assert!(job.sets[0].specs[1].excluded.is_some() && !speaks(&job, "left-out-at"));
     }
 }

@@ -44,7 +44,10 @@ const WITH_PANIC: &[char] = &['A', 'E', 'H'];
 
 /// Doors that lead out or into a stair, where the job terms name such an occupancy; `told` are asked about by their rooms.
 fn by_occupancy(job: &Job, out: &mut Out, set: usize, told: &[String]) {
-    let letter = job.terms.building.occupancy.as_deref().and_then(|text| text.trim().chars().next()).map(|letter| letter.to_ascii_uppercase());
+    // `A-3`, `E`, `H2`: a word (`hotel`) is no group.
+    let text = job.terms.building.occupancy.as_deref().unwrap_or_default().trim().to_ascii_uppercase();
+    let mut signs = text.chars();
+    let letter = signs.next().filter(|_| !signs.next().is_some_and(char::is_alphabetic));
     let Some(letter) = letter.filter(|letter| WITH_PANIC.contains(letter)) else { return };
     let small = |door: &Door| ["storage", "service", "office", "kitchen", "toilet"].iter().any(|other| door.used_as(other)) && letter != 'H';
     let doors = job.numbers_of(set, |door| (door.exterior || door.used_as("stair")) && !small(door) && !told.contains(&door.number) && persons(&door.words).is_none_or(|persons| persons >= 50 || letter == 'H'));
