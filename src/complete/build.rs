@@ -65,8 +65,8 @@ fn spec(
         Heard::Absent => None,
     };
     let excluded = excluded(set, line, &reading, doors, id, void);
-    let named = named_doors(&line.wording.text, &reading, doors);
-    let without: BTreeSet<usize> = named.into_iter().filter(|door| openings.contains(door)).collect();
+    let left = left_out(&line.wording.text, &reading, doors);
+    let without: BTreeSet<usize> = left.doors.into_iter().filter(|door| openings.contains(door)).collect();
     let (mut quantity, mut unit, mut basis) = quantity(category, &reading.quantity, line.basis);
     let mut at = by_leaves(&reading.quantity, openings, doors);
     if let Some((single, pair)) = category.and_then(|category| pieces(category, &reading.quantity)) {
@@ -183,47 +183,84 @@ fn behind<'a>(text: &'a str, remark: &Remark) -> &'a str {
     text.get(remark.evidence.span.end..).unwrap_or_default()
 }
 
-/// The doors of the job that what stands behind a remark names: `OMIT AT 111, 113-115`, `not used @ door 104`. What follows
-/// an "at" and is no door of the job (`AT 1ST FLOOR`, `FOR 2 DOORS`) names none.
-fn doors_behind(behind: &str, doors: &[Door]) -> Vec<usize> {
+/// The doors at which a line is left out.
+#[derive(Debug, Default)]
+pub struct LeftOut {
+    /// Doors of the job.
+    pub doors: Vec<usize>,
+    /// Numbers like those of the job's doors that none of them has.
+    pub unknown: Vec<String>,
+}
+
+impl LeftOut {
+    fn is_empty(&self) -> bool {
+        self.doors.is_empty() && self.unknown.is_empty()
+    }
+}
+
+/// The doors that what stands behind a remark names: `OMIT AT 111, 113-115`, `not used @ door 104`. What follows an "at" and
+/// is not like the number of a door of the job (`AT 1ST FLOOR`, `FOR 2 DOORS`) names none.
+fn doors_behind(behind: &str, doors: &[Door]) -> LeftOut {
     let spaced = behind.to_uppercase().replace('@', " AT ").replace(" THRU ", "-").replace(" THROUGH ", "-");
     let parted = spaced.split([' ', ',', ';', '&', '(', ')', '/', ':', '#']);
     let words: Vec<&str> = parted.map(|word| word.trim_end_matches('.')).filter(|word| !word.is_empty()).collect();
+    let mut left = LeftOut::default();
     if !words.first().is_some_and(|first| matches!(*first, "AT" | "ON" | "FOR" | "FROM")) {
-        return Vec::new();
+        return left;
     }
     let of_doors = |word: &&str| {
         matches!(*word, "DOOR" | "DOORS" | "DR" | "DRS" | "OPENING" | "OPENINGS" | "OPNG" | "LEAF" | "LEAVES" | "FLOOR")
     };
     let skipped = ["AT", "AND", "THE", "NO", "ROOM"];
-    let mut named = Vec::new();
     for (at, word) in words.iter().enumerate().skip(1) {
         if skipped.contains(word) || of_doors(word) {
             continue;
         }
+        let found = named(doors, word);
+        let like = doors.iter().any(|door| word.len() > 1 && kind_of(&door.number) == kind_of(word));
         // `FOR 2 DOORS` counts them.
-        let counts = words.get(at + 1).is_some_and(|next| of_doors(next));
-        let found: Vec<usize> = doors.iter().filter(|door| is_named(door, word)).map(|door| door.index).collect();
-        if found.is_empty() || counts {
+        if found.is_empty() && !like || words.get(at + 1).is_some_and(&of_doors) {
             break;
         }
-        named.extend(found);
+        if found.is_empty() {
+            left.unknown.push((*word).to_owned());
+        }
+        left.doors.extend(found);
     }
-    named
+    left
 }
 
-/// Whether a word is the number of a door, or a range in which it lies. A number with a dash is first taken for one door.
-fn is_named(door: &Door, word: &str) -> bool {
+/// A number's kind: its letters and figures, one of each.
+fn kind_of(number: &str) -> Vec<char> {
+    let kind = |sign: char| match sign {
+        '0'..='9' => '9',
+        sign if sign.is_alphabetic() => 'A',
+        sign => sign,
+    };
+    number.chars().map(kind).collect()
+}
+
+/// The doors of a number, or of a range of numbers. A number with a dash is first taken for that of one door.
+fn named(doors: &[Door], word: &str) -> Vec<usize> {
     let number = |text: &str| text.parse::<u32>().ok();
-    let own = door.number.to_uppercase();
+    let all = |fits: &dyn Fn(&Door) -> bool| doors.iter().filter(|door| fits(door)).map(|door| door.index).collect();
+    let own: Vec<usize> = all(&|door| door.number.eq_ignore_ascii_case(word));
     let range = word.split_once('-').and_then(|(first, last)| Some((number(first)?, number(last)?)));
-    own == word || range.zip(number(&own)).is_some_and(|((first, last), own)| (first..=last).contains(&own))
+    match range.filter(|_| own.is_empty()) {
+        Some((first, last)) => all(&|door| number(&door.number).is_some_and(|own| (first..=last).contains(&own))),
+        None => own,
+    }
 }
 
-/// The doors of the job at which the words of a line leave it out.
-pub fn named_doors(text: &str, reading: &Reading, doors: &[Door]) -> Vec<usize> {
-    let left_out = reading.remarks.iter().filter(|remark| leaves_out(remark.kind));
-    left_out.flat_map(|remark| doors_behind(behind(text, remark), doors)).collect()
+/// The doors at which the words of a line leave it out.
+pub fn left_out(text: &str, reading: &Reading, doors: &[Door]) -> LeftOut {
+    let mut all = LeftOut::default();
+    for remark in reading.remarks.iter().filter(|remark| leaves_out(remark.kind)) {
+        let left = doors_behind(behind(text, remark), doors);
+        all.doors.extend(left.doors);
+        all.unknown.extend(left.unknown);
+    }
+    all
 }
 
 /// Quantity, unit and basis. A quantity that is written counts for the opening unless the words say otherwise; one that is

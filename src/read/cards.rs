@@ -185,6 +185,7 @@ fn is_rule(row: &Row) -> bool {
 /// The rows that go on with cards, if they tell of doors: a set, a size or goods, and something else.
 fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
     let Begun { mut doors, mut known, labels } = begun;
+    let distinct = doors.windows(2).all(|pair| pair[0].label != pair[1].label);
     let mut goods = None;
     let mut end = first + 1;
     while let Some(row) = sheet.rows.get(end) {
@@ -202,11 +203,7 @@ fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
             break;
         }
         // Where one label stands before several doors, whose the goods are is not told.
-        if goods.is_none()
-            && others == 0
-            && labels.len() == doors.len()
-            && fields.iter().all(|field| lists(field.heard))
-        {
+        if goods.is_none() && others == 0 && distinct && fields.iter().all(|field| lists(field.heard)) {
             let last = goods_end(sheet, end + 1, &labels);
             if last > end + 1 {
                 goods = Some((end + 1, last));

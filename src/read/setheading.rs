@@ -182,7 +182,8 @@ pub(crate) fn same_as(text: &str) -> Option<String> {
     let upper = text.get(..40).unwrap_or(text).to_ascii_uppercase();
     let bare = upper.trim_start().starts_with("AS ");
     // `AS PER A156.3`: a standard or a drawing.
-    if bare && upper.trim_start()[3..].trim_start().starts_with("PER ") {
+    let per = bare.then(|| upper.trim_start()[3..].trim_start().strip_prefix("PER ")).flatten();
+    if per.is_some_and(|rest| rest.trim_start().starts_with(|letter: char| letter.is_ascii_alphabetic())) {
         return None;
     }
     if !bare && !["SAME", "IDENTICAL", "SIM"].iter().any(|word| upper.contains(word)) {

@@ -1,7 +1,7 @@
 //! Lines that hold at some doors of their set only.
 
 use crate::complete::act::{Out, Rule, page};
-use crate::complete::build::named_doors;
+use crate::complete::build::left_out;
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 
@@ -26,17 +26,24 @@ pub const RULE: Rule = Rule {
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         for spec in job.sets[set].specs.iter().filter(|spec| spec.excluded.is_none()) {
-            let named = named_doors(&spec.wording.text, &spec.reading, job.doors);
-            if named.is_empty() {
+            let left = left_out(&spec.wording.text, &spec.reading, job.doors);
+            let (here, elsewhere): (Vec<usize>, Vec<usize>) = left.doors.into_iter().partition(|index| job.sets[set].openings.contains(index));
+            if here.is_empty() && elsewhere.is_empty() && left.unknown.is_empty() {
                 continue;
             }
-            let (here, elsewhere): (Vec<usize>, Vec<usize>) =
-                named.into_iter().partition(|index| job.sets[set].openings.contains(index));
             let numbers = |all: &[usize]| all.iter().map(|index| job.doors[*index].number.clone()).collect::<Vec<_>>();
-            let left = if here.is_empty() { String::new() } else { format!("Left out at {}, as the words say: {}.", numbers(&here).join(", "), spec.words()) };
-            let other = if elsewhere.is_empty() { String::new() } else { format!("Door {} does not have the set in which \"{}\" names it.", numbers(&elsewhere).join(", "), spec.words()) };
-            let says = [left, other].iter().filter(|part| !part.is_empty()).map(String::as_str).collect::<Vec<_>>().join(" ");
-            let numbers = numbers(if here.is_empty() { &elsewhere } else { &here });
+            let mut parts: Vec<String> = Vec::new();
+            if !here.is_empty() {
+                parts.push(format!("Left out at {}, as the words say: {}.", numbers(&here).join(", "), spec.words()));
+            }
+            if !elsewhere.is_empty() {
+                parts.push(format!("Door {} does not have the set in which \"{}\" names it.", numbers(&elsewhere).join(", "), spec.words()));
+            }
+            if !left.unknown.is_empty() {
+                parts.push(format!("\"{}\" names {}, which no door of the job has.", spec.words(), left.unknown.join(", ")));
+            }
+            let says = parts.join(" ");
+            let numbers = if here.is_empty() { job.numbers(set) } else { numbers(&here) };
             let mut finding = out.about_lines(job, set, &[spec.id], numbers, &spec.words(), says);
             finding.help = "check the doors against the schedule".to_owned();
             out.say(finding);
