@@ -170,7 +170,7 @@ const REST: &[Page] = &[
         Kind::Question,
         Weight::Goods,
         "four digits that are feet-inches or inches",
-        "read as feet and inches, and asked",
+        "read as feet and inches, or as inches where the height is usual in inches alone, and asked",
         "3680",
         "3070",
     ),

@@ -25,6 +25,8 @@ pub(crate) struct Size {
     pub thickness: Option<Inches>,
     /// The other reading of an unseparated code: `3680` as 36 x 80.
     pub other: Option<(Inches, Inches)>,
+    /// Such a code was taken for inches: `3684`, since doors 8-4 high are not usual and those of 84 in are.
+    pub by_inches: bool,
 }
 
 /// Reads a cell that gives a whole size.
@@ -130,6 +132,9 @@ fn two_of(text: &str) -> Option<&str> {
     (first == 4 || first == 1 && sign.starts_with(['\'', '-', '/'])).then_some(rest)
 }
 
+/// Wider openings are not written in bare figures: `21070` is no door of 21 ft.
+const WIDEST_OF_CODE: Inches = Inches::whole(144);
+
 /// Unseparated digits: `3070`, `21070`, `30710`, `210710`, perhaps with a thickness after them.
 fn code(text: &str) -> Option<Size> {
     let digits = text.bytes().take_while(u8::is_ascii_digit).count();
@@ -159,22 +164,29 @@ fn code(text: &str) -> Option<Size> {
                 feet_inches(&figures[a + b..a + b + c], &figures[a + b + c..]),
             )
             && (Inches::feet(6, 0)..=Inches::feet(10, 0)).contains(&height)
-            && width >= Inches::feet(1, 0)
+            && (Inches::feet(1, 0)..=WIDEST_OF_CODE).contains(&width)
             && !readings.contains(&(width, height))
         {
             readings.push((width, height));
         }
     }
-    let (width, height) = *readings.first()?;
+    let (mut width, mut height) = *readings.first()?;
     let mut other = readings.get(1).copied();
+    let mut by_inches = false;
     if digits == 4 {
         let (wide, high) = (figures[0] * 10 + figures[1], figures[2] * 10 + figures[3]);
         // Heights that are also sold in whole inches; a 90 in height is rare beside 9-0.
         if (18..=60).contains(&wide) && [78, 79, 80, 82, 84, 96].contains(&high) {
             other = Some((Inches::whole(wide), Inches::whole(high)));
+            // Of these 80 alone is a usual height in feet and inches too: 8-0.
+            by_inches = high != 80;
+        }
+        if let (true, Some(inches)) = (by_inches, other) {
+            other = Some((width, height));
+            (width, height) = inches;
         }
     }
-    Some(Size { width: Some(width), height: Some(height), thickness, other, ..Size::default() })
+    Some(Size { width: Some(width), height: Some(height), thickness, other, by_inches, ..Size::default() })
 }
 
 fn feet_inches(feet: &[i64], inches: &[i64]) -> Option<Inches> {
@@ -354,14 +366,15 @@ mod tests {
 
     #[test]
     fn unseparated_codes_that_may_be_inches_keep_both_readings() {
-        for (text, other) in [("3680", (36, 80)), ("3684", (36, 84)), ("3080", (30, 80)), ("4296", (42, 96))] {
+        for (text, other) in [("3680", (36, 80)), ("3684", (42, 100)), ("3080", (30, 80)), ("4296", (50, 114))] {
             assert_eq!(
                 parse_size(text).unwrap().other,
                 Some((Inches::whole(other.0), Inches::whole(other.1))),
                 "{text}"
             );
         }
-        for text in ["3070", "3068", "2868", "3090"] {
+        assert_eq!(parse_size("3684").unwrap().height, Some(Inches::whole(84)));
+        for text in ["3070", "3068", "2868", "3090", "21070", "30710"] {
             assert_eq!(parse_size(text).unwrap().other, None, "{text}");
         }
     }

@@ -22,7 +22,7 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
                 (opening.width, opening.height, opening.thickness) = (read.width, read.height, read.thickness);
                 (leaves, second) = (read.leaves, read.second);
                 if let Some(other) = read.other {
-                    ambiguous(reader, M::Size, &size_text, opening, other, findings);
+                    ambiguous(reader, (M::Size, &size_text), opening, (other, read.by_inches), findings);
                 }
             }
             None => unreadable(reader, M::Size, &size_text, findings),
@@ -42,7 +42,7 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
         opening.thickness = opening.thickness.or(read.thickness);
         (leaves, second) = (leaves.or(read.leaves), second.or(read.second));
         if let Some(other) = read.other {
-            ambiguous(reader, width_meaning, &width_text, opening, other, findings);
+            ambiguous(reader, (width_meaning, &width_text), opening, (other, read.by_inches), findings);
         }
     } else if !width_text.is_empty() {
         let two = size::parse_two_widths(&width_text);
@@ -270,15 +270,15 @@ fn unreadable(reader: &Reader<'_>, meaning: M, text: &str, findings: &mut Vec<Fi
 
 fn ambiguous(
     reader: &Reader<'_>,
-    meaning: M,
-    text: &str,
+    (meaning, text): (M, &str),
     opening: &Opening,
-    other: (Inches, Inches),
+    (other, by_inches): ((Inches, Inches), bool),
     findings: &mut Vec<Finding>,
 ) {
-    let as_read =
-        format!("{} x {}", opening.width.unwrap_or_default().in_feet(), opening.height.unwrap_or_default().in_feet());
-    let as_inches = format!("{} x {} in", other.0, other.1);
+    let taken = (opening.width.unwrap_or_default(), opening.height.unwrap_or_default());
+    let feet = |(width, height): (Inches, Inches)| format!("{} x {}", width.in_feet(), height.in_feet());
+    let inches = |(width, height): (Inches, Inches)| format!("{width} x {height} in");
+    let (as_read, as_other) = if by_inches { (inches(taken), feet(other)) } else { (feet(taken), inches(other)) };
     let column = reader.table.column(meaning).map_or(0, |column| column.index);
     findings.push(
         Finding {
@@ -286,7 +286,7 @@ fn ambiguous(
             answers: vec![
                 Answer::new(as_read.clone(), Effect::Nothing),
                 Answer::new(
-                    as_inches.clone(),
+                    as_other.clone(),
                     Effect::Size { width: other.0, height: Some(other.1), leaf_widths: Vec::new() },
                 ),
             ],
@@ -295,10 +295,10 @@ fn ambiguous(
                 "ambiguous-size",
                 Kind::Question,
                 Weight::Goods,
-                format!("the size \"{text}\" may be {as_read} or {as_inches}"),
+                format!("the size \"{text}\" may be {as_read} or {as_other}"),
             )
         }
         .at(reader.sheet.at(reader.row.number, column), text)
-        .help("ask which is meant; it was read as feet and inches"),
+        .help(if by_inches { "ask which is meant; it was read as inches" } else { "ask which is meant; it was read as feet and inches" }),
     );
 }

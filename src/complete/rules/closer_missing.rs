@@ -18,7 +18,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Goods,
         "No closer where one is usual",
-        "a door to the outside, a stair, a vestibule or a corridor of its own has no closer; rated doors get theirs by another rule",
+        "a set hangs doors, has no closer, operator or spring hinge, and serves a door to the outside, a stair, a vestibule or a corridor of its own, or a toilet with push and pull; rated doors get theirs by another rule, and doors of aluminum from their maker",
         "nothing is added; a closer for each leaf is the other answer",
         "",
         ("common practice", "common practice"),

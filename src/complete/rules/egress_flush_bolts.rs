@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::LifeSafety,
         "Hand-worked bolts on a way out",
-        "a pair that is not rated, and not of a store or plant room or dwelling, has manual flush bolts",
+        "a pair that is not rated has manual flush bolts and no exit device, and its room has a name, and not one of a store, plant room, kitchen or dwelling",
         "priced as written; where both leaves are needed for egress the bolts must be automatic, or both leaves carry exit devices",
         "fewer than 50 persons in business, factory and storage use, and no trim on the inactive leaf",
         ("IBC 2021 1010.2.5 as explained by code articles", "reported"),

@@ -2,11 +2,14 @@
 
 use crate::complete::act::{Out, Rule, by_hand, page, plain_answers};
 use crate::complete::devices;
+use crate::complete::gather::set_answer;
 use crate::complete::job::Job;
-use crate::finding::{Kind, Weight};
+use crate::complete::spec::Spec;
+use crate::finding::{Answer, Effect, Kind, Weight};
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::trade::finish;
+use crate::trade::limits;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -16,7 +19,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "A steel electrified hinge on an exterior door",
         "an exterior door has an electrified hinge of steel, in the set or added",
-        "priced as it stands; stainless or brass, a concealed transfer or an armored cord are named",
+        "priced as it stands; a stainless hinge, or plain hinges and a concealed transfer, are the other answers",
         "",
         ("a hinge maker's sheet: steel ones are for interior use", "reported"),
         ("an exterior door with a hinge 652 of 6 conductors", "the same hinge in 630"),
@@ -38,20 +41,32 @@ fn steel(attributes: &Attributes) -> bool {
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        let listed = devices::transfers(job, set).iter().any(|spec| spec.category == Some(Category::Hinge) && steel(&spec.asked()));
+        let listed: Vec<&Spec> = devices::transfers(job, set).into_iter().filter(|spec| spec.category == Some(Category::Hinge) && steel(&spec.asked())).collect();
         let doors = job.numbers_of(set, |door| {
             let added = devices::added_transfers(job, door, CODE);
-            door.exterior && (listed || added.iter().any(|added| added.category == Category::Hinge && steel(&added.attributes)))
+            door.exterior && (!listed.is_empty() || added.iter().any(|added| added.category == Category::Hinge && steel(&added.attributes)))
         });
         if doors.is_empty() {
             continue;
         }
         let says = "A steel electrified hinge on an exterior door: such hinges are made for dry rooms.";
-        let mut finding = out.about_set(job, set, doors, "job:", says);
+        let lines: Vec<_> = listed.iter().map(|spec| spec.id).collect();
+        let mut finding = out.about_lines(job, set, &lines, doors, "job:", says);
         finding.priced_as = "the steel hinge".to_owned();
+        finding.help = "ask the hinge's maker; a hinge that the rules add follows the other hinges of the set".to_owned();
         finding.answers = plain_answers(&["as it stands"]);
-        finding.answers.push(by_hand("stainless or a concealed transfer, to be written into the set"));
-        finding.help = "ask the hinge's maker; write FINISH 630 or a concealed transfer into the set".to_owned();
+        match (limits::added(Category::Hinge).remove(&names::FINISH), lines.is_empty()) {
+            (Some(stainless), false) => {
+                finding.answers.push(set_answer(format!("a stainless one, {stainless}"), &lines, names::FINISH, stainless));
+                let wanted = listed.iter().filter_map(|spec| devices::wires_across(spec)).max().unwrap_or_default();
+                let goods = devices::instead(job, set, &listed, &finding.openings, wanted);
+                finding.answers.push(Answer::new("plain hinges and a concealed power transfer", Effect::Several(vec![
+                    Effect::Set { lines, attribute: names::CONDUCTORS, value: Value::count(0) },
+                    Effect::Follows { goods: vec![goods] },
+                ])));
+            }
+            _ => finding.answers.push(by_hand("stainless or a concealed transfer, to be written into the set")),
+        }
         out.say(finding);
     }
 }

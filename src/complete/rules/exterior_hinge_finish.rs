@@ -3,6 +3,7 @@
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::gather::set_answer;
 use crate::complete::job::Job;
+use crate::complete::spec::Spec;
 use crate::finding::{Answer, Effect, Kind, Weight};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
@@ -16,7 +17,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Goods,
         "Plated steel hinges on exterior doors",
-        "hinges of an exterior door are plated or primed steel",
+        "hinges or spring hinges of an exterior door, without wires, are by their finish plated or primed steel",
         "priced as written; stainless (630) is the other answer",
         "",
         ("MIL-HDBK-1024/1; UFC 3-190-02FA on fasteners", "read"),
@@ -34,7 +35,9 @@ fn run(job: &Job, out: &mut Out) {
         if doors.is_empty() {
             continue;
         }
-        for spec in job.lines_of(set, &[Category::Hinge, Category::SpringHinge]) {
+        // A wired one is asked about by itself.
+        let plain = |spec: &&Spec| super::hinge_count::wires(spec).is_none();
+        for spec in job.lines_of(set, &[Category::Hinge, Category::SpringHinge]).into_iter().filter(plain) {
             let Some(found) = finish::find(spec.word(names::FINISH)) else { continue };
             if found.base() != Some("steel") {
                 continue;

@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
         Kind::Note,
         Weight::Goods,
         "A latch that can be reached from outside",
-        "an exterior door swings out, has a lock, and its set has no latch guard or astragal",
+        "an exterior door, not of aluminum, swings out and has a lock, and its set has no latch guard or astragal",
         "noted once for the job: a latch guard may be wanted, and no thumb turn near glass",
         "",
         ("common practice", "common practice"),

@@ -18,7 +18,7 @@ pub const RULE: Rule = Rule {
         Weight::LifeSafety,
         "Fail-safe or fail-secure",
         "an electric strike, electrified lock or trim is not said to be fail-safe or fail-secure",
-        "fail-secure is priced, or the job's default, and fail-safe for a lock or trim between a stair and a floor; the other is the other answer",
+        "fail-secure is priced, or the job's default, and fail-safe for a lock or trim between a stair and a floor; the other is the other answer. A strike on a rated door is fail-secure, and listed",
         "",
         ("specifiers' articles: most devices keep free egress in either mode, magnets excepted", "reported"),
         ("ELECTRIC STRIKE 24 V", "ELECTRIC STRIKE FAIL-SECURE"),

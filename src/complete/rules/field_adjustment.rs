@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
         Kind::Note,
         Weight::Scope,
         "Opening force, closing speed, force of levers",
-        "interior doors have closers, or doors have locks or exit devices with trim",
+        "interior doors have closers or spring hinges, by their sets or by a rule",
         "one note for the job: what the installer sets; the goods priced are adjustable",
         "5 lbf to open an interior hinged door (fire doors: the least the authority allows, exterior doors: none stated); 5 s at least from 90 to 12 degrees; spring hinges 1.5 s from 70 degrees; levers 28 in-lbf or 15 lbf by A117.1, operable parts 5 lbf by ADA",
         ("ADA 2010 404.2.8, 404.2.9 (speeds from memory); A117.1 as code articles explain it", "reported"),

@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::LifeSafety,
         "A fire door that is held open",
-        "a rated door has a hold-open closer, an overhead holder or friction stay, a kick-down holder, or mechanical dogging",
+        "a rated or smoke door has a hold-open closer, an overhead holder or friction stay, a kick-down holder, or mechanical dogging",
         "priced as written; the form without hold-open is the other answer",
         "",
         ("NFPA 80; federal manuals", "read"),

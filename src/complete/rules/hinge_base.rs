@@ -16,7 +16,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "Base metal of hinges",
         "a hinge line gives a look or nothing, and no base metal",
-        "steel inside and on fire doors; on exterior doors that are not rated stainless is proposed where the look allows it",
+        "stainless where the look is one of stainless steel, else steel; exterior-hinge-finish asks about steel outdoors, fire-hinge changes what rated doors may not have",
         "",
         ("ANSI/BHMA A156.18 families; UFGS finish paragraph", "from memory"),
         ("HINGE US26D", "HINGE 652"),

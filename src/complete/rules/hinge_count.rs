@@ -21,7 +21,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Goods,
         "Hinges per leaf",
-        "a set with hinges lists fewer or more than the rule for the height of its doors, or none",
+        "a set hangs its doors on hinges, and lists fewer or more than the rule for the height of the leaf, or gives no number",
         "the larger of the two is priced; a set written for one leaf of a pair is doubled; a set that is right for its usual door is raised for the taller ones",
         "2 up to 60 in, 3 up to 90, 4 up to 120, one more for each further 30 in",
         ("NFPA 80 6.4.3; UFC 3-190-02FA 7.e", "read"),

@@ -16,7 +16,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Goods,
         "Nothing holds the inactive leaf",
-        "a pair has one lock or exit device, and no bolts or mullion",
+        "a pair, not of aluminum, has one lock or exit device, and no bolts, mullion or electromagnetic lock",
         "priced as written; flush bolts (automatic on a rated pair) are the other answer",
         "one set of bolts and one floor strike for each pair",
         ("code articles on flush bolts and coordinators", "reported"),

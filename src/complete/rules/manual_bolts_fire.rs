@@ -18,7 +18,7 @@ pub const RULE: Rule = Rule {
         Weight::LifeSafety,
         "Manual flush bolts on a rated pair",
         "a rated pair has flush bolts that are manual or not said to be automatic",
-        "priced as written, or manual where nothing is said; automatic is the other answer",
+        "priced as written, or automatic where nothing is said; manual, automatic and constant-latching are the answers",
         "",
         ("NFPA 80, as trade articles report it; rooms not normally occupied are excepted if the authority agrees", "read"),
         ("manual flush bolts on a 90 minute pair", "automatic flush bolts"),

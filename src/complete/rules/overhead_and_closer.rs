@@ -1,9 +1,10 @@
 //! Overhead stops that meet other goods at the head of the door.
 
 use crate::complete::act::{Out, Rule, page};
+use crate::complete::gather::set_answer;
 use crate::complete::job::Job;
-use crate::finding::{Kind, Weight};
-use crate::trade::attribute::names;
+use crate::finding::{Answer, Effect, Kind, Weight};
+use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 
 /// The rule.
@@ -13,8 +14,8 @@ pub const RULE: Rule = Rule {
         Kind::Note,
         Weight::Goods,
         "Overhead stop and closer on one leaf",
-        "a set has an overhead stop or holder, and a surface closer or swing-clear hinges",
-        "a note for the templates; a friction or hold-open stop beside a closer is asked about, since they work against each other",
+        "a set has an overhead stop or holder, and a closer",
+        "a note for the templates; a friction or hold-open stop beside a closer is asked about, since they work against each other; on fire and smoke doors by fire-hold-open",
         "",
         ("door-stop and frame makers' guides", "reported"),
         ("an overhead stop and a closer", "an overhead stop without closer"),
@@ -31,21 +32,33 @@ fn run(job: &Job, out: &mut Out) {
         if overhead.is_empty() || doors.is_empty() {
             continue;
         }
-        let closer = job.names(set, &[Category::Closer]);
-        let clear = job.all_of(set, &[Category::Hinge]).iter().any(|spec| spec.is_set(names::SWING_CLEAR));
+        // Swing-clear hinges are another rule's matter.
+        if !job.names(set, &[Category::Closer]) {
+            continue;
+        }
         let ids: Vec<_> = overhead.iter().map(|spec| spec.id).collect();
         let holds = overhead.iter().any(|spec| matches!(spec.word(names::ACTION), "friction" | "hold-open"));
-        if closer && holds {
-            let says = "An overhead holder or friction stay beside a closer: the one holds what the other closes.";
-            let mut finding = out.about_lines(job, set, &ids, doors.clone(), "hold", says);
-            finding.kind = Kind::Question;
-            finding.priced_as = "both, as written".to_owned();
-            finding.help = "a closer with hold-open arm, or a plain stop, is usual; ask the architect".to_owned();
-            out.say(finding);
-        } else if closer || clear {
-            let other = if closer { "a surface closer" } else { "swing-clear hinges" };
-            let says = format!("An overhead stop and {other} on one leaf: their templates meet at the head; ask the makers for the template that goes with both.");
-            out.say(out.about_lines(job, set, &ids, doors, &format!("job:{other}"), says));
+        if !holds {
+            let says = "An overhead stop and a closer on one leaf: their templates meet at the head; ask the makers for the template that goes with both.";
+            out.say(out.about_lines(job, set, &ids, doors, "job:", says));
+            continue;
         }
+        // What holds a fire or smoke door open is asked about as such.
+        let doors = job.numbers_of(set, |door| !door.fire && !door.smoke);
+        if doors.is_empty() {
+            continue;
+        }
+        let says = "An overhead holder or friction stay beside a closer: the one holds what the other closes.";
+        let mut finding = out.about_lines(job, set, &ids, doors, "hold", says);
+        finding.kind = Kind::Question;
+        finding.priced_as = "both, as written".to_owned();
+        finding.attribute = Some(names::ACTION);
+        let holders: Vec<_> = overhead.iter().filter(|spec| matches!(spec.word(names::ACTION), "friction" | "hold-open")).map(|spec| spec.id).collect();
+        finding.answers = vec![
+            Answer::new("as written", Effect::Nothing),
+            set_answer("a plain overhead stop", &holders, names::ACTION, Value::text("stop")),
+        ];
+        finding.help = "a closer with hold-open arm, or a plain stop, is usual; ask the architect".to_owned();
+        out.say(finding);
     }
 }

@@ -17,7 +17,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Goods,
         "One for a pair, or one for each leaf",
-        "a set gives a pair one plate, sweep, door bottom, closer, stop or push and pull, which each leaf has; where the inactive leaf is bolted, only what seals or protects it counts",
+        "a set gives a pair one plate, sweep, door bottom, closer, stop, continuous hinge or push and pull, which each leaf has; where the inactive leaf is bolted, only what seals or protects it counts",
         "in a set that serves single doors too the pairs get two; in a set of pairs only it is priced as written and asked",
         "",
         ("common practice", "common practice"),

@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
         Weight::LifeSafety,
         "Locks where panic hardware is expected",
         "a room is by its name or remark for assembly, hazardous goods, or for 50 persons or more, or the job terms give occupancy A, E or H and the door leads out or into a stair; and its door latches or locks without an exit device; push and pull without latch is left alone",
-        "priced as written; an exit device instead of the lock is the other answer, where the whole set is meant",
+        "priced as written; an exit device instead of the lock is the other answer, at those doors",
         "50 persons in assembly and educational use (100 by NFPA 101), any number with high hazard",
         ("IBC 2021 1010.2.9 and NFPA 101 7.2.1.7 as explained by code articles", "reported"),
         ("an auditorium with a classroom lock", "an auditorium with exit devices"),

@@ -16,7 +16,7 @@ pub const RULE: Rule = Rule {
         Kind::Note,
         Weight::Goods,
         "No protection plate",
-        "a door of wood or hollow metal has a closer, and its set has no protection plate",
+        "a door, not of aluminum, has a closer by its set, and its set has no protection plate",
         "noted once for the job, with what a kick plate for each leaf is worth; none is added, since many owners want none",
         "10 in high, width of the leaf less 2 in, less 1 in on a pair",
         ("code and trade articles on protection plates; federal manual on the side", "reported"),

@@ -19,7 +19,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "Size of protection plates",
         "a protection plate gives no width, or no height",
-        "width of the leaf less 2 in at a single door and beside a mullion, less 1 in at each leaf of a pair; the deduction written on the line counts; height 10 in for a kick plate, 4 for a mop, 36 for an armor plate",
+        "width of the leaf less 2 in at a single door and beside a mullion, less 1 in at each leaf of a pair; the deduction written on the line counts; height 10 in for a kick plate, 4 for a mop, 36 for an armor, 8 for a stretcher plate",
         "- 2 in single, - 1 in pair",
         ("UFGS 08 71 00; articles on plate sizes", "read"),
         ("KICK PLATE", "KICK PLATE 10 x 34"),

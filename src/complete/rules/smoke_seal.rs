@@ -17,7 +17,7 @@ pub const RULE: Rule = Rule {
         Kind::Assumption,
         Weight::LifeSafety,
         "Smoke doors without a smoke seal",
-        "a door has a smoke and draft label and its set has none",
+        "a door has a smoke and draft label, by its row or by the answer to smoke-label, and its set has no perimeter seal",
         "a perimeter smoke seal for head and jambs is added, and at pairs without mullion or astragal one for the meeting edges",
         "",
         ("UL 1784 and the model code, as reported", "read"),

@@ -18,7 +18,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "A door without a stop",
         "a set has no stop, overhead stop, holder or closer with stop",
-        "none is added; a wall stop for each leaf is the other answer",
+        "none is added; a wall stop for each leaf is the other answer. Exterior doors that swing out are asked about by themselves, with a stop in the arm of the closer where there is one; doors of aluminum are left to their maker",
         "one for each leaf",
         ("makers' articles on door stops", "reported"),
         ("hinges and a lock, no stop", "a wall stop in the set"),

@@ -20,7 +20,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "Current and voltage through the hinge",
         "a device on the leaf takes more current at the start or while it runs than a conductor of a hinge bears, or loses more than a tenth of its voltage on the way",
-        "priced as it stands; heavier conductors or a concealed transfer are proposed; the sum is shown",
+        "priced as it stands; heavier conductors or a concealed transfer are proposed; the sum is shown. The feeder counts where the job terms give its length or gauge; else hinge and leaf alone are judged",
         "3.5 A continuous, 16 A pulse, 50 V a conductor (common practice); drop = 2 x feet x amperes x ohms per 1000 ft / 1000; a tenth of the voltage",
         ("ASTM B258 wire; drop as device makers compute it; limits: common practice", "reported"),
         ("latch retraction through an electrified hinge", "a lock that takes 0.3 A"),

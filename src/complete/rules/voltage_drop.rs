@@ -14,7 +14,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "What the wires to a device lose",
         "a device on the leaf draws current, its transfer bears it and the wires lose little enough",
-        "the sum is shown, with what was taken where the job terms give no distances or gauges",
+        "the sum is shown, with what was taken where the job terms give no distances or gauges; a feeder of which they say nothing is shown and not judged: where the one taken would lose too much, the length is told that its gauge bears",
         "10 per cent of the voltage may be lost; 2 x feet x amperes x ohms per 1000 ft / 1000, hinge and feeder together",
         ("ASTM B258 wire; drop as device makers compute it; limits: common practice", "reported"),
         ("a lock of 0.3 A through an electrified hinge", "a lock without wires"),
