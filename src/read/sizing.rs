@@ -299,6 +299,10 @@ fn ambiguous(
             )
         }
         .at(reader.sheet.at(reader.row.number, column), text)
-        .help(if by_inches { "ask which is meant; it was read as inches" } else { "ask which is meant; it was read as feet and inches" }),
+        .help(if by_inches {
+            "ask which is meant; it was read as inches"
+        } else {
+            "ask which is meant; it was read as feet and inches"
+        }),
     );
 }
