@@ -141,6 +141,16 @@ fn list_of(sheet: &Sheet) -> Option<List> {
     None
 }
 
+/// Whether a sheet is a list of changes with a column of actions.
+pub(super) fn is_list(sheet: &Sheet) -> bool {
+    list_of(sheet).is_some()
+}
+
+/// Whether a text begins with what to do: add, delete, revise.
+pub(super) fn is_action(text: &str) -> bool {
+    action_of(text).is_some()
+}
+
 fn action_of(text: &str) -> Option<Action> {
     let text = plain(text);
     let begins = |use_: &str| words::list(use_).begins(&text).is_some();

@@ -10,6 +10,7 @@ mod ahead;
 pub mod amendment;
 mod assigned;
 mod cards;
+mod changes;
 mod columns;
 mod damage;
 mod doorgoods;
@@ -46,6 +47,7 @@ mod shown;
 mod size;
 mod sizing;
 mod source;
+mod superseded;
 mod suspect;
 mod table;
 mod tablerows;
@@ -122,10 +124,16 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
         let (input, sheets) = source::open(file).map_err(with_help)?;
         names.push(input.file.to_string());
         out.schedule.inputs.push(input);
-        for sheet in &sheets {
+        for sheet in superseded::in_turn(&sheets) {
             entries.look(sheet);
             reconcile::hidden(sheet, &mut out);
-            walk::sheet(sheet, terms_of(sheet, terms), &mut out);
+            if superseded::may_be_old(sheet) {
+                out.old_sheets.insert((sheet.file.clone(), sheet.name.clone()));
+            }
+            let own = terms_of(sheet, terms);
+            if own.is_some() || !changes::noted(sheet, &mut out) {
+                walk::sheet(sheet, own, &mut out);
+            }
         }
         // Giving back the memory of a long sheet takes a while; nothing waits for it.
         rayon::spawn(move || drop(sheets));
@@ -142,6 +150,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
 /// What is settled once all sheets are read, of a schedule and of what an addendum issues anew; `terms` give sets their
 /// numbers of doors. Only a whole schedule may count doors without naming any.
 fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Result<(), String> {
+    superseded::sets(out);
     types::join_types(out);
     zeros::restore(out);
     doorgoods::settle(out);
@@ -149,6 +158,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     doorgoods::same(out);
     setcells::same_as(out);
     setcells::settle(out);
+    superseded::doors(out);
     keyed::join(out);
     assigned::given(terms, out)?;
     if is_whole {

@@ -1,0 +1,83 @@
+//! Addenda beside a schedule: a sheet that says what to add, to delete and to revise. Whether its changes are made already
+//! the files do not say, so a schedule is read without them, and each is asked about in one question.
+
+use crate::finding::{Finding, Kind, Weight};
+use crate::terms::ReadTerms;
+
+use super::amendment;
+use super::headings::Meaning as M;
+use super::setheading;
+use super::sheet::{Row, Sheet};
+use super::table::{self, Holds, Table};
+use super::walk::{self, Gathered};
+use super::words::{self, plain};
+
+/// Rows of a title block, at most.
+const TITLE: usize = 4;
+
+/// Reads a sheet of changes as notes. False: it is none.
+pub(super) fn noted(sheet: &Sheet, out: &mut Gathered) -> bool {
+    if !is_called_so(sheet) {
+        return false;
+    }
+    let changes: Vec<&Row> = sheet.rows.iter().filter(|row| says_change(row)).collect();
+    let rest = sheet.rows.iter().filter(|row| row.cells.iter().any(|cell| cell.text.len() > 1)).count();
+    let listed = amendment::is_list(sheet);
+    let in_words = || changes.len() * 2 >= rest.saturating_sub(TITLE / 2) && !is_issued_again(sheet);
+    if changes.is_empty() || !listed && !in_words() {
+        return false;
+    }
+    let ignored = ReadTerms { holds: Some("ignore".into()), ..ReadTerms::default() };
+    walk::sheet(sheet, Some(&ignored), out);
+    let name = if sheet.name.is_empty() { &sheet.file } else { &sheet.name };
+    let says = format!(
+        "the sheet \"{name}\" lists {} changes; the files do not say whether they are made, and the schedule was read without them",
+        changes.len()
+    );
+    let all: Vec<String> = changes.iter().map(|row| row.joined()).collect();
+    out.schedule.findings.push(
+        Finding {
+            priced_as: "the schedule as it stands, without these changes".into(),
+            ..Finding::new("changes-beside", Kind::Question, Weight::Goods, says)
+        }
+        .at(sheet.place(changes[0].number), all.join("; "))
+        .help("make each change in the schedule, or price the job and give the list to `pintle reprice`"),
+    );
+    out.passed.push(format!("the sheet \"{name}\": a list of changes to a schedule"));
+    true
+}
+
+/// Whether the sheet's name or its title speaks of an addendum.
+fn is_called_so(sheet: &Sheet) -> bool {
+    let mut titles = sheet.rows.iter().take(TITLE).filter(|row| row.cells.len() <= 2).map(Row::joined);
+    let called = |text: &str| {
+        let folded = plain(text);
+        folded
+            .split([':', '|', ','])
+            .flat_map(|part| part.split(" - "))
+            .any(|part| words::list("addendum").begins(part.trim()).is_some())
+    };
+    called(&sheet.name) || titles.any(|title| called(&title))
+}
+
+/// Whether the sheet is a door schedule issued anew, in which rows are marked as new.
+fn is_issued_again(sheet: &Sheet) -> bool {
+    let tells = |table: &Table| table.columns.iter().filter(|column| column.meaning != M::Other).count() >= 4;
+    table::find(sheet, None).iter().any(|table| table.holds == Holds::Doors && tells(table))
+}
+
+/// Whether a row says what to change: `Delete: wall stop`, `SET 3 - revise hinges`.
+fn says_change(row: &Row) -> bool {
+    row.cells.iter().any(|cell| {
+        let text = cell.text.trim_start_matches(|letter: char| !letter.is_alphabetic());
+        let behind = text.split_once([':', '-', '\u{2013}', '\u{2014}', ',']).map(|(_, behind)| behind.trim_start());
+        let titled = setheading::heading(text).map(|heading| heading.title);
+        // `ADD 3` marks a row; `Add coordinator` is a change.
+        let said = |text: &str| {
+            let goes_on =
+                text.split(' ').skip(1).any(|word| word.chars().filter(|letter| letter.is_alphabetic()).count() >= 3);
+            goes_on && amendment::is_action(text)
+        };
+        said(text) || behind.is_some_and(said) || titled.is_some_and(|title| said(&title))
+    })
+}
