@@ -33,6 +33,8 @@ pub struct Facts {
     pub with: Vec<Category>,
     /// How many pieces a set of them is, or a line without a number means: for a single door, for a pair.
     pub pieces: Option<(i64, i64)>,
+    /// How many a leaf, or the opening of a single door, has at most.
+    pub most: Option<i64>,
     /// On what the base rests.
     pub source: &'static str,
     /// Line of the table.
@@ -64,6 +66,7 @@ pub fn of(category: Category) -> Option<&'static Facts> {
                             .get(10)
                             .split_once(' ')
                             .and_then(|(single, pair)| Some((single.parse().ok()?, pair.parse().ok()?))),
+                        most: row.get(11).parse().ok(),
                         line: row.line,
                     };
                     row.get(0).parse::<Category>().ok().map(|category| (category, facts))
@@ -87,6 +90,7 @@ mod tests {
             let row = table::rows(TABLE).iter().find(|row| row.get(0) == category.name());
             let written = |column: usize| row.map_or(0, |row| row.get(column).split_whitespace().count());
             assert_eq!(facts.pieces.is_some(), row.is_some_and(|row| !row.get(10).is_empty()), "{category}");
+            assert_eq!(facts.most.is_some(), row.is_some_and(|row| !row.get(11).is_empty()), "{category}");
             assert_eq!((facts.comes_with.len(), facts.with.len()), (written(8), written(9)), "{category}");
         }
     }

@@ -90,7 +90,7 @@ fn compare(job: &Job, out: &mut Out, set: usize, line: &Spec, carrying: &[&Spec]
         } else if listed < expected {
             out.acts.push(count((expected - others).max(Decimal::ZERO)));
             found.short.push((door.index, door.number.clone()));
-        } else {
+        } else if !super::quantity_improbable::is_too_many(line, door.leaves) {
             found.over.push(door.number.clone());
         }
     }

@@ -32,7 +32,7 @@ rules! {
     egress_key_inside, egress_two_motions, delayed_egress,
     voltage_mismatch, supply_size, exterior_electrified_hinge, exterior_hinge_finish,
     rim_pair_mullion, inactive_leaf, pair_quantity,
-    set_conditions, quantity_missing, refers_elsewhere, line_twice, no_lock, latch_and_push_pull, closer_missing,
+    set_conditions, quantity_missing, quantity_improbable, refers_elsewhere, line_twice, no_lock, latch_and_push_pull, closer_missing,
     stops_twice, overhead_and_closer, overhead_swing_clear, plate_clash, bolt_door, bottom_conflict, mixed_finishes, thick_door, sound_rated,
     threshold_height, clear_width, lever_not_knob, smooth_push_side, panic_swing, secure_side_pin, rain_drip,
     storefront, wire_path, latch_retraction_fire, fire_field_work, fire_leaf_size, heavy_leaf_transfer,
