@@ -3,6 +3,12 @@
 
 use super::words::{self, plain};
 
+/// A number of goods and nothing else: `3`, `1/2`, `1-1/2`, `3,000`.
+pub(super) fn is_count(text: &str) -> bool {
+    text.starts_with(|sign: char| sign.is_ascii_digit() || "½¼¾".contains(sign))
+        && text.chars().all(|sign| sign.is_ascii_digit() || "/-., ½¼¾".contains(sign))
+}
+
 /// `3`, `3 EA`, `(3)`, `1-1/2 PR`, `3x`, `THREE`: whether a text begins with a quantity.
 pub(crate) fn starts_with_quantity(folded: &str) -> bool {
     if let Some(rest) = folded.strip_prefix("QTY").filter(|rest| rest.starts_with(['.', ':', ' '])) {

@@ -8,6 +8,7 @@ use crate::terms::ReadTerms;
 use super::columns;
 use super::headings::{self, Heard, Meaning as M};
 use super::headless;
+use super::itemtext::is_count;
 use super::kinds;
 use super::sheet::{Cell, Merge, Row, Sheet};
 use super::suspect;
@@ -161,17 +162,11 @@ pub(super) fn is_heading_row(row: &Row) -> bool {
         }
     }
     // `1  SET  PERIMETER SEAL` is an item.
-    let counts = row.cells.iter().any(is_count);
+    let counts = row.cells.iter().any(|cell| is_count(&cell.text));
     // `W | Wall stop` explains a code.
     let explains = cells == 2 && seen.contains(&Heard::One(M::Kind)) && row.cells[0].text.trim().len() <= 3;
     seen.len() >= 3 && known * 5 >= cells * 2
         || seen.len() == 2 && !explains && (known == cells || cells == 3 && !counts)
-}
-
-/// A number of goods and nothing else: `3`, `1/2`, `1-1/2`, `3,000`.
-fn is_count(cell: &Cell) -> bool {
-    cell.text.starts_with(|sign: char| sign.is_ascii_digit() || "½¼¾".contains(sign))
-        && cell.text.chars().all(|sign| sign.is_ascii_digit() || "/-., ½¼¾".contains(sign))
 }
 
 /// The rows that make up one heading: up to two more below, one group row above.
@@ -255,7 +250,7 @@ fn is_group_row(row: &Row, below: &Row) -> bool {
     if count == 0
         || count > below.cells.len()
         || super::setheading::heading(&row.joined()).is_some()
-        || row.cells.iter().any(|cell| names_doors(cell) || is_count(cell))
+        || row.cells.iter().any(|cell| names_doors(cell) || is_count(&cell.text))
     {
         return false;
     }
