@@ -81,7 +81,9 @@ pub fn reading(scope: &Scope) -> Reading {
         builder.attributes.insert_new(attribute, Heard::Found(value, evidence));
     }
     builder.parts();
+    builder.legend();
     super::finishes::settle(&mut builder);
+    super::gauge::settle(&mut builder);
     super::functions::settle(&mut builder);
     let quantity = super::amount::quantity(&mut builder);
     builder.finish(heard, quantity)

@@ -5,6 +5,7 @@ use super::beside;
 use super::claim::{Claim, Claims, What};
 use super::lexicon::{Entry, Gist};
 use super::meaning::{ANY, Categories, Decider, Meaning, Noun, Special, members, only, single};
+use super::narrow::{narrow, qualifies};
 use super::reading::Heard;
 use super::scope::{Joined, Placed, Relation, Scope};
 use crate::evidence::Evidence;
@@ -66,8 +67,17 @@ fn nouns<'a>(scope: &Scope<'a>) -> Vec<Named<'a>> {
             continue;
         }
         let entries = placed.claim.entries(lexicon).chain(lexicon.entries(label));
+        let labels = |noun: Noun| {
+            let mut meanings = lexicon.entries(label).flat_map(|entry| &entry.meanings);
+            // "50 hook" of a key cabinet is no coat hook.
+            label == 0
+                || meanings.any(|one| {
+                    matches!(one.special, Special::After(_) | Special::Before(_) | Special::Dimension(_))
+                        && one.categories & noun.categories != 0
+                })
+        };
         let mut named = entries.filter(|entry| !entry.ambiguous).filter_map(|entry| {
-            let noun = entry.meanings.iter().find_map(noun_of)?;
+            let noun = entry.meanings.iter().find_map(noun_of).filter(|noun| labels(*noun))?;
             Some(Named { placed: *placed, entry, noun })
         });
         // "Privacy lever cyl": of two goods that an abbreviation names, the one that can be what else is said.
@@ -264,84 +274,6 @@ fn two_named(scope: &Scope, nouns: &[Named], head: usize) -> Option<Decided> {
     }
     let nouns = vec![named.placed.claim.from, next.placed.claim.from];
     Some(Decided { heard: Heard::Ambiguous(all), set, nouns, others: Vec::new() })
-}
-
-/// Narrows candidates by the attributes said: by those that only some goods have, then by any. Of two that "or" joins
-/// either may hold. The name of the good itself does not narrow it.
-fn narrow(scope: &Scope, set: &mut Categories, strong: bool, head: usize) {
-    for (index, placed) in scope.placed.iter().enumerate() {
-        if single(*set).is_some() {
-            return;
-        }
-        if placed.relation == Relation::When || placed.relation == Relation::For || placed.claim.from == head {
-            continue;
-        }
-        let mut speaks = qualifies(scope, placed, strong);
-        if speaks == 0 {
-            continue;
-        }
-        let or = |placed: &&Placed| placed.joined == Some(Joined::Or);
-        let links = |placed: &&Placed| qualifies(scope, placed, false) != 0 || placed.joined.is_some();
-        let next = scope.placed[index + 1..].iter().find(links).filter(or);
-        let before = scope.placed[..index].iter().rev().find(links).filter(|_| placed.joined == Some(Joined::Or));
-        for other in [next, before].into_iter().flatten() {
-            // "Mort or cylindrical": what the other says may be said of several goods.
-            speaks |= match qualifies(scope, other, strong) {
-                0 => qualifies(scope, other, false),
-                other => other,
-            };
-        }
-        if *set & speaks != 0 {
-            *set &= speaks;
-        }
-    }
-}
-
-/// The goods that a claim's attributes can belong to; 0 when it says nothing of that.
-fn qualifies(scope: &Scope, placed: &Placed, strong: bool) -> Categories {
-    let mut set = 0;
-    for entry in placed.claim.entries(scope.claims.lexicon).filter(|entry| !entry.ambiguous) {
-        for meaning in &entry.meanings {
-            let label = matches!(meaning.special, Special::After(_) | Special::Before(_) | Special::Dimension(_));
-            if meaning.noun.is_some() || meaning.categories == ANY || label {
-                continue;
-            }
-            if matches!(meaning.special, Special::TypeNumber(_, false)) || (strong && !meaning.strong) {
-                continue;
-            }
-            set |= meaning.categories;
-        }
-    }
-    if set == 0 { by_measures(scope, placed, strong) } else { set }
-}
-
-/// What sizes and labelled numbers tell.
-fn by_measures(scope: &Scope, placed: &Placed, strong: bool) -> Categories {
-    let lexicon = scope.claims.lexicon;
-    match &placed.claim.what {
-        What::Size(dimensions) => {
-            let deducted = dimensions
-                .iter()
-                .flatten()
-                .any(|one| one.label.is_some_and(|(attribute, _)| attribute.name() == "width_less"));
-            if deducted {
-                return only(Category::ProtectionPlate);
-            }
-            match (dimensions, strong) {
-                ([Some(one), Some(other), None], false) if one.label.is_none() && other.label.is_none() => {
-                    super::sizes::tells(one.measured.value, other.measured.value)
-                }
-                _ => 0,
-            }
-        }
-        What::Labelled { label, .. } => lexicon
-            .entries(*label)
-            .flat_map(|entry| &entry.meanings)
-            .filter(|meaning| matches!(meaning.special, Special::After(_) | Special::Before(_)))
-            .filter(|meaning| meaning.categories != ANY && !strong)
-            .fold(0, |set, meaning| set | meaning.categories),
-        _ => 0,
-    }
 }
 
 /// Without a noun: attributes and numbers that only one kind of good has, ambiguous words, then two weak signs together.

@@ -6,8 +6,7 @@ use std::ops::Range;
 use rust_decimal::Decimal;
 
 use super::lexicon::{Entry, Found, Gist, Lexicon};
-use super::meaning::Special;
-use super::measure::{Measured, measure, mixed};
+use super::measure::Measured;
 use super::quantity::{self, Counted};
 use super::token::{Kind, Token};
 use super::{counts, sizes::size, turned};
@@ -196,13 +195,22 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     }
     // A unit alone in its own cell is as long as the phrase that the lists have for it, and still a unit.
     let own_cell = matches!(claims.role(at), PartRole::Quantity | PartRole::Unit);
+    if let Some((what, next)) = super::labels::labelled_in_words(claims, at)
+        && next > phrase_end
+    {
+        return Some(claim(what, next));
+    }
     if let Some((counted, next)) = quantity::quantity(claims, at)
         && (next > phrase_end
-            || (own_cell || counted.amount.is_none() || counts::in_words(claims, at, next)) && next == phrase_end)
+            || (own_cell
+                || counted.amount.is_none()
+                || counts::in_words(claims, at, next)
+                || quantity::at_end(claims, at, next))
+                && next == phrase_end)
     {
         return Some(claim(What::Quantity(counted), next));
     }
-    if let Some((what, next)) = labelled_before(claims, at, phrase) {
+    if let Some((what, next)) = super::labels::labelled_before(claims, at, phrase) {
         return Some(claim(what, next));
     }
     if let Some((what, next)) = numbers(claims, at)
@@ -213,7 +221,7 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     if let Some(next) = super::places::place(claims, at, phrase) {
         return Some(claim(What::Place, next));
     }
-    if let Some(next) = see(claims, at) {
+    if let Some(next) = super::see::see(claims, at) {
         return Some(claim(What::See, next));
     }
     let Found { node, next, also, guessed } = found?;
@@ -239,62 +247,8 @@ fn phrase(claims: &Claims, at: usize) -> Option<Found> {
     Some(turned::shorter(claims, at, &found).unwrap_or(found))
 }
 
-/// `backset 2-3/4`, `size 1-6`, `gr 1`, `door width less 2`.
-fn labelled_before(claims: &Claims, at: usize, phrase: Option<(u32, usize)>) -> Option<(What, usize)> {
-    let (label, mut next) = phrase?;
-    let first = claims.tokens.get(at)?;
-    if first.kind != Kind::Word {
-        return None;
-    }
-    if !claims.lexicon.may_be(label, Gist::LABEL) {
-        return None;
-    }
-    let fits = |entry: &Entry| {
-        entry.meanings.iter().any(|meaning| match meaning.special {
-            Special::Before(_) => true,
-            // A bare letter (h 10) is too little to label what follows.
-            Special::Dimension(_) => first.end - first.start > 2,
-            _ => false,
-        })
-    };
-    if !claims.lexicon.entries(label).any(fits) {
-        return None;
-    }
-    while claims.tokens.get(next).is_some_and(|t| t.is(':') || t.is('=') || t.is('#') || t.is('.') || t.is('-')) {
-        next += 1;
-    }
-    let number = claims.tokens.get(next).filter(|token| token.part == first.part)?.value(claims.text)?;
-    if let Some((to, behind)) = range(claims, next) {
-        let measured = measure(claims.text, &claims.tokens, next)?.0;
-        return Some((What::Labelled { label, number, measured, to: Some(to), or: None }, behind));
-    }
-    let (measured, behind) = measure(claims.text, &claims.tokens, next)?;
-    // "backset 2-3/4 x ..." stays a label; "width 36 x 84" is a size that the size grammar reads.
-    let or = claims.tokens.get(behind).filter(|token| token.text(claims.text) == "or");
-    let other = or.and_then(|_| claims.tokens.get(behind + 1)).and_then(|token| token.value(claims.text));
-    let mut behind = behind + 2 * usize::from(other.is_some());
-    // ETW 4 wire: a label behind the number says the same again.
-    let attribute = |node: u32| {
-        claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).find_map(|meaning| match meaning.special {
-            Special::Before(attribute) | Special::After(attribute) => Some(attribute),
-            _ => None,
-        })
-    };
-    if let Some((node, next)) = claims.longest(behind)
-        && claims.tokens[behind].part == first.part
-        && attribute(node).is_some_and(|again| attribute(label) == Some(again))
-    {
-        behind = next;
-    }
-    Some((What::Labelled { label, number: measured_or(number, measured), measured, to: None, or: other }, behind))
-}
-
-fn measured_or(number: Decimal, measured: Measured) -> Decimal {
-    if measured.fraction { measured.value.decimal() } else { number }
-}
-
 /// 1-6, 1 thru 6, 1 to 6: the end of a range of closer sizes that begins at a token, and the token behind.
-fn range(claims: &Claims, at: usize) -> Option<(u32, usize)> {
+pub(super) fn range(claims: &Claims, at: usize) -> Option<(u32, usize)> {
     let from = claims.tokens.get(at)?.whole(claims.text)?;
     let joint = claims.tokens.get(at + 1)?;
     let joined = joint.is('-') || matches!(joint.text(claims.text), "thru" | "to" | "through");
@@ -308,7 +262,7 @@ fn range(claims: &Claims, at: usize) -> Option<(u32, usize)> {
 fn numbers(claims: &Claims, at: usize) -> Option<(What, usize)> {
     let first = claims.tokens.get(at)?;
     if first.is('(') && claims.tokens.get(at + 2).is_some_and(|token| token.is(')')) {
-        return bracketed_label(claims, at);
+        return super::labels::bracketed_label(claims, at);
     }
     if !first.is_number() {
         return None;
@@ -322,109 +276,5 @@ fn numbers(claims: &Claims, at: usize) -> Option<(What, usize)> {
     {
         return Some((What::Range(from, to), next));
     }
-    labelled_after(claims, at).or(size)
-}
-
-/// `(8) conductors`: a number in brackets before its label.
-fn bracketed_label(claims: &Claims, at: usize) -> Option<(What, usize)> {
-    let number = claims.tokens.get(at + 1)?.value(claims.text)?;
-    let measured = measure(claims.text, &claims.tokens[..=at + 1], at + 1)?.0;
-    let (label, end) = claims.longest(at + 3)?;
-    let mut meanings = claims.lexicon.entries(label).flat_map(|entry| &entry.meanings);
-    let labels = meanings.any(|meaning| matches!(meaning.special, Special::After(_)));
-    let letters = claims.tokens[at + 3].end - claims.tokens[at + 3].start;
-    (labels && letters > 1 && claims.tokens[at + 3].part == claims.tokens[at].part)
-        .then_some((What::Labelled { label, number, measured, to: None, or: None }, end))
-}
-
-/// `8-wire`, `24 VDC`, `1200 lb`.
-fn labelled_after(claims: &Claims, at: usize) -> Option<(What, usize)> {
-    let (mut number, _, mut behind) = mixed(claims.text, &claims.tokens, at)?;
-    let other = other_number(claims, at);
-    if let Some((_, end)) = other {
-        (number, behind) = (claims.tokens[at].value(claims.text)?, end);
-    }
-    let mut next = behind;
-    while claims.tokens.get(next).is_some_and(|token| token.is('-')) {
-        next += 1;
-    }
-    let (mut label, mut end) = claims.longest(next)?;
-    if claims.tokens[next].part != claims.tokens[at].part {
-        return None;
-    }
-    // "8-wire hinge": the name of the good begins with the label.
-    let after = |node: u32| {
-        claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).any(|m| matches!(m.special, Special::After(_)))
-    };
-    if end > next + 1
-        && !after(label)
-        && let Some(alone) = claims.lexicon.phrase(&claims.tokens[..=next], next)
-        && !alone.guessed
-        && after(alone.node)
-        && claims.tokens[next].end - claims.tokens[next].start > 2
-        && claims.phrase(next + 1).is_some_and(|behind| behind.next >= end)
-    {
-        (label, end) = (alone.node, alone.next);
-    }
-    let labels = |entry: &Entry| {
-        entry.meanings.iter().any(|meaning| match meaning.special {
-            Special::After(_) => true,
-            Special::Dimension(_) => other.is_some(),
-            _ => false,
-        })
-    };
-    if !claims.lexicon.entries(label).any(labels) {
-        return None;
-    }
-    // 8W, 4A: a single letter labels a number only when it touches it, and is not the head of w/.
-    let word = &claims.tokens[next];
-    let letter = word.kind == Kind::Word && word.end - word.start == 1 && end == next + 1;
-    if letter && (word.gap || claims.tokens.get(end).is_some_and(|token| token.is('/'))) {
-        return None;
-    }
-    let measured = match other {
-        Some(_) => Measured { marked: true, ..measure(claims.text, &claims.tokens[..=at], at)?.0 },
-        None => measure(claims.text, &claims.tokens, at)?.0,
-    };
-    Some((What::Labelled { label, number, measured, to: None, or: other.map(|(number, _)| number) }, end))
-}
-
-/// The second of two whole numbers that a line leaves open: `4 or 8`, `12/24`; a slash only where it makes no fraction
-/// of an inch that a label of a length follows.
-fn other_number(claims: &Claims, at: usize) -> Option<(Decimal, usize)> {
-    let text = claims.text;
-    let joint = claims.tokens.get(at + 1)?;
-    let second = claims.tokens.get(at + 2)?;
-    if claims.tokens[at].part != second.part {
-        return None;
-    }
-    let (one, two) = (claims.tokens[at].value(text)?, second.value(text)?);
-    if joint.text(text) == "or" {
-        return Some((two, at + 3));
-    }
-    let touches = !joint.gap && !second.gap;
-    let (label, _) = claims.longest(at + 3)?;
-    let counted =
-        claims.lexicon.entries(label).flat_map(|entry| &entry.meanings).any(|meaning| match meaning.special {
-            Special::After(attribute) => {
-                matches!(attribute.name(), "conductors" | "voltage" | "holding_force" | "outputs")
-            }
-            _ => false,
-        });
-    (joint.is('/') && touches && counted && one != two).then_some((two, at + 3))
-}
-
-/// `see note 4`, `see 28 31 00`: up to the next separator.
-fn see(claims: &Claims, at: usize) -> Option<usize> {
-    let first = claims.tokens.get(at)?;
-    if first.kind != Kind::Word || !matches!(first.text(claims.text), "see" | "refer" | "ref") {
-        return None;
-    }
-    let ends =
-        |token: &Token| token.part != first.part || matches!(token.kind, Kind::Sign(',' | ';' | ')')) || token.line;
-    let mut end = at + 1;
-    while claims.tokens.get(end).is_some_and(|token| !ends(token)) {
-        end += 1;
-    }
-    Some(end)
+    super::labels::labelled_after(claims, at).or(size)
 }

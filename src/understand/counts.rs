@@ -55,10 +55,32 @@ pub fn with_count(claims: &Claims, at: usize, next: usize) -> bool {
     link && claims.longest(next).is_some_and(|(node, _)| good(node))
 }
 
+/// "Keys - 6 change keys": what is counted behind the name of what the line is about, of keys, unless it is so many a lock.
+pub(super) fn of_keys(claims: &Claims, at: usize, next: usize) -> bool {
+    let keys = super::meaning::only(crate::trade::category::Category::Keying);
+    let named = |node: u32| {
+        let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+        meanings.any(|meaning| meaning.noun.is_some_and(|noun| noun.categories == keys))
+    };
+    let parted = at.checked_sub(1).is_some_and(|sign| claims.tokens[sign].is('-') || claims.tokens[sign].is(':'));
+    let first = claims.list.last().filter(|_| claims.list.len() == 1);
+    let heading = first.is_some_and(|claim| claim.to + 1 == at && claim.node().is_some_and(named));
+    let Some((node, behind)) = claims.longest(next) else { return false };
+    let each =
+        claims.tokens.get(behind).is_some_and(|token| matches!(token.text(claims.text), "per" | "each" | "ea" | "/"));
+    parted && heading && named(node) && !each
+}
+
 /// "Two with ETW", "three BB butts": a number in words, behind a separator or at the head, before the name of a good.
 pub fn in_words(claims: &Claims, at: usize, next: usize) -> bool {
     let first = &claims.tokens[at];
     let half = number_word(claims, at).is_none_or(|(number, _)| number < Decimal::ONE);
+    let told = at.checked_sub(1).is_some_and(|before| {
+        matches!(claims.tokens[before].text(claims.text), "provide" | "furnish" | "supply" | "install")
+    });
+    if told && !half {
+        return true;
+    }
     let begins = at.checked_sub(1).is_none_or(|before| claims.tokens[before].part != first.part) && !half;
     let inside = begins || at.checked_sub(1).is_some_and(|before| claims.tokens[before].part == first.part);
     let named = |at: usize| {

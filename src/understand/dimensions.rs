@@ -91,8 +91,11 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
     if placed.relation == Relation::For || placed.denied || placed.role == PartRole::Finish {
         return;
     }
-    let all: Vec<Dimension> = dimensions.iter().flatten().copied().collect();
+    let mut all: Vec<Dimension> = dimensions.iter().flatten().copied().collect();
     let Some(category) = builder.category() else { return };
+    for one in &mut all {
+        one.label = one.label.filter(|(attribute, _)| can_be(category, *attribute, one.measured.value));
+    }
     let single = all.len() == 1;
     if single && (function_digits(builder, placed) || closer_size(builder, placed, &all[0])) {
         return;
@@ -112,7 +115,8 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
                 let mut all = rule.attributes.iter().copied().zip(&rule.limits);
                 let value = one.measured.value;
                 all.find(|(attribute, (low, high))| {
-                    !values.iter().any(|(taken, _)| taken == attribute) && value >= *low && value <= *high
+                    let taken = values.iter().any(|(taken, _)| taken == attribute);
+                    !taken && !builder.attributes.contains_key(attribute) && value >= *low && value <= *high
                 })
             });
             let free = free.map(|(attribute, _)| attribute);
@@ -154,6 +158,20 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
         }
     }
     builder.take(placed.claim);
+}
+
+/// Whether such goods have the side that a label names, of such a length: an astragal 84" high is so long, and a threshold
+/// 36" wide too. Of goods without rules a label is believed.
+fn can_be(category: Category, attribute: Attr, value: Inches) -> bool {
+    if !matches!(attribute.name(), "height" | "width" | "length") {
+        return true;
+    }
+    let mut rules = [1, 2, 3].into_iter().flat_map(|parts| rules(category, parts)).peekable();
+    rules.peek().is_none()
+        || rules.any(|rule| {
+            let mut limits = rule.attributes.iter().zip(&rule.limits);
+            limits.any(|(one, (low, high))| *one == attribute && value >= *low && value <= *high)
+        })
 }
 
 /// "4 or 4-1/2 x 4-1/2": a number that "or" joins to the first dimension.
@@ -267,6 +285,12 @@ pub fn labelled(
             let evidence = builder.scope.by_entry(placed.claim, entry);
             builder.put(attribute, value, evidence);
             builder.take(placed.claim);
+            // "STC 50": the label says something of the goods besides.
+            for meaning in lexicon.entries(label).flat_map(|entry| &entry.meanings) {
+                if meaning.noun.is_none() && meaning.special == Special::Plain && builder.holds(meaning) {
+                    builder.apply_sets(placed, entry, meaning);
+                }
+            }
             return;
         }
     }

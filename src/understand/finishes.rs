@@ -3,7 +3,8 @@
 
 use super::assemble::Builder;
 use super::claim::What;
-use super::reading::{Doubt, Heard};
+use super::reading::{Doubt, Heard, Remark, RemarkKind};
+use super::scope::Relation;
 use crate::evidence::{By, Evidence};
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::{Value, names};
@@ -14,6 +15,8 @@ use crate::trade::finish::{self, Finish};
 /// Settles finish, look and base of a reading.
 pub fn settle(builder: &mut Builder) {
     bare_codes(builder);
+    of_parts(builder);
+    last_number(builder);
     // "Aluminum" beside a code on aluminum names the metal, not a paint of its colour.
     let metals: Vec<&str> =
         builder.codes.iter().filter_map(|(code, _)| finish::find(code)).filter_map(|row| row.base()).collect();
@@ -43,6 +46,69 @@ pub fn settle(builder: &mut Builder) {
         }
     }
     builder.attributes.insert(names::LOOK, Heard::Found(Value::text(first), evidence));
+}
+
+/// "Privacy bath 2-3/8 15": a bare US number of two figures that ends the text of a lock without any other finish.
+fn last_number(builder: &mut Builder) {
+    let locks = [Category::MortiseLock, Category::BoredLock, Category::Deadlock, Category::InterconnectedLock];
+    if !builder.codes.is_empty()
+        || !builder.looks.is_empty()
+        || !builder.category().is_some_and(|one| locks.contains(&one))
+    {
+        return;
+    }
+    let scope = builder.scope;
+    let Some(last) = scope.placed.last().filter(|placed| matches!(placed.role, PartRole::Free | PartRole::Description))
+    else {
+        return;
+    };
+    let ends = last.claim.to == scope.claims.tokens.len() && last.claim.to == last.claim.from + 1;
+    let written = &scope.claims.text[scope.claims.span(last.claim)];
+    let bare =
+        matches!(last.claim.what, What::Size([Some(one), None, None]) if !one.measured.marked && one.label.is_none());
+    if !ends || !bare || written.len() != 2 || builder.used[last.claim.from] {
+        return;
+    }
+    let Some(look) = finish::look_of_us(written) else { return };
+    let entry = format!("{} {}", look.us[0], look.slug).into();
+    let by = By::Entry { file: finish::LOOKS_FILE.into(), line: look.line, entry };
+    builder.looks.push((look.slug, Evidence { span: scope.span(last.claim), by }));
+    builder.take(last.claim);
+}
+
+/// "Mortise lock 626, ANSI strike 630", "630 w/ cylinder 626": beside another finish, the one right behind the name of a part is
+/// the part's.
+fn of_parts(builder: &mut Builder) {
+    if builder.codes.len() + builder.looks.len() < 2 {
+        return;
+    }
+    let (scope, set) = (builder.scope, builder.set);
+    let parts: Vec<usize> = scope
+        .placed
+        .iter()
+        .filter(|placed| {
+            let mut meanings = placed.claim.entries(scope.claims.lexicon).flat_map(|entry| &entry.meanings);
+            if meanings.any(|meaning| meaning.sets.iter().any(|set| set.attribute == names::CYLINDER)) {
+                return true;
+            }
+            let mut nouns =
+                placed.claim.entries(scope.claims.lexicon).flat_map(|entry| &entry.meanings).filter_map(|m| m.noun);
+            nouns.any(|noun| noun.categories & set == 0 && (noun.component || placed.relation == Relation::With))
+        })
+        .map(|placed| scope.span(placed.claim).end)
+        .collect();
+    let behind = |by: &Evidence| {
+        let gap = |end: &usize| scope.original.get(*end..by.span.start).is_some_and(|gap| gap.trim().is_empty());
+        parts.iter().any(gap)
+    };
+    let all = builder.codes.iter().map(|(_, by)| by).chain(builder.looks.iter().map(|(_, by)| by));
+    let of_parts: Vec<Evidence> = all.filter(|by| behind(by)).cloned().collect();
+    if of_parts.is_empty() || of_parts.len() == builder.codes.len() + builder.looks.len() {
+        return;
+    }
+    builder.codes.retain(|(_, by)| !of_parts.contains(by));
+    builder.looks.retain(|(_, by)| !of_parts.contains(by));
+    builder.remarks.extend(of_parts.into_iter().map(|evidence| Remark { kind: RemarkKind::Other, evidence }));
 }
 
 /// The base metal that the words name.

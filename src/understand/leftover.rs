@@ -3,7 +3,8 @@
 use std::ops::Range;
 
 use super::assemble::Builder;
-use super::reading::{Heard, Quantity, Reading};
+use super::claim::{Claim, What};
+use super::reading::{Heard, Quantity, Reading, Remark, RemarkKind};
 use super::token::Kind;
 use crate::evidence::By;
 use crate::trade::category::Category;
@@ -35,6 +36,27 @@ impl Builder<'_> {
             unread,
             ignored,
             doubts: self.doubts,
+        }
+    }
+
+    /// What a sign says stands in quotes and nothing reads it.
+    pub(super) fn legend(&mut self) {
+        let scope = self.scope;
+        let tokens = &scope.claims.tokens;
+        if self.category() != Some(Category::Sign) {
+            return;
+        }
+        let quote = |at: &usize| {
+            scope.mask[*at]
+                && tokens[*at].is('"')
+                && !tokens.get(at.wrapping_sub(1)).is_some_and(|t| t.is_number() && !tokens[*at].gap)
+        };
+        let quotes: Vec<usize> = (0..tokens.len()).filter(quote).collect();
+        for pair in quotes.chunks_exact(2) {
+            let claim = Claim { from: pair[0], to: pair[1] + 1, what: What::See, also: [0; 2] };
+            let evidence = scope.by_grammar(&claim, "what the sign says");
+            self.remarks.push(Remark { kind: RemarkKind::Other, evidence });
+            self.take(&claim);
         }
     }
 

@@ -77,6 +77,8 @@ pub enum Link {
     With,
     /// What follows is what the good is for.
     For,
+    /// Behind a good, that it is what the one beside it is prepared for: an electric strike prepped mullion.
+    Prepared,
     /// What follows is a condition.
     When,
     /// And.
@@ -343,6 +345,7 @@ fn special(name: &str, word: &str) -> Result<Option<Special>, String> {
         "link" => Special::Link(match word {
             "with" => Link::With,
             "for" => Link::For,
+            "prepared" => Link::Prepared,
             "when" => Link::When,
             "and" => Link::And,
             "or" => Link::Or,

@@ -40,6 +40,7 @@ pub fn measure(text: &str, tokens: &[Token], at: usize) -> Option<(Measured, usi
     }
     let (number, fraction, mut next) = mixed(text, tokens, at)?;
     let mut measured = Measured { fraction, marked: fraction, ..Measured::bare(number) };
+    next += usize::from(hyphened(text, tokens, next));
     let behind = tokens.get(next).filter(|token| token.part == first.part);
     let word = behind.filter(|token| token.kind == Kind::Word).map_or("", |token| token.text(text));
     if behind.is_some_and(|token| token.is('"')) {
@@ -73,6 +74,15 @@ pub fn measure(text: &str, tokens: &[Token], at: usize) -> Option<(Measured, usi
 /// 25.4 mm to the inch; a sixteenth is finer than any such size is meant.
 pub fn from_millimetres(number: Decimal) -> Inches {
     Inches::new((number / Decimal::new(254, 1) * Decimal::from(16)).round() / Decimal::from(16))
+}
+
+/// 10-inch, 6-ft: a hyphen ties the number to the word of its measure.
+fn hyphened(text: &str, tokens: &[Token], at: usize) -> bool {
+    let tied = |token: &Token| !token.gap;
+    tokens.get(at).is_some_and(|token| token.is('-') && tied(token))
+        && tokens.get(at + 1).is_some_and(|word| {
+            tied(word) && matches!(word.text(text), "in" | "inch" | "inches" | "ft" | "feet" | "foot" | "mm")
+        })
 }
 
 /// Two single quotes written for an inch mark.
@@ -199,6 +209,9 @@ mod tests {
             (".050", "0.05"),
             ("10''", "10"),
             ("2 ft", "24"),
+            ("10-inch", "10"),
+            ("4-1/2-in.", "4.5"),
+            ("3-ft", "36"),
             ("900 mm", "35.4375"),
         ] {
             let uniform = normal(written);

@@ -4,7 +4,7 @@
 use super::claim::Claims;
 use super::lexicon::Lexicon;
 use super::meaning::Special;
-use super::token::Token;
+use super::token::{Kind, Token};
 use crate::trade::finish;
 
 /// The list of words of places.
@@ -80,6 +80,9 @@ pub(super) fn place(claims: &Claims, at: usize, phrase: Option<(u32, usize)>) ->
     let places = &claims.lexicon.places;
     let first = claims.tokens.get(at)?;
     let kind = places.token(first);
+    if let Some(behind) = marks(claims, at, kind) {
+        return Some(behind);
+    }
     if kind & (OF | KNOWN | AT) == 0 {
         return None;
     }
@@ -110,6 +113,63 @@ pub(super) fn place(claims: &Claims, at: usize, phrase: Option<(u32, usize)>) ->
     }
     let (node, phrase_end) = phrase.unwrap_or((0, at));
     (end > phrase_end || (end == phrase_end && is_empty(claims.lexicon, node))).then_some(end)
+}
+
+/// "At 111", "at doors 101A, 102 & 104", "opening 111": the marks of doors, behind "at" or the word for a door, to the end of
+/// what is said.
+fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
+    let tokens = &claims.tokens;
+    let first = &tokens[at];
+    let word =
+        |index: usize| tokens.get(index).filter(|token| token.part == first.part).map_or("", |t| t.text(claims.text));
+    let door = |index: usize| {
+        matches!(
+            word(index),
+            "door" | "doors" | "dr" | "drs" | "opening" | "openings" | "opng" | "opngs" | "mark" | "marks"
+        )
+    };
+    let mut next = at + usize::from(kind & AT != 0);
+    let named = door(next);
+    // "On door 1", "door 2": a small number behind a word for a door may be anything; behind "at" it is a mark.
+    if kind & AT == 0 {
+        return None;
+    }
+    next += usize::from(named);
+    next += usize::from(matches!(word(next), "#" | "no" | "nos"));
+    let mut end = None;
+    while let Some(mark) = mark(claims, next, named) {
+        end = Some(mark);
+        let joint = usize::from(matches!(word(mark), "," | "&" | "and" | "/" | "thru" | "to" | "-" | "or"));
+        if joint == 0 {
+            break;
+        }
+        next = mark + joint + usize::from(word(mark) == "," && matches!(word(mark + 1), "and" | "&"));
+    }
+    let end = end?;
+    let end = end + usize::from(word(end) == "only");
+    let ends = tokens.get(end).is_none_or(|behind| {
+        behind.part != first.part
+            || [',', ';', ')', '.', '-', ':'].into_iter().any(|sign| behind.is(sign))
+            || behind.line
+    });
+    ends.then_some(end)
+}
+
+/// The token behind the mark of a door: three digits or more, or any number where a word for a door leads it, with a letter or not.
+fn mark(claims: &Claims, at: usize, named: bool) -> Option<usize> {
+    let tokens = &claims.tokens;
+    let first = tokens.get(at)?;
+    let led = first.kind == Kind::Word && first.end - first.start == 1;
+    let number = if led { tokens.get(at + 1).filter(|token| !token.gap)? } else { first };
+    let digits =
+        number.is_number() && number.whole(claims.text).is_some() && !number.text(claims.text).starts_with('0');
+    let long = number.end - number.start >= 3 || named || led;
+    let chunk = first.chunk;
+    let end = at + tokens[at..].iter().take_while(|token| token.chunk == chunk && !token.is('.')).count();
+    let plain =
+        end - at <= 4 && tokens[at..end].iter().all(|token| !matches!(token.kind, Kind::Sign('"' | '\'' | '#')));
+    let finish = end == at + 1 && !named && finish::find(number.text(claims.text)).is_some();
+    (digits && long && plain && !finish).then_some(end)
 }
 
 /// The 's of "nurse's station".

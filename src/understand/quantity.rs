@@ -2,8 +2,8 @@
 
 use rust_decimal::Decimal;
 
-use super::claim::Claims;
-use super::counts::{wired_ones, with_count, with_wires};
+use super::claim::{Claims, What};
+use super::counts::{of_keys, wired_ones, with_count, with_wires};
 use super::lexicon::Gist;
 use super::meaning::Special;
 use super::measure::{decimal_comma, mixed};
@@ -82,7 +82,14 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         if let Some(found) = unit_of_column(claims, at).filter(|_| head) {
             return Some(found);
         }
-        let (amount, next) = number_word(claims, at).filter(|(_, next)| head || with_wires(claims, *next))?;
+        if let Some((Unit::Pair, behind)) = unit(claims, at)
+            && let Some(next) = and_half(claims, behind)
+        {
+            let amount = Some(Decimal::new(15, 1));
+            return Some((Counted { amount, unit: Some(Unit::Pair), sure: true, ..Counted::default() }, next));
+        }
+        let counts = |(_, next): &(Decimal, usize)| head || with_wires(claims, *next) || at_end(claims, at, *next);
+        let (amount, next) = number_word(claims, at).filter(counts)?;
         return Some(with_unit(claims, at, amount, next, true));
     }
     if !token.is_number() || (at > 0 && !token.gap && claims.tokens[at - 1].kind == Kind::Word) {
@@ -109,7 +116,7 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     if let Some(found) = per_door(claims, amount, behind) {
         return Some(found);
     }
-    if wired_ones(claims, at, next) || !split && with_count(claims, at, next) {
+    if wired_ones(claims, at, next) || !split && (with_count(claims, at, next) || of_keys(claims, at, next)) {
         return Some((Counted { amount: Some(amount), sure: true, ..Counted::default() }, next));
     }
     if split || !head(claims, at) || !bare_head(claims, at, next) {
@@ -143,6 +150,10 @@ fn unit_of_column(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
 fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
     let text = claims.text;
     let Some(whole) = claims.tokens[at].whole(text) else { return false };
+    // 08 LVR is a function: nobody counts with a nought before.
+    if claims.tokens[at].text(text).starts_with('0') {
+        return false;
+    }
     let Some(mut follower) = claims.tokens.get(next) else { return false };
     if follower.part != claims.tokens[at].part || whole == 0 || whole > 499 {
         return false;
@@ -174,6 +185,10 @@ fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
             let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
             letters >= 4 && meanings.any(|meaning| meaning.noun.is_some())
         });
+    }
+    // 48 BAR: the length of an exit device.
+    if whole >= 24 && follower.text(text) == "bar" {
+        return false;
     }
     // 3 (three) hinges; 3 4-1/2 x 4-1/2 hinges; 3 knuckle is no quantity.
     let label = claims.longest(behind).is_some_and(|(node, _)| {
@@ -290,11 +305,42 @@ pub(super) fn number_word(claims: &Claims, at: usize) -> Option<(Decimal, usize)
             Special::Number(number) => Some(number),
             _ => None,
         })?;
+    // one and one half, two and a half pair
+    if let Some(behind) = and_half(claims, next) {
+        return Some((number + Decimal::new(5, 1), behind));
+    }
     // three (3) hinges
     let bracket = claims.tokens.get(next).is_some_and(|token| token.is('('))
         && claims.tokens.get(next + 1).and_then(|token| token.value(claims.text)) == Some(number)
         && claims.tokens.get(next + 2).is_some_and(|token| token.is(')'));
     Some((number, next + 3 * usize::from(bracket)))
+}
+
+/// "Electric strike fail secure one": a number in words at the end counts, unless a label stands before it or it is a share.
+pub(super) fn at_end(claims: &Claims, at: usize, next: usize) -> bool {
+    let last = claims.tokens.get(next).is_none_or(|behind| behind.part != claims.tokens[at].part);
+    if !last || claims.tokens[at].kind != Kind::Word {
+        return false;
+    }
+    let Some(before) = claims.list.last().filter(|claim| claim.to == at) else { return false };
+    let mut meanings = before.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+    let label = meanings.any(|meaning| {
+        matches!(meaning.special, Special::Before(_) | Special::Dimension(_) | Special::Link(_) | Special::Not)
+    });
+    !label && (before.node().is_some() || matches!(before.what, What::Labelled { .. }))
+}
+
+/// "and a half", "and one half", "& 1/2" behind a number or a pair.
+fn and_half(claims: &Claims, at: usize) -> Option<usize> {
+    let word = |at: usize| claims.tokens.get(at).map_or("", |token| token.text(claims.text));
+    if !matches!(word(at), "and" | "&") {
+        return None;
+    }
+    if word(at + 1) == "1" && word(at + 2) == "/" && word(at + 3) == "2" {
+        return Some(at + 4);
+    }
+    let half = at + 1 + usize::from(matches!(word(at + 1), "a" | "one"));
+    (word(half) == "half").then_some(half + 1)
 }
 
 /// `pr 1`, `ea. 3` at the end of a cell: the unit, then the number.
@@ -350,6 +396,12 @@ fn with_unit(claims: &Claims, at: usize, amount: Decimal, next: usize, sure: boo
         if !foot || matches!(claims.role(at), PartRole::Quantity) {
             counted.unit = Some(unit);
             next = behind;
+            if unit == Unit::Pair
+                && let Some(half) = and_half(claims, next)
+            {
+                counted.amount = Some(amount + Decimal::new(5, 1));
+                next = half;
+            }
             next += usize::from(claims.tokens.get(next).is_some_and(|token| token.is('.') && !token.gap));
         }
     }

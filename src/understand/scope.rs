@@ -3,12 +3,13 @@
 
 use super::claim::{Claim, Claims, What};
 use super::lexicon::{Entry, Gist};
-use super::meaning::{ANY, Link, Special};
+use super::meaning::{ANY, Link, Special, only};
 use super::normal::Normal;
 use super::reading::Surroundings;
 use super::token::Kind;
 use crate::evidence::{By, Evidence};
 use crate::read::schedule::{Part, PartRole, Wording};
+use crate::trade::category::Category;
 use std::ops::Range;
 
 /// How a claim stands to the good.
@@ -84,6 +85,7 @@ impl<'a> Scope<'a> {
         let (placed, conditions) = (Vec::new(), Vec::new());
         let mut scope = Scope { claims, normal, around, original, parts, mask, placed, conditions };
         scope.place();
+        scope.prepare();
         scope.join();
         scope
     }
@@ -146,6 +148,37 @@ impl<'a> Scope<'a> {
                 }
                 Some(_) => {}
                 None => denied = false,
+            }
+        }
+    }
+
+    /// "Electric strike prepped mullion": of two goods that such a word joins, one is what the other is prepared for. A
+    /// mullion is the other, else the last.
+    fn prepare(&mut self) {
+        let claims = self.claims;
+        let noun = |placed: &Placed| {
+            let mut nouns =
+                placed.claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings).filter_map(|m| m.noun);
+            (placed.relation == Relation::Own).then(|| nouns.next()).flatten()
+        };
+        for index in 1..self.placed.len() {
+            if joint(claims, self.placed[index].claim) != Some(&Special::Link(Link::Prepared)) {
+                continue;
+            }
+            let (before, word) = (&self.placed[index - 1], &self.placed[index]);
+            let close = |one: &Placed, next: &Placed| {
+                claims.tokens[one.claim.to..next.claim.from].iter().all(|token| token.is('-'))
+            };
+            let Some(first) = noun(before).filter(|_| close(before, word)) else { continue };
+            let behind = self.placed.get(index + 1).filter(|behind| noun(behind).is_some() && close(word, behind));
+            let mullion = first.categories == only(Category::Mullion);
+            match behind {
+                Some(_) => self.placed[if mullion { index + 1 } else { index - 1 }].relation = Relation::For,
+                // "Mullion, electric strike prep": the mullion has it.
+                None if !mullion && self.placed[..index - 1].iter().any(|other| noun(other).is_some()) => {
+                    self.placed[index - 1].relation = Relation::For;
+                }
+                None => {}
             }
         }
     }

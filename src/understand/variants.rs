@@ -37,6 +37,8 @@ pub struct Variants {
     pub(super) spellings: Vec<(Box<str>, u32)>,
     /// Hash of a word with up to two letters left out → places in `spellings`; made when the first unknown word is met.
     index: OnceLock<Map<u64, Vec<u32>>>,
+    /// Consonants of a word, all of them or but one → numbers of the words; made when the first unknown word is met.
+    consonants: OnceLock<Map<Box<str>, Vec<u32>>>,
 }
 
 impl Variants {
@@ -76,8 +78,12 @@ impl Variants {
         near.sort_unstable();
         let least = near.first().map_or(0, |(distance, _)| *distance);
         near.retain(|(distance, _)| *distance == least);
-        let begun = near.is_empty();
-        if begun {
+        let consonants = if length < 5 || near.is_empty() { self.of_consonants(word) } else { Vec::new() };
+        if !consonants.is_empty() {
+            near = consonants;
+        }
+        let begun = near.is_empty() || length < 5 && near[0].0 == 0;
+        if near.is_empty() {
             near.extend(self.longer(word));
         }
         for (slot, (_, number)) in found.iter_mut().zip(&near) {
@@ -108,6 +114,36 @@ impl Variants {
         let begun = self.spellings[from..].iter().take_while(|(known, _)| known.starts_with(word));
         let all: Vec<(usize, u32)> = begun.map(|(_, number)| (0, *number)).collect();
         if all.len() > MOST { Vec::new() } else { all }
+    }
+
+    /// The words that a word of four consonants and more is written for: thrsh'ld, knkl for knuckle, one consonant left out
+    /// or none. More than three are too many.
+    fn of_consonants(&self, word: &str) -> Vec<(usize, u32)> {
+        let vowel = |byte: u8| matches!(byte, b'a' | b'e' | b'i' | b'o' | b'u');
+        if word.len() < 4 || word.bytes().skip(1).any(vowel) {
+            return Vec::new();
+        }
+        let index = self.consonants.get_or_init(|| {
+            let mut index: Map<Box<str>, Vec<u32>> = HashMap::default();
+            for (known, number) in &self.spellings {
+                let all = skeleton(known);
+                if all.len() < 4 || all.len() == known.len() {
+                    continue;
+                }
+                let fewer = (1..all.len() - 1).map(|gone| [&all[..gone], &all[gone + 1..]].concat());
+                for one in fewer.filter(|one| one.len() >= 4).chain([all.clone()]) {
+                    let numbers = index.entry(one.into()).or_default();
+                    if !numbers.contains(number) {
+                        numbers.push(*number);
+                    }
+                }
+            }
+            index
+        });
+        let own = skeleton(word);
+        let own = own.strip_suffix('s').filter(|_| !index.contains_key(own.as_str())).unwrap_or(&own);
+        let numbers = index.get(own).filter(|numbers| numbers.len() <= MOST);
+        numbers.into_iter().flatten().map(|number| (0, *number)).collect()
     }
 
     fn index(&self) -> Map<u64, Vec<u32>> {
@@ -148,6 +184,18 @@ impl Lexicon {
         let Some(node) = self.step(0, word) else { return false };
         self.entries(node).flat_map(|entry| &entry.meanings).any(|meaning| meaning.special == Special::Not)
     }
+}
+
+/// The first letter of a word and its other consonants, those doubled once.
+fn skeleton(word: &str) -> String {
+    let mut kept = String::with_capacity(word.len());
+    for (at, letter) in word.char_indices() {
+        let vowel = matches!(letter, 'a' | 'e' | 'i' | 'o' | 'u');
+        if at == 0 || !vowel && !kept.ends_with(letter) {
+            kept.push(letter);
+        }
+    }
+    kept
 }
 
 /// How many slips a word of a length may have.

@@ -1,0 +1,52 @@
+//! The thickness of plates by gauge: `16 ga`. A gauge is another thickness in steel than in brass, so it is settled after
+//! the base metal, from `catalogs/trade/sheet_gauge.csv`; a metal that nobody
+//! said leaves it open. Of other goods the gauge stays as said.
+
+use rust_decimal::Decimal;
+
+use super::assemble::Builder;
+use super::reading::Heard;
+use crate::evidence::{By, Evidence};
+use crate::trade::attribute::{Attr, Value, names};
+use crate::trade::category::Category;
+use crate::trade::inches::Inches;
+use crate::trade::table;
+
+const FILE: &str = "trade/sheet_gauge.csv";
+const TABLE: &str = include_str!("../../catalogs/trade/sheet_gauge.csv");
+
+/// Turns the gauge heard into a thickness.
+pub(super) fn settle(builder: &mut Builder) {
+    let gauge = Attr::of("gauge");
+    let Some(Heard::Found(Value::Number(number), evidence)) = builder.attributes.get(&gauge) else { return };
+    let (number, evidence) = (*number, evidence.clone());
+    let plate = matches!(builder.category(), Some(Category::ProtectionPlate | Category::PushPlate | Category::Pull));
+    if !plate {
+        return;
+    }
+    // ".050 ga" is the thickness itself.
+    let rows: Vec<(Inches, By)> = if number < Decimal::ONE {
+        vec![(Inches::new(number), evidence.by.clone())]
+    } else {
+        let base = builder.attributes.get(&names::BASE).and_then(Heard::found).map(ToString::to_string);
+        let rows = table::rows(TABLE).iter().filter(|row| row.get(0).parse() == Ok(number));
+        let rows = rows
+            .filter(|row| base.as_deref().is_none_or(|base| row.get(1).split_whitespace().any(|metal| metal == base)));
+        let told = |row: &table::Row| {
+            let entry = format!("{} gauge of {} is {} in", row.get(0), row.get(1).replace(' ', ", "), row.get(2));
+            By::Entry { file: FILE.into(), line: row.line, entry: entry.into() }
+        };
+        rows.filter_map(|row| Some((row.get(2).parse().ok()?, told(row)))).collect()
+    };
+    let span = evidence.span;
+    let all: Vec<(Value, Evidence)> = rows
+        .into_iter()
+        .map(|(thickness, by)| (Value::Length(thickness), Evidence { span: span.clone(), by }))
+        .collect();
+    match all.as_slice() {
+        [] => return,
+        [(thickness, by)] => builder.put(names::THICKNESS, thickness.clone(), by.clone()),
+        _ => builder.put_open(names::THICKNESS, all),
+    }
+    builder.attributes.remove(&gauge);
+}

@@ -1,0 +1,45 @@
+//! References to what stands elsewhere: `see note 4`, `same as set 4`.
+
+use super::claim::Claims;
+use super::token::{Kind, Token};
+
+/// "Same as set 4", "same as HW-3", "as set 12A": the other set, and nothing of what follows.
+fn same_as_set(claims: &Claims, at: usize) -> Option<usize> {
+    let word = |at: usize| claims.tokens.get(at).map_or("", |token| token.text(claims.text));
+    let mut next = at;
+    if word(next) == "same" {
+        next += 1;
+    }
+    if word(next) != "as" {
+        return None;
+    }
+    next += 1;
+    let named = next;
+    while matches!(
+        word(next),
+        "hardware" | "hdw" | "hw" | "hdwe" | "set" | "group" | "heading" | "hwset" | "no" | "#" | "." | "-"
+    ) {
+        next += 1;
+    }
+    let number = claims.tokens.get(next).filter(|token| token.is_number() && next > named)?;
+    let chunk = number.chunk;
+    Some(next + claims.tokens[next..].iter().take_while(|token| token.chunk == chunk).count())
+}
+
+/// `see note 4`, `see 28 31 00`: up to the next separator.
+pub(super) fn see(claims: &Claims, at: usize) -> Option<usize> {
+    let first = claims.tokens.get(at)?;
+    if let Some(next) = same_as_set(claims, at) {
+        return Some(next);
+    }
+    if first.kind != Kind::Word || !matches!(first.text(claims.text), "see" | "refer" | "ref") {
+        return None;
+    }
+    let ends =
+        |token: &Token| token.part != first.part || matches!(token.kind, Kind::Sign(',' | ';' | ')')) || token.line;
+    let mut end = at + 1;
+    while claims.tokens.get(end).is_some_and(|token| !ends(token)) {
+        end += 1;
+    }
+    Some(end)
+}
