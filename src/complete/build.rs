@@ -11,6 +11,7 @@ use crate::read::schedule::{Basis, HardwareSet, Line};
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 use crate::trade::facts;
+use crate::trade::rule_words;
 use crate::understand::reading::{Heard, Quantity, Reading, Remark, RemarkKind, Unit};
 
 use super::door::Door;
@@ -163,8 +164,7 @@ fn excluded(
             _ => continue,
         };
         // `Hardware existing to remain - new core only`: what is new is supplied.
-        let behind = behind(&line.wording.text, remark).to_ascii_uppercase();
-        let new = behind.split(|letter: char| !letter.is_alphanumeric()).any(|word| word == "NEW");
+        let new = rule_words::speak("new-goods", behind(&line.wording.text, remark));
         if remark.kind == RemarkKind::Existing && new {
             continue;
         }
@@ -205,15 +205,12 @@ fn doors_behind(behind: &str, doors: &[Door]) -> LeftOut {
     let parted = spaced.split([' ', ',', ';', '&', '(', ')', '/', ':', '#']);
     let words: Vec<&str> = parted.map(|word| word.trim_end_matches('.')).filter(|word| !word.is_empty()).collect();
     let mut left = LeftOut::default();
-    if !words.first().is_some_and(|first| matches!(*first, "AT" | "ON" | "FOR" | "FROM")) {
+    if !words.first().is_some_and(|first| rule_words::is("at-doors", first)) {
         return left;
     }
-    let of_doors = |word: &&str| {
-        matches!(*word, "DOOR" | "DOORS" | "DR" | "DRS" | "OPENING" | "OPENINGS" | "OPNG" | "LEAF" | "LEAVES" | "FLOOR")
-    };
-    let skipped = ["AT", "AND", "THE", "NO", "ROOM"];
+    let of_doors = |word: &&str| rule_words::is("doors-named", word);
     for (at, word) in words.iter().enumerate().skip(1) {
-        if skipped.contains(word) || of_doors(word) {
+        if rule_words::is("between-doors", word) || of_doors(word) {
             continue;
         }
         let found = named(doors, word);

@@ -3,6 +3,7 @@
 
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
+use crate::trade::rule_words;
 use crate::trade::wire;
 
 use rust_decimal::Decimal;
@@ -56,8 +57,7 @@ pub fn need(spec: &Spec) -> Option<(u32, Vec<String>)> {
 
 /// Battery or radio locks need no wires.
 fn wireless(spec: &Spec) -> bool {
-    let words = spec.wording.text.to_lowercase();
-    ["wireless", "battery", "stand-alone", "standalone"].iter().any(|word| words.contains(word))
+    rule_words::speak("without-wires", &spec.wording.text)
 }
 
 /// Whether a line brings wires across.

@@ -117,6 +117,11 @@ impl Door {
         self.frame_material.contains("hollow-metal") || self.frame_material.contains("steel")
     }
 
+    /// A wall of studs and board, which nobody fills with mortar.
+    pub fn stud_wall(&self) -> bool {
+        self.wall.as_deref().is_some_and(|wall| ["stud", "gyp", "drywall"].iter().any(|board| wall.contains(board)))
+    }
+
     /// Door or frame of aluminum.
     pub fn aluminum(&self) -> bool {
         self.door_material.contains("alum") || self.frame_material.contains("alum")

@@ -120,6 +120,10 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
 fn two_counts(job: &Job, spec: &Spec) -> Option<Finding> {
     let (other, evidence) = spec.reading.quantity.conflict.as_ref()?;
     let taken = spec.reading.quantity.amount?;
+    // A line that is not understood is asked about as a whole, and nobody counts nothing of a good.
+    if spec.category.is_none() || other.is_zero() {
+        return None;
+    }
     let says = format!(
         "The line gives two counts: {} and, by \"{}\", {}.",
         taken.normalize(),

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::changes::Changes;
 use super::snapshot::Snapshot;
 use crate::money::Money;
+use crate::trade::table;
 
 /// One addendum or change.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -81,7 +82,8 @@ impl Snapshot {
 /// `Addendum 2` for a file named `addendum-2.xlsx`, `ADD 02 doors.xlsx`, `bid-set-addendum-2.csv`; else nothing.
 pub fn addendum_named(words: &str) -> Option<String> {
     let lower = words.to_lowercase();
-    KINDS.iter().find_map(|(begins, kind)| {
+    table::rows(KINDS).iter().find_map(|row| {
+        let (begins, kind) = (row.get(0), row.get(1));
         let at = lower
             .match_indices(begins)
             .map(|(at, _)| at)
@@ -96,16 +98,8 @@ pub fn addendum_named(words: &str) -> Option<String> {
     })
 }
 
-/// How an addendum is called in file names and titles, and its name. `addendum` before `add`, which it begins with.
-const KINDS: [(&str, &str); 7] = [
-    ("addendum", "Addendum"),
-    ("addenda", "Addendum"),
-    ("add", "Addendum"),
-    ("bulletin", "Bulletin"),
-    ("asi", "ASI"),
-    ("revision", "Revision"),
-    ("rev", "Revision"),
-];
+/// How an addendum is called in file names and titles, and its name; a longer word before one that it begins with.
+const KINDS: &str = include_str!("../../catalogs/trade/issue_names.csv");
 
 /// The number at the end of a name such as `Addendum 1` or `1 (2026-10-02)`, to tell whether two words mean one addendum.
 fn number(words: &str) -> String {

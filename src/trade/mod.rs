@@ -18,6 +18,7 @@ pub mod limits;
 pub mod rating;
 pub mod remark;
 pub mod room;
+pub mod rule_words;
 pub mod spelling;
 pub mod table;
 pub mod type_number;

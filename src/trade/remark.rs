@@ -27,6 +27,12 @@ fn matters_of_table() -> &'static [Named] {
     })
 }
 
+/// The words of a matter, as the table has them.
+pub fn words_of(wanted: Matter) -> impl Iterator<Item = &'static str> {
+    let rows = table::rows(TABLE).iter().filter(move |row| row.get(0) == wanted);
+    rows.flat_map(|row| row.get(1).split('|'))
+}
+
 /// The matters that texts speak of, by whole words within one text.
 pub fn matters(texts: &[&str]) -> Vec<Matter> {
     let texts: Vec<Vec<String>> =

@@ -41,7 +41,7 @@ fn run(job: &Job, out: &mut Out) {
             finding.help = "a surface door bottom, or devices without bottom rod".to_owned();
             out.say(finding);
         }
-        let carpet = job.numbers_of(set, |door| door.words.contains("carpet") && !job.has(set, door, &[Category::Threshold], "bottom-conflict"));
+        let carpet = job.numbers_of(set, |door| door.speaks_of("carpet") && !job.has(set, door, &[Category::Threshold], "bottom-conflict"));
         if !carpet.is_empty() {
             let mut finding = out.about_lines(job, set, &ids, carpet, "carpet", "An automatic door bottom over carpet has nothing to land on without a threshold.");
             finding.priced_as = "no threshold".to_owned();

@@ -3,6 +3,7 @@
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
+use crate::trade::remark;
 use crate::trade::attribute::names;
 use crate::trade::category::Category;
 
@@ -28,8 +29,8 @@ const NOT_THERE: &[Category] = &[Category::FlushBolt, Category::Coordinator, Cat
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        let title = job.sets[set].title.to_lowercase();
-        let doors = job.numbers_of(set, |door| door.is_pair() && (door.words.contains("double egress") || title.contains("double egress")));
+        let titled = remark::matters(&[&job.sets[set].title]).contains(&"double-egress");
+        let doors = job.numbers_of(set, |door| door.is_pair() && (titled || door.speaks_of("double-egress")));
         if doors.is_empty() {
             continue;
         }

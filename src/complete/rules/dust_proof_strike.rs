@@ -2,6 +2,7 @@
 
 use rust_decimal::Decimal;
 
+use crate::trade::rule_words;
 use crate::trade::attribute::{Attributes, names};
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
@@ -33,10 +34,8 @@ const CODE: &str = "dust-proof-strike";
 
 /// A bolt whose words put it at the top, and say nothing of a bottom or a set.
 fn top_only(bolt: &Spec) -> bool {
-    let text = bolt.wording.text.to_lowercase();
-    let mut words = text.split(|letter: char| !letter.is_alphanumeric());
-    let top = words.clone().any(|word| word == "top");
-    top && !words.any(|word| matches!(word, "bottom" | "bott" | "btm" | "bot" | "set" | "sets" | "pair" | "pr" | "kit"))
+    let text = &bolt.wording.text;
+    rule_words::speak("top-bolt", text) && !rule_words::speak("bolts-of-a-set", text)
 }
 
 fn run(job: &Job, out: &mut Out) {

@@ -5,6 +5,7 @@ use crate::complete::gather::set_answer;
 use crate::complete::job::Job;
 use crate::complete::spec::Spec;
 use crate::finding::{Answer, Effect, Kind, Weight};
+use crate::trade::rule_words;
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 use crate::trade::function;
@@ -28,12 +29,9 @@ pub const RULE: Rule = Rule {
     quiet: "door 101 36x84 hm room=OFFICE; hinge 3; deadlock 1 cylinder=single; stop 1",
 };
 
-/// Names of functions that need a key inside.
-const BY_KEY: &[&str] = &["store", "institutional", "deadlock-double"];
-
 fn by_key(spec: &Spec) -> bool {
     let number = spec.word(names::FUNCTION);
-    let named = function::all().iter().find(|function| function.number == number).is_some_and(|function| function.names.iter().any(|name| BY_KEY.contains(name)));
+    let named = function::all().iter().find(|function| function.number == number).is_some_and(|function| function.names.iter().any(|name| rule_words::is("key-inside-functions", name)));
     spec.word(names::CYLINDER) == "double" || !number.is_empty() && named
 }
 

@@ -1,5 +1,6 @@
 //! Lines without a finish.
 use crate::complete::spec::{From, Grade, Spec};
+use crate::trade::rule_words;
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 use std::collections::BTreeMap;
@@ -97,13 +98,15 @@ fn ask(job: &Job, out: &mut Out, set: usize, without: &[&Spec]) {
     let mut finding = out.about_lines(job, set, &ids, job.numbers(set), "job:none", says);
     finding.kind = Kind::Question;
     finding.attribute = Some(names::LOOK);
-    finding.priced_as = "satin chromium".to_owned();
-    for look in ["satin-chromium", "satin-stainless", "oil-rubbed-bronze", "bright-brass"] {
+    let looks = rule_words::of("looks-asked");
+    let Some(usual) = looks.first() else { return };
+    finding.priced_as = usual.replace('-', " ");
+    for look in looks {
         let does = Effect::Set { lines: ids.clone(), attribute: names::LOOK, value: Value::text(look) };
         finding.answers.push(Answer::new(look.replace('-', " "), does));
     }
     for spec in without {
-        out.fill(spec.id, names::LOOK, Value::text("satin-chromium"), Grade::Ask);
+        out.fill(spec.id, names::LOOK, Value::text(usual), Grade::Ask);
     }
     out.say(finding);
 }

@@ -3,6 +3,7 @@
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
+use crate::trade::remark;
 use crate::trade::inches::Inches;
 use crate::trade::limits;
 
@@ -41,7 +42,7 @@ fn undercut(words: &str) -> Option<Inches> {
             .filter(|length| *length < Inches::whole(4))
             .collect::<Vec<_>>()
     };
-    let at = ["undercut", "under-cut", "u-cut", "undrcut"].iter().find_map(|word| Some((words.find(word)?, word.len())))?;
+    let at = remark::words_of("undercut").find_map(|word| Some((words.find(word)?, word.len())))?;
     let before = words.get(..at.0).unwrap_or("");
     let near = before.rfind([';', ',']).map_or(before, |from| &before[from..]);
     lengths(near).pop().or_else(|| lengths(words.get(at.0 + at.1..).unwrap_or("")).into_iter().next())

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::door::Door;
 use crate::complete::job::Job;
-use crate::complete::spec::Grade;
+use crate::complete::spec::{Grade, Spec};
 use crate::finding::{Kind, Weight};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
@@ -18,7 +18,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "Smoke, weather or sound",
         "a perimeter seal does not say against what, and its door is exterior, sound-rated, or a rated or smoke door",
-        "a seal against weather at exterior doors, against sound at sound-rated ones, against smoke at rated and smoke doors",
+        "a seal against weather at exterior doors, against sound at sound-rated ones, against smoke at rated and smoke doors; a seal on a rated door whose good is not listed is told",
         "",
         ("common practice; listed goods on rated doors: UL 1784 as reported", "common practice"),
         ("GASKETING at a smoke door", "SMOKE GASKETING"),
@@ -46,6 +46,7 @@ fn run(job: &Job, out: &mut Out) {
         if by_kind.is_empty() {
             continue;
         }
+        listed(job, out, set, &seals);
         let kinds = by_kind.keys().copied().collect::<Vec<_>>().join(" and ");
         for spec in seals.into_iter().filter(|spec| spec.lacks(names::KIND, CODE)) {
             for (kind, at) in &by_kind {
@@ -55,6 +56,24 @@ fn run(job: &Job, out: &mut Out) {
             out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{kinds}"), says));
         }
     }
+}
+
+/// Seals on rated doors whose good says that it is not listed for them.
+fn listed(job: &Job, out: &mut Out, set: usize, seals: &[&Spec]) {
+    let doors = job.numbers_of(set, |door| door.fire);
+    let unlisted = |spec: &&&Spec| {
+        let selection = job.select(Category::Gasketing, spec.asked());
+        selection.candidates.first().is_some_and(|chosen| chosen.good.attributes.get(&names::FIRE_LISTED) == Some(&Value::Flag(false)))
+    };
+    let lines: Vec<_> = if doors.is_empty() { Vec::new() } else { seals.iter().filter(unlisted).map(|spec| spec.id).collect() };
+    if lines.is_empty() {
+        return;
+    }
+    let says = "Seals on rated doors that the catalog does not give as listed for fire doors: on a rated door a listed one is needed.";
+    let mut finding = out.about_lines(job, set, &lines, doors, "job:listed", says);
+    finding.kind = Kind::Note;
+    finding.help = "ask the maker for the listing; a wood door may bring its own edge seals; the listing and the authority having jurisdiction decide".to_owned();
+    out.say(finding);
 }
 
 /// What the seal of a door is against, where the door tells.

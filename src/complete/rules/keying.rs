@@ -1,5 +1,6 @@
 //! How keyed goods are keyed.
 
+use crate::trade::rule_words;
 use crate::trade::attribute::names;
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
@@ -24,18 +25,16 @@ pub const RULE: Rule = Rule {
     quiet: "door 101 36x84 hm; hinge 3; mortise-lock 1 function=F07; keying 1",
 };
 
-const KEYLESS: &[&str] = &["F01", "F02", "F19", "F22", "F31", "F75", "F76", "F89", "01", "02", "14", "15"];
-
 fn run(job: &Job, out: &mut Out) {
     let said = (0..job.sets.len()).any(|set| job.names(set, &[Category::Keying]) || job.lines(set).any(|spec| spec.says(names::KEYED)));
-    if said || job.schedule.notes.iter().any(|note| note.text.to_lowercase().contains("key")) {
+    if said || job.schedule.notes.iter().any(|note| rule_words::speak("on-keying", &note.text)) {
         return;
     }
     let mut lines = Vec::new();
     let mut numbers: Vec<String> = Vec::new();
     for set in 0..job.sets.len() {
         let locks = [Category::ExitDevice, Category::MortiseLock, Category::BoredLock, Category::Deadlock, Category::Cylinder, Category::InterconnectedLock];
-        let keyed: Vec<_> = job.lines_of(set, &locks).into_iter().filter(|spec| !(KEYLESS.contains(&spec.word(names::FUNCTION)) || spec.is_any(&[Category::ExitDevice]) && spec.word(names::FUNCTION).is_empty())).collect();
+        let keyed: Vec<_> = job.lines_of(set, &locks).into_iter().filter(|spec| !(rule_words::is("keyless-functions", spec.word(names::FUNCTION)) || spec.is_any(&[Category::ExitDevice]) && spec.word(names::FUNCTION).is_empty())).collect();
         if keyed.is_empty() || job.doors(set).next().is_none() {
             continue;
         }

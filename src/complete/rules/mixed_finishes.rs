@@ -34,16 +34,15 @@ const SEEN: &[Category] = &[
     Category::PushPullBar, Category::FlushBolt,
 ];
 
-/// The family of a line's written finish: its look, the satin white metals being one.
+/// The family of a line's written finish: the group of looks that are taken for one another by eye (`trade/looks.csv`).
 fn family(spec: &Spec) -> Option<&'static str> {
     let Some(Value::Text(code)) = spec.value(names::FINISH).filter(|_| spec.says(names::FINISH)) else { return None };
     let found = finish::find(code)?;
-    // Painted and primed goods go with anything.
-    if found.code == "600" || found.bases.is_empty() && found.code != "689" {
+    // Primed goods go with anything.
+    if found.look == "primed" {
         return None;
     }
-    let white = ["626", "630", "652", "628", "689"];
-    Some(if white.contains(&found.code) { "satin-white" } else { found.look })
+    Some(finish::look(found.look).map_or(found.look, |look| look.group))
 }
 
 fn run(job: &Job, out: &mut Out) {

@@ -21,7 +21,7 @@ rules! {
     hinge_count, hinge_size, hinge_weight, hinge_bearing, hinge_base, hinge_pin,
     finish_missing, finish_by_base,
     power_transfer, electrified_hinge_place, electrified_hinge_like, electrified_hinge_made, electrified_hinge_twice, conductor_count, conductors_short,
-    mortar_guard, leaf_raceway, template_first, transfer_without_device, transfer_limits,
+    mortar_guard, leaf_raceway, template_first, transfer_without_device, transfer_limits, monitor_hinge,
     fire_closer, fire_latch, fire_hold_open, fire_exit_hardware, fire_hinge,
     fail_mode, fire_electric_strike, power_supply,
     exterior_threshold, exterior_seal, exterior_sweep, smoke_seal, silencer,

@@ -4,6 +4,7 @@ use rust_decimal::Decimal;
 
 use crate::complete::act::Act;
 use crate::complete::devices;
+use crate::complete::door::Door;
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
@@ -18,7 +19,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "Guard behind the cut-out in the frame",
         "a hollow-metal frame in masonry, concrete or an unknown wall has an electrified hinge, transfer or electric strike; or in masonry or concrete a concealed overhead stop or closer is let into its head",
-        "one guard behind each such cut-out, listed as the frame maker's supply; in a stud wall none, unless a remark speaks of grout; a frame of wood or aluminum needs a path for the wires instead",
+        "one guard behind each such cut-out, listed as the frame maker's supply; in a stud wall none, unless a remark speaks of grout; a frame of wood or aluminum needs a path for the wires instead; in a fire frame in a wall of board, what the box takes of the bite is told",
         "one for each cut-out",
         ("SDI 130-15 clause 6; HMMA on grouted frames; hinge maker's sheet", "read"),
         ("electrified hinge, hollow-metal frame, masonry", "the same in a stud wall"),
@@ -30,9 +31,27 @@ pub const RULE: Rule = Rule {
 
 const CODE: &str = "mortar-guard";
 
+/// A fire frame in a wall of board, whose bite a box takes away.
+fn boxed(door: &Door) -> bool {
+    door.fire && door.stud_wall() && door.hollow_metal_frame()
+}
+
+/// Boxes in fire frames that stand in walls of board.
+fn bite(job: &Job, out: &mut Out, set: usize, doors: &[String]) {
+    if doors.is_empty() {
+        return;
+    }
+    let says = "Boxes behind cut-outs of fire frames in walls of gypsum board: the board bites less deep there than the 1/2 in that is usual.";
+    let mut finding = out.about_set(job, set, doors.to_vec(), "job:bite", says);
+    finding.kind = Kind::Note;
+    finding.help = "one listing wants a sealant where the bite is under 1/16 in and boxes of 24 in at most: ask the frame maker; the listing and the authority having jurisdiction decide".to_owned();
+    out.say(finding);
+}
+
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         if job.names(set, &[Category::FrameGuard]) {
+            bite(job, out, set, &job.numbers_of(set, boxed));
             continue;
         }
         let transfers = devices::transfers(job, set);
@@ -44,7 +63,7 @@ fn run(job: &Job, out: &mut Out) {
         for door in job.doors(set).filter(|door| !door.speaks_of("existing")).filter(|door| door.hollow_metal_frame() || door.frame_material.is_empty() && !door.aluminum()) {
             let wall = door.wall.as_deref().unwrap_or("");
             let grouted_anyway = door.speaks_of("grouted");
-            if (wall.contains("stud") || wall.contains("gyp") || wall.contains("drywall")) && !grouted_anyway {
+            if door.stud_wall() && !grouted_anyway {
                 continue;
             }
             let cut = |kind: Option<&Value>| kind.and_then(Value::as_text) != Some("door-loop");
@@ -76,6 +95,8 @@ fn run(job: &Job, out: &mut Out) {
         addition.ours = false;
         addition.by = Some("frame maker".to_owned());
         out.acts.push(Act::Add(addition));
+        let in_board = job.numbers_of(set, |door| boxed(door) && grouted.contains(&door.number));
+        bite(job, out, set, &in_board);
         if !grouted.is_empty() {
             let says = "Hollow-metal frames that are grouted, in masonry or concrete: a mortar guard behind each cut-out for wires and for what is let into the head, by the frame maker.";
             out.say(out.about_set(job, set, grouted, "job:grouted", says));

@@ -4,6 +4,7 @@ use crate::complete::act::{Out, Rule, exit_device_instead, page};
 use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
+use crate::trade::rule_words;
 use crate::trade::category::Category;
 
 /// The rule.
@@ -26,21 +27,22 @@ pub const RULE: Rule = Rule {
 
 /// Persons that a remark names: the number before a word for them.
 fn persons(words: &str) -> Option<u32> {
-    const FOR_THEM: &[&str] = &["occupants", "occupant", "occ", "persons", "people", "seats"];
     let words: Vec<&str> = words.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
-    words.windows(2).filter(|pair| FOR_THEM.contains(&pair[1])).filter_map(|pair| pair[0].parse().ok()).max()
+    words.windows(2).filter(|pair| rule_words::is("persons", pair[1])).filter_map(|pair| pair[0].parse().ok()).max()
 }
 
 fn gathers(door: &Door) -> bool {
     match persons(&door.words) {
         Some(persons) => persons >= 50,
         // The store of a gymnasium, the kitchen of a cafeteria are no places where many gather.
-        None => door.used_as("hazard") || door.used_as("assembly") && !["storage", "service", "office", "kitchen", "toilet"].iter().any(|other| door.used_as(other)),
+        None => door.used_as("hazard") || door.used_as("assembly") && !small(door),
     }
 }
 
-/// Occupancies of the model code whose ways out have panic hardware: assembly and education from 50 persons, high hazard always.
-const WITH_PANIC: &[char] = &['A', 'E', 'H'];
+/// A room where few gather.
+fn small(door: &Door) -> bool {
+    rule_words::of("small-rooms").iter().any(|other| door.used_as(other))
+}
 
 /// Doors that lead out or into a stair, where the job terms name such an occupancy; `told` are asked about by their rooms.
 fn by_occupancy(job: &Job, out: &mut Out, set: usize, told: &[String]) {
@@ -48,17 +50,17 @@ fn by_occupancy(job: &Job, out: &mut Out, set: usize, told: &[String]) {
     let text = job.terms.building.occupancy.as_deref().unwrap_or_default().trim().to_ascii_uppercase();
     let mut signs = text.chars();
     let letter = signs.next().filter(|_| !signs.next().is_some_and(char::is_alphabetic));
-    let Some(letter) = letter.filter(|letter| WITH_PANIC.contains(letter)) else { return };
-    let small = |door: &Door| ["storage", "service", "office", "kitchen", "toilet"].iter().any(|other| door.used_as(other)) && letter != 'H';
-    let doors = job.numbers_of(set, |door| (door.exterior || door.used_as("stair")) && !small(door) && !told.contains(&door.number) && persons(&door.words).is_none_or(|persons| persons >= 50 || letter == 'H'));
+    let Some(letter) = letter.map(String::from).filter(|letter| rule_words::is("panic-occupancies", letter)) else { return };
+    let always = rule_words::is("panic-occupancies-always", &letter);
+    let doors = job.numbers_of(set, |door| (door.exterior || door.used_as("stair")) && (always || !small(door)) && !told.contains(&door.number) && persons(&door.words).is_none_or(|persons| persons >= 50 || always));
     if doors.is_empty() {
         return;
     }
-    let many = if letter == 'H' { "with high hazard a door on the way out that latches has panic hardware whatever the number of persons" } else { "a door on the way out of 50 persons or more (100 by NFPA 101) that latches has panic hardware" };
+    let many = if always { "with high hazard a door on the way out that latches has panic hardware whatever the number of persons" } else { "a door on the way out of 50 persons or more (100 by NFPA 101) that latches has panic hardware" };
     let says = format!("Locks on ways out of occupancy {letter} by the job terms: {many}.");
     let mut finding = out.about_set(job, set, doors, "job:occupancy", says);
     finding.priced_as = "locks as written".to_owned();
-    finding.answers = exit_device_instead(job, set, &finding.openings, if letter == 'H' { "not on such a way out: as written" } else { "fewer than 50: as written" });
+    finding.answers = exit_device_instead(job, set, &finding.openings, if always { "not on such a way out: as written" } else { "fewer than 50: as written" });
     finding.help = "ask the architect for the occupant load; the authority having jurisdiction decides".to_owned();
     out.say(finding);
 }

@@ -3,6 +3,7 @@
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
+use crate::trade::remark;
 use crate::trade::category::Category;
 
 /// The rule.
@@ -23,15 +24,10 @@ pub const RULE: Rule = Rule {
     quiet: "door 101 36x84 wood remark=STC_45; hinge 3; mortise-lock 1 function=F04; stop 1; gasketing 1 kind=sound; door-bottom 1 form=automatic",
 };
 
-fn speaks(words: &str) -> bool {
-    let mut words = words.split(|letter: char| !letter.is_alphanumeric());
-    words.any(|word| matches!(word, "stc" | "sound" | "acoustic" | "acoustical"))
-}
-
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        let title = speaks(&job.sets[set].title.to_lowercase());
-        let doors = job.numbers_of(set, |door| title || speaks(&door.words));
+        let title = remark::matters(&[&job.sets[set].title]).contains(&"sound");
+        let doors = job.numbers_of(set, |door| title || door.speaks_of("sound"));
         let sealed = job.names(set, &[Category::Gasketing]) && job.names(set, &[Category::DoorBottom, Category::Sweep]);
         if doors.is_empty() || sealed || job.unread(set) || job.lines(set).next().is_none() {
             continue;

@@ -58,7 +58,7 @@ fn by_key(job: &Job, out: &mut Out, set: usize, between: &dyn Fn(&Door) -> bool)
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        let between = |door: &Door| door.used_as("stair") && !door.exterior && !["roof", "discharge"].iter().any(|word| door.words.contains(word));
+        let between = |door: &Door| door.used_as("stair") && !door.exterior && !door.speaks_of("leaves-stair");
         let doors = job.numbers_of(set, between);
         if doors.is_empty() {
             continue;

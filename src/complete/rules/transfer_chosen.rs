@@ -58,7 +58,7 @@ fn run(job: &Job, out: &mut Out) {
         }
         for (kind, doors) in kinds {
             let mut finding = out.about_set(job, set, doors, &format!("job:{kind}"), format!("Wires cross to the leaf by {kind}: door and frame are both to be prepared for it."));
-            finding.help = "name it to the door maker and to the frame maker alike".to_owned();
+            finding.help = "name it to the door maker and to the frame maker alike, with templates; wiring diagram and elevation go to those who wire it".to_owned();
             out.say(finding);
         }
     }
