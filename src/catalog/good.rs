@@ -120,9 +120,17 @@ impl ListPrice {
             .fold(Decimal::ONE, |factor, percent| factor * (Decimal::ONE_HUNDRED - percent) / Decimal::ONE_HUNDRED)
     }
 
-    /// List × chain + net adders, before surcharges, exact (not rounded): for comparing goods.
+    /// List × chain + net adders, before surcharges, exact (not rounded).
     pub fn net(&self) -> Money {
         Money::new(self.list().decimal() * self.multiplier() + self.net_adders().decimal())
+    }
+
+    /// The net of one piece, for comparing goods: a pair is two.
+    pub fn net_of_one(&self) -> Money {
+        match self.per {
+            Per::Pair => Money::new(self.net().decimal() / Decimal::TWO),
+            Per::Each | Per::Foot | Per::Set => self.net(),
+        }
     }
 }
 

@@ -39,7 +39,7 @@ pub(super) fn select(book: &Book, request: &Request, class: Option<&str>, date: 
             match candidate(book, line, &mut fit, request, class) {
                 Ok(candidate) => {
                     let list = &candidate.good.list;
-                    let rank = (fit.maker_rank, fit.liberties, list.call_for_price, list.net());
+                    let rank = (fit.maker_rank, fit.liberties, list.call_for_price, list.net_of_one());
                     ranked.push((rank, candidate));
                     continue;
                 }
@@ -59,7 +59,7 @@ pub(super) fn select(book: &Book, request: &Request, class: Option<&str>, date: 
             Some((liberties, mut candidate)) if fit.against.is_empty() => {
                 candidate.why.splice(0..0, fit.why);
                 let price = &candidate.good.list;
-                let rank = (fit.maker_rank, fit.liberties + liberties, price.call_for_price, price.net());
+                let rank = (fit.maker_rank, fit.liberties + liberties, price.call_for_price, price.net_of_one());
                 ranked.push((rank, candidate));
             }
             Some((_, candidate)) => missed.push((1, candidate.good, fit.against.join("; "))),
@@ -82,7 +82,7 @@ pub(super) fn select(book: &Book, request: &Request, class: Option<&str>, date: 
     let mut near = Vec::new();
     if candidates.is_empty() {
         missed.sort_by(|(one, a, _), (other, b, _)| {
-            one.cmp(other).then_with(|| a.list.net().cmp(&b.list.net())).then_with(|| a.line.cmp(&b.line))
+            one.cmp(other).then_with(|| a.list.net_of_one().cmp(&b.list.net_of_one())).then_with(|| a.line.cmp(&b.line))
         });
         near = missed.into_iter().take(MOST_NEAR).map(|(_, good, why)| (good, why)).collect();
     }

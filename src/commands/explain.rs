@@ -15,7 +15,7 @@ use crate::trade::facts;
 use crate::trade::inches::Inches;
 use crate::write::explain::story;
 use crate::write::explain_rows;
-use crate::write::record::line_object;
+use crate::write::record_lines::Explained;
 
 use super::cli::ExplainArgs;
 use super::setup::Setup;
@@ -49,7 +49,7 @@ fn of_wording(args: &ExplainArgs) -> Result<Outcome, String> {
     if args.json {
         for spec in &specs {
             let working = item_of(&quote, spec).and_then(|item| item.working.as_ref());
-            output::result(&line_object(spec, &quote.job.findings, working).to_string());
+            output::result(&serde_json::to_string(&Explained { spec, findings: &quote.job.findings, working }).unwrap_or_default());
         }
     } else {
         for spec in &specs {
@@ -129,7 +129,7 @@ fn of_files(args: &ExplainArgs, files: &[PathBuf], first: &Path) -> Result<Outco
     for spec in &lines {
         if args.json {
             let working = item_of(&quote, spec).and_then(|item| item.working.as_ref());
-            output::result(&line_object(spec, &quote.job.findings, working).to_string());
+            output::result(&serde_json::to_string(&Explained { spec, findings: &quote.job.findings, working }).unwrap_or_default());
         } else {
             output::result(&story(spec, &findings_of(&quote, spec), item_of(&quote, spec)));
         }
@@ -186,7 +186,7 @@ fn ranked(specs: &[&Spec], quote: &Quote, json: bool) -> Outcome {
     for spec in &order {
         if json {
             let working = item_of(quote, spec).and_then(|item| item.working.as_ref());
-            output::result(&line_object(spec, &quote.job.findings, working).to_string());
+            output::result(&serde_json::to_string(&Explained { spec, findings: &quote.job.findings, working }).unwrap_or_default());
             continue;
         }
         let words: Vec<&str> =

@@ -1,5 +1,6 @@
 //! `pintle quote`: a bid set in, an estimate, a proposal and a record out.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use crate::complete::Answers;
@@ -22,10 +23,15 @@ pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
     let mut quote = setup.run(schedule, &answers);
     quote.taken_up_by = Some(command(args));
     progress.stage("writing the workbooks");
-    let documents = write::documents(&quote)?;
-    let shown = args.json.then(|| documents.record.clone());
     let names = Names::new(&args.files, args.out.as_deref())?;
-    spare(&names, &args.answers, &quote.answers, args.force)?;
+    quote.ways = names.ways(&args.files);
+    let (documents, spared) = rayon::join(
+        || write::documents(&quote),
+        || spare(&names, &args.answers, &quote.answers, args.force),
+    );
+    spared?;
+    let documents = documents?;
+    let shown = args.json.then(|| documents.record.clone());
     let outputs = outputs(documents, &names)?;
     write::files::save(&outputs, args.force)?;
     let removed = left_over(&outputs, &names, args.force);
@@ -35,7 +41,10 @@ pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
     }
     output::say(&write::summary(&quote, colour));
     output::say(&format!("{}{removed}", written(&outputs)));
-    Ok(outcome(&quote))
+    let outcome = outcome(&quote);
+    // The program ends here: its memory goes back as a whole, sooner than piece by piece.
+    std::mem::forget((outputs, quote, setup));
+    Ok(outcome)
 }
 
 /// The command that takes up what is filled into the estimate of this quote.
@@ -154,8 +163,49 @@ impl Names {
         Names { folder, stem }
     }
 
+    /// The way from the folder of the outputs to each file that lies elsewhere, by the file's name. Files on another drive
+    /// have none: they are named, not linked.
+    pub fn ways(&self, files: &[PathBuf]) -> BTreeMap<String, String> {
+        let Ok(folder) = std::fs::canonicalize(if self.folder.as_os_str().is_empty() { Path::new(".") } else { &self.folder })
+        else {
+            return BTreeMap::new();
+        };
+        let named = files.iter().filter_map(|file| {
+            let there = std::fs::canonicalize(file).ok()?;
+            let name = file.file_name()?.to_string_lossy().into_owned();
+            let way = way(&folder, &there)?;
+            (way != name).then_some((name, way))
+        });
+        named.collect()
+    }
+
     /// `FOLDER/STEM.ending`.
     pub fn path(&self, ending: &str) -> PathBuf {
         self.folder.join(format!("{}.{ending}", self.stem))
+    }
+}
+
+/// From a folder to a file by steps up and down, parted by `/` as links have them; none where they have no root in common.
+fn way(folder: &Path, file: &Path) -> Option<String> {
+    let (here, there): (Vec<_>, Vec<_>) = (folder.components().collect(), file.components().collect());
+    let common = here.iter().zip(&there).take_while(|(one, other)| one == other).count();
+    if common == 0 {
+        return None;
+    }
+    let up = here.iter().skip(common).map(|_| "..".to_owned());
+    let down = there.iter().skip(common).map(|part| part.as_os_str().to_string_lossy().into_owned());
+    Some(up.chain(down).collect::<Vec<_>>().join("/"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_way_leads_up_and_down() {
+        let way = |folder: &str, file: &str| way(Path::new(folder), Path::new(file));
+        assert_eq!(way("/jobs/out", "/jobs/out/bid.xlsx").as_deref(), Some("bid.xlsx"));
+        assert_eq!(way("/jobs/out/one", "/jobs/in/bid.xlsx").as_deref(), Some("../../in/bid.xlsx"));
+        assert_eq!(way("/jobs", "/jobs/in/bid.xlsx").as_deref(), Some("in/bid.xlsx"));
     }
 }

@@ -36,7 +36,7 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
         return compare_records(args, &old, file);
     }
     let mut setup = setup(args, &old)?;
-    is_one_job(args, &old, &setup)?;
+    is_one_job(args, &old, (&setup.terms.job.name, "the job terms beside the files are those of"))?;
     let (schedule, is_partial) = schedule(args, &old, &setup)?;
     let name = name_of(args).or_else(|| name_in_titles(&schedule));
     if name.is_none() {
@@ -77,6 +77,7 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
     }
     progress.stage("writing the workbooks");
     let names = Names::new(&args.files, args.out.as_deref())?;
+    quote.ways = names.ways(&args.files);
     let mut outputs = vec![
         Output::new(names.path("changes.json"), changes.json().into_bytes()),
         Output::new(names.path("changes.xlsx"), write::changes_book(&changes)?),
@@ -214,14 +215,14 @@ fn schedule(args: &RepriceArgs, old: &Snapshot, setup: &Setup) -> Result<(Schedu
 }
 
 /// Two names are two jobs, unless the user settles how the files are to be laid over the record.
-fn is_one_job(args: &RepriceArgs, old: &Snapshot, setup: &Setup) -> Result<(), String> {
-    let (was, is) = (old.job.name.trim(), setup.terms.job.name.trim());
+fn is_one_job(args: &RepriceArgs, old: &Snapshot, (new, whose): (&str, &str)) -> Result<(), String> {
+    let (was, is) = (old.job.name.trim(), new.trim());
     let is_same = was.is_empty() || is.is_empty() || was.to_lowercase() == is.to_lowercase();
     if is_same || args.whole || args.partial {
         return Ok(());
     }
     Err(format!(
-        "{} is the record of \"{was}\", and the job terms beside the files are those of \"{is}\"\n  \
+        "{} is the record of \"{was}\", and {whose} \"{is}\"\n  \
          help: give the record of this job; if it is one job under a new name, say so with --whole (the whole schedule) or \
          --partial (only what changed)",
         args.record.display()
@@ -282,6 +283,7 @@ fn quoted(quote: &Quote, record: String, names: &Names) -> Result<Vec<Output>, S
 /// Two quotes of one job compared as their records tell them.
 fn compare_records(args: &RepriceArgs, old: &Snapshot, file: &Path) -> Result<Outcome, String> {
     let new = snapshot(file)?;
+    is_one_job(args, old, (&new.job.name, &format!("{} is that of", file.display())))?;
     let changes = reprice(old, &new, &Context::default())?;
     let stem = file_name(file).trim_end_matches(".json").trim_end_matches(".record").to_owned();
     let since = file_name(&args.record).trim_end_matches(".json").trim_end_matches(".record").to_owned();

@@ -17,6 +17,9 @@ pub fn run(args: &TeachArgs) -> Result<Outcome, String> {
             "the spelling is empty or holds a bar\n  help: give the words as the schedule writes them".to_owned()
         );
     }
+    if args.means.contains('|') {
+        return Err("the meaning holds a bar\n  help: teach one spelling at a time".to_owned());
+    }
     let before = Lexicon::load(&[])?.means(&spelling);
     let old = match fs::read_to_string(&args.words) {
         Ok(text) => text,

@@ -1,6 +1,6 @@
 //! What answers do to additions: goods asked for come in, goods not wanted go at the openings of the question.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 
 use rust_decimal::Decimal;
 
@@ -23,7 +23,8 @@ pub fn asked_for(
     attributes: &Attributes,
     quantity: Decimal,
 ) -> Option<Addition> {
-    let mut doors: Vec<_> = all.iter().filter(|door| door.live && question.openings.contains(&door.number)).collect();
+    let named = named(question);
+    let mut doors: Vec<_> = all.iter().filter(|door| door.live && named.contains(door.number.as_str())).collect();
     if doors.is_empty() {
         doors.extend(all.iter().find(|door| door.live));
     }
@@ -40,8 +41,10 @@ pub fn asked_for(
         vec![(first.index, quantity.checked_div(Decimal::from(first.count))?)]
     };
     let mut varies = BTreeMap::new();
+    let mullions: Vec<&CompletedSet> =
+        sets.iter().filter(|set| set.specs.iter().any(|spec| spec.is_any(&[Category::Mullion]))).collect();
     for (index, _) in &shares {
-        let measures = all.get(*index).map(|door| measures(category, attributes, door, sets)).unwrap_or_default();
+        let measures = all.get(*index).map(|door| measures(category, attributes, door, &mullions)).unwrap_or_default();
         if !measures.is_empty() {
             varies.insert(*index, measures);
         }
@@ -62,8 +65,13 @@ pub fn asked_for(
     })
 }
 
-/// Length or width that goods of a category have at a door, where they do not have it already.
-fn measures(category: Category, attributes: &Attributes, door: &Door, sets: &[CompletedSet]) -> Attributes {
+/// The numbers of the doors that a question names: of a whole job they are thousands.
+fn named(question: &Finding) -> HashSet<&str> {
+    question.openings.iter().map(String::as_str).collect()
+}
+
+/// Length or width that goods of a category have at a door, where they do not have it already. `mullions`: the sets with one.
+fn measures(category: Category, attributes: &Attributes, door: &Door, mullions: &[&CompletedSet]) -> Attributes {
     let mut measures = Attributes::new();
     if !attributes.contains_key(&names::LENGTH)
         && let Some(length) = length_of(category, door)
@@ -71,8 +79,7 @@ fn measures(category: Category, attributes: &Attributes, door: &Door, sets: &[Co
         measures.insert(names::LENGTH, Value::Length(length));
     }
     if category == Category::ProtectionPlate && !attributes.contains_key(&names::WIDTH) {
-        let mullion = |set: &CompletedSet| set.specs.iter().any(|spec| spec.is_any(&[Category::Mullion]));
-        let beside = sets.iter().any(|set| set.openings.contains(&door.index) && mullion(set));
+        let beside = mullions.iter().any(|set| set.openings.contains(&door.index));
         measures.extend(width_at(door, beside, None).map(|width| (names::WIDTH, Value::Length(width))));
     }
     measures
@@ -80,11 +87,11 @@ fn measures(category: Category, attributes: &Attributes, door: &Door, sets: &[Co
 
 /// Takes an addition out at the openings of a question. Whether some of it is left at others.
 pub(super) fn keeps_some(addition: &mut Addition, question: &Finding, job: &Job) -> bool {
-    let asked =
-        |index: &usize| job.doors.iter().any(|door| door.index == *index && question.openings.contains(&door.number));
     if question.openings.is_empty() || addition.shares.is_empty() {
         return false;
     }
+    let named = named(question);
+    let asked = |index: &usize| job.doors.get(*index).is_some_and(|door| named.contains(door.number.as_str()));
     addition.shares.retain(|(index, _)| !asked(index));
     addition.varies.retain(|index, _| !asked(index));
     !addition.shares.is_empty()

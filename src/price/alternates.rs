@@ -9,7 +9,7 @@ use super::totals::{self, Sums};
 use crate::complete::spec::{Addition, CompletedSet, Spec, Status};
 use crate::count;
 use crate::money::Money;
-use crate::terms::Alternate;
+use crate::terms::{Alternate, is_number};
 use crate::trade::attribute::{Attr, Value};
 
 /// An alternate with its price.
@@ -112,7 +112,7 @@ fn without(desk: &Desk, set: &CompletedSet, alternate: &Alternate) -> CompletedS
 
 fn is_dropped(desk: &Desk, opening: usize, alternate: &Alternate) -> bool {
     let number = desk.job.schedule.openings.get(opening).map(|opening| opening.number.as_str()).unwrap_or_default();
-    alternate.drop_openings.iter().any(|dropped| dropped.trim().eq_ignore_ascii_case(number))
+    alternate.drop_openings.iter().any(|dropped| is_number(dropped, number))
 }
 
 /// The addition without what the alternate leaves out; `None`: it leaves nothing of it out.

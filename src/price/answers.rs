@@ -1,7 +1,7 @@
 //! What an answer does: which lines and additions it touches, and what becomes of each. Answers to several questions may
 //! touch one line; they are applied together, leaving out last.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashSet};
 
 use rust_decimal::Decimal;
 
@@ -56,22 +56,21 @@ impl After {
     }
 }
 
-/// The parts that one answer of a finding touches, each with what it does there.
-pub(super) fn touched<'a>(
-    job: &Completed,
-    index: usize,
-    finding: &'a Finding,
-    answer: usize,
-) -> Vec<(Part, Change<'a>)> {
-    let Some(given) = finding.answers.get(answer) else { return Vec::new() };
-    let mut found = Vec::new();
-    does(job, (index, answer, finding), &given.does, &given.value, &mut found);
-    found
+/// The parts that the answers of a finding touch, each with the answer and what it does there.
+pub(super) fn touched<'a>(job: &Completed, index: usize, finding: &'a Finding) -> Vec<(usize, Part, Change<'a>)> {
+    let named = finding.openings.iter().map(String::as_str).collect();
+    let mut all = Vec::new();
+    for (answer, given) in finding.answers.iter().enumerate() {
+        let mut found = Vec::new();
+        does((job, &named), (index, answer, finding), &given.does, &given.value, &mut found);
+        all.extend(found.into_iter().map(|(part, change)| (answer, part, change)));
+    }
+    all
 }
 
-/// What one effect touches, after what others of the same answer touch already.
+/// What one effect touches, after what others of the same answer touch already. `named`: the doors of the finding.
 fn does<'a>(
-    job: &Completed,
+    (job, named): (&Completed, &HashSet<&str>),
     (index, answer, finding): (usize, usize, &'a Finding),
     effect: &'a Effect,
     words: &'a str,
@@ -86,14 +85,14 @@ fn does<'a>(
         Effect::Set { lines, attribute, value } => lines
             .iter()
             .map(|line| {
-                let openings = some_openings(job, *line, finding);
+                let openings = some_openings(job, *line, named);
                 (Part::Line(*line), Change::Set(*attribute, value, words, openings))
             })
             .collect(),
         Effect::Category { lines, category } => all(lines, Change::Category(*category)),
         Effect::Exclude { lines } => all(lines, Change::Exclude),
         Effect::Quantity { line, quantity } => {
-            vec![(Part::Line(*line), Change::Quantity(*quantity, some_openings(job, *line, finding)))]
+            vec![(Part::Line(*line), Change::Quantity(*quantity, some_openings(job, *line, named)))]
         }
         Effect::Add { category, attributes, quantity } => {
             vec![(Part::New(index, answer, good), Change::Add(*category, attributes, *quantity))]
@@ -107,12 +106,12 @@ fn does<'a>(
             .collect(),
         Effect::Several(effects) => {
             for effect in effects {
-                does(job, (index, answer, finding), effect, words, found);
+                does((job, named), (index, answer, finding), effect, words, found);
             }
             return;
         }
         Effect::KeepAddition(false) => {
-            let openings = openings_of(job, finding);
+            let openings = openings_of(job, named);
             let belongs = |added: &Addition| {
                 let in_set = finding.set.is_none()
                     || added.set.and_then(|set| job.sets.get(set)).map(|set| &set.id) == finding.set.as_ref();
@@ -128,23 +127,24 @@ fn does<'a>(
 }
 
 /// The openings a finding names, if it names any.
-fn openings_of(job: &Completed, finding: &Finding) -> Option<BTreeSet<usize>> {
-    if finding.openings.is_empty() {
+fn openings_of(job: &Completed, named: &HashSet<&str>) -> Option<BTreeSet<usize>> {
+    if named.is_empty() {
         return None;
     }
-    let named: BTreeSet<&str> = finding.openings.iter().map(String::as_str).collect();
     let openings = job.schedule.openings.iter().enumerate();
     Some(openings.filter(|(_, opening)| named.contains(opening.number.as_str())).map(|(index, _)| index).collect())
 }
 
 /// The openings of a line that a finding names, where they are only some of those its set serves.
-fn some_openings(job: &Completed, line: LineId, finding: &Finding) -> Option<BTreeSet<usize>> {
-    let named = openings_of(job, finding)?;
+fn some_openings(job: &Completed, line: LineId, named: &HashSet<&str>) -> Option<BTreeSet<usize>> {
+    if named.is_empty() {
+        return None;
+    }
     let set = job.sets.get(line.set)?;
-    let counted = |opening: &usize| job.schedule.openings.get(*opening).is_some_and(|door| door.excluded.is_none());
-    let all: Vec<usize> = set.openings.iter().copied().filter(counted).collect();
-    let served: BTreeSet<usize> = all.iter().copied().filter(|opening| named.contains(opening)).collect();
-    (!served.is_empty() && served.len() < all.len()).then_some(served)
+    let doors = set.openings.iter().filter_map(|index| Some((*index, job.schedule.openings.get(*index)?)));
+    let counted = doors.filter(|(_, door)| door.excluded.is_none());
+    let (served, others): (Vec<_>, Vec<_>) = counted.partition(|(_, door)| named.contains(door.number.as_str()));
+    (!served.is_empty() && !others.is_empty()).then(|| served.into_iter().map(|(index, _)| index).collect())
 }
 
 /// A part after changes. `None`: no good of the catalog fits, so its money is not known.

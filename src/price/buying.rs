@@ -6,10 +6,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use rust_decimal::Decimal;
 
 use super::quote::{PricedItem, Quote};
-use crate::catalog::good::Good;
+use crate::catalog::good::{Good, Per};
 use crate::money::Money;
 use crate::read::schedule::Opening;
 use crate::trade::inches::Inches;
+use crate::understand::reading::Unit;
 
 /// What to order from one maker.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,6 +38,8 @@ pub struct Row {
     pub needed: Decimal,
     /// How many to order: whole, in packs, at least the minimum.
     pub order: Decimal,
+    /// How many of what its price is for make one of the unit counted: two of a good priced each make a pair.
+    pub sold: Decimal,
     /// Sold in packs of so many.
     pub pack: Option<u32>,
     /// Least quantity sold.
@@ -96,6 +99,7 @@ fn row(good: &Good, unit: &'static str, list: Money, net: Money, discount: Strin
         unit,
         needed: Decimal::ZERO,
         order: Decimal::ZERO,
+        sold: sold(good.list.per, unit),
         pack: good.list.pack,
         minimum: good.list.minimum,
         list,
@@ -116,7 +120,8 @@ fn order(maker: String, rows: BTreeMap<Key, (Row, BTreeSet<usize>)>, openings: &
         .filter(|(row, _)| !row.needed.is_zero())
         .map(|(row, at)| {
             let numbers = at.into_iter().filter_map(|at| openings.get(at)).map(|opening| opening.number.clone());
-            Row { order: ordered(row.needed, row.pack, row.minimum), openings: numbers.collect(), ..row }
+            let order = ordered(row.needed, row.sold, row.pack, row.minimum);
+            Row { order, openings: numbers.collect(), ..row }
         })
         .collect();
     let needed = rows.iter().map(|row| row.cost).sum();
@@ -124,27 +129,46 @@ fn order(maker: String, rows: BTreeMap<Key, (Row, BTreeSet<usize>)>, openings: &
     Order { maker, rows, needed, ordered }
 }
 
-/// Whole units, whole packs, at least the minimum.
-fn ordered(needed: Decimal, pack: Option<u32>, minimum: Option<u32>) -> Decimal {
-    let least = needed.ceil().max(minimum.map(Decimal::from).unwrap_or_default());
-    match pack.filter(|pack| *pack > 1).map(Decimal::from) {
-        Some(pack) => least.checked_div(pack).map_or(least, |packs| packs.ceil().saturating_mul(pack)),
-        None => least,
+/// How many of what a price is for make one of a unit.
+fn sold(per: Per, unit: &str) -> Decimal {
+    match per {
+        Per::Each if unit == Unit::Pair.word() => Decimal::TWO,
+        Per::Pair if unit == Unit::Each.word() => Decimal::new(5, 1),
+        _ => Decimal::ONE,
     }
+}
+
+/// Whole units, whole packs, at least the minimum. Packs and least quantities are of what the price is for.
+fn ordered(needed: Decimal, sold: Decimal, pack: Option<u32>, minimum: Option<u32>) -> Decimal {
+    let pack = pack.filter(|pack| *pack > 1).map(Decimal::from);
+    let minimum = minimum.filter(|least| *least > 1).map(Decimal::from);
+    if pack.is_none() && minimum.is_none() {
+        return needed.ceil();
+    }
+    let least = needed.saturating_mul(sold).ceil().max(minimum.unwrap_or_default());
+    let packs = |pack: Decimal| least.checked_div(pack).map(|packs| packs.ceil().saturating_mul(pack));
+    pack.and_then(packs).unwrap_or(least).checked_div(sold).unwrap_or(needed)
 }
 
 #[cfg(test)]
 mod tests {
-    use super::ordered;
+    use super::{Per, ordered, sold};
     use rust_decimal::Decimal;
 
     #[test]
     fn packs_are_filled_and_minimums_kept() {
-        let order = |needed: i64, pack, minimum| ordered(Decimal::from(needed), pack, minimum);
+        let order = |needed: i64, pack, minimum| ordered(Decimal::from(needed), Decimal::ONE, pack, minimum);
         assert_eq!(order(7, Some(3), None), Decimal::from(9));
         assert_eq!(order(9, Some(3), None), Decimal::from(9));
         assert_eq!(order(2, None, Some(10)), Decimal::from(10));
         assert_eq!(order(2, Some(4), Some(10)), Decimal::from(12));
-        assert_eq!(ordered("17.5".parse().unwrap(), None, None), Decimal::from(18));
+        assert_eq!(ordered("17.5".parse().unwrap(), Decimal::ONE, None, None), Decimal::from(18));
+    }
+
+    #[test]
+    fn packs_are_of_what_the_price_is_for() {
+        let pairs = sold(Per::Each, "pair");
+        assert_eq!(ordered(Decimal::from(5), pairs, Some(3), None), Decimal::from(6), "12 pieces, four packs");
+        assert_eq!(ordered(Decimal::from(5), sold(Per::Pair, "each"), Some(2), None), Decimal::from(8), "4 pairs");
     }
 }

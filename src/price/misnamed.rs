@@ -7,7 +7,7 @@ use super::pages;
 use crate::catalog::Catalog;
 use crate::complete::spec::Completed;
 use crate::finding::Finding;
-use crate::terms::Terms;
+use crate::terms::{Terms, is_number};
 use crate::trade::category::Category;
 use crate::trade::spelling::nearest;
 
@@ -90,12 +90,10 @@ fn add<'a>(
 
 fn is_known(name: &Name) -> bool {
     let wanted = name.name.trim();
-    match wanted.strip_suffix('*').filter(|_| name.what == "opening") {
-        Some(begin) => {
-            name.known.iter().any(|known| known.get(..begin.len()).is_some_and(|own| own.eq_ignore_ascii_case(begin)))
-        }
-        None => name.known.iter().any(|known| known.trim().eq_ignore_ascii_case(wanted)),
-    }
+    name.known.iter().any(|known| match name.what {
+        "opening" => is_number(wanted, known),
+        _ => known.trim().eq_ignore_ascii_case(wanted),
+    })
 }
 
 fn finding(name: &Name) -> Finding {

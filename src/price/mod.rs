@@ -88,6 +88,7 @@ pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Te
         equals,
         unit_prices,
         taken_up_by: None,
+        ways: Default::default(),
     }
 }
 

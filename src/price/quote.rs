@@ -1,5 +1,7 @@
 //! The priced job: all that is written, shown or compared afterwards.
 
+use std::collections::BTreeMap;
+
 use rust_decimal::Decimal;
 
 use super::alternates::PricedAlternate;
@@ -39,6 +41,8 @@ pub struct Quote {
     pub unit_prices: Vec<UnitPriced>,
     /// The command by which the quote came about, but for `--force`, with the answers that are filled into its estimate.
     pub taken_up_by: Option<String>,
+    /// From the folder of the workbooks to each input, by the input's name; one beside the workbooks is not here.
+    pub ways: BTreeMap<String, String>,
 }
 
 /// Which catalog priced it.

@@ -52,11 +52,9 @@ impl<'a> Stakes<'a> {
         let mut by_part: BTreeMap<Part, Vec<usize>> = BTreeMap::new();
         for (index, finding) in job.findings.iter().enumerate().filter(|(_, finding)| !finding.answers.is_empty()) {
             let mut parts = BTreeSet::new();
-            for answer in 0..finding.answers.len() {
-                for (part, change) in answers::touched(job, index, finding, answer) {
-                    parts.insert(part);
-                    changes.entry((stakes.len(), answer + 1, part)).or_default().push(change);
-                }
+            for (answer, part, change) in answers::touched(job, index, finding) {
+                parts.insert(part);
+                changes.entry((stakes.len(), answer + 1, part)).or_default().push(change);
             }
             for part in &parts {
                 by_part.entry(*part).or_default().push(stakes.len());

@@ -10,6 +10,7 @@ use super::quote::{PricedItem, Quote};
 use super::rounding;
 use crate::count::takeoff::From;
 use crate::money::Money;
+use crate::terms::is_number;
 
 /// One row of a view.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -120,12 +121,8 @@ pub fn by_phase(quote: &Quote) -> Vec<Row> {
 
 /// The phase of an opening: the first that names its number, else the first that names its set.
 pub fn phase_of(quote: &Quote, at: usize) -> Option<usize> {
-    let opening = quote.job.schedule.openings.get(at)?;
-    let number = opening.number.to_uppercase();
-    let named = |pattern: &String| match pattern.trim().to_uppercase().strip_suffix('*') {
-        Some(begin) => number.starts_with(begin),
-        None => number == pattern.trim().to_uppercase(),
-    };
+    let opening = quote.job.schedule.openings.get(at).filter(|_| !quote.terms.phases.is_empty())?;
+    let named = |name: &String| is_number(name, &opening.number);
     let phases = || quote.terms.phases.iter();
     let set = quote.job.sets.iter().find(|set| set.openings.contains(&at)).map(|set| set.id.as_str());
     let of_set = |own: &String| set.is_some_and(|set| own.trim().eq_ignore_ascii_case(set));

@@ -120,6 +120,9 @@ pub struct Change {
 pub struct Moved {
     pub maker: String,
     pub designation: String,
+    /// Length and width of a good that is cut to its door, which its designation need not say.
+    #[serde(skip)]
+    pub size: (String, String),
     pub category: String,
     pub unit: String,
     /// Above zero: comes; below: goes.

@@ -39,6 +39,7 @@ impl Flat<'_> {
         Some(Moved {
             maker: good.map(|good| good.maker.clone()).unwrap_or_default(),
             designation: good.map_or_else(|| self.line.text.clone(), |good| good.designation.clone()),
+            size: good.map(|good| (good.length("length"), good.length("width"))).unwrap_or_default(),
             category: self.line.category.clone().unwrap_or_default(),
             unit: self.line.unit.clone(),
             count,

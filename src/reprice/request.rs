@@ -48,7 +48,7 @@ pub struct RequestRow {
     pub reasons: Vec<String>,
 }
 
-type Key = (String, String, String, String);
+type Key = (String, String, (String, (String, String)), String);
 
 struct Balance {
     count: Decimal,
@@ -67,7 +67,8 @@ pub fn request(changes: &[Change], terms: &Terms, contract_before: Money) -> Res
     let (surcharges, rest): (Vec<&Change>, Vec<&Change>) = changes.iter().partition(|change| is_surcharge(change));
     for change in rest.into_iter().filter(|change| change.cause != cause::PRICE && change.what != What::Finding) {
         for moved in change.goods.iter().filter(|moved| moved.net.is_some()) {
-            let key = (moved.category.clone(), moved.maker.clone(), moved.designation.clone(), moved.unit.clone());
+            let good = (moved.designation.clone(), moved.size.clone());
+            let key = (moved.category.clone(), moved.maker.clone(), good, moved.unit.clone());
             let balance = balances.entry(key).or_insert_with(|| Balance {
                 count: Decimal::ZERO,
                 added: None,
@@ -108,7 +109,10 @@ fn is_surcharge(change: &Change) -> bool {
 
 fn row(moved: Moved, count: Decimal, price: Money, words: String, reasons: Vec<String>) -> RequestRow {
     let sum = rounding::extension(price.times(count).unwrap_or_default());
-    let Moved { maker, designation, category, unit, .. } = moved;
+    let Moved { maker, mut designation, size, category, unit, .. } = moved;
+    if !size.0.is_empty() {
+        designation = format!("{designation}, {} in", size.0);
+    }
     RequestRow { maker, designation, category, unit, count, price, sum, words, reasons }
 }
 

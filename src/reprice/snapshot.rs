@@ -133,7 +133,8 @@ pub struct GoodRecord {
 }
 
 impl GoodRecord {
-    fn length(&self, name: &str) -> String {
+    /// A length among its attributes, in inches; empty where it has none.
+    pub(super) fn length(&self, name: &str) -> String {
         self.attributes.get(name).and_then(Json::as_str).unwrap_or_default().to_owned()
     }
 }

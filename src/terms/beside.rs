@@ -6,6 +6,12 @@ use serde::Deserialize;
 
 use super::Amount;
 
+/// Whether a name that the job terms give to openings is that of a number: `2*` is every number that begins so.
+pub fn is_number(name: &str, number: &str) -> bool {
+    let (name, number) = (name.trim().to_uppercase(), number.trim().to_uppercase());
+    name.strip_suffix('*').map_or(name == number, |begin| number.starts_with(begin))
+}
+
 /// An alternate.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default, deny_unknown_fields)]
@@ -16,7 +22,7 @@ pub struct Alternate {
     pub words: String,
     /// Sets that it leaves out.
     pub drop_sets: Vec<String>,
-    /// Openings that it leaves out.
+    /// Openings that it leaves out; `2*` is every number that begins so.
     pub drop_openings: Vec<String>,
     /// Category whose attributes change.
     pub category: Option<String>,

@@ -14,7 +14,7 @@ use serde::Deserialize;
 use crate::money::Money;
 use crate::trade::category::Category;
 use crate::trade::spelling::nearest;
-pub use beside::{Allowance, Alternate, Phase, UnitPrice};
+pub use beside::{Allowance, Alternate, Phase, UnitPrice, is_number};
 
 pub use change::ChangeTerms;
 pub use exact::{Amount, Percent};

@@ -404,18 +404,13 @@ impl Lexicon {
 
     /// Words that a misspelling may stand for: words of nouns, attributes and functions, never of finishes or numbers.
     fn gather_spellings(&mut self) {
-        let mut texts: Vec<(Box<str>, u32)> = self
-            .words
-            .iter()
-            .filter(|(text, word)| {
-                text.len() >= 3
-                    && text.chars().all(|c| c.is_ascii_alphabetic())
-                    && self.guessable.get(*word).copied() == Some(true)
-            })
-            .map(|(text, word)| (text.clone(), *word))
-            .collect();
-        texts.sort();
-        self.variants.spellings = texts;
+        let guessable = &self.guessable;
+        let words = self.words.iter().filter(|(text, word)| {
+            text.len() >= 3
+                && text.chars().all(|c| c.is_ascii_alphabetic())
+                && guessable.get(*word).copied() == Some(true)
+        });
+        self.variants.set_spellings(words.map(|(text, word)| (text.clone(), *word)));
         self.guessable = Map::default();
     }
 }

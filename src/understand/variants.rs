@@ -4,12 +4,9 @@
 //! Misspelled: one letter wrong, missing, too many or two exchanged; two such slips in a word of eight letters and more.
 //! Words of fewer than five letters are only taken for misspelled inside a phrase whose other words are right.
 
-use std::collections::HashMap;
-use std::sync::OnceLock;
-
 use super::lexicon::Lexicon;
 use super::meaning::Special;
-use super::tree::{Map, Mix};
+use super::tree::Map;
 
 /// How a token's other words were come by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -28,17 +25,21 @@ pub enum Guess {
 /// The most words that one word may stand for.
 pub const MOST: usize = 3;
 
-/// Abbreviations and the index of misspellings.
+/// Abbreviations, and the words that may be misspelled.
 #[derive(Debug, Default)]
 pub struct Variants {
     /// Abbreviation → the words it may stand for.
     pub(super) abbreviations: Map<Box<str>, Vec<u32>>,
     /// Words that a misspelling may stand for, in order.
-    pub(super) spellings: Vec<(Box<str>, u32)>,
-    /// Hash of a word with up to two letters left out → places in `spellings`; made when the first unknown word is met.
-    index: OnceLock<Map<u64, Vec<u32>>>,
-    /// Consonants of a word, all of them or but one → numbers of the words; made when the first unknown word is met.
-    consonants: OnceLock<Map<Box<str>, Vec<u32>>>,
+    spellings: Vec<Known>,
+}
+
+/// A word of the lists, of plain letters alone.
+#[derive(Debug)]
+struct Known {
+    text: Box<str>,
+    number: u32,
+    letters: u32,
 }
 
 impl Variants {
@@ -51,29 +52,28 @@ impl Variants {
     pub fn nearest(&self, word: &str) -> ([u32; MOST], Guess) {
         let mut found = [0; MOST];
         let length = word.len();
-        // While the lists are still being read, their words stand as they are.
-        if self.spellings.is_empty() {
+        if self.is_unfinished() {
             return (found, Guess::None);
         }
-        let Some(first) = word.as_bytes().first().filter(|_| (3..=24).contains(&length) && word.is_ascii()) else {
+        if !(3..=24).contains(&length) || !word.is_ascii() {
             return (found, Guess::None);
-        };
-        let index = self.index.get_or_init(|| self.index());
+        }
+        // A misspelling begins as the word does. Of those few hundred hardly any has nearly its length and letters, so
+        // looking at each takes less than an index of all misspellings would.
+        let letters = letters(word);
         let mut near: Vec<(usize, u32)> = Vec::new();
-        deletions(word, reach(length), &mut |hash| {
-            for place in index.get(&hash).into_iter().flatten() {
-                let (known, number) = &self.spellings[*place as usize];
-                let seen = near.iter().any(|(_, other)| other == number);
-                if seen || known.as_bytes().first() != Some(first) {
-                    continue;
-                }
-                let distance = strsim::osa_distance(known, word);
-                if distance <= reach(length.min(known.len())) {
-                    let unlike = usize::from(length >= 8 && known.len() != length);
-                    near.push((2 * distance + unlike, *number));
-                }
+        for known in self.beginning_with(word) {
+            let most = reach(length.min(known.text.len()));
+            // A slip takes one letter away, brings one in, or both.
+            if known.text.len().abs_diff(length) > most || (known.letters ^ letters).count_ones() as usize > 2 * most {
+                continue;
             }
-        });
+            let distance = strsim::osa_distance(&known.text, word);
+            if distance <= most {
+                let unlike = usize::from(length >= 8 && known.text.len() != length);
+                near.push((2 * distance + unlike, known.number));
+            }
+        }
         // A word of the same length is nearer than a longer or shorter one.
         near.sort_unstable();
         let least = near.first().map_or(0, |(distance, _)| *distance);
@@ -91,8 +91,9 @@ impl Variants {
         }
         // Of short words one letter may be too much or too little, but not another: "level" is no lever.
         let another = |number: u32| {
-            self.spellings.iter().any(|(known, other)| {
-                *other == number && known.len() == length && length == 5 && !same_letters(known, word)
+            self.spellings.iter().any(|known| {
+                let text = &known.text;
+                known.number == number && text.len() == length && length == 5 && !same_letters(text, word)
             })
         };
         let guess = match near.as_slice() {
@@ -110,9 +111,9 @@ impl Variants {
         if word.len() < 5 {
             return Vec::new();
         }
-        let from = self.spellings.partition_point(|(known, _)| known.as_ref() < word);
-        let begun = self.spellings[from..].iter().take_while(|(known, _)| known.starts_with(word));
-        let all: Vec<(usize, u32)> = begun.map(|(_, number)| (0, *number)).collect();
+        let from = self.spellings.partition_point(|known| known.text.as_ref() < word);
+        let begun = self.spellings[from..].iter().take_while(|known| known.text.starts_with(word));
+        let all: Vec<(usize, u32)> = begun.map(|known| (0, known.number)).collect();
         if all.len() > MOST { Vec::new() } else { all }
     }
 
@@ -123,40 +124,51 @@ impl Variants {
         if word.len() < 4 || word.bytes().skip(1).any(vowel) {
             return Vec::new();
         }
-        let index = self.consonants.get_or_init(|| {
-            let mut index: Map<Box<str>, Vec<u32>> = HashMap::default();
-            for (known, number) in &self.spellings {
-                let all = skeleton(known);
-                if all.len() < 4 || all.len() == known.len() {
-                    continue;
-                }
-                let fewer = (1..all.len() - 1).map(|gone| [&all[..gone], &all[gone + 1..]].concat());
-                for one in fewer.filter(|one| one.len() >= 4).chain([all.clone()]) {
-                    let numbers = index.entry(one.into()).or_default();
-                    if !numbers.contains(number) {
-                        numbers.push(*number);
-                    }
-                }
-            }
-            index
-        });
         let own = skeleton(word);
-        let own = own.strip_suffix('s').filter(|_| !index.contains_key(own.as_str())).unwrap_or(&own);
-        let numbers = index.get(own).filter(|numbers| numbers.len() <= MOST);
-        numbers.into_iter().flatten().map(|number| (0, *number)).collect()
+        let mut found = self.written_for(&own);
+        if let Some(singular) = own.strip_suffix('s').filter(|_| found.is_empty()) {
+            found = self.written_for(singular);
+        }
+        if found.len() > MOST { Vec::new() } else { found }
     }
 
-    fn index(&self) -> Map<u64, Vec<u32>> {
-        let mut index: Map<u64, Vec<u32>> = HashMap::default();
-        for (place, (word, _)) in (0u32..).zip(&self.spellings) {
-            deletions(word, reach(word.len()), &mut |hash| {
-                let places = index.entry(hash).or_default();
-                if places.last() != Some(&place) {
-                    places.push(place);
-                }
-            });
+    /// The words whose consonants these are, all of them or but one.
+    fn written_for(&self, consonants: &str) -> Vec<(usize, u32)> {
+        let mut found = Vec::new();
+        if consonants.len() < 4 {
+            return found;
         }
-        index
+        for known in self.beginning_with(consonants) {
+            let all = skeleton(&known.text);
+            if all.len() < 4 || all.len() == known.text.len() {
+                continue;
+            }
+            let is_all_but_one = all.len() == consonants.len() + 1
+                && (1..all.len() - 1).any(|gone| [&all[..gone], &all[gone + 1..]].concat() == consonants);
+            if (all == consonants || is_all_but_one) && !found.contains(&(0, known.number)) {
+                found.push((0, known.number));
+            }
+        }
+        found
+    }
+
+    /// The words with the first letter of a word.
+    fn beginning_with(&self, word: &str) -> impl Iterator<Item = &Known> {
+        let first = word.as_bytes().first().copied();
+        let from = self.spellings.partition_point(|known| known.text.as_bytes().first().copied() < first);
+        self.spellings[from..].iter().take_while(move |known| known.text.as_bytes().first().copied() == first)
+    }
+
+    /// Takes the words that a misspelling may stand for: plain letters, each once.
+    pub(super) fn set_spellings(&mut self, words: impl Iterator<Item = (Box<str>, u32)>) {
+        let known = |(text, number): (Box<str>, u32)| Known { letters: letters(&text), text, number };
+        self.spellings = words.map(known).collect();
+        self.spellings.sort_unstable_by(|one, other| one.text.cmp(&other.text));
+    }
+
+    /// Whether the lists are still being read: their words stand as they are.
+    fn is_unfinished(&self) -> bool {
+        self.spellings.is_empty()
     }
 }
 
@@ -203,27 +215,9 @@ fn reach(length: usize) -> usize {
     if length >= 8 { 2 } else { 1 }
 }
 
-/// Gives the hash of a word and of the word with one or two letters left out.
-fn deletions(word: &str, depth: usize, give: &mut impl FnMut(u64)) {
-    let bytes = word.as_bytes();
-    give(hash(bytes, usize::MAX, usize::MAX));
-    for one in 0..bytes.len() {
-        give(hash(bytes, one, usize::MAX));
-        for other in (one + 1..bytes.len()).take_while(|_| depth > 1) {
-            give(hash(bytes, one, other));
-        }
-    }
-}
-
-fn hash(bytes: &[u8], one: usize, other: usize) -> u64 {
-    use std::hash::Hasher;
-    let mut mix = Mix::default();
-    for (at, byte) in bytes.iter().enumerate() {
-        if at != one && at != other {
-            mix.write_u8(*byte);
-        }
-    }
-    mix.finish()
+/// Which letters a word has, a bit for each.
+fn letters(word: &str) -> u32 {
+    word.bytes().fold(0, |letters, byte| letters | 1 << (byte & 31))
 }
 
 /// Two letters exchanged.
@@ -240,8 +234,7 @@ fn same_letters(one: &str, other: &str) -> bool {
 /// are taken, and only where one of them is long enough not to be there by chance.
 pub fn pieces(lexicon: &Lexicon, word: &str, beside_number: bool) -> Option<Vec<usize>> {
     let length = word.len();
-    // While the lists are still being read, their words stand as they are.
-    if lexicon.variants.spellings.is_empty() {
+    if lexicon.variants.is_unfinished() {
         return None;
     }
     if !(4..=32).contains(&length) || !word.is_ascii() {

@@ -84,7 +84,7 @@ fn pages(quote: &Quote) -> Vec<Page> {
         "Please pick or write an answer in the boxed cells and send the file back. A number stays with its question in every revision.",
         PROSE.ink(super::style::Ink::Quiet),
     )]);
-    page.rows[2].cells[0].across = PICK;
+    page.rows[2].cells[0] = page.rows[2].cells[0].clone().across(PICK);
     page.skip();
     let top = page.push(HEADINGS.iter().map(|heading| Cell::text(*heading, HEADING)).collect());
     let mut offered = Page::new(OFFERED, &[8, 90]);

@@ -75,15 +75,19 @@ pub fn buying(quote: &Quote, goods: &Goods) -> Page {
 }
 
 fn order_formula(row: &Row, needed: &str) -> String {
-    let whole = format!("ROUNDUP({needed},0)");
-    let least = match row.minimum.filter(|least| *least > 1) {
-        Some(least) => format!("IF({needed}=0,0,MAX({whole},{least}))"),
-        None => whole,
-    };
-    match row.pack.filter(|pack| *pack > 1) {
-        Some(pack) => format!("=ROUNDUP({least}/{pack},0)*{pack}"),
-        None => format!("={least}"),
+    let (pack, minimum) = (row.pack.filter(|pack| *pack > 1), row.minimum.filter(|least| *least > 1));
+    if pack.is_none() && minimum.is_none() {
+        return format!("=ROUNDUP({needed},0)");
     }
+    // Packs and least quantities are of what the price is for.
+    let (times, over) = if row.sold == Decimal::ONE {
+        Default::default()
+    } else {
+        (format!("*{}", row.sold), format!("/{}", row.sold))
+    };
+    let whole = format!("ROUNDUP({needed}{times},0)");
+    let least = minimum.map_or(whole.clone(), |least| format!("IF({needed}=0,0,MAX({whole},{least}))"));
+    pack.map_or(format!("={least}{over}"), |pack| format!("=ROUNDUP({least}/{pack},0)*{pack}{over}"))
 }
 
 fn to_know(row: &Row) -> String {

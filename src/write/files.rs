@@ -3,8 +3,10 @@
 use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
-use rayon::prelude::*;
+/// How many files wait for the disk at once. A disk makes many waiting files lasting with one effort.
+const WAITING: usize = 16;
 
 /// A finished output.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,15 +41,11 @@ pub fn save(outputs: &[Output], force: bool) -> Result<(), String> {
     }
     let written: Vec<(PathBuf, &Path)> =
         due.iter().map(|output| (temporary_name(&output.path), output.path.as_path())).collect();
-    // Most of the time goes in waiting until the disk has them, so they wait side by side.
-    let results: Vec<Result<(), String>> = due
-        .par_iter()
-        .zip(&written)
-        .map(|(output, (temporary, path))| {
-            write_whole(temporary, &output.bytes).map_err(|error| cannot_write(path, &error))
-        })
-        .collect();
-    let result = results.into_iter().collect::<Result<(), String>>().and_then(|()| {
+    let write = |place: usize| {
+        let (temporary, path) = &written[place];
+        write_whole(temporary, &due[place].bytes).map_err(|error| cannot_write(path, &error))
+    };
+    let result = side_by_side(due.len(), &write).and_then(|()| {
         written
             .iter()
             .try_for_each(|(temporary, path)| fs::rename(temporary, path).map_err(|error| cannot_write(path, &error)))
@@ -59,6 +57,27 @@ pub fn save(outputs: &[Output], force: bool) -> Result<(), String> {
         }
     }
     result
+}
+
+/// Does a piece of work for each number below `count`. Most of the time goes in waiting until the disk has the bytes, so
+/// more of them wait side by side than there are cores.
+fn side_by_side(count: usize, work: &(impl Fn(usize) -> Result<(), String> + Sync)) -> Result<(), String> {
+    let next = AtomicUsize::new(0);
+    let run = || {
+        while let Some(place) = Some(next.fetch_add(1, Ordering::Relaxed)).filter(|place| *place < count) {
+            work(place)?;
+        }
+        Ok(())
+    };
+    std::thread::scope(|scope| {
+        let others: Vec<_> = (1..count.min(WAITING)).map(|_| scope.spawn(run)).collect();
+        let mut result = run();
+        for other in others {
+            let ended = other.join().unwrap_or_else(|_| Err("writing ended before its time".to_owned()));
+            result = result.and(ended);
+        }
+        result
+    })
 }
 
 /// Whether exactly these bytes are there already.

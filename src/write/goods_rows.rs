@@ -106,15 +106,7 @@ fn of_line(spec: &Spec, has_note: bool) -> Origin {
     let text = &spec.wording.text;
     let words = spec.excluded.as_ref().map_or_else(|| text.clone(), |why| format!("{text} ({why})"));
     let heard = if has_note { super::heard::evidence_of(&spec.reading, text) } else { Vec::new() };
-    let note: Vec<String> = heard
-        .iter()
-        .map(|one| {
-            let get =
-                |key: &str| one.get(key).map(|value| value.as_str().map_or_else(|| value.to_string(), str::to_owned));
-            let (name, value, words) = (get("attribute"), get("value"), get("words"));
-            format!("{} {}: \"{}\"", name.unwrap_or_default(), value.unwrap_or_default(), words.unwrap_or_default())
-        })
-        .collect();
+    let note: Vec<String> = heard.iter().map(ToString::to_string).collect();
     Origin {
         kind: "line",
         place: spec.place.row.to_string(),

@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use rayon::prelude::*;
 use serde::Serialize;
 use serde_json::ser::Formatter;
-use serde_json::{Serializer, Value};
+use serde_json::Serializer;
 
 /// Objects made and written by one thread in one go.
 const SHARE: usize = 64;
@@ -38,11 +38,11 @@ impl Text {
     }
 
     /// A key with a list: for each row the objects that are made of it, on several threads.
-    pub fn rows<T: Sync, I: IntoIterator<Item = Value>>(
+    pub fn rows<'t, T: Sync, I: IntoIterator<Item: Serialize>>(
         &mut self,
         name: &str,
-        rows: &[T],
-        objects: impl Fn(usize, &T) -> I + Sync,
+        rows: &'t [T],
+        objects: impl Fn(usize, &'t T) -> I + Sync,
     ) {
         self.key(name);
         self.bytes.push(b'[');
@@ -151,7 +151,7 @@ impl Formatter for Lines {
 
 #[cfg(test)]
 mod tests {
-    use serde_json::json;
+    use serde_json::{Value, json};
 
     use super::*;
 

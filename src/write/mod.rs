@@ -33,6 +33,7 @@ pub mod questions;
 mod raster;
 mod rates;
 pub mod record;
+pub mod record_lines;
 mod scene;
 mod strokes;
 pub mod style;

@@ -96,33 +96,33 @@ pub struct Cell {
     /// How it looks.
     pub style: Style,
     /// How many columns it spans; 0 and 1 are one.
-    pub across: usize,
+    pub across: u16,
     /// A note that opens on it.
-    pub note: Option<String>,
+    pub note: Option<Box<str>>,
 }
 
-/// What a cell holds.
+/// What a cell holds. A large job has a million cells, so each takes no more room than its words.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub enum Content {
     /// Nothing; the style shows.
     #[default]
     Blank,
     /// Text; never a formula, whatever it begins with.
-    Text(String),
+    Text(Box<str>),
     /// A number.
     Number(Decimal),
     /// A formula (begins with `=`) and the number it gives.
-    Formula(String, Decimal),
+    Formula(Box<str>, Decimal),
     /// A formula and the text it gives.
-    TextFormula(String, String),
+    TextFormula(Box<str>, Box<str>),
     /// Text of which some words are marked: bold and underlined, or struck through.
     Marked(Vec<(String, Stress)>),
     /// Text that leads to a place: `internal:'Lines'!A4`, or a file beside this one (`file:///bid-set.xlsx#'Sets'!A4`).
     Link {
         /// Where it leads.
-        to: String,
+        to: Box<str>,
         /// What is shown.
-        text: String,
+        text: Box<str>,
     },
 }
 
@@ -265,7 +265,7 @@ impl Cell {
 
     /// Text.
     pub fn text(text: impl Into<String>, style: Style) -> Self {
-        Self::of(Content::Text(text.into()), style)
+        Self::of(Content::Text(text.into().into()), style)
     }
 
     /// Text with marked words; plain text where none is.
@@ -288,18 +288,18 @@ impl Cell {
 
     /// A formula with the number it gives.
     pub fn formula(formula: impl Into<String>, gives: Decimal, style: Style) -> Self {
-        Self::of(Content::Formula(formula.into(), gives), style)
+        Self::of(Content::Formula(formula.into().into(), gives), style)
     }
 
     /// A formula with the text it gives.
     pub fn text_formula(formula: impl Into<String>, gives: impl Into<String>, style: Style) -> Self {
-        Self::of(Content::TextFormula(formula.into(), gives.into()), style)
+        Self::of(Content::TextFormula(formula.into().into(), gives.into().into()), style)
     }
 
     /// A link to a cell of this workbook.
     pub fn link(page: &str, row: usize, column: usize, text: impl Into<String>) -> Self {
         let to = format!("internal:{}!{}", quoted(page), address(row, column));
-        Self::of(Content::Link { to, text: text.into() }, style::LINK)
+        Self::of(Content::Link { to: to.into(), text: text.into().into() }, style::LINK)
     }
 
     /// A little away from what stands before it.
@@ -310,14 +310,14 @@ impl Cell {
 
     /// Spans columns.
     pub fn across(mut self, columns: usize) -> Self {
-        self.across = columns;
+        self.across = u16::try_from(columns).unwrap_or(u16::MAX);
         self
     }
 
     /// Adds a note.
     pub fn note(mut self, note: impl Into<String>) -> Self {
-        let note = note.into();
-        self.note = (!note.is_empty()).then_some(note);
+        let note: String = note.into();
+        self.note = (!note.is_empty()).then(|| note.into());
         self
     }
 

@@ -1,6 +1,8 @@
 //! How a page stands on paper: how high its rows must be for their words, and which rows begin a new sheet so that what
 //! belongs together stays together. No program reckons either by itself in a finished file.
 
+use std::borrow::Cow;
+
 use super::page::{Content, Page, Row};
 
 impl Page {
@@ -13,8 +15,8 @@ impl Page {
         let mut tallest = 10;
         for (column, cell) in row.cells.iter().enumerate() {
             let size = u32::from(if cell.style.size == 0 { 10 } else { cell.style.size });
-            let text = match &cell.content {
-                Content::Text(text) | Content::Link { text, .. } => text.clone(),
+            let text: Cow<str> = match &cell.content {
+                Content::Text(text) | Content::Link { text, .. } => Cow::Borrowed(text),
                 Content::Marked(parts) => parts.iter().map(|(text, _)| text.as_str()).collect(),
                 _ => continue,
             };
@@ -22,9 +24,9 @@ impl Page {
             if cell.style.wraps {
                 let tenths: u32 = self
                     .widths
-                    .get(column..(column + cell.across.max(1)).min(self.widths.len()))
+                    .get(column..(column + usize::from(cell.across.max(1))).min(self.widths.len()))
                     .map_or(0, |widths| widths.iter().sum());
-                let tenths = tenths + u32::try_from(cell.across.saturating_sub(1)).unwrap_or(0) * 7;
+                let tenths = tenths + u32::from(cell.across.saturating_sub(1)) * 7;
                 let indent = u32::from(cell.style.indent) * 13;
                 // An em of 10 points has 13.3 pixels, a column seven for each digit; bold letters are wider.
                 let bold = if cell.style.bold { 11 } else { 10 };

@@ -1,7 +1,7 @@
 //! The workbook for door and frame makers: a row for each opening and prep, and a drawing for each type of opening, which
 //! is also written as SVG. No money is in it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use rayon::prelude::*;
 use rust_decimal::Decimal;
@@ -13,7 +13,7 @@ use super::scene::{Scene, points};
 use super::style::{BAND, CELL, PROSE, QUIET, SUBTITLE, Side, TITLE, WORDS};
 use super::tables::table;
 use super::{leftover, xlsx};
-use crate::complete::spec::{From, Spec};
+use crate::complete::spec::{Addition, From, Spec};
 use crate::price::quote::Quote;
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
@@ -78,9 +78,10 @@ fn types(quote: &Quote) -> Vec<Type> {
             of.push(mark);
         }
     }
+    let at = At::of(quote);
     let mut alike: BTreeMap<Drawn, Vec<usize>> = BTreeMap::new();
     for (opening, marks) in marks {
-        if let Some(drawn) = drawn(quote, opening, marks) {
+        if let Some(drawn) = drawn(quote, &at, opening, marks) {
             alike.entry(drawn).or_default().push(opening);
         }
     }
@@ -97,8 +98,33 @@ fn types(quote: &Quote) -> Vec<Type> {
         .collect()
 }
 
+/// What stands at each opening: looking through a whole job for each of its doors takes seconds where there are thousands.
+#[derive(Default)]
+struct At<'a> {
+    specs: HashMap<usize, Vec<&'a Spec>>,
+    added: HashMap<usize, Vec<&'a Addition>>,
+}
+
+impl<'a> At<'a> {
+    fn of(quote: &'a Quote) -> Self {
+        let mut at = At::default();
+        for set in &quote.job.sets {
+            for opening in &set.openings {
+                let specs = set.specs.iter().filter(|spec| spec.excluded.is_none());
+                at.specs.entry(*opening).or_default().extend(specs);
+            }
+        }
+        for added in &quote.job.added {
+            for (opening, _) in &added.shares {
+                at.added.entry(*opening).or_default().push(added);
+            }
+        }
+        at
+    }
+}
+
 /// What is drawn of an opening; none without its measures.
-fn drawn(quote: &Quote, index: usize, mut marks: Vec<Mark>) -> Option<Drawn> {
+fn drawn(quote: &Quote, at: &At, index: usize, mut marks: Vec<Mark>) -> Option<Drawn> {
     let opening = quote.job.schedule.openings.get(index)?;
     let height = opening.height?;
     let leaves = match (opening.leaf_widths.as_slice(), opening.width) {
@@ -108,26 +134,19 @@ fn drawn(quote: &Quote, index: usize, mut marks: Vec<Mark>) -> Option<Drawn> {
         _ => return None,
     };
     marks.sort();
-    let specs: Vec<&Spec> = quote
-        .job
-        .sets
+    let specs = at.specs.get(&index).map_or(&[][..], Vec::as_slice);
+    let added = at.added.get(&index).map_or(&[][..], Vec::as_slice);
+    let conductors = specs
         .iter()
-        .filter(|set| set.openings.contains(&index))
-        .flat_map(|set| &set.specs)
-        .filter(|spec| spec.excluded.is_none())
-        .collect();
-    let conductors = specs.iter().find_map(|spec| wires(&asked(spec))).or_else(|| {
-        let added = quote.job.added.iter().filter(|added| added.shares.iter().any(|(opening, _)| *opening == index));
-        added.filter_map(|added| wires(&added.attributes)).next()
-    });
+        .find_map(|spec| wires(&asked(spec)))
+        .or_else(|| added.iter().find_map(|added| wires(&added.attributes)));
     let plates = specs
         .iter()
         .filter(|spec| spec.category == Some(Category::ProtectionPlate))
         .filter_map(|spec| spec.attributes.get(&names::HEIGHT)?.value.as_length())
         .collect();
-    let guard = quote.job.added.iter().any(|added| {
-        added.category == Category::FrameGuard && added.shares.iter().any(|(opening, _)| *opening == index)
-    }) || specs.iter().any(|spec| spec.category == Some(Category::FrameGuard));
+    let guard = added.iter().any(|added| added.category == Category::FrameGuard)
+        || specs.iter().any(|spec| spec.category == Some(Category::FrameGuard));
     let hand = opening.hand.clone().unwrap_or_default();
     Some(Drawn { leaves, height, hand, marks, conductors, plates, guard })
 }

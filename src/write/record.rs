@@ -1,25 +1,23 @@
 //! The record: a quote as one JSON object, with fixed names and a fixed order of keys.
 
-use std::sync::Arc;
-
 use rust_decimal::Decimal;
-use serde_json::{Map, Value as Json, json};
+use serde::Serialize;
+use serde_json::{Value as Json, json};
 
-use crate::catalog::good::Candidate;
-use crate::complete::spec::{Addition, CompletedSet, Prep, Spec};
-use crate::count::takeoff::{From, write_shares};
+use crate::complete::spec::Prep;
 use crate::finding::{Effect, Finding};
-use crate::place::Place;
-use crate::price::quote::{PricedItem, Quote, Working};
+use crate::price::quote::Quote;
 use crate::read::schedule::{LedgerRow, Opening, plain};
 use crate::reprice::as_read::AsRead;
 use crate::reprice::history::Step;
 use crate::trade::attribute::Attributes;
 use crate::trade::category::Category;
+use crate::trade::inches::Inches;
 
 use super::beside;
-use super::heard::{attributes_object, evidence_of, filled, slice, value};
+use super::heard::{Named, Said, Shown};
 use super::json_lines::Text;
+use super::record_lines::{Items, Origin, Set, addition};
 
 /// Name and version of the form.
 pub const SCHEMA: &str = "pintle.record/1";
@@ -43,7 +41,7 @@ pub fn record(quote: &Quote, history: &[Step]) -> String {
         }),
     );
     text.rows("openings", &job.schedule.openings, |_, one| Some(opening(one)));
-    text.rows("sets", &job.sets, |index, set| Some(set_object(quote, index, set, &items)));
+    text.rows("sets", &job.sets, |index, set| Some(Set { quote, index, set, items: &items }));
     text.rows("added", &job.added, |at, added| addition(quote, at, added, &items));
     text.rows("findings", &job.findings, |_, one| Some(finding(one)));
     text.put("charges", &charges(quote));
@@ -75,38 +73,16 @@ fn charges(quote: &Quote) -> Json {
     charges.collect()
 }
 
-fn ledger_row(row: &LedgerRow) -> Json {
-    json!({
-        "file": &*row.place.file, "sheet": &*row.place.sheet, "row": row.place.row,
-        "role": row.role.word(), "text": row.text,
-    })
-}
-
-/// One line as `pintle explain --json` prints it: without counts, with what it would cost each.
-pub fn line_object(spec: &Spec, findings: &[Finding], working: Option<&Working>) -> Json {
-    let mut object = described(spec, findings);
-    good(&mut object, spec.selection.candidates.first().map(Arc::as_ref));
-    price_keys(&mut object, working);
-    Json::Object(object)
-}
-
-/// Items by where they come from.
-struct Items<'a> {
-    lines: std::collections::BTreeMap<From, Vec<&'a PricedItem>>,
-}
-
-impl<'a> Items<'a> {
-    fn of(quote: &'a Quote) -> Self {
-        let mut lines: std::collections::BTreeMap<From, Vec<&PricedItem>> = std::collections::BTreeMap::new();
-        for item in &quote.items {
-            lines.entry(item.item.from).or_default().push(item);
-        }
-        Self { lines }
+fn ledger_row(row: &LedgerRow) -> impl Serialize + '_ {
+    #[derive(Serialize)]
+    struct Row<'a> {
+        file: &'a str,
+        sheet: &'a str,
+        row: u32,
+        role: &'a str,
+        text: &'a str,
     }
-
-    fn from(&self, from: From) -> &[&'a PricedItem] {
-        self.lines.get(&from).map_or(&[], Vec::as_slice)
-    }
+    Row { file: &row.place.file, sheet: &row.place.sheet, row: row.place.row, role: row.role.word(), text: &row.text }
 }
 
 fn job_object(quote: &Quote) -> Json {
@@ -117,187 +93,53 @@ fn job_object(quote: &Quote) -> Json {
     })
 }
 
-fn origin(place: &Place) -> Json {
-    let mut object = Map::new();
-    object.insert("file".into(), json!(&*place.file));
-    object.insert("sheet".into(), json!(&*place.sheet));
-    object.insert("row".into(), json!(place.row));
-    if let Some(column) = &place.column {
-        object.insert("column".into(), json!(&**column));
+fn opening(opening: &Opening) -> impl Serialize + '_ {
+    #[derive(Serialize)]
+    struct Row<'a> {
+        number: &'a str,
+        leaves: u32,
+        width: Option<Said<Inches>>,
+        height: Option<Said<Inches>>,
+        thickness: Option<Said<Inches>>,
+        door_material: &'a Option<String>,
+        frame_material: &'a Option<String>,
+        wall: &'a Option<String>,
+        fire_minutes: Option<u32>,
+        smoke: Option<bool>,
+        exterior: Option<bool>,
+        hand: &'a Option<String>,
+        set: &'a Option<String>,
+        room: &'a str,
+        remarks: &'a str,
+        count: u32,
+        rating: &'a str,
+        excluded: &'a Option<String>,
+        origin: Origin<'a>,
+        #[serde(skip_serializing_if = "Vec::is_empty")]
+        leaf_widths: Vec<Said<Inches>>,
     }
-    Json::Object(object)
-}
-
-fn opening(opening: &Opening) -> Json {
-    let length = |length: Option<crate::trade::inches::Inches>| length.map(|length| length.to_string());
-    let mut object = json!({
-        "number": opening.number, "leaves": opening.leaves, "width": length(opening.width),
-        "height": length(opening.height), "thickness": length(opening.thickness),
-        "door_material": opening.door_material, "frame_material": opening.frame_material, "wall": opening.wall,
-        "fire_minutes": opening.rating.minutes, "smoke": opening.rating.smoke, "exterior": opening.exterior,
-        "hand": opening.hand, "set": opening.set, "room": opening.room, "remarks": opening.remarks,
-        "count": opening.count, "rating": opening.rating.text, "excluded": opening.excluded,
-        "origin": origin(&opening.place),
-    });
-    if !opening.leaf_widths.is_empty() {
-        object["leaf_widths"] = opening.leaf_widths.iter().map(ToString::to_string).collect();
+    Row {
+        number: &opening.number,
+        leaves: opening.leaves,
+        width: opening.width.map(Said),
+        height: opening.height.map(Said),
+        thickness: opening.thickness.map(Said),
+        door_material: &opening.door_material,
+        frame_material: &opening.frame_material,
+        wall: &opening.wall,
+        fire_minutes: opening.rating.minutes,
+        smoke: opening.rating.smoke,
+        exterior: opening.exterior,
+        hand: &opening.hand,
+        set: &opening.set,
+        room: &opening.room,
+        remarks: &opening.remarks,
+        count: opening.count,
+        rating: &opening.rating.text,
+        excluded: &opening.excluded,
+        origin: Origin(&opening.place),
+        leaf_widths: opening.leaf_widths.iter().copied().map(Said).collect(),
     }
-    object
-}
-
-fn set_object(quote: &Quote, index: usize, set: &CompletedSet, items: &Items) -> Json {
-    let numbers = set.openings.iter().filter_map(|opening| quote.job.schedule.openings.get(*opening));
-    let lines = set.specs.iter().enumerate().flat_map(|(line, spec)| {
-        // Ids count in the completed sets, so the place in the list is the id.
-        let from = From::Line(crate::finding::LineId { set: index, line });
-        let mine = items.from(from);
-        let base = described(spec, &quote.job.findings);
-        if mine.is_empty() {
-            return vec![Json::Object(base)];
-        }
-        mine.iter().map(|item| Json::Object(counted(base.clone(), spec, item, mine.len() > 1, quote))).collect()
-    });
-    json!({
-        "id": set.id, "title": set.title,
-        "openings": numbers.map(|opening| opening.number.clone()).collect::<Vec<_>>(),
-        "origin": origin(&set.place), "lines": lines.collect::<Vec<_>>(),
-    })
-}
-
-/// What is said of a line whatever it counts to.
-fn described(spec: &Spec, findings: &[Finding]) -> Map<String, Json> {
-    let text = &spec.wording.text;
-    let mut object = Map::new();
-    object.insert("origin".into(), origin(&spec.place));
-    object.insert("text".into(), json!(text));
-    object.insert("quantity".into(), json!(plain(spec.quantity)));
-    object.insert("unit".into(), json!(spec.unit.word()));
-    object.insert("basis".into(), json!(spec.basis.word()));
-    object.insert("category".into(), json!(spec.category.map(|category| category.name())));
-    let attributes: Attributes = spec.attributes.iter().map(|(name, sourced)| (*name, sourced.value.clone())).collect();
-    object.insert("attributes".into(), attributes_object(&attributes));
-    object.insert("evidence".into(), Json::Array(evidence_of(&spec.reading, text)));
-    object.insert("filled".into(), Json::Array(filled(spec)));
-    object.insert("unread".into(), spec.reading.unread.iter().map(|span| json!(slice(text, span))).collect());
-    object.insert("status".into(), json!(spec.status.word()));
-    if let Some(excluded) = &spec.excluded {
-        object.insert("excluded".into(), json!(excluded));
-    }
-    let ids = spec.findings.iter().filter_map(|index| findings.get(*index)).map(|finding| json!(finding.id));
-    object.insert("findings".into(), ids.collect());
-    object
-}
-
-fn counted(
-    mut object: Map<String, Json>,
-    spec: &Spec,
-    item: &PricedItem,
-    several: bool,
-    quote: &Quote,
-) -> Map<String, Json> {
-    if !item.item.varied.is_empty() {
-        let mut attributes: Attributes =
-            spec.attributes.iter().map(|(name, sourced)| (*name, sourced.value.clone())).collect();
-        attributes.extend(item.item.varied.iter().map(|(name, value)| (*name, value.clone())));
-        object.insert("attributes".into(), attributes_object(&attributes));
-    }
-    good(&mut object, item.item.candidate.as_deref());
-    object.insert("count".into(), json!(plain(item.item.count)));
-    object.insert("shares".into(), json!(write_shares(&item.item.shares)));
-    if several {
-        object.insert("openings".into(), Json::Array(numbers(item, quote)));
-    }
-    price_keys(&mut object, item.working.as_ref());
-    if item.working.is_some() {
-        object.insert("extended".into(), json!(item.extended.to_string()));
-    }
-    if spec.selection.candidates.len() > 1 {
-        object.insert("alternatives".into(), spec.selection.candidates.iter().skip(1).map(alternative).collect());
-    }
-    object
-}
-
-fn numbers(item: &PricedItem, quote: &Quote) -> Vec<Json> {
-    let openings = &quote.job.schedule.openings;
-    item.item.shares.iter().filter_map(|(index, _)| openings.get(*index)).map(|opening| json!(opening.number)).collect()
-}
-
-fn good(object: &mut Map<String, Json>, candidate: Option<&Candidate>) {
-    let good = candidate.map(|candidate| {
-        let good = &candidate.good;
-        json!({
-            "designation": good.designation, "line": &*good.line, "maker": &*good.maker,
-            "description": good.description, "attributes": attributes_object(&good.attributes),
-            "why": candidate.why,
-            "undecided": candidate.undecided.iter().map(|open| json!({
-                "attribute": open.attribute.name(), "taken": value(&open.taken),
-                "options": open.options.iter()
-                    .map(|(option, list)| json!({"value": value(option), "list": list.to_string()})).collect::<Vec<_>>(),
-            })).collect::<Vec<_>>(),
-        })
-    });
-    object.insert("good".into(), good.unwrap_or(Json::Null));
-}
-
-fn alternative(candidate: &Arc<Candidate>) -> Json {
-    let good = &candidate.good;
-    json!({"designation": good.designation, "line": &*good.line, "maker": &*good.maker, "net": good.list.net().to_string()})
-}
-
-fn price_keys(object: &mut Map<String, Json>, working: Option<&Working>) {
-    let Some(working) = working else { return };
-    object.insert("unit_price".into(), json!(working.sell.to_string()));
-    object.insert(
-        "working".into(),
-        json!({
-            "base": working.base.to_string(), "unit": working.unit_words, "list": working.list.to_string(),
-            "made_of": working.made_of.iter().map(|portion| json!({
-                "what": portion.what, "count": portion.count, "each": portion.each.to_string()})).collect::<Vec<_>>(),
-            "adders": working.adders.iter().map(|extra| json!({
-                "what": extra.what, "how": extra.how(), "net": extra.is_net(), "money": extra.money.to_string(),
-            })).collect::<Vec<_>>(),
-            "chain": working.chain.iter().map(|percent| plain(*percent)).collect::<Vec<_>>(),
-            "multiplier": plain(working.multiplier), "net_adders": working.net_adders.to_string(),
-            "surcharges": working.surcharges.iter().map(|(name, percent, money)| json!({
-                "what": name, "percent": plain(*percent), "money": money.to_string()})).collect::<Vec<_>>(),
-            "net": working.net.to_string(), "rate": plain(working.rate), "rate_words": working.rate_words,
-            "method": if working.is_margin { "margin" } else { "markup" }, "sell": working.sell.to_string(),
-            "decimals": working.decimals,
-        }),
-    );
-}
-
-fn addition(quote: &Quote, index: usize, added: &Addition, items: &Items) -> Vec<Json> {
-    let mine = items.from(From::Added(index));
-    let base = json!({
-        "category": added.category.name(), "attributes": attributes_object(&added.attributes),
-        "quantity": "0", "openings": [], "unit": added.unit.word(), "rule": added.rule, "why": added.why,
-        "set": added.set.and_then(|set| quote.job.sets.get(set)).map(|set| set.id.clone()),
-        "ours": added.ours, "by": added.by,
-    });
-    let Json::Object(base) = base else { return Vec::new() };
-    let mut objects = Vec::new();
-    for item in mine {
-        let mut object = base.clone();
-        if !item.item.varied.is_empty() {
-            let mut attributes = added.attributes.clone();
-            attributes.extend(item.item.varied.iter().map(|(name, value)| (*name, value.clone())));
-            object.insert("attributes".into(), attributes_object(&attributes));
-        }
-        object.insert("quantity".into(), json!(plain(item.item.count)));
-        object.insert("shares".into(), json!(write_shares(&item.item.shares)));
-        object.insert("openings".into(), Json::Array(numbers(item, quote)));
-        good(&mut object, item.item.candidate.as_deref());
-        price_keys(&mut object, item.working.as_ref());
-        if item.working.is_some() {
-            object.insert("extended".into(), json!(item.extended.to_string()));
-        }
-        objects.push(Json::Object(object));
-    }
-    if objects.is_empty() {
-        objects.push(Json::Object(base));
-    }
-    objects
 }
 
 fn finding(finding: &Finding) -> Json {
@@ -306,7 +148,7 @@ fn finding(finding: &Finding) -> Json {
     });
     json!({
         "id": finding.id, "rule": finding.code, "kind": finding.kind.word(), "openings": finding.openings,
-        "set": finding.set, "origin": finding.place.as_ref().map(origin), "excerpt": finding.excerpt,
+        "set": finding.set, "origin": finding.place.as_ref().map(Origin), "excerpt": finding.excerpt,
         "says": finding.says, "help": finding.help, "answers": answers.collect::<Vec<_>>(),
         "priced_as": finding.priced_as, "source": &*finding.source,
         "attribute": finding.attribute.map(|attribute| attribute.name()),
@@ -314,7 +156,7 @@ fn finding(finding: &Finding) -> Json {
 }
 
 fn added_goods(goods: &[(Category, Attributes, Decimal)]) -> Vec<Json> {
-    let good = |(category, attributes, quantity): &(Category, Attributes, Decimal)| json!({"category": category.name(), "attributes": attributes_object(attributes), "quantity": plain(*quantity)});
+    let good = |(category, attributes, quantity): &(Category, Attributes, Decimal)| json!({"category": category.name(), "attributes": Named(attributes), "quantity": plain(*quantity)});
     goods.iter().map(good).collect()
 }
 
@@ -323,12 +165,12 @@ fn effect(effect: &Effect) -> Json {
         Effect::Nothing => json!({"kind": "nothing"}),
         Effect::ByHand => json!({"kind": "by-hand"}),
         Effect::Set { attribute, value: set, .. } => {
-            json!({"kind": "set", "attribute": attribute.name(), "value": value(set)})
+            json!({"kind": "set", "attribute": attribute.name(), "value": Shown(set)})
         }
         Effect::Category { category, .. } => json!({"kind": "category", "value": category.name()}),
         Effect::Quantity { quantity, .. } => json!({"kind": "quantity", "value": plain(*quantity)}),
         Effect::Add { category, attributes, quantity } => json!({
-            "kind": "add", "category": category.name(), "attributes": attributes_object(attributes),
+            "kind": "add", "category": category.name(), "attributes": Named(attributes),
             "quantity": plain(*quantity)}),
         Effect::Doors { are, goods } => json!({"kind": "doors", "are": are.word(), "goods": added_goods(goods)}),
         Effect::Follows { goods } => json!({"kind": "follows", "goods": added_goods(goods)}),
@@ -354,11 +196,24 @@ fn totals(quote: &Quote) -> Json {
     })
 }
 
-fn prep(quote: &Quote, prep: &Prep) -> Json {
-    let opening = quote.job.schedule.openings.get(prep.opening);
-    json!({
-        "opening": opening.map(|opening| opening.number.clone()), "trade": prep.trade,
-        "leaf": prep.leaf, "what": prep.what, "detail": prep.detail,
-        "above_floor": prep.above_floor.map(|height| height.to_string()), "rule": prep.rule,
-    })
+fn prep<'a>(quote: &'a Quote, prep: &'a Prep) -> impl Serialize + 'a {
+    #[derive(Serialize)]
+    struct Row<'a> {
+        opening: Option<&'a str>,
+        trade: &'static str,
+        leaf: &'static str,
+        what: &'a str,
+        detail: &'a str,
+        above_floor: Option<Said<Inches>>,
+        rule: &'static str,
+    }
+    Row {
+        opening: quote.job.schedule.openings.get(prep.opening).map(|opening| opening.number.as_str()),
+        trade: prep.trade,
+        leaf: prep.leaf,
+        what: &prep.what,
+        detail: &prep.detail,
+        above_floor: prep.above_floor.map(Said),
+        rule: prep.rule,
+    }
 }

@@ -200,7 +200,7 @@ pub(super) fn rows_page(quote: &Quote) -> Page {
         .iter()
         .map(|row| {
             vec![
-                source_link(&row.place, row.place.file.to_string()),
+                source_link(quote, &row.place, row.place.file.to_string()),
                 Cell::text(row.place.sheet.to_string(), CELL),
                 Cell::number(Decimal::from(row.place.row), COUNT),
                 Cell::text(row.role.word(), CELL),
@@ -225,16 +225,17 @@ pub(super) fn where_it_is(quote: &Quote, place: &Place) -> Cell {
         (false, true) => place.file.to_string(),
         (false, false) => format!("{}, {}", place.file, place.sheet),
     };
-    source_link(place, format!("{of}, row {}", place.row))
+    source_link(quote, place, format!("{of}, row {}", place.row))
 }
 
-/// A link to a row of an input beside this workbook.
-fn source_link(place: &Place, words: String) -> Cell {
+/// A link to a row of an input.
+fn source_link(quote: &Quote, place: &Place, words: String) -> Cell {
     let is_workbook =
         !place.sheet.is_empty() && place.file.rsplit('.').next().is_some_and(|end| end.starts_with("xls"));
-    if !is_workbook || place.file.contains(['#', '%', '\\']) {
+    let way = quote.ways.get(&*place.file).map_or(&*place.file, String::as_str);
+    if !is_workbook || way.contains(['#', '%', '\\']) {
         return Cell::text(words, QUIET);
     }
-    let to = format!("file:///{}#{}!A{}", place.file, super::page::quoted(&place.sheet), place.row);
-    Cell { content: Content::Link { to, text: words }, style: super::style::LINK, ..Cell::default() }
+    let to = format!("file:///{way}#{}!A{}", super::page::quoted(&place.sheet), place.row);
+    Cell { content: Content::Link { to: to.into(), text: words.into() }, style: super::style::LINK, ..Cell::default() }
 }

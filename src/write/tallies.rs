@@ -1,7 +1,7 @@
 //! The priced goods added up in other ways: by product (which is also the list to buy from), by opening, by category and
 //! maker. Each is made of formulas over the priced goods, so that a change there is followed here.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use rust_decimal::Decimal;
 
@@ -21,14 +21,15 @@ use crate::trade::inches::Inches;
 
 /// One row for each maker and designation.
 pub fn products(quote: &Quote, goods: &Goods) -> Page {
+    let mut items: HashMap<(&str, &str), Vec<&PricedItem>> = HashMap::new();
+    for item in quote.items.iter().filter(|item| item.working.is_some()) {
+        if let Some(good) = good_of(item) {
+            items.entry((&good.maker, &good.designation)).or_default().push(item);
+        }
+    }
     let mut rows = Vec::new();
     for ((maker, designation), number) in &goods.products {
-        let mine: Vec<&PricedItem> = quote
-            .items
-            .iter()
-            .filter(|item| item.working.is_some())
-            .filter(|item| good_of(item).is_some_and(|good| &*good.maker == maker && good.designation == *designation))
-            .collect();
+        let mine = items.remove(&(maker.as_str(), designation.as_str())).unwrap_or_default();
         let Some(good) = mine.first().and_then(|item| good_of(item)) else { continue };
         let unit = mine.first().map_or("", |item| item.item.unit.word());
         let net = mine.first().and_then(|item| item.working.as_ref()).map(|working| working.net).unwrap_or_default();

@@ -146,7 +146,7 @@ fn put(
     let look = looks.of(cell.style);
     let (at, of) = (long(row), short(column));
     if cell.across > 1 {
-        sheet.merge_range(at, of, at, short(column + cell.across - 1), "", look)?;
+        sheet.merge_range(at, of, at, short(column + usize::from(cell.across) - 1), "", look)?;
     }
     match &cell.content {
         Content::Blank if cell.style == Style::PLAIN => {}
@@ -172,7 +172,7 @@ fn put(
             if *links > MOST_LINKS || to.len() > 2_000 || text.chars().count() > 250 {
                 sheet.write_string_with_format(at, of, shortened(text), look)?;
             } else {
-                sheet.write_url_with_format(at, of, Url::new(to.as_str()).set_text(text), look)?;
+                sheet.write_url_with_format(at, of, Url::new(&**to).set_text(&**text), look)?;
             }
         }
     }
