@@ -7,6 +7,8 @@ mod goods;
 mod shares;
 pub mod takeoff;
 
+use rayon::prelude::*;
+
 use crate::catalog::Catalog;
 use crate::complete::spec::{Addition, Completed, CompletedSet, Spec, Status};
 use crate::read::schedule::Schedule;
@@ -15,12 +17,11 @@ use takeoff::{From, Item, Takeoff};
 
 /// Counts a completed job.
 pub fn count(job: &Completed, catalog: &Catalog) -> Takeoff {
-    let mut items = Vec::new();
-    for set in &job.sets {
-        for spec in &set.specs {
-            items.extend(line(&job.schedule, set, spec, catalog));
-        }
-    }
+    let of_set = |set: &CompletedSet| -> Vec<Item> {
+        set.specs.iter().flat_map(|spec| line(&job.schedule, set, spec, catalog)).collect()
+    };
+    let sets: Vec<Vec<Item>> = job.sets.par_iter().map(of_set).collect();
+    let mut items: Vec<Item> = sets.into_iter().flatten().collect();
     for (index, added) in job.added.iter().enumerate() {
         items.extend(addition(&job.schedule, index, added, catalog));
     }

@@ -1,8 +1,7 @@
 //! What is at hand while a job is priced: the job as completed, the catalog, the terms, and the selections already made.
 
-use std::cell::{OnceCell, RefCell};
 use std::collections::HashMap;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use super::answers::After;
 use super::quote::PricedItem;
@@ -23,14 +22,14 @@ pub(super) struct Desk<'a> {
     pub(super) catalog: &'a Catalog,
     pub(super) terms: &'a Terms,
     /// The same answer is tried on many lines that ask for the same thing.
-    selections: RefCell<HashMap<(Category, Attributes), Arc<Selection>>>,
+    selections: Mutex<HashMap<(Category, Attributes), Arc<Selection>>>,
     /// Facts of the openings, once an answer needs them.
-    doors: OnceCell<Vec<Door>>,
+    doors: OnceLock<Vec<Door>>,
 }
 
 impl<'a> Desk<'a> {
     pub(super) fn new(job: &'a Completed, catalog: &'a Catalog, terms: &'a Terms) -> Self {
-        Desk { job, catalog, terms, selections: RefCell::default(), doors: OnceCell::new() }
+        Desk { job, catalog, terms, selections: Mutex::default(), doors: OnceLock::new() }
     }
 
     /// Facts of the openings, by index.
@@ -44,12 +43,13 @@ impl<'a> Desk<'a> {
     /// The goods that fit, by the makers that the terms accept.
     pub(super) fn select(&self, category: Category, attributes: &Attributes) -> Arc<Selection> {
         let key = (category, attributes.clone());
-        if let Some(known) = self.selections.borrow().get(&key) {
+        let known = || self.selections.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = known().get(&key) {
             return known.clone();
         }
         let makers = self.terms.makers_of(category).cloned().unwrap_or_default();
         let found = Arc::new(self.catalog.select(&Request { category, attributes: attributes.clone(), makers }));
-        self.selections.borrow_mut().insert(key, found.clone());
+        known().insert(key, found.clone());
         found
     }
 

@@ -32,6 +32,8 @@ pub use working::chain;
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
+
 use crate::catalog::Catalog;
 use crate::complete::spec::Completed;
 use crate::count::takeoff::{From, Item, Takeoff};
@@ -48,7 +50,7 @@ use totals::Sums;
 
 /// Prices a counted job and puts money on the answers of its findings. `date` is the date of the quote (ISO).
 pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Terms, date: &str) -> Quote {
-    let items: Vec<PricedItem> = takeoff.items.into_iter().map(|item| priced(item, &job, terms)).collect();
+    let items: Vec<PricedItem> = takeoff.items.into_par_iter().map(|item| priced(item, &job, terms)).collect();
     own::settle(&mut job, &items);
     let mut sums = Sums::default();
     let mut base: BTreeMap<Part, Sums> = BTreeMap::new();

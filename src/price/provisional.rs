@@ -58,6 +58,7 @@ pub(super) fn weigh(stakes: &Stakes, sums: &Sums) -> Outcome {
             leave_out(stakes, &out, &mut outcome);
         }
     }
+    stakes.reckon_each(&current);
     let (base, charges) = totals::finish(&outcome.sums, terms);
     let (mut low, mut high) = (base.total, base.total);
     let now = |stake: usize| current[stake];

@@ -1,9 +1,10 @@
 //! What is at stake: every finding with answers, the parts its answers touch, and what each part costs under any
 //! combination of the answers that touch it.
 
-use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::sync::{Mutex, PoisonError};
 
+use rayon::prelude::*;
 use rust_decimal::Decimal;
 
 use super::answers::{self, After, Change, Part};
@@ -40,7 +41,7 @@ pub(super) struct Stakes<'a> {
     base: BTreeMap<Part, Sums>,
     /// What each answer changes: by stake, choice and part.
     changes: HashMap<(usize, Choice, Part), Vec<Change<'a>>>,
-    known: RefCell<HashMap<Chosen, Option<Sums>>>,
+    known: Mutex<HashMap<Chosen, Option<Sums>>>,
 }
 
 impl<'a> Stakes<'a> {
@@ -66,23 +67,38 @@ impl<'a> Stakes<'a> {
                 parts,
             });
         }
-        Stakes { desk, stakes, by_part, base, changes, known: RefCell::default() }
+        Stakes { desk, stakes, by_part, base, changes, known: Mutex::default() }
     }
 
     /// What a part costs when the stakes that touch it are chosen so. `None`: not known.
     pub(super) fn cost(&self, part: Part, choice_of: &dyn Fn(usize) -> Choice) -> Option<Sums> {
         let choices = self.choices_at(part, choice_of);
-        if let Some(known) = self.known.borrow().get(&(part, choices.clone())) {
+        let key = (part, choices);
+        let known = || self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = known().get(&key) {
             return known.clone();
         }
-        let changes = self.changes_at(part, &choices);
+        let choices = &key.1;
+        let changes = self.changes_at(part, choices);
         let sums = if changes.is_empty() {
             Some(self.base.get(&part).cloned().unwrap_or_default())
         } else {
             answers::after(self.desk, part, &changes).and_then(|after| self.desk.known(&after))
         };
-        self.known.borrow_mut().insert((part, choices), sums.clone());
+        known().insert(key, sums.clone());
         sums
+    }
+
+    /// Reckons what each answer by itself makes of the parts it touches, on several threads: of a large job that is most of
+    /// what is asked of `cost` afterwards.
+    pub(super) fn reckon_each(&self, current: &[Choice]) {
+        self.stakes.par_iter().enumerate().for_each(|(index, stake)| {
+            for part in &stake.parts {
+                for choice in 0..stake.choices {
+                    self.cost(*part, &|other| if other == index { choice } else { current[other] });
+                }
+            }
+        });
     }
 
     /// A part as it stands when the stakes are chosen so; `None` where nothing changes it or nothing fits.

@@ -122,7 +122,8 @@ fn run(job: &Job, out: &mut Out) {
     if let Some((numbers, seen)) = hands {
         says.push(format!("hand at {} (needed before ordering, not for the price)", shown(&numbers)));
         convention = format!(" {seen}");
-        about.extend(doors.iter().filter(|(door, _)| numbers.contains(&door.number)).map(|(door, _)| door.index));
+        let named: std::collections::HashSet<&String> = numbers.iter().collect();
+        about.extend(doors.iter().filter(|(door, _)| named.contains(&door.number)).map(|(door, _)| door.index));
         about.sort_unstable();
         about.dedup();
     }
