@@ -49,7 +49,9 @@ fn of_wording(args: &ExplainArgs) -> Result<Outcome, String> {
     if args.json {
         for spec in &specs {
             let working = item_of(&quote, spec).and_then(|item| item.working.as_ref());
-            output::result(&serde_json::to_string(&Explained { spec, findings: &quote.job.findings, working }).unwrap_or_default());
+            output::result(
+                &serde_json::to_string(&Explained { spec, findings: &quote.job.findings, working }).unwrap_or_default(),
+            );
         }
     } else {
         for spec in &specs {
@@ -129,7 +131,9 @@ fn of_files(args: &ExplainArgs, files: &[PathBuf], first: &Path) -> Result<Outco
     for spec in &lines {
         if args.json {
             let working = item_of(&quote, spec).and_then(|item| item.working.as_ref());
-            output::result(&serde_json::to_string(&Explained { spec, findings: &quote.job.findings, working }).unwrap_or_default());
+            output::result(
+                &serde_json::to_string(&Explained { spec, findings: &quote.job.findings, working }).unwrap_or_default(),
+            );
         } else {
             output::result(&story(spec, &findings_of(&quote, spec), item_of(&quote, spec)));
         }
@@ -186,7 +190,9 @@ fn ranked(specs: &[&Spec], quote: &Quote, json: bool) -> Outcome {
     for spec in &order {
         if json {
             let working = item_of(quote, spec).and_then(|item| item.working.as_ref());
-            output::result(&serde_json::to_string(&Explained { spec, findings: &quote.job.findings, working }).unwrap_or_default());
+            output::result(
+                &serde_json::to_string(&Explained { spec, findings: &quote.job.findings, working }).unwrap_or_default(),
+            );
             continue;
         }
         let words: Vec<&str> =

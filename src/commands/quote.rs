@@ -25,10 +25,8 @@ pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
     progress.stage("writing the workbooks");
     let names = Names::new(&args.files, args.out.as_deref())?;
     quote.ways = names.ways(&args.files);
-    let (documents, spared) = rayon::join(
-        || write::documents(&quote),
-        || spare(&names, &args.answers, &quote.answers, args.force),
-    );
+    let (documents, spared) =
+        rayon::join(|| write::documents(&quote), || spare(&names, &args.answers, &quote.answers, args.force));
     spared?;
     let documents = documents?;
     let shown = args.json.then(|| documents.record.clone());
@@ -166,7 +164,8 @@ impl Names {
     /// The way from the folder of the outputs to each file that lies elsewhere, by the file's name. Files on another drive
     /// have none: they are named, not linked.
     pub fn ways(&self, files: &[PathBuf]) -> BTreeMap<String, String> {
-        let Ok(folder) = std::fs::canonicalize(if self.folder.as_os_str().is_empty() { Path::new(".") } else { &self.folder })
+        let Ok(folder) =
+            std::fs::canonicalize(if self.folder.as_os_str().is_empty() { Path::new(".") } else { &self.folder })
         else {
             return BTreeMap::new();
         };

@@ -4,8 +4,8 @@ use std::io::{self, Write};
 
 use rayon::prelude::*;
 use serde::Serialize;
-use serde_json::ser::Formatter;
 use serde_json::Serializer;
+use serde_json::ser::Formatter;
 
 /// Objects made and written by one thread in one go.
 const SHARE: usize = 64;
@@ -165,7 +165,7 @@ mod tests {
             assert_eq!(at, *row);
             vec![json!({"row": row, "list": [1, 2]}); if *row < SHARE { 0 } else { 1 + row % 2 }]
         });
-        text.rows("none", &[] as &[usize], |_, _| None);
+        text.rows("none", &[] as &[usize], |_, _| None::<Value>);
         let text = text.end();
         let value: Value = serde_json::from_str(&text).unwrap();
         let expected: Vec<usize> = rows.iter().skip(SHARE).flat_map(|row| vec![*row; 1 + row % 2]).collect();
