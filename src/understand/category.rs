@@ -302,7 +302,7 @@ fn by_attributes(scope: &Scope) -> Decided {
     }
     // A function by itself ("storeroom lever") is a lock's: exit devices and interconnected locks are called so.
     let locks = only(Category::MortiseLock) | only(Category::BoredLock);
-    if set != ANY && set & locks == locks {
+    if set != ANY && set & locks != 0 {
         set &= !(only(Category::InterconnectedLock) | only(Category::ExitDevice));
     }
     let nothing = Decided { heard: Heard::Absent, set: 0, nouns: Vec::new(), others: Vec::new() };

@@ -196,7 +196,7 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     // A unit alone in its own cell is as long as the phrase that the lists have for it, and still a unit.
     let own_cell = matches!(claims.role(at), PartRole::Quantity | PartRole::Unit);
     if let Some((what, next)) = super::labels::labelled_in_words(claims, at)
-        && next > phrase_end
+        && next >= phrase_end
     {
         return Some(claim(what, next));
     }
@@ -205,7 +205,8 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
             || (own_cell
                 || counted.amount.is_none()
                 || counts::in_words(claims, at, next)
-                || quantity::at_end(claims, at, next))
+                || counts::at_end(claims, at, next)
+                || counts::alone(claims, at, next))
                 && next == phrase_end)
     {
         return Some(claim(What::Quantity(counted), next));
@@ -244,7 +245,8 @@ fn phrase(claims: &Claims, at: usize) -> Option<Found> {
         let says = |one: &Found| entries(one.node).any(|meaning| meaning.noun.is_none() && !meaning.sets.is_empty());
         return alone.filter(says).or(Some(found));
     }
-    Some(turned::shorter(claims, at, &found).unwrap_or(found))
+    let found = turned::shorter(claims, at, &found).unwrap_or(found);
+    Some(super::replaced::leaves_out(claims, at, &found).unwrap_or(found))
 }
 
 /// 1-6, 1 thru 6, 1 to 6: the end of a range of closer sizes that begins at a token, and the token behind.

@@ -2,11 +2,11 @@
 
 use rust_decimal::Decimal;
 
-use super::claim::Claims;
+use super::claim::{Claims, What};
 use super::lexicon::Gist;
 use super::meaning::{Link, Special};
 use super::quantity::number_word;
-use super::token::Kind;
+use super::token::{Kind, Token};
 use crate::trade::attribute::names;
 
 /// "1 w/ ETW", "(1 ETW 4 wire)": a bare number of a few, of hinges that have wires.
@@ -71,6 +71,15 @@ pub(super) fn of_keys(claims: &Claims, at: usize, next: usize) -> bool {
     parted && heading && named(node) && !each
 }
 
+/// ", eight,": a number in words by itself between separators, or before the end.
+pub(super) fn alone(claims: &Claims, at: usize, next: usize) -> bool {
+    let first = &claims.tokens[at];
+    let sign = |at: usize| matches!(claims.tokens[at].kind, Kind::Sign(',' | ';'));
+    let before = at.checked_sub(1).is_some_and(|before| claims.tokens[before].part == first.part && sign(before));
+    let behind = claims.tokens.get(next).is_none_or(|token| token.part != first.part) || sign(next);
+    first.kind == Kind::Word && before && behind
+}
+
 /// "Two with ETW", "three BB butts": a number in words, behind a separator or at the head, before the name of a good.
 pub fn in_words(claims: &Claims, at: usize, next: usize) -> bool {
     let first = &claims.tokens[at];
@@ -92,4 +101,56 @@ pub fn in_words(claims: &Claims, at: usize, next: usize) -> bool {
             && claims.longest(at).is_some_and(|(node, _)| noun(node))
     };
     first.kind == Kind::Word && inside && (next..next + 5).any(named)
+}
+
+/// "Electric strike fail secure one": a number in words at the end counts, unless a label stands before it or it is a share.
+pub(super) fn at_end(claims: &Claims, at: usize, next: usize) -> bool {
+    let last = claims.tokens.get(next).is_none_or(|behind| behind.part != claims.tokens[at].part);
+    if !last || claims.tokens[at].kind != Kind::Word {
+        return false;
+    }
+    let Some(before) = claims.list.last().filter(|claim| claim.to == at) else { return false };
+    let mut meanings = before.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+    let label = meanings.any(|meaning| {
+        matches!(meaning.special, Special::Before(_) | Special::Dimension(_) | Special::Link(_) | Special::Not)
+    });
+    !label && (before.node().is_some() || matches!(before.what, What::Labelled { .. }))
+}
+
+/// "He wants one threshold", "needs 3 cylinders": words that nothing reads, a count, and right behind it the name of a good.
+pub(super) fn leads(claims: &Claims, at: usize, next: usize) -> bool {
+    let part = claims.tokens[at].part;
+    let start = claims.tokens.partition_point(|token| token.part < part);
+    let silent = |token: &Token| {
+        let node = claims.lexicon.is_phrase(token.id).then(|| claims.lexicon.phrase(std::slice::from_ref(token), 0));
+        let found = node.flatten().filter(|found| !found.guessed);
+        let mut meanings =
+            found.into_iter().flat_map(|found| claims.lexicon.entries(found.node)).flat_map(|e| &e.meanings);
+        token.kind == Kind::Word
+            && meanings.all(|one| matches!(one.special, Special::Nothing | Special::Ordinary | Special::Remark(_)))
+    };
+    let named = |at: usize| {
+        claims.longest(at).is_some_and(|(node, _)| {
+            claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).any(|meaning| meaning.noun.is_some())
+        })
+    };
+    start < at
+        && at - start <= 5
+        && claims.tokens[at].gap
+        && claims.tokens.get(next).is_some_and(|token| token.part == part && token.gap)
+        && (named(next) || claims.longest(next).is_some_and(|(_, behind)| behind > next && named(behind)))
+        && claims.tokens[start..at].iter().all(silent)
+}
+
+/// "and a half", "and one half", "& 1/2" behind a number or a pair.
+pub(super) fn and_half(claims: &Claims, at: usize) -> Option<usize> {
+    let word = |at: usize| claims.tokens.get(at).map_or("", |token| token.text(claims.text));
+    if !matches!(word(at), "and" | "&") {
+        return None;
+    }
+    if word(at + 1) == "1" && word(at + 2) == "/" && word(at + 3) == "2" {
+        return Some(at + 4);
+    }
+    let half = at + 1 + usize::from(matches!(word(at + 1), "a" | "one"));
+    (word(half) == "half").then_some(half + 1)
 }

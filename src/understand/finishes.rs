@@ -15,6 +15,11 @@ use crate::trade::finish::{self, Finish};
 /// Settles finish, look and base of a reading.
 pub fn settle(builder: &mut Builder) {
     bare_codes(builder);
+    // "Maglock 600 24V": six hundred pounds, where a primed magnet makes no sense.
+    if let Some(Heard::Found(_, force)) = builder.attributes.get(&names::HOLDING_FORCE) {
+        let span = force.span.clone();
+        builder.codes.retain(|(_, by)| by.span != span);
+    }
     of_parts(builder);
     last_number(builder);
     // "Aluminum" beside a code on aluminum names the metal, not a paint of its colour.

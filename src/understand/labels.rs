@@ -155,7 +155,15 @@ fn said_again(claims: &Claims, label: u32, end: usize) -> usize {
 /// "Eight outputs", "four-wire": a number in words before its label of several letters, which is no unit of counting.
 pub(super) fn labelled_in_words(claims: &Claims, at: usize) -> Option<(What, usize)> {
     let first = claims.tokens.get(at).filter(|token| token.kind == Kind::Word)?;
-    let (number, behind) = quantity::number_word(claims, at)?;
+    let (number, behind) = quantity::number_word(claims, at).or_else(|| {
+        // "four wire" is a phrase too.
+        let alone = claims.lexicon.phrase(&claims.tokens[..=at], at)?;
+        let mut meanings = claims.lexicon.entries(alone.node).flat_map(|entry| &entry.meanings);
+        meanings.find_map(|meaning| match meaning.special {
+            Special::Number(number) => Some((number, at + 1)),
+            _ => None,
+        })
+    })?;
     let next = behind + usize::from(claims.tokens.get(behind).is_some_and(|token| token.is('-') && !token.gap));
     let word = claims.tokens.get(next).filter(|token| token.part == first.part && token.end - token.start > 2)?;
     let (label, end) = label_behind(claims, next)?;

@@ -156,11 +156,14 @@ impl Lexicon {
     /// As `longest`, and whether a word of it was taken for misspelled. The words as written come before what they may
     /// stand for; among equally long phrases the first found is taken, but of two guesses neither.
     pub fn phrase(&self, tokens: &[Token], from: usize) -> Option<Found> {
-        let mut walk = Walk { lexicon: self, tokens, from, best: None, also: [0; 2], tie: false };
+        let mut walk = Walk { lexicon: self, tokens, from, best: None, also: [0; 2], tie: false, exact: None };
         walk.on(0, from, Guess::None, 0);
-        let (node, next, guessed) = walk.best.filter(|_| !walk.tie)?;
+        // Of two guesses neither; what the words say without a guess still holds.
+        let exact = || walk.exact.filter(|_| walk.tie).map(|(node, next)| (node, next, false));
+        let (node, next, guessed) = walk.best.filter(|_| !walk.tie).or_else(exact)?;
         let plain = |node: u32| !self.may_be(node, Gist::AMBIGUOUS);
-        let also = if plain(node) { walk.also.map(|also| if plain(also) { also } else { 0 }) } else { [0; 2] };
+        let also =
+            if plain(node) && !walk.tie { walk.also.map(|also| if plain(also) { also } else { 0 }) } else { [0; 2] };
         Some(Found { node, next, also, guessed })
     }
 

@@ -130,6 +130,9 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
     };
     let mut next = at + usize::from(kind & AT != 0);
     let named = door(next);
+    if let Some(behind) = opening_size(claims, at, next) {
+        return Some(behind);
+    }
     // "On door 1", "door 2": a small number behind a word for a door may be anything; behind "at" it is a mark.
     if kind & AT == 0 {
         return None;
@@ -153,6 +156,29 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
             || behind.line
     });
     ends.then_some(end)
+}
+
+/// "For 3070", "at 6068 pr": the size of an opening in feet and inches, behind a word that leads to it.
+fn opening_size(claims: &Claims, at: usize, next: usize) -> Option<usize> {
+    let led = next > at || matches!(claims.tokens[at].text(claims.text), "for" | "f");
+    let next = if next > at { next } else { at + 1 };
+    let size =
+        claims.tokens.get(next).filter(|token| led && token.is_number() && token.part == claims.tokens[at].part)?;
+    let [b'2'..=b'8', b'0' | b'4' | b'6' | b'8', b'6'..=b'9', b'0' | b'2' | b'4' | b'6' | b'8'] =
+        size.text(claims.text).as_bytes()
+    else {
+        return None;
+    };
+    let word = |at: usize| claims.tokens.get(at).map_or("", |token| token.text(claims.text));
+    let behind =
+        claims.tokens.get(next + 1).is_none_or(|behind| behind.gap || behind.part != size.part || !behind.is_number());
+    behind.then(|| {
+        next + 1
+            + usize::from(matches!(
+                word(next + 1),
+                "door" | "doors" | "dr" | "drs" | "opening" | "opng" | "pair" | "pr"
+            ))
+    })
 }
 
 /// The token behind the mark of a door: three digits or more, or any number where a word for a door leads it, with a letter or not.

@@ -2,8 +2,8 @@
 
 use rust_decimal::Decimal;
 
-use super::claim::{Claims, What};
-use super::counts::{of_keys, wired_ones, with_count, with_wires};
+use super::claim::Claims;
+use super::counts::{and_half, at_end, leads, of_keys, wired_ones, with_count, with_wires};
 use super::lexicon::Gist;
 use super::meaning::Special;
 use super::measure::{decimal_comma, mixed};
@@ -88,7 +88,9 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
             let amount = Some(Decimal::new(15, 1));
             return Some((Counted { amount, unit: Some(Unit::Pair), sure: true, ..Counted::default() }, next));
         }
-        let counts = |(_, next): &(Decimal, usize)| head || with_wires(claims, *next) || at_end(claims, at, *next);
+        let counts = |(_, next): &(Decimal, usize)| {
+            head || with_wires(claims, *next) || at_end(claims, at, *next) || leads(claims, at, *next)
+        };
         let (amount, next) = number_word(claims, at).filter(counts)?;
         return Some(with_unit(claims, at, amount, next, true));
     }
@@ -119,7 +121,17 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     if wired_ones(claims, at, next) || !split && (with_count(claims, at, next) || of_keys(claims, at, next)) {
         return Some((Counted { amount: Some(amount), sure: true, ..Counted::default() }, next));
     }
-    if split || !head(claims, at) || !bare_head(claims, at, next) {
+    // "Hinges, need 3": what is asked for, at the end.
+    let asked = at.checked_sub(1).is_some_and(|before| {
+        let word = claims.tokens[before].text(text);
+        matches!(word, "need" | "needs" | "provide" | "furnish" | "supply" | "want" | "wants" | "order")
+    });
+    let last = claims.tokens.get(next).is_none_or(|behind| behind.part != token.part);
+    if asked && last && !split && token.whole(text).is_some_and(|whole| (1..100).contains(&whole)) {
+        return Some((Counted { amount: Some(amount), sure: true, ..Counted::default() }, next));
+    }
+    let begins = head(claims, at) || leads(claims, at, next);
+    if split || !begins || !bare_head(claims, at, next) {
         return None;
     }
     let times = claims.tokens.get(next).is_some_and(|token| token.text(text) == "x" && !token.gap);
@@ -316,33 +328,6 @@ pub(super) fn number_word(claims: &Claims, at: usize) -> Option<(Decimal, usize)
     Some((number, next + 3 * usize::from(bracket)))
 }
 
-/// "Electric strike fail secure one": a number in words at the end counts, unless a label stands before it or it is a share.
-pub(super) fn at_end(claims: &Claims, at: usize, next: usize) -> bool {
-    let last = claims.tokens.get(next).is_none_or(|behind| behind.part != claims.tokens[at].part);
-    if !last || claims.tokens[at].kind != Kind::Word {
-        return false;
-    }
-    let Some(before) = claims.list.last().filter(|claim| claim.to == at) else { return false };
-    let mut meanings = before.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
-    let label = meanings.any(|meaning| {
-        matches!(meaning.special, Special::Before(_) | Special::Dimension(_) | Special::Link(_) | Special::Not)
-    });
-    !label && (before.node().is_some() || matches!(before.what, What::Labelled { .. }))
-}
-
-/// "and a half", "and one half", "& 1/2" behind a number or a pair.
-fn and_half(claims: &Claims, at: usize) -> Option<usize> {
-    let word = |at: usize| claims.tokens.get(at).map_or("", |token| token.text(claims.text));
-    if !matches!(word(at), "and" | "&") {
-        return None;
-    }
-    if word(at + 1) == "1" && word(at + 2) == "/" && word(at + 3) == "2" {
-        return Some(at + 4);
-    }
-    let half = at + 1 + usize::from(matches!(word(at + 1), "a" | "one"));
-    (word(half) == "half").then_some(half + 1)
-}
-
 /// `pr 1`, `ea. 3` at the end of a cell: the unit, then the number.
 fn unit_first(claims: &Claims, at: usize) -> Option<(Unit, Decimal, usize)> {
     let (unit, mut next) = unit(claims, at)?;
@@ -389,7 +374,15 @@ fn with_unit(claims: &Claims, at: usize, amount: Decimal, next: usize, sure: boo
     let same = |token: &Token| token.part == claims.tokens[at].part;
     let dash = claims.tokens.get(next).is_some_and(|token| token.is('-') && token.gap);
     let from = next + usize::from(dash);
+    // "83 no elec": only a count that leads the text is so many numbers; elsewhere the word denies what follows.
+    let denies = |from: usize| {
+        claims.tokens[from].text(claims.text) == "no"
+            && !matches!(claims.role(at), PartRole::Quantity)
+            && !head(claims, at)
+            && claims.tokens.get(from + 1).is_some_and(|behind| same(behind) && behind.kind == Kind::Word)
+    };
     if claims.tokens.get(from).is_some_and(same)
+        && !denies(from)
         && let Some((unit, behind)) = unit(claims, from)
     {
         let foot = matches!(claims.tokens[from].text(claims.text), "ft" | "feet");

@@ -3,7 +3,9 @@
 
 use super::claim::{Claim, Claims, What};
 use super::joined::comes_with;
+use super::lexicon::{Found, Gist};
 use super::meaning::{Link, Special};
+use super::reading::RemarkKind;
 use super::scope::joint;
 use crate::read::schedule::PartRole;
 use std::ops::Range;
@@ -13,6 +15,9 @@ pub(super) fn old(claims: &Claims) -> Range<usize> {
     let text = |at: usize| claims.tokens[at].text(claims.text);
     let free = |at: usize| matches!(claims.role(at), PartRole::Free | PartRole::Description);
     let count = claims.tokens.len();
+    if let Some(range) = of_others(claims) {
+        return range;
+    }
     // Nearly no line has such a word.
     let Some(out) = (0..count).find(|at| taken_out(text(*at)) && free(*at)) else { return 0..0 };
     let part = claims.tokens[out].part;
@@ -63,6 +68,54 @@ pub(super) fn old(claims: &Claims) -> Range<usize> {
         Some(new) if named(start..new).is_some() && named(new..end).is_some() => start..new,
         _ => 0..0,
     }
+}
+
+/// "Prox reader, delete pin pad": behind a good, what leaves out what follows denies it; by itself it is a remark about the line.
+pub(super) fn leaves_out(claims: &Claims, at: usize, found: &Found) -> Option<Found> {
+    let out = matches!(claims.tokens[at].text(claims.text), "omit" | "delete" | "eliminate" | "deduct");
+    if !out || found.next != at + 1 {
+        return None;
+    }
+    let meanings = |node: u32| claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+    let noun = |node: u32| meanings(node).any(|meaning| meaning.noun.is_some());
+    let before = claims
+        .list
+        .iter()
+        .any(|claim| claims.tokens[claim.from].part == claims.tokens[at].part && claim.node().is_some_and(noun));
+    let follows = claims.tokens.get(at + 1).is_some_and(|token| token.part == claims.tokens[at].part)
+        && claims.longest(at + 1).is_some_and(|(node, _)| noun(node) || meanings(node).any(|one| !one.sets.is_empty()));
+    let without = claims.lexicon.step(0, claims.lexicon.word("without"))?;
+    (before && follows).then_some(Found { node: without, next: found.next, also: [0; 2], guessed: false })
+}
+
+/// "Hinges by door mfr, need only the closer": the good of others, up to the word that asks for another good behind a comma.
+fn of_others(claims: &Claims) -> Option<Range<usize>> {
+    let meanings = |claim: &Claim| claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+    let others = claims.list.iter().position(|claim| {
+        claim.may_be(claims.lexicon, Gist::REMARK)
+            && meanings(claim).any(|one| one.special == Special::Remark(RemarkKind::ByOthers))
+    })?;
+    let remark = &claims.list[others];
+    let part = claims.tokens[remark.from].part;
+    let noun = |claim: &Claim| meanings(claim).any(|one| one.noun.is_some_and(|noun| !noun.component));
+    let here = |claim: &&Claim| claims.tokens[claim.from].part == part;
+    let start = claims.tokens.partition_point(|token| token.part < part);
+    let named = claims.list[..others].iter().filter(here).any(noun);
+    let asks = |at: usize| {
+        matches!(
+            claims.tokens[at].text(claims.text),
+            "need" | "needs" | "only" | "just" | "provide" | "furnish" | "supply"
+        )
+    };
+    let comma = (remark.to..claims.tokens.len())
+        .find(|at| claims.tokens[*at].is(',') || claims.tokens[*at].is(';') || claims.tokens[*at].is('-'))
+        .filter(|comma| *comma == remark.to && claims.tokens.get(comma + 1).is_some_and(|next| next.part == part))?;
+    let mut end = comma + 1;
+    while end < claims.tokens.len() && asks(end) {
+        end += 1;
+    }
+    let wanted = claims.list[others + 1..].iter().filter(here).any(noun);
+    (named && wanted && end > comma + 1).then_some(start..end)
 }
 
 /// Whether a claim names a part of goods: a lock whose cylinder is replaced stays.

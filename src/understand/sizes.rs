@@ -109,6 +109,7 @@ fn dimension(claims: &Claims, at: usize, joined: bool) -> Option<(Dimension, usi
     let feet =
         feet_dash(claims.text, &claims.tokens, at).filter(|_| joined && claims.tokens[at + 2].text(claims.text) == "0");
     let (measured, next) = feet.or_else(|| measure(claims.text, &claims.tokens, at))?;
+    let (measured, next) = without_label(claims, at, next).unwrap_or((measured, next));
     let unlabelled = Dimension { measured, label: None };
     if !joined && finish_before_label(claims, at) {
         return None;
@@ -132,6 +133,16 @@ fn dimension(claims: &Claims, at: usize, joined: bool) -> Option<(Dimension, usi
         }
         _ => Some((unlabelled, next)),
     }
+}
+
+/// "4x4 1/4rad": a fraction behind a space belongs to the phrase that begins with it, and not to the number before.
+fn without_label(claims: &Claims, at: usize, next: usize) -> Option<(Measured, usize)> {
+    let fraction = claims.tokens.get(at + 1).filter(|token| token.gap && token.is_number())?;
+    let phrase = claims.phrase(at + 1).filter(|found| !found.guessed && found.next > next && next > at + 2)?;
+    let labels = claims.lexicon.entries(phrase.node).flat_map(|entry| &entry.meanings).any(|one| !one.sets.is_empty());
+    let value = Inches::new(claims.tokens[at].value(claims.text)?);
+    let whole = Measured { value, marked: false, fraction: false, metric: false };
+    (labels && fraction.part == claims.tokens[at].part).then_some((whole, at + 1))
 }
 
 /// `630 CTC 10`: a finish code before a label whose number stands behind it.

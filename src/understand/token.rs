@@ -150,7 +150,9 @@ fn words(lexicon: &Lexicon, text: &str, mut token: Token, tokens: &mut Vec<Token
     let guess = if beside_number { ([0; MOST], Guess::None) } else { lexicon.variants.nearest(word) };
     // One slip in a long word is likelier than two words that happen to make it.
     let likely = guess.1 == Guess::Spelling && word.len() >= 6;
-    let pieces = if likely { None } else { variants::pieces(lexicon, word, beside_number) };
+    // Two whole words of four letters and more are no slip: pullplate, doorloop.
+    let two = |lengths: &Vec<usize>| lengths.len() == 2 && lengths.iter().all(|length| *length >= 4);
+    let pieces = variants::pieces(lexicon, word, beside_number).filter(|lengths| !likely || two(lengths));
     // mortiselockF13: the letter of a function number behind the words.
     let pieces = pieces.or_else(|| {
         let words = word.strip_suffix('f').filter(|words| words.len() >= 4 && digit(Some(token.span().end)))?;
@@ -214,12 +216,24 @@ fn one(text: &str, at: usize, c: char) -> (Kind, usize) {
     let digit = |index: usize| bytes.get(index).is_some_and(u8::is_ascii_digit);
     // 10x.050 and 34 x .050: the x of a size does not take the point away from the number.
     let x = at > 1 && bytes[at - 1] == b'x' && (digit(at - 2) || matches!(bytes[at - 2], b'"' | b'\''));
-    if c.is_ascii_digit() || (c == '.' && digit(at + 1) && !(at > 0 && bytes[at - 1].is_ascii_alphanumeric() && !x)) {
+    let thickness = matches!(bytes.get(at + 1..at + 4), Some(b"050" | b"062")) && at > 0 && digit(at - 1);
+    if c.is_ascii_digit()
+        || (c == '.' && digit(at + 1) && (thickness || !(at > 0 && bytes[at - 1].is_ascii_alphanumeric() && !x)))
+    {
         let mut end = at;
         let mut point = false;
         loop {
             match bytes.get(end) {
                 Some(b'0'..=b'9') => end += 1,
+                // 8x34.050: a thickness written on to a size without its x.
+                Some(b'.')
+                    if x && !point
+                        && end > at + 1
+                        && matches!(bytes.get(end + 1..end + 4), Some(b"050" | b"062"))
+                        && !digit(end + 4) =>
+                {
+                    return (Kind::Number, end);
+                }
                 Some(b'.') if !point && digit(end + 1) => {
                     point = true;
                     end += 1;

@@ -63,6 +63,8 @@ impl Gist {
     pub const AMBIGUOUS: Gist = Gist(512);
     /// The number of a lock function.
     pub const FUNCTION: Gist = Gist(1024);
+    /// A remark about the whole line.
+    pub const REMARK: Gist = Gist(2048);
 
     fn of(entry: &Entry) -> Gist {
         let mut all = if entry.ambiguous { Self::AMBIGUOUS.0 } else { 0 };
@@ -79,6 +81,7 @@ impl Gist {
                 Special::Belonging => Self::BELONGING,
                 Special::TypeNumber(_, true) => Self::NOUN,
                 Special::FunctionNumber(_) => Self::FUNCTION,
+                Special::Remark(_) => Self::REMARK,
                 _ => Gist(0),
             };
             all |= special.0 | if meaning.noun.is_some() { Self::NOUN.0 } else { 0 };

@@ -47,7 +47,14 @@ pub(super) fn elliptic(claims: &Claims, at: usize, phrase_end: usize) -> Option<
     if first.kind != Kind::Word || !joins || phrase_end > at + 1 {
         return None;
     }
-    let noun = |node: u32| claims.lexicon.entries(node).any(|entry| entry.meanings.iter().any(|m| m.noun.is_some()));
+    let named = |node: u32| claims.lexicon.entries(node).any(|entry| entry.meanings.iter().any(|m| m.noun.is_some()));
+    // "Hex or cyl dogging": of two values of one attribute too.
+    let attribute = |node: u32| {
+        let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+        meanings.find_map(|meaning| meaning.sets.first().map(|set| set.attribute))
+    };
+    let last_node = claims.longest(at + 2).map(|(node, _)| node);
+    let noun = |node: u32| named(node) || attribute(node).is_some() && attribute(node) == last_node.and_then(attribute);
     let last = claims.phrase(at + 2).filter(|last| !last.guessed && noun(last.node))?;
     (at + 3..last.next).find_map(|shared| {
         let tokens = &claims.tokens;
@@ -63,6 +70,11 @@ pub(super) fn shorter(claims: &Claims, at: usize, found: &Found) -> Option<Found
     let tokens = &claims.tokens;
     let last = found.next.checked_sub(1).filter(|last| *last > at && tokens[*last].kind == Kind::Word)?;
     let behind = claims.phrase(last).filter(|behind| !behind.guessed && behind.next > found.next)?;
+    // "Wall magnet hold open": the longer one may be cut short in its turn, and takes nothing away then.
+    let behind = shorter(claims, last, &behind).unwrap_or(behind);
+    if behind.next <= found.next {
+        return None;
+    }
     // "Lever/rose trim" is no case of it: "rose trim" says no more than "rose".
     let alone = claims.lexicon.phrase(&tokens[..found.next], last);
     if alone.is_some_and(|alone| claims.lexicon.same_entries(alone.node, behind.node)) {

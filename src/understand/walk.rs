@@ -19,6 +19,8 @@ pub struct Walk<'a> {
     pub also: [u32; 2],
     /// Two guesses are as long as each other.
     pub tie: bool,
+    /// The longest phrase of words as written or abbreviated.
+    pub exact: Option<(u32, usize)>,
 }
 
 impl Walk<'_> {
@@ -45,6 +47,9 @@ impl Walk<'_> {
             return;
         }
         let guessed = guess != Guess::None;
+        if !guessed && self.exact.is_none_or(|(_, reached)| reached < next) {
+            self.exact = Some((node, next));
+        }
         match self.best {
             Some((_, reached, _)) if reached > next => {}
             Some((known, reached, known_guessed)) if reached == next => {
