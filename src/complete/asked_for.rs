@@ -12,6 +12,7 @@ use super::spec::{Addition, CompletedSet};
 use crate::finding::Finding;
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
+use crate::trade::facts;
 use crate::understand::reading::Unit;
 
 /// What an answer adds, shared over the doors of its finding; goods that are cut to their door get the measures of each.
@@ -53,7 +54,8 @@ pub fn asked_for(
     Some(Addition {
         category,
         attributes: attributes.clone(),
-        unit: Unit::Each,
+        // One of them is what an opening has: of bolts a set.
+        unit: if facts::of(category).is_some_and(|facts| facts.set_of > 1) { Unit::Set } else { Unit::Each },
         shares,
         varies,
         rule: question.code,

@@ -274,7 +274,10 @@ fn quantity(category: Option<Category>, read: &Quantity, above: Option<Basis>) -
             let lot = usual == Basis::Lot && read.unit == Unit::Lot;
             (amount, read.unit, said.unwrap_or(if lot { Basis::Lot } else { Basis::Opening }))
         }
-        None => (Decimal::ONE, read.unit, said.unwrap_or(usual)),
+        None => {
+            let by_sets = category.and_then(facts::of).is_some_and(|facts| facts.set_of > 1);
+            (Decimal::ONE, if by_sets { Unit::Set } else { read.unit }, said.unwrap_or(usual))
+        }
     }
 }
 

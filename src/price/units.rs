@@ -68,7 +68,7 @@ fn one(desk: &Desk, asked: &UnitPrice) -> UnitPriced {
         unit: unit.word(),
         ..UnitPriced::default()
     };
-    match working::of_good(good, unit, &rate, &desk.terms.price) {
+    match working::of_good(good, (unit, 1), &rate, &desk.terms.price) {
         Ok(working) => UnitPriced { net: Some(working.net), price: Some(working.sell), ..priced },
         Err(Trouble::CallForPrice) => UnitPriced { trouble: "the maker gives no list price".to_owned(), ..priced },
         Err(_) => UnitPriced { trouble: "its figures give no price that could be meant".to_owned(), ..priced },

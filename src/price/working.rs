@@ -11,8 +11,9 @@ use crate::count::takeoff::Item;
 use crate::money::Money;
 use crate::place::Place;
 use crate::terms::{PriceTerms, RoundAt, SurchargeAt, held_key};
-use crate::trade::attribute::{Value, names};
+use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
+use crate::trade::facts;
 use crate::understand::reading::Unit;
 
 /// Amounts above this are no prices; sums of them stay far from the limits of the decimal type.
@@ -22,7 +23,7 @@ const LARGEST: Decimal = Decimal::from_parts(2_764_472_320, 232_830, 0, false, 0
 pub(super) fn item(item: Item, category: Option<Category>, row: Option<&Place>, terms: &PriceTerms) -> PricedItem {
     let priced = item.candidate.as_ref().map(|candidate| {
         let rate = rates::of(terms, category, Some(&candidate.good), row);
-        let working = of_good(&candidate.good, item.unit, &rate, terms);
+        let working = of_good(&candidate.good, (item.unit, set_of(category, &candidate.good)), &rate, terms);
         let working = held(working, &candidate.good, item.unit, terms)?;
         extend(item.count, working)
     });
@@ -68,8 +69,19 @@ pub(super) fn extend(count: Decimal, working: Working) -> Result<(Working, Money
     Ok((working, extended, rounding, cost))
 }
 
-/// The working of one unit of a good.
-pub(super) fn of_good(good: &Good, unit: Unit, rate: &Rate, terms: &PriceTerms) -> Result<Working, Trouble> {
+/// How many pieces a set of such goods is; one where the good is the whole set.
+pub(super) fn set_of(category: Option<Category>, good: &Good) -> u32 {
+    let whole = good.attributes.get(&Attr::new("set")).is_some_and(Value::is_true);
+    category.and_then(facts::of).filter(|_| !whole).map_or(1, |facts| facts.set_of)
+}
+
+/// The working of one unit of a good; beside the unit how many pieces a set is.
+pub(super) fn of_good(
+    good: &Good,
+    unit: (Unit, u32),
+    rate: &Rate,
+    terms: &PriceTerms,
+) -> Result<Working, Trouble> {
     let list = &good.list;
     if list.call_for_price {
         return Err(Trouble::CallForPrice);
@@ -112,7 +124,7 @@ struct Steps {
 }
 
 /// Everything up to the exact net of the unit counted. Outer `None`: too large.
-fn to_net(list: &ListPrice, unit: Unit, terms: &PriceTerms) -> Option<Result<Steps, Trouble>> {
+fn to_net(list: &ListPrice, unit: (Unit, u32), terms: &PriceTerms) -> Option<Result<Steps, Trouble>> {
     let Some(unit) = in_units(list, unit) else { return Some(Err(Trouble::Units)) };
     let of_base = unit.of(list.base.decimal(), true)?;
     let (mut at_list, mut net_adders, mut adders) = (of_base, Decimal::ZERO, Vec::new());
@@ -171,8 +183,8 @@ impl InUnits {
     }
 }
 
-/// A pair is two pieces; a piece sold by the foot is its length; feet of a good sold by the piece are a part of it.
-fn in_units(list: &ListPrice, unit: Unit) -> Option<InUnits> {
+/// A pair is two pieces, a set so many as are told beside the unit; a piece sold by the foot is its length; feet of a good sold by the piece are a part of it.
+fn in_units(list: &ListPrice, (unit, set_of): (Unit, u32)) -> Option<InUnits> {
     let length = list.length.map(|length| length.decimal()).filter(|length| *length > Decimal::ZERO);
     let by = |piece, times: Decimal, over: Decimal, words: String| Some(InUnits { piece, times, over, words });
     let (one, two, foot) = (Decimal::ONE, Decimal::TWO, Decimal::from(12));
@@ -186,6 +198,8 @@ fn in_units(list: &ListPrice, unit: Unit) -> Option<InUnits> {
         (_, Per::Foot, Some(length)) => by(Some(length), one, one, format!("per foot × {} in / 12", plain(length))),
         (Unit::Each, Per::Pair, _) => by(None, one, two, "per pair / 2".into()),
         (Unit::Pair, Per::Each, _) => by(None, two, one, "each × 2".into()),
+        (Unit::Set, Per::Each, _) if set_of > 1 => by(None, set_of.into(), one, format!("each × {set_of}")),
+        (Unit::Each, Per::Set, _) if set_of > 1 => by(None, one, set_of.into(), format!("per set / {set_of}")),
         _ => by(None, one, one, String::new()),
     }
 }

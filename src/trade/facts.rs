@@ -35,6 +35,8 @@ pub struct Facts {
     pub pieces: Option<(i64, i64)>,
     /// How many a leaf, or the opening of a single door, has at most.
     pub most: Option<i64>,
+    /// How many pieces a set of them is; 1 where a set is one good.
+    pub set_of: u32,
     /// On what the base rests.
     pub source: &'static str,
     /// Line of the table.
@@ -67,6 +69,7 @@ pub fn of(category: Category) -> Option<&'static Facts> {
                             .split_once(' ')
                             .and_then(|(single, pair)| Some((single.parse().ok()?, pair.parse().ok()?))),
                         most: row.get(11).parse().ok(),
+                        set_of: row.get(12).parse().unwrap_or(1),
                         line: row.line,
                     };
                     row.get(0).parse::<Category>().ok().map(|category| (category, facts))
