@@ -133,15 +133,25 @@ pub enum Fact {
     Exterior,
     /// They have a smoke label.
     Smoke,
+    /// They are rated so many minutes.
+    Rated(u32),
+    /// They are not rated.
+    NotRated,
+    /// A number that stands several times is one door: its first row.
+    Once,
 }
 
 impl Fact {
     /// The word in the record.
-    pub fn word(self) -> &'static str {
+    pub fn word(self) -> String {
         match self {
+            Fact::Rated(minutes) => return format!("rated {minutes}"),
+            Fact::NotRated => "not rated",
+            Fact::Once => "once",
             Fact::Exterior => "exterior",
             Fact::Smoke => "smoke",
         }
+        .to_owned()
     }
 }
 

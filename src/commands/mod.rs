@@ -2,6 +2,7 @@
 //!
 //! In: arguments. Out: files, text, an exit status. To add a command: a variant in `cli`, a file here, an arm in `run`.
 
+mod anew;
 mod check;
 pub mod cli;
 mod explain;

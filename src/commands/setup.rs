@@ -6,7 +6,7 @@ use crate::catalog::{Catalog, crossref};
 use crate::complete::{Answers, complete};
 use crate::count::count;
 use crate::price::quote::Quote;
-use crate::price::{own, price};
+use crate::price::{own, price_with};
 use crate::read::schedule::Schedule;
 use crate::read::{read, sheets};
 use crate::reprice::snapshot::Snapshot;
@@ -14,6 +14,7 @@ use crate::terms::Terms;
 use crate::understand::{Lexicon, understand_sets};
 use crate::write::answered;
 
+use super::anew::anew;
 use super::cli::JobArgs;
 
 /// Everything that a job needs besides its schedule.
@@ -112,7 +113,8 @@ impl Setup {
         let readings = understand_sets(&self.lexicon, &schedule);
         let job = complete(schedule, readings, &self.catalog, &terms, &told);
         let takeoff = count(&job, &self.catalog);
-        let mut quote = price(job, takeoff, &self.catalog, &terms, &self.date);
+        let anew = anew(self, &job, &told, &terms);
+        let mut quote = price_with(job, takeoff, (&self.catalog, &terms), &self.date, &anew);
         told.number(&quote.job.findings);
         quote.answers = told;
         quote

@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, LineId, Weight};
 use crate::read::schedule::{Basis, Schedule};
 use crate::trade::attribute::{Attr, Value, names};
-use crate::trade::inches::Inches;
 use rust_decimal::Decimal;
 
+use super::altered;
 use super::asked_for::{asked_for, keeps_some};
 use super::door::Door;
 use super::exposure::Exposure;
@@ -94,35 +94,25 @@ impl Given {
                         door.exposure = Exposure::Said;
                     }
                     Fact::Smoke => door.smoke = true,
+                    Fact::Rated(minutes) => (door.fire, door.minutes) = (true, Some(minutes)),
+                    Fact::NotRated => (door.fire, door.minutes) = (false, Some(0)),
+                    Fact::Once => {}
                 }
             }
         }
         Some(doors)
     }
 
-    /// The schedule with the sizes that answers give its openings. `None`: they have them already, or no answer gives any.
-    pub fn sized(&self, schedule: &Schedule) -> Option<Schedule> {
-        let mut sized: Option<Schedule> = None;
-        for picked in self.picked.values() {
-            let Effect::Size { width, height, leaf_widths } = &picked.answer.does else { continue };
-            for (index, opening) in schedule.openings.iter().enumerate() {
-                if !picked.question.openings.contains(&opening.number) {
-                    continue;
-                }
-                let mut other = opening.clone();
-                (other.width, other.height) = (Some(*width), height.or(opening.height));
-                if opening.leaves == 2 {
-                    let leaf =
-                        if *width < Inches::feet(5, 0) { *width } else { Inches::new(width.decimal() / Decimal::TWO) };
-                    other.leaf_widths = if leaf_widths.is_empty() { vec![leaf; 2] } else { leaf_widths.clone() };
-                    other.width = Some(other.leaf_widths.iter().fold(Inches::whole(0), |sum, leaf| sum + *leaf));
-                }
-                if other != *opening {
-                    sized.get_or_insert_with(|| schedule.clone()).openings[index] = other;
-                }
+    /// The schedule with what answers say of its openings. `None`: it holds that already, or no answer says anything.
+    pub fn put_in(&self, schedule: &Schedule) -> Option<Schedule> {
+        let mut other: Option<Schedule> = None;
+        for picked in self.picked.values().filter(|picked| altered::is_put_in(&picked.answer.does)) {
+            let mut tried = other.as_ref().unwrap_or(schedule).clone();
+            if altered::alter(&mut tried, &picked.question.openings, &picked.answer.does) {
+                other = Some(tried);
             }
         }
-        sized
+        other
     }
 
     /// Takes out the additions that the user does not want, and adds what he asked for.

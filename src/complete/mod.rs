@@ -7,6 +7,7 @@
 //! its page and its two examples are tested there. Knows nothing of workbook formats.
 
 pub mod act;
+pub mod altered;
 #[cfg(test)]
 mod answered_proofs;
 pub mod answers;
@@ -39,7 +40,7 @@ pub mod typed;
 use std::collections::BTreeMap;
 
 use crate::catalog::Catalog;
-use crate::finding::{Answer, Effect, Finding, Kind};
+use crate::finding::{Answer, Finding, Kind};
 use crate::read::schedule::Schedule;
 use crate::terms::Terms;
 use crate::understand::reading::Reading;
@@ -76,7 +77,7 @@ pub fn complete_by(
     answers: &Answers,
 ) -> Completed {
     // A size that is answered changes everything after it: then all is done again on the schedule with that size.
-    let gives_size = |answer: &Answer| matches!(answer.does, Effect::Size { .. });
+    let gives_size = |answer: &Answer| altered::is_put_in(&answer.does);
     let may_be_sized =
         !answers.questions.is_empty() && schedule.findings.iter().any(|finding| finding.answers.iter().any(gives_size));
     let as_read = may_be_sized.then(|| (schedule.clone(), readings.clone()));
@@ -115,7 +116,7 @@ pub fn complete_by(
         completed = run(&base, rules, &given, &answers.typed);
     }
     if let Some((schedule, readings)) = as_read
-        && let Some(sized) = given.sized(&schedule)
+        && let Some(sized) = given.put_in(&schedule)
     {
         return complete_by(rules, sized, readings, catalog, terms, answers);
     }

@@ -7,6 +7,7 @@ use rust_decimal::Decimal;
 
 use super::desk::Desk;
 use super::quote::PricedItem;
+use crate::complete::altered::is_anew;
 use crate::complete::asked_for::asked_for;
 use crate::complete::rules::function_by_kind;
 use crate::complete::select::select_for;
@@ -26,6 +27,8 @@ pub(super) enum Part {
     Added(usize),
     /// What an answer would add: finding, answer, and which of its goods, by index.
     New(usize, usize, usize),
+    /// The openings of a finding, worked out anew for each of its answers.
+    Anew(usize),
 }
 
 /// What an answer does to one part.
@@ -40,6 +43,8 @@ pub(super) enum Change<'a> {
     Add(Category, &'a Attributes, Decimal),
     /// Takes an addition out for these openings, or for all.
     Drop(Option<BTreeSet<usize>>),
+    /// What was read is another.
+    Anew,
 }
 
 /// What becomes of a part.
@@ -81,6 +86,7 @@ fn does<'a>(
     };
     let good = found.len();
     let more = match effect {
+        effect if is_anew(effect) => vec![(Part::Anew(index), Change::Anew)],
         Effect::Nothing | Effect::ByHand | Effect::KeepAddition(true) | Effect::Size { .. } => Vec::new(),
         Effect::Set { lines, attribute, value } => lines
             .iter()
@@ -153,6 +159,7 @@ pub(super) fn after(desk: &Desk, part: Part, changes: &[Change]) -> Option<After
         Part::Line(id) => line_after(desk, id, changes),
         Part::Added(index) => addition_after(desk, index, changes),
         Part::New(finding, ..) => new_after(desk, finding, changes),
+        Part::Anew(_) => None,
     }
 }
 
@@ -181,7 +188,7 @@ fn line_after(desk: &Desk, id: LineId, changes: &[Change]) -> Option<After> {
                 openings.iter().for_each(|opening| spec.vary(*opening, *attribute, (*value).clone()));
             }
             Change::Quantity(quantity, openings) => set_quantity(desk.job, &mut spec, *quantity, openings.as_ref()),
-            Change::Exclude | Change::Add(..) | Change::Drop(_) => {}
+            Change::Exclude | Change::Add(..) | Change::Drop(_) | Change::Anew => {}
         }
     }
     let was_out = matches!(spec.status, Status::Excluded | Status::Unread);

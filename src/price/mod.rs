@@ -6,6 +6,7 @@
 //! What was typed over in the estimate is in `own`. `order` sets the findings in the order of showing. `views` and `buying` add the same figures up in other ways.
 
 pub mod alternates;
+pub mod anew;
 mod answers;
 pub mod buying;
 mod desk;
@@ -41,6 +42,7 @@ use crate::finding::Effect;
 use crate::place::Place;
 use crate::terms::Terms;
 use crate::trade::category::Category;
+use anew::Anew;
 use answers::Part;
 use desk::Desk;
 use provisional::Outcome;
@@ -49,7 +51,18 @@ use stakes::Stakes;
 use totals::Sums;
 
 /// Prices a counted job and puts money on the answers of its findings. `date` is the date of the quote (ISO).
-pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Terms, date: &str) -> Quote {
+pub fn price(job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Terms, date: &str) -> Quote {
+    price_with(job, takeoff, (catalog, terms), date, &Anew::default())
+}
+
+/// `price`, with what those answers are worth that the job as completed does not tell.
+pub fn price_with(
+    mut job: Completed,
+    takeoff: Takeoff,
+    (catalog, terms): (&Catalog, &Terms),
+    date: &str,
+    anew: &Anew,
+) -> Quote {
     let items: Vec<PricedItem> = takeoff.items.into_par_iter().map(|item| priced(item, &job, terms)).collect();
     own::settle(&mut job, &items);
     let mut sums = Sums::default();
@@ -61,7 +74,7 @@ pub fn price(mut job: Completed, takeoff: Takeoff, catalog: &Catalog, terms: &Te
     }
     let outcome = {
         let desk = Desk::new(&job, catalog, terms);
-        provisional::weigh(&Stakes::gather(&desk, base), &sums)
+        provisional::weigh(&Stakes::gather(&desk, base, anew), &sums)
     };
     let (sums, totals, charges) = (outcome.sums.clone(), outcome.totals, outcome.charges.clone());
     let mut items = taken_in(outcome, &mut job, items);
@@ -105,8 +118,8 @@ fn part_of(from: From) -> Part {
 fn taken_in(outcome: Outcome, job: &mut Completed, items: Vec<PricedItem>) -> Vec<PricedItem> {
     for ((finding, answer), effect) in outcome.effects {
         if let Some(answer) = job.findings.get_mut(finding).and_then(|finding| finding.answers.get_mut(answer)) {
-            // What another size is worth is not known before the rules have run on it; nor what a person carries out.
-            answer.effect = effect.filter(|_| !matches!(answer.does, Effect::Size { .. } | Effect::ByHand));
+            // What a person carries out has no price here.
+            answer.effect = effect.filter(|_| answer.does != Effect::ByHand);
         }
     }
     for (finding, words) in outcome.priced_as {

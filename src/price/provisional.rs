@@ -48,7 +48,9 @@ pub(super) fn weigh(stakes: &Stakes, sums: &Sums) -> Outcome {
         Provisional::Likeliest => {}
         Provisional::Dearest => {
             let dearest = Search::new(stakes, &as_completed, Way::Dear).run();
-            for (stake, choice) in dearest.choices {
+            // What changes the openings themselves is put into the job by an answer alone.
+            let anew = |stake: usize| stakes.stakes[stake].parts.iter().any(|part| matches!(part, Part::Anew(_)));
+            for (stake, choice) in dearest.choices.into_iter().filter(|(stake, _)| !anew(*stake)) {
                 current[stake] = choice;
             }
             choose(stakes, &current, &mut outcome);
@@ -133,7 +135,7 @@ fn choose(stakes: &Stakes, current: &[Choice], outcome: &mut Outcome) {
 fn undecided(stakes: &Stakes) -> BTreeSet<Part> {
     let mut parts = BTreeSet::new();
     for (index, stake) in stakes.stakes.iter().enumerate().filter(|(_, stake)| stake.is_question) {
-        for part in stake.parts.iter().filter(|part| !matches!(part, Part::New(..))) {
+        for part in stake.parts.iter().filter(|part| !matches!(part, Part::New(..) | Part::Anew(_))) {
             let as_completed = stakes.cost(*part, &|_| 0);
             let differs = (1..stake.choices)
                 .any(|choice| stakes.cost(*part, &|other| if other == index { choice } else { 0 }) != as_completed);
@@ -151,7 +153,7 @@ fn leave_out(stakes: &Stakes, out: &BTreeSet<Part>, outcome: &mut Outcome) {
         match part {
             Part::Line(id) => outcome.left_out.insert(From::Line(*id)),
             Part::Added(index) => outcome.left_out.insert(From::Added(*index)),
-            Part::New(..) => continue,
+            Part::New(..) | Part::Anew(_) => continue,
         };
     }
     for stake in stakes.stakes.iter().filter(|stake| stake.is_question && !stake.parts.is_disjoint(out)) {

@@ -7,6 +7,7 @@ use std::sync::{Mutex, PoisonError};
 use rayon::prelude::*;
 use rust_decimal::Decimal;
 
+use super::anew::Anew;
 use super::answers::{self, After, Change, Part};
 use super::desk::Desk;
 use super::totals::Sums;
@@ -42,11 +43,12 @@ pub(super) struct Stakes<'a> {
     /// What each answer changes: by stake, choice and part.
     changes: HashMap<(usize, Choice, Part), Vec<Change<'a>>>,
     known: Mutex<HashMap<Chosen, Option<Sums>>>,
+    anew: &'a Anew,
 }
 
 impl<'a> Stakes<'a> {
     /// Gathers what is at stake. `base` tells what a part costs as completed.
-    pub(super) fn gather(desk: &'a Desk<'a>, base: BTreeMap<Part, Sums>) -> Self {
+    pub(super) fn gather(desk: &'a Desk<'a>, base: BTreeMap<Part, Sums>, anew: &'a Anew) -> Self {
         let job: &'a Completed = desk.job;
         let mut stakes = Vec::new();
         let mut changes: HashMap<(usize, Choice, Part), Vec<Change<'a>>> = HashMap::new();
@@ -67,7 +69,7 @@ impl<'a> Stakes<'a> {
                 parts,
             });
         }
-        Stakes { desk, stakes, by_part, base, changes, known: Mutex::default() }
+        Stakes { desk, stakes, by_part, base, changes, known: Mutex::default(), anew }
     }
 
     /// What a part costs when the stakes that touch it are chosen so. `None`: not known.
@@ -82,6 +84,10 @@ impl<'a> Stakes<'a> {
         let changes = self.changes_at(part, choices);
         let sums = if changes.is_empty() {
             Some(self.base.get(&part).cloned().unwrap_or_default())
+        } else if let Part::Anew(finding) = part {
+            let answer = choices.first().and_then(|choice| choice.checked_sub(1));
+            let finding = self.desk.job.findings.get(finding);
+            finding.zip(answer).and_then(|(finding, answer)| self.anew.of(&finding.id, answer))
         } else {
             answers::after(self.desk, part, &changes).and_then(|after| self.desk.known(&after))
         };

@@ -76,12 +76,7 @@ pub(super) fn set_of(category: Option<Category>, good: &Good) -> u32 {
 }
 
 /// The working of one unit of a good; beside the unit how many pieces a set is.
-pub(super) fn of_good(
-    good: &Good,
-    unit: (Unit, u32),
-    rate: &Rate,
-    terms: &PriceTerms,
-) -> Result<Working, Trouble> {
+pub(super) fn of_good(good: &Good, unit: (Unit, u32), rate: &Rate, terms: &PriceTerms) -> Result<Working, Trouble> {
     let list = &good.list;
     if list.call_for_price {
         return Err(Trouble::CallForPrice);

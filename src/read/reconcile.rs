@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::finding::{Finding, Kind, Weight};
+use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::place::Place;
 
 use super::assigned;
@@ -126,25 +126,39 @@ pub(super) fn agree(index: usize, id: &str, place: &Place, out: &mut Gathered) {
 }
 
 fn duplicates(schedule: &mut Schedule) {
-    let mut seen: ByText<usize> = ByText::default();
-    for index in 0..schedule.openings.len() {
-        let opening = &schedule.openings[index];
-        if let Some(first) = seen.insert(plain(&opening.number), index) {
-            let before = schedule.openings[first].place.clone();
-            schedule.findings.push(
-                Finding {
-                    openings: vec![opening.number.clone()],
-                    ..Finding::new(
-                        DUPLICATE,
-                        Kind::Question,
-                        Weight::Goods,
-                        format!("door {} stands twice in the schedule, first at {before}", opening.number),
-                    )
-                }
-                .at(opening.place.clone(), opening.number.clone())
-                .help("ask whether it is one door or two; both rows are counted meanwhile"),
-            );
+    let mut rows: ByText<Vec<usize>> = ByText::default();
+    let mut several: Vec<String> = Vec::new();
+    for (index, opening) in schedule.openings.iter().enumerate() {
+        let number = plain(&opening.number);
+        let of_number = rows.entry(number.clone()).or_default();
+        of_number.push(index);
+        if of_number.len() == 2 {
+            several.push(number);
         }
+    }
+    for number in several {
+        let of_number = rows.get(&number).map(Vec::as_slice).unwrap_or_default();
+        let [first, second, ..] = of_number else { continue };
+        let (opening, again) = (&schedule.openings[*first], &schedule.openings[*second]);
+        let times = if of_number.len() == 2 { "twice".to_owned() } else { format!("{} times", of_number.len()) };
+        let both = if of_number.len() == 2 { "two doors: both rows count" } else { "as many doors: every row counts" };
+        let finding = Finding {
+            openings: vec![opening.number.clone()],
+            priced_as: if of_number.len() == 2 { "both rows counted" } else { "every row counted" }.into(),
+            answers: vec![
+                Answer::new(both, Effect::Nothing),
+                Answer::new("one door: the first row counts", Effect::Doors { are: Fact::Once, goods: Vec::new() }),
+            ],
+            ..Finding::new(
+                DUPLICATE,
+                Kind::Question,
+                Weight::Goods,
+                format!("door {} stands {times} in the schedule, first at {}", opening.number, opening.place),
+            )
+        }
+        .at(again.place.clone(), again.number.clone())
+        .help("ask whether it is one door or several; strike the row that is wrong");
+        schedule.findings.push(finding);
     }
 }
 

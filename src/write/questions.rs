@@ -7,6 +7,7 @@ use super::page::{Answers, Area, Cell, Choice, Page, address, fixed_column, quot
 use super::style::{CELL, COUNT, DIFFERENCE, ENTRY_TEXT, QUIET, WORDS};
 use super::tables::{table, where_it_is};
 use super::words::{difference, questions, sentence};
+use crate::complete::altered::is_anew;
 use crate::complete::told::{Scope, Told};
 use crate::finding::{Effect, Finding};
 use crate::money::Money;
@@ -136,7 +137,7 @@ fn row(quote: &Quote, finding: &Finding, row: usize, offered: Option<(usize, usi
     };
     let answers = finding.answers.iter().map(|answer| match answer.effect {
         _ if answer.does == Effect::ByHand => format!("{} (for you to carry out)", answer.value),
-        _ if matches!(answer.does, Effect::Size { .. }) => format!("{} (priced once picked)", answer.value),
+        None if is_anew(&answer.does) => format!("{} (priced once picked)", answer.value),
         Some(effect) if !effect.is_zero() => format!("{} ({})", answer.value, difference(effect)),
         _ => answer.value.clone(),
     });

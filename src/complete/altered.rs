@@ -1,0 +1,58 @@
+//! Answers that change what was read of openings: their size, how long they are rated, whether a number that stands twice is
+//! one door. The whole job follows from them, so it is worked out anew.
+
+use rust_decimal::Decimal;
+
+use crate::finding::{Effect, Fact};
+use crate::read::schedule::{Opening, Schedule};
+use crate::trade::inches::Inches;
+
+/// Whether an answer is put into the schedule before the rules run.
+pub(super) fn is_put_in(effect: &Effect) -> bool {
+    matches!(effect, Effect::Size { .. } | Effect::Doors { are: Fact::Once, .. })
+}
+
+/// Whether what an answer is worth is known only once its openings are worked out anew.
+pub fn is_anew(effect: &Effect) -> bool {
+    let rated = matches!(effect, Effect::Doors { are: Fact::Rated(_) | Fact::NotRated, .. });
+    is_put_in(effect) || rated
+}
+
+/// Puts an answer about the openings of these numbers into a schedule. Whether anything changed.
+pub fn alter(schedule: &mut Schedule, numbers: &[String], effect: &Effect) -> bool {
+    let mut changed = false;
+    let mut met: Vec<String> = Vec::new();
+    for opening in schedule.openings.iter_mut().filter(|opening| numbers.contains(&opening.number)) {
+        let before = opening.clone();
+        match effect {
+            Effect::Size { width, height, leaf_widths } => resize(opening, *width, *height, leaf_widths),
+            Effect::Doors { are: Fact::Rated(minutes), .. } => rate(opening, *minutes),
+            Effect::Doors { are: Fact::NotRated, .. } => rate(opening, 0),
+            Effect::Doors { are: Fact::Once, .. }
+                if met.iter().any(|number| number.eq_ignore_ascii_case(&opening.number)) =>
+            {
+                opening.excluded.get_or_insert_with(|| "answered: stands twice".to_owned());
+            }
+            _ => {}
+        }
+        met.push(opening.number.clone());
+        changed |= before != *opening;
+    }
+    changed
+}
+
+fn rate(opening: &mut Opening, minutes: u32) {
+    opening.rating.minutes = Some(minutes);
+    opening.rating.rated_unknown = false;
+    opening.rating.wall_minutes = None;
+    opening.rating.frame_minutes = None;
+}
+
+fn resize(opening: &mut Opening, width: Inches, height: Option<Inches>, leaf_widths: &[Inches]) {
+    (opening.width, opening.height) = (Some(width), height.or(opening.height));
+    if opening.leaves == 2 {
+        let leaf = if width < Inches::feet(5, 0) { width } else { Inches::new(width.decimal() / Decimal::TWO) };
+        opening.leaf_widths = if leaf_widths.is_empty() { vec![leaf; 2] } else { leaf_widths.to_vec() };
+        opening.width = Some(opening.leaf_widths.iter().fold(Inches::whole(0), |sum, leaf| sum + *leaf));
+    }
+}
