@@ -52,7 +52,15 @@ pub fn with_count(claims: &Claims, at: usize, next: usize) -> bool {
     let good = |node: u32| {
         meanings(node).any(|meaning| meaning.noun.is_some_and(|noun| !noun.component && noun.categories != keys))
     };
-    link && claims.longest(next).is_some_and(|(node, _)| good(node))
+    // "Replace w/ 3 BB hinges"
+    let replaces = with
+        .from
+        .checked_sub(1)
+        .is_some_and(|before| matches!(claims.tokens[before].text(claims.text), "replace" | "replacing" | "replaced"));
+    let small = claims.tokens[at].whole(claims.text).is_some_and(|whole| (1..100).contains(&whole));
+    let word = claims.tokens.get(next).is_some_and(|token| token.gap && token.kind == Kind::Word);
+    let size = matches!(claims.tokens.get(next).map(|token| token.text(claims.text)), Some("x" | "in" | "inch" | "ft"));
+    link && (claims.longest(next).is_some_and(|(node, _)| good(node)) || replaces && small && word && !size)
 }
 
 /// "Keys - 6 change keys": what is counted behind the name of what the line is about, of keys, unless it is so many a lock.

@@ -41,6 +41,8 @@ pub(super) fn old(claims: &Claims) -> Range<usize> {
         };
         claims.list.iter().find(with)
     });
+    // "Replace operator w/ full energy; reuse actuators": what is supplied instead stands in the same clause.
+    let clause = with.map_or(end, |with| (with.to..end).find(|at| claims.tokens[*at].is(';')).unwrap_or(end));
     // "Replace w/ wall stop": what is replaced stands elsewhere.
     if let Some(with) = with
         && Some(with.from) == replace.map(|replace| replace + 1)
@@ -49,20 +51,25 @@ pub(super) fn old(claims: &Claims) -> Range<usize> {
         return start..with.to;
     }
     if let Some(with) = with
-        && let Some(new) = named(with.to..end)
+        && let Some(new) = named(with.to..clause)
         && let Some(gone) = named(start..with.from)
         && !(is_part(claims, new) && comes_with(claims, gone, new))
         && with.to > start
     {
         return start..with.to;
     }
+    if let Some(kept) = (first..end)
+        .find(|at| parted(claims, *at) && matches!(text(*at), "reuse" | "keep" | "retain" | "leave" | "reinstall"))
+        && named(start..kept).is_some()
+        && named(kept..end).is_some()
+    {
+        return kept..(kept..end).find(|at| claims.tokens[*at].is(';')).unwrap_or(end);
+    }
     if out > first && !(first..end).any(stays) {
         return 0..0;
     }
     let supplies = |at: &usize| {
-        let sign = claims.tokens[*at - 1].kind;
-        let parted = [',', ';', '.', '-', ':'].into_iter().any(|one| sign == super::token::Kind::Sign(one));
-        parted && matches!(text(*at), "add" | "provide" | "furnish" | "install" | "new" | "supply")
+        parted(claims, *at) && matches!(text(*at), "add" | "provide" | "furnish" | "install" | "new" | "supply")
     };
     match (first + 1..end).find(supplies) {
         Some(new) if named(start..new).is_some() && named(new..end).is_some() => start..new,
@@ -124,6 +131,12 @@ fn is_part(claims: &Claims, claim: &Claim) -> bool {
     meanings.any(|meaning| meaning.noun.is_some_and(|noun| noun.component))
 }
 
+/// Whether a sign that parts clauses stands before a token.
+fn parted(claims: &Claims, at: usize) -> bool {
+    let sign = at.checked_sub(1).map(|before| claims.tokens[before].kind);
+    [',', ';', '.', '-', ':'].into_iter().any(|one| sign == Some(super::token::Kind::Sign(one)))
+}
+
 /// Words that take something out or leave it where it is.
 fn taken_out(word: &str) -> bool {
     matches!(
@@ -142,5 +155,9 @@ fn taken_out(word: &str) -> bool {
             | "etr"
             | "remain"
             | "remains"
+            | "reuse"
+            | "keep"
+            | "retain"
+            | "reinstall"
     )
 }

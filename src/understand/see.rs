@@ -3,6 +3,32 @@
 use super::claim::Claims;
 use super::token::{Kind, Token};
 
+/// "ANSI/BHMA A156.13", "NFPA 80", "UL 305", "ICC A117.1": the number of a standard is no catalog number and no size.
+fn standard(claims: &Claims, at: usize) -> Option<usize> {
+    let tokens = &claims.tokens;
+    let word = |at: usize| tokens.get(at).map_or("", |token| token.text(claims.text));
+    let number = |at: usize| tokens.get(at).is_some_and(|token| token.is_number() && !token.gap);
+    let of_ansi = |at: usize| {
+        word(at) == "a" && number(at + 1) && (word(at + 1).starts_with("156") || word(at + 1).starts_with("117"))
+    };
+    let mut next = at;
+    while matches!(word(next), "ansi" | "bhma" | "icc" | "ul" | "nfpa" | "astm" | "iso" | "ibc" | "/" | "-")
+        && next < at + 6
+    {
+        next += 1;
+    }
+    let led = next > at && tokens.get(next).is_some_and(|token| token.part == tokens[at].part);
+    if of_ansi(next) {
+        return Some(next + 2);
+    }
+    let body = led && matches!(word(at), "ul" | "nfpa" | "astm" | "ibc");
+    let code =
+        tokens.get(next).filter(|token| body && token.is_number() && (2..=5).contains(&(token.end - token.start)))?;
+    // "UL 10C", "UL 1784": a letter may end it.
+    let letter = tokens.get(next + 1).is_some_and(|token| token.chunk == code.chunk && token.kind == Kind::Word);
+    (!letter).then_some(next + 1)
+}
+
 /// "Same as set 4", "same as HW-3", "as set 12A": the other set, and nothing of what follows.
 fn same_as_set(claims: &Claims, at: usize) -> Option<usize> {
     let word = |at: usize| claims.tokens.get(at).map_or("", |token| token.text(claims.text));
@@ -29,6 +55,9 @@ fn same_as_set(claims: &Claims, at: usize) -> Option<usize> {
 /// `see note 4`, `see 28 31 00`: up to the next separator.
 pub(super) fn see(claims: &Claims, at: usize) -> Option<usize> {
     let first = claims.tokens.get(at)?;
+    if let Some(next) = standard(claims, at) {
+        return Some(next);
+    }
     if let Some(next) = same_as_set(claims, at) {
         return Some(next);
     }
