@@ -10,7 +10,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Cell, CellKind};
 use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
-use super::{doorlist, doors, size};
+use super::{dooritems, doorlist, doors, size};
 
 /// Whether a cell looks like a meaning; `None` for meanings that anything may look like.
 pub(crate) fn looks(meaning: M, text: &str) -> Option<bool> {
@@ -144,6 +144,12 @@ pub(crate) fn table(
                     Heard::SetOrDescription if says(M::Set) && !says(M::DoorNumber) && name_goods(cells) => {
                         M::Description
                     }
+                    // `CODE | HARDWARE`: what codes stand for.
+                    Heard::SetOrDescription
+                        if says(M::Code) && !says(M::DoorNumber) && !says(M::Set) && name_goods(cells) =>
+                    {
+                        M::Description
+                    }
                     Heard::SetOrDescription if says(M::Set) => M::Remarks,
                     Heard::SetOrDescription => M::Set,
                     Heard::Material if items => M::Other,
@@ -191,6 +197,12 @@ pub(crate) fn table(
     let (mut holds, mut why) = holds(&columns, terms);
     if let Some(assets) = assets.filter(|_| terms.is_none_or(|terms| terms.holds.is_none())) {
         (holds, why) = (assets, "a sheet of an asset workbook: names, types, spaces".to_string());
+    }
+    if matches!(holds, Holds::Items | Holds::Doors)
+        && terms.is_none_or(|terms| terms.holds.is_none())
+        && dooritems::are(&columns, sample)
+    {
+        (holds, why) = (Holds::DoorItems, "an item in every row, and its door beside it".to_string());
     }
     Table { holds, why, rows: band, columns, lane, headless: false, doubts: Vec::new() }
 }

@@ -16,7 +16,7 @@ use super::itemtext::{
 use super::schedule::{Basis, Line, Note, PartRole, Role, Wording};
 use super::setheading;
 use super::sheet::{Row, join};
-use super::table::Holds;
+use super::table::{Holds, Table};
 use super::walk::{Gathered, Last, Walker, add_set, join_single, note};
 use super::words::{self, plain};
 
@@ -345,7 +345,7 @@ impl Walker<'_> {
     }
 
     /// Says which cells of a line were dates.
-    fn tell_dates(&self, row: &Row, wording: &Wording, out: &mut Gathered) {
+    pub(super) fn tell_dates(&self, row: &Row, wording: &Wording, out: &mut Gathered) {
         for (cell, date) in row.cells.iter().filter_map(|cell| Some((cell, damage::date(cell)?))) {
             let text = damage::undone_in_goods(date);
             if wording.text.contains(&text) {
@@ -358,7 +358,8 @@ impl Walker<'_> {
     /// The cells of a row as the wording of a line.
     pub(super) fn wording(&self, lane: usize, row: &Row) -> Wording {
         let mut wording = Wording::default();
-        let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
+        let of_items = |table: &&Arc<Table>| matches!(table.holds, Holds::Items | Holds::DoorItems);
+        let table = self.lanes[lane].table.as_ref().filter(of_items);
         for cell in &row.cells {
             let column = table.and_then(|table| table.columns.iter().find(|column| column.index == cell.column));
             let role = match column.map(|column| column.meaning) {

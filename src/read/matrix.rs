@@ -65,7 +65,24 @@ impl Matrix {
 
     /// Takes a note that may explain a code: `A = entry lock`, `C1: closer`.
     pub fn explain(&mut self, text: &str) {
+        if text.matches('=').count() > 1 {
+            // `- = none.  Y = by the supplier.`: each code with the words up to the next one.
+            let parts: Vec<&str> = text.split('=').collect();
+            for pair in parts.windows(2) {
+                let code = pair[0].rsplit([' ', '.', ',', ';', '\n']).find(|word| !word.is_empty()).unwrap_or(pair[0]);
+                let behind = pair[1].trim();
+                let is_last = std::ptr::eq(pair[1], *parts.last().unwrap_or(&""));
+                let next = behind.rsplit([' ', '.', ',', ';', '\n']).find(|word| !word.is_empty()).filter(|_| !is_last);
+                let words = next.and_then(|next| behind.trim_end().strip_suffix(next)).unwrap_or(behind);
+                self.explain_one(code, words.trim_end_matches([' ', '.', ',', ';']));
+            }
+            return;
+        }
         let Some((code, words)) = text.split_once('=').or_else(|| text.split_once(':')) else { return };
+        self.explain_one(code, words);
+    }
+
+    fn explain_one(&mut self, code: &str, words: &str) {
         if code.trim().len() <= 6 && words.bytes().any(|byte| byte.is_ascii_alphabetic()) {
             self.key(code, words);
         }
@@ -124,7 +141,7 @@ impl Matrix {
                 let figures = code.bytes().any(|byte| byte.is_ascii_digit());
                 let is_code =
                     code.len() <= 6 && !code.contains(' ') && (figures || code.len() <= 2) && !code.is_empty();
-                let says_itself = words::list("truthy").is(&folded) || words::list("hardware").find(code).is_some();
+                let says_itself = words::list("truthy").is(code) || words::list("hardware").find(code).is_some();
                 if is_code && !says_itself && !self.keys.contains_key(code) {
                     let entry = asked.entry((&said.kind, code.to_string()));
                     let (doors, _) = entry.or_insert_with(|| (Vec::new(), place.cell(said.column)));
@@ -164,7 +181,9 @@ impl Matrix {
         let folded = plain(&said.cell);
         let mut wording = Wording::default();
         let (count, code) = counted(&folded);
-        let marked = words::list("truthy").is(code);
+        // A mark that the key gives other words is a code.
+        let plainly = |words: &String| words::list("truthy").begins(&plain(words)).is_some();
+        let marked = words::list("truthy").is(code) && self.keys.get(code).is_none_or(plainly);
         match count {
             Some(count) => wording.push(PartRole::Quantity, count, column.clone()),
             None if marked => wording.push(PartRole::Quantity, "1", column.clone()),
@@ -204,6 +223,9 @@ fn counted(folded: &str) -> (Option<&str>, &str) {
 /// The kind of hardware that a heading names, without the words of the groups above it.
 fn label(heading: &str) -> String {
     let heading = heading.replace('\n', " ");
+    // `HARDWARE (see key) LOCK`: what stands in brackets belongs to the group.
+    let behind = heading.rsplit_once(')').map(|(_, behind)| behind.trim()).filter(|behind| !behind.is_empty());
+    let heading = behind.map_or(heading.clone(), str::to_string);
     let words: Vec<&str> = heading.split(' ').collect();
     let known = |text: &str| {
         matches!(

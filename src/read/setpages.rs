@@ -27,6 +27,16 @@ pub(super) const SETS: &[Page] = &[
         "set cell 3/3A, and a set of that very name",
     ),
     page(
+        "set-differs-by-door",
+        "Doors of one set have other goods",
+        Kind::Question,
+        Weight::Goods,
+        "a table has an item in every row and its door beside it, and two doors with the same set have other items",
+        "each door has what its own rows say",
+        "doors 101 and 102 of set 1, the one with a closer and the other without",
+        "doors 101 and 102 of set 1 with the same items",
+    ),
+    page(
         "set-repeated",
         "A set stands twice with the same lines",
         Kind::Note,

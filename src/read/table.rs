@@ -21,6 +21,8 @@ pub(crate) enum Holds {
     Doors,
     /// One item a row.
     Items,
+    /// One item a row, and its door in every row.
+    DoorItems,
     /// Doors against kinds of hardware.
     Matrix,
     /// Types of doors without numbers.
@@ -43,6 +45,7 @@ impl Holds {
         match self {
             Holds::Doors => "door schedule",
             Holds::Items => "hardware items",
+            Holds::DoorItems => "hardware items by door",
             Holds::Matrix => "hardware matrix",
             Holds::Types => "door types",
             Holds::SetIndex => "sets and their doors",
@@ -204,7 +207,11 @@ fn is_sub_row(sheet: &Sheet, above: usize, at: usize) -> bool {
                 || matches!(key.as_str(), "IN" | "FT" | "MM" | "FT IN" | "DOOR" | "FRAME" | "TYPE")
         })
         .count();
-    if row.cells.is_empty() || known * 3 < row.cells.len() * 2 {
+    // Under the last heading alone, and beside the column of numbers: its parts, of which fewer need be known.
+    let beyond = sheet.rows[above].cells.last().is_some_and(|group| row.cells[0].column >= group.column);
+    let parts = row.cells.len() >= 3 && sheet.rows[above].cells.len() >= 2 && beyond;
+    let enough = if parts { known * 2 >= row.cells.len() } else { known * 3 >= row.cells.len() * 2 };
+    if row.cells.is_empty() || !enough {
         return false;
     }
     let figures = row.cells.iter().any(|cell| cell.text.bytes().any(|byte| byte.is_ascii_digit()));

@@ -41,6 +41,8 @@ pub(crate) struct Gathered {
     pub assigned: super::assigned::Assigned,
     /// Set cells of doors that name goods.
     pub goods: Vec<super::doorgoods::Named>,
+    /// Doors that stand once for each of their items.
+    pub by_door: super::dooritems::DoorItems,
     /// The cells of the doors' numbers.
     pub number_cells: Vec<NumberCell>,
     /// Why tables were passed over.
@@ -168,7 +170,8 @@ impl Walker<'_> {
             named.extend(other.map(str::to_string).filter(|word| !named.contains(word)));
             sets += usize::from(setheading::heading(&row.joined()).is_some());
         }
-        let of_doors = |table: &Arc<Table>| matches!(table.holds, Holds::Doors | Holds::Matrix | Holds::Types);
+        let of_doors =
+            |table: &Arc<Table>| matches!(table.holds, Holds::Doors | Holds::DoorItems | Holds::Matrix | Holds::Types);
         let doors = !self.cards.is_empty() || self.tables.iter().any(of_doors);
         let unnamed = |table: &Arc<Table>| table.holds == Holds::Items && !table.has(M::Set);
         let items = !self.tables.is_empty() && self.tables.iter().all(unnamed);
@@ -347,6 +350,7 @@ impl Walker<'_> {
             }
             Some(Holds::Doors) if self.lanes[lane].set.is_none() => self.door_row(lane, row, out),
             Some(Holds::Matrix) => self.matrix_row(lane, row, out),
+            Some(Holds::DoorItems) => self.door_item_row(lane, row, out),
             Some(Holds::Types) => self.type_row(lane, row, out),
             Some(Holds::Counts) => self.count_row(lane, row, out),
             Some(Holds::Components) => self.component_row(lane, row, out),

@@ -169,7 +169,7 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
         }
     }
     for set in &schedule.sets {
-        let matrix = set.title.starts_with("as door ") && set.id.starts_with('M');
+        let matrix = set.title.starts_with("as door ") && (set.id.starts_with('M') || set.id.contains(" ("));
         let several = codes.contains("several-sets");
         if !matrix {
             let text = rows.text(schedule, &set.place);

@@ -1,0 +1,186 @@
+//! Tables with an item in every row and its door beside it, `1001 | 3-0 | HW-1 | 3 | EA | HINGE`, as programs for drawings
+//! export them: each door stands once for each of its items. Doors that have the same goods share one set.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::finding::{Finding, Kind, Weight};
+use crate::place::Place;
+
+use super::doors::{self, Reader};
+use super::headings::Meaning as M;
+use super::memo::ByText;
+use super::schedule::{HardwareSet, Line, Role, loose_id};
+use super::sheet::{Cell, Row, join};
+use super::table::{Column, Table};
+use super::walk::{Gathered, Last, Walker, note};
+use super::words::{self, plain};
+
+/// The goods of one door.
+struct Goods {
+    /// Index of the door.
+    opening: usize,
+    lines: Vec<Line>,
+}
+
+/// The doors of such tables, in the order read.
+#[derive(Default)]
+pub(crate) struct DoorItems {
+    doors: Vec<Goods>,
+    /// By sheet and number.
+    known: ByText<usize>,
+}
+
+/// Whether most cells of the door numbers say what the one above them says, beside items with quantities; or the numbers and
+/// sizes of doors stand in the first row of each alone.
+pub(super) fn are(columns: &[Column], sample: &BTreeMap<usize, Vec<&Cell>>) -> bool {
+    let column = |meaning: M| columns.iter().find(|column| column.meaning == meaning);
+    let cells = |meaning: M| column(meaning).and_then(|column| sample.get(&column.index));
+    let item = column(M::Description).is_some() || column(M::CatalogNumber).is_some();
+    let (Some(numbers), Some(counts)) = (cells(M::DoorNumber), cells(M::Quantity)) else { return false };
+    let again = numbers.windows(2).filter(|pair| pair[0].text == pair[1].text).count();
+    let repeated = numbers.len() >= 4 && again * 3 >= numbers.len() && numbers.len() * 10 >= counts.len() * 9;
+    let sized = [M::Size, M::Width].iter().any(|meaning| cells(*meaning).is_some_and(|cells| !cells.is_empty()));
+    item && (repeated || sized && !numbers.is_empty() && numbers.len() * 10 < counts.len() * 6)
+}
+
+/// Whether a column tells of the item and not of the door.
+fn of_item(meaning: M) -> bool {
+    matches!(meaning, M::Quantity | M::Unit | M::Description | M::CatalogNumber | M::Finish | M::Maker | M::Remarks)
+}
+
+impl Walker<'_> {
+    pub(super) fn door_item_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
+        let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
+        let reader = Reader { sheet: self.sheet, row, table: &table };
+        let number = reader.text(M::DoorNumber);
+        let first = &row.cells[..row.cells.len().min(2)];
+        let goods = [M::Description, M::CatalogNumber].iter().any(|meaning| reader.cell(*meaning).is_some());
+        let follows = self.lanes[lane].last == Last::Line && row.number == self.lanes[lane].last_row + 1;
+        if words::list("total").begins(&plain(&join(first))).is_some() || number.is_empty() && !(follows && goods) {
+            return note(self.sheet, &join(&row.cells), row, out);
+        }
+        let meaning = |column: usize| table.columns.iter().find(|of| of.index == column).map(|of| of.meaning);
+        let cells = row.cells.iter().filter(|cell| meaning(cell.column).is_some_and(of_item));
+        let own = Row { number: row.number, cells: cells.cloned().collect(), hidden: row.hidden };
+        let door = if number.is_empty() {
+            out.by_door.doors.len().checked_sub(1)
+        } else {
+            self.door_of(&table, row, &number, out)
+        };
+        let Some(door) = door else { return note(self.sheet, &join(&row.cells), row, out) };
+        (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Line, row.number);
+        if !goods {
+            return Role::Opening;
+        }
+        let wording = self.wording(lane, &own);
+        self.tell_dates(&own, &wording, out);
+        let lines = &mut out.by_door.doors[door].lines;
+        if number.is_empty()
+            && reader.cell(M::Quantity).is_none()
+            && let Some(line) = lines.last_mut()
+        {
+            for part in &wording.parts {
+                line.wording.push(part.role, &wording.text[part.span.clone()], part.column.clone());
+            }
+            return Role::Continuation;
+        }
+        let place = self.sheet.place(row.number);
+        lines.push(Line { place, wording, basis: None, section: None, excluded: None });
+        Role::Line
+    }
+
+    /// The door of a row: the one that rows before it named, or a new one.
+    fn door_of(&self, table: &Table, row: &Row, number: &str, out: &mut Gathered) -> Option<usize> {
+        let is_last = |goods: &Goods| {
+            let door = &out.schedule.openings[goods.opening];
+            door.number == number && door.place.file == self.sheet.file && door.place.sheet == self.sheet.name
+        };
+        if out.by_door.doors.last().is_some_and(is_last) {
+            return out.by_door.doors.len().checked_sub(1);
+        }
+        let key = format!("{}\n{}\n{}", self.sheet.file, self.sheet.name, plain(number));
+        if let Some(known) = out.by_door.known.get(&key) {
+            return Some(*known);
+        }
+        if super::doorlist::looks_like(number) || number.len() <= 24 {
+            // What the remarks say is said of the item.
+            let columns = table.columns.iter().filter(|column| !of_item(column.meaning)).cloned().collect();
+            let of_doors = Table { columns, ..table.clone() };
+            let reader = Reader { sheet: self.sheet, row, table: &of_doors };
+            let opening = doors::opening(&reader, number, &mut out.schedule.findings);
+            out.set_column |= table.has(M::Set);
+            out.by_door.known.insert(key, out.by_door.doors.len());
+            out.by_door.doors.push(Goods { opening: out.schedule.openings.len(), lines: Vec::new() });
+            out.schedule.openings.push(opening);
+            return out.by_door.doors.len().checked_sub(1);
+        }
+        None
+    }
+}
+
+/// What the lines of a door say.
+type Said = Vec<String>;
+
+/// Gives the doors their sets.
+pub(super) fn settle(out: &mut Gathered) {
+    let doors = std::mem::take(&mut out.by_door).doors;
+    let mut known: BTreeMap<(Option<String>, Said), String> = BTreeMap::new();
+    let mut first: BTreeMap<String, String> = BTreeMap::new();
+    let mut again: BTreeSet<Place> = BTreeSet::new();
+    for Goods { opening, lines } in doors {
+        let (number, set) = {
+            let door = &out.schedule.openings[opening];
+            (door.number.clone(), door.set.clone())
+        };
+        let Some(place) = lines.first().map(|line| line.place.clone()) else { continue };
+        let said: Said = lines.iter().map(|line| plain(&line.wording.text)).collect();
+        let key = (set.as_deref().map(loose_id), said);
+        if let Some(id) = known.get(&key) {
+            again.extend(lines.into_iter().map(|line| line.place));
+            out.schedule.openings[opening].set = Some(id.clone());
+            continue;
+        }
+        let before = key.0.as_ref().and_then(|id| first.get(id)).cloned();
+        let id = match (&set, &before) {
+            (Some(set), None) => set.clone(),
+            (Some(set), Some(_)) => format!("{set} ({number})"),
+            (None, _) => number.clone(),
+        };
+        if let (Some(set), Some(other)) = (&set, before) {
+            let says = format!(
+                "door {number} has other goods than door {other}, and both are given set {set}; each has what its rows say"
+            );
+            out.schedule.findings.push(
+                Finding {
+                    openings: vec![number.clone()],
+                    set: Some(id.clone()),
+                    priced_as: "what the rows of the door say".into(),
+                    ..Finding::new("set-differs-by-door", Kind::Question, Weight::Goods, says)
+                }
+                .at(place.clone(), set.clone())
+                .help("ask which goods the set has"),
+            );
+        }
+        if let Some(set) = &key.0 {
+            first.entry(set.clone()).or_insert_with(|| number.clone());
+        }
+        out.schedule.openings[opening].set = Some(id.clone());
+        out.schedule.sets.push(HardwareSet {
+            id: id.clone(),
+            title: if Some(&id) == set.as_ref() { String::new() } else { format!("as door {number}") },
+            openings: Vec::new(),
+            lines,
+            notes: Vec::new(),
+            not_used: None,
+            place,
+        });
+        known.insert(key, id);
+    }
+    if again.is_empty() {
+        return;
+    }
+    let doors: BTreeSet<&Place> = out.schedule.openings.iter().map(|door| &door.place).collect();
+    for row in out.schedule.ledger.iter_mut().filter(|row| again.contains(&row.place)) {
+        row.role = if doors.contains(&row.place) { Role::Opening } else { Role::Repeat };
+    }
+}
