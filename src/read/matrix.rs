@@ -189,7 +189,12 @@ impl Matrix {
             None if marked => wording.push(PartRole::Quantity, "1", column.clone()),
             None => {}
         }
-        wording.push(PartRole::Free, &said.kind, column.clone());
+        // Where the key names the goods itself, the heading is the section they stand in: a push plate under LOCK is no lock.
+        let goods = |words: &&String| words::list("goods").find(&plain(words)).is_some();
+        let explained = !marked && self.keys.get(code).filter(goods).is_some();
+        if !explained {
+            wording.push(PartRole::Free, &said.kind, column.clone());
+        }
         if !code.is_empty() && !marked {
             // The code as it was written; with a count beside it, the code alone.
             let written = if count.is_some() { code } else { &said.cell };
@@ -198,7 +203,8 @@ impl Matrix {
                 wording.push(PartRole::Description, words, column);
             }
         }
-        Line { place: place.cell(said.column), wording, basis: None, section: None, excluded: None }
+        let section = explained.then(|| said.kind.as_str().into());
+        Line { place: place.cell(said.column), wording, basis: None, section, excluded: None }
     }
 }
 
