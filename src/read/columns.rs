@@ -109,6 +109,14 @@ pub(crate) fn table(
         || says(M::Quantity) && !says(M::DoorNumber);
     let matrix = !says(M::Set) && heard.iter().filter(|(_, _, heard)| is_kind(heard)).count() >= 3;
     let assets = is_assets(heard);
+    // In a list of sets what a set is used for is its title.
+    let of_sets = says(M::Set)
+        && !says(M::DoorNumber)
+        && !says(M::SetTitle)
+        && heard.iter().any(|(index, _, heard)| {
+            let goods = matches!(heard, Some((Heard::SetOrDescription | Heard::One(M::Description), _)));
+            goods && name_goods(sample.get(index))
+        });
     let mut columns: Vec<Column> = Vec::new();
     for (index, heading, heard) in heard {
         let (meaning, why) = match heard {
@@ -129,6 +137,7 @@ pub(crate) fn table(
                             M::DoorNumber
                         }
                     }
+                    Heard::One(M::Room) if of_sets => M::SetTitle,
                     Heard::Type if assets == Some(Holds::Types) => M::Other,
                     Heard::Type if assets.is_some() => M::DoorType,
                     Heard::One(M::Description) if assets.is_some() => M::Remarks,

@@ -178,7 +178,9 @@ pub(crate) fn key(text: &str) -> String {
         return whole;
     }
     // `WIDTH MM`: the unit is told by the cells.
-    let unit = [" MM", " CM", " IN", " INCHES", " FT"].iter().find_map(|unit| parted.strip_suffix(unit));
+    // `HARDWARE - EACH OPENING`: what counts are per, where nothing else is meant anyway.
+    let behind = [" MM", " CM", " IN", " INCHES", " FT", " EACH OPENING", " PER OPENING", " EACH DOOR", " PER DOOR"];
+    let unit = behind.iter().find_map(|unit| parted.strip_suffix(unit));
     match unit.filter(|rest| exact(rest).is_some()) {
         Some(rest) => rest.to_string(),
         None => parted,
