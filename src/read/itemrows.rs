@@ -59,6 +59,11 @@ impl Walker<'_> {
             (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
             return Role::SetOpenings;
         }
+        if !starts_with_quantity(&folded)
+            && let Some(role) = self.set_facts(set, row, out)
+        {
+            return role;
+        }
         if let Some(id) = setheading::same_as(&single) {
             out.same.push((set, id, place.clone(), single.clone()));
             out.schedule.sets[set].notes.push(Note { text, place });

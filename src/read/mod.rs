@@ -41,6 +41,7 @@ mod repeats;
 mod rows;
 pub mod schedule;
 mod setcells;
+mod setfacts;
 mod setheading;
 mod setpages;
 mod sheet;

@@ -44,7 +44,11 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
                 None if had_schedule => out.schedule.findings.push(not_in_schedule(&door, &id, &place)),
                 None => {
                     by_number.insert(plain(&door), vec![out.schedule.openings.len()]);
-                    out.schedule.openings.push(Opening::bare(&door, &id, place.clone()));
+                    let mut opening = Opening::bare(&door, &id, place.clone());
+                    if let Some(facts) = out.set_facts.get(&set) {
+                        super::setfacts::lend_all(facts, &mut opening);
+                    }
+                    out.schedule.openings.push(opening);
                 }
             }
         }

@@ -65,6 +65,8 @@ pub(super) fn sets(out: &mut Gathered) {
         .collect();
     out.served.retain_mut(|served| moved[served.0].map(|at| served.0 = at).is_some());
     out.same.retain_mut(|same| moved[same.0].map(|at| same.0 = at).is_some());
+    let facts = std::mem::take(&mut out.set_facts).into_iter();
+    out.set_facts = facts.filter_map(|(at, facts)| Some((moved[at]?, facts))).collect();
     let mut at = 0;
     out.schedule.sets.retain(|_| {
         at += 1;

@@ -176,7 +176,7 @@ pub(crate) fn join_types(out: &mut Gathered) {
 }
 
 /// The facts of a type for a door that lacks them.
-fn lend(kind: &Opening, door: &mut Opening) {
+pub(super) fn lend(kind: &Opening, door: &mut Opening) {
     if door.width.is_none() {
         (door.width, door.leaves) = (kind.width, door.leaves.max(kind.leaves));
         door.leaf_widths.clone_from(&kind.leaf_widths);

@@ -49,6 +49,8 @@ pub(crate) struct Gathered {
     pub passed: Vec<String>,
     /// Whether a door schedule had a set column.
     pub set_column: bool,
+    /// What stands under the headings of sets of their doors, by the index of the set.
+    pub set_facts: BTreeMap<usize, super::schedule::Opening>,
     /// Sets that are said to be as another: set index, id of the other, where, the words.
     pub same: Vec<(usize, String, crate::place::Place, String)>,
     /// Set cells that name several sets: the cell, the ids.

@@ -140,11 +140,16 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             need("the number", &opening.number, false);
         }
         let merged = codes.contains("merged-cells") || lends;
+        // What stands under the heading that names the door is kept as a note of the set.
+        let headed = |part: &str| {
+            let own = schedule.sets.iter().filter(|set| set.openings.contains(&opening.number));
+            own.flat_map(|set| &set.notes).any(|note| squeezed(&note.text).contains(&squeezed(part)))
+        };
         for part in opening.room.split([';', '/']) {
-            need("the room", part, merged);
+            need("the room", part, merged || headed(part));
         }
         if !opening.rating.text.is_empty() {
-            need("the rating", &opening.rating.text, merged);
+            need("the rating", &opening.rating.text, merged || headed(&opening.rating.text));
         }
         // A remark may go on in the rows below, a column of ticks lends its heading, a set cell its words in brackets.
         for word in opening.remarks.split([';', ':', ' ', '\n']) {

@@ -1,0 +1,110 @@
+//! What stands under a set's heading of the doors it serves, `Size: (2) 3'-0" x 7'-0" x 1-3/4"  HM / HM  90 MIN`, `Location:
+//! stair`: no goods. Doors that only the heading names have it as their facts.
+
+use crate::trade::rating::Rating;
+
+use super::columns::looks;
+use super::doors::{self, Reader};
+use super::headings::{self, Heard, Meaning as M};
+use super::schedule::{Note, Opening, Role};
+use super::sheet::{Cell, Row, join};
+use super::table::{Column, Holds, Table};
+use super::types::lend;
+use super::walk::{Gathered, Walker};
+use super::words;
+
+/// A label is no longer than this.
+const LONGEST: usize = 24;
+
+impl Walker<'_> {
+    /// Reads a row as facts about the doors of the set it stands under.
+    pub(super) fn set_facts(&self, set: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
+        let (meaning, values) = labelled(row)?;
+        out.schedule.sets[set].notes.push(Note { text: join(&row.cells), place: self.sheet.place(row.number) });
+        let mut columns = vec![column(0, M::DoorNumber)];
+        let mut cells = Vec::new();
+        for (at, cell) in values.into_iter().enumerate() {
+            let meaning = if at == 0 { meaning } else { told_by_itself(&cell.text) };
+            columns.push(column(at + 1, meaning));
+            cells.push(Cell { column: at + 1, ..cell });
+        }
+        let table = Table {
+            holds: Holds::Doors,
+            why: String::new(),
+            rows: (0, 0),
+            columns,
+            lane: (0, usize::MAX),
+            headless: false,
+            doubts: Vec::new(),
+        };
+        let facts = Row { number: row.number, cells, hidden: row.hidden };
+        let reader = Reader { sheet: self.sheet, row: &facts, table: &table };
+        let mut ignored = Vec::new();
+        let told = doors::opening(&reader, "", &mut ignored);
+        match out.set_facts.get_mut(&set) {
+            Some(known) => lend_all(&told, known),
+            None => {
+                out.set_facts.insert(set, told);
+            }
+        }
+        Some(Role::Note)
+    }
+}
+
+/// Gives a door what its set's heading tells.
+pub(super) fn lend_all(facts: &Opening, door: &mut Opening) {
+    lend(facts, door);
+    if door.room.is_empty() {
+        door.room.clone_from(&facts.room);
+    }
+}
+
+/// The meaning of a row's label, and its values parted where columns were.
+fn labelled(row: &Row) -> Option<(M, Vec<Cell>)> {
+    let first = row.cells.first()?;
+    let (label, value) = first.text.split_once(':')?;
+    if label.len() > LONGEST || row.cells.len() > 5 {
+        return None;
+    }
+    let meaning = match headings::of_cell(label.trim())? {
+        Heard::Material => M::DoorMaterial,
+        Heard::One(
+            meaning @ (M::Size
+            | M::Width
+            | M::Height
+            | M::LeafWidth
+            | M::Thickness
+            | M::Rating
+            | M::Hand
+            | M::DoorMaterial
+            | M::FrameMaterial
+            | M::Room
+            | M::RoomTo
+            | M::Leaves),
+        ) => meaning,
+        _ => return None,
+    };
+    let parts = value.split("  ").map(str::trim).filter(|part| !part.is_empty());
+    let cells = parts.map(|part| Cell { text: part.to_string(), ..first.clone() });
+    let values: Vec<Cell> = cells.chain(row.cells[1..].iter().cloned()).collect();
+    (!values.is_empty()).then_some((meaning, values))
+}
+
+/// What a value behind the first one means, by its look alone.
+fn told_by_itself(text: &str) -> M {
+    let material = |part: &str| words::leaf_material(part.trim()).is_some();
+    if text.split('/').all(material) {
+        return M::DoorMaterial;
+    }
+    if looks(M::Size, text) == Some(true) {
+        return M::Size;
+    }
+    if looks(M::Hand, text) == Some(true) {
+        return M::Hand;
+    }
+    if Rating::looks_like(text) { M::Rating } else { M::Other }
+}
+
+fn column(index: usize, meaning: M) -> Column {
+    Column { index, heading: String::new(), meaning, why: String::new() }
+}
