@@ -116,6 +116,8 @@ impl Walker<'_> {
         out: &mut Gathered,
     ) -> Role {
         let place = self.sheet.place(row.number);
+        let notes = folded.strip_suffix(':').filter(|_| row.cells.len() == 1);
+        self.lanes[lane].noting |= notes.is_some_and(|word| words::list("note").is(word.trim_end()));
         let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
         // A note or a section may begin in the column of quantities too.
         let counted_cell = table
@@ -127,10 +129,15 @@ impl Walker<'_> {
             Some(true) => true,
             _ => starts_with_quantity(folded) || sign.is_some() || row.cells.len() == 1 && has_quantity_behind(folded),
         };
-        if words::list("note")
-            .begins(folded)
-            .is_some_and(|word| folded[word.len()..].starts_with([':', '.', ' ', '-']) || folded == word)
-            && !quantity
+        // `1E2 = as on A-201` explains a code.
+        let explains = row.cells.len() == 1
+            && folded.split_once(" = ").is_some_and(|(code, _)| code.len() <= 8 && !code.contains(' '));
+        if explains
+            || self.lanes[lane].noting && !quantity && row.cells.len() <= 2
+            || words::list("note")
+                .begins(folded)
+                .is_some_and(|word| folded[word.len()..].starts_with([':', '.', ' ', '-']) || folded == word)
+                && !quantity
             || is_sentence(folded) && !quantity && row.cells.len() <= 2 && !by_others(folded)
             || is_spec_heading(folded)
             || !quantity && out.schedule.sets[set].not_used.is_some() && words::list("total").begins(folded).is_none()

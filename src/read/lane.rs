@@ -28,6 +28,8 @@ pub(super) struct Lane {
     pub(super) pair_named: bool,
     pub(super) last: Last,
     pub(super) last_row: u32,
+    /// `NOTES:` stood under the items of its set.
+    pub(super) noting: bool,
     /// The columns of its table were lost: each row is one text.
     pub(super) lost: bool,
 }
@@ -44,6 +46,7 @@ impl Lane {
             pair_named: false,
             last: Last::Nothing,
             last_row: 0,
+            noting: false,
             lost: false,
         }
     }
@@ -69,6 +72,7 @@ impl Lane {
         self.basis = None;
         self.section = None;
         self.pair_named = false;
+        self.noting = false;
         self.last = Last::Nothing;
     }
 }

@@ -129,9 +129,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
         for sheet in superseded::in_turn(&sheets) {
             entries.look(sheet);
             reconcile::hidden(sheet, &mut out);
-            if superseded::may_be_old(sheet) {
-                out.old_sheets.insert((sheet.file.clone(), sheet.name.clone()));
-            }
+            superseded::note(sheet, &mut out);
             let own = terms_of(sheet, terms);
             if own.is_some() || !changes::noted(sheet, &mut out) {
                 walk::sheet(sheet, own, &mut out);

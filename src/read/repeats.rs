@@ -155,6 +155,23 @@ pub(super) fn is_page(folded: &str) -> bool {
     if is_section_page(folded) {
         return true;
     }
-    let Some(rest) = folded.strip_prefix("PAGE ") else { return false };
-    rest.len() <= 12 && rest.starts_with(|letter: char| letter.is_ascii_digit())
+    if let Some(rest) = folded.strip_prefix("PAGE ") {
+        return rest.len() <= 12 && rest.starts_with(|letter: char| letter.is_ascii_digit());
+    }
+    ends_with_page(folded)
+}
+
+/// `NORTH SCHOOL - 08 71 00 - PAGE 2`, `… PG. 2 OF 5`: what ends with its page is the head or foot of one, unless it refers
+/// to a page or names goods.
+fn ends_with_page(folded: &str) -> bool {
+    let figures = |word: &str| !word.is_empty() && word.len() <= 3 && word.bytes().all(|byte| byte.is_ascii_digit());
+    let words: Vec<&str> = folded.split(' ').collect();
+    let named = |word: &str| matches!(word.trim_matches(['-', '.', ',']), "PAGE" | "PG");
+    let marked = match &words[..] {
+        [.., page, number] if figures(number) && named(page) => true,
+        [.., page, number, "OF", last] => figures(number) && figures(last) && named(page),
+        _ => false,
+    };
+    let refers = words.iter().any(|word| matches!(*word, "SEE" | "REFER" | "ON" | "PER"));
+    marked && words.len() <= 14 && !refers && !folded.starts_with(|sign: char| sign.is_ascii_digit())
 }

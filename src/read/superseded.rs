@@ -1,5 +1,5 @@
-//! Sheets that others have replaced: hidden, or called old, and saying again which sets or doors there are. They are read
-//! after the others; what stands on those counts, and what was passed over is said.
+//! Sheets and rows that others have replaced: hidden, or called old, and saying again which sets or doors there are. Such
+//! sheets are read after the others; what stands elsewhere counts, and what was passed over is said.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -7,7 +7,7 @@ use std::sync::Arc;
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
 
-use super::schedule::{Role, loose_id};
+use super::schedule::{HardwareSet, Opening, Role, loose_id};
 use super::sheet::Sheet;
 use super::walk::Gathered;
 use super::words::{self, plain};
@@ -29,24 +29,46 @@ fn tab(place: &Place) -> Tab {
     (place.file.clone(), place.sheet.clone())
 }
 
-/// Passes over the sets of old sheets that others define too, before anything is made of them.
+/// Keeps which sheets and rows may be out of date.
+pub(super) fn note(sheet: &Sheet, out: &mut Gathered) {
+    if may_be_old(sheet) {
+        out.old_sheets.insert((sheet.file.clone(), sheet.name.clone()));
+    } else {
+        out.hidden_rows.extend(sheet.rows.iter().filter(|row| row.hidden).map(|row| sheet.place(row.number)));
+    }
+}
+
+/// Why a set is out of date, if it may be.
+fn age(set: &HardwareSet, out: &Gathered) -> Option<String> {
+    if out.old_sheets.contains(&tab(&set.place)) {
+        return Some(format!("of the old sheet \"{}\"", set.place.sheet));
+    }
+    if out.hidden_rows.contains(&whole_row(&set.place)) {
+        return Some("in hidden rows".into());
+    }
+    words::list("sheet-old").begins(&plain(&set.title)).map(|word| format!("called \"{}\"", word.to_lowercase()))
+}
+
+/// Passes over old sets that others define too, before anything is made of them.
 pub(super) fn sets(out: &mut Gathered) {
-    if out.old_sheets.is_empty() {
+    let ages: Vec<Option<String>> = out.schedule.sets.iter().map(|set| age(set, out)).collect();
+    if ages.iter().all(Option::is_none) {
         return;
     }
-    let is_old = |place: &Place| out.old_sheets.contains(&tab(place));
     let said_to_be = |at: usize| out.same.iter().any(|same| same.0 == at);
     let sets = &out.schedule.sets;
     let defined: BTreeSet<String> = (0..sets.len())
-        .filter(|at| !is_old(&sets[*at].place))
+        .filter(|at| ages[*at].is_none())
         .filter(|at| !sets[*at].lines.is_empty() || sets[*at].not_used.is_some() || said_to_be(*at))
         .map(|at| loose_id(&sets[at].id))
         .collect();
-    let gone: Vec<bool> = sets.iter().map(|set| is_old(&set.place) && defined.contains(&loose_id(&set.id))).collect();
-    let mut told: BTreeMap<Tab, (Place, Vec<String>)> = BTreeMap::new();
+    let gone: Vec<bool> =
+        sets.iter().zip(&ages).map(|(set, age)| age.is_some() && defined.contains(&loose_id(&set.id))).collect();
+    let mut told: BTreeMap<(Tab, &str), (Place, Vec<String>)> = BTreeMap::new();
     let mut rows: BTreeSet<Place> = BTreeSet::new();
-    for set in sets.iter().zip(&gone).filter(|(_, gone)| **gone).map(|(set, _)| set) {
-        let (_, ids) = told.entry(tab(&set.place)).or_insert_with(|| (set.place.clone(), Vec::new()));
+    for (set, age) in sets.iter().zip(&ages).zip(&gone).filter(|(_, gone)| **gone).map(|(set, _)| set) {
+        let key = (tab(&set.place), age.as_deref().unwrap_or_default());
+        let (_, ids) = told.entry(key).or_insert_with(|| (set.place.clone(), Vec::new()));
         ids.push(set.id.clone());
         rows.extend(set.lines.iter().map(|line| whole_row(&line.place)));
         rows.insert(whole_row(&set.place));
@@ -54,7 +76,19 @@ pub(super) fn sets(out: &mut Gathered) {
     if told.is_empty() {
         return;
     }
-    // Where a set stood among all, it stands among those that stay.
+    for (((_, sheet), age), (place, ids)) in told {
+        let says = match &ids[..] {
+            [id] => format!("set {id} {age} is defined elsewhere too, and that was followed"),
+            ids => format!("sets {} {age} are defined elsewhere too, and that was followed", ids.join(", ")),
+        };
+        out.schedule.findings.push(finding(says).at(place, sheet.to_string()));
+    }
+    take_out(&gone, out);
+    pass_over(&rows, out);
+}
+
+/// Takes sets out; where a set stood among all, it stands among those that stay.
+fn take_out(gone: &[bool], out: &mut Gathered) {
     let mut kept = 0;
     let moved: Vec<Option<usize>> = gone
         .iter()
@@ -72,61 +106,56 @@ pub(super) fn sets(out: &mut Gathered) {
         at += 1;
         !gone[at - 1]
     });
-    pass_over(&rows, out);
-    for ((_, sheet), (place, ids)) in told {
-        let says = match &ids[..] {
-            [id] => format!("set {id} of the old sheet \"{sheet}\" is defined on another sheet, which was followed"),
-            ids => format!(
-                "sets {} of the old sheet \"{sheet}\" are defined on another sheet, which was followed",
-                ids.join(", ")
-            ),
-        };
-        out.schedule.findings.push(finding(says).at(place, sheet.to_string()));
-    }
 }
 
-/// Passes over the doors of old sheets that stand on others too. Where that is most of them, the rest are counted no more,
-/// and asked about.
+/// Passes over the doors of old sheets and of hidden rows that stand elsewhere too. Where that is most of an old sheet, the
+/// rest of it is counted no more, and asked about.
 pub(super) fn doors(out: &mut Gathered) {
-    if out.old_sheets.is_empty() {
+    if out.old_sheets.is_empty() && out.hidden_rows.is_empty() {
         return;
     }
-    let is_old = |place: &Place| out.old_sheets.contains(&tab(place));
+    let on_old = |place: &Place| out.old_sheets.contains(&tab(place));
+    let in_hidden = |place: &Place| out.hidden_rows.contains(&whole_row(place));
     let doors = &out.schedule.openings;
-    let current: BTreeSet<String> =
-        doors.iter().filter(|door| !is_old(&door.place)).map(|door| plain(&door.number)).collect();
-    let mut by_sheet: BTreeMap<Tab, (Vec<usize>, Vec<usize>)> = BTreeMap::new();
-    for (at, door) in doors.iter().enumerate().filter(|(_, door)| is_old(&door.place)) {
-        let (again, alone) = by_sheet.entry(tab(&door.place)).or_default();
-        let list = if current.contains(&plain(&door.number)) { again } else { alone };
-        list.push(at);
+    let current: BTreeSet<String> = doors
+        .iter()
+        .filter(|door| !on_old(&door.place) && !in_hidden(&door.place))
+        .map(|door| plain(&door.number))
+        .collect();
+    let mut by_sheet: BTreeMap<(Tab, bool), (Vec<usize>, Vec<usize>)> = BTreeMap::new();
+    for (at, door) in doors.iter().enumerate() {
+        let whole = on_old(&door.place);
+        if whole || in_hidden(&door.place) {
+            let (again, alone) = by_sheet.entry((tab(&door.place), whole)).or_default();
+            let list = if current.contains(&plain(&door.number)) { again } else { alone };
+            list.push(at);
+        }
     }
-    by_sheet.retain(|_, (again, alone)| !again.is_empty() && again.len() >= alone.len());
+    by_sheet.retain(|(_, whole), (again, alone)| !again.is_empty() && (!*whole || again.len() >= alone.len()));
     let mut gone: BTreeSet<usize> = BTreeSet::new();
     let mut rows: BTreeSet<Place> = BTreeSet::new();
-    for ((_, sheet), (again, alone)) in by_sheet {
+    for (((_, sheet), whole), (again, alone)) in by_sheet {
         let openings = &mut out.schedule.openings;
         rows.extend(again.iter().map(|at| whole_row(&openings[*at].place)));
-        let says = format!(
-            "{} doors of the old sheet \"{sheet}\" stand on another sheet too, which was followed",
-            again.len()
-        );
-        out.schedule.findings.push(finding(says).at(openings[again[0]].place.clone(), sheet.to_string()));
         gone.extend(&again);
-        if let Some(first) = alone.first() {
-            let numbers = alone.iter().map(|at| openings[*at].number.clone()).collect();
-            let says =
-                format!("doors stand on the old sheet \"{sheet}\" alone, most of whose doors stand on another sheet");
-            out.schedule.findings.push(
-                Finding {
-                    openings: numbers,
-                    priced_as: "these doors are not counted".into(),
-                    ..Finding::new("old-sheet", Kind::Question, Weight::Goods, says)
-                }
-                .at(openings[*first].place.clone(), openings[*first].number.clone())
-                .help("ask whether these doors were taken out of the job"),
-            );
-        }
+        let numbers = |list: &[usize], openings: &[Opening]| -> Vec<String> {
+            list.iter().map(|at| openings[*at].number.clone()).collect()
+        };
+        let age = if whole { format!("of the old sheet \"{sheet}\"") } else { "in hidden rows".into() };
+        let says = format!("doors {age} stand elsewhere too, and that was followed: {}", again.len());
+        let told = Finding { openings: numbers(&again, openings), ..finding(says) };
+        out.schedule.findings.push(told.at(openings[again[0]].place.clone(), sheet.to_string()));
+        let Some(first) = alone.first().filter(|_| whole) else { continue };
+        let says = format!("doors stand on the old sheet \"{sheet}\" alone, most of whose doors stand elsewhere too");
+        out.schedule.findings.push(
+            Finding {
+                openings: numbers(&alone, openings),
+                priced_as: "these doors are not counted".into(),
+                ..Finding::new("old-sheet", Kind::Question, Weight::Goods, says)
+            }
+            .at(openings[*first].place.clone(), openings[*first].number.clone())
+            .help("ask whether these doors were taken out of the job"),
+        );
         for at in alone {
             openings[at].excluded = Some(format!("stands on the old sheet \"{sheet}\" alone"));
         }
@@ -140,8 +169,9 @@ pub(super) fn doors(out: &mut Gathered) {
 }
 
 fn finding(says: String) -> Finding {
-    Finding::new("old-sheet", Kind::Assumption, Weight::Goods, says)
-        .help("check that the sheet is out of date; if it counts, pass over the other one in the job file")
+    Finding::new("old-sheet", Kind::Assumption, Weight::Goods, says).help(
+        "check that it is out of date; if it counts, take out the other one, or pass its sheet over in the job file",
+    )
 }
 
 fn whole_row(place: &Place) -> Place {
