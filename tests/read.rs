@@ -125,7 +125,8 @@ fn a_matrix_becomes_one_set_for_each_combination() {
     check_ledger(&schedule, 6);
     assert_eq!(schedule.sets.len(), 2);
     assert_eq!(schedule.sets[0].openings, ["101", "102"]);
-    assert_eq!(schedule.sets[0].lines[0].wording.text, "HINGES  H1  ball bearing hinge 4-1/2 x 4-1/2");
+    assert_eq!(schedule.sets[0].lines[0].wording.text, "H1  ball bearing hinge 4-1/2 x 4-1/2");
+    assert_eq!(schedule.sets[0].lines[0].section.as_deref(), Some("HINGES"));
     assert_eq!(schedule.sets[0].lines[0].place.column.as_deref(), Some("C"));
     assert_eq!(schedule.sets[1].lines[2].wording.text, "2  KICK PLATE");
 }

@@ -13,6 +13,7 @@ use super::kinds;
 use super::sheet::{Cell, Merge, Row, Sheet};
 use super::suspect;
 use super::unheaded;
+use super::words;
 
 /// What a table is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -226,32 +227,6 @@ fn is_sub_row(sheet: &Sheet, above: usize, at: usize) -> bool {
 
 /// Whether a row above a heading row names groups of its columns.
 fn is_group_row(row: &Row, below: &Row) -> bool {
-    let group_words = [
-        "DOOR",
-        "FRAME",
-        "OPENING",
-        "HARDWARE",
-        "SIZE",
-        "DETAIL",
-        "DETAILS",
-        "RATING",
-        "MATERIAL",
-        "LOCATION",
-        "ROOM",
-        "FIRE",
-        "LEAF",
-        "PANEL",
-        "HDWR",
-        "HDW",
-        "FINISH",
-        "LABEL",
-        "WALL",
-        "DOORS",
-        "FRAMES",
-        "NOMINAL",
-        "ROUGH",
-        "STRUCTURAL",
-    ];
     let count = row.cells.len();
     let names_doors = |cell: &Cell| super::setheading::served(&cell.text).is_some();
     if count == 0
@@ -266,8 +241,7 @@ fn is_group_row(row: &Row, below: &Row) -> bool {
         .iter()
         .filter(|cell| {
             let key = headings::key(&cell.text);
-            key.len() <= 32
-                && (headings::exact(&key).is_some() || key.split(' ').any(|word| group_words.contains(&word)))
+            key.len() <= 32 && (headings::exact(&key).is_some() || words::list("group-heading").find(&key).is_some())
         })
         .count();
     // A title such as `DOOR SCHEDULE` is one cell with that word; groups are several, or not at the left edge.

@@ -194,7 +194,11 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             if !given && !in_range {
                 wrong.push(format!("{name}: the id of set {} is not in {}: {text}", set.id, set.place));
             }
-            for part in set.title.split(" + ").flat_map(|part| part.split(" (")) {
+            // Doors with the same goods and no set share one that is called by the first of them.
+            let by_door = |title: &str| {
+                title.strip_prefix("as door ").is_some_and(|door| schedule.openings.iter().any(|of| of.number == door))
+            };
+            for part in set.title.split(" + ").filter(|title| !by_door(title)).flat_map(|part| part.split(" (")) {
                 let part = squeezed(part.trim_end_matches(')'));
                 // A title may lose the list of doors out of its middle.
                 let words = part.split(' ').all(|word| rows.all.contains(word));
