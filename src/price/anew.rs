@@ -1,6 +1,6 @@
-//! What answers are worth that change what was read of openings: their size, their rating, whether they are there at all.
-//! Nothing of the job as completed tells it; whoever runs the rooms works the openings out once as read and once as
-//! answered, and the difference is noted here.
+//! What answers are worth from which other things follow: another size or rating, another kind of goods, goods that the
+//! rules add. The job as completed does not tell it, or not to the cent; whoever runs the rooms works the openings out once
+//! as read and once as answered, and the difference is noted here.
 
 use std::collections::BTreeMap;
 
@@ -11,6 +11,7 @@ use crate::count::takeoff::Takeoff;
 use crate::terms::Terms;
 
 /// Sums of a job that is worked out for an answer.
+#[derive(Clone)]
 pub struct Weighed(Sums);
 
 /// What a counted job adds up to.
@@ -25,18 +26,21 @@ pub fn weigh(job: &Completed, takeoff: Takeoff, terms: &Terms) -> Weighed {
 
 /// Differences by finding id and answer.
 #[derive(Default)]
-pub struct Anew(BTreeMap<(String, usize), Sums>);
+pub struct Anew(BTreeMap<(String, usize), Option<Sums>>);
 
 impl Anew {
-    /// Notes what an answer of a finding makes of its openings.
-    pub fn note(&mut self, finding: &str, answer: usize, before: &Weighed, after: &Weighed) {
-        let mut difference = after.0.clone();
-        difference -= &before.0;
+    /// Notes what an answer of a finding makes of its openings, before and after; `None`: something has no price then.
+    pub fn note(&mut self, finding: &str, answer: usize, sums: Option<(&Weighed, &Weighed)>) {
+        let difference = sums.map(|(before, after)| {
+            let mut difference = after.0.clone();
+            difference -= &before.0;
+            difference
+        });
         self.0.insert((finding.to_owned(), answer), difference);
     }
 
-    /// The difference that an answer makes; `None`: not worked out.
-    pub(super) fn of(&self, finding: &str, answer: usize) -> Option<Sums> {
+    /// The difference that an answer makes, where it was worked out; in it `None` where something has no price then.
+    pub(super) fn of(&self, finding: &str, answer: usize) -> Option<Option<Sums>> {
         self.0.get(&(finding.to_owned(), answer)).cloned()
     }
 }

@@ -64,6 +64,7 @@ pub(super) fn weigh(stakes: &Stakes, sums: &Sums) -> Outcome {
     let (base, charges) = totals::finish(&outcome.sums, terms);
     let (mut low, mut high) = (base.total, base.total);
     let now = |stake: usize| current[stake];
+    let likeliest = matches!(terms.price.provisional, Provisional::Likeliest);
     for (index, stake) in stakes.stakes.iter().enumerate() {
         let answers = stake.choices - 1;
         for answer in 0..answers {
@@ -79,6 +80,14 @@ pub(super) fn weigh(stakes: &Stakes, sums: &Sums) -> Outcome {
                     }
                     _ => None,
                 };
+            }
+            // Where the rules were run with the answer, that is what it is worth.
+            if let Some(difference) = stakes.worked_out(index, answer).filter(|_| likeliest) {
+                sums = difference.map(|difference| {
+                    let mut with = outcome.sums.clone();
+                    with += &difference;
+                    with
+                });
             }
             let total = sums.map(|sums| totals::finish(&sums, terms).0.total);
             if let Some(total) = total.filter(|_| stake.is_question) {

@@ -87,7 +87,7 @@ impl<'a> Stakes<'a> {
         } else if let Part::Anew(finding) = part {
             let answer = choices.first().and_then(|choice| choice.checked_sub(1));
             let finding = self.desk.job.findings.get(finding);
-            finding.zip(answer).and_then(|(finding, answer)| self.anew.of(&finding.id, answer))
+            finding.zip(answer).and_then(|(finding, answer)| self.anew.of(&finding.id, answer)).flatten()
         } else {
             answers::after(self.desk, part, &changes).and_then(|after| self.desk.known(&after))
         };
@@ -105,6 +105,12 @@ impl<'a> Stakes<'a> {
                 }
             }
         });
+    }
+
+    /// What an answer makes of the sums as completed, where its openings were worked out with it.
+    pub(super) fn worked_out(&self, stake: usize, answer: usize) -> Option<Option<Sums>> {
+        let finding = self.desk.job.findings.get(self.stakes.get(stake)?.finding)?;
+        self.anew.of(&finding.id, answer)
     }
 
     /// A part as it stands when the stakes are chosen so; `None` where nothing changes it or nothing fits.

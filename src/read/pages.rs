@@ -310,7 +310,7 @@ const REST: &[Page] = &[
         Kind::Question,
         Weight::Goods,
         "a door's remark names hardware that its set does not",
-        "asked",
+        "asked; nothing is priced for it, and one for each door or leaf is the other answer where the words name one kind of goods",
         "remark CARD READER, set without one",
         "the set has a card reader",
     ),

@@ -3,8 +3,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use rust_decimal::Decimal;
+
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::place::Place;
+use crate::trade::attribute::Attributes;
+use crate::trade::category::Category;
+use crate::trade::facts;
 
 use super::assigned;
 use super::doorlist;
@@ -223,6 +228,8 @@ fn remarks(schedule: &mut Schedule) {
         let finding = Finding {
             openings: openings.iter().map(|opening| opening.number.clone()).collect(),
             set: opening.set.clone().filter(|_| sets.len() == 1),
+            priced_as: "nothing for it".into(),
+            answers: asked_goods(kind, &openings),
             ..Finding::new(IN_REMARKS, Kind::Question, Weight::Goods, says)
         };
         let finding = finding
@@ -230,6 +237,17 @@ fn remarks(schedule: &mut Schedule) {
             .help("ask whether the set lacks it or another trade supplies it");
         schedule.findings.push(finding);
     }
+}
+
+/// The answers to whether goods that a remark asks for are ours; none where the words name no one kind of goods.
+fn asked_goods(kind: &str, doors: &[&Opening]) -> Vec<Answer> {
+    let Ok(category) = kind.replace(' ', "-").parse::<Category>() else { return Vec::new() };
+    let each_leaf = facts::of(category).is_some_and(|facts| facts.basis == "leaf");
+    let of_door = |door: &&Opening| if each_leaf { door.count.saturating_mul(door.leaves) } else { door.count };
+    let quantity = Decimal::from(doors.iter().map(of_door).fold(0, u32::saturating_add));
+    let add = Effect::Add { category, attributes: Attributes::new(), quantity };
+    let words = if each_leaf { "ours: one for each leaf" } else { "ours: one for each of these doors" };
+    vec![Answer::new("by others, or in the set under another name", Effect::Nothing), Answer::new(words, add)]
 }
 
 /// What a sheet hides, and what was odd about its file.

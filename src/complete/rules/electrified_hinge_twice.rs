@@ -65,6 +65,7 @@ fn run(job: &Job, out: &mut Out) {
             Answer::new("one fewer", Effect::Nothing),
             Answer::new("as written", Effect::Quantity { line: line.id, quantity: line.quantity }),
         ];
+        finding.help = "ask whether the count of hinges has the electrified one in it".to_owned();
         out.say(finding);
     }
 }

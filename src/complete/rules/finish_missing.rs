@@ -74,7 +74,9 @@ fn lacks_finish(spec: &Spec) -> bool {
 }
 
 fn look_said(spec: &Spec) -> Option<&'static str> {
-    let said = |attribute| spec.value(attribute).filter(|_| spec.says(attribute)).and_then(Value::as_text);
+    // An answer about one line is no word of the schedule for the others.
+    let by_words = |attribute| spec.attributes.get(&attribute).filter(|sourced| matches!(sourced.from, From::Said(_)));
+    let said = |attribute| by_words(attribute).and_then(|sourced| sourced.value.as_text());
     said(names::FINISH).or_else(|| said(names::LOOK)).and_then(finish::look_of)
 }
 

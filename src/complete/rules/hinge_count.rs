@@ -107,7 +107,7 @@ fn written(line: &Spec, door: &Door) -> Decimal {
 
 fn tell(job: &Job, out: &mut Out, set: usize, line: &Spec, found: Found, given: bool) {
     let rule = "2 hinges up to 60 in high, 3 up to 90, 4 up to 120";
-    let written = format!("{} of {}", line.quantity.normalize(), line.words());
+    let written = format!("{} hinges ({})", line.quantity.normalize(), line.words());
     let numbers: Vec<String> = found.short.iter().map(|(_, number)| number.clone()).collect();
     if !given && !numbers.is_empty() {
         let mut finding = out.about_lines(job, set, &[line.id], numbers, "counted", format!("No number of hinges is given; counted by the rule: {rule} a leaf."));
@@ -118,7 +118,7 @@ fn tell(job: &Job, out: &mut Out, set: usize, line: &Spec, found: Found, given: 
         let mut finding = out.about_lines(job, set, &[line.id], numbers, "short", says);
         if found.right > 0 {
             finding.kind = Kind::Assumption;
-            finding.says = format!("The set's {written} suits its usual door; taller doors got more ({rule} a leaf).");
+            finding.says = format!("The set's {written} suit its usual door; taller doors got more ({rule} a leaf).");
         } else {
             finding.priced_as = "the number by the rule".to_owned();
             finding.answers = vec![
@@ -136,7 +136,7 @@ fn tell(job: &Job, out: &mut Out, set: usize, line: &Spec, found: Found, given: 
         out.say(finding);
     }
     if !found.per_leaf.is_empty() {
-        let says = format!("{written} is half of what a pair carries; read as for each leaf.");
+        let says = format!("{written} are half of what a pair carries; read as for each leaf.");
         let mut finding = out.about_lines(job, set, &[line.id], found.per_leaf, "per leaf", says);
         finding.kind = Kind::Assumption;
         out.say(finding);

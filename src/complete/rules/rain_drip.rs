@@ -43,6 +43,7 @@ fn run(job: &Job, out: &mut Out) {
             Answer::new("none: there is a canopy", Effect::Nothing),
             Answer::new("a rain drip for each opening", Effect::Add { category: Category::RainDrip, attributes: Attributes::new(), quantity: Decimal::from(count) }),
         ];
+        finding.help = "see the elevations for canopies and recesses".to_owned();
         out.say(finding);
     }
 }

@@ -57,6 +57,7 @@ fn run(job: &Job, out: &mut Out) {
                 quantity: Decimal::from(leaves),
             }),
         ];
+        finding.help = "ask the architect: a wall stop where the lever meets a wall, else floor or overhead".to_owned();
         out.say(finding);
     }
 }
