@@ -2,7 +2,7 @@
 //! rules add. The openings that a question is about go through the rooms with their sets, once as read and once for each
 //! such answer.
 
-use std::collections::HashSet;
+use std::collections::{BTreeSet, HashMap, HashSet};
 
 use rayon::prelude::*;
 
@@ -37,6 +37,9 @@ fn draws_more(effect: &Effect) -> bool {
     }
 }
 
+/// What was worked out: finding, answer, the sums before and after; no sums where something has no price then.
+type Worth = (String, usize, Option<(Weighed, Weighed)>);
+
 /// A finding with those of its answers that are worked out, and its openings.
 type Asked<'a> = (&'a Finding, Vec<usize>, Schedule);
 
@@ -45,7 +48,8 @@ pub fn anew(setup: &Setup, job: &Completed, answers: &Answers, terms: &Terms) ->
     let mut left = MOST;
     // What was typed over belongs to lines of the whole job.
     let answers = Answers { typed: Default::default(), ..answers.clone() };
-    let mut asked: Vec<Asked> = Vec::new();
+    let mut asked: Vec<(&Finding, Vec<usize>, _)> = Vec::new();
+    let mut plan: Option<Plan> = None;
     for finding in job.findings.iter().filter(|finding| finding.kind == Kind::Question) {
         let picks: Vec<usize> =
             (0..finding.answers.len()).filter(|answer| draws_more(&finding.answers[*answer].does)).collect();
@@ -53,14 +57,20 @@ pub fn anew(setup: &Setup, job: &Completed, answers: &Answers, terms: &Terms) ->
         if picks.is_empty() || least == 0 || least > left {
             continue;
         }
-        let part = part_of(job, finding);
-        let cost = part.openings.len().saturating_mul(picks.len() + 1);
+        let part = plan.get_or_insert_with(|| Plan::of(job)).part(finding);
+        let cost = part.0.len().saturating_mul(picks.len() + 1);
         if cost > 0 && cost <= left {
             left -= cost;
             asked.push((finding, picks, part));
         }
     }
-    let found: Vec<_> = asked.par_iter().flat_map_iter(|one| worth(setup, job, one, (&answers, terms))).collect();
+    let Some(plan) = plan else { return Anew::default() };
+    let found: Vec<_> = asked
+        .into_par_iter()
+        .flat_map_iter(|(finding, picks, part)| {
+            worth(setup, job, &(finding, picks, plan.schedule(&part)), (&answers, terms))
+        })
+        .collect();
     let mut anew = Anew::default();
     for (finding, answer, sums) in found {
         anew.note(&finding, answer, sums.as_ref().map(|(before, after)| (before, after)));
@@ -74,7 +84,7 @@ fn worth(
     job: &Completed,
     (finding, picks, part): &Asked,
     (answers, terms): (&Answers, &Terms),
-) -> Vec<(String, usize, Option<(Weighed, Weighed)>)> {
+) -> Vec<Worth> {
     let run = |schedule: Schedule, answers: &Answers| {
         let readings = understand_sets(&setup.lexicon, &schedule);
         let completed = complete(schedule, readings, &setup.catalog, terms, answers);
@@ -126,29 +136,58 @@ fn is_alike(part: &Completed, whole: &Completed) -> bool {
     })
 }
 
-/// The sets that serve openings of a finding, with all their doors, since rules look at a set as a whole; nothing of the rest.
-fn part_of(job: &Completed, finding: &Finding) -> Schedule {
-    let all = &job.schedule.openings;
-    let numbers: HashSet<&str> = finding.openings.iter().map(String::as_str).collect();
-    let about = |index: usize| all.get(index).is_some_and(|opening| numbers.contains(opening.number.as_str()));
-    let served =
-        || job.sets.iter().zip(&job.schedule.sets).filter(|(set, _)| set.openings.iter().any(|index| about(*index)));
-    let beside: HashSet<usize> = served().flat_map(|(set, _)| set.openings.iter().copied()).collect();
-    let taken = |index: usize| about(index) || beside.contains(&index);
-    let openings: Vec<Opening> = (0..all.len()).filter(|index| taken(*index)).map(|index| all[index].clone()).collect();
-    let here: HashSet<&str> = openings.iter().map(|opening| opening.number.as_str()).collect();
-    let sets = served().map(|(_, set)| {
-        let mut set = set.clone();
-        set.openings.retain(|number| here.contains(number.as_str()));
-        set
-    });
-    Schedule {
-        inputs: Vec::new(),
-        sets: sets.collect(),
-        notes: job.schedule.notes.clone(),
-        ledger: Vec::new(),
-        findings: Vec::new(),
-        layout: Vec::new(),
-        openings,
+/// Where the openings of a number stand in a job, and which sets serve each.
+struct Plan<'a> {
+    job: &'a Completed,
+    by_number: HashMap<&'a str, Vec<usize>>,
+    sets_of: Vec<Vec<usize>>,
+}
+
+impl<'a> Plan<'a> {
+    fn of(job: &'a Completed) -> Plan<'a> {
+        let mut by_number: HashMap<&str, Vec<usize>> = HashMap::new();
+        for (index, opening) in job.schedule.openings.iter().enumerate() {
+            by_number.entry(opening.number.as_str()).or_default().push(index);
+        }
+        let mut sets_of = vec![Vec::new(); job.schedule.openings.len()];
+        for (set, served) in job.sets.iter().enumerate() {
+            for index in &served.openings {
+                if let Some(sets) = sets_of.get_mut(*index) {
+                    sets.push(set);
+                }
+            }
+        }
+        Plan { job, by_number, sets_of }
+    }
+
+    /// The openings of a finding and those that share a set with them, since rules look at a set as a whole; and these sets.
+    fn part(&self, finding: &Finding) -> (BTreeSet<usize>, BTreeSet<usize>) {
+        let named = finding.openings.iter().filter_map(|number| self.by_number.get(number.as_str())).flatten();
+        let mut openings: BTreeSet<usize> = named.copied().collect();
+        let sets: BTreeSet<usize> =
+            openings.iter().filter_map(|index| self.sets_of.get(*index)).flatten().copied().collect();
+        openings.extend(sets.iter().filter_map(|set| self.job.sets.get(*set)).flat_map(|set| &set.openings).copied());
+        (openings, sets)
+    }
+
+    /// A schedule of these openings and sets, and nothing of the rest.
+    fn schedule(&self, (openings, sets): &(BTreeSet<usize>, BTreeSet<usize>)) -> Schedule {
+        let all = &self.job.schedule;
+        let openings: Vec<Opening> = openings.iter().filter_map(|index| all.openings.get(*index)).cloned().collect();
+        let here: HashSet<&str> = openings.iter().map(|opening| opening.number.as_str()).collect();
+        let sets = sets.iter().filter_map(|set| all.sets.get(*set)).map(|set| {
+            let mut set = set.clone();
+            set.openings.retain(|number| here.contains(number.as_str()));
+            set
+        });
+        Schedule {
+            inputs: Vec::new(),
+            sets: sets.collect(),
+            notes: all.notes.clone(),
+            ledger: Vec::new(),
+            findings: Vec::new(),
+            layout: Vec::new(),
+            openings,
+        }
     }
 }

@@ -92,7 +92,7 @@ fn run(job: &Job, out: &mut Out) {
         let usual = rating::door_in_wall(wall).map(|usual| format!(", where {usual} is usual")).unwrap_or_default();
         let says = format!("Doors {} in walls of {wall} minutes{usual}.", rated(minutes));
         let mut answers = vec![Answer::new("as written", Effect::Nothing)];
-        answers.extend(rating::door_in_wall(wall).map(|usual| one(usual)));
+        answers.extend(rating::door_in_wall(wall).map(one));
         tell(out, &doors, &format!("job:low {minutes} {wall}"), says, answers);
     }
     for ((minutes, frame), doors) in frames {
