@@ -39,7 +39,7 @@ fn heard<'a>(text: &'a str, name: &str) -> &'a str {
 fn a_number_of_the_catalog_says_what_its_pattern_says() {
     let folder = folder("own");
     let text = explained(&folder, "3 EA HW4545V-W6 652");
-    for (name, value) in [("category", "hinge"), ("weight", "heavy"), ("conductors", "6"), ("height", "4.5")] {
+    for (name, value) in [("category", "hinge"), ("weight", "heavy"), ("conductors", "6"), ("height", "4-1/2")] {
         let row = heard(&text, name);
         assert!(row.contains(value) && row.contains("hinges.toml:"), "{name}: {row}\n{text}");
     }
@@ -60,7 +60,7 @@ fn a_near_miss_says_position_what_is_made_and_the_nearest() {
 fn a_cross_reference_of_the_catalog_reads_another_makers_number() {
     let folder = folder("cross");
     let text = explained(&folder, "3 EA Tolvane TBH45-NRP 652");
-    for (name, value) in [("category", "hinge"), ("weight", "heavy"), ("height", "4.5"), ("maker", "Tolvane")] {
+    for (name, value) in [("category", "hinge"), ("weight", "heavy"), ("height", "4-1/2"), ("maker", "Tolvane")] {
         let row = heard(&text, name);
         assert!(row.contains(value) && row.contains("crossref.csv:"), "{name}: {row}\n{text}");
     }

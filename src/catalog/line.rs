@@ -1,5 +1,6 @@
 //! A checked product line: what it is, what it makes in several ways, how it is named and what it costs.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use rust_decimal::Decimal;
@@ -47,10 +48,23 @@ pub(super) struct Line {
 
 impl Line {
     /// The value that an asked one stands for in this line's words.
-    pub(super) fn meaning<'a>(&'a self, attr: Attr, asked: &'a Value) -> &'a Value {
-        let words = asked.to_string();
-        let known = self.also.iter().find(|(own, word, _)| *own == attr && **word == *words);
-        known.map_or(asked, |(_, _, value)| value)
+    pub(super) fn meaning<'a>(&'a self, attr: Attr, asked: &'a Value) -> Cow<'a, Value> {
+        let known = |words: &str| self.also.iter().find(|(own, word, _)| *own == attr && **word == *words);
+        // Of several words each by itself: a bond sensor and a door switch.
+        if let Value::List(all) = asked
+            && all.len() > 1
+            && all.iter().any(|word| known(word).is_some())
+        {
+            let one = |word: &Arc<str>| match known(word) {
+                Some((_, _, Value::Text(own))) => own.clone(),
+                _ => word.clone(),
+            };
+            let mut own: Vec<Arc<str>> = all.iter().map(one).collect();
+            own.sort();
+            own.dedup();
+            return Cow::Owned(Value::List(own));
+        }
+        known(&asked.to_string()).map_or(Cow::Borrowed(asked), |(_, _, value)| Cow::Borrowed(value))
     }
 }
 

@@ -186,11 +186,11 @@ impl Catalog {
         for varying in &line.makes {
             if let Some(asked) = attributes.get(&varying.attr).map(|asked| line.meaning(varying.attr, asked)) {
                 let cut_to_length = line.length.as_ref().is_some_and(|rule| rule.attr == varying.attr);
-                let value = match varying.domain.meet(asked) {
+                let value = match varying.domain.meet(&asked) {
                     Ok(value) => value,
-                    Err(_) if cut_to_length && asked.as_length().is_some() => Some(asked.clone()),
+                    Err(_) if cut_to_length && asked.as_length().is_some() => Some(asked.into_owned()),
                     Err(made) => {
-                        let asked = value::shown(Some(asked));
+                        let asked = value::shown(Some(&asked));
                         return Err(format!("{} {asked}: {} makes {made}", varying.attr, make::called(line)));
                     }
                 };

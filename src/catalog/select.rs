@@ -13,7 +13,7 @@ use super::good::{Candidate, Good, Request, Selection, Undecided};
 use super::line::{Line, Varying};
 use super::list::{self, GoodsList};
 use super::make::{Decided, called, fill, finished, good, objection};
-use super::value::{Domain, Test, is_without, same, shown};
+use super::value::{Domain, Test, is_without, said, same, shown};
 
 /// Misses shown when nothing fits.
 const MOST_NEAR: usize = 6;
@@ -110,7 +110,7 @@ fn weigh(book: &Book, line: &Line, request: &Request, date: &str) -> Fit {
         match *attr {
             names::FINISH | names::LOOK | names::BASE | names::MAKER | names::DESIGNATION => {}
             names::LINE => weigh_line(line, asked, &mut fit),
-            attr => weigh_one(book, line, attr, line.meaning(attr, asked), &mut fit),
+            attr => weigh_one(book, line, attr, &line.meaning(attr, asked), &mut fit),
         }
     }
     weigh_finish(book, line, &request.attributes, &mut fit);
@@ -152,11 +152,11 @@ fn weigh_one(book: &Book, line: &Line, attr: Attr, asked: &Value, fit: &mut Fit)
     }
     if let Some(own) = line.is.get(&attr) {
         if same(own, asked) || (is_without(own) && is_without(asked)) {
-            fit.why.push(format!("{attr} {}: as asked", asked_for()));
+            fit.why.push(format!("{}: as asked", said(attr, &asked_for())));
         } else if better(book, attr, own, asked) {
-            fit.why.push(format!("{attr} {}: {} serves", asked_for(), shown(Some(own))));
+            fit.why.push(format!("{}: {} serves", said(attr, &asked_for()), shown(Some(own))));
         } else {
-            fit.against.push(format!("{attr} {}: this line is {}", asked_for(), shown(Some(own))));
+            fit.against.push(format!("{}: this line is {}", said(attr, &asked_for()), shown(Some(own))));
         }
         return;
     }
@@ -176,21 +176,21 @@ fn weigh_one(book: &Book, line: &Line, attr: Attr, asked: &Value, fit: &mut Fit)
                         fit.decided.entry(*attr).or_insert_with(|| only.clone());
                     }
                 }
-                fit.why.push(format!("{attr} {}: follows from the rest", asked_for()));
+                fit.why.push(format!("{}: follows from the rest", said(attr, &asked_for())));
             }
             None if book.policy.descriptive.contains(&attr) => {
-                fit.why.push(format!("{attr} {}: not compared", asked_for()))
+                fit.why.push(format!("{}: not compared", said(attr, &asked_for())))
             }
-            None => fit.against.push(format!("{attr} {}: this line has none such", asked_for())),
+            None => fit.against.push(format!("{}: this line has none such", said(attr, &asked_for()))),
         }
         return;
     }
     if is_without(asked) {
-        fit.why.push(format!("{attr} {}: this line has none", asked_for()));
+        fit.why.push(format!("{}: this line has none", said(attr, &asked_for())));
     } else if book.policy.descriptive.contains(&attr) {
-        fit.why.push(format!("{attr} {}: this line does not distinguish it", asked_for()));
+        fit.why.push(format!("{}: this line does not distinguish it", said(attr, &asked_for())));
     } else {
-        fit.against.push(format!("{attr} {}: this line knows no {attr}", asked_for()));
+        fit.against.push(format!("{} is asked: this line has no such choice", said(attr, &asked_for())));
     }
 }
 
@@ -209,19 +209,19 @@ fn weigh_varying(book: &Book, line: &Line, varying: &Varying, asked: &Value, fit
         // A length between stock lengths is cut; whether it is too long is told with the price.
         if *length > rule.longest && !rule.joined {
             fit.against.push(format!(
-                "{attr} {}: the longest made is {}",
-                length.in_fractions(),
+                "{}: the longest made is {}",
+                said(attr, &length.in_fractions()),
                 rule.longest.in_fractions()
             ));
         } else {
-            fit.why.push(format!("{attr} {}: cut from stock", length.in_fractions()));
+            fit.why.push(format!("{}: cut from stock", said(attr, &length.in_fractions())));
             fit.decided.insert(attr, Some(asked.clone()));
         }
         return;
     }
     match varying.domain.meet(asked) {
         Ok(value) => {
-            fit.why.push(format!("{attr} {}: as asked", shown(Some(asked))));
+            fit.why.push(format!("{}: as asked", said(attr, &shown(Some(asked)))));
             fit.decided.insert(attr, value);
         }
         Err(made) => match &varying.domain {
@@ -234,13 +234,13 @@ fn weigh_varying(book: &Book, line: &Line, varying: &Varying, asked: &Value, fit
                 match serving {
                     Some(own) => {
                         fit.liberties += 1;
-                        fit.why.push(format!("{attr} {}: {} serves", shown(Some(asked)), shown(Some(own))));
+                        fit.why.push(format!("{}: {} serves", said(attr, &shown(Some(asked))), shown(Some(own))));
                         fit.decided.insert(attr, Some(own.clone()));
                     }
-                    None => fit.against.push(format!("{attr} {}: this line makes {made}", shown(Some(asked)))),
+                    None => fit.against.push(format!("{}: this line makes {made}", said(attr, &shown(Some(asked))))),
                 }
             }
-            _ => fit.against.push(format!("{attr} {}: this line makes {made}", shown(Some(asked)))),
+            _ => fit.against.push(format!("{}: this line makes {made}", said(attr, &shown(Some(asked))))),
         },
     }
 }
@@ -322,7 +322,7 @@ fn candidate(
         let follows = line.gives.iter().any(|(_, gives)| gives.contains_key(attr));
         let own = all.get(attr);
         if follows && !book.policy.descriptive.contains(attr) && !own.is_some_and(|own| same(own, asked)) {
-            return Err(format!("{attr} {}: this combination is {}", shown(Some(asked)), shown(own)));
+            return Err(format!("{}: this combination is {}", said(*attr, &shown(Some(asked))), shown(own)));
         }
     }
     let good = good(book, line, &attributes, class)?;

@@ -6,7 +6,7 @@ use std::sync::{Arc, OnceLock};
 
 use rust_decimal::Decimal;
 
-use crate::trade::attribute::{Attr, Attributes, Value, names};
+use crate::trade::attribute::{Attr, Attributes, Value, names, title};
 use crate::trade::inches::Inches;
 use crate::trade::table;
 
@@ -89,8 +89,12 @@ pub(super) fn shown(value: Option<&Value>) -> String {
 
 /// An attribute with its value as a person says it in a working: `fire listed`, `finish 630`.
 pub(super) fn said(attr: Attr, value: &str) -> String {
-    let name = attr.name().replace('_', " ");
-    if value == "true" { name } else { format!("{name} {value}") }
+    let name = title(attr);
+    match value {
+        "true" => name,
+        "false" => format!("not {name}"),
+        _ => format!("{name} {value}"),
+    }
 }
 
 /// The values that a product line makes of one attribute.

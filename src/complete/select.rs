@@ -8,7 +8,7 @@ use rayon::prelude::*;
 
 use crate::catalog::good::{Selection, Undecided};
 use crate::finding::{Finding, Kind, LineId, Weight};
-use crate::trade::attribute::{Attr, Attributes, Value, names};
+use crate::trade::attribute::{Attr, Attributes, Value, names, title as title_of};
 use crate::trade::category::Category;
 use crate::trade::{facts, usual};
 
@@ -161,11 +161,7 @@ fn filled_as_usual(spec: &Spec) -> Vec<(Attr, String)> {
 
 /// Name of an attribute in words: `center to center`.
 pub fn words_of(attribute: Attr) -> String {
-    match attribute {
-        // The name alone would ask for the door of a bolt.
-        names::DOOR => "material of the door".to_owned(),
-        _ => attribute.name().replace('_', " "),
-    }
+    title_of(attribute)
 }
 
 /// Title of a category in lower case.
@@ -178,7 +174,7 @@ fn question(category: Category, spec: &Spec, open: &Undecided, set: &str, number
     let says = format!(
         "The {} {} the {} is not given, and the price or the goods depend on it.",
         words_of(attribute),
-        if attribute == names::DOOR { "for" } else { "of" },
+        if matches!(attribute, names::DOOR | names::FOR) { "for" } else { "of" },
         title(category)
     );
     let mut finding = Finding::new("undecided-attribute", Kind::Question, Weight::Goods, says);

@@ -58,6 +58,18 @@ impl fmt::Display for Attr {
     }
 }
 
+const TABLE: &str = include_str!("../../catalogs/trade/attributes.csv");
+
+/// The name of an attribute in words, as the trade says it: `center to center`.
+pub fn title(attribute: Attr) -> String {
+    static TITLES: OnceLock<BTreeMap<&'static str, &'static str>> = OnceLock::new();
+    let titles = TITLES.get_or_init(|| {
+        let rows = super::table::rows(TABLE).iter().filter(|row| !row.get(4).is_empty());
+        rows.map(|row| (row.get(0), row.get(4))).collect()
+    });
+    titles.get(attribute.name()).map_or_else(|| attribute.name().replace('_', " "), |title| (*title).to_owned())
+}
+
 /// Names that the rules and grammars mention. The full list, with units and values, is `catalogs/trade/attributes.csv`.
 pub mod names {
     use super::Attr;

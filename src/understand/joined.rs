@@ -100,7 +100,7 @@ impl Way {
             Some(Special::Link(_) | Special::Not) => self.joint = None,
             _ => {}
         }
-        let Some(set) = named(claims, index, claim) else {
+        let Some(set) = named(claims, index, claim).or_else(|| self.beside(claims, claim)) else {
             let counted = matches!(claim.what, What::Quantity(_));
             let further = |(joint, cut, passed)| (joint, cut, passed + usize::from(!counted));
             // What follows a comma tells of the good before it, unless a good is named at once.
@@ -134,6 +134,23 @@ impl Way {
         }
         self.goods.push((set, index));
         Some(cut)
+    }
+}
+
+impl Way {
+    /// "Flush bolts + DPS": the good of a word with several meanings, where a good named before it decides for one.
+    fn beside(&self, claims: &Claims, claim: &Claim) -> Option<Categories> {
+        if self.goods.is_empty() || !claim.may_be(claims.lexicon, Gist::AMBIGUOUS) {
+            return None;
+        }
+        let entry = claim.entries(claims.lexicon).find(|entry| entry.ambiguous)?;
+        let before = |category: Category| self.goods.iter().any(|(good, _)| *good == only(category));
+        let decided = |meaning: &&Meaning| {
+            meaning.deciders.iter().any(|decider| matches!(decider, Decider::Is(category) if before(*category)))
+        };
+        let mut meanings = entry.meanings.iter().filter(decided);
+        let (meaning, other) = (meanings.next()?, meanings.next());
+        meaning.noun.filter(|noun| other.is_none() && !noun.component).map(|noun| noun.categories)
     }
 }
 

@@ -63,11 +63,18 @@ pub fn understand(lexicon: &Lexicon, wording: &Wording, around: &Surroundings) -
     let claims = claim::claims(lexicon, &uniform.text, tokens, &roles);
     let goods = split::goods(&claims);
     let by_name = goods.by_name;
-    let mut readings: Vec<Reading> = goods
-        .masks
-        .into_iter()
-        .map(|mask| assemble::reading(&scope::Scope::new(&claims, &uniform, around, wording, mask)))
-        .collect();
+    let mut readings: Vec<Reading> = Vec::with_capacity(goods.masks.len());
+    for mask in goods.masks {
+        // What the line names before stands beside what it names then, as lines above do.
+        let beside = readings.iter().filter_map(|reading| reading.category.found().copied());
+        let near = (!readings.is_empty()).then(|| {
+            let others = around.others.iter().copied().chain(beside).collect();
+            Surroundings { others, ..around.clone() }
+        });
+        let around = near.as_ref().unwrap_or(around);
+        let reading = assemble::reading(&scope::Scope::new(&claims, &uniform, around, wording, mask));
+        readings.push(reading);
+    }
     share::among(&mut readings, &wording.text, by_name);
     readings
 }

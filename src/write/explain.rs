@@ -1,10 +1,15 @@
 //! How one line was read, for the terminal: words and what they mean, what was filled in, the goods that fit, the price.
 
+use std::ops::Range;
+
 use crate::complete::spec::{From, Grade, Spec};
+use crate::evidence::Evidence;
 use crate::finding::Finding;
 use crate::price::quote::{PricedItem, Working};
-use crate::trade::attribute::Attr;
-use crate::understand::reading::Heard;
+use crate::trade::attribute::{Attr, Value, title};
+use crate::understand::reading::{Heard, RemarkKind};
+
+use super::told_by::{good, told_by};
 
 /// The story of one line.
 pub fn story(spec: &Spec, findings: &[&Finding], item: Option<&PricedItem>) -> String {
@@ -34,52 +39,64 @@ pub fn story(spec: &Spec, findings: &[&Finding], item: Option<&PricedItem>) -> S
 
 fn heard(out: &mut String, spec: &Spec, text: &str) {
     out.push_str("heard\n");
-    let words = |span: &std::ops::Range<usize>| text.get(span.clone()).unwrap_or_default().to_owned();
+    let words = |span: &Range<usize>| format!("\"{}\"", text.get(span.clone()).unwrap_or_default());
     let mut row = |what: &str, value: &str, words: &str, by: &str| {
-        out.push_str(&format!("    {what:<18} {value:<22} {words:<22} {by}\n"))
+        let line = format!("    {what:<22} {value:<22} {words:<22} {by}");
+        out.push_str(&format!("{}\n", line.trim_end()));
     };
+    let said =
+        |evidence: &Evidence, name: &str, value: &str| (words(&evidence.span), told_by(&evidence.by, name, value));
     match &spec.reading.category {
         Heard::Found(category, evidence) => {
-            row("category", category.name(), &format!("\"{}\"", words(&evidence.span)), &evidence.by.to_string())
+            let (words, by) = said(evidence, "category", &good(*category));
+            row("category", &good(*category), &words, &by);
         }
         Heard::Ambiguous(all) => {
             for (category, evidence) in all {
-                row("category?", category.name(), &format!("\"{}\"", words(&evidence.span)), &evidence.by.to_string());
+                let (words, by) = said(evidence, "category", &good(*category));
+                row("category?", &good(*category), &words, &by);
             }
         }
         Heard::Absent => row("category", "not said", "", ""),
     }
     if let (Some(amount), Some(evidence)) = (spec.reading.quantity.amount, &spec.reading.quantity.evidence) {
         let value = format!("{} {}", amount.normalize(), spec.reading.quantity.unit.word());
-        row("quantity", &value, &format!("\"{}\"", words(&evidence.span)), &evidence.by.to_string());
+        let (words, by) = said(evidence, "quantity", "");
+        row("quantity", &value, &words, &by);
     }
     for (name, value) in &spec.reading.attributes {
         match value {
-            Heard::Found(value, evidence) => row(
-                name.name(),
-                &value.to_string(),
-                &format!("\"{}\"", words(&evidence.span)),
-                &evidence.by.to_string(),
-            ),
+            Heard::Found(value, evidence) => {
+                let (words, by) = said(evidence, name.name(), &value.to_string());
+                row(&title(*name), &shown(value), &words, &by);
+            }
             Heard::Ambiguous(all) => {
                 for (value, evidence) in all {
-                    row(
-                        &format!("{name}?"),
-                        &value.to_string(),
-                        &format!("\"{}\"", words(&evidence.span)),
-                        &evidence.by.to_string(),
-                    );
+                    let (words, by) = said(evidence, name.name(), &value.to_string());
+                    row(&format!("{}?", title(*name)), &shown(value), &words, &by);
                 }
             }
             Heard::Absent => {}
         }
     }
     for remark in &spec.reading.remarks {
-        let (kind, evidence) = (remark.kind.word(), &remark.evidence);
-        row("remark", kind, &format!("\"{}\"", words(&evidence.span)), &evidence.by.to_string());
+        let (words, by) = said(&remark.evidence, "remark", "");
+        let kind = if remark.kind == RemarkKind::Other { "kept as said" } else { remark.kind.word() };
+        row("remark", &kind.replace('-', " "), &words, &by);
     }
     for span in &spec.reading.unread {
-        row("not understood", "", &format!("\"{}\"", words(span)), "");
+        row("not understood", "", &words(span), "");
+    }
+}
+
+/// A value as it is said: lengths in fractions, yes and no.
+fn shown(value: &Value) -> String {
+    match value {
+        Value::Flag(true) => "yes".to_owned(),
+        Value::Text(text) if **text == *"true" => "yes".to_owned(),
+        Value::Flag(false) => "no".to_owned(),
+        Value::Length(length) => length.in_fractions(),
+        value => value.to_string(),
     }
 }
 
@@ -88,14 +105,14 @@ fn filled(out: &mut String, spec: &Spec) {
     for (name, sourced) in &spec.attributes {
         let why = match &sourced.from {
             From::Said(_) => continue,
-            From::Rule(code, grade) => format!(
-                "{code}: {}",
-                match grade {
+            From::Rule(code, grade) => {
+                let grade = match grade {
                     Grade::Certain => "follows",
                     Grade::Assumed => "assumed",
-                    Grade::Ask => "taken meanwhile, ask",
-                }
-            ),
+                    Grade::Ask => "taken meanwhile, and asked",
+                };
+                format!("{grade} (`pintle rules {code}` tells why)")
+            }
             From::Catalog(line) => format!("usual for {line}"),
             From::Answer(answer) => format!("answered: {answer}"),
         };
@@ -103,7 +120,7 @@ fn filled(out: &mut String, spec: &Spec) {
             out.push_str("\nfilled in\n");
             begun = true;
         }
-        out.push_str(&format!("    {:<18} {:<22} {why}\n", name.name(), sourced.value.to_string()));
+        out.push_str(&format!("    {:<22} {:<22} {why}\n", title(*name), shown(&sourced.value)));
     }
 }
 
@@ -122,8 +139,8 @@ fn undecided(out: &mut String, spec: &Spec) {
             .map(|(value, money)| if money.is_zero() { value.to_string() } else { format!("{value} {money}") })
             .collect();
         out.push_str(&format!(
-            "    {:<18} taken: {:<14} makes: {}\n",
-            undecided.attribute.name(),
+            "    {:<22} taken: {:<14} makes: {}\n",
+            title(undecided.attribute),
             undecided.taken.to_string(),
             options.join(", ")
         ));

@@ -40,6 +40,7 @@ pub mod style;
 mod tables;
 mod tallies;
 mod terminal;
+mod told_by;
 mod told_page;
 mod typed_cells;
 mod unpriced;
