@@ -82,6 +82,7 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
         finding.id = format!("{} {}", words_at(spec, &doubt.span), spec.words());
         finding.attribute = doubt.attribute;
         finding.priced_as = if open { "as read, the doubtful words left aside".to_owned() } else { String::new() };
+        finding.answers = some_of_them(spec, &doubt.span);
         findings.push(finding);
     }
     findings.extend(two_counts(job, spec));
@@ -114,6 +115,22 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
         finding.place = Some(spec.place.clone());
         finding.excerpt = spec.words();
     }
+}
+
+/// What is said of some of the goods of a line, said of none or of all: between them lies what it costs.
+fn some_of_them(spec: &Spec, span: &std::ops::Range<usize>) -> Vec<Answer> {
+    let said = spec.reading.quantity.some.iter().filter(|(of, ..)| of == span);
+    let sets: Vec<Effect> = said
+        .map(|(_, attribute, value)| Effect::Set { lines: vec![spec.id], attribute: *attribute, value: value.clone() })
+        .collect();
+    if sets.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        Answer::new("said of none", Effect::Nothing),
+        Answer::new("said of all", Effect::Several(sets)),
+        Answer::new("some of them, in a line of their own", Effect::ByHand),
+    ]
 }
 
 /// Two different counts in the words of one line: `1 PR ... 3 EA`.

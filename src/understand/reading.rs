@@ -105,11 +105,21 @@ pub struct Quantity {
     pub evidence: Option<Evidence>,
     /// A second, different count in the words (`1 PR ... 3 EA`): shown, asked about.
     pub conflict: Option<(Decimal, Evidence)>,
+    /// What the words say of some of the goods only: where, and what.
+    pub some: Vec<(Range<usize>, Attr, Value)>,
 }
 
 impl Default for Quantity {
     fn default() -> Self {
-        Self { amount: None, unit: Unit::Each, basis: None, by_leaves: None, evidence: None, conflict: None }
+        Self {
+            amount: None,
+            unit: Unit::Each,
+            basis: None,
+            by_leaves: None,
+            evidence: None,
+            conflict: None,
+            some: Vec::new(),
+        }
     }
 }
 

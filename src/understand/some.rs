@@ -30,7 +30,10 @@ impl Builder<'_> {
             let free = !self.used[at]
                 || claims.list.iter().any(|claim| claim.from == at && matches!(claim.what, What::Quantity(_)))
                     && counted.as_ref().is_none_or(|counted| !counted.contains(&at));
-            if !few || !free || !within || !apart || !JOINTS.contains(&next.text(claims.text)) {
+            // "Some NRP", "several with RX": nobody says how many.
+            let uncounted = matches!(token.text(claims.text), "some" | "several") && within && next.gap;
+            let joined = JOINTS.contains(&next.text(claims.text));
+            if !uncounted && (!few || !free || !within || !apart || !joined) {
                 continue;
             }
             // Up to the next comma or count.
@@ -52,13 +55,18 @@ impl Builder<'_> {
                 self.attributes.iter().filter(|(_, heard)| inside(heard)).map(|(name, _)| *name).collect();
             said.retain(|name| !finish.contains(name));
             for name in &said {
-                self.attributes.remove(name);
+                if let Some(Heard::Found(value, _)) = self.attributes.remove(name) {
+                    quantity.some.push((span.clone(), *name, value));
+                }
             }
             let denied =
                 self.denied_at.iter().find(|(from, _)| (at..end).contains(from)).map(|(_, attribute)| *attribute);
             self.remarks
                 .retain(|remark| remark.evidence.span.start < span.start || remark.evidence.span.end > span.end);
             let words = self.original(span.clone());
+            if uncounted && said.is_empty() && denied.is_none() {
+                continue;
+            }
             let says = format!(
                 "\"{words}\" is said of {} only; all are read as if it were not said: give those a line of their own",
                 token.text(claims.text),
