@@ -163,7 +163,7 @@ fn weigh_one(book: &Book, line: &Line, attr: Attr, asked: &Value, fit: &mut Fit)
     let giving: Vec<_> = line.gives.iter().filter(|(_, gives)| gives.contains_key(&attr)).collect();
     if !giving.is_empty() {
         let meeting = giving.iter().find(|(when, gives)| {
-            gives.get(&attr).is_some_and(|own| same(own, asked)) && agrees(line, when, &fit.decided)
+            gives.get(&attr).is_some_and(|own| meets(attr, own, asked)) && agrees(line, when, &fit.decided)
         });
         match meeting {
             Some((when, _)) => {
@@ -192,6 +192,12 @@ fn weigh_one(book: &Book, line: &Line, attr: Attr, asked: &Value, fit: &mut Fit)
     } else {
         fit.against.push(format!("{} is asked: this line has no such choice", said(attr, &asked_for())));
     }
+}
+
+/// Whether a value is the one asked for; brass and bronze are one group of base metals, told apart by the finish.
+fn meets(attr: Attr, own: &Value, asked: &Value) -> bool {
+    let bases = || own.as_text().zip(asked.as_text());
+    same(own, asked) || attr == names::BASE && bases().is_some_and(|(own, asked)| finishes::same_base(own, asked))
 }
 
 /// Whether a condition can hold beside what is decided.

@@ -83,6 +83,7 @@ pub fn amendment(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Option<Amendm
     let mut lists = 0;
     for file in files {
         let (input, sheets) = source::open(file).map_err(with_help)?;
+        super::ours::refuse(&input.file, &sheets)?;
         rest.schedule.inputs.push(input);
         for sheet in &sheets {
             match list_of(sheet) {

@@ -32,6 +32,7 @@ mod matrix;
 mod memo;
 mod merges;
 mod odsmarks;
+mod ours;
 mod onecell;
 mod pages;
 mod plainsheet;
@@ -124,6 +125,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
     let mut entries = entries::Entries::new(terms);
     for file in files {
         let (input, sheets) = source::open(file).map_err(with_help)?;
+        ours::refuse(&input.file, &sheets)?;
         names.push(input.file.to_string());
         out.schedule.inputs.push(input);
         for sheet in superseded::in_turn(&sheets) {

@@ -42,6 +42,16 @@ impl Inches {
         self.0
     }
 
+    /// The next eighth of an inch at or below: metric measures of a door fall between them, and makers cut to eighths.
+    pub fn down_to_eighth(self) -> Self {
+        Self::new(self.decimal().saturating_mul(Decimal::from(8)).floor() / Decimal::from(8))
+    }
+
+    /// The next eighth of an inch at or above.
+    pub fn up_to_eighth(self) -> Self {
+        Self::new(self.decimal().saturating_mul(Decimal::from(8)).ceil() / Decimal::from(8))
+    }
+
     /// The way an estimator writes a small length: `4-1/2`, `1/8`, `84`. Falls back to decimals (`.134`).
     pub fn in_fractions(self) -> String {
         let sixty_fourths = self.0 * Decimal::from(64);

@@ -25,7 +25,8 @@ pub fn inches(name: &str) -> Inches {
 /// What goods of a category are that a rule adds.
 pub fn added(category: Category) -> Attributes {
     let rows = table::rows(ADDED).iter().filter(|row| row.get(0) == category.name());
-    rows.map(|row| (Attr::new(row.get(1)), Value::text(row.get(2)))).collect()
+    let value = |word: &str| word.parse().map_or_else(|_| Value::text(word), Value::Flag);
+    rows.map(|row| (Attr::new(row.get(1)), value(row.get(2)))).collect()
 }
 
 #[cfg(test)]

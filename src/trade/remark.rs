@@ -10,6 +10,9 @@ const TABLE: &str = include_str!("../../catalogs/trade/remark_matters.csv");
 /// A matter, a word of the table: `existing`, `carpet`.
 pub type Matter = &'static str;
 
+/// The row of the words that deny what follows them.
+const DENIED: Matter = "denied";
+
 type Named = (Matter, Vec<Vec<String>>);
 
 fn plain_words(text: &str) -> Vec<String> {
@@ -40,10 +43,9 @@ pub fn matters(texts: &[&str]) -> Vec<Matter> {
     if texts.is_empty() {
         return Vec::new();
     }
-    // "Do not grout frame", "no louver" speak of none.
+    // "Do not grout frame", "no louver", "delete weather seal" speak of none.
     let denied = |words: &[String], at: usize| {
-        let denies =
-            |word: &String| ["no", "not", "without", "less", "omit"].iter().any(|no| word.eq_ignore_ascii_case(no));
+        let denies = |word: &String| words_of(DENIED).any(|no| no == word);
         at.checked_sub(1).and_then(|before| words.get(before)).is_some_and(denies)
     };
     let speaks = |name: &Vec<String>| {
@@ -53,7 +55,8 @@ pub fn matters(texts: &[&str]) -> Vec<Matter> {
         };
         texts.iter().any(in_text)
     };
-    matters_of_table().iter().filter(|(_, names)| names.iter().any(speaks)).map(|(matter, _)| *matter).collect()
+    let named = matters_of_table().iter().filter(|(matter, _)| *matter != DENIED);
+    named.filter(|(_, names)| names.iter().any(speaks)).map(|(matter, _)| *matter).collect()
 }
 
 #[cfg(test)]
@@ -67,7 +70,7 @@ mod tests {
         assert_eq!(matters(&["STC-45", "carpet"]), ["carpet", "sound"]);
         assert!(matters(&["GATEHOUSE CARPETING STORE, SOUNDING"]).is_empty());
         assert!(matters(&["STORE, EXISTING", "FRAME HM"]).is_empty());
-        assert!(matters(&["NO CARPET", "do not carpet"]).is_empty());
+        assert!(matters(&["NO CARPET", "do not carpet", "Fire rated, delete weather seal"]).is_empty());
         assert!(matters(&[""]).is_empty());
     }
 }

@@ -98,6 +98,11 @@ fn head(page: &mut Page, quote: &Quote) {
     page.push_high(22, vec![Cell::text("Proposal for door hardware", style::TITLE.size(14)).across(COLUMNS)]);
     let addenda = if job.addenda.is_empty() { "none received".to_owned() } else { job.addenda.join(", ") };
     let bid_date = job.bid_date.as_deref().map(long_date).unwrap_or_default();
+    let files: Vec<&str> = quote.job.schedule.inputs.iter().map(|input| &*input.file).collect();
+    let schedule = match files.as_slice() {
+        [first, _, _, _, ..] => format!("{first} and {} more files", files.len() - 1),
+        few => few.join(", "),
+    };
     let openings = counted(quote.job.schedule.openings.len(), "opening", "openings");
     let sets = counted(quote.job.sets.len(), "hardware set", "hardware sets");
     for (label, words) in [
@@ -105,6 +110,7 @@ fn head(page: &mut Page, quote: &Quote) {
         ("Number", &job.number),
         ("Place", &job.location),
         ("Architect", &job.architect),
+        ("Schedule", &schedule),
         ("Bid date", &bid_date),
         ("Addenda", &addenda),
         ("Scope", &format!("{openings}, {sets}")),

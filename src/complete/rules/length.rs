@@ -18,8 +18,8 @@ pub const RULE: Rule = Rule {
         Kind::Note,
         Weight::Goods,
         "Lengths by the opening",
-        "seals, thresholds, sweeps, door bottoms, astragals, rain drips, continuous hinges or mullions give no length",
-        "the length of each opening is taken: seal twice the height and once the width, threshold the width of the opening, sweep the width of the leaf, astragal the height of the leaf, drip the width and 4 in, continuous hinge the height less 1 in, mullion the height",
+        "seals, thresholds, sweeps, door bottoms, astragals, rain drips, continuous hinges, mullions or exit devices give no length",
+        "the length of each opening is taken: seal twice the height and once the width, threshold the width of the opening, sweep the width of the leaf, astragal the height of the leaf, drip the width and 4 in, continuous hinge the height less 1 in, mullion the height, exit device the width of the leaf",
         "",
         ("geometry; drip and stock by common practice", "read"),
         ("THRESHOLD", "THRESHOLD 36 long"),
@@ -32,20 +32,21 @@ pub const RULE: Rule = Rule {
 /// Goods with a length of the opening.
 const LONG: &[Category] = &[
     Category::Gasketing, Category::Threshold, Category::Sweep, Category::DoorBottom, Category::Astragal,
-    Category::RainDrip, Category::ContinuousHinge, Category::Mullion,
+    Category::RainDrip, Category::ContinuousHinge, Category::Mullion, Category::ExitDevice,
 ];
 
 /// The length that goods of a category have at a door.
 pub fn length_of(category: Category, door: &Door) -> Option<Inches> {
-    match category {
+    let length = match category {
         Category::Gasketing => Some(door.height? * 2 + door.width?),
         Category::Threshold => door.width,
-        Category::Sweep | Category::DoorBottom => door.widest_leaf(),
+        Category::Sweep | Category::DoorBottom | Category::ExitDevice => door.widest_leaf(),
         Category::Astragal | Category::Mullion => door.height,
         Category::RainDrip => Some(door.width? + limits::inches("drip_beyond")),
         Category::ContinuousHinge => Some(door.height? - limits::inches("continuous_hinge_less")),
         _ => None,
-    }
+    };
+    length.map(Inches::up_to_eighth)
 }
 
 fn run(job: &Job, out: &mut Out) {

@@ -1,14 +1,16 @@
 //! What door and frame makers prepare for locks, bolts, closers and strikes.
 
+use std::collections::BTreeSet;
+
 use crate::complete::act::Act;
-use crate::complete::spec::Prep;
+use crate::complete::spec::{Prep, Spec};
 use crate::complete::door::Door;
 use crate::trade::attribute::{Attr, names};
 use crate::trade::category::Category;
 use rust_decimal::Decimal;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
-use crate::finding::{Kind, Weight};
+use crate::finding::{Kind, LineId, Weight};
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -37,11 +39,13 @@ fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let lines = job.all_of(set, Category::ALL);
         for door in job.doors(set) {
+            let inactive = inactive_lines(&lines, door);
             for spec in lines.iter().filter(|spec| !spec.count_at(door).is_zero()) {
                 let Some(category) = spec.category else { continue };
                 let by = spec.excluded.as_deref().map_or("", |words| if words.is_empty() { "others" } else { words });
                 let word = |attribute: Attr| spec.value_at(door, attribute).map(ToString::to_string).unwrap_or_default();
-                let good = Good { category, count: spec.count_at(door), words: spec.words(), by, word: &word };
+                let inactive = inactive.contains(&spec.id);
+                let good = Good { category, count: spec.count_at(door), words: spec.words(), by, word: &word, inactive };
                 prepare(out, door, &good);
             }
             for added in job.added_to(door.index, Category::ALL, CODE).into_iter().filter(|added| added.set == Some(set)) {
@@ -49,11 +53,32 @@ fn run(job: &Job, out: &mut Out) {
                 let words = format!("{}, added by rule {}", added.category.name().replace('-', " "), added.rule);
                 let word = |attribute: Attr| added.attributes.get(&attribute).map(ToString::to_string).unwrap_or_default();
                 let by = added.by.as_deref().unwrap_or("");
-                prepare(out, door, &Good { category: added.category, count, words, by, word: &word });
+                prepare(out, door, &Good { category: added.category, count, words, by, word: &word, inactive: false });
             }
         }
     }
 }
+
+/// The lines of one each that go on the inactive leaf of a pair: where several lines of a kind have one each, all but the
+/// first; of exit devices first comes the one that is opened from outside.
+fn inactive_lines(lines: &[&Spec], door: &Door) -> BTreeSet<LineId> {
+    let mut inactive = BTreeSet::new();
+    if !door.is_pair() {
+        return inactive;
+    }
+    let single: Vec<&&Spec> = lines.iter().filter(|spec| spec.count_at(door) == Decimal::ONE).collect();
+    let of = |category: Category| single.iter().filter(move |spec| spec.category == Some(category));
+    let mut devices: Vec<_> = of(Category::ExitDevice).collect();
+    devices.sort_by_key(|spec| EXIT_ONLY.contains(&spec.word(names::FUNCTION)));
+    inactive.extend(devices.iter().skip(1).map(|spec| spec.id));
+    for category in [Category::Closer, Category::Operator, Category::OverheadStop, Category::MagneticHolder] {
+        inactive.extend(of(category).skip(1).map(|spec| spec.id));
+    }
+    inactive
+}
+
+/// Functions of exit devices without operation from outside.
+const EXIT_ONLY: [&str; 2] = ["01", "02"];
 
 /// One good at one opening.
 struct Good<'a> {
@@ -64,6 +89,8 @@ struct Good<'a> {
     by: &'a str,
     /// An attribute in words; empty if it has none.
     word: &'a dyn Fn(Attr) -> String,
+    /// Whether it is the inactive leaf's, of a pair whose active leaf has another line of its kind.
+    inactive: bool,
 }
 
 /// Where on the opening something is prepared.
@@ -89,7 +116,7 @@ fn prepare(out: &mut Out, door: &Door, good: &Good) {
     let by = if good.by.is_empty() { "supplied by us".to_owned() } else { format!("not supplied by us: {}", good.by) };
     for (trade, what, above, on) in preps_of(good, door) {
         let trade = if matches!(on, On::Facing) && door.is_pair() { "door" } else { trade };
-        for leaf in leaves_of(door, on, good.count) {
+        for leaf in leaves_of(door, on, good) {
             out.acts.push(Act::Prep(Prep {
                 opening: door.index,
                 trade,
@@ -103,12 +130,13 @@ fn prepare(out: &mut Out, door: &Door, good: &Good) {
     }
 }
 
-fn leaves_of(door: &Door, on: On, count: Decimal) -> &'static [&'static str] {
+fn leaves_of(door: &Door, on: On, good: &Good) -> &'static [&'static str] {
     match on {
         _ if !door.is_pair() => &[""],
         On::Opening => &[""],
         On::Inactive | On::Facing => &["inactive"],
-        On::Leaf if count >= Decimal::TWO => &["active", "inactive"],
+        On::Leaf if good.inactive => &["inactive"],
+        On::Leaf if good.count >= Decimal::TWO => &["active", "inactive"],
         On::Leaf => &["active"],
     }
 }

@@ -38,7 +38,8 @@ pub fn width_at(door: &Door, mullion: bool, less: Option<Inches>) -> Option<Inch
 
 /// The width of a plate on a leaf of this width, of a pair without mullion or not.
 pub fn width_of(leaf: Inches, pair: bool, less: Option<Inches>) -> Inches {
-    leaf - less.unwrap_or_else(|| limits::inches(if pair { "plate_less_pair" } else { "plate_less_single" }))
+    let less = less.unwrap_or_else(|| limits::inches(if pair { "plate_less_pair" } else { "plate_less_single" }));
+    (leaf - less).down_to_eighth()
 }
 
 fn run(job: &Job, out: &mut Out) {
