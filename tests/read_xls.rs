@@ -73,14 +73,19 @@ fn shorts(numbers: &[u16]) -> Vec<u8> {
 /// A workbook whose one sheet holds these texts, as the version before the last has them; no program at hand writes it,
 /// so it is put together here as [MS-XLS] 2.4.21 (BOF), 2.4.28 (BoundSheet8) and 2.4.148 (Label) tell of that version.
 fn older(cells: &[(u16, u16, &str)]) -> Vec<u8> {
+    older_named(cells, 1)
+}
+
+/// The same, with its one sheet named so many times.
+fn older_named(cells: &[(u16, u16, &str)], times: usize) -> Vec<u8> {
     let begin = |kind: u16| record(0x0809, &shorts(&[0x0500, kind, 0, 0]));
     let mut stream = begin(0x0005);
     let mut bound = vec![0; 6];
     bound.push(5);
     bound.extend(b"Doors");
-    let at = stream.len() + 4 + bound.len() + 4;
+    let at = stream.len() + (4 + bound.len()) * times + 4;
     bound[..4].copy_from_slice(&(at as u32).to_le_bytes());
-    stream.extend(record(0x0085, &bound));
+    (0..times).for_each(|_| stream.extend(record(0x0085, &bound)));
     stream.extend(record(0x000A, &[]));
     stream.extend(begin(0x0010));
     for (row, column, text) in cells {
@@ -146,4 +151,12 @@ fn damaged_old_workbooks_never_crash() {
         look(&format!("most-{at}.xls"), &other);
     }
     assert!(refused > 25, "{refused} damaged files were refused");
+}
+
+/// Records of sheets that all point at one sheet would have it read as often.
+#[test]
+fn sheets_that_lie_over_each_other_are_refused() {
+    assert!(read_bytes("once.xls", &older_named(&DOORS, 1)).is_ok());
+    let message = read_bytes("often.xls", &older_named(&DOORS, 2_000)).unwrap_err();
+    assert!(message.contains("lie over each other") && message.contains("help:"), "{message}");
 }

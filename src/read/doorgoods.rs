@@ -1,7 +1,7 @@
 //! Door schedules whose HARDWARE column holds the goods themselves, `hinges, lockset, closer`, instead of the id of a set:
 //! doors that say the same get one set with those goods.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::{Place, column_letter};
@@ -87,17 +87,36 @@ pub(super) fn settle(out: &mut Gathered) {
     }
 }
 
-/// Doors whose set cell says `SAME AS B-2` or `Sim. to 103`: the set of that id, or the set of that door.
+/// Doors that are as others one after the other, at most.
+const MOST_IN_TURN: usize = 20;
+
+/// Doors whose set cell says `SAME AS B-2` or `Sim. to 103`: the set of that id, or the set of that door, which may be as
+/// another's itself, wherever it stands.
 pub(super) fn same(out: &mut Gathered) {
-    for at in 0..out.schedule.openings.len() {
-        let Some(id) = out.schedule.openings[at].set.as_deref().and_then(setheading::same_as) else { continue };
-        let schedule = &out.schedule;
-        let set = schedule.sets.iter().find(|set| loose_id(&set.id) == loose_id(&id)).map(|set| set.id.clone());
-        let of_door = || {
-            let door = schedule.openings.iter().find(|door| plain(&door.number) == plain(&id));
-            door.and_then(|door| door.set.clone())
-        };
-        let found = set.or_else(of_door).unwrap_or(id);
+    let as_other = |set: &Option<String>| set.as_deref().and_then(setheading::same_as);
+    let said: Vec<(usize, String)> =
+        out.schedule.openings.iter().enumerate().filter_map(|(at, door)| Some((at, as_other(&door.set)?))).collect();
+    if said.is_empty() {
+        return;
+    }
+    let sets: BTreeMap<String, String> =
+        out.schedule.sets.iter().rev().map(|set| (loose_id(&set.id), set.id.clone())).collect();
+    let doors: BTreeMap<String, Option<String>> =
+        out.schedule.openings.iter().rev().map(|door| (plain(&door.number), door.set.clone())).collect();
+    for (at, first) in said {
+        let mut id = first;
+        let mut found = None;
+        for _ in 0..MOST_IN_TURN {
+            found = sets.get(&loose_id(&id)).cloned();
+            let of_door = || doors.get(&plain(&id)).cloned().flatten();
+            let Some(set) = found.clone().or_else(of_door) else { break };
+            found = Some(set.clone());
+            match setheading::same_as(&set) {
+                Some(next) => (id, found) = (next, None),
+                None => break,
+            }
+        }
+        let found = found.unwrap_or(id);
         let door = &mut out.schedule.openings[at];
         let said = door.set.replace(found.clone()).unwrap_or_default();
         let says = format!("door {} has no set of its own, but \"{said}\"; set {found} was taken", door.number);

@@ -67,14 +67,16 @@ impl Walker<'_> {
     /// Whether a row is a header or footer of a page: it recurs with another page number, or begins as the title does.
     pub(super) fn page_header(&self, folded: &str) -> bool {
         let Some(foot) = Foot::of(folded) else { return false };
-        let titled = self
-            .seen
-            .iter()
-            .any(|seen| seen.len() >= 12 && folded.len() > seen.len() && folded.starts_with(seen.as_str()));
-        let again = self.seen.iter().any(|seen| seen == foot.stem);
+        // Titles are few, but a sheet may be nothing else: each beginning of the text is looked up.
+        let mut ends = folded.char_indices().map(|(end, _)| end).filter(|end| (12..=LONGEST).contains(end));
+        let titled = ends.any(|end| self.seen.contains(&folded[..end]));
+        let again = self.seen.contains(foot.stem);
         foot.stem.len() >= 8 && again || foot.stem.len() >= 12 && (titled || self.recurring.contains(foot.stem))
     }
 }
+
+/// Bytes of a title that pages repeat, at most.
+const LONGEST: usize = 240;
 
 /// Rows between two headers of pages, at least: what follows closer upon each other counts something else.
 const APART: usize = 4;

@@ -11,6 +11,9 @@ use super::setheading;
 use super::walk::Gathered;
 use super::words::{self, plain};
 
+/// A set that is said to be as another: its index, the id of the other, where, the words.
+type Same = (usize, String, Place, String);
+
 /// How the sets of one cell are joined.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Joined {
@@ -89,20 +92,24 @@ fn split(text: &str, defined: &BTreeMap<String, usize>) -> Option<(Vec<usize>, J
 
 /// Gives a set that is said to be as another the lines of that one. What the words take out of them a person must say.
 pub(super) fn same_as(out: &mut Gathered) {
-    let mut left = std::mem::take(&mut out.same);
-    while !left.is_empty() {
-        // A set that is as another, which is as a third one itself, comes after that one; a ring has no first.
-        let waits = |id: &str| left.iter().any(|(of, ..)| loose_id(&out.schedule.sets[*of].id) == loose_id(id));
-        let next = left.iter().position(|(_, id, ..)| !waits(id)).unwrap_or(0);
-        let (set, id, place, words) = left.remove(next);
+    let said = std::mem::take(&mut out.same);
+    if said.is_empty() {
+        return;
+    }
+    let mut defined: BTreeMap<String, usize> = BTreeMap::new();
+    for (at, set) in out.schedule.sets.iter().enumerate() {
+        defined.entry(loose_id(&set.id)).or_insert(at);
+    }
+    let mut sets_of_doors: BTreeMap<String, Option<String>> = BTreeMap::new();
+    for door in &out.schedule.openings {
+        sets_of_doors.entry(plain(&door.number)).or_insert_with(|| door.set.as_deref().map(loose_id));
+    }
+    for (set, id, place, words) in in_turn(said, &out.schedule) {
         let own = out.schedule.sets[set].id.clone();
-        let named = |id: &str| out.schedule.sets.iter().position(|of| loose_id(&of.id) == loose_id(id));
+        let named = |id: &str| defined.get(id).copied();
         // `SAME AS DOOR 101`: the set of that door.
-        let of_door = || {
-            let door = out.schedule.openings.iter().find(|door| plain(&door.number) == plain(&id));
-            door.and_then(|door| named(door.set.as_deref()?))
-        };
-        let other = named(&id).or_else(of_door).filter(|at| *at != set);
+        let of_door = || named(sets_of_doors.get(&plain(&id))?.as_deref()?);
+        let other = named(&loose_id(&id)).or_else(of_door).filter(|at| *at != set);
         let folded = plain(&words);
         let open = ["EXCEPT", "LESS", "OMIT", "DELETE", "WITHOUT", "SIMILAR", "BUT"]
             .iter()
@@ -125,6 +132,31 @@ pub(super) fn same_as(out: &mut Gathered) {
             .findings
             .push(finding.at(place, words).help("write the lines of the set out, or check them against the other set"));
     }
+}
+
+/// A set that is as another, which is as a third one itself, comes after that one; a ring has no first.
+fn in_turn(said: Vec<Same>, schedule: &Schedule) -> Vec<Same> {
+    let own = |same: &Same| loose_id(&schedule.sets[same.0].id);
+    let mut by_id: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+    for (at, same) in said.iter().enumerate() {
+        by_id.entry(own(same)).or_default().push(at);
+    }
+    let (mut order, mut seen) = (Vec::new(), vec![false; said.len()]);
+    for at in 0..said.len() {
+        // What waits for what, up to one that waits for none.
+        let mut waiting = vec![at];
+        while let Some(at) = waiting.last().copied() {
+            if std::mem::replace(&mut seen[at], true) {
+                waiting.pop();
+                order.push(at);
+                continue;
+            }
+            let before = by_id.get(&loose_id(&said[at].1)).into_iter().flatten();
+            waiting.extend(before.copied().filter(|before| !seen[*before]));
+        }
+    }
+    let mut said: Vec<Option<Same>> = said.into_iter().map(Some).collect();
+    order.into_iter().filter_map(|at| said[at].take()).collect()
 }
 
 /// Doors that name a set which is said not to be used: nothing is counted for them, so that must be asked.

@@ -82,7 +82,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         lanes: vec![Lane::free()],
         next: 0,
         tables: tables.into_iter().map(Arc::new).collect(),
-        seen: Vec::new(),
+        seen: BTreeSet::new(),
         after_table: false,
         passing: ignored,
         foreign: false,
@@ -122,7 +122,7 @@ pub(super) struct Walker<'a> {
     pub(super) next: usize,
     pub(super) lanes: Vec<Lane>,
     /// Joined texts of heading and title rows, to know repeats.
-    pub(super) seen: Vec<String>,
+    pub(super) seen: BTreeSet<String>,
     pub(super) after_table: bool,
     pub(super) passing: bool,
     pub(super) foreign: bool,
@@ -225,8 +225,7 @@ impl Walker<'_> {
             return Role::Excluded;
         }
         if row.cells.len() == 1 && headings::only_headings(text) {
-            let repeat = self.seen.contains(&folded);
-            self.seen.push(folded);
+            let repeat = !self.seen.insert(folded);
             self.lost_columns(text, index, out);
             return if repeat { Role::Repeat } else { Role::Header };
         }
@@ -260,7 +259,7 @@ impl Walker<'_> {
         }
         let role = best.unwrap_or(Role::Note);
         if role == Role::Title && row.cells.len() <= 4 {
-            self.seen.push(folded);
+            self.seen.insert(folded);
         }
         role
     }
@@ -281,10 +280,7 @@ impl Walker<'_> {
             self.sheet.rows[at].cells.iter().map(|cell| headings::key(&cell.text)).collect::<Vec<_>>().join("|")
         };
         let text = key(index);
-        let repeat = self.seen.contains(&text);
-        if !repeat {
-            self.seen.push(text);
-        }
+        let repeat = !self.seen.insert(text);
         if index == rows.1 {
             let mut fresh: Vec<Arc<Table>> = Vec::new();
             while self.tables.get(self.next).is_some_and(|table| table.rows == rows) {

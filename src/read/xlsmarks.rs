@@ -162,9 +162,14 @@ pub(crate) fn xls(bytes: &[u8]) -> Result<Old, String> {
         }
     }
     let mut extents = Vec::new();
+    // Sheets stand one behind the other; records that point into one sheet again and again would have it read as often.
+    let mut looked = 0;
     for start in starts {
         let start = start as usize;
-        spread(stream.get(start..).unwrap_or_default(), start, &mut extents)?;
+        looked += spread(stream.get(start..).unwrap_or_default(), start, &mut extents)?;
+        if looked > stream.len() * MOST_LOOKED {
+            return Err("its sheets lie over each other".into());
+        }
     }
     let marks = if last { Some(marks(&stream).ok_or("a record in it is cut short")?) } else { None };
     // The record only makes the library reserve room; as one of no known number it is passed over.
@@ -191,8 +196,11 @@ fn contained(stream: &[u8]) -> std::io::Result<Vec<u8>> {
     Ok(file.into_inner().into_inner())
 }
 
-/// Refuses a sheet whose cells spread too far; gathers where its extents are stated.
-fn spread(stream: &[u8], start: usize, extents: &mut Vec<usize>) -> Result<(), String> {
+/// So many times the length of the stream its sheets may take together, where ends of sheets are cut off.
+const MOST_LOOKED: usize = 4;
+
+/// Refuses a sheet whose cells spread too far; gathers where its extents are stated. How many bytes were looked at.
+fn spread(stream: &[u8], start: usize, extents: &mut Vec<usize>) -> Result<usize, String> {
     let mut records = Records { rest: stream };
     if !matches!(records.next(), Some((record::BEGIN, _))) {
         return Err("a sheet is not where it says".into());
@@ -230,7 +238,7 @@ fn spread(stream: &[u8], start: usize, extents: &mut Vec<usize>) -> Result<(), S
     if rows * columns > MOST_SPREAD {
         return Err(format!("a sheet spreads over {rows} rows and {columns} columns"));
     }
-    Ok(())
+    Ok(stream.len() - records.rest.len())
 }
 
 /// The marks of every sheet.
