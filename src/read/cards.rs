@@ -331,6 +331,8 @@ impl Walker<'_> {
             out.schedule.findings.append(&mut findings);
             out.schedule.openings.push(opening);
         }
+        let alone = matches!(cards.doors[..], [_]) && cards.goods.is_none();
+        self.card_above = out.schedule.openings.len().checked_sub(1).filter(|_| alone);
         if !lanes.is_empty() {
             self.lanes = lanes;
         }

@@ -226,6 +226,12 @@ impl Walker<'_> {
             && !is_spec_heading(&folded)
             && starts_with_quantity(&folded)
             && words::list("hardware").find(&folded).is_some();
+        if let Some(role) = self.as_other_card(row, single, out) {
+            return role;
+        }
+        if (item || free_item) && self.set_of_card(lane, row, out) {
+            return self.item_row(lane, row, out);
+        }
         if item || free_item {
             let name: Arc<str> =
                 if self.sheet.name.is_empty() { self.sheet.file.clone() } else { self.sheet.name.clone() };

@@ -9,6 +9,7 @@ mod across;
 mod ahead;
 pub mod amendment;
 mod assigned;
+mod cardgoods;
 mod cards;
 mod changes;
 mod columns;

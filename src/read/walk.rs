@@ -90,6 +90,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         noting: false,
         merged: merges::down(sheet),
         merges_told: false,
+        card_above: None,
         ahead: Ahead::default(),
         cards: if ignored { Vec::new() } else { cards::find(sheet) },
         across,
@@ -136,6 +137,8 @@ pub(super) struct Walker<'a> {
     pub(super) merges_told: bool,
     /// Sets that stand across.
     pub(super) across: Vec<across::Across>,
+    /// The door of the card above, if it is one card and lists no goods itself.
+    pub(super) card_above: Option<usize>,
     /// Cards for doors.
     pub(super) cards: Vec<cards::Cards>,
     /// Doors read ahead of their rows.
