@@ -8,10 +8,10 @@ use super::walk::{self, Gathered, Walker};
 
 impl Walker<'_> {
     /// The set of the card above a row of goods, made where there is none yet.
-    pub(super) fn set_of_card(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> bool {
+    pub(super) fn set_of_card(&mut self, lane: usize, out: &mut Gathered) -> bool {
         let Some(card) = self.card_above.take() else { return false };
         let door = &out.schedule.openings[card];
-        let (number, own) = (door.number.clone(), door.set.clone());
+        let (number, own, place) = (door.number.clone(), door.set.clone(), door.place.clone());
         let taken = |id: &str| out.schedule.sets.iter().any(|set| set.id == id);
         let mut id = own.clone().unwrap_or_else(|| number.clone());
         let mut title = String::new();
@@ -22,7 +22,7 @@ impl Walker<'_> {
         }
         out.schedule.openings[card].set = Some(id.clone());
         let heading = setheading::Heading { id, title, doors: Vec::new(), not_used: None };
-        let set = walk::add_set(heading, self.sheet.place(row.number), out);
+        let set = walk::add_set(heading, place, out);
         self.lanes[lane].open_set(set);
         true
     }

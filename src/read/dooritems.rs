@@ -128,11 +128,13 @@ pub(super) fn settle(out: &mut Gathered) {
     let mut first: BTreeMap<String, String> = BTreeMap::new();
     let mut again: BTreeSet<Place> = BTreeSet::new();
     for Goods { opening, lines } in doors {
-        let (number, set) = {
+        let (number, set, place) = {
             let door = &out.schedule.openings[opening];
-            (door.number.clone(), door.set.clone())
+            (door.number.clone(), door.set.clone(), door.place.clone())
         };
-        let Some(place) = lines.first().map(|line| line.place.clone()) else { continue };
+        if lines.is_empty() {
+            continue;
+        }
         let said: Said = lines.iter().map(|line| plain(&line.wording.text)).collect();
         let key = (set.as_deref().map(loose_id), said);
         if let Some(id) = known.get(&key) {

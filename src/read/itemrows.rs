@@ -229,7 +229,7 @@ impl Walker<'_> {
         if let Some(role) = self.as_other_card(row, single, out) {
             return role;
         }
-        if (item || free_item) && self.set_of_card(lane, row, out) {
+        if (item || free_item) && self.set_of_card(lane, out) {
             return self.item_row(lane, row, out);
         }
         if item || free_item {
