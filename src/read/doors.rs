@@ -219,7 +219,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
 }
 
 /// `WD/HM` where nothing else tells of the frame: the door's material and the frame's. Glass is a part of the door.
-fn door_and_frame(text: &str) -> Option<(String, String)> {
+pub(super) fn door_and_frame(text: &str) -> Option<(String, String)> {
     let (door, frame) = text.split_once('/').map(|(door, frame)| (door.trim(), frame.trim()))?;
     let known = |part: &str| words::leaf_material(part).is_some_and(|found| !matches!(found, "none" | "glass"));
     (known(door) && known(frame)).then(|| (door.to_string(), frame.to_string()))

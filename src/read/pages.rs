@@ -125,6 +125,16 @@ const REST: &[Page] = &[
         "the same sheet shown",
     ),
     page(
+        "materials-parted",
+        "One cell tells of the door and of the frame",
+        Kind::Assumption,
+        Weight::Reading,
+        "a material cell names two materials with a slash, and no column tells of the frame",
+        "the first is the door's, the second the frame's",
+        "WD/AL under MATERIAL",
+        "WD/AL beside a column FRAME MATL",
+    ),
+    page(
         "old-sheet",
         "A sheet or hidden rows are out of date",
         Kind::Assumption,

@@ -74,13 +74,14 @@ pub(super) fn not_in_schedule(door: &str, id: &str, place: &Place) -> Finding {
 
 /// What depends on the whole schedule, said anew: doors that stand twice, remarks that ask for goods.
 pub fn recheck(schedule: &mut Schedule) {
-    schedule.findings.retain(|finding| ![DUPLICATE, IN_REMARKS].contains(&finding.code));
+    schedule.findings.retain(|finding| ![DUPLICATE, IN_REMARKS, TAKEN_OUT].contains(&finding.code));
     duplicates(schedule);
     remarks(schedule);
 }
 
 const DUPLICATE: &str = "duplicate-door";
 const IN_REMARKS: &str = "hardware-in-remarks";
+const TAKEN_OUT: &str = "remark-takes-out";
 
 pub(super) fn agree(index: usize, id: &str, place: &Place, out: &mut Gathered) {
     let opening = &mut out.schedule.openings[index];
@@ -185,7 +186,9 @@ fn remarks(schedule: &mut Schedule) {
     }
     // One question for each kind of hardware, whatever sets its doors have.
     let mut asked: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
-    let mut told: BTreeMap<&str, Vec<&(&'static str, &'static words::WordList)>> = BTreeMap::new();
+    // What remarks take out, by the kind of hardware and the set.
+    let mut out: BTreeMap<(&str, String), Vec<usize>> = BTreeMap::new();
+    let mut told: BTreeMap<&str, Vec<Wanted>> = BTreeMap::new();
     for (index, opening) in schedule
         .openings
         .iter()
@@ -195,19 +198,27 @@ fn remarks(schedule: &mut Schedule) {
         // Remarks repeat: each is looked through once.
         let wanted = told.entry(&opening.remarks).or_insert_with(|| {
             let folded = plain(&opening.remarks);
-            kinds.iter().filter(|(_, list)| list.find(&folded).is_some()).collect()
+            let wanted = |(kind, list): &(&'static str, &'static words::WordList)| {
+                let found = list.find(&folded)?;
+                Some(Wanted { kind, list, is_out: takes_out(&folded, found) })
+            };
+            kinds.iter().filter_map(wanted).collect()
         });
         if wanted.is_empty() {
             continue;
         }
         let id = opening.set.as_deref().map(loose_id).unwrap_or_default();
         let lines = texts.get(&id).map(String::as_str).unwrap_or_default();
-        for (kind, list) in wanted {
-            if list.find(lines).is_none() {
-                asked.entry(kind).or_default().push(index);
+        for Wanted { kind, list, is_out } in wanted {
+            match (list.find(lines).is_some(), is_out) {
+                (true, true) => out.entry((kind, id.clone())).or_default().push(index),
+                (false, false) => asked.entry(kind).or_default().push(index),
+                _ => {}
             }
         }
     }
+    let taken_out: Vec<Finding> = out.into_iter().map(|((kind, _), doors)| taken(kind, &doors, schedule)).collect();
+    schedule.findings.extend(taken_out);
     for (kind, doors) in asked {
         let openings: Vec<_> = doors.iter().filter_map(|index| schedule.openings.get(*index)).collect();
         let Some(opening) = openings.first() else { continue };
@@ -248,6 +259,38 @@ fn asked_goods(kind: &str, doors: &[&Opening]) -> Vec<Answer> {
     let add = Effect::Add { category, attributes: Attributes::new(), quantity };
     let words = if each_leaf { "ours: one for each leaf" } else { "ours: one for each of these doors" };
     vec![Answer::new("by others, or in the set under another name", Effect::Nothing), Answer::new(words, add)]
+}
+
+/// A kind of hardware that a remark names.
+struct Wanted {
+    kind: &'static str,
+    list: &'static words::WordList,
+    /// The remark takes it out.
+    is_out: bool,
+}
+
+/// Whether words such as DELETE or NO stand shortly before what was found in a remark, in the same part of it.
+fn takes_out(folded: &str, found: &str) -> bool {
+    let at = found.as_ptr() as usize - folded.as_ptr() as usize;
+    let before = folded.get(..at).unwrap_or_default();
+    let part = before.rsplit([',', ';', '.', ':', '(']).next().unwrap_or_default();
+    let words: Vec<&str> = part.split_whitespace().rev().take(3).collect();
+    words.iter().any(|word| words::list("remark-out").is(word))
+}
+
+/// Asks about goods of a set that remarks take out.
+fn taken(kind: &str, doors: &[usize], schedule: &Schedule) -> Finding {
+    let first = &schedule.openings[doors[0]];
+    let set = first.set.clone().unwrap_or_default();
+    let says = format!("a remark takes \"{kind}\" out, which set {set} has");
+    Finding {
+        openings: doors.iter().map(|at| schedule.openings[*at].number.clone()).collect(),
+        set: Some(set),
+        priced_as: "as the set is written".into(),
+        ..Finding::new(TAKEN_OUT, Kind::Question, Weight::Goods, says)
+    }
+    .at(first.place.clone(), first.remarks.clone())
+    .help("ask whether these doors have the goods, and give them a set of their own if not")
 }
 
 /// What a sheet hides, and what was odd about its file.

@@ -37,6 +37,16 @@ pub(super) const SETS: &[Page] = &[
         "doors 101 and 102 of set 1 with the same items",
     ),
     page(
+        "remark-takes-out",
+        "A remark takes hardware out that the set has",
+        Kind::Question,
+        Weight::Goods,
+        "a door's remark says delete, omit or no before goods that a line of its set names",
+        "the goods are counted as the set is written, and asked",
+        "remark DELETE CLOSER, and the set has a closer",
+        "remark DELETE CLOSER, and the set has none",
+    ),
+    page(
         "set-repeated",
         "A set stands twice with the same lines",
         Kind::Note,

@@ -110,7 +110,8 @@ fn leaves_by_words(reader: &Reader<'_>, opening: &Opening) -> Option<u32> {
     }
     // `Double-Flush: DT20_1810x2185` says pair in a type name.
     let kind = reader.text(M::DoorType).replace(['-', ':', '_'], " ");
-    let texts = [column.as_str(), &kind, &reader.text(M::Hand), &opening.remarks];
+    // `2 PAIR` among the counts of openings.
+    let texts = [column.as_str(), &kind, &reader.text(M::Hand), &reader.text(M::Count), &opening.remarks];
     texts.into_iter().find_map(|text| Told::of(text).leaves)
 }
 

@@ -58,6 +58,7 @@ pub(crate) fn mend(table: &mut Table, sample: &Sample<'_>, terms: Option<&ReadTe
         return;
     }
     high_and_wide(table, sample);
+    two_materials(table, sample);
     let bad: Vec<usize> = (0..table.columns.len())
         .filter(|at| {
             let (meaning, cells) = (table.columns[*at].meaning, sample.get(&table.columns[*at].index));
@@ -83,6 +84,19 @@ pub(crate) fn mend(table: &mut Table, sample: &Sample<'_>, terms: Option<&ReadTe
         column.why.push_str("; its cells contradict the heading");
         table.doubts.push(Doubt { code: "column-contradicts", column: column.index, says });
     }
+}
+
+/// `WD/AL` where no column tells of the frame is read as the door and the frame, and said so.
+fn two_materials(table: &mut Table, sample: &Sample<'_>) {
+    let Some(column) = table.column(M::DoorMaterial).filter(|_| !table.has(M::FrameMaterial)) else { return };
+    let both = |cell: &&Cell| super::doors::door_and_frame(&cell.text).is_some();
+    let Some(first) = sample.get(&column.index).and_then(|cells| cells.iter().copied().find(both)) else { return };
+    let says = format!(
+        "cells such as \"{}\" under \"{}\" were read as the material of the door and that of the frame",
+        first.text,
+        heading(column)
+    );
+    table.doubts.push(Doubt { code: "materials-parted", column: column.index, says });
 }
 
 /// Paint, finishes and codes of both under a heading of ratings: several cells say something, and none a rating.
