@@ -186,7 +186,7 @@ fn is_rule(row: &Row) -> bool {
 fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
     let Begun { mut doors, mut known, labels } = begun;
     let distinct = doors.windows(2).all(|pair| pair[0].label != pair[1].label);
-    let mut goods = None;
+    let (mut goods, mut below) = (None, 0);
     let mut end = first + 1;
     while let Some(row) = sheet.rows.get(end) {
         if is_rule(row) {
@@ -194,6 +194,12 @@ fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
             break;
         }
         let apart = row.number > sheet.rows[end - 1].number + 1;
+        // `Qty | Hardware | Finish` heads a table of goods.
+        let counts = |cell: &Cell| headings::of_cell(&cell.text) == Some(Heard::One(M::Quantity));
+        if table::is_heading_row(row) && row.cells.iter().any(counts) {
+            below = 1;
+            break;
+        }
         let Some(fields) = fields(row, Some(&labels)) else { break };
         let heard = fields.iter().any(|field| field.heard.is_some());
         let foreign = fields.iter().any(|field| names_door(field.heard) || field.heading.len() > LONGEST);
@@ -217,7 +223,8 @@ fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
         end += 1;
     }
     let of_doors = |meaning: &M| matches!(meaning, M::Set | M::Size | M::Width | M::LeafWidth);
-    let told = known.iter().filter(|meaning| **meaning != M::Other).count();
+    // A table of goods right below tells as much as a label.
+    let told = known.iter().filter(|meaning| **meaning != M::Other).count() + below;
     let tells = known.iter().any(of_doors) && known.len() >= 3 || goods.is_some() && told >= 1;
     tells.then_some(Cards { rows: (first, end), goods, doors, told })
 }

@@ -226,10 +226,11 @@ impl Walker<'_> {
             && !is_spec_heading(&folded)
             && starts_with_quantity(&folded)
             && words::list("hardware").find(&folded).is_some();
+        let counted = table.is_none() && row.cells.len() > 1 && starts_with_quantity(&folded);
         if let Some(role) = self.as_other_card(row, single, out) {
             return role;
         }
-        if (item || free_item) && self.set_of_card(lane, out) {
+        if (item || free_item || counted) && self.set_of_card(lane, out) {
             return self.item_row(lane, row, out);
         }
         if item || free_item {
