@@ -175,7 +175,11 @@ impl Names {
             let way = way(&folder, &there)?;
             (way != name).then_some((name, way))
         });
-        named.collect()
+        let mut ways: BTreeMap<String, String> = named.collect();
+        // Of two files with one name nobody knows which is meant.
+        let name = |file: &PathBuf| file.file_name().map(|name| name.to_string_lossy().into_owned());
+        ways.retain(|known, _| files.iter().filter(|file| name(file).as_ref() == Some(known)).count() == 1);
+        ways
     }
 
     /// `FOLDER/STEM.ending`.

@@ -28,6 +28,13 @@ pub(crate) struct Assigned {
     counts: Vec<(usize, u32, Place)>,
 }
 
+impl Assigned {
+    /// Follows sets that were taken out of all; `to`: where each stands now, if it does.
+    pub(super) fn moved(&mut self, to: &[Option<usize>]) {
+        self.counts.retain_mut(|count| to.get(count.0).copied().flatten().map(|at| count.0 = at).is_some());
+    }
+}
+
 /// So many sets at least must name one small number each before these are counts of doors.
 const FEWEST_COUNTED: usize = 3;
 

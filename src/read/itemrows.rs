@@ -59,7 +59,9 @@ impl Walker<'_> {
             (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
             return Role::SetOpenings;
         }
+        // Behind goods a size is that of the goods.
         if !starts_with_quantity(&folded)
+            && out.schedule.sets[set].lines.is_empty()
             && let Some(role) = self.set_facts(set, row, out)
         {
             return role;
@@ -133,7 +135,10 @@ impl Walker<'_> {
         let explains = row.cells.len() == 1
             && folded.split_once(" = ").is_some_and(|(code, _)| code.len() <= 8 && !code.contains(' '));
         if explains
-            || self.lanes[lane].noting && !quantity && row.cells.len() <= 2
+            || self.lanes[lane].noting
+                && !quantity
+                && row.cells.len() <= 2
+                && (row.cells.len() == 1 || words::list("goods").begins(folded).is_none())
             || words::list("note")
                 .begins(folded)
                 .is_some_and(|word| folded[word.len()..].starts_with([':', '.', ' ', '-']) || folded == word)

@@ -230,14 +230,14 @@ fn counted(folded: &str) -> (Option<&str>, &str) {
 fn label(heading: &str) -> String {
     let heading = heading.replace('\n', " ");
     // `HARDWARE (see key) LOCK`: what stands in brackets belongs to the group.
-    let behind = heading.rsplit_once(')').map(|(_, behind)| behind.trim()).filter(|behind| !behind.is_empty());
-    let heading = behind.map_or(heading.clone(), str::to_string);
-    let words: Vec<&str> = heading.split(' ').collect();
     let known = |text: &str| {
         matches!(
             headings::exact(&headings::key(text)),
             Some(Heard::One(M::Kind) | Heard::SmokeOrKind | Heard::RemarksOrKind)
         )
     };
+    let behind = heading.rsplit_once(')').map(|(_, behind)| behind.trim()).filter(|behind| known(behind));
+    let heading = behind.map_or(heading.clone(), str::to_string);
+    let words: Vec<&str> = heading.split(' ').collect();
     (0..words.len()).map(|from| words[from..].join(" ")).find(|text| known(text)).unwrap_or(heading)
 }

@@ -17,7 +17,7 @@ const BOOKS: [(&str, [&str; 2], &str); 5] = [
         "what is filled into it is taken up with --answers; name the files of the architect alone",
     ),
     ("a list of preps", ["Preps", "Drawings"], "name the files of the architect alone"),
-    ("a list of changes", ["Summary", "All changes"], "name the files of the architect alone"),
+    ("a list of changes", ["All changes", "By opening"], "name the files of the architect alone"),
 ];
 
 /// Refuses a file of this program's own.
@@ -26,7 +26,12 @@ const BOOKS: [(&str, [&str; 2], &str); 5] = [
 /// What it is, and which files to name.
 pub(super) fn refuse(file: &str, sheets: &[Sheet]) -> Result<(), String> {
     let has = |name: &str| sheets.iter().any(|sheet| &*sheet.name == name);
-    match BOOKS.iter().find(|(_, names, _)| names.iter().all(|name| has(name))) {
+    // Others name sheets so too; this heading is ours.
+    let is_preps = |names: &[&str; 2]| {
+        let cells = || sheets.iter().flat_map(|sheet| &sheet.rows).take(12).flat_map(|row| &row.cells);
+        names[0] != "Preps" || cells().any(|cell| cell.text == "Above floor")
+    };
+    match BOOKS.iter().find(|(_, names, _)| names.iter().all(|name| has(name)) && is_preps(names)) {
         Some((what, _, help)) => Err(format!("{file}: this is {what} that pintle wrote, no schedule\n  help: {help}")),
         None => Ok(()),
     }

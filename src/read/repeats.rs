@@ -175,5 +175,6 @@ fn ends_with_page(folded: &str) -> bool {
         _ => false,
     };
     let refers = words.iter().any(|word| matches!(*word, "SEE" | "REFER" | "ON" | "PER"));
-    marked && words.len() <= 14 && !refers && !folded.starts_with(|sign: char| sign.is_ascii_digit())
+    let goods = super::words::list("goods").find(folded).is_some();
+    marked && words.len() <= 14 && !refers && !goods && !folded.starts_with(|sign: char| sign.is_ascii_digit())
 }

@@ -20,7 +20,10 @@ pub(super) fn in_turn(sheets: &[Sheet]) -> Vec<&Sheet> {
 
 /// Whether a sheet is hidden, or called old.
 pub(super) fn may_be_old(sheet: &Sheet) -> bool {
-    sheet.hidden || words::list("sheet-old").find(&plain(&sheet.name)).is_some()
+    let name = plain(&sheet.name);
+    // `Old Gym` is a place, `Old sets` and `A-601 OLD` are out of date.
+    let is_place = || name.starts_with("OLD ") && words::list("sheet-table").find(&name).is_none();
+    sheet.hidden || words::list("sheet-old").find(&name).is_some() && !is_place()
 }
 
 type Tab = (Arc<str>, Arc<str>);
@@ -101,6 +104,7 @@ fn take_out(gone: &[bool], out: &mut Gathered) {
     out.same.retain_mut(|same| moved[same.0].map(|at| same.0 = at).is_some());
     let facts = std::mem::take(&mut out.set_facts).into_iter();
     out.set_facts = facts.filter_map(|(at, facts)| Some((moved[at]?, facts))).collect();
+    out.assigned.moved(&moved);
     let mut at = 0;
     out.schedule.sets.retain(|_| {
         at += 1;

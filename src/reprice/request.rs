@@ -112,6 +112,8 @@ fn row(moved: Moved, count: Decimal, price: Money, words: String, reasons: Vec<S
     let Moved { maker, mut designation, size, category, unit, .. } = moved;
     if !size.0.is_empty() {
         designation = format!("{designation}, {} in", size.0);
+    } else if !size.1.is_empty() && !designation.contains(&size.1) {
+        designation = format!("{designation}, {} in wide", size.1);
     }
     RequestRow { maker, designation, category, unit, count, price, sum, words, reasons }
 }
