@@ -1,6 +1,8 @@
 //! Answers that change what was read of openings: their size, how long they are rated, whether a number that stands twice is
 //! one door. The whole job follows from them, so it is worked out anew.
 
+use std::collections::HashSet;
+
 use rust_decimal::Decimal;
 
 use crate::finding::{Effect, Fact};
@@ -21,24 +23,31 @@ pub fn is_anew(effect: &Effect) -> bool {
 /// Puts an answer about the openings of these numbers into a schedule. Whether anything changed.
 pub fn alter(schedule: &mut Schedule, numbers: &[String], effect: &Effect) -> bool {
     let mut changed = false;
-    let mut met: Vec<String> = Vec::new();
-    for opening in schedule.openings.iter_mut().filter(|opening| numbers.contains(&opening.number)) {
+    let mut met: HashSet<String> = HashSet::new();
+    let numbers: HashSet<&str> = numbers.iter().map(String::as_str).collect();
+    for opening in schedule.openings.iter_mut().filter(|opening| numbers.contains(opening.number.as_str())) {
         let before = opening.clone();
         match effect {
             Effect::Size { width, height, leaf_widths } => resize(opening, *width, *height, leaf_widths),
             Effect::Doors { are: Fact::Rated(minutes), .. } => rate(opening, *minutes),
             Effect::Doors { are: Fact::NotRated, .. } => rate(opening, 0),
-            Effect::Doors { are: Fact::Once, .. }
-                if met.iter().any(|number| number.eq_ignore_ascii_case(&opening.number)) =>
-            {
+            Effect::Doors { are: Fact::Once, .. } if met.contains(&loose(&opening.number)) => {
                 opening.excluded.get_or_insert_with(|| "answered: stands twice".to_owned());
             }
             _ => {}
         }
-        met.push(opening.number.clone());
+        // A row that is not ours stands for no door of the job.
+        if opening.excluded.is_none() {
+            met.insert(loose(&opening.number));
+        }
         changed |= before != *opening;
     }
     changed
+}
+
+/// A number as those that read it compare it: without regard to case and spaces.
+fn loose(number: &str) -> String {
+    number.split_whitespace().collect::<String>().to_uppercase()
 }
 
 fn rate(opening: &mut Opening, minutes: u32) {

@@ -105,14 +105,14 @@ impl Given {
 
     /// The schedule with what answers say of its openings. `None`: it holds that already, or no answer says anything.
     pub fn put_in(&self, schedule: &Schedule) -> Option<Schedule> {
-        let mut other: Option<Schedule> = None;
-        for picked in self.picked.values().filter(|picked| altered::is_put_in(&picked.answer.does)) {
-            let mut tried = other.as_ref().unwrap_or(schedule).clone();
-            if altered::alter(&mut tried, &picked.question.openings, &picked.answer.does) {
-                other = Some(tried);
-            }
+        let mut answers = self.picked.values().filter(|picked| altered::is_put_in(&picked.answer.does)).peekable();
+        answers.peek()?;
+        let mut other = schedule.clone();
+        for picked in answers {
+            altered::alter(&mut other, &picked.question.openings, &picked.answer.does);
         }
-        other
+        // Two answers about one number may take back what the other did: what all of them make counts.
+        (other.openings != schedule.openings).then_some(other)
     }
 
     /// Takes out the additions that the user does not want, and adds what he asked for.

@@ -69,6 +69,10 @@ fn spec(
     let left = left_out(&line.wording.text, &reading, doors);
     let without: BTreeSet<usize> = left.doors.into_iter().filter(|door| openings.contains(door)).collect();
     let (mut quantity, mut unit, mut basis) = quantity(category, &reading.quantity, line.basis);
+    // A top bolt by itself is no set.
+    if unit == Unit::Set && reading.quantity.amount.is_none() && rule_words::is_top_bolt(&line.wording.text) {
+        unit = Unit::Each;
+    }
     let mut at = by_leaves(&reading.quantity, openings, doors);
     if let Some((single, pair)) = category.and_then(|category| pieces(category, &reading.quantity)) {
         let pairs = openings.iter().filter_map(|index| doors.get(*index)).filter(|door| door.is_pair());

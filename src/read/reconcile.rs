@@ -135,10 +135,23 @@ pub(super) fn agree(index: usize, id: &str, place: &Place, out: &mut Gathered) {
     }
 }
 
+/// The ways in which rows write a number, each once.
+fn spellings(schedule: &Schedule, rows: &[usize]) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for row in rows {
+        let number = &schedule.openings[*row].number;
+        if !all.contains(number) {
+            all.push(number.clone());
+        }
+    }
+    all
+}
+
 fn duplicates(schedule: &mut Schedule) {
     let mut rows: ByText<Vec<usize>> = ByText::default();
     let mut several: Vec<String> = Vec::new();
-    for (index, opening) in schedule.openings.iter().enumerate() {
+    let counted = schedule.openings.iter().enumerate().filter(|(_, opening)| opening.excluded.is_none());
+    for (index, opening) in counted {
         let number = plain(&opening.number);
         let of_number = rows.entry(number.clone()).or_default();
         of_number.push(index);
@@ -153,7 +166,7 @@ fn duplicates(schedule: &mut Schedule) {
         let times = if of_number.len() == 2 { "twice".to_owned() } else { format!("{} times", of_number.len()) };
         let both = if of_number.len() == 2 { "two doors: both rows count" } else { "as many doors: every row counts" };
         let finding = Finding {
-            openings: vec![opening.number.clone()],
+            openings: spellings(schedule, of_number),
             priced_as: if of_number.len() == 2 { "both rows counted" } else { "every row counted" }.into(),
             answers: vec![
                 Answer::new(both, Effect::Nothing),

@@ -25,6 +25,11 @@ pub fn speak(wanted: &str, text: &str) -> bool {
     words.flat_map(|word| std::iter::once(word).chain(word.split('-'))).any(|word| is(wanted, word))
 }
 
+/// Whether words put a bolt at the top of its leaf, and say nothing of a bottom or a set.
+pub fn is_top_bolt(text: &str) -> bool {
+    speak("top-bolt", text) && !speak("bolts-of-a-set", text)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

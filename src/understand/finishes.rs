@@ -71,7 +71,9 @@ fn last_number(builder: &mut Builder) {
     let written = &scope.claims.text[scope.claims.span(last.claim)];
     let bare =
         matches!(last.claim.what, What::Size([Some(one), None, None]) if !one.measured.marked && one.label.is_none());
-    if !ends || !bare || written.len() != 2 || builder.used[last.claim.from] {
+    // Behind anything but a size it may as well be a count.
+    let behind_size = scope.placed.iter().rev().nth(1).is_some_and(|placed| matches!(placed.claim.what, What::Size(_)));
+    if !ends || !bare || !behind_size || written.len() != 2 || builder.used[last.claim.from] {
         return;
     }
     let Some(look) = finish::look_of_us(written) else { return };

@@ -140,8 +140,15 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
     next += usize::from(named);
     next += usize::from(matches!(word(next), "#" | "no" | "nos"));
     let mut end = None;
+    let mut behind_comma = false;
     while let Some(mark) = mark(claims, next, named) {
+        // "At doors 101, 102, 630": behind a comma the number of a finish is the finish.
+        let one = mark == next + 1 && finish::find(word(next)).is_some();
+        if word(next).is_empty() || behind_comma && one {
+            break;
+        }
         end = Some(mark);
+        behind_comma = word(mark) == "," && !matches!(word(mark + 1), "and" | "&");
         let joint = usize::from(matches!(word(mark), "," | "&" | "and" | "/" | "thru" | "to" | "-" | "or"));
         if joint == 0 {
             break;

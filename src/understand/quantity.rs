@@ -162,11 +162,13 @@ fn unit_of_column(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
 fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
     let text = claims.text;
     let Some(whole) = claims.tokens[at].whole(text) else { return false };
-    // 08 LVR is a function: nobody counts with a nought before.
-    if claims.tokens[at].text(text).starts_with('0') {
+    let Some(mut follower) = claims.tokens.get(next) else { return false };
+    // 08 LVR is a function.
+    if claims.tokens[at].text(text).starts_with('0')
+        && matches!(follower.text(text), "lvr" | "lvrs" | "lev" | "lever" | "levers" | "trim")
+    {
         return false;
     }
-    let Some(mut follower) = claims.tokens.get(next) else { return false };
     if follower.part != claims.tokens[at].part || whole == 0 || whole > 499 {
         return false;
     }

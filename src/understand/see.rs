@@ -26,7 +26,9 @@ fn standard(claims: &Claims, at: usize) -> Option<usize> {
         tokens.get(next).filter(|token| body && token.is_number() && (2..=5).contains(&(token.end - token.start)))?;
     // "UL 10C", "UL 1784": a letter may end it.
     let letter = tokens.get(next + 1).is_some_and(|token| token.chunk == code.chunk && token.kind == Kind::Word);
-    (!letter).then_some(next + 1)
+    // "UL 90 min" is a rating.
+    let rated = ["min", "mins", "minute", "minutes", "hr", "hrs", "hour", "hours"].contains(&word(next + 1));
+    (!letter && !rated).then_some(next + 1)
 }
 
 /// "Same as set 4", "same as HW-3", "as set 12A": the other set, and nothing of what follows.

@@ -32,7 +32,7 @@ const STILE: Attr = Attr::of("stile");
 fn run(job: &Job, out: &mut Out) {
     let has_wide_stiles = |door: &&Door| {
         let material = door.door_material.as_str();
-        !material.is_empty() && !door.aluminum() && !material.contains("glass")
+        !material.is_empty() && !door.aluminum() && (!material.contains("glass") || material.contains("fiberglass"))
     };
     for set in 0..job.sets.len() {
         let wide: Vec<&Door> = job.doors(set).filter(has_wide_stiles).collect();

@@ -34,8 +34,7 @@ const CODE: &str = "dust-proof-strike";
 
 /// A bolt whose words put it at the top, and say nothing of a bottom or a set.
 fn top_only(bolt: &Spec) -> bool {
-    let text = &bolt.wording.text;
-    rule_words::speak("top-bolt", text) && !rule_words::speak("bolts-of-a-set", text)
+    rule_words::is_top_bolt(&bolt.wording.text)
 }
 
 fn run(job: &Job, out: &mut Out) {
