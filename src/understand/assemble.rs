@@ -193,8 +193,10 @@ impl Builder<'_> {
 
     /// What stands behind "only when" is a condition; it is kept as a remark and settles nothing.
     fn conditions(&mut self) {
-        let old = &self.scope.claims.old;
-        if self.scope.mask.get(old.start).copied().unwrap_or(false) && !old.is_empty() {
+        for old in [&self.scope.claims.old, &self.scope.claims.kept] {
+            if !self.scope.mask.get(old.start).copied().unwrap_or(false) || old.is_empty() {
+                continue;
+            }
             let claim = Claim { from: old.start, to: old.end, what: What::See, also: [0; 2] };
             let evidence = self.scope.by_grammar(&claim, "what is taken out or stays");
             self.remarks.push(Remark { kind: RemarkKind::Other, evidence });

@@ -115,6 +115,8 @@ pub struct Claims<'a> {
     pub list: Vec<Claim>,
     /// The tokens of what is taken out or stays: no good of the line.
     pub old: Range<usize>,
+    /// Words of what stays beside what is supplied instead, in a clause of its own.
+    pub kept: Range<usize>,
     /// Role of each part.
     pub roles: &'a [PartRole],
     /// The longest phrase that begins at each token: many grammars ask for it.
@@ -149,7 +151,7 @@ impl Claims<'_> {
 /// Claims every stretch that something can read.
 pub fn claims<'a>(lexicon: &'a Lexicon, text: &'a str, tokens: Vec<Token>, roles: &'a [PartRole]) -> Claims<'a> {
     let phrases = (0..tokens.len()).map(|at| lexicon.phrase(&tokens, at)).collect();
-    let mut claims = Claims { lexicon, text, tokens, list: Vec::new(), old: 0..0, roles, phrases };
+    let mut claims = Claims { lexicon, text, tokens, list: Vec::new(), old: 0..0, kept: 0..0, roles, phrases };
     let mut at = 0;
     while at < claims.tokens.len() {
         if super::heading::outline(&claims, at) {
@@ -168,6 +170,7 @@ pub fn claims<'a>(lexicon: &'a Lexicon, text: &'a str, tokens: Vec<Token>, roles
     }
     super::designation::leave_whole(&mut claims);
     claims.old = super::replaced::old(&claims);
+    claims.kept = super::replaced::kept_beside(&claims);
     claims
 }
 

@@ -77,6 +77,27 @@ pub(super) fn old(claims: &Claims) -> Range<usize> {
     }
 }
 
+/// "Replace 3 hinges w/ 3 BB hinges; keep closer": the clause of what stays, behind what is supplied instead.
+pub(super) fn kept_beside(claims: &Claims) -> Range<usize> {
+    if claims.old.is_empty() {
+        return 0..0;
+    }
+    let text = |at: usize| claims.tokens[at].text(claims.text);
+    let part = claims.tokens[claims.old.start].part;
+    let from = claims.old.end;
+    let end = (from..claims.tokens.len()).find(|at| claims.tokens[*at].part != part).unwrap_or(claims.tokens.len());
+    let keeps = |at: &usize| matches!(text(*at), "reuse" | "keep" | "retain" | "leave" | "reinstall");
+    let Some(kept) = (from + 1..end).find(|at| claims.tokens[at - 1].is(';') && keeps(at)) else { return 0..0 };
+    let clause = kept..(kept..end).find(|at| claims.tokens[*at].is(';')).unwrap_or(end);
+    let names = |range: Range<usize>| {
+        claims.list.iter().filter(move |claim| range.contains(&claim.from)).any(|claim| {
+            let mut meanings = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+            meanings.any(|meaning| meaning.noun.is_some())
+        })
+    };
+    if names(clause.clone()) && names(from..kept) { clause } else { 0..0 }
+}
+
 /// "Prox reader, delete pin pad": behind a good, what leaves out what follows denies it; by itself it is a remark about the line.
 pub(super) fn leaves_out(claims: &Claims, at: usize, found: &Found) -> Option<Found> {
     let out = matches!(claims.tokens[at].text(claims.text), "omit" | "delete" | "eliminate" | "deduct");

@@ -116,7 +116,7 @@ impl<'a> Scope<'a> {
                 at += 1;
                 continue;
             };
-            let gone = claims.old.contains(&at);
+            let gone = claims.old.contains(&at) || claims.kept.contains(&at);
             at = claim.to.max(at + 1);
             if !self.mask.get(claim.from).copied().unwrap_or(false) {
                 continue;

@@ -36,6 +36,8 @@ pub fn goods(claims: &Claims) -> Goods {
     if by_name {
         cuts = joined::cuts(claims, old);
     }
+    // What stays is no good of its own.
+    cuts.retain(|cut| !claims.kept.contains(cut));
     let Some(first) = cuts.first() else { return Goods { masks: vec![vec![true; count]], by_name: false } };
     let part = claims.tokens[*first].part;
     let mut edges = vec![0];

@@ -1,6 +1,6 @@
 //! Which seal a perimeter seal is that does not say it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::door::Door;
@@ -61,9 +61,18 @@ fn run(job: &Job, out: &mut Out) {
 /// Seals on rated doors whose good says that it is not listed for them.
 fn listed(job: &Job, out: &mut Out, set: usize, seals: &[&Spec]) {
     let doors = job.numbers_of(set, |door| door.fire);
+    // The good of each rated door: its kind may be another than that of the set's other doors.
+    let kinds: BTreeSet<&str> = job.doors(set).filter(|door| door.fire).filter_map(kind_of).collect();
     let unlisted = |spec: &&&Spec| {
-        let selection = job.select(Category::Gasketing, spec.asked());
-        selection.candidates.first().is_some_and(|chosen| chosen.good.attributes.get(&names::FIRE_LISTED) == Some(&Value::Flag(false)))
+        kinds.iter().any(|kind| {
+            let mut asked = spec.asked();
+            if spec.lacks(names::KIND, CODE) {
+                asked.insert(names::KIND, Value::text(kind));
+            }
+            let selection = job.select(Category::Gasketing, asked);
+            let chosen = selection.candidates.first();
+            chosen.is_some_and(|chosen| chosen.good.attributes.get(&names::FIRE_LISTED) == Some(&Value::Flag(false)))
+        })
     };
     let lines: Vec<_> = if doors.is_empty() { Vec::new() } else { seals.iter().filter(unlisted).map(|spec| spec.id).collect() };
     if lines.is_empty() {
