@@ -340,14 +340,13 @@ fn candidate(
             let moved = attributes.get(&varying.attr) != varying.usual.as_ref();
             (moved || !varying.extra) && !fit.decided.contains_key(&varying.attr)
         })
-        .filter_map(|varying| undecided(book, line, varying, &attributes, &good, request, class))
+        .filter_map(|varying| undecided((book, line, &fit.decided), varying, &attributes, &good, request, class))
         .collect();
     Ok(Candidate { good, why: std::mem::take(&mut fit.why), undecided })
 }
 
 fn undecided(
-    book: &Book,
-    line: &Line,
+    (book, line, decided): (&Book, &Line, &Decided),
     varying: &Varying,
     attributes: &Attributes,
     taken: &Good,
@@ -373,7 +372,13 @@ fn undecided(
             None => other.remove(&attr),
         };
         if objection(line, &other).is_some() {
-            continue;
+            // What a person must choose may take other things with it that nobody asked for: a function its trim.
+            let mut with = decided.clone();
+            with.insert(attr, option.clone());
+            match fill(line, &with) {
+                Ok(all) if varying.matters => other = all,
+                _ => continue,
+            }
         }
         let Ok(good) = good(book, line, &other, class) else { continue };
         options.push((option.unwrap_or_else(|| Value::text("none")), good.list.list() - taken.list.list()));
