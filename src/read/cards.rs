@@ -13,7 +13,7 @@ use super::itemtext::starts_with_quantity;
 use super::schedule::{LayoutNote, Opening, Role};
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
-use super::table::{self, Column, Holds, Table};
+use super::table::{self, Column, Table};
 use super::walk::{self, Gathered, Lane, Last, Walker};
 use super::words::{self, plain};
 
@@ -389,15 +389,7 @@ fn door(sheet: &Sheet, number: u32, card: &Card) -> (Opening, Vec<Finding>) {
         columns.push(column(index, &fact.heading, fact.meaning));
         cells.push(Cell { column: index, ..fact.cell.clone() });
     }
-    let table = Table {
-        holds: Holds::Doors,
-        why: String::new(),
-        rows: (0, 0),
-        columns,
-        lane: (0, usize::MAX),
-        headless: false,
-        doubts: Vec::new(),
-    };
+    let table = Table::of_doors(columns);
     let row = Row { number, cells, hidden: false };
     let mut findings = Vec::new();
     let reader = Reader { sheet, row: &row, table: &table };

@@ -8,7 +8,7 @@ use super::doors::{self, Reader};
 use super::headings::{self, Heard, Meaning as M};
 use super::schedule::{Note, Opening, Role};
 use super::sheet::{Cell, Row, join};
-use super::table::{Column, Holds, Table};
+use super::table::{Column, Table};
 use super::types::lend;
 use super::walk::{Gathered, Walker};
 use super::words;
@@ -28,15 +28,7 @@ impl Walker<'_> {
             columns.push(column(at + 1, meaning));
             cells.push(Cell { column: at + 1, ..cell });
         }
-        let table = Table {
-            holds: Holds::Doors,
-            why: String::new(),
-            rows: (0, 0),
-            columns,
-            lane: (0, usize::MAX),
-            headless: false,
-            doubts: Vec::new(),
-        };
+        let table = Table::of_doors(columns);
         let facts = Row { number: row.number, cells, hidden: row.hidden };
         let reader = Reader { sheet: self.sheet, row: &facts, table: &table };
         let mut ignored = Vec::new();

@@ -102,6 +102,19 @@ pub(crate) struct Doubt {
 }
 
 impl Table {
+    /// A table made of what stands about doors elsewhere: on a card, under the heading of a set.
+    pub fn of_doors(columns: Vec<Column>) -> Self {
+        Table {
+            holds: Holds::Doors,
+            why: String::new(),
+            rows: (0, 0),
+            columns,
+            lane: (0, usize::MAX),
+            headless: false,
+            doubts: Vec::new(),
+        }
+    }
+
     /// The column of a meaning.
     pub fn column(&self, meaning: M) -> Option<&Column> {
         self.columns.iter().find(|column| column.meaning == meaning)

@@ -200,15 +200,20 @@ fn numbers<'a>(item: &'a PricedItem, quote: &'a Quote) -> impl Iterator<Item = &
     item.item.shares.iter().filter_map(|(index, _)| openings.get(*index)).map(|opening| &opening.number)
 }
 
+/// Which good it is.
+fn which<M: SerializeMap>(object: &mut M, candidate: &Candidate) -> Result<(), M::Error> {
+    object.serialize_entry("designation", &candidate.good.designation)?;
+    object.serialize_entry("line", &*candidate.good.line)?;
+    object.serialize_entry("maker", &*candidate.good.maker)
+}
+
 struct Good<'a>(&'a Candidate);
 
 impl Serialize for Good<'_> {
     fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
         let good = &self.0.good;
         let mut object = out.serialize_map(None)?;
-        object.serialize_entry("designation", &good.designation)?;
-        object.serialize_entry("line", &*good.line)?;
-        object.serialize_entry("maker", &*good.maker)?;
+        which(&mut object, self.0)?;
         object.serialize_entry("description", &good.description)?;
         object.serialize_entry("attributes", &Named(&good.attributes))?;
         object.serialize_entry("why", &self.0.why)?;
@@ -239,12 +244,9 @@ struct Alternative<'a>(&'a Candidate);
 
 impl Serialize for Alternative<'_> {
     fn serialize<S: Serializer>(&self, out: S) -> Result<S::Ok, S::Error> {
-        let good = &self.0.good;
         let mut object = out.serialize_map(None)?;
-        object.serialize_entry("designation", &good.designation)?;
-        object.serialize_entry("line", &*good.line)?;
-        object.serialize_entry("maker", &*good.maker)?;
-        object.serialize_entry("net", &Said(good.list.net()))?;
+        which(&mut object, self.0)?;
+        object.serialize_entry("net", &Said(self.0.good.list.net()))?;
         object.end()
     }
 }

@@ -7,6 +7,7 @@ use crate::complete::spec::{Prep, Spec};
 use crate::complete::door::Door;
 use crate::trade::attribute::{Attr, names};
 use crate::trade::category::Category;
+use crate::trade::function::{self, FunctionKind};
 use rust_decimal::Decimal;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
@@ -69,7 +70,7 @@ fn inactive_lines(lines: &[&Spec], door: &Door) -> BTreeSet<LineId> {
     let single: Vec<&&Spec> = lines.iter().filter(|spec| spec.count_at(door) == Decimal::ONE).collect();
     let of = |category: Category| single.iter().filter(move |spec| spec.category == Some(category));
     let mut devices: Vec<_> = of(Category::ExitDevice).collect();
-    devices.sort_by_key(|spec| EXIT_ONLY.contains(&spec.word(names::FUNCTION)));
+    devices.sort_by_key(|spec| is_exit_only(spec.word(names::FUNCTION)));
     inactive.extend(devices.iter().skip(1).map(|spec| spec.id));
     for category in [Category::Closer, Category::Operator, Category::OverheadStop, Category::MagneticHolder] {
         inactive.extend(of(category).skip(1).map(|spec| spec.id));
@@ -77,8 +78,10 @@ fn inactive_lines(lines: &[&Spec], door: &Door) -> BTreeSet<LineId> {
     inactive
 }
 
-/// Functions of exit devices without operation from outside.
-const EXIT_ONLY: [&str; 2] = ["01", "02"];
+/// Whether an exit device of a function is not opened from outside.
+fn is_exit_only(number: &str) -> bool {
+    function::find(FunctionKind::Exit, number).is_some_and(|function| matches!(function.name, "exit-only" | "dummy"))
+}
 
 /// One good at one opening.
 struct Good<'a> {
