@@ -10,7 +10,13 @@ use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Cell, CellKind};
 use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
-use super::{dooritems, doorlist, doors, size};
+use super::{dooritems, doorlist, doors, headless, size};
+
+/// Why a column was passed over whose heading says nothing.
+pub(super) const UNKNOWN: &str = "heading not known";
+
+/// Why a column was passed over whose heading says what another's says.
+pub(super) const TAKEN: &str = "; that meaning is taken by a column before it";
 
 /// Whether a cell looks like a meaning; `None` for meanings that anything may look like.
 pub(crate) fn looks(meaning: M, text: &str) -> Option<bool> {
@@ -120,7 +126,7 @@ pub(crate) fn table(
     let mut columns: Vec<Column> = Vec::new();
     for (index, heading, heard) in heard {
         let (meaning, why) = match heard {
-            None => (M::Other, "heading not known".to_string()),
+            None => (M::Other, UNKNOWN.to_string()),
             Some((heard, why)) => {
                 let taken = |meaning: M| columns.iter().any(|column| column.meaning == meaning);
                 let cells = sample.get(index);
@@ -233,7 +239,7 @@ fn kinds_by_codes(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) 
     };
     let fits: Vec<bool> = columns
         .iter()
-        .map(|column| column.meaning == M::Other && column.why == "heading not known" && codes(column))
+        .map(|column| column.meaning == M::Other && column.why == UNKNOWN && codes(column))
         .collect();
     let mut changed = true;
     while changed {
@@ -344,7 +350,7 @@ fn single_out(columns: &mut [Column]) {
                 M::Width => M::SecondWidth,
                 _ => M::Other,
             };
-            columns[at].why.push_str("; that meaning is taken by a column before it");
+            columns[at].why.push_str(TAKEN);
         }
     }
 }
@@ -358,9 +364,13 @@ fn by_content(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>, item
         }
         let best = columns
             .iter_mut()
-            .filter(|column| column.meaning == M::Other && column.why == "heading not known")
+            .filter(|column| column.meaning == M::Other && column.why == UNKNOWN)
             .find(|column| {
-                sample.get(&column.index).is_some_and(|cells| cells.len() >= 3)
+                let cells = sample.get(&column.index).map_or(&[][..], Vec::as_slice);
+                // 1, 2, 3 are hours only under a heading that says so.
+                let timed = || cells.iter().all(|cell| headless::is_rating(&cell.text));
+                cells.len() >= 3
+                    && (*meaning != M::Rating || timed())
                     && share(sample.get(&column.index), *meaning).is_some_and(|share| share >= 90)
             });
         if let Some(column) = best {

@@ -43,6 +43,7 @@ mod repeats;
 mod rows;
 pub mod schedule;
 mod setcells;
+mod setcolumn;
 mod setfacts;
 mod setheading;
 mod setpages;
@@ -155,6 +156,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
 fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Result<(), String> {
     dooritems::settle(out);
     superseded::sets(out);
+    setcolumn::settle(out);
     types::join_types(out);
     zeros::restore(out);
     doorgoods::settle(out);

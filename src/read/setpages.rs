@@ -127,6 +127,16 @@ pub(super) const SETS: &[Page] = &[
         "12 under HARDWARE; ENTRY, and a set of that name",
     ),
     page(
+        "set-column-by-ids",
+        "A column is that of the sets by its cells",
+        Kind::Assumption,
+        Weight::Goods,
+        "no heading of a door schedule is known as that of the sets, and the cells of one column name sets that are read",
+        "the column is read as that of the sets; headings of sets that name other doors are asked about",
+        "E1, E2, E3 under XYZ, and sets E1 to E3",
+        "E1, E2, E3 under HW SET",
+    ),
+    page(
         "columns-lost",
         "The columns of a schedule were lost",
         Kind::Question,

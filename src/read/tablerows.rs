@@ -173,6 +173,7 @@ impl Walker<'_> {
             );
             for number in doors {
                 name_goods(reader, out);
+                out.unnamed.keep(out.schedule.openings.len(), reader);
                 out.types.door(out.schedule.openings.len(), &reader.text(M::DoorType));
                 out.schedule.openings.push(Opening { number, ..opening.clone() });
             }
@@ -180,6 +181,7 @@ impl Walker<'_> {
         }
         name_goods(reader, out);
         let index = out.schedule.openings.len();
+        out.unnamed.keep(index, reader);
         out.types.door(index, &reader.text(M::DoorType));
         if let Some(cell) = cell {
             let number = cell.kind == CellKind::Number;

@@ -55,6 +55,8 @@ pub(crate) struct Gathered {
     pub same: Vec<(usize, String, crate::place::Place, String)>,
     /// Set cells that name several sets: the cell, the ids.
     pub several: BTreeMap<String, Vec<String>>,
+    /// Cells of door schedules under headings that are not known.
+    pub unnamed: super::setcolumn::Unnamed,
     /// Rows that are hidden.
     pub hidden_rows: BTreeSet<crate::place::Place>,
     /// File and name of sheets that are hidden or called old.
