@@ -237,10 +237,8 @@ fn kinds_by_codes(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) 
         };
         cells.is_some_and(|cells| cells.iter().all(|cell| is_code(&cell.text)) && !rated(cells))
     };
-    let fits: Vec<bool> = columns
-        .iter()
-        .map(|column| column.meaning == M::Other && column.why == UNKNOWN && codes(column))
-        .collect();
+    let fits: Vec<bool> =
+        columns.iter().map(|column| column.meaning == M::Other && column.why == UNKNOWN && codes(column)).collect();
     let mut changed = true;
     while changed {
         changed = false;
@@ -362,10 +360,8 @@ fn by_content(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>, item
         if columns.iter().any(|column| column.meaning == *meaning) {
             continue;
         }
-        let best = columns
-            .iter_mut()
-            .filter(|column| column.meaning == M::Other && column.why == UNKNOWN)
-            .find(|column| {
+        let best =
+            columns.iter_mut().filter(|column| column.meaning == M::Other && column.why == UNKNOWN).find(|column| {
                 let cells = sample.get(&column.index).map_or(&[][..], Vec::as_slice);
                 // 1, 2, 3 are hours only under a heading that says so.
                 let timed = || cells.iter().all(|cell| headless::is_rating(&cell.text));

@@ -39,6 +39,7 @@ mod pages;
 mod plainsheet;
 pub mod price_list;
 mod reconcile;
+mod remarks;
 mod repeats;
 mod rows;
 pub mod schedule;

@@ -3,21 +3,17 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use rust_decimal::Decimal;
-
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::place::Place;
-use crate::trade::attribute::Attributes;
-use crate::trade::category::Category;
-use crate::trade::facts;
 
 use super::assigned;
 use super::doorlist;
 use super::memo::ByText;
+use super::remarks;
 use super::schedule::{Opening, Role, Schedule, loose_id};
 use super::sheet::Sheet;
 use super::walk::{Gathered, Served};
-use super::words::{self, plain};
+use super::words::plain;
 
 /// Brings doors and sets together.
 pub(crate) fn reconcile(out: &mut Gathered) {
@@ -74,14 +70,12 @@ pub(super) fn not_in_schedule(door: &str, id: &str, place: &Place) -> Finding {
 
 /// What depends on the whole schedule, said anew: doors that stand twice, remarks that ask for goods.
 pub fn recheck(schedule: &mut Schedule) {
-    schedule.findings.retain(|finding| ![DUPLICATE, IN_REMARKS, TAKEN_OUT].contains(&finding.code));
+    schedule.findings.retain(|finding| finding.code != DUPLICATE && !remarks::CODES.contains(&finding.code));
     duplicates(schedule);
-    remarks(schedule);
+    remarks::tell(schedule);
 }
 
 const DUPLICATE: &str = "duplicate-door";
-const IN_REMARKS: &str = "hardware-in-remarks";
-const TAKEN_OUT: &str = "remark-takes-out";
 
 pub(super) fn agree(index: usize, id: &str, place: &Place, out: &mut Gathered) {
     let opening = &mut out.schedule.openings[index];
@@ -183,127 +177,6 @@ fn duplicates(schedule: &mut Schedule) {
         .help("ask whether it is one door or several; strike the row that is wrong");
         schedule.findings.push(finding);
     }
-}
-
-/// Remarks that ask for hardware which the set of the door does not mention.
-fn remarks(schedule: &mut Schedule) {
-    let kinds = words::uses("remark:");
-    let mut texts: BTreeMap<String, String> = BTreeMap::new();
-    for set in &schedule.sets {
-        let text = texts.entry(loose_id(&set.id)).or_default();
-        for line in &set.lines {
-            text.push_str(&plain(&line.wording.text));
-            text.push_str(" , ");
-        }
-        text.push_str(&plain(&set.title));
-    }
-    // One question for each kind of hardware, whatever sets its doors have.
-    let mut asked: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
-    // What remarks take out, by the kind of hardware and the set.
-    let mut out: BTreeMap<(&str, String), Vec<usize>> = BTreeMap::new();
-    let mut told: BTreeMap<&str, Vec<Wanted>> = BTreeMap::new();
-    for (index, opening) in schedule
-        .openings
-        .iter()
-        .enumerate()
-        .filter(|(_, opening)| !opening.remarks.is_empty() && opening.excluded.is_none())
-    {
-        // Remarks repeat: each is looked through once.
-        let wanted = told.entry(&opening.remarks).or_insert_with(|| {
-            let folded = plain(&opening.remarks);
-            let wanted = |(kind, list): &(&'static str, &'static words::WordList)| {
-                let found = list.find(&folded)?;
-                Some(Wanted { kind, list, is_out: takes_out(&folded, found) })
-            };
-            kinds.iter().filter_map(wanted).collect()
-        });
-        if wanted.is_empty() {
-            continue;
-        }
-        let id = opening.set.as_deref().map(loose_id).unwrap_or_default();
-        let lines = texts.get(&id).map(String::as_str).unwrap_or_default();
-        for Wanted { kind, list, is_out } in wanted {
-            match (list.find(lines).is_some(), is_out) {
-                (true, true) => out.entry((kind, id.clone())).or_default().push(index),
-                (false, false) => asked.entry(kind).or_default().push(index),
-                _ => {}
-            }
-        }
-    }
-    let taken_out: Vec<Finding> = out.into_iter().map(|((kind, _), doors)| taken(kind, &doors, schedule)).collect();
-    schedule.findings.extend(taken_out);
-    for (kind, doors) in asked {
-        let openings: Vec<_> = doors.iter().filter_map(|index| schedule.openings.get(*index)).collect();
-        let Some(opening) = openings.first() else { continue };
-        let mut sets: Vec<&str> = Vec::new();
-        for set in openings.iter().map(|opening| opening.set.as_deref().unwrap_or_default()) {
-            if !sets.iter().any(|known| loose_id(known) == loose_id(set)) {
-                sets.push(set);
-            }
-        }
-        let says = match sets.as_slice() {
-            [] | [""] => format!("a remark asks for \"{kind}\", and the door has no set"),
-            [set] => format!("a remark asks for \"{kind}\", which set {set} does not name"),
-            several => {
-                let named: Vec<&str> = several.iter().map(|set| if set.is_empty() { "none" } else { set }).collect();
-                format!("remarks ask for \"{kind}\", which the sets of those doors ({}) do not name", named.join(", "))
-            }
-        };
-        let finding = Finding {
-            openings: openings.iter().map(|opening| opening.number.clone()).collect(),
-            set: opening.set.clone().filter(|_| sets.len() == 1),
-            priced_as: "nothing for it".into(),
-            answers: asked_goods(kind, &openings),
-            ..Finding::new(IN_REMARKS, Kind::Question, Weight::Goods, says)
-        };
-        let finding = finding
-            .at(opening.place.clone(), opening.remarks.clone())
-            .help("ask whether the set lacks it or another trade supplies it");
-        schedule.findings.push(finding);
-    }
-}
-
-/// The answers to whether goods that a remark asks for are ours; none where the words name no one kind of goods.
-fn asked_goods(kind: &str, doors: &[&Opening]) -> Vec<Answer> {
-    let Ok(category) = kind.replace(' ', "-").parse::<Category>() else { return Vec::new() };
-    let each_leaf = facts::of(category).is_some_and(|facts| facts.basis == "leaf");
-    let of_door = |door: &&Opening| if each_leaf { door.count.saturating_mul(door.leaves) } else { door.count };
-    let quantity = Decimal::from(doors.iter().map(of_door).fold(0, u32::saturating_add));
-    let add = Effect::Add { category, attributes: Attributes::new(), quantity };
-    let words = if each_leaf { "ours: one for each leaf" } else { "ours: one for each of these doors" };
-    vec![Answer::new("by others, or in the set under another name", Effect::Nothing), Answer::new(words, add)]
-}
-
-/// A kind of hardware that a remark names.
-struct Wanted {
-    kind: &'static str,
-    list: &'static words::WordList,
-    /// The remark takes it out.
-    is_out: bool,
-}
-
-/// Whether words such as DELETE or NO stand shortly before what was found in a remark, in the same part of it.
-fn takes_out(folded: &str, found: &str) -> bool {
-    let at = found.as_ptr() as usize - folded.as_ptr() as usize;
-    let before = folded.get(..at).unwrap_or_default();
-    let part = before.rsplit([',', ';', '.', ':', '(']).next().unwrap_or_default();
-    let words: Vec<&str> = part.split_whitespace().rev().take(3).collect();
-    words.iter().any(|word| words::list("remark-out").is(word))
-}
-
-/// Asks about goods of a set that remarks take out.
-fn taken(kind: &str, doors: &[usize], schedule: &Schedule) -> Finding {
-    let first = &schedule.openings[doors[0]];
-    let set = first.set.clone().unwrap_or_default();
-    let says = format!("a remark takes \"{kind}\" out, which set {set} has");
-    Finding {
-        openings: doors.iter().map(|at| schedule.openings[*at].number.clone()).collect(),
-        set: Some(set),
-        priced_as: "as the set is written".into(),
-        ..Finding::new(TAKEN_OUT, Kind::Question, Weight::Goods, says)
-    }
-    .at(first.place.clone(), first.remarks.clone())
-    .help("ask whether these doors have the goods, and give them a set of their own if not")
 }
 
 /// What a sheet hides, and what was odd about its file.

@@ -44,9 +44,8 @@ impl Unnamed {
         if reader.table.has(M::Set) {
             return;
         }
-        let free = |column: &&Column| {
-            column.meaning == M::Other && (column.why == UNKNOWN || column.why.ends_with(TAKEN))
-        };
+        let free =
+            |column: &&Column| column.meaning == M::Other && (column.why == UNKNOWN || column.why.ends_with(TAKEN));
         for column in reader.table.columns.iter().filter(free) {
             let Some(cell) = reader.row.cell(column.index).filter(|cell| !cell.struck) else { continue };
             let key = (reader.sheet.file.clone(), reader.sheet.name.clone(), column.index);
@@ -155,7 +154,9 @@ fn take(fit: &Fit, said: &[Said], out: &mut Gathered) {
     let heading = if first.heading.is_empty() { "without a heading".into() } else { format!("\"{}\"", first.heading) };
     let proof = match (fit.agree, fit.disagree) {
         (0, 0) => "its cells name sets that are read".to_string(),
-        (agree, 0) => format!("its cells name sets that are read, and the headings of sets say the same of {agree} doors"),
+        (agree, 0) => {
+            format!("its cells name sets that are read, and the headings of sets say the same of {agree} doors")
+        }
         (agree, other) => format!(
             "its cells name sets that are read; the headings of sets say the same of {agree} doors and otherwise of {other}"
         ),

@@ -1,6 +1,7 @@
 //! Lines and doors that others supply.
 
 use crate::complete::act::{Out, Rule, page};
+use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::complete::spec::Spec;
 use crate::finding::{Kind, Weight};
@@ -39,10 +40,34 @@ fn run(job: &Job, out: &mut Out) {
     }
     let doors: Vec<_> = job.doors.iter().filter(|door| !door.live).collect();
     if let Some(first) = doors.first() {
-        let mut finding = out.finding("job:doors", "Doors left out of all counts: by others, not in contract or existing.");
+        let says = format!("Doors left out of all counts, by the words of the schedule: {}.", by_words(&doors, job));
+        let mut finding = out.finding("job:doors", says);
         finding.openings = doors.iter().map(|door| door.number.clone()).collect();
         finding.place = job.schedule.openings.get(first.index).map(|opening| opening.place.clone());
         finding.help = "name them in the exclusions".to_owned();
         out.say(finding);
     }
+}
+
+/// Numbers named at most for each of the words.
+const LISTED: usize = 8;
+
+/// The doors by the words that leave them out: `104, 116 (by storefront supplier); 109 (cased opening)`.
+fn by_words(doors: &[&Door], job: &Job) -> String {
+    let mut all: Vec<(String, Vec<&str>)> = Vec::new();
+    for door in doors {
+        let words = job.schedule.openings.get(door.index).and_then(|opening| opening.excluded.as_deref());
+        let words = words.unwrap_or_default().to_lowercase();
+        match all.iter_mut().find(|(known, _)| *known == words) {
+            Some((_, numbers)) => numbers.push(&door.number),
+            None => all.push((words, vec![&door.number])),
+        }
+    }
+    let named = all.iter().map(|(words, numbers)| {
+        let more = numbers.len().saturating_sub(LISTED);
+        let named = numbers[..numbers.len() - more].join(", ");
+        let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+        if words.is_empty() { format!("{named}{more}") } else { format!("{named}{more} ({words})") }
+    });
+    named.collect::<Vec<_>>().join("; ")
 }

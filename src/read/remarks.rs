@@ -1,0 +1,272 @@
+//! Remarks of doors that speak of hardware: goods that their sets do not have, goods that they take out, what they change,
+//! what is there already. What a remark may speak of stands in `catalogs/trade/schedule-words.csv`: a list `remark:KIND`
+//! for each kind of goods, `named:KIND` for how sets write it besides, and one for all else.
+
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+
+use crate::finding::{Answer, Effect, Finding, Kind, Weight};
+use crate::trade::attribute::Attributes;
+use crate::trade::category::Category;
+use crate::trade::{facts, finish};
+
+use super::memo::ByText;
+use super::schedule::{Opening, Schedule, loose_id};
+use super::words::{self, plain};
+
+const IN_REMARKS: &str = "hardware-in-remarks";
+const TAKEN_OUT: &str = "remark-takes-out";
+const CHANGES: &str = "remark-changes-set";
+const EXISTING: &str = "existing-in-remarks";
+
+/// The codes of what is said here.
+pub(super) const CODES: [&str; 4] = [IN_REMARKS, TAKEN_OUT, CHANGES, EXISTING];
+
+/// What one text of remarks speaks of.
+#[derive(Default)]
+struct Speaks {
+    wanted: Vec<Wanted>,
+    /// It changes goods of the set.
+    changes: bool,
+    /// Words for what is there already.
+    existing: bool,
+}
+
+/// A kind of hardware that a remark names.
+struct Wanted {
+    kind: String,
+    /// What sets call it.
+    named: Vec<&'static words::WordList>,
+    /// The remark takes it out.
+    is_out: bool,
+}
+
+impl Wanted {
+    /// Whether the lines of a set name it.
+    fn is_in(&self, lines: &str) -> bool {
+        let stem = self.kind.to_uppercase();
+        if self.named.is_empty() {
+            return lines.contains(stem.trim_end_matches('S'));
+        }
+        self.named.iter().any(|list| list.find(lines).is_some())
+    }
+}
+
+/// What is gathered over the doors.
+#[derive(Default)]
+struct Told {
+    /// One question for each kind of hardware, whatever sets its doors have.
+    asked: BTreeMap<String, Vec<usize>>,
+    /// What remarks take out, by the kind of hardware and the set.
+    out: BTreeMap<(String, String), Vec<usize>>,
+    /// What remarks change, by their text and the set.
+    changes: BTreeMap<(String, String), Vec<usize>>,
+    existing: Vec<usize>,
+}
+
+/// Says what the remarks of the doors speak of.
+pub(super) fn tell(schedule: &mut Schedule) {
+    let texts = lines_of_sets(schedule);
+    let mut told = Told::default();
+    let mut known: ByText<Speaks> = ByText::default();
+    let kinds = kinds();
+    let counted = |opening: &&Opening| !opening.remarks.is_empty() && opening.excluded.is_none();
+    for (index, opening) in schedule.openings.iter().enumerate().filter(|(_, opening)| counted(opening)) {
+        // Remarks repeat: each is looked through once.
+        if !known.contains_key(&opening.remarks) {
+            known.insert(opening.remarks.clone(), speaks(&opening.remarks, &kinds));
+        }
+        let Some(speaks) = known.get(&opening.remarks) else { continue };
+        if speaks.existing {
+            told.existing.push(index);
+        }
+        if !speaks.changes && speaks.wanted.is_empty() {
+            continue;
+        }
+        let id = opening.set.as_deref().map(loose_id).unwrap_or_default();
+        if speaks.changes {
+            told.changes.entry((opening.remarks.clone(), id.clone())).or_default().push(index);
+        }
+        let lines = texts.get(&id).map(String::as_str).unwrap_or_default();
+        for wanted in &speaks.wanted {
+            match (wanted.is_in(lines), wanted.is_out) {
+                (true, true) => told.out.entry((wanted.kind.clone(), id.clone())).or_default().push(index),
+                (false, false) => told.asked.entry(wanted.kind.clone()).or_default().push(index),
+                _ => {}
+            }
+        }
+    }
+    let out = told.out.iter().map(|((kind, _), doors)| taken(kind, doors, schedule));
+    let changes = told.changes.values().map(|doors| changed(doors, schedule));
+    let asked = told.asked.iter().map(|(kind, doors)| asked(kind, doors, schedule));
+    let findings: Vec<Finding> = out.chain(changes).chain(asked).chain(existing(&told.existing, schedule)).collect();
+    schedule.findings.extend(findings);
+}
+
+/// What the lines of each set say, by its id.
+fn lines_of_sets(schedule: &Schedule) -> BTreeMap<String, String> {
+    let mut texts: BTreeMap<String, String> = BTreeMap::new();
+    for set in &schedule.sets {
+        let text = texts.entry(loose_id(&set.id)).or_default();
+        for line in &set.lines {
+            text.push_str(&plain(&line.wording.text));
+            text.push_str(" , ");
+        }
+        text.push_str(&plain(&set.title));
+    }
+    texts
+}
+
+/// A kind of goods, the words for it in remarks, and those in sets besides.
+type KindOfGoods = (&'static str, &'static words::WordList, &'static words::WordList);
+
+fn kinds() -> Vec<KindOfGoods> {
+    let named = |(kind, list): (&'static str, _)| (kind, list, words::list(&format!("named:{kind}")));
+    words::uses("remark:").into_iter().map(named).collect()
+}
+
+/// Looks through a text of remarks, part by part.
+fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
+    let folded = plain(remarks);
+    let mut speaks = Speaks { existing: words::list("remark-existing").find(&folded).is_some(), ..Speaks::default() };
+    for part in folded.split([',', ';']).flat_map(|part| part.split(". ")) {
+        let mut found: Vec<Wanted> = Vec::new();
+        for (kind, list, named) in kinds {
+            if let Some(at) = list.find(part) {
+                let named = vec![*list, *named];
+                found.push(Wanted { kind: (*kind).to_string(), named, is_out: takes_out(part, at) });
+            }
+        }
+        let other = words::list("remark-hardware").find(part);
+        let function =
+            words::list("remark-function").find(part).is_some() && words::list("remark-lock").find(part).is_some();
+        let change = words::list("remark-change").find(part).is_some() && (other.is_some() || !found.is_empty());
+        if function || change || finish_of_hardware(part) {
+            speaks.changes = true;
+            continue;
+        }
+        if let Some(at) = other.filter(|_| found.is_empty()) {
+            found.push(Wanted { kind: at.to_lowercase(), named: Vec::new(), is_out: takes_out(part, at) });
+        }
+        for wanted in found {
+            if !speaks.wanted.iter().any(|known| known.kind == wanted.kind) {
+                speaks.wanted.push(wanted);
+            }
+        }
+    }
+    if speaks.changes {
+        // What stands beside a change is told with it, unless it is added: `omit lock, use passage set`.
+        speaks.wanted.retain(|wanted| !wanted.is_out);
+    }
+    speaks
+}
+
+/// `finish US10B`: the codes of hardware, not of paint.
+fn finish_of_hardware(part: &str) -> bool {
+    part.split(' ').any(|word| {
+        let word = word.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
+        word.strip_prefix("US").is_some_and(|rest| rest.starts_with(|sign: char| sign.is_ascii_digit()))
+            && finish::look_of(word).is_some()
+    })
+}
+
+/// Whether words such as DELETE or NO stand shortly before what was found in a remark, in the same part of it.
+fn takes_out(folded: &str, found: &str) -> bool {
+    let at = (found.as_ptr() as usize).saturating_sub(folded.as_ptr() as usize);
+    let before = folded.get(..at).unwrap_or_default();
+    let part = before.rsplit([',', ';', '.', ':', '(']).next().unwrap_or_default();
+    let words: Vec<&str> = part.split_whitespace().rev().take(3).collect();
+    words.iter().any(|word| words::list("remark-out").is(word))
+}
+
+fn numbers(doors: &[usize], schedule: &Schedule) -> Vec<String> {
+    doors.iter().filter_map(|at| schedule.openings.get(*at)).map(|door| door.number.clone()).collect()
+}
+
+/// Asks about goods that remarks name and sets do not.
+fn asked(kind: &str, doors: &[usize], schedule: &Schedule) -> Finding {
+    let openings: Vec<&Opening> = doors.iter().filter_map(|index| schedule.openings.get(*index)).collect();
+    let mut sets: Vec<&str> = Vec::new();
+    for set in openings.iter().map(|opening| opening.set.as_deref().unwrap_or_default()) {
+        if !sets.iter().any(|known| loose_id(known) == loose_id(set)) {
+            sets.push(set);
+        }
+    }
+    let says = match sets.as_slice() {
+        [] | [""] => format!("a remark asks for \"{kind}\", and the door has no set"),
+        [set] => format!("a remark asks for \"{kind}\", which set {set} does not name"),
+        several => {
+            let named: Vec<&str> = several.iter().map(|set| if set.is_empty() { "none" } else { set }).collect();
+            format!("remarks ask for \"{kind}\", which the sets of those doors ({}) do not name", named.join(", "))
+        }
+    };
+    let first = &schedule.openings[doors[0]];
+    Finding {
+        openings: numbers(doors, schedule),
+        set: first.set.clone().filter(|_| sets.len() == 1),
+        priced_as: "nothing for it".into(),
+        answers: asked_goods(kind, &openings),
+        ..Finding::new(IN_REMARKS, Kind::Question, Weight::Goods, says)
+    }
+    .at(first.place.clone(), first.remarks.clone())
+    .help("ask whether the set lacks it or another trade supplies it")
+}
+
+/// The answers to whether goods that a remark asks for are ours; none where the words name no one kind of goods.
+fn asked_goods(kind: &str, doors: &[&Opening]) -> Vec<Answer> {
+    let Ok(category) = kind.trim_end_matches('s').replace(' ', "-").parse::<Category>() else { return Vec::new() };
+    let each_leaf = facts::of(category).is_some_and(|facts| facts.basis == "leaf");
+    let of_door = |door: &&Opening| if each_leaf { door.count.saturating_mul(door.leaves) } else { door.count };
+    let quantity = Decimal::from(doors.iter().map(of_door).fold(0, u32::saturating_add));
+    let add = Effect::Add { category, attributes: Attributes::new(), quantity };
+    let words = if each_leaf { "ours: one for each leaf" } else { "ours: one for each of these doors" };
+    vec![Answer::new("by others, or in the set under another name", Effect::Nothing), Answer::new(words, add)]
+}
+
+/// Asks about goods of a set that remarks take out.
+fn taken(kind: &str, doors: &[usize], schedule: &Schedule) -> Finding {
+    let first = &schedule.openings[doors[0]];
+    let set = first.set.clone().unwrap_or_default();
+    let says = format!("a remark takes \"{kind}\" out, which set {set} has");
+    Finding {
+        openings: numbers(doors, schedule),
+        set: Some(set),
+        priced_as: "as the set is written".into(),
+        ..Finding::new(TAKEN_OUT, Kind::Question, Weight::Goods, says)
+    }
+    .at(first.place.clone(), first.remarks.clone())
+    .help("ask whether these doors have the goods, and give them a set of their own if not")
+}
+
+/// Asks about goods of a set that a remark changes.
+fn changed(doors: &[usize], schedule: &Schedule) -> Finding {
+    let first = &schedule.openings[doors[0]];
+    let says = match &first.set {
+        Some(set) => format!("a remark changes the hardware of set {set}: \"{}\"", first.remarks),
+        None => format!("a remark speaks of hardware, and the door has no set: \"{}\"", first.remarks),
+    };
+    Finding {
+        openings: numbers(doors, schedule),
+        set: first.set.clone(),
+        priced_as: if first.set.is_some() { "as the set is written" } else { "nothing for it" }.into(),
+        ..Finding::new(CHANGES, Kind::Question, Weight::Goods, says)
+    }
+    .at(first.place.clone(), first.remarks.clone())
+    .help("ask whether the remark holds, and give these doors a set of their own if it does")
+}
+
+/// Asks once about doors of which a part is there already.
+fn existing(doors: &[usize], schedule: &Schedule) -> Option<Finding> {
+    let first = schedule.openings.get(*doors.first()?)?;
+    let says = "by their remarks these doors have a frame, a leaf or hardware that is there already: what stays, and which preparations must new hardware fit?";
+    Some(
+        Finding {
+            openings: numbers(doors, schedule),
+            priced_as: "their sets as written".into(),
+            ..Finding::new(EXISTING, Kind::Question, Weight::Goods, says)
+        }
+        .at(first.place.clone(), first.remarks.clone())
+        .help("ask which goods stay, and have hinge and strike preparations measured on site"),
+    )
+}
