@@ -139,6 +139,8 @@ pub enum Fact {
     NotRated,
     /// A number that stands several times is one door: its first row.
     Once,
+    /// The supplies of their electrified goods are ours.
+    Powered,
 }
 
 impl Fact {
@@ -150,6 +152,7 @@ impl Fact {
             Fact::Once => "once",
             Fact::Exterior => "exterior",
             Fact::Smoke => "smoke",
+            Fact::Powered => "powered by us",
         }
         .to_owned()
     }

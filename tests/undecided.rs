@@ -93,7 +93,7 @@ fn what_changes_neither_price_nor_goods_is_listed_as_assumed() {
     let all = record["findings"].as_array().unwrap();
     let assumed =
         |part: &str| all.iter().any(|one| text(one, "kind") == "assumption" && text(one, "says").contains(part));
-    assert!(assumed("shape concave"), "{all:#?}");
+    assert!(assumed("stop: concave"), "{all:#?}");
     let lines = record["sets"].as_array().unwrap().iter().flat_map(|set| set["lines"].as_array().unwrap());
     for line in lines {
         // Whatever was filled in says by what, and no line without a price is called settled.

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use crate::money::Money;
 use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::category::Category;
+use crate::trade::wording;
 
 use super::book::Book;
 use super::finishes::{self, Finish};
@@ -190,7 +191,7 @@ fn weigh_one(book: &Book, line: &Line, attr: Attr, asked: &Value, fit: &mut Fit)
     } else if book.policy.descriptive.contains(&attr) {
         fit.why.push(format!("{}: this line does not distinguish it", said(attr, &asked_for())));
     } else {
-        fit.against.push(format!("{} is asked: this line has no such choice", said(attr, &asked_for())));
+        fit.against.push(format!("{}: this line has no such choice", wording::said(attr, asked)));
     }
 }
 
@@ -272,7 +273,7 @@ fn weigh_finish(book: &Book, line: &Line, asked: &Attributes, fit: &mut Fit) {
         if finishes::same_base(base, own) {
             fit.why.push(format!("base {base}: as asked"));
         } else {
-            fit.against.push(format!("base {base}: this line is {own}"));
+            fit.against.push(format!("base metal {base}: this line is {own}"));
         }
     }
     let made: Vec<&str> = match line.makes.iter().find(|varying| varying.attr == names::FINISH) {
@@ -302,7 +303,11 @@ fn weigh_finish(book: &Book, line: &Line, asked: &Attributes, fit: &mut Fit) {
         Finish::Open => {}
         Finish::None => {
             let words = [finish.or(look), base].into_iter().flatten().collect::<Vec<_>>().join(" on ");
-            fit.against.push(format!("finish {words}: this line makes {}", super::source::listed(made)));
+            fit.against.push(format!(
+                "finish {}: this line makes {}",
+                wording::words(&words),
+                super::source::listed(made)
+            ));
         }
     }
 }

@@ -9,6 +9,7 @@ use rust_decimal::Decimal;
 use crate::trade::attribute::{Attr, Attributes, Value, names, title};
 use crate::trade::inches::Inches;
 use crate::trade::table;
+use crate::trade::wording;
 
 /// How a catalog writes that an attribute is absent: a hinge without conductors.
 pub(super) const WITHOUT: &str = "-";
@@ -83,6 +84,7 @@ pub(super) fn shown(value: Option<&Value>) -> String {
     match value {
         None => "none".to_owned(),
         Some(Value::Length(length)) => length.in_fractions(),
+        Some(Value::Text(text)) => wording::words(text),
         Some(value) => value.to_string(),
     }
 }
@@ -224,7 +226,16 @@ impl Condition {
 
     /// In words: `conductors any, height 3-1/2`.
     pub(super) fn words(&self) -> String {
-        self.0.iter().map(|(attr, test)| format!("{attr} {}", test.words())).collect::<Vec<_>>().join(", ")
+        let one = |(attr, test): &(Attr, Test)| match test {
+            Test::OneOf(options) => match options.as_slice() {
+                [Some(value)] => wording::said(*attr, value),
+                [None] => format!("no {}", title(*attr)),
+                _ => format!("{} {}", title(*attr), test.words()),
+            },
+            Test::Present => format!("any {}", title(*attr)),
+            Test::Within(..) => format!("{} {}", title(*attr), test.words()),
+        };
+        self.0.iter().map(one).collect::<Vec<_>>().join(", ")
     }
 }
 

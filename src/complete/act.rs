@@ -1,6 +1,8 @@
 //! What a rule may do. Acts are gathered from every rule on the same state and applied together, so that the order of
 //! rules does not matter.
 
+use std::collections::HashSet;
+
 use rust_decimal::Decimal;
 
 use crate::finding::{Answer, Effect, Finding, Kind, LineId, Page, Weight};
@@ -268,7 +270,8 @@ pub fn exit_device_instead(job: &Job, set: usize, doors: &[String], keep: &str) 
         }
     } else {
         effects.extend(locks.iter().map(|spec| Effect::Quantity { line: spec.id, quantity: Decimal::ZERO }));
-        let named: Vec<_> = job.doors(set).filter(|door| doors.contains(&door.number)).collect();
+        let wanted: HashSet<&String> = doors.iter().collect();
+        let named: Vec<_> = job.doors(set).filter(|door| wanted.contains(&door.number)).collect();
         let quantity = named.iter().map(|door| lock.count_at(door) * Decimal::from(door.count)).sum();
         let mut attributes: Attributes = [names::FINISH, names::LOOK, names::BASE]
             .into_iter()

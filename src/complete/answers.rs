@@ -1,6 +1,6 @@
 //! Applies the answers of the user: to the lines before the rules run again, and to the findings that they settle.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, LineId, Weight};
 use crate::read::schedule::{Basis, Schedule};
@@ -87,7 +87,8 @@ impl Given {
         facts().next()?;
         let mut doors = doors.to_vec();
         for (are, numbers) in facts() {
-            for door in doors.iter_mut().filter(|door| numbers.contains(&door.number)) {
+            let named: HashSet<&str> = numbers.iter().map(String::as_str).collect();
+            for door in doors.iter_mut().filter(|door| named.contains(door.number.as_str())) {
                 match are {
                     Fact::Exterior => {
                         door.exterior = true;
@@ -96,6 +97,7 @@ impl Given {
                     Fact::Smoke => door.smoke = true,
                     Fact::Rated(minutes) => (door.fire, door.minutes) = (true, Some(minutes)),
                     Fact::NotRated => (door.fire, door.minutes) = (false, Some(0)),
+                    Fact::Powered => door.powered = true,
                     Fact::Once => {}
                 }
             }
@@ -162,19 +164,20 @@ impl Given {
                 more.push(disagree(finding, one, two));
             }
         }
+        let there: HashSet<&String> = findings.iter().map(|finding| &finding.id).collect();
         for (id, picked) in &self.picked {
             if picked.is_words {
                 more.push(picked.in_words());
             }
             // A question that does not arise once it is answered still says what was answered.
-            if !findings.iter().any(|finding| finding.id == *id) {
+            if !there.contains(id) {
                 let mut question = picked.question.clone();
                 picked.settle(&mut question);
                 more.push(question);
             }
         }
         for id in answers.questions.keys() {
-            if !self.picked.contains_key(id) && !findings.iter().any(|finding| finding.id == *id) {
+            if !self.picked.contains_key(id) && !there.contains(id) {
                 let mut idle = Finding::new(
                     "answer-not-asked",
                     Kind::Note,
@@ -242,10 +245,11 @@ impl Picked {
         let Some(same) = finding.answers.iter().find(|answer| same_words(&answer.value, &self.answer.value)) else {
             return false;
         };
-        let more: Vec<String> =
-            finding.openings.iter().filter(|number| !self.question.openings.contains(number)).cloned().collect();
+        let known: HashSet<&String> = self.question.openings.iter().collect();
+        let more: Vec<String> = finding.openings.iter().filter(|number| !known.contains(number)).cloned().collect();
         let before = self.answer.does.clone();
-        let covers = self.question.openings.iter().all(|number| finding.openings.contains(number));
+        let now: HashSet<&String> = finding.openings.iter().collect();
+        let covers = self.question.openings.iter().all(|number| now.contains(number));
         match (&before, &same.does) {
             // What is added is reckoned over all openings of the question.
             (Effect::Add { .. } | Effect::Follows { .. }, other) if covers && !more.is_empty() => {
@@ -255,11 +259,7 @@ impl Picked {
             (_, other) => super::gather::merge_effect(&mut self.answer.does, other.clone()),
         }
         self.question.openings.extend(more.iter().cloned());
-        for line in &finding.lines {
-            if !self.question.lines.contains(line) {
-                self.question.lines.push(*line);
-            }
-        }
+        super::gather::put_in(&mut self.question.lines, finding.lines.iter().copied());
         !more.is_empty() || self.answer.does != before
     }
 
@@ -307,14 +307,22 @@ pub(super) fn offered<'a>(offered: &'a [Answer], given: &str) -> Option<&'a Answ
     if let Some(same) = offered.iter().find(|answer| same_words(&answer.value, given)) {
         return Some(same);
     }
+    // Older records have their answers as the tables write them: `concealed-vertical-rod`.
+    let unhyphened = |words: &str| words.replace('-', " ");
+    if let Some(same) = offered.iter().find(|answer| same_words(&unhyphened(&answer.value), &unhyphened(given))) {
+        return Some(same);
+    }
     let given = plain_words(given);
     let mut begins = offered.iter().filter(|answer| plain_words(&answer.value).starts_with(&format!("{given} ")));
     begins.next().filter(|_| begins.next().is_none() && !given.is_empty())
 }
 
 fn specs<'j>(job: &'j mut Job, lines: &[LineId]) -> impl Iterator<Item = &'j mut super::spec::Spec> {
-    let lines = lines.to_vec();
-    job.sets.iter_mut().flat_map(|set| set.specs.iter_mut()).filter(move |spec| lines.contains(&spec.id))
+    // Where a line stands is its id; one line is the usual case, and a job has many.
+    let (first, last) = (lines.iter().map(|line| line.set).min(), lines.iter().map(|line| line.set).max());
+    let wanted: HashSet<LineId> = lines.iter().copied().collect();
+    let sets = first.zip(last).and_then(|(first, last)| job.sets.get_mut(first..=last)).unwrap_or_default();
+    sets.iter_mut().flat_map(|set| set.specs.iter_mut()).filter(move |spec| wanted.contains(&spec.id))
 }
 
 /// Gives a line what was answered for all its doors.

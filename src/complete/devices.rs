@@ -1,15 +1,19 @@
 //! Electrified devices on the leaf: which lines they are, how many leaves of a door they electrify, how many conductors
 //! they need, and which transfers bring the wires across.
 
+use std::collections::HashSet;
+
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::trade::rule_words;
 use crate::trade::wire;
+use crate::trade::wording;
 
 use rust_decimal::Decimal;
 
 use super::door::Door;
 use super::job::Job;
+use super::select::title;
 use super::spec::{Addition, Spec};
 
 /// Goods on the leaf that may be electrified.
@@ -40,7 +44,7 @@ pub fn need(spec: &Spec) -> Option<(u32, Vec<String>)> {
     if !matches!(electrified, "" | "none" | "no") {
         let count = wire::conductors(&format!("electrified={electrified}")).unwrap_or(2);
         conductors += count;
-        devices.push(format!("{} {count}", electrified.replace('-', " ")));
+        devices.push(format!("{} {count}", of_device(spec, electrified)));
     }
     let monitors: Vec<&str> = match spec.value(names::MONITOR) {
         Some(Value::List(words)) => words.iter().map(|word| &**word).collect(),
@@ -50,9 +54,24 @@ pub fn need(spec: &Spec) -> Option<(u32, Vec<String>)> {
     for monitor in monitors {
         let count = wire::conductors(&format!("monitor={monitor}")).unwrap_or(2);
         conductors += count;
-        devices.push(format!("{} switch {count}", monitor.replace('-', " ")));
+        devices.push(format!("{} switch {count}", wording::words(monitor)));
     }
     (conductors > 0).then_some((conductors, devices))
+}
+
+/// What is electrified, in words: the lock itself, or what is done to it.
+fn of_device(spec: &Spec, electrified: &str) -> String {
+    match electrified {
+        "fail-safe" | "fail-secure" => format!("{electrified} {}", title(spec.category.unwrap_or(Category::Other))),
+        "trim-fail-safe" => "fail-safe trim".to_owned(),
+        "trim-fail-secure" => "fail-secure trim".to_owned(),
+        other => wording::words(other),
+    }
+}
+
+/// The sum of conductors in words: `fail-secure mortise lock 2 + latch switch 2 = 4`; of one device nothing is added up.
+pub fn conductors_sum(devices: &str, need: u32) -> String {
+    if devices.contains(" + ") { format!("{devices} = {need}") } else { devices.to_owned() }
 }
 
 /// Battery or radio locks need no wires.
@@ -129,7 +148,8 @@ pub fn instead(
     numbers: &[String],
     wanted: u32,
 ) -> (Category, Attributes, Decimal) {
-    let doors = job.doors(set).filter(|door| numbers.contains(&door.number));
+    let named: HashSet<&String> = numbers.iter().collect();
+    let doors = job.doors(set).filter(|door| named.contains(&door.number));
     let count = doors
         .map(|door| wired.iter().map(|spec| spec.count_at(door)).sum::<Decimal>() * Decimal::from(door.count))
         .sum();

@@ -56,6 +56,8 @@ pub struct Door {
     pub words: String,
     /// What its remarks, room and materials speak of besides: an existing frame, carpet.
     pub matters: Vec<Matter>,
+    /// An answer says that its power supplies are ours.
+    pub powered: bool,
     /// Counted: not by others, not existing.
     pub live: bool,
 }
@@ -75,6 +77,7 @@ impl Door {
         let material = |said: &Option<String>| said.clone().unwrap_or_default();
         let (of_door, of_frame) = (material(&opening.door_material), material(&opening.frame_material));
         Door {
+            powered: false,
             index,
             number: opening.number.clone(),
             count: opening.count,
@@ -120,6 +123,11 @@ impl Door {
     /// A wall of studs and board, which nobody fills with mortar.
     pub fn stud_wall(&self) -> bool {
         self.wall.as_deref().is_some_and(|wall| ["stud", "gyp", "drywall"].iter().any(|board| wall.contains(board)))
+    }
+
+    /// Leaves of wood.
+    pub fn is_wood(&self) -> bool {
+        self.door_material.contains("wood")
     }
 
     /// Door or frame of aluminum.

@@ -6,13 +6,14 @@ use crate::finding::{Answer, Effect, Finding, Kind, Weight};
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 use crate::trade::function::{self, Function, FunctionKind};
+use crate::trade::wording;
 use crate::understand::reading::Heard;
 
 use super::build::{AMBIGUOUS, likely};
 use super::gather::set_answer;
 use super::job::Job;
 use super::rules::function_by_kind;
-use super::select::{title, words_of};
+use super::select::{choice, title, words_of};
 use super::spec::{CompletedSet, From, Spec};
 
 /// The findings of the readings of all lines, as the rules have left them.
@@ -214,7 +215,10 @@ fn one_guess(spec: &Spec, taken: Category) -> Finding {
     };
     let says = match by {
         Some(By::Context(around)) => {
-            format!("No words of the line name a good. It is {around}: taken for a {} until you say.", title(taken))
+            format!(
+                "No words of the line name a good. It is {around}: taken for {} until you say.",
+                wording::with_article(&title(taken))
+            )
         }
         _ => format!("\"{}\" can mean {}, and nothing beside it decides.", words_at(spec, &span), title(taken)),
     };
@@ -273,12 +277,8 @@ fn ambiguous_value(job: &Job, spec: &Spec, attribute: Attr, candidates: &[Value]
     if candidates.len() < 2 {
         return None;
     }
-    let names: Vec<String> = candidates.iter().map(Value::to_string).collect();
-    let listed = match names.split_last() {
-        Some((last, [first, rest @ ..])) if !rest.is_empty() => format!("{first}, {} or {last}", rest.join(", ")),
-        _ => names.join(" or "),
-    };
-    let says = format!("The {} can be read as {listed}.", words_of(attribute));
+    let names: Vec<String> = candidates.iter().map(|value| choice(attribute, value)).collect();
+    let says = format!("The {} can be read as {}.", words_of(attribute), wording::list(&names, "or"));
     // Where every reading leads to the same good, there is nothing to ask.
     let same = spec.category.is_some_and(|category| {
         let good = |value: &Value| {
@@ -302,10 +302,10 @@ fn ambiguous_value(job: &Job, spec: &Spec, attribute: Attr, candidates: &[Value]
     finding.attribute = Some(attribute);
     if kind == Kind::Question {
         finding.help = "say which is meant".to_owned();
-        finding.priced_as = format!("{} {taken}", words_of(attribute));
+        finding.priced_as = wording::said(attribute, taken);
         finding.answers = candidates
             .iter()
-            .map(|value| set_answer(value.to_string(), &[spec.id], attribute, value.clone()))
+            .map(|value| set_answer(choice(attribute, value), &[spec.id], attribute, value.clone()))
             .collect();
     }
     Some(finding)

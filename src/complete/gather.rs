@@ -194,16 +194,21 @@ fn same_effect(a: &Effect, b: &Effect) -> bool {
     }
 }
 
+/// Takes lines in that are not there yet, in their order.
+pub(super) fn put_in(lines: &mut Vec<LineId>, more: impl Iterator<Item = LineId>) {
+    for line in more {
+        if let Err(at) = lines.binary_search(&line) {
+            lines.insert(at, line);
+        }
+    }
+}
+
 pub(super) fn merge_effect(known: &mut Effect, other: Effect) {
     match (known, other) {
         (Effect::Set { lines, .. }, Effect::Set { lines: more, .. })
         | (Effect::Category { lines, .. }, Effect::Category { lines: more, .. })
         | (Effect::Exclude { lines }, Effect::Exclude { lines: more }) => {
-            for line in more {
-                if !lines.contains(&line) {
-                    lines.push(line);
-                }
-            }
+            put_in(lines, more.into_iter());
         }
         (Effect::Follows { goods }, Effect::Follows { goods: more }) => goods.extend(more),
         (Effect::Add { quantity, .. }, Effect::Add { quantity: more, .. }) => *quantity += more,

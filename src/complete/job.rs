@@ -1,7 +1,7 @@
 //! The working state of completing: doors with their facts, sets with their lines, what rules have added so far; and the
 //! questions that rules ask of it. A rule sees the state and returns acts; `settle` applies them.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use std::sync::{Arc, PoisonError, RwLock};
 
 use rust_decimal::Decimal;
@@ -123,8 +123,9 @@ impl Job<'_> {
     pub fn some_of(&self, line: LineId, numbers: &[String]) -> Option<Vec<usize>> {
         self.sets.get(line.set)?;
         let all = self.doors(line.set).count();
+        let wanted: HashSet<&String> = numbers.iter().collect();
         let named: Vec<usize> =
-            self.doors(line.set).filter(|door| numbers.contains(&door.number)).map(|door| door.index).collect();
+            self.doors(line.set).filter(|door| wanted.contains(&door.number)).map(|door| door.index).collect();
         (!named.is_empty() && named.len() < all).then_some(named)
     }
 
@@ -170,9 +171,9 @@ impl Job<'_> {
         self.kinds.get(set).is_none_or(|kinds| kinds & wanted != 0)
     }
 
-    /// A number that the chosen good of a line brings, such as its current: `draw_amps`.
-    pub fn brings(&self, spec: &Spec, attribute: &str) -> Option<Decimal> {
-        let selection = self.select(spec.category?, spec.asked());
+    /// A number that the good brings which is chosen when this is asked, such as its current: `draw_amps`.
+    pub fn brings(&self, spec: &Spec, asked: &Attributes, attribute: &str) -> Option<Decimal> {
+        let selection = self.select(spec.category?, asked.clone());
         let value = selection.candidates.first()?.good.attributes.get(&Attr::new(attribute))?.clone();
         match value {
             Value::Number(number) => Some(number),

@@ -33,6 +33,8 @@ pub mod select;
 mod settle;
 pub mod spec;
 #[cfg(test)]
+mod speech;
+#[cfg(test)]
 mod split;
 pub mod told;
 pub mod typed;

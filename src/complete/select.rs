@@ -10,7 +10,7 @@ use crate::catalog::good::{Selection, Undecided};
 use crate::finding::{Finding, Kind, LineId, Weight};
 use crate::trade::attribute::{Attr, Attributes, Value, names, title as title_of};
 use crate::trade::category::Category;
-use crate::trade::{facts, usual};
+use crate::trade::{facts, usual, wording};
 
 use super::gather::{Names, set_answer};
 use super::job::Job;
@@ -155,13 +155,18 @@ fn filled_as_usual(spec: &Spec) -> Vec<(Attr, String)> {
     spec.attributes
         .iter()
         .filter(|(_, sourced)| matches!(sourced.from, From::Rule("usual-values", _)))
-        .map(|(attribute, sourced)| (*attribute, sourced.value.to_string()))
+        .map(|(attribute, sourced)| (*attribute, wording::said(*attribute, &sourced.value)))
         .collect()
 }
 
 /// Name of an attribute in words: `center to center`.
 pub fn words_of(attribute: Attr) -> String {
     title_of(attribute)
+}
+
+/// A value as an answer: of a flag, what is so and what is not.
+pub fn choice(attribute: Attr, value: &Value) -> String {
+    if matches!(value, Value::Flag(_)) { wording::said(attribute, value) } else { wording::value(value) }
 }
 
 /// Title of a category in lower case.
@@ -172,7 +177,7 @@ pub fn title(category: Category) -> String {
 fn question(category: Category, spec: &Spec, open: &Undecided, set: &str, numbers: &[String]) -> Finding {
     let attribute = open.attribute;
     let says = format!(
-        "The {} {} the {} is not given, and the price or the goods depend on it.",
+        "The schedule does not give the {} {} the {}; the price or the goods depend on it.",
         words_of(attribute),
         if matches!(attribute, names::DOOR | names::FOR) { "for" } else { "of" },
         title(category)
@@ -185,12 +190,13 @@ fn question(category: Category, spec: &Spec, open: &Undecided, set: &str, number
     finding.place = Some(spec.place.clone());
     finding.excerpt = spec.words();
     finding.attribute = Some(attribute);
-    finding.priced_as = format!("{} {}", words_of(attribute), open.taken);
+    finding.priced_as = wording::said(attribute, &open.taken);
     let options = open.options.iter().take(MOST_ANSWERS);
     finding.answers =
-        options.map(|(value, _)| set_answer(value.to_string(), &[spec.id], attribute, value.clone())).collect();
+        options.map(|(value, _)| set_answer(choice(attribute, value), &[spec.id], attribute, value.clone())).collect();
     finding.help = if open.options.len() > MOST_ANSWERS {
-        let rest: Vec<String> = open.options[MOST_ANSWERS..].iter().map(|(value, _)| value.to_string()).collect();
+        let rest: Vec<String> =
+            open.options[MOST_ANSWERS..].iter().map(|(value, _)| choice(attribute, value)).collect();
         format!("pick one; also made, to be written into the schedule: {}", rest.join(", "))
     } else {
         "pick one, or write it into the schedule".to_owned()
@@ -247,12 +253,17 @@ fn usual_finding(taken: UsualTaken) -> Option<Finding> {
     if taken.is_empty() {
         return None;
     }
-    let mut by_category: BTreeMap<Category, Vec<String>> = BTreeMap::new();
+    let mut by_category: BTreeMap<Category, Vec<(Attr, String)>> = BTreeMap::new();
     let mut finding = Finding::new("usual-values", Kind::Assumption, Weight::Goods, "");
     let mut openings = Names::default();
     let mut seen: BTreeSet<LineId> = BTreeSet::new();
     for ((category, attribute, value), (lines, numbers)) in taken {
-        by_category.entry(category).or_default().push(format!("{} {value}", words_of(attribute)));
+        let said = by_category.entry(category).or_default();
+        // Of stops at wall and floor two shapes are usual.
+        match said.last_mut() {
+            Some((before, words)) if *before == attribute => *words = format!("{words} or {value}"),
+            _ => said.push((attribute, value)),
+        }
         for line in lines {
             if seen.insert(line) {
                 finding.lines.push(line);
@@ -260,8 +271,9 @@ fn usual_finding(taken: UsualTaken) -> Option<Finding> {
         }
         openings.extend(&numbers.into_vec());
     }
+    let words = |said: &[(Attr, String)]| said.iter().map(|(_, words)| words.as_str()).collect::<Vec<_>>().join(", ");
     let parts: Vec<String> =
-        by_category.iter().map(|(category, words)| format!("{}: {}", title(*category), words.join(", "))).collect();
+        by_category.iter().map(|(category, said)| format!("{}: {}", title(*category), words(said))).collect();
     finding.openings = openings.into_vec();
     finding.id = "job:".to_owned();
     finding.says = format!("Where nothing is said, the usual was taken. {}.", parts.join("; "));

@@ -24,3 +24,4 @@ pub mod table;
 pub mod type_number;
 pub mod usual;
 pub mod wire;
+pub mod wording;

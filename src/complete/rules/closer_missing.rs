@@ -51,7 +51,7 @@ fn run(job: &Job, out: &mut Out) {
         let numbers = doors.iter().map(|(door, _)| door.number.clone()).collect();
         let kinds: BTreeSet<&str> = doors.iter().map(|(_, kind)| *kind).collect();
         let kinds = Vec::from_iter(kinds).join(", ");
-        let mut finding = out.about_set(job, set, numbers, &format!("job:{kinds}"), format!("No closer at doors that usually have one: {kinds}."));
+        let mut finding = out.about_set(job, set, numbers, &format!("job:{kinds}"), format!("No closer where one is usual: {kinds}."));
         finding.priced_as = "no closer".to_owned();
         finding.answers = vec![
             Answer::new("no closer", Effect::Nothing),

@@ -44,9 +44,9 @@ fn run(job: &Job, out: &mut Out) {
             let Some(wanted) = wire::next_made(need + spare).or_else(|| wire::next_made(need)) else { continue };
             let made = devices::size_made(job, category, spec.asked(), wanted);
             out.fill(spec.id, names::CONDUCTORS, Value::count(made), Grade::Assumed);
-            let devices = if words.is_empty() { "no device named".to_owned() } else { words };
+            let devices = if words.is_empty() { "no device named".to_owned() } else { devices::conductors_sum(&words, need) };
             let goods = if transfer { "transfer" } else { "hinge" };
-            let says = format!("The {goods} gives no number of conductors: {devices} = {need}, + {spare} spare, so {made}.");
+            let says = format!("The {goods} gives no number of conductors: {devices}, with {spare} spare {made} taken.");
             out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), "job:count", says));
         }
     }

@@ -1,5 +1,7 @@
 //! Numbers that do not agree between door schedule and set headings.
 
+use std::collections::HashSet;
+
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
@@ -24,11 +26,15 @@ pub const RULE: Rule = Rule {
 
 fn run(job: &Job, out: &mut Out) {
     let number = |index: &usize| job.doors.get(*index).map(|door| door.number.clone());
+    // What the reading room has said already, with both rows, is not asked again.
+    let said = |code: &str| -> HashSet<&str> {
+        let of_code = job.schedule.findings.iter().filter(|finding| finding.code == code);
+        of_code.flat_map(|finding| finding.openings.iter().map(String::as_str)).collect()
+    };
+    let (twice, disagree) = (said("duplicate-door"), said("set-disagrees"));
     for openings in job.matching.twice.values() {
         let Some(first) = openings.first().and_then(number) else { continue };
-        // The reading room has said it already, with both rows.
-        let said = |finding: &crate::finding::Finding| finding.code == "duplicate-door" && finding.openings.contains(&first);
-        if job.schedule.findings.iter().any(said) {
+        if twice.contains(first.as_str()) {
             continue;
         }
         let mut finding = out.finding(&format!("twice {first}"), format!("Door {first} stands {} times in the door schedule.", openings.len()));
@@ -46,7 +52,7 @@ fn run(job: &Job, out: &mut Out) {
         out.say(finding);
     }
     for (door, taken, other) in &job.matching.disputed {
-        let Some(name) = number(door) else { continue };
+        let Some(name) = number(door).filter(|name| !disagree.contains(name.as_str())) else { continue };
         let (taken_id, other_id) = (&job.sets[*taken].id, &job.sets[*other].id);
         let says = format!("Door {name} has set {taken_id} in the door schedule and stands under the heading of set {other_id}.");
         let mut finding = out.about_set(job, *other, vec![name.clone()], &format!("disputed {name}"), says);

@@ -66,7 +66,7 @@ fn run(job: &Job, out: &mut Out) {
         out.say(finding);
     }
     if !unclear.is_empty() {
-        let mut finding = about(out, job, "job:unclear", "Doors that may be exterior; the schedule does not say", &unclear);
+        let mut finding = about(out, job, "job:unclear", "The schedule does not say whether these doors are exterior, and something speaks for it", &unclear);
         finding.priced_as = "interior".to_owned();
         let goods = goods.into_iter().map(|((category, attributes), count)| (category, attributes, count)).collect();
         finding.answers = vec![Answer::new("interior", Effect::Nothing), Answer::new("exterior", Effect::Doors { are: Fact::Exterior, goods })];
@@ -77,8 +77,8 @@ fn run(job: &Job, out: &mut Out) {
 
 fn about(out: &Out, job: &Job, id: &str, says: &str, doors: &BTreeMap<String, Vec<&Door>>) -> Finding {
     let numbers = |doors: &[&Door]| doors.iter().map(|door| door.number.clone()).collect::<Vec<_>>();
-    let parts: Vec<String> = doors.iter().map(|(why, doors)| format!("by {why}: {}", crate::complete::gather::shown(&numbers(doors)))).collect();
-    let mut finding = out.finding(id, format!("{says}. {}.", parts.join("; ")));
+    let parts: Vec<String> = doors.iter().map(|(why, doors)| format!("{} (by {why})", crate::complete::gather::shown(&numbers(doors)))).collect();
+    let mut finding = out.finding(id, format!("{says}: {}.", parts.join("; ")));
     finding.openings = doors.values().flat_map(|doors| numbers(doors)).collect();
     finding.place = doors.values().flatten().map(|door| door.index).min().and_then(|index| job.schedule.openings.get(index)).map(|opening| opening.place.clone());
     finding

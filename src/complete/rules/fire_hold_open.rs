@@ -3,6 +3,7 @@
 use crate::finding::{Answer, Effect};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
+use crate::trade::wording::with_article;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
@@ -47,7 +48,8 @@ fn run(job: &Job, out: &mut Out) {
                 _ => continue,
             };
             let category = spec.category.map_or("", Category::name);
-            let says = format!("Rated doors with a {} that holds open or is dogged; a fire door must close and latch by itself, or be held by a release tied to detection.", category.replace('-', " "));
+            let does = if attribute == names::DOGGING { "can be dogged" } else { "holds open" };
+            let says = format!("Rated doors with {} that {does}: a fire door must close and latch by itself, or be held by a release tied to detection.", with_article(&category.replace('-', " ")));
             let mut finding = out.about_lines(job, set, &[spec.id], numbers.clone(), category, says);
             finding.priced_as = "as written".to_owned();
             finding.attribute = Some(attribute);

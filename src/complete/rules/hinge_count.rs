@@ -107,7 +107,7 @@ fn written(line: &Spec, door: &Door) -> Decimal {
 
 fn tell(job: &Job, out: &mut Out, set: usize, line: &Spec, found: Found, given: bool) {
     let rule = "2 hinges up to 60 in high, 3 up to 90, 4 up to 120";
-    let written = format!("{} hinges ({})", line.quantity.normalize(), line.words());
+    let written = format!("{} hinges (\"{}\")", line.quantity.normalize(), line.words());
     let numbers: Vec<String> = found.short.iter().map(|(_, number)| number.clone()).collect();
     if !given && !numbers.is_empty() {
         let mut finding = out.about_lines(job, set, &[line.id], numbers, "counted", format!("No number of hinges is given; counted by the rule: {rule} a leaf."));

@@ -31,7 +31,7 @@ fn run(job: &Job, out: &mut Out) {
         if lines.is_empty() {
             continue;
         }
-        let words: Vec<String> = lines.iter().map(|spec| spec.words()).collect();
+        let words: Vec<String> = lines.iter().map(|spec| format!("\"{}\"", spec.words())).collect();
         let ids: Vec<_> = lines.iter().map(|spec| spec.id).collect();
         let says = format!("Not in our supply, as the words say: {}.", words.join("; "));
         let mut finding = out.about_lines(job, set, &ids, job.numbers(set), "lines", says);

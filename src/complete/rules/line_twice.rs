@@ -1,16 +1,16 @@
 //! The same goods on two lines of one set.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::complete::act::{Out, Rule, keep_or_leave_out, page};
 use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::complete::select::title;
 use crate::complete::spec::{From, Spec};
-use crate::finding::{Kind, Weight};
+use crate::finding::{Answer, Effect, Kind, LineId, Weight};
 use crate::trade::attribute::{Attr, Value};
 use crate::trade::category::Category;
-use crate::trade::{facts, hinge};
+use crate::trade::{facts, hinge, wording};
 use crate::understand::reading::Heard;
 use rust_decimal::Decimal;
 
@@ -82,7 +82,9 @@ fn run(job: &Job, out: &mut Out) {
         let twins = twins(job, out, set);
         for group in ONE_EACH {
             let found: Vec<_> = job.lines_of(set, group);
-            let Some(last) = found.last().filter(|spec| found.len() > 1 && spec.category.is_none_or(|category| !twins.contains(&category))) else { continue };
+            if found.len() < 2 || found.last().and_then(|spec| spec.category).is_some_and(|category| twins.contains(&category)) {
+                continue;
+            }
             let count = |door: &Door| found.iter().map(|spec| spec.count_at(door)).sum::<Decimal>();
             let singles = job.numbers_of(set, |door| !door.is_pair() && count(door) > Decimal::ONE);
             if singles.is_empty() {
@@ -90,10 +92,15 @@ fn run(job: &Job, out: &mut Out) {
             }
             let names: Vec<String> = found.iter().filter_map(|spec| spec.category).map(title).collect();
             let same = names.iter().all(|name| *name == names[0]);
-            let says = if same { format!("Single doors with {} lines of {}.", names.len(), names[0]) } else { format!("One leaf with {}.", names.join(" and ")) };
-            let mut finding = out.about_lines(job, set, &[last.id], singles, &format!("two {}", group[0].name()), says);
-            finding.priced_as = "both, as written".to_owned();
-            finding.answers = keep_or_leave_out(&[last.id]);
+            let says = if same { format!("Single doors with {} lines of {}.", names.len(), names[0]) } else { format!("One leaf with {}.", wording::list(&names, "and")) };
+            let lines: Vec<LineId> = found.iter().map(|spec| spec.id).collect();
+            let mut finding = out.about_lines(job, set, &lines, singles, &format!("two {}", group[0].name()), says);
+            finding.priced_as = if lines.len() == 2 { "both, as written" } else { "all of them, as written" }.to_owned();
+            finding.answers = vec![Answer::new("as written", Effect::Nothing)];
+            finding.answers.extend(found.iter().map(|meant| {
+                let others = lines.iter().copied().filter(|line| *line != meant.id).collect();
+                Answer::new(format!("only \"{}\"", meant.words()), Effect::Exclude { lines: others })
+            }));
             finding.help = "ask the architect which is meant".to_owned();
             out.say(finding);
         }
@@ -102,10 +109,18 @@ fn run(job: &Job, out: &mut Out) {
 
 /// Says which lines repeat another; the categories they are of.
 fn twins(job: &Job, out: &mut Out, set: usize) -> Vec<Category> {
-    let lines: Vec<&Spec> = job.lines(set).filter(|spec| spec.category != Some(Category::Other)).collect();
     let mut found = Vec::new();
-    for (at, spec) in lines.iter().enumerate() {
-        let twin = lines[..at].iter().any(|other| other.category == spec.category && told(other) == told(spec));
+    let mut before: BTreeMap<Category, Vec<Told>> = BTreeMap::new();
+    for spec in job.lines(set).filter(|spec| spec.category != Some(Category::Other)) {
+        let twin = spec.category.is_some_and(|category| {
+            let (own, alike) = (told(spec), before.entry(category).or_default());
+            let twin = alike.contains(&own);
+            // Of what is known already nothing new is kept.
+            if !twin {
+                alike.push(own);
+            }
+            twin
+        });
         let Some(category) = spec.category.filter(|category| twin && !shared_out(job, set, *category)) else { continue };
         found.push(category);
         let ids = [spec.id];

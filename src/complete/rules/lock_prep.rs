@@ -41,12 +41,14 @@ fn run(job: &Job, out: &mut Out) {
         let lines = job.all_of(set, Category::ALL);
         for door in job.doors(set) {
             let inactive = inactive_lines(&lines, door);
+            // An electric strike stands where the strike of the lock or device would.
+            let strike = !job.has(set, door, &[Category::ElectricStrike], CODE);
             for spec in lines.iter().filter(|spec| !spec.count_at(door).is_zero()) {
                 let Some(category) = spec.category else { continue };
                 let by = spec.excluded.as_deref().map_or("", |words| if words.is_empty() { "others" } else { words });
                 let word = |attribute: Attr| spec.value_at(door, attribute).map(ToString::to_string).unwrap_or_default();
                 let inactive = inactive.contains(&spec.id);
-                let good = Good { category, count: spec.count_at(door), words: spec.words(), by, word: &word, inactive };
+                let good = Good { category, count: spec.count_at(door), words: format!("\"{}\"", spec.words()), by, word: &word, inactive, strike };
                 prepare(out, door, &good);
             }
             for added in job.added_to(door.index, Category::ALL, CODE).into_iter().filter(|added| added.set == Some(set)) {
@@ -54,7 +56,7 @@ fn run(job: &Job, out: &mut Out) {
                 let words = format!("{}, added by rule {}", added.category.name().replace('-', " "), added.rule);
                 let word = |attribute: Attr| added.attributes.get(&attribute).map(ToString::to_string).unwrap_or_default();
                 let by = added.by.as_deref().unwrap_or("");
-                prepare(out, door, &Good { category: added.category, count, words, by, word: &word, inactive: false });
+                prepare(out, door, &Good { category: added.category, count, words, by, word: &word, inactive: false, strike });
             }
         }
     }
@@ -94,6 +96,8 @@ struct Good<'a> {
     word: &'a dyn Fn(Attr) -> String,
     /// Whether it is the inactive leaf's, of a pair whose active leaf has another line of its kind.
     inactive: bool,
+    /// Whether it latches into a strike of its own.
+    strike: bool,
 }
 
 /// Where on the opening something is prepared.
@@ -118,13 +122,19 @@ const STRIKE: Option<&str> = Some("40.3125");
 fn prepare(out: &mut Out, door: &Door, good: &Good) {
     let by = if good.by.is_empty() { "supplied by us".to_owned() } else { format!("not supplied by us: {}", good.by) };
     for (trade, what, above, on) in preps_of(good, door) {
+        let facing = [Category::MortiseLock, Category::BoredLock, Category::ExitDevice].contains(&good.category);
+        if facing && trade == "frame" && above == STRIKE && !good.strike {
+            continue;
+        }
+        // What steel is reinforced with, wood has let in.
+        let what = if trade == "door" && door.is_wood() { what.replace("reinforcement", "blocking") } else { what.to_owned() };
         let trade = if matches!(on, On::Facing) && door.is_pair() { "door" } else { trade };
         for leaf in leaves_of(door, on, good) {
             out.acts.push(Act::Prep(Prep {
                 opening: door.index,
                 trade,
                 leaf,
-                what: what.to_owned(),
+                what: what.clone(),
                 detail: format!("{}; {by}", good.words),
                 above_floor: above.and_then(|above| above.parse().ok()),
                 rule: CODE,
@@ -165,7 +175,7 @@ fn preps_of(good: &Good, door: &Door) -> Vec<Of> {
             ("frame", "closer reinforcement in the head for the operator", None, Opening),
             ("electrical", "line voltage to the operator", None, Opening),
         ],
-        Category::OverheadStop => overhead(),
+        Category::OverheadStop => overhead(&word(names::MOUNTING)),
         Category::ElectricStrike => vec![("frame", "electric strike cut-out and wire way", STRIKE, Facing), ("electrical", "wires to the electric strike", None, Opening)],
         Category::ElectromagneticLock => vec![
             ("frame", "magnet at the head, wire way", None, Opening),
@@ -218,7 +228,8 @@ fn preps_of(good: &Good, door: &Door) -> Vec<Of> {
 fn exit_device(kind: &str, less_bottom: bool, door: &Door) -> Vec<Of> {
     use On::{Facing, Leaf, Opening};
     if kind.contains("vertical-rod") {
-        let mut preps = vec![("door", "exit device reinforcement, vertical rods", STRIKE, Leaf), ("frame", "exit device strike in the head", None, Opening)];
+        let in_leaf = if kind.contains("concealed") { "exit device reinforcement, ways for rods inside the leaf" } else { "exit device reinforcement, guides of surface rods" };
+        let mut preps = vec![("door", in_leaf, STRIKE, Leaf), ("frame", "exit device strike in the head", None, Opening)];
         if !less_bottom {
             preps.push(("floor", "exit device strike in the floor", Some("0"), Leaf));
         }
@@ -237,6 +248,13 @@ fn exit_device(kind: &str, less_bottom: bool, door: &Door) -> Vec<Of> {
 
 fn closer(mounting: &str, arm: &str) -> Vec<Of> {
     use On::{Leaf, Opening};
+    if mounting == "floor" {
+        return vec![
+            ("door", "bottom arm of the floor closer and top pivot", None, Leaf),
+            ("frame", "top pivot in the head", None, Opening),
+            ("floor", "box of the floor closer, set into the slab", Some("0"), Leaf),
+        ];
+    }
     if mounting == "concealed" {
         return vec![("door", "closer arm channel in the top of the leaf", None, Leaf), ("frame", "closer pocket in the head", None, Opening)];
     }
@@ -249,7 +267,10 @@ fn closer(mounting: &str, arm: &str) -> Vec<Of> {
 }
 
 /// A stop at the head. The box behind one that is let into a grouted frame is another rule's addition.
-fn overhead() -> Vec<Of> {
+fn overhead(mounting: &str) -> Vec<Of> {
     use On::{Leaf, Opening};
-    vec![("door", "overhead stop reinforcement", None, Leaf), ("frame", "overhead stop in the head", None, Opening)]
+    if mounting == "concealed" {
+        return vec![("door", "overhead stop let into the top of the leaf", None, Leaf), ("frame", "overhead stop let into the head", None, Opening)];
+    }
+    vec![("door", "overhead stop reinforcement", None, Leaf), ("frame", "overhead stop reinforcement in the head", None, Opening)]
 }

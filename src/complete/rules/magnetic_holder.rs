@@ -39,7 +39,7 @@ fn run(job: &Job, out: &mut Out) {
                 trade: "electrical",
                 leaf: "",
                 what: "wall box and wiring of the magnetic holder".to_owned(),
-                detail: format!("{}; released by the fire alarm within 10 s", line.words()),
+                detail: format!("\"{}\"; released by the fire alarm within 10 s", line.words()),
                 above_floor: None,
                 rule: "magnetic-holder",
             }));

@@ -1,5 +1,7 @@
 //! The guard behind a cut-out of a frame that is grouted.
 
+use std::collections::HashSet;
+
 use rust_decimal::Decimal;
 
 use crate::complete::act::Act;
@@ -95,7 +97,8 @@ fn run(job: &Job, out: &mut Out) {
         addition.ours = false;
         addition.by = Some("frame maker".to_owned());
         out.acts.push(Act::Add(addition));
-        let in_board = job.numbers_of(set, |door| boxed(door) && grouted.contains(&door.number));
+        let here: HashSet<&String> = grouted.iter().collect();
+        let in_board = job.numbers_of(set, |door| boxed(door) && here.contains(&door.number));
         bite(job, out, set, &in_board);
         if !grouted.is_empty() {
             let says = "Hollow-metal frames that are grouted, in masonry or concrete: a mortar guard behind each cut-out for wires and for what is let into the head, by the frame maker.";

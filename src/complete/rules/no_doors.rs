@@ -23,7 +23,10 @@ pub const RULE: Rule = Rule {
 };
 
 fn run(job: &Job, out: &mut Out) {
-    let sets: Vec<&str> = job.sets.iter().filter(|set| !set.specs.is_empty()).map(|set| set.id.as_str()).collect();
+    let mut sets: Vec<&str> = job.sets.iter().filter(|set| !set.specs.is_empty()).map(|set| set.id.as_str()).collect();
+    // A set that is defined several times is one, and one line of the job file.
+    let mut seen = std::collections::BTreeSet::new();
+    sets.retain(|id| seen.insert(*id));
     if !job.schedule.openings.is_empty() || sets.is_empty() {
         return;
     }

@@ -1,5 +1,7 @@
 //! Rooms where many gather.
 
+use std::collections::HashSet;
+
 use crate::complete::act::{Out, Rule, exit_device_instead, page};
 use crate::complete::door::Door;
 use crate::complete::job::Job;
@@ -52,6 +54,7 @@ fn by_occupancy(job: &Job, out: &mut Out, set: usize, told: &[String]) {
     let letter = signs.next().filter(|_| !signs.next().is_some_and(char::is_alphabetic));
     let Some(letter) = letter.map(String::from).filter(|letter| rule_words::is("panic-occupancies", letter)) else { return };
     let always = rule_words::is("panic-occupancies-always", &letter);
+    let told: HashSet<&String> = told.iter().collect();
     let doors = job.numbers_of(set, |door| (door.exterior || door.used_as("stair")) && (always || !small(door)) && !told.contains(&door.number) && persons(&door.words).is_none_or(|persons| persons >= 50 || always));
     if doors.is_empty() {
         return;

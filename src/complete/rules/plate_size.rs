@@ -1,6 +1,7 @@
 //! Sizes of protection plates.
 
 use crate::trade::limits;
+use crate::trade::wording::with_article;
 use crate::complete::act::Act;
 use crate::complete::door::Door;
 use crate::complete::spec::Grade;
@@ -54,7 +55,7 @@ fn run(job: &Job, out: &mut Out) {
                     _ => limits::inches("plate_high_kick"),
                 };
                 out.fill(spec.id, names::HEIGHT, Value::Length(high), Grade::Assumed);
-                let says = format!("The height of plates is not given: {high} in taken for a {} plate.", if kind.is_empty() { "kick" } else { kind });
+                let says = format!("The height of plates is not given: {high} in taken for {} plate.", with_article(if kind.is_empty() { "kick" } else { kind }));
                 out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:height {high}"), says));
             }
             if !spec.lacks(names::WIDTH, CODE) {

@@ -1,6 +1,6 @@
 //! Wires to a device on the leaf need a transfer at the hinge side.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
 
@@ -12,6 +12,7 @@ use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::trade::hinge::count as hinge_count;
 use crate::trade::wire;
+use crate::trade::wording::with_article;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
@@ -91,7 +92,7 @@ fn by_hinge(job: &Job, out: &mut Out, set: usize, hinge: &Spec, on_leaf: &[&Spec
         numbers.push(door.number.clone());
     }
     let sum = sum(need, made, words, devices::spare(job));
-    let why = format!("The device on the leaf needs wires: {sum}. It takes the place of one ordinary hinge.");
+    let why = format!("The device on the leaf needs wires; {sum}. It takes the place of one ordinary hinge.");
     for (attributes, shares) in alike {
         out.add(set, Category::Hinge, attributes, shares, why.clone());
     }
@@ -107,9 +108,9 @@ fn by_hinge(job: &Job, out: &mut Out, set: usize, hinge: &Spec, on_leaf: &[&Spec
 
 fn sum(need: u32, made: u32, words: &str, spare: u32) -> String {
     if made >= need + spare {
-        format!("{words} = {need}, + {spare} spare, next size made {made} conductors")
+        format!("conductors: {}, with {spare} spare the next size made is {made}", devices::conductors_sum(words, need))
     } else {
-        format!("{words} = {need}, largest size made {made} conductors")
+        format!("conductors: {}, the largest size made is {made}", devices::conductors_sum(words, need))
     }
 }
 
@@ -135,7 +136,8 @@ impl Why {
 /// A transfer where a wired hinge cannot serve: a concealed one, or a loop on the surface of what exists.
 fn by_transfer(job: &Job, out: &mut Out, set: usize, on_leaf: &[&Spec], wires: Wires, only: &[usize], case: Why) {
     let (need, made, words) = wires;
-    let doors: Vec<_> = job.doors(set).filter(|door| only.contains(&door.index)).collect();
+    let wanted: BTreeSet<usize> = only.iter().copied().collect();
+    let doors: Vec<_> = job.doors(set).filter(|door| wanted.contains(&door.index)).collect();
     let shares: Vec<(usize, Decimal)> = doors
         .iter()
         .map(|door| (door.index, Decimal::from(devices::leaves(on_leaf, door))))
@@ -150,9 +152,9 @@ fn by_transfer(job: &Job, out: &mut Out, set: usize, on_leaf: &[&Spec], wires: W
         (names::CONDUCTORS, Value::count(devices::transfer_size(job, kind, made))),
     ]);
     let sum = sum(need, made, words, devices::spare(job));
-    out.add(set, Category::PowerTransfer, attributes, shares, format!("The device on the leaf needs wires: {sum}."));
+    out.add(set, Category::PowerTransfer, attributes, shares, format!("The device on the leaf needs wires; {sum}."));
     let numbers = doors.iter().map(|door| door.number.clone()).collect();
-    let says = format!("An electrified device on the leaf and no transfer in the set; {why}: a {name} for each electrified leaf added ({sum}).");
+    let says = format!("An electrified device on the leaf and no transfer in the set; {why}: {} for each electrified leaf added ({sum}).", with_article(name));
     let mut finding = out.about_set(job, set, numbers, if case == Why::Existing { "existing" } else { "transfer" }, says);
     finding.kind = Kind::Question;
     finding.priced_as = name.to_owned();

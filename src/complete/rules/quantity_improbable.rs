@@ -121,7 +121,7 @@ fn totals(job: &Job, set: usize, over: &[&Spec]) -> Option<usize> {
 }
 
 fn words(specs: &[&Spec]) -> String {
-    let named: Vec<String> = specs.iter().take(6).map(|spec| spec.words()).collect();
+    let named: Vec<String> = specs.iter().take(6).map(|spec| format!("\"{}\"", spec.words())).collect();
     let more = specs.len().saturating_sub(6);
     named.join("; ") + &if more > 0 { format!("; and {more} more") } else { String::new() }
 }
@@ -153,7 +153,7 @@ mod tests {
             ("hinge 3; closer 0.5", "A part of a good"),
             ("hinge 3; closer 0", "The quantity 0"),
             ("hinge 12; closer 4", "the totals of the set may be meant"),
-            ("hinge 45; closer 1", "More than a single door has: hinge 45."),
+            ("hinge 45; closer 1", "More than a single door has: \"hinge 45\"."),
         ] {
             let said = said(&format!("{doors}{lines}"));
             assert!(said.len() == 1 && said[0].contains(asked), "{lines}: {said:?}");

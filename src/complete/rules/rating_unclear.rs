@@ -17,7 +17,7 @@ pub const RULE: Rule = Rule {
         "How long a door is rated",
         "a rating cell says that the door is rated and not how long, or gives the rating of the wall; or the door is rated less than is usual in its wall, or otherwise than its frame",
         "checked as a fire door meanwhile, each rating being an answer; beside the rating of a wall the usual one of its door is shown; where door and frame differ the door's is priced, and the lower counts for the assembly",
-        "by the table trade/wall_ratings.csv",
+        "by the table `trade/wall_ratings.csv`",
         ("IBC Table 716.1(2) from memory; trade slides", "from memory"),
         ("X in the rating column", "45 MIN in the rating column"),
     ),

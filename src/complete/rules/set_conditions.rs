@@ -63,8 +63,8 @@ fn run(job: &Job, out: &mut Out) {
         for door in job.doors(set) {
             kinds.entry(kind(door, by)).or_default().push(door.number.clone());
         }
-        let parts: Vec<String> = kinds.iter().map(|(kind, doors)| format!("{kind}: {}", crate::complete::gather::shown(doors))).collect();
-        let says = format!("The set serves doors of different kinds; each is completed and priced by its own facts. {}.", parts.join("; "));
+        let parts: Vec<String> = kinds.iter().map(|(kind, doors)| format!("{kind} {}", crate::complete::gather::shown(doors))).collect();
+        let says = format!("The set serves doors of different kinds ({}); each is completed and priced by its own facts.", parts.join("; "));
         out.say(out.about_set(job, set, job.numbers(set), "kinds", says));
     }
 }

@@ -1,5 +1,7 @@
 //! Whether doors of 20 minutes have a smoke label.
 
+use std::collections::HashSet;
+
 use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
@@ -62,7 +64,8 @@ fn run(job: &Job, out: &mut Out) {
     }
     let mut finding = out.finding("job:", "Doors of 20 minutes, as in corridors and smoke barriers, of which the schedule says nothing of smoke: such doors usually have a smoke label and seals.");
     finding.openings = numbers;
-    finding.place = job.schedule.openings.iter().find(|opening| finding.openings.contains(&opening.number)).map(|opening| opening.place.clone());
+    let asked: HashSet<&String> = finding.openings.iter().collect();
+    finding.place = job.schedule.openings.iter().find(|opening| asked.contains(&opening.number)).map(|opening| opening.place.clone());
     finding.priced_as = "without smoke seals".to_owned();
     let goods = goods.into_iter().map(|(attributes, count)| (Category::Gasketing, attributes, count)).collect();
     finding.answers = vec![Answer::new("no smoke label", Effect::Nothing), Answer::new("smoke label and seals", Effect::Doors { are: Fact::Smoke, goods })];

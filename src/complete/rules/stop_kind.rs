@@ -18,7 +18,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "Where a stop is fixed",
         "a line says stop and neither wall nor floor, roller nor hinge pin",
-        "a wall stop is taken; where the job terms want no floor stops (no_floor_stops), a floor stop is asked about and a stop for wall or floor is a wall stop",
+        "a wall stop is taken; where the job terms want no floor stops (`no_floor_stops`), a floor stop is asked about and a stop for wall or floor is a wall stop",
         "wall before floor before overhead",
         ("makers' articles on door stops; federal practice", "reported"),
         ("STOP", "WALL STOP"),

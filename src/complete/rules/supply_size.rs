@@ -68,7 +68,7 @@ fn fill(job: &Job, out: &mut Out, set: usize, spec: &Spec, load: &load::Load) {
             out.fill(spec.id, attribute, value.clone(), Grade::Assumed);
         }
     }
-    let class = load::class_two(told.unwrap_or(load.start), job.terms.electrical.voltage.unwrap_or(24));
+    let class = load::class_two(told.unwrap_or(load.start), load.volts);
     let words = load::supply_words(&supply);
     let says = format!("The power supply gives no amperes: {words} taken for each opening ({}).{class}", load.sum());
     out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{words} for {}", load.rating().normalize()), says));
@@ -85,7 +85,7 @@ fn short(job: &Job, out: &mut Out, set: usize, spec: &Spec, (amps, need): (Decim
         finding.answers.push(set_answer(format!("{} A", made.normalize()), &[spec.id], names::AMPS, Value::Number(made)));
     }
     else if let Some(start) = load.supply(job).get(&names::INRUSH_AMPS) {
-        finding.answers.push(set_answer(format!("one that stands {start} A at the start"), &[spec.id], names::INRUSH_AMPS, start.clone()));
+        finding.answers.push(set_answer(format!("one made for {start} A at the start"), &[spec.id], names::INRUSH_AMPS, start.clone()));
     }
     finding.help = "ask those who do the access control; low-voltage work by licensed practice".to_owned();
     out.say(finding);

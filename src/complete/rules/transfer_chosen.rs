@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::devices;
+use crate::complete::gather::Names;
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 use crate::trade::attribute::names;
@@ -43,21 +44,18 @@ fn kind(category: Category, of: &str) -> &'static str {
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let listed = devices::transfers(job, set);
-        let mut kinds: BTreeMap<&'static str, Vec<String>> = BTreeMap::new();
+        let mut kinds: BTreeMap<&'static str, Names> = BTreeMap::new();
         for door in job.doors(set) {
             let lines = listed.iter().filter(|spec| !spec.count_at(door).is_zero()).filter_map(|spec| Some(kind(spec.category?, spec.word(names::TYPE))));
             let added = devices::added_transfers(job, door, CODE).into_iter().filter(|added| added.set == Some(set)).map(|added| {
                 kind(added.category, added.attributes.get(&names::TYPE).and_then(|value| value.as_text()).unwrap_or(""))
             });
             for kind in lines.chain(added) {
-                let doors = kinds.entry(kind).or_default();
-                if !doors.contains(&door.number) {
-                    doors.push(door.number.clone());
-                }
+                kinds.entry(kind).or_default().extend(std::slice::from_ref(&door.number));
             }
         }
         for (kind, doors) in kinds {
-            let mut finding = out.about_set(job, set, doors, &format!("job:{kind}"), format!("Wires cross to the leaf by {kind}: door and frame are both to be prepared for it."));
+            let mut finding = out.about_set(job, set, doors.into_vec(), &format!("job:{kind}"), format!("Wires cross to the leaf by {kind}: door and frame are both to be prepared for it."));
             finding.help = "name it to the door maker and to the frame maker alike, with templates; wiring diagram and elevation go to those who wire it".to_owned();
             out.say(finding);
         }

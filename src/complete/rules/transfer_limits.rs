@@ -2,7 +2,7 @@
 
 use rust_decimal::Decimal;
 
-use crate::complete::act::{by_hand, plain_answers};
+use crate::complete::act::by_hand;
 use crate::complete::devices;
 use crate::complete::load::{self, Drop};
 use crate::complete::spec::Spec;
@@ -65,14 +65,30 @@ fn instead_of_added(job: &Job, set: usize) -> Option<Answer> {
     Some(Answer::new("plain hinges and a concealed power transfer, whose conductors are heavier", Effect::Several(vec![add, Effect::Follows { goods }])))
 }
 
+/// The same device with a motor, where the catalog sells it so; else a word to the architect.
+fn motor(job: &Job, spec: &Spec) -> Vec<Answer> {
+    const WORDS: &str = "the device starts at a low current (motor)";
+    let value = Value::text("motor");
+    let mut asked = spec.asked();
+    asked.insert(names::DRIVE, value.clone());
+    let made = spec.category.is_some_and(|category| !job.select(category, asked).candidates.is_empty());
+    let does = if made { Effect::Set { lines: vec![spec.id], attribute: names::DRIVE, value } } else { Effect::ByHand };
+    vec![Answer::new(WORDS, does)]
+}
+
 fn check(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
-    let Some(drop) = Drop::of(job, spec).filter(Drop::is_over) else { return };
+    let Some(drop) = Drop::of(job, set, spec).filter(Drop::is_over) else { return };
     let supply = job.lines_of(set, &[Category::PowerSupply]).into_iter().find_map(|spec| Some(format!(" The set's supply gives {} A.", spec.value(names::AMPS).filter(|_| spec.says(names::AMPS))?))).unwrap_or_default();
     let says = format!("{}{supply}", drop.words());
     let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{} {}", load::kind_of(spec), drop.volts), says);
     finding.priced_as = "the transfer as it stands".to_owned();
+    if drop.is_line_voltage() {
+        finding.help = "ask which voltage the device has, and what brings it to the leaf; the authority having jurisdiction and licensed practice decide".to_owned();
+        out.say(finding);
+        return;
+    }
     if load::kind_of(spec) == "latch-retraction" {
-        finding.answers = plain_answers(&["the device starts at a low current (motor)"]);
+        finding.answers = motor(job, spec);
     }
     let wired: Vec<&Spec> = job.lines_of(set, &[Category::Hinge]).into_iter().filter(|spec| devices::wires_across(spec).is_some()).collect();
     if let Some(wanted) = wired.iter().filter_map(|spec| devices::wires_across(spec)).max() {
@@ -83,7 +99,9 @@ fn check(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
         ])));
     }
     finding.answers.extend(instead_of_added(job, set));
-    finding.answers.push(by_hand("heavier conductors, priced by hand"));
+    if drop.by_hinge() {
+        finding.answers.push(by_hand("heavier conductors, priced by hand"));
+    }
     finding.help = "use a device that starts at a low current, two conductors side by side, a concealed transfer with heavier wires, or a supply near the door; low-voltage work by licensed practice".to_owned();
     out.say(finding);
 }

@@ -34,7 +34,7 @@ fn run(job: &Job, out: &mut Out) {
             continue;
         }
         for spec in devices::on_leaf(job, set) {
-            let Some(drop) = Drop::of(job, spec).filter(|drop| !drop.is_over()) else { continue };
+            let Some(drop) = Drop::of(job, set, spec).filter(|drop| !drop.is_over()) else { continue };
             let about = format!("job:{} {}", load::kind_of(spec), drop.volts);
             let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &about, drop.words());
             finding.help = "low-voltage work by licensed practice; write distances and gauges under [electrical] in job.toml".to_owned();
