@@ -148,7 +148,7 @@ fn every_deliberate_error_is_found() {
         ("automatic bolts without coordinator", None, Some("114"), vec!["coordinator"]),
         ("WS can be two things", Some("03"), None, vec!["ambiguous-word"]),
         ("four wires are too few", None, Some("203"), vec!["conductors-short"]),
-        ("a rated door without a latch", None, Some("C102"), vec!["fire-latch"]),
+        ("a hospital latch may be mortise or bored", Some("22"), None, vec!["ambiguous-word"]),
         ("three hinges and an electric one", Some("12"), None, vec!["electrified-hinge-twice", "hinge-count"]),
         ("seal and silencers", None, Some("203"), vec!["seal-and-silencer"]),
         ("exterior hinges without fixed pins", None, Some("209"), vec!["hinge-pin"]),

@@ -37,6 +37,8 @@ pub struct Facts {
     pub most: Option<i64>,
     /// How many pieces a set of them is; 1 where a set is one good.
     pub set_of: u32,
+    /// Whether a bare number behind the name counts them; of other goods it may be a size, a rating, a length.
+    pub counted_behind: bool,
     /// On what the base rests.
     pub source: &'static str,
     /// Line of the table.
@@ -70,6 +72,7 @@ pub fn of(category: Category) -> Option<&'static Facts> {
                             .and_then(|(single, pair)| Some((single.parse().ok()?, pair.parse().ok()?))),
                         most: row.get(11).parse().ok(),
                         set_of: row.get(12).parse().unwrap_or(1),
+                        counted_behind: row.get(13) == "count",
                         line: row.line,
                     };
                     row.get(0).parse::<Category>().ok().map(|category| (category, facts))
@@ -93,6 +96,7 @@ mod tests {
             let row = table::rows(TABLE).iter().find(|row| row.get(0) == category.name());
             let written = |column: usize| row.map_or(0, |row| row.get(column).split_whitespace().count());
             assert_eq!(facts.pieces.is_some(), row.is_some_and(|row| !row.get(10).is_empty()), "{category}");
+            assert!(row.is_some_and(|row| ["", "count"].contains(&row.get(13))), "{category}");
             assert_eq!(facts.most.is_some(), row.is_some_and(|row| !row.get(11).is_empty()), "{category}");
             assert_eq!((facts.comes_with.len(), facts.with.len()), (written(8), written(9)), "{category}");
         }

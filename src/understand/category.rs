@@ -7,6 +7,7 @@ use super::lexicon::{Entry, Gist};
 use super::meaning::{ANY, Categories, Decider, Meaning, Noun, Special, members, only, single};
 use super::narrow::{narrow, qualifies};
 use super::reading::Heard;
+use super::roles::Role;
 use super::scope::{Joined, Placed, Relation, Scope};
 use crate::evidence::Evidence;
 use crate::read::schedule::PartRole;
@@ -78,6 +79,12 @@ fn nouns<'a>(scope: &Scope<'a>) -> Vec<Named<'a>> {
         };
         let mut named = entries.filter(|entry| !entry.ambiguous).filter_map(|entry| {
             let noun = entry.meanings.iter().find_map(noun_of).filter(|noun| labels(*noun))?;
+            // Of goods that one name has together, the one that this reading is about.
+            let noun = if noun.categories & scope.only != 0 {
+                Noun { categories: noun.categories & scope.only, ..noun }
+            } else {
+                noun
+            };
             Some(Named { placed: *placed, entry, noun })
         });
         // "Privacy lever cyl": of two goods that an abbreviation names, the one that can be what else is said.
@@ -108,16 +115,15 @@ fn said(scope: &Scope, beside: &Claim) -> Option<Categories> {
 /// "Mullion mount", "jamb mounted".
 fn is_place(claims: &Claims, claim: &Claim) -> bool {
     let hyphen = usize::from(claims.tokens.get(claim.to).is_some_and(|token| token.is('-')));
-    claims.tokens.get(claim.to + hyphen).is_some_and(|token| {
-        token.part == claims.tokens[claim.from].part
-            && matches!(token.text(claims.text), "mount" | "mounted" | "mt" | "mtd" | "mntd" | "mnt")
-    })
+    let at = claim.to + hyphen;
+    claims.tokens.get(at).is_some_and(|token| token.part == claims.tokens[claim.from].part)
+        && claims.does(at, Role::Mount)
 }
 
 /// A type number names its good as a noun does.
 fn noun_of(meaning: &Meaning) -> Option<Noun> {
     match meaning.special {
-        Special::TypeNumber(_, true) => Some(Noun { categories: meaning.categories, component: false }),
+        Special::TypeNumber(_, true) => Some(Noun { categories: meaning.categories, component: false, each: false }),
         _ => meaning.noun,
     }
 }

@@ -196,6 +196,9 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     {
         return Some(claim(What::Phrase(node), next));
     }
+    if let Some(next) = super::places::of_door(claims, at).filter(|next| *next > phrase_end) {
+        return Some(claim(What::Place, next));
+    }
     // A unit alone in its own cell is as long as the phrase that the lists have for it, and still a unit.
     let own_cell = matches!(claims.role(at), PartRole::Quantity | PartRole::Unit);
     if let Some((what, next)) = super::labels::labelled_in_words(claims, at)

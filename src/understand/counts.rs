@@ -2,12 +2,18 @@
 
 use rust_decimal::Decimal;
 
-use super::claim::{Claims, What};
+use super::claim::{Claim, Claims, What};
+use super::dimensions::may_measure;
 use super::lexicon::Gist;
-use super::meaning::{Link, Special};
-use super::quantity::number_word;
+use super::meaning::{ANY, Link, Special, members};
+use super::quantity::{Counted, bare_head, number_word};
+use super::roles::Role;
+use super::split::is_intermediate;
 use super::token::{Kind, Token};
+use crate::read::schedule::PartRole;
 use crate::trade::attribute::names;
+use crate::trade::category::Category;
+use crate::trade::facts;
 
 /// "1 w/ ETW", "(1 ETW 4 wire)": a bare number of a few, of hinges that have wires.
 pub(super) fn wired_ones(claims: &Claims, at: usize, next: usize) -> bool {
@@ -53,13 +59,10 @@ pub fn with_count(claims: &Claims, at: usize, next: usize) -> bool {
         meanings(node).any(|meaning| meaning.noun.is_some_and(|noun| !noun.component && noun.categories != keys))
     };
     // "Replace w/ 3 BB hinges"
-    let replaces = with
-        .from
-        .checked_sub(1)
-        .is_some_and(|before| matches!(claims.tokens[before].text(claims.text), "replace" | "replacing" | "replaced"));
+    let replaces = with.from.checked_sub(1).is_some_and(|before| claims.does(before, Role::Replace));
     let small = claims.tokens[at].whole(claims.text).is_some_and(|whole| (1..100).contains(&whole));
     let word = claims.tokens.get(next).is_some_and(|token| token.gap && token.kind == Kind::Word);
-    let size = matches!(claims.tokens.get(next).map(|token| token.text(claims.text)), Some("x" | "in" | "inch" | "ft"));
+    let size = claims.does(next, Role::Length);
     link && (claims.longest(next).is_some_and(|(node, _)| good(node)) || replaces && small && word && !size)
 }
 
@@ -92,9 +95,7 @@ pub(super) fn alone(claims: &Claims, at: usize, next: usize) -> bool {
 pub fn in_words(claims: &Claims, at: usize, next: usize) -> bool {
     let first = &claims.tokens[at];
     let half = number_word(claims, at).is_none_or(|(number, _)| number < Decimal::ONE);
-    let told = at.checked_sub(1).is_some_and(|before| {
-        matches!(claims.tokens[before].text(claims.text), "provide" | "furnish" | "supply" | "install")
-    });
+    let told = at.checked_sub(1).is_some_and(|before| claims.does(before, Role::Supply));
     if told && !half {
         return true;
     }
@@ -104,6 +105,7 @@ pub fn in_words(claims: &Claims, at: usize, next: usize) -> bool {
         let noun = |node: u32| {
             let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
             claims.lexicon.may_be(node, Gist::NOUN) && meanings.any(|meaning| meaning.noun.is_some())
+                || is_intermediate(claims.lexicon, node)
         };
         claims.tokens.get(at).is_some_and(|token| token.part == first.part)
             && claims.longest(at).is_some_and(|(node, _)| noun(node))
@@ -148,6 +150,62 @@ pub(super) fn leads(claims: &Claims, at: usize, next: usize) -> bool {
         && claims.tokens.get(next).is_some_and(|token| token.part == part && token.gap)
         && (named(next) || claims.longest(next).is_some_and(|(_, behind)| behind > next && named(behind)))
         && claims.tokens[start..at].iter().all(silent)
+}
+
+/// Whether something counts the goods already.
+pub(super) fn counted_already(claims: &Claims) -> bool {
+    claims.list.iter().any(|claim| matches!(claim.what, What::Quantity(counted) if counted.amount.is_some()))
+}
+
+/// "Int pivots 2, 626", "int pivots (2) US26D", "flush cup pulls 2", "floor stops, dome, 6": where nothing else counts, a bare
+/// number right behind the plural name of goods, or at the end of what is said of them, counts them, unless such goods may be so
+/// large or a label follows.
+pub(super) fn behind_name(claims: &Claims, at: usize, next: usize) -> bool {
+    let text = claims.text;
+    let bracket = claims.tokens[at].is('(');
+    let (token, number) = (&claims.tokens[at], &claims.tokens[at + usize::from(bracket)]);
+    let written = number.text(text);
+    let Some(whole) = number.whole(text).filter(|whole| (1..500).contains(whole)) else { return false };
+    let free = matches!(claims.role(at), PartRole::Free | PartRole::Description);
+    if !free || at == 0 || !token.gap || written.starts_with('0') || counted_already(claims) {
+        return false;
+    }
+    let meanings = |claim: &Claim| claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+    let named = |claim: &Claim| meanings(claim).find_map(|meaning| meaning.noun).map_or(0, |noun| noun.categories);
+    let here =
+        |claim: &&Claim| claims.tokens[claim.from].part == token.part && claim.may_be(claims.lexicon, Gist::NOUN);
+    let goods = claims.list.iter().filter(here).fold(0, |goods, claim| goods | named(claim));
+    let counted = |category: Category| facts::of(category).is_some_and(|facts| facts.counted_behind);
+    if goods == 0 || !members(goods).all(counted) || may_measure(goods, Decimal::from(whole)) {
+        return false;
+    }
+    let comma = claims.tokens[at - 1].is(',') || claims.tokens[at - 1].is(';');
+    let Some(before) = claims.list.last().filter(|before| before.to + usize::from(comma) == at) else { return false };
+    let last = claims.tokens.get(next).is_none_or(|behind| behind.part != token.part);
+    let parted = last || [',', ';', '(', ')'].into_iter().any(|sign| claims.tokens[next].is(sign));
+    let name = named(before) != 0;
+    let plural = name && claims.tokens[before.to - 1].singular != 0 && !comma;
+    if plural && (parted || bracket || claims.tokens[next].gap && bare_head(claims, at, next)) {
+        return true;
+    }
+    let says = meanings(before).all(|meaning| match meaning.special {
+        Special::Plain => meaning.categories != ANY || !meaning.sets.is_empty(),
+        Special::Look(_) | Special::Finish(_) => true,
+        _ => false,
+    });
+    last && before.node().is_some() && says && (whole > 1 || comma)
+}
+
+/// "1 bag of 100", "2 boxes of 50", "box of 100": so many in each of so many.
+pub(super) fn packed(claims: &Claims, amount: Decimal, next: usize) -> Option<(Counted, usize)> {
+    if !claims.does(next, Role::Pack) {
+        return None;
+    }
+    let of = claims.tokens.get(next + 1).filter(|token| token.text(claims.text) == "of" || token.is('/'))?;
+    let many = claims.tokens.get(next + 2).filter(|many| many.is_number() && many.part == of.part)?;
+    let many = many.whole(claims.text).filter(|many| (2..=1000).contains(many))?;
+    let amount = Some(amount * Decimal::from(many));
+    Some((Counted { amount, sure: true, ..Counted::default() }, next + 3))
 }
 
 /// "and a half", "and one half", "& 1/2" behind a number or a pair.

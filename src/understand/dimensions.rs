@@ -8,7 +8,7 @@ use rust_decimal::Decimal;
 
 use super::assemble::Builder;
 use super::claim::{Dimension, What};
-use super::meaning::{self, Special};
+use super::meaning::{self, Categories, Special, members};
 use super::measure::{Measured, from_millimetres};
 use super::reading::Doubt;
 use super::scope::{Placed, Relation};
@@ -91,11 +91,7 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
     if placed.relation == Relation::For || placed.denied || placed.role == PartRole::Finish {
         return;
     }
-    let mut all: Vec<Dimension> = dimensions.iter().flatten().copied().collect();
-    let Some(category) = builder.category() else { return };
-    for one in &mut all {
-        one.label = one.label.filter(|(attribute, _)| can_be(category, *attribute, one.measured.value));
-    }
+    let all: Vec<Dimension> = dimensions.iter().flatten().copied().collect();
     let single = all.len() == 1;
     if single && (function_digits(builder, placed) || closer_size(builder, placed, &all[0])) {
         return;
@@ -103,46 +99,15 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
     if single && placed.role == PartRole::CatalogNumber && !all[0].measured.marked {
         return;
     }
+    // What goods of any kind that it may be would have alike is said of them all.
+    let mut each = members(builder.set).take(5).map(|category| assigned(builder, category, &all));
+    let Some((values, metric)) = each.next() else { return };
+    if builder.set.count_ones() > 4 || each.any(|other| other.0 != values) {
+        return;
+    }
     let evidence = builder.scope.by_grammar(placed.claim, "size");
-    let plain: Vec<Dimension> = all.iter().copied().filter(|one| one.label.is_none()).collect();
-    let labelled = all.len() > plain.len();
-    let mut values: Vec<(Attr, Inches)> =
-        all.iter().filter_map(|one| one.label.map(|(attribute, _)| (attribute, one.measured.value))).collect();
-    if labelled {
-        // The first dimension without a label beside one that has it: 10 x 2 LDW is a height and a deduction.
-        for one in &plain {
-            let free = [2, 3, 1].into_iter().flat_map(|parts| rules(category, parts)).find_map(|rule| {
-                let mut all = rule.attributes.iter().copied().zip(&rule.limits);
-                let value = one.measured.value;
-                all.find(|(attribute, (low, high))| {
-                    let taken = values.iter().any(|(taken, _)| taken == attribute);
-                    !taken && !builder.attributes.contains_key(attribute) && value >= *low && value <= *high
-                })
-            });
-            let free = free.map(|(attribute, _)| attribute);
-            if let Some(attribute) = free {
-                values.push((attribute, one.measured.value));
-            }
-        }
-    } else if let Some((attribute, value)) = thin(category, &plain) {
-        values.push((attribute, value));
-    } else {
-        let rules = rules(category, plain.len());
-        let marked = plain.iter().any(|one| one.measured.marked);
-        let decimal = plain.iter().any(|one| one.measured.value.decimal().fract() != Decimal::ZERO);
-        let lengths: Vec<Inches> = plain.iter().map(|one| one.measured.value).collect();
-        let mut usable = rules.iter().filter(|rule| rule.bare || marked || decimal);
-        if let Some((rule, order)) = usable.find_map(|rule| Some((rule, rule.fit(&lengths)?))) {
-            values.extend(rule.attributes.iter().copied().zip(order));
-        } else if let Some((rule, order)) = rules.iter().find_map(|rule| Some((rule, millimetres(rule, &plain)?))) {
-            values.extend(rule.attributes.iter().copied().zip(order));
-            let span = builder.scope.span(placed.claim);
-            let says = format!(
-                "\"{}\" is read as millimetres: no such goods are that many inches",
-                builder.original(span.clone())
-            );
-            builder.doubts.push(Doubt { code: "read-as-millimetres", says, span, attribute: None });
-        }
+    if metric {
+        metric_doubt(builder, placed);
     }
     if values.is_empty() {
         return;
@@ -160,13 +125,105 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
     builder.take(placed.claim);
 }
 
+/// Numbers were read as millimetres.
+fn metric_doubt(builder: &mut Builder, placed: &Placed) {
+    let span = builder.scope.span(placed.claim);
+    let says =
+        format!("\"{}\" is read as millimetres: no such goods are that many inches", builder.original(span.clone()));
+    builder.doubts.push(Doubt { code: "read-as-millimetres", says, span, attribute: None });
+}
+
+/// The attributes that dimensions give to goods of a category, and whether they had to be read as millimetres.
+fn assigned(builder: &Builder, category: Category, given: &[Dimension]) -> (Vec<(Attr, Inches)>, bool) {
+    let mut all = given.to_vec();
+    let mut metric = false;
+    for one in &mut all {
+        let Some((attribute, _)) = one.label else { continue };
+        if can_be(category, attribute, one.measured.value) {
+            continue;
+        }
+        match in_millimetres(category, attribute, &one.measured) {
+            Some(value) => (one.measured.value, metric) = (value, true),
+            None => one.label = None,
+        }
+    }
+    let plain: Vec<Dimension> = all.iter().copied().filter(|one| one.label.is_none()).collect();
+    let mut values: Vec<(Attr, Inches)> =
+        all.iter().filter_map(|one| one.label.map(|(attribute, _)| (attribute, one.measured.value))).collect();
+    if all.len() > plain.len() {
+        // The first dimension without a label beside one that has it: 10 x 2 LDW is a height and a deduction.
+        for one in &plain {
+            let free = [2, 3, 1].into_iter().flat_map(|parts| rules(category, parts)).find_map(|rule| {
+                let mut all = rule.attributes.iter().copied().zip(&rule.limits);
+                let value = one.measured.value;
+                all.find(|(attribute, (low, high))| {
+                    let taken = values.iter().any(|(taken, _)| taken == attribute);
+                    !taken && !builder.attributes.contains_key(attribute) && value >= *low && value <= *high
+                })
+            });
+            values.extend(free.map(|(attribute, _)| (attribute, one.measured.value)));
+        }
+    } else if let Some(found) = thin(category, &plain) {
+        values.push(found);
+    } else {
+        let rules = rules(category, plain.len());
+        let marked = plain.iter().any(|one| one.measured.marked);
+        let decimal = plain.iter().any(|one| one.measured.value.decimal().fract() != Decimal::ZERO);
+        let lengths: Vec<Inches> = plain.iter().map(|one| one.measured.value).collect();
+        let mut usable = rules.iter().filter(|rule| (rule.bare || marked || decimal) && !of_a_flush_one(builder, rule));
+        if let Some((rule, order)) = usable.find_map(|rule| Some((rule, rule.fit(&lengths)?))) {
+            values.extend(rule.attributes.iter().copied().zip(order));
+        } else if let Some((rule, order)) = rules.iter().find_map(|rule| Some((rule, millimetres(rule, &plain)?))) {
+            values.extend(rule.attributes.iter().copied().zip(order));
+            metric = true;
+        }
+    }
+    (values, metric)
+}
+
+/// A flush pull is sunk into the door and has no centres that its length could be.
+fn of_a_flush_one(builder: &Builder, rule: &Rule) -> bool {
+    let flush = || {
+        let mut entries =
+            builder.scope.placed.iter().flat_map(|placed| placed.claim.entries(builder.scope.claims.lexicon));
+        entries.any(|entry| {
+            let mut sets = entry.meanings.iter().flat_map(|meaning| &meaning.sets);
+            sets.any(|set| set.attribute == names::TYPE && set.values.contains(&Value::text("flush")))
+        })
+    };
+    rule.attributes.contains(&names::CENTER_TO_CENTER) && flush()
+}
+
+/// A whole number without a mark that is too large for the side its label names, and fits as millimetres: 250 high.
+fn in_millimetres(category: Category, attribute: Attr, measured: &Measured) -> Option<Inches> {
+    let whole = !measured.marked && measured.value.decimal().fract() == Decimal::ZERO;
+    let value = from_millimetres(measured.value.decimal());
+    (whole && value.decimal() >= Decimal::TWO && can_be(category, attribute, value)).then_some(value)
+}
+
+/// Whether a bare number could be a side or a length of such goods, so that behind their name it need not count them.
+pub(super) fn may_measure(categories: Categories, number: Decimal) -> bool {
+    let value = Inches::new(number);
+    let sides = |attribute: &Attr| matches!(attribute.name(), "height" | "width" | "length" | "center_to_center");
+    members(categories).any(|category| {
+        category == Category::Closer && number <= Decimal::from(6)
+            || rules(category, 1).iter().any(|rule| {
+                let mut limits = rule.attributes.iter().zip(&rule.limits);
+                limits.any(|(attribute, (low, high))| sides(attribute) && value >= *low && value <= *high)
+            })
+    })
+}
+
 /// Whether such goods have the side that a label names, of such a length: an astragal 84" high is so long, and a threshold
 /// 36" wide too. Of goods without rules a label is believed.
 fn can_be(category: Category, attribute: Attr, value: Inches) -> bool {
-    if !matches!(attribute.name(), "height" | "width" | "length") {
-        return true;
-    }
     let mut rules = [1, 2, 3].into_iter().flat_map(|parts| rules(category, parts)).peekable();
+    if !matches!(attribute.name(), "height" | "width" | "length") {
+        // Of other measures the limits are no more than usual; three times as much is none of them.
+        let limits = rules.flat_map(|rule| rule.attributes.iter().zip(&rule.limits));
+        let most = limits.filter(|(one, _)| **one == attribute).map(|(_, (_, high))| *high).max();
+        return most.is_none_or(|most| value.decimal() <= most.decimal() * Decimal::from(3));
+    }
     rules.peek().is_none()
         || rules.any(|rule| {
             let mut limits = rule.attributes.iter().zip(&rule.limits);
@@ -272,6 +329,14 @@ pub fn labelled(
             // 110 to 125 volts are the mains, whose name is 120.
             let mains = attribute.name() == "voltage" && (110..=125).any(|volts| number == Decimal::from(volts));
             let number = if mains { Decimal::from(120) } else { number };
+            let millimetres = builder.category().filter(|category| {
+                let length = matches!(meaning.special, Special::Dimension(_) | Special::Before(_));
+                length && to.is_none() && !can_be(*category, attribute, measured.value)
+            });
+            let measured = match millimetres.and_then(|category| in_millimetres(category, attribute, &measured)) {
+                Some(value) => Measured { value, marked: true, fraction: true, metric: true },
+                None => measured,
+            };
             let text = match (attribute.name(), to) {
                 (_, Some(to)) => format!("{}-{to}", number.normalize()),
                 // Exit-device functions have two digits.
@@ -285,6 +350,9 @@ pub fn labelled(
             let evidence = builder.scope.by_entry(placed.claim, entry);
             builder.put(attribute, value, evidence);
             builder.take(placed.claim);
+            if millimetres.is_some() && measured.metric {
+                metric_doubt(builder, placed);
+            }
             // "STC 50": the label says something of the goods besides.
             for meaning in lexicon.entries(label).flat_map(|entry| &entry.meanings) {
                 if meaning.noun.is_none() && meaning.special == Special::Plain && builder.holds(meaning) {

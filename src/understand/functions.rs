@@ -25,8 +25,14 @@ pub fn settle(builder: &mut Builder) {
     }
     let candidates = candidates(builder, &name);
     if let Some(number) = numbered {
-        let agrees = candidates.is_empty() || candidates.iter().any(|function| function.number == number);
-        if !agrees {
+        let named = candidates.iter().find(|function| function.number == number);
+        if let Some(function) = named.filter(|function| denies(function, builder)) {
+            let says = format!("function {} has no deadbolt by the table, and one is asked for", function.number);
+            let attribute = Some(names::FUNCTION);
+            builder.doubts.push(Doubt { code: "function-conflict", says, span: evidence.span, attribute });
+            return;
+        }
+        if named.is_none() && !candidates.is_empty() {
             let says = format!("function {number} is not what \"{name}\" usually means");
             let attribute = Some(names::FUNCTION);
             builder.doubts.push(Doubt { code: "function-conflict", says, span: evidence.span, attribute });
@@ -43,6 +49,15 @@ pub fn settle(builder: &mut Builder) {
     };
     match candidates.as_slice() {
         [] => {}
+        [one] if denies(one, builder) => {
+            let says = format!(
+                "{} \"{name}\" has no deadbolt by the table of functions; which function is meant is asked",
+                one.number
+            );
+            let doubt = Doubt { code: "function-conflict", says, span: evidence.span.clone(), attribute: None };
+            builder.doubts.push(doubt);
+            builder.put_open(names::FUNCTION, vec![(Value::text(one.number), by(one))]);
+        }
         [one] => {
             builder.put(names::FUNCTION, Value::text(one.number), by(one));
             no_trim(builder);
@@ -157,9 +172,18 @@ fn exit_only(builder: &mut Builder) {
     }
 }
 
+/// Whether a function has no deadbolt while the line asks for one.
+fn denies(function: &Function, builder: &Builder) -> bool {
+    function.with == "-deadbolt" && asks_deadbolt(builder)
+}
+
+fn asks_deadbolt(builder: &Builder) -> bool {
+    builder.attributes.get(&Attr::of("deadbolt")).and_then(Heard::found).is_some_and(Value::is_true)
+}
+
 /// The functions that a name can mean for the goods the reading may be about.
 fn candidates(builder: &Builder, name: &str) -> Vec<&'static Function> {
-    let deadbolt = builder.attributes.get(&Attr::of("deadbolt")).and_then(Heard::found).is_some_and(Value::is_true);
+    let deadbolt = asks_deadbolt(builder);
     let thumb = builder.attributes.get(&names::TRIM).and_then(Heard::found).and_then(Value::as_text);
     let text = builder.scope.claims.text;
     let said = |word: &str| match word {

@@ -15,8 +15,38 @@ use crate::trade::table;
 const FILE: &str = "trade/sheet_gauge.csv";
 const TABLE: &str = include_str!("../../catalogs/trade/sheet_gauge.csv");
 
-/// Turns the gauge heard into a thickness.
+const HINGES_FILE: &str = "trade/hinge_gauge.csv";
+const HINGES: &str = include_str!("../../catalogs/trade/hinge_gauge.csv");
+
+/// The thickness of a hinge's leaf tells its weight class: the one whose thickness is nearest, of hinges of its height.
+fn weight(builder: &mut Builder) {
+    if builder.category() != Some(Category::Hinge) {
+        return;
+    }
+    let Some(Heard::Found(Value::Length(thick), evidence)) = builder.attributes.get(&names::THICKNESS).cloned() else {
+        return;
+    };
+    let height = match builder.attributes.get(&names::HEIGHT) {
+        Some(Heard::Found(Value::Length(height), _)) => height.decimal(),
+        _ => return,
+    };
+    let away = |text: &str, from: Decimal| text.parse::<Decimal>().ok().map(|value| (value - from).abs());
+    let rows = table::rows(HINGES);
+    let Some(row) = rows.iter().min_by_key(|row| away(row.get(0), height).unwrap_or(Decimal::MAX)) else { return };
+    let classes = [("standard", row.get(1)), ("heavy", row.get(2))];
+    let near = classes.iter().filter_map(|(class, thickness)| Some((away(thickness, thick.decimal())?, *class)));
+    let Some((_, class)) = near.min() else { return };
+    builder.attributes.remove(&names::THICKNESS);
+    let entry = format!("a leaf {thick} thick, {} high: {class} weight", row.get(0)).into();
+    let by = By::Entry { file: HINGES_FILE.into(), line: row.line, entry };
+    builder
+        .attributes
+        .insert_new(names::WEIGHT, Heard::Found(Value::text(class), Evidence { span: evidence.span, by }));
+}
+
+/// Turns the gauge heard into a thickness, and the thickness of a hinge into its weight.
 pub(super) fn settle(builder: &mut Builder) {
+    weight(builder);
     let gauge = Attr::of("gauge");
     let Some(Heard::Found(Value::Number(number), evidence)) = builder.attributes.get(&gauge) else { return };
     let (number, evidence) = (*number, evidence.clone());

@@ -5,6 +5,7 @@
 use super::claim::{Claim, Claims, What};
 use super::lexicon::Gist;
 use super::meaning::{ANY, Categories, Decider, Link, Meaning, Sets, Special, members, only, single};
+use super::roles::Role;
 use super::scope::joint;
 use super::token::Kind;
 use crate::read::schedule::PartRole;
@@ -259,6 +260,5 @@ pub(super) fn comes_with(claims: &Claims, good: &Claim, claim: &Claim) -> bool {
 
 /// "Electric strike prep", "mullion mounted": what a good is made ready for, or where it stands.
 fn prepared(claims: &Claims, at: usize) -> bool {
-    let words = ["prep", "prepped", "preparation", "ready", "compatible", "mount", "mounted", "mtd", "type", "side"];
-    claims.tokens.get(at).is_some_and(|token| words.contains(&token.text(claims.text)))
+    claims.does(at, Role::Ready)
 }

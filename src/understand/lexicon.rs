@@ -7,6 +7,7 @@ use std::sync::Arc;
 
 use super::meaning::{self, Meaning, Special};
 use super::places::Places;
+use super::roles::Roles;
 use super::token::{self, Token};
 pub(super) use super::tree::Gist;
 use super::tree::{Map, Tree};
@@ -94,6 +95,8 @@ pub struct Lexicon {
     pub(super) variants: Variants,
     /// Words of places.
     pub(super) places: Places,
+    /// What words do in a sentence.
+    pub(super) roles: Roles,
 }
 
 impl Lexicon {
@@ -110,11 +113,13 @@ impl Lexicon {
         lexicon.add_tables();
         lexicon.add_abbreviations()?;
         let words = &mut lexicon.words;
-        lexicon.places = Places::load(&mut |word| {
+        let mut number = |word: &str| {
             let fresh = words.len() as u32 + 1;
             let number = *words.entry(word.into()).or_insert(fresh);
             (number, number == fresh)
-        })?;
+        };
+        lexicon.places = Places::load(&mut number)?;
+        lexicon.roles = Roles::load(&mut number)?;
         for path in own {
             let text = std::fs::read_to_string(path).map_err(|error| {
                 format!(

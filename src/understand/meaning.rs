@@ -68,6 +68,8 @@ pub struct Noun {
     pub categories: Categories,
     /// It is a part of another good when it stands right behind its name: `mortise lock cylinder` is a cylinder.
     pub component: bool,
+    /// It names every one of the goods, not one of them: a push and pull plate set.
+    pub each: bool,
 }
 
 /// What joins words.
@@ -298,8 +300,9 @@ fn one(text: &str, categories: Categories, strong: bool) -> Result<Meaning, Stri
         let (name, word) = (name.trim_end_matches('~').trim(), word.trim());
         if name == "category" {
             let part = word.strip_prefix('+');
-            let set = self::categories(part.unwrap_or(word), '/')?;
-            meaning.noun = Some(Noun { categories: set, component: part.is_some() });
+            let each = word.contains('&');
+            let set = self::categories(part.unwrap_or(word), if each { '&' } else { '/' })?;
+            meaning.noun = Some(Noun { categories: set, component: part.is_some(), each });
             meaning.categories = set;
         } else if let Some(special) = special(name, word)? {
             meaning.special = special;

@@ -33,6 +33,7 @@ mod places;
 mod quantity;
 pub mod reading;
 mod replaced;
+mod roles;
 mod scope;
 mod see;
 mod sets;
@@ -63,8 +64,8 @@ pub fn understand(lexicon: &Lexicon, wording: &Wording, around: &Surroundings) -
     let claims = claim::claims(lexicon, &uniform.text, tokens, &roles);
     let goods = split::goods(&claims);
     let by_name = goods.by_name;
-    let mut readings: Vec<Reading> = Vec::with_capacity(goods.masks.len());
-    for mask in goods.masks {
+    let mut readings: Vec<Reading> = Vec::with_capacity(goods.each.len());
+    for good in goods.each {
         // What the line names before stands beside what it names then, as lines above do.
         let beside = readings.iter().filter_map(|reading| reading.category.found().copied());
         let near = (!readings.is_empty()).then(|| {
@@ -72,7 +73,7 @@ pub fn understand(lexicon: &Lexicon, wording: &Wording, around: &Surroundings) -
             Surroundings { others, ..around.clone() }
         });
         let around = near.as_ref().unwrap_or(around);
-        let reading = assemble::reading(&scope::Scope::new(&claims, &uniform, around, wording, mask));
+        let reading = assemble::reading(&scope::Scope::new(&claims, &uniform, around, wording, good));
         readings.push(reading);
     }
     share::among(&mut readings, &wording.text, by_name);

@@ -1,9 +1,13 @@
 //! Places in a text: `patient toilet`, `at loading corridor`, `pharmacy`, `stair 2`. They tell where the goods go and nothing of
 //! the goods. The words are in `catalogs/trade/words/places.txt`.
 
+use rust_decimal::Decimal;
+
 use super::claim::Claims;
-use super::lexicon::Lexicon;
+use super::dimensions::may_measure;
+use super::lexicon::{Gist, Lexicon};
 use super::meaning::Special;
+use super::roles::Role;
 use super::token::{Kind, Token};
 use crate::trade::finish;
 
@@ -122,21 +126,19 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
     let first = &tokens[at];
     let word =
         |index: usize| tokens.get(index).filter(|token| token.part == first.part).map_or("", |t| t.text(claims.text));
-    let door = |index: usize| {
-        matches!(
-            word(index),
-            "door" | "doors" | "dr" | "drs" | "opening" | "openings" | "opng" | "opngs" | "mark" | "marks"
-        )
-    };
+    let door =
+        |index: usize| !word(index).is_empty() && [Role::Door, Role::Mark].iter().any(|role| claims.does(index, *role));
     let mut next = at + usize::from(kind & AT != 0);
     let named = door(next);
     if let Some(behind) = opening_size(claims, at, next) {
         return Some(behind);
     }
     // "On door 1", "door 2": a small number behind a word for a door may be anything; behind "at" it is a mark.
-    if kind & AT == 0 {
+    let numbered = claims.does(next, Role::Numbered);
+    if kind & AT == 0 && !numbered {
         return None;
     }
+    let named = named || numbered;
     next += usize::from(named);
     next += usize::from(matches!(word(next), "#" | "no" | "nos"));
     let mut end = None;
@@ -165,6 +167,33 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
     ends.then_some(end)
 }
 
+/// "42 door", "36\" leaf", "1-3/4 thick door": how large the door is, which is no good of the line.
+pub(super) fn of_door(claims: &Claims, at: usize) -> Option<usize> {
+    let first = claims.tokens.get(at).filter(|token| token.is_number() && token.gap)?;
+    let (measured, next) = super::measure::measure(claims.text, &claims.tokens, at)?;
+    let value = measured.value.decimal();
+    let inches = |low: i64, high: i64| value >= Decimal::from(low) && value <= Decimal::from(high);
+    let thick =
+        claims.tokens.get(next).is_some_and(|token| matches!(token.text(claims.text), "thick" | "thk" | "wide"));
+    let door = next + usize::from(thick);
+    let fits = inches(24, 60) && (measured.marked || !measured.fraction) || measured.fraction && inches(1, 3);
+    let here = claims.tokens.get(door).filter(|token| fits && token.part == first.part && token.gap)?;
+    if here.kind != Kind::Word || !claims.does(door, Role::Door) {
+        return None;
+    }
+    // "Exit device, 36\" door": of goods as long as the door is wide it is their length.
+    let named = |claim: &super::claim::Claim| {
+        let mut meanings = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+        meanings.find_map(|meaning| meaning.noun).map_or(0, |noun| noun.categories)
+    };
+    let goods = claims.list.iter().filter(|claim| claim.may_be(claims.lexicon, Gist::NOUN));
+    if may_measure(goods.fold(0, |goods, claim| goods | named(claim)), value) {
+        return None;
+    }
+    let longer = claims.phrase(door).is_some_and(|found| !found.guessed && found.next > door + 1);
+    (!longer).then_some(door + 1)
+}
+
 /// "For 3070", "at 6068 pr": the size of an opening in feet and inches, behind a word that leads to it.
 fn opening_size(claims: &Claims, at: usize, next: usize) -> Option<usize> {
     let led = next > at || matches!(claims.tokens[at].text(claims.text), "for" | "f");
@@ -176,16 +205,9 @@ fn opening_size(claims: &Claims, at: usize, next: usize) -> Option<usize> {
     else {
         return None;
     };
-    let word = |at: usize| claims.tokens.get(at).map_or("", |token| token.text(claims.text));
     let behind =
         claims.tokens.get(next + 1).is_none_or(|behind| behind.gap || behind.part != size.part || !behind.is_number());
-    behind.then(|| {
-        next + 1
-            + usize::from(matches!(
-                word(next + 1),
-                "door" | "doors" | "dr" | "drs" | "opening" | "opng" | "pair" | "pr"
-            ))
-    })
+    behind.then(|| next + 1 + usize::from(claims.does(next + 1, Role::Leaf)))
 }
 
 /// The token behind the mark of a door: three digits or more, or any number where a word for a door leads it, with a letter or not.

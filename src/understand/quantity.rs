@@ -3,11 +3,14 @@
 use rust_decimal::Decimal;
 
 use super::claim::Claims;
-use super::counts::{and_half, at_end, leads, of_keys, wired_ones, with_count, with_wires};
+use super::counts::{
+    and_half, at_end, behind_name, counted_already, leads, of_keys, packed, wired_ones, with_count, with_wires,
+};
 use super::lexicon::Gist;
 use super::meaning::Special;
 use super::measure::{decimal_comma, mixed};
 use super::reading::Unit;
+use super::roles::Role;
 use super::token::{Kind, Token};
 use crate::read::schedule::{Basis, PartRole};
 use crate::trade::finish;
@@ -69,7 +72,7 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     }
     if token.kind == Kind::Word {
         let word = token.text(text);
-        if matches!(word, "qty" | "quantity" | "quan" | "x") {
+        if word == "x" || claims.does(at, Role::Quantity) {
             return named(claims, at, word == "x");
         }
         if let Some((unit, amount, next)) = unit_first(claims, at).filter(|_| at > 0) {
@@ -88,11 +91,17 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
             let amount = Some(Decimal::new(15, 1));
             return Some((Counted { amount, unit: Some(Unit::Pair), sure: true, ..Counted::default() }, next));
         }
-        let counts = |(_, next): &(Decimal, usize)| {
-            head || with_wires(claims, *next) || at_end(claims, at, *next) || leads(claims, at, *next)
-        };
-        let (amount, next) = number_word(claims, at).filter(counts)?;
-        return Some(with_unit(claims, at, amount, next, true));
+        if let Some(found) = packed(claims, Decimal::ONE, at) {
+            return Some(found);
+        }
+        let (amount, next) = number_word(claims, at)?;
+        let (counted, behind) = with_unit(claims, at, amount, next, true);
+        let counts = head
+            || with_wires(claims, next)
+            || at_end(claims, at, next)
+            || counted.unit.is_some() && at_end(claims, at, behind)
+            || leads(claims, at, next);
+        return counts.then_some((counted, behind));
     }
     if !token.is_number() || (at > 0 && !token.gap && claims.tokens[at - 1].kind == Kind::Word) {
         return None;
@@ -118,14 +127,15 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     if let Some(found) = per_door(claims, amount, behind) {
         return Some(found);
     }
-    if wired_ones(claims, at, next) || !split && (with_count(claims, at, next) || of_keys(claims, at, next)) {
+    if !split && let Some(found) = packed(claims, amount, next) {
+        return Some(found);
+    }
+    let counts = || with_count(claims, at, next) || of_keys(claims, at, next) || behind_name(claims, at, next);
+    if wired_ones(claims, at, next) || !split && counts() {
         return Some((Counted { amount: Some(amount), sure: true, ..Counted::default() }, next));
     }
     // "Hinges, need 3": what is asked for, at the end.
-    let asked = at.checked_sub(1).is_some_and(|before| {
-        let word = claims.tokens[before].text(text);
-        matches!(word, "need" | "needs" | "provide" | "furnish" | "supply" | "want" | "wants" | "order")
-    });
+    let asked = at.checked_sub(1).is_some_and(|before| claims.does(before, Role::Asks));
     let last = claims.tokens.get(next).is_none_or(|behind| behind.part != token.part);
     if asked && last && !split && token.whole(text).is_some_and(|whole| (1..100).contains(&whole)) {
         return Some((Counted { amount: Some(amount), sure: true, ..Counted::default() }, next));
@@ -154,19 +164,19 @@ fn unit_of_column(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
             && claims.tokens[before].is_number()
             && claims.role(before) == PartRole::Quantity
     });
-    let counted = Counted { unit: Some(unit), sure: true, ..Counted::default() };
+    // "Pair of panics": one pair, where nothing else counts.
+    let amount = (of && !counted_already(claims)).then_some(Decimal::ONE);
+    let counted = Counted { amount, unit: Some(unit), sure: true, ..Counted::default() };
     (of || heads_cell && follows).then_some((counted, next + usize::from(of)))
 }
 
 /// Whether a bare number at the head of a text can be its quantity: a word follows that does not make it something else.
-fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
+pub(super) fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
     let text = claims.text;
     let Some(whole) = claims.tokens[at].whole(text) else { return false };
     let Some(mut follower) = claims.tokens.get(next) else { return false };
     // 08 LVR is a function.
-    if claims.tokens[at].text(text).starts_with('0')
-        && matches!(follower.text(text), "lvr" | "lvrs" | "lev" | "lever" | "levers" | "trim")
-    {
+    if claims.tokens[at].text(text).starts_with('0') && claims.does(next, Role::Lever) {
         return false;
     }
     if follower.part != claims.tokens[at].part || whole == 0 || whole > 499 {
@@ -212,36 +222,7 @@ fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
             .flat_map(|entry| &entry.meanings)
             .any(|meaning| matches!(meaning.special, Special::After(_) | Special::Dimension(_)))
     });
-    let joined = matches!(
-        follower.text(text),
-        "x" | "by"
-            | "in"
-            | "inch"
-            | "inches"
-            | "ins"
-            | "feet"
-            | "foot"
-            | "ft"
-            | "mm"
-            | "point"
-            | "way"
-            | "sided"
-            | "hr"
-            | "hour"
-            | "min"
-            | "ga"
-            | "gauge"
-            | "degree"
-            | "deg"
-            | "step"
-            | "stage"
-            | "panel"
-            | "lever"
-            | "tumbler"
-            | "hole"
-            | "bolt"
-            | "series"
-    );
+    let joined = claims.does(behind, Role::Measure);
     (follower.kind == Kind::Word || follower.is('(') || (follower.is_number() && follower.gap)) && !label && !joined
 }
 
@@ -264,7 +245,8 @@ fn bracketed(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     });
     let count_before =
         !head(claims, at) && claims.tokens.get(next).is_some_and(|token| token.part == claims.tokens[at].part);
-    (!(label || count_before && counted.unit.is_none())).then_some((counted, next))
+    let within = count_before && counted.unit.is_none() && !behind_name(claims, at, next);
+    (!(label || within)).then_some((counted, next))
 }
 
 /// `QTY 3`, `QTY: 3 EA`; `x2` at the end of a cell.
@@ -277,7 +259,8 @@ fn named(claims: &Claims, at: usize, times: bool) -> Option<(Counted, usize)> {
     if claims.tokens.get(next)?.part != claims.tokens[at].part {
         return None;
     }
-    let (amount, split, behind) = mixed(claims.text, &claims.tokens, next)?;
+    let words = || number_word(claims, next).filter(|_| !times).map(|(amount, behind)| (amount, false, behind));
+    let (amount, split, behind) = mixed(claims.text, &claims.tokens, next).or_else(words)?;
     if times {
         let last = claims.tokens.get(behind).is_none_or(|token| token.part != claims.tokens[at].part);
         let alone = at == 0 || claims.tokens[at].gap && !claims.tokens[at - 1].is_number();
@@ -299,7 +282,8 @@ pub fn head(claims: &Claims, at: usize) -> bool {
         Some(before) => {
             before.part != token.part
                 || matches!(before.kind, Kind::Sign(',' | ';' | '&' | '+'))
-                || matches!(before.text(claims.text), "and" | "plus" | "provide" | "furnish" | "supply" | "install")
+                || matches!(before.text(claims.text), "and" | "plus")
+                || claims.does(at - 1, Role::Supply)
                 || (matches!(before.kind, Kind::Sign('-' | '(' | '*' | '\u{2022}' | ':')) && head_sign(claims, at - 1))
         }
     }
@@ -354,7 +338,7 @@ fn unit_heads(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
             .flat_map(|entry| &entry.meanings)
             .any(|meaning| matches!(meaning.special, Special::After(_) | Special::Dimension(_) | Special::Unit(_)))
     });
-    let length = matches!(follower.text(claims.text), "x" | "by" | "in" | "inch" | "mm" | "ft");
+    let length = claims.does(behind, Role::Length);
     let pieces = matches!(unit, Unit::Each | Unit::Pair | Unit::Set);
     (pieces && number.part == follower.part && !label && !length && amount < Decimal::from(100))
         .then_some((Counted { amount: Some(amount), unit: Some(unit), sure: true, ..Counted::default() }, behind))

@@ -6,20 +6,20 @@ use super::joined::comes_with;
 use super::lexicon::{Found, Gist};
 use super::meaning::{Link, Special};
 use super::reading::RemarkKind;
+use super::roles::Role;
 use super::scope::joint;
 use crate::read::schedule::PartRole;
 use std::ops::Range;
 
 /// The words of what is taken out or stays, with the words that lead to what is supplied instead; empty when the text has none.
 pub(super) fn old(claims: &Claims) -> Range<usize> {
-    let text = |at: usize| claims.tokens[at].text(claims.text);
     let free = |at: usize| matches!(claims.role(at), PartRole::Free | PartRole::Description);
     let count = claims.tokens.len();
     if let Some(range) = of_others(claims) {
         return range;
     }
     // Nearly no line has such a word.
-    let Some(out) = (0..count).find(|at| taken_out(text(*at)) && free(*at)) else { return 0..0 };
+    let Some(out) = (0..count).find(|at| claims.does(*at, Role::Out) && free(*at)) else { return 0..0 };
     let part = claims.tokens[out].part;
     let end = (out..count).find(|at| claims.tokens[*at].part != part).unwrap_or(count);
     let Some(start) = (0..=out).find(|at| claims.tokens[*at].part == part) else { return 0..0 };
@@ -31,10 +31,10 @@ pub(super) fn old(claims: &Claims) -> Range<usize> {
             meanings.any(|meaning| meaning.noun.is_some())
         })
     };
-    let stays = |at: usize| matches!(text(at), "remain" | "remains" | "etr");
+    let stays = |at: usize| claims.does(at, Role::Stays);
     let first = named(start..end).map_or(end, |claim| claim.from);
     // "Replace ... with": the last such pair that has a good behind it.
-    let replace = (start..end).find(|at| matches!(text(*at), "replace" | "replacing"));
+    let replace = (start..end).find(|at| claims.does(*at, Role::Replace));
     let with = replace.and_then(|replace| {
         let with = |claim: &&Claim| {
             claim.from > replace && claim.to < end && joint(claims, claim) == Some(&Special::Link(Link::With))
@@ -58,8 +58,7 @@ pub(super) fn old(claims: &Claims) -> Range<usize> {
     {
         return start..with.to;
     }
-    if let Some(kept) = (first..end)
-        .find(|at| parted(claims, *at) && matches!(text(*at), "reuse" | "keep" | "retain" | "leave" | "reinstall"))
+    if let Some(kept) = (first..end).find(|at| parted(claims, *at) && claims.does(*at, Role::Keep))
         && named(start..kept).is_some()
         && named(kept..end).is_some()
     {
@@ -68,9 +67,7 @@ pub(super) fn old(claims: &Claims) -> Range<usize> {
     if out > first && !(first..end).any(stays) {
         return 0..0;
     }
-    let supplies = |at: &usize| {
-        parted(claims, *at) && matches!(text(*at), "add" | "provide" | "furnish" | "install" | "new" | "supply")
-    };
+    let supplies = |at: &usize| parted(claims, *at) && claims.does(*at, Role::Add);
     match (first + 1..end).find(supplies) {
         Some(new) if named(start..new).is_some() && named(new..end).is_some() => start..new,
         _ => 0..0,
@@ -82,11 +79,10 @@ pub(super) fn kept_beside(claims: &Claims) -> Range<usize> {
     if claims.old.is_empty() {
         return 0..0;
     }
-    let text = |at: usize| claims.tokens[at].text(claims.text);
     let part = claims.tokens[claims.old.start].part;
     let from = claims.old.end;
     let end = (from..claims.tokens.len()).find(|at| claims.tokens[*at].part != part).unwrap_or(claims.tokens.len());
-    let keeps = |at: &usize| matches!(text(*at), "reuse" | "keep" | "retain" | "leave" | "reinstall");
+    let keeps = |at: &usize| claims.does(*at, Role::Keep);
     let Some(kept) = (from + 1..end).find(|at| claims.tokens[at - 1].is(';') && keeps(at)) else { return 0..0 };
     let clause = kept..(kept..end).find(|at| claims.tokens[*at].is(';')).unwrap_or(end);
     let names = |range: Range<usize>| {
@@ -100,7 +96,7 @@ pub(super) fn kept_beside(claims: &Claims) -> Range<usize> {
 
 /// "Prox reader, delete pin pad": behind a good, what leaves out what follows denies it; by itself it is a remark about the line.
 pub(super) fn leaves_out(claims: &Claims, at: usize, found: &Found) -> Option<Found> {
-    let out = matches!(claims.tokens[at].text(claims.text), "omit" | "delete" | "eliminate" | "deduct");
+    let out = claims.does(at, Role::Omit);
     if !out || found.next != at + 1 {
         return None;
     }
@@ -129,12 +125,7 @@ fn of_others(claims: &Claims) -> Option<Range<usize>> {
     let here = |claim: &&Claim| claims.tokens[claim.from].part == part;
     let start = claims.tokens.partition_point(|token| token.part < part);
     let named = claims.list[..others].iter().filter(here).any(noun);
-    let asks = |at: usize| {
-        matches!(
-            claims.tokens[at].text(claims.text),
-            "need" | "needs" | "only" | "just" | "provide" | "furnish" | "supply"
-        )
-    };
+    let asks = |at: usize| [Role::Asks, Role::Supply, Role::Only].iter().any(|role| claims.does(at, *role));
     let comma = (remark.to..claims.tokens.len())
         .find(|at| claims.tokens[*at].is(',') || claims.tokens[*at].is(';') || claims.tokens[*at].is('-'))
         .filter(|comma| *comma == remark.to && claims.tokens.get(comma + 1).is_some_and(|next| next.part == part))?;
@@ -156,29 +147,4 @@ fn is_part(claims: &Claims, claim: &Claim) -> bool {
 fn parted(claims: &Claims, at: usize) -> bool {
     let sign = at.checked_sub(1).map(|before| claims.tokens[before].kind);
     [',', ';', '.', '-', ':'].into_iter().any(|one| sign == Some(super::token::Kind::Sign(one)))
-}
-
-/// Words that take something out or leave it where it is.
-fn taken_out(word: &str) -> bool {
-    matches!(
-        word,
-        "replace"
-            | "replacing"
-            | "remove"
-            | "removing"
-            | "abandon"
-            | "patch"
-            | "demo"
-            | "salvage"
-            | "existing"
-            | "exist"
-            | "old"
-            | "etr"
-            | "remain"
-            | "remains"
-            | "reuse"
-            | "keep"
-            | "retain"
-            | "reinstall"
-    )
 }

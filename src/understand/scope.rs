@@ -3,7 +3,7 @@
 
 use super::claim::{Claim, Claims, What};
 use super::lexicon::{Entry, Gist};
-use super::meaning::{ANY, Link, Special, only};
+use super::meaning::{ANY, Categories, Link, Special, only};
 use super::normal::Normal;
 use super::reading::Surroundings;
 use super::token::Kind;
@@ -66,6 +66,8 @@ pub struct Scope<'a> {
     pub parts: &'a [Part],
     /// Which tokens belong to this reading.
     pub mask: Vec<bool>,
+    /// Which of the goods that one name has together this reading is about.
+    pub only: Categories,
     /// The claims of this reading, in order.
     pub placed: Vec<Placed<'a>>,
     /// The tokens of its conditions, from "only when" to the end of the clause.
@@ -79,11 +81,11 @@ impl<'a> Scope<'a> {
         normal: &'a Normal,
         around: &'a Surroundings,
         wording: &'a Wording,
-        mask: Vec<bool>,
+        (mask, only): (Vec<bool>, Categories),
     ) -> Self {
         let (original, parts) = (wording.text.as_str(), wording.parts.as_slice());
         let (placed, conditions) = (Vec::new(), Vec::new());
-        let mut scope = Scope { claims, normal, around, original, parts, mask, placed, conditions };
+        let mut scope = Scope { claims, normal, around, original, parts, mask, only, placed, conditions };
         scope.place();
         scope.prepare();
         scope.join();

@@ -1,6 +1,7 @@
 //! References to what stands elsewhere: `see note 4`, `same as set 4`.
 
 use super::claim::Claims;
+use super::roles::Role;
 use super::token::{Kind, Token};
 
 /// "ANSI/BHMA A156.13", "NFPA 80", "UL 305", "ICC A117.1": the number of a standard is no catalog number and no size.
@@ -12,23 +13,20 @@ fn standard(claims: &Claims, at: usize) -> Option<usize> {
         word(at) == "a" && number(at + 1) && (word(at + 1).starts_with("156") || word(at + 1).starts_with("117"))
     };
     let mut next = at;
-    while matches!(word(next), "ansi" | "bhma" | "icc" | "ul" | "nfpa" | "astm" | "iso" | "ibc" | "/" | "-")
-        && next < at + 6
-    {
+    while (claims.does(next, Role::Standards) || matches!(word(next), "/" | "-")) && next < at + 6 {
         next += 1;
     }
     let led = next > at && tokens.get(next).is_some_and(|token| token.part == tokens[at].part);
     if of_ansi(next) {
         return Some(next + 2);
     }
-    let body = led && matches!(word(at), "ul" | "nfpa" | "astm" | "ibc");
+    let body = led && claims.does(at, Role::Codes);
     let code =
         tokens.get(next).filter(|token| body && token.is_number() && (2..=5).contains(&(token.end - token.start)))?;
     // "UL 10C", "UL 1784": a letter may end it.
     let letter = tokens.get(next + 1).is_some_and(|token| token.chunk == code.chunk && token.kind == Kind::Word);
     // "UL 90 min" is a rating.
-    let rated = ["min", "mins", "minute", "minutes", "hr", "hrs", "hour", "hours"].contains(&word(next + 1));
-    (!letter && !rated).then_some(next + 1)
+    (!letter && !claims.does(next + 1, Role::Rating)).then_some(next + 1)
 }
 
 /// "Same as set 4", "same as HW-3", "as set 12A": the other set, and nothing of what follows.
@@ -43,10 +41,7 @@ fn same_as_set(claims: &Claims, at: usize) -> Option<usize> {
     }
     next += 1;
     let named = next;
-    while matches!(
-        word(next),
-        "hardware" | "hdw" | "hw" | "hdwe" | "set" | "group" | "heading" | "hwset" | "no" | "#" | "." | "-"
-    ) {
+    while claims.does(next, Role::Set) || matches!(word(next), "#" | "." | "-") {
         next += 1;
     }
     let number = claims.tokens.get(next).filter(|token| token.is_number() && next > named)?;
@@ -63,7 +58,7 @@ pub(super) fn see(claims: &Claims, at: usize) -> Option<usize> {
     if let Some(next) = same_as_set(claims, at) {
         return Some(next);
     }
-    if first.kind != Kind::Word || !matches!(first.text(claims.text), "see" | "refer" | "ref") {
+    if !claims.does(at, Role::See) {
         return None;
     }
     let ends =

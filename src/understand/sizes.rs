@@ -163,13 +163,16 @@ fn dimension_label(claims: &Claims, label: u32, before: bool) -> Option<Attr> {
     })
 }
 
-/// Two dimensions alike, of a few inches, are a hinge's; a low and long one is a plate's. Weak: never settles alone.
+/// Two dimensions alike, of a few inches, are a hinge's; a low and long one is a plate's, a narrow and tall one a push
+/// plate's. Weak: never settles alone.
 pub fn tells(one: Inches, other: Inches) -> Categories {
     let inches = |value: i64| Inches::whole(value);
     if one >= inches(3) && one <= inches(8) && other >= inches(3) && other <= inches(8) {
         only(Category::Hinge) | only(Category::SpringHinge)
     } else if one >= inches(4) && one <= inches(48) && other >= inches(22) && other <= inches(48) {
         only(Category::ProtectionPlate)
+    } else if one >= inches(3) && one <= inches(8) && other >= inches(12) && other <= inches(20) {
+        only(Category::PushPlate)
     } else {
         0
     }

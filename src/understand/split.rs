@@ -4,18 +4,22 @@
 use super::claim::{Claim, Claims, What};
 use super::counts;
 use super::joined;
-use super::lexicon::Gist;
-use super::meaning::{Categories, only};
+use super::lexicon::{Gist, Lexicon};
+use super::meaning::{ANY, Categories, Link, Special, members, only};
 use super::quantity::head;
+use super::reading::Unit;
+use super::scope::joint;
+use super::token::Kind;
 use crate::read::schedule::PartRole;
-use crate::trade::attribute::names;
+use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 
 /// The goods of a line.
 #[derive(Debug)]
 pub struct Goods {
-    /// The tokens of each, as masks; cells that hold for the whole line belong to every good.
-    pub masks: Vec<Vec<bool>>,
+    /// The tokens of each, as masks; cells that hold for the whole line belong to every good. Beside them which of the goods
+    /// that one name has together are meant.
+    pub each: Vec<(Vec<bool>, Categories)>,
     /// They were told apart by their names, not by quantities.
     pub by_name: bool,
 }
@@ -38,13 +42,36 @@ pub fn goods(claims: &Claims) -> Goods {
     }
     // What stays is no good of its own.
     cuts.retain(|cut| !claims.kept.contains(cut));
-    let Some(first) = cuts.first() else { return Goods { masks: vec![vec![true; count]], by_name: false } };
+    if let Some(cut) = intermediate(claims).filter(|_| cuts.is_empty() && old == 0) {
+        cuts.push(cut);
+    }
+    let Some(first) = cuts.first() else { return together(claims, vec![true; count]) };
     let part = claims.tokens[*first].part;
     let mut edges = vec![0];
     edges.extend(cuts.iter().copied().filter(|cut| claims.tokens[*cut].part == part));
     edges.push(count);
-    let masks = edges.windows(2).map(|edge| mask(claims, part, edge)).collect();
-    Goods { masks, by_name }
+    let each = edges.windows(2).map(|edge| (mask(claims, part, edge), ANY)).collect();
+    Goods { each, by_name }
+}
+
+/// The goods of a line that names one, or that names two in one: "push/pull plate set" and "1 set push/pull plates" are a push
+/// plate and a pull.
+fn together(claims: &Claims, mask: Vec<bool>) -> Goods {
+    let counts_sets = |claim: &Claim| matches!(claim.what, What::Quantity(counted) if counted.unit == Some(Unit::Set));
+    let set = claims.list.iter().any(counts_sets);
+    let named = |claim: &Claim| {
+        let mut meanings = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+        let both = only(Category::PushPlate) | only(Category::Pull);
+        meanings.find_map(|meaning| meaning.noun.filter(|noun| noun.each || set && noun.categories == both))
+    };
+    let first = claims.list.iter().find(|claim| names_good(claims, claim) && !claims.old.contains(&claim.from));
+    match first.and_then(named) {
+        Some(noun) => {
+            let each = members(noun.categories).map(|category| (mask.clone(), only(category))).collect();
+            Goods { each, by_name: true }
+        }
+        None => Goods { each: vec![(mask, ANY)], by_name: false },
+    }
 }
 
 fn mask(claims: &Claims, part: u16, edge: &[usize]) -> Vec<bool> {
@@ -94,11 +121,52 @@ fn labels_hinge(claims: &Claims, claim: &Claim) -> bool {
     meanings.any(|meaning| meaning.noun.is_some_and(|noun| noun.categories == only(Category::Hinge)))
 }
 
-/// The name of hinges before a stretch that says only that some have wires.
+/// The name of hinges before a stretch that says only that some have wires, or of pivots before one of an intermediate.
 fn some_of<'a>(claims: &'a Claims, from: usize, to: usize) -> Option<&'a Claim> {
     let inside = |claim: &&Claim| claim.from >= from && claim.to <= to;
     let named = claims.list.iter().filter(inside).any(|claim| names_good(claims, claim));
-    if named { None } else { hinge_before(claims, from) }
+    if named { None } else { hinge_before(claims, from).or_else(|| pivot_before(claims, from)) }
+}
+
+/// Whether a phrase is said of a pivot that stands between top and bottom.
+pub(super) fn is_intermediate(lexicon: &Lexicon, node: u32) -> bool {
+    lexicon.entries(node).any(|entry| {
+        entry.meanings.iter().any(|meaning| {
+            let sets = |set: &super::meaning::Sets| {
+                set.attribute == names::TYPE && set.values.contains(&Value::text("intermediate"))
+            };
+            meaning.categories == only(Category::Pivot) && meaning.sets.iter().any(sets)
+        })
+    })
+}
+
+/// The name of pivots, none of them intermediate, in the same cell before a token.
+fn pivot_before<'a>(claims: &'a Claims, at: usize) -> Option<&'a Claim> {
+    let part = claims.tokens[at].part;
+    claims.list.iter().take_while(|claim| claim.to <= at).find(|claim| {
+        let mut meanings = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+        claims.tokens[claim.from].part == part
+            && !claim.node().is_some_and(|node| is_intermediate(claims.lexicon, node))
+            && meanings.any(|meaning| meaning.noun.is_some_and(|noun| noun.categories == only(Category::Pivot)))
+    })
+}
+
+/// "Offset pivots w/ intermediate", "pivot set, top, bottom and one intermediate": the intermediate pivot is bought beside the
+/// set. The token where it, or its count, begins.
+fn intermediate(claims: &Claims) -> Option<usize> {
+    let said = |claim: &Claim| claim.node().is_some_and(|node| is_intermediate(claims.lexicon, node));
+    let index = claims.list.iter().position(said)?;
+    let claim = &claims.list[index];
+    pivot_before(claims, claim.from)?;
+    let before = index.checked_sub(1).map(|before| &claims.list[before])?;
+    let counted = matches!(before.what, What::Quantity(_)) && before.to == claim.from;
+    let from = if counted { before.from } else { claim.from };
+    let sign = from.checked_sub(1).map(|sign| claims.tokens[sign].kind);
+    let parted = ['+', '&'].into_iter().any(|one| sign == Some(Kind::Sign(one)));
+    let linked = claims.list[..index]
+        .iter()
+        .any(|link| link.to == from && matches!(joint(claims, link), Some(Special::Link(Link::With | Link::And))));
+    (parted || linked).then_some(from)
 }
 
 /// The name of hinges in the same cell before a token.

@@ -279,5 +279,6 @@ fn is_piece(lexicon: &Lexicon, word: &str) -> bool {
     let denies = word.len() > 2 && lexicon.denies(number);
     number != 0
         && !lexicon.places.only(number)
+        && !lexicon.roles.only(number)
         && if word.len() == 2 { lexicon.is_meaningful(number) } else { denies || lexicon.is_substantial(number) }
 }
