@@ -1,6 +1,8 @@
 //! Sets that stand across: items down, a column for each set, and in the cells how many of the item the set has. Each
 //! count becomes a line of its set, at its own cell; a row of door numbers says which doors the sets serve.
 
+use crate::finding::{Finding, Kind, Weight};
+
 use super::columns;
 use super::doorlist;
 use super::doors::whole_count;
@@ -32,10 +34,14 @@ pub(super) struct Across {
     item: usize,
     /// The other columns that say something of an item.
     parts: Vec<(usize, PartRole)>,
+    /// Columns that say nothing of an item: its number, the sum of its row, its revision.
+    passed: Vec<usize>,
     /// The column of each set with its heading.
     sets: Vec<(usize, Cell)>,
     /// The sets in the schedule, once they are there.
     made: Vec<usize>,
+    /// How many openings each set has, where a row counts them.
+    opened: Vec<u32>,
 }
 
 impl Across {
@@ -74,14 +80,23 @@ fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
     }
     let over = heading.checked_sub(1).filter(|above| sheet.rows[*above].number + 1 == row.number);
     let above = heading.checked_sub(1).filter(|above| says_sets(&sheet.rows[*above]));
-    let sets: Vec<(usize, Cell)> =
-        row.cells.iter().filter(|cell| is_set(cell, above.is_some())).map(|cell| (cell.column, cell.clone())).collect();
+    let said = above.and_then(|above| sets_from(&sheet.rows[above]));
+    let run = run_of_ids(row);
+    let sets: Vec<(usize, Cell)> = row
+        .cells
+        .iter()
+        .filter(|cell| run.contains(&cell.column) || is_set(cell, said.filter(|from| cell.column >= *from).is_some()))
+        .map(|cell| (cell.column, cell.clone()))
+        .collect();
     let first = sets.first()?.0;
     if sets.len() < FEWEST_SETS {
         return None;
     }
+    let last = sets.last()?.0;
     let mut parts = Vec::new();
-    let mut item = None;
+    // Headings that may name the items; the one under which most words stand does.
+    let mut named: Vec<usize> = Vec::new();
+    let mut passed: Vec<usize> = Vec::new();
     // Where the row has nothing but sets, the other headings stand in the row above, merged down.
     let merged = over.filter(|over| {
         let named = |cell: &Cell| cell.column < first && headings::exact(&headings::key(&cell.text)).is_some();
@@ -91,6 +106,9 @@ fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
     let others = merged.map_or(&row.cells, |over| &sheet.rows[over].cells);
     for cell in others.iter().filter(|cell| !sets.iter().any(|(column, _)| *column == cell.column)) {
         match headings::exact(&headings::key(&cell.text)) {
+            // Behind the sets stands the sum of each row.
+            Some(Heard::One(M::Quantity)) if cell.column > last => passed.push(cell.column),
+            Some(Heard::One(M::Other)) => passed.push(cell.column),
             Some(Heard::One(M::DoorNumber | M::Room | M::RoomNumber | M::Set | M::Quantity | M::DoorsServed)) => {
                 return None;
             }
@@ -98,12 +116,17 @@ fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
             Some(Heard::One(M::Finish)) => parts.push((cell.column, PartRole::Finish)),
             Some(Heard::One(M::Maker)) => parts.push((cell.column, PartRole::Maker)),
             Some(Heard::One(M::Unit)) => parts.push((cell.column, PartRole::Unit)),
-            Some(Heard::One(M::Description)) if item.is_none() => item = Some(cell.column),
-            _ if cell.column < first && item.is_none() => item = Some(cell.column),
+            Some(Heard::One(M::Description)) => named.push(cell.column),
+            _ if cell.column < first && named.is_empty() => named.push(cell.column),
             _ => {}
         }
     }
-    let mut across = Across { heading, above, end: heading + 1, item: item?, parts, sets, made: Vec::new() };
+    let item = worded(sheet, heading, &named)?;
+    // Beside what names the items a column of figures numbers them.
+    passed.extend(named.into_iter().filter(|column| *column != item && *column < item));
+    let mut across =
+        Across { heading, above, end: heading + 1, item, parts, passed, sets, made: Vec::new(), opened: Vec::new() };
+    across.opened = across.openings(sheet);
     let (mut counted, mut odd) = (0, 0);
     while let Some(row) = sheet.rows.get(across.end) {
         let next = row.number.saturating_sub(sheet.rows[across.end - 1].number) > 1;
@@ -123,9 +146,19 @@ fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
     (counted >= FEWEST_ROWS && odd * 4 <= counted).then_some(across)
 }
 
-/// Whether a row only says that sets stand below it.
+/// Whether a row only says that sets stand below it, perhaps with a total of theirs.
 fn says_sets(row: &Row) -> bool {
-    row.cells.len() <= 2 && row.cells.iter().any(|cell| words::list("sets-across").is(&plain(&cell.text)))
+    let sums = |cell: &Cell| {
+        let folded = plain(&cell.text);
+        words::list("total").begins(&folded).is_some() || folded.chars().all(|sign| !sign.is_ascii_alphanumeric())
+    };
+    let others = row.cells.iter().filter(|cell| !words::list("sets-across").is(&plain(&cell.text)));
+    sets_from(row).is_some() && (row.cells.len() <= 2 || others.into_iter().all(sums))
+}
+
+/// The column from which on sets stand, by the row above them.
+fn sets_from(row: &Row) -> Option<usize> {
+    row.cells.iter().find(|cell| words::list("sets-across").is(&plain(&cell.text))).map(|cell| cell.column)
 }
 
 /// Whether a heading is that of a set: `SET 1`, or, where the row above says so, an id alone.
@@ -134,8 +167,40 @@ fn is_set(cell: &Cell, said: bool) -> bool {
     let id = said
         && text.len() <= 6
         && text.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-' || byte == b'.')
-        && text.bytes().any(|byte| byte.is_ascii_digit());
+        && (text.len() <= 2 || text.bytes().any(|byte| byte.is_ascii_digit()));
     id || setheading::heading(text).is_some_and(|found| found.title.is_empty() && found.doors.is_empty())
+}
+
+/// The columns of headings that count up side by side, A, B, C or 1, 2, 3, behind one that names items.
+fn run_of_ids(row: &Row) -> Vec<usize> {
+    let named = |cell: &Cell| headings::exact(&headings::key(&cell.text)) == Some(Heard::One(M::Description));
+    let Some(item) = row.cells.iter().rposition(named) else { return Vec::new() };
+    let behind = &row.cells[item + 1..];
+    let run = |nth: fn(usize) -> String, fewest: usize| {
+        let start = behind.iter().position(|cell| cell.text.trim() == nth(0))?;
+        let columns: Vec<usize> = behind[start..]
+            .iter()
+            .enumerate()
+            .take_while(|(at, cell)| cell.text.trim() == nth(*at) && cell.column == behind[start].column + at)
+            .map(|(_, cell)| cell.column)
+            .collect();
+        (columns.len() >= fewest).then_some(columns)
+    };
+    let letter = |at: usize| char::from(b'A'.saturating_add(at.min(25) as u8)).to_string();
+    run(letter, 2).or_else(|| run(|at| (at + 1).to_string(), 3)).unwrap_or_default()
+}
+
+/// Of several columns that may name the items the one with most words.
+fn worded(sheet: &Sheet, heading: usize, named: &[usize]) -> Option<usize> {
+    let letters = |column: usize| -> usize {
+        let rows = sheet.rows[heading + 1..].iter().take(20);
+        let cells = rows.filter_map(|row| row.cell(column));
+        cells.map(|cell| cell.text.chars().filter(|sign| sign.is_alphabetic()).count()).sum()
+    };
+    match named {
+        [one] => Some(*one),
+        several => several.iter().copied().max_by_key(|column| (letters(*column), std::cmp::Reverse(*column))),
+    }
 }
 
 fn is_door_list(name: &str) -> bool {
@@ -156,7 +221,51 @@ impl Across {
     }
 
     fn says_doors(&self, row: &Row) -> bool {
-        self.name(row).is_some_and(|name| words::list("doors-label").is(&name))
+        self.name(row).is_some_and(|name| words::list("doors-label").is(name.trim_matches(['(', ')', ':', '.'])))
+    }
+
+    /// How many openings each set has: a row of small numbers under the word for doors of which two sets have the same,
+    /// or that some cell behind them sums up. No two sets serve one door.
+    fn openings(&self, sheet: &Sheet) -> Vec<u32> {
+        let rows = sheet.rows[self.heading + 1..].iter().take(3);
+        let Some(row) = rows.into_iter().find(|row| self.says_doors(row)) else { return Vec::new() };
+        let counts: Vec<u32> = self.cells(row).filter_map(|(_, cell)| whole_count(&cell.text)).collect();
+        let sum: u32 = counts.iter().fold(0, |sum, count| sum.saturating_add(*count));
+        let summed = row.cells.iter().any(|cell| !self.is_own(cell) && whole_count(&cell.text) == Some(sum));
+        let distinct: std::collections::BTreeSet<&u32> = counts.iter().collect();
+        let small = counts.len() == self.sets.len() && counts.iter().all(|count| (1..=MOST).contains(count));
+        if small && (summed || distinct.len() < counts.len()) { counts } else { Vec::new() }
+    }
+
+    /// Whether a cell is that of a set.
+    fn is_own(&self, cell: &Cell) -> bool {
+        self.sets.iter().any(|(column, _)| *column == cell.column)
+    }
+
+    /// The sum that a row gives of its item, against its counts, or those times the openings of their sets.
+    fn sum(&self, sheet: &Sheet, row: &Row, out: &mut Gathered) {
+        let last = self.sets.last().map_or(0, |(column, _)| *column);
+        let behind = self.passed.iter().filter(|column| **column > last).find_map(|column| row.cell(*column));
+        let Some((cell, total)) = behind.and_then(|cell| Some((cell, cell.text.trim().parse::<u32>().ok()?))) else {
+            return;
+        };
+        let counts: Vec<(usize, u32)> =
+            self.counts(row).filter_map(|(at, cell)| Some((at, whole_count(&cell.text)?))).collect();
+        let plain_sum: u32 = counts.iter().map(|(_, count)| *count).sum();
+        let times = |at: &usize| self.opened.get(*at).copied().unwrap_or(1);
+        let whole: u32 = counts.iter().map(|(at, count)| count.saturating_mul(times(at))).sum();
+        if total == plain_sum || total == whole {
+            return;
+        }
+        let says = format!("the total of the row says {total}, but its counts add up to {whole}");
+        out.schedule.findings.push(
+            Finding {
+                priced_as: "the single counts".into(),
+                ..Finding::new("total-disagrees", Kind::Question, Weight::Goods, says)
+            }
+            .at(sheet.at(row.number, cell.column), row.joined())
+            .help("ask which is right; a row or a count may be missing"),
+        );
     }
 
     /// The cells of the sets.
@@ -219,6 +328,15 @@ impl Walker<'_> {
             return Some(Role::Header);
         }
         let across = &self.across[at];
+        if row.cells.iter().all(|cell| cell.struck) {
+            return Some(Role::Excluded);
+        }
+        if across.says_doors(row) && !across.opened.is_empty() {
+            for (at, count) in across.opened.iter().enumerate() {
+                out.assigned.count(across.made[at], *count, self.sheet.place(row.number));
+            }
+            return Some(Role::Note);
+        }
         if across.says_doors(row) {
             for (at, cell) in across.cells(row) {
                 if let Some(entries) = doorlist::parse(&cell.text) {
@@ -232,6 +350,9 @@ impl Walker<'_> {
             out.schedule.sets[across.made[at]].lines.push(across.line(self.sheet, row, cell));
             is_line = true;
         }
+        if is_line {
+            across.sum(self.sheet, row, out);
+        }
         Some(if is_line { Role::Line } else { note(self.sheet, text, row, out) })
     }
 }
@@ -244,7 +365,7 @@ impl Across {
         // A mark says that there is one and is no figure.
         let figure = count(&counted.text).filter(|_| !is_mark(&counted.text));
         wording.push(PartRole::Quantity, &figure.unwrap_or_default(), letter(counted.column));
-        for cell in row.cells.iter().filter(|cell| !self.sets.iter().any(|(column, _)| *column == cell.column)) {
+        for cell in row.cells.iter().filter(|cell| !self.is_own(cell) && !self.passed.contains(&cell.column)) {
             let said = self.parts.iter().find(|(column, _)| *column == cell.column).map(|(_, role)| *role);
             let role = match said {
                 Some(role) => role,

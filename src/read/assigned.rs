@@ -29,6 +29,11 @@ pub(crate) struct Assigned {
 }
 
 impl Assigned {
+    /// Keeps how many doors a set is said to have.
+    pub(super) fn count(&mut self, set: usize, count: u32, place: Place) {
+        self.counts.push((set, count, place));
+    }
+
     /// Follows sets that were taken out of all; `to`: where each stands now, if it does.
     pub(super) fn moved(&mut self, to: &[Option<usize>]) {
         self.counts.retain_mut(|count| to.get(count.0).copied().flatten().map(|at| count.0 = at).is_some());

@@ -9,6 +9,7 @@ use crate::place::{Place, column_letter};
 use super::doors::Reader;
 use super::headings::{self, Heard, Meaning as M};
 use super::schedule::{HardwareSet, Line, PartRole, Wording};
+use super::table::Column;
 use super::walk::Gathered;
 use super::words::{self, plain};
 
@@ -25,6 +26,10 @@ struct Said {
 pub(crate) struct Matrix {
     doors: Vec<(usize, Place, Vec<Said>)>,
     keys: BTreeMap<String, String>,
+    /// The same by the very signs of the code: `X2` may be an exit device, and `x2` two.
+    written: BTreeMap<String, String>,
+    /// What is said of all goods of a kind that a heading names.
+    kinds: BTreeMap<String, String>,
 }
 
 impl Matrix {
@@ -37,8 +42,10 @@ impl Matrix {
             .filter(|column| column.meaning == M::Kind)
             .filter_map(|column| {
                 let cell = reader.row.cell(column.index).filter(|cell| !cell.struck)?;
-                let (kind, text) = (label(&column.heading), cell.text.clone());
-                Some(Said { kind, cell: text, column: column.index })
+                // `H2 | 6` under `HANGING Type` and `HANGING Qty`.
+                let count = count_beside(reader, column).filter(|_| self.codes_or_mark(&cell.text));
+                let text = count.map_or(cell.text.clone(), |count| format!("{} ({count})", cell.text.trim()));
+                Some(Said { kind: label(&column.heading), cell: text, column: column.index })
             })
             .collect();
         self.doors.push((opening, reader.sheet.place(reader.row.number), said));
@@ -52,11 +59,15 @@ impl Matrix {
     /// Whether a door's row has this code in a cell: a row that begins with it explains it.
     pub fn uses(&self, code: &str) -> bool {
         let code = plain(code);
-        self.doors.iter().flat_map(|(_, _, said)| said).any(|said| counted(&plain(&said.cell)).1 == code)
+        let said = self.doors.iter().flat_map(|(_, _, said)| said);
+        said.into_iter().map(|said| plain(&said.cell)).any(|cell| cell == code || counted(&cell).1 == code)
     }
 
     /// Takes an entry of a key.
     pub fn key(&mut self, code: &str, words: &str) {
+        if !code.trim().is_empty() && !words.trim().is_empty() {
+            self.written.entry(code.trim().to_string()).or_insert_with(|| words.trim().to_string());
+        }
         let code = plain(code);
         if !code.is_empty() && !words.trim().is_empty() {
             self.keys.entry(code).or_insert_with(|| words.trim().to_string());
@@ -78,14 +89,42 @@ impl Matrix {
             }
             return;
         }
+        self.explain_kinds(text);
         let Some((code, words)) = text.split_once('=').or_else(|| text.split_once(':')) else { return };
         self.explain_one(code, words);
+    }
+
+    /// `Kick plate: 12" high, stainless. Gasket: neoprene.`: of each kind of goods the words up to the next one.
+    fn explain_kinds(&mut self, text: &str) {
+        for part in text.split(". ").flat_map(|part| part.split(['\n', ';'])) {
+            let Some((label, words)) = part.split_once(':') else { continue };
+            let kind = matches!(
+                headings::exact(&headings::key(label)),
+                Some(Heard::One(M::Kind) | Heard::SmokeOrKind | Heard::RemarksOrKind)
+            );
+            let words = words.trim().trim_end_matches('.');
+            if kind && !words.is_empty() {
+                self.kinds.entry(plain(label)).or_insert_with(|| words.to_string());
+            }
+        }
     }
 
     fn explain_one(&mut self, code: &str, words: &str) {
         if code.trim().len() <= 6 && words.bytes().any(|byte| byte.is_ascii_alphabetic()) {
             self.key(code, words);
         }
+    }
+
+    /// Whether a count beside a cell is that of the cell: a code or a mark alone.
+    fn codes_or_mark(&self, cell: &str) -> bool {
+        let folded = plain(cell);
+        counted(&folded).0.is_none() && !words::list("falsy").is(&folded)
+    }
+
+    /// The count and the code of a cell. What the key has for goods as it is written is a code, though it looks like a count.
+    fn parts<'t>(&self, cell: &str, folded: &'t str) -> (Option<&'t str>, &'t str) {
+        let goods = |words: &String| words::list("hardware").find(&plain(words)).is_some();
+        if self.written.get(cell.trim()).is_some_and(goods) { (None, folded) } else { counted(folded) }
     }
 
     /// Turns the combinations into sets.
@@ -137,7 +176,7 @@ impl Matrix {
         for (opening, place, said) in &self.doors {
             for said in said.iter().filter(|said| !said.kind.is_empty()) {
                 let folded = plain(&said.cell);
-                let (_, code) = counted(&folded);
+                let (_, code) = self.parts(&said.cell, &folded);
                 let figures = code.bytes().any(|byte| byte.is_ascii_digit());
                 let is_code =
                     code.len() <= 6 && !code.contains(' ') && (figures || code.len() <= 2) && !code.is_empty();
@@ -180,7 +219,7 @@ impl Matrix {
         let column = Some(column_letter(said.column).into());
         let folded = plain(&said.cell);
         let mut wording = Wording::default();
-        let (count, code) = counted(&folded);
+        let (count, code) = self.parts(&said.cell, &folded);
         // A mark that the key gives other words is a code.
         let plainly = |words: &String| words::list("truthy").begins(&plain(words)).is_some();
         let marked = words::list("truthy").is(code) && self.keys.get(code).is_none_or(plainly);
@@ -196,12 +235,21 @@ impl Matrix {
             wording.push(PartRole::Free, &said.kind, column.clone());
         }
         if !code.is_empty() && !marked {
-            // The code as it was written; with a count beside it, the code alone.
+            // The code as it was written; with a count beside it, the code alone. `Y` and `X2` would be heard as counts.
             let written = if count.is_some() { code } else { &said.cell };
-            wording.push(PartRole::Free, written, column.clone());
-            if let Some(words) = self.keys.get(code) {
-                wording.push(PartRole::Description, words, column);
+            let words = self.written.get(said.cell.trim()).or_else(|| self.keys.get(code));
+            let heard = words.is_some() && (words::list("truthy").is(code) || counted(code).0.is_some());
+            if !heard {
+                wording.push(PartRole::Free, written, column.clone());
             }
+            if let Some(words) = words {
+                wording.push(PartRole::Description, words, column.clone());
+            }
+        }
+        // `Kick plate: 12" high, stainless` stands for each of them that says no more.
+        let bare = code.is_empty() || words::list("truthy").is(code);
+        if let Some(words) = self.kinds.get(&plain(&said.kind)).filter(|_| bare) {
+            wording.push(PartRole::Description, words, column);
         }
         let section = explained.then(|| said.kind.as_str().into());
         Line { place: place.cell(said.column), wording, basis: None, section, excluded: None }
@@ -226,6 +274,23 @@ fn counted(folded: &str) -> (Option<&str>, &str) {
     }
 }
 
+/// The count that stands beside a kind of hardware, under a heading of the same group that says how many.
+fn count_beside(reader: &Reader<'_>, kind: &Column) -> Option<u32> {
+    let group = |column: &Column| {
+        let (group, last) = column.heading.rsplit_once(' ')?;
+        Some((plain(group), headings::exact(&headings::key(last))))
+    };
+    let (own, _) = group(kind)?;
+    let counts = |column: &&Column| {
+        let near = column.index == kind.index + 1 || column.index + 1 == kind.index;
+        let many = Some(Heard::One(M::Quantity));
+        near && group(column)
+            .is_some_and(|(other, last)| other == own && (last == many || last == Some(Heard::NumberOrQuantity)))
+    };
+    let column = reader.table.columns.iter().find(counts)?;
+    super::doors::whole_count(&reader.row.cell(column.index)?.text).filter(|count| (1..100).contains(count))
+}
+
 /// The kind of hardware that a heading names, without the words of the groups above it.
 fn label(heading: &str) -> String {
     let heading = heading.replace('\n', " ");
@@ -239,5 +304,9 @@ fn label(heading: &str) -> String {
     let behind = heading.rsplit_once(')').map(|(_, behind)| behind.trim()).filter(|behind| known(behind));
     let heading = behind.map_or(heading.clone(), str::to_string);
     let words: Vec<&str> = heading.split(' ').collect();
-    (0..words.len()).map(|from| words[from..].join(" ")).find(|text| known(text)).unwrap_or(heading)
+    // `HANGING Type`: the kind stands above.
+    let group =
+        || heading.rsplit_once(' ').map(|(group, _)| group).filter(|group| words::list("section").is(&plain(group)));
+    let own = (0..words.len()).map(|from| words[from..].join(" ")).find(|text| known(text));
+    own.or_else(|| group().map(str::to_string)).unwrap_or(heading)
 }

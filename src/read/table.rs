@@ -329,6 +329,11 @@ fn hear(path: &[String]) -> Option<(Heard, String)> {
         }
     }
     let own = headings::near(last);
+    // `HANGING` over `Type` and `Qty`: the codes of one kind of goods.
+    let kind = headings::exact(&group) == Some(Heard::One(M::Kind)) || words::list("section").is(&group);
+    if kind && matches!(last.as_str(), "TYPE" | "CODE" | "ITEM" | "MARK" | "REF" | "HARDWARE" | "HDW") {
+        return Some((Heard::One(M::Kind), format!("\"{last}\" under \"{group}\"")));
+    }
     let frame = (has("FRAME") || has("FRAMES") || has("FRM")) && !has("DOOR") && !has("DOORS");
     let door = has("DOOR") || has("DOORS") || has("LEAF") || has("PANEL");
     let hardware = has("HARDWARE") || has("HDWR") || has("HDW") || has("HW");
