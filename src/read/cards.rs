@@ -112,12 +112,16 @@ fn numbers(row: &Row) -> Option<Begun> {
     for field in fields(row, None)? {
         let fits = |cell: &Cell| looks(M::DoorNumber, &cell.text) == Some(true) && !cell.struck;
         if names_door(field.heard) {
-            if field.values.is_empty() || !field.values.iter().all(fits) {
+            let numbers = field.values.iter().take_while(|cell| fits(cell)).count();
+            // `Card | 1 of 12` behind the number is a label that nobody knows, with its value.
+            let others = field.values.get(numbers..).unwrap_or_default();
+            if numbers == 0 || !others.is_empty() && !(numbers == 1 && are_labelled(others)) {
                 return None;
             }
             begun.labels.push(field.column);
+            begun.labels.extend(others.iter().step_by(2).map(|cell| cell.column));
             let card = |number: Cell| Card { label: field.column, number, facts: Vec::new() };
-            begun.doors.extend(field.values.into_iter().map(card));
+            begun.doors.extend(field.values.into_iter().take(numbers).map(card));
         } else {
             field.heard?;
             begun.labels.push(field.column);
@@ -125,6 +129,25 @@ fn numbers(row: &Row) -> Option<Begun> {
         }
     }
     (!begun.doors.is_empty()).then_some(begun)
+}
+
+/// Whether cells are words and values by turns.
+fn are_labelled(cells: &[Cell]) -> bool {
+    let is_label = |cell: &Cell| {
+        let text = cell.text.trim_end_matches(':');
+        text.len() <= LONGEST && text.bytes().all(|byte| byte.is_ascii_alphabetic() || b" ./".contains(&byte))
+    };
+    cells.len().is_multiple_of(2) && cells.chunks(2).all(|pair| is_label(&pair[0]) && pair[1].column == pair[0].column + 1)
+}
+
+/// Under the number `Opening: 36 x 84` tells the size of the opening, no other door.
+fn sized(mut field: Field) -> Field {
+    let number = |cell: &Cell| looks(M::DoorNumber, &cell.text) == Some(true);
+    if names_door(field.heard) && !field.values.is_empty() && !field.values.iter().any(number) {
+        let sized = field.values.iter().all(|cell| looks(M::Size, &cell.text) == Some(true));
+        field.heard = sized.then_some(Heard::One(M::Size));
+    }
+    field
 }
 
 /// After a card a number alone, right above a label that is known: a card whose number has lost its label.
@@ -156,8 +179,8 @@ fn take(field: Field, row: u32, doors: &mut [Card], known: &mut Vec<M>) {
     }
 }
 
-/// The cards of a sheet. One alone must tell more: a title block has labels too.
-pub(super) fn find(sheet: &Sheet) -> Vec<Cards> {
+/// The cards of a sheet. One alone must tell more, unless other sheets hold cards: a title block has labels too.
+pub(super) fn find(sheet: &Sheet, seen: bool) -> Vec<Cards> {
     let mut found: Vec<Cards> = Vec::new();
     let mut at = 0;
     while at < sheet.rows.len() {
@@ -171,7 +194,7 @@ pub(super) fn find(sheet: &Sheet) -> Vec<Cards> {
         }
     }
     let doors: usize = found.iter().map(|cards| cards.doors.len()).sum();
-    let alone = doors == 1 && found.iter().all(|cards| cards.goods.is_none() && cards.told < 5);
+    let alone = doors == 1 && !seen && found.iter().all(|cards| cards.goods.is_none() && cards.told < 5);
     if alone { Vec::new() } else { found }
 }
 
@@ -201,6 +224,7 @@ fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
             break;
         }
         let Some(fields) = fields(row, Some(&labels)) else { break };
+        let fields: Vec<Field> = fields.into_iter().map(sized).collect();
         let heard = fields.iter().any(|field| field.heard.is_some());
         let foreign = fields.iter().any(|field| names_door(field.heard) || field.heading.len() > LONGEST);
         let others = fields.iter().flat_map(|field| &field.values).count();
@@ -285,6 +309,7 @@ impl Walker<'_> {
         self.tables.retain(|table| !cards.iter().any(|cards| taken(cards, table.rows.1)));
         let doors: usize = cards.iter().map(|cards| cards.doors.len()).sum();
         if let Some(first) = cards.first() {
+            out.cards_seen = true;
             out.schedule.layout.push(LayoutNote {
                 place: self.sheet.place(self.sheet.rows[first.rows.0].number),
                 what: "cards: one for each door".into(),
@@ -331,6 +356,7 @@ impl Walker<'_> {
                 let id = opening.set.get_or_insert_with(|| opening.number.clone()).clone();
                 let heading = setheading::Heading { id, title: String::new(), doors: Vec::new(), not_used: None };
                 let set = walk::add_set(heading, self.sheet.place(row), out);
+                out.card_sets.push((set, out.schedule.openings.len()));
                 let next = cards.doors.get(at + 1).map_or(usize::MAX, |next| next.label.saturating_sub(1));
                 let range = (if at == 0 { 0 } else { card.label }, next);
                 lanes.push(Lane { range, set: Some(set), ..Lane::free() });

@@ -135,6 +135,7 @@ impl Walker<'_> {
         let explains = row.cells.len() == 1
             && folded.split_once(" = ").is_some_and(|(code, _)| code.len() <= 8 && !code.contains(' '));
         if explains
+            || text.contains("____")
             || self.lanes[lane].noting
                 && !quantity
                 && row.cells.len() <= 2

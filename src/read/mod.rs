@@ -155,6 +155,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
 /// What is settled once all sheets are read, of a schedule and of what an addendum issues anew; `terms` give sets their
 /// numbers of doors. Only a whole schedule may count doors without naming any.
 fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Result<(), String> {
+    cardgoods::settle(out);
     dooritems::settle(out);
     superseded::sets(out);
     setcolumn::settle(out);

@@ -171,7 +171,7 @@ static SAME: LazyLock<Option<Regex>> = LazyLock::new(|| {
 /// `SAME AS B-2`, `IDENTICAL TO 3 EXCEPT NO CLOSER`, `AS 103`: without the word for a set nothing else may follow.
 static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?ix)^ [\W_]* (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar | sim\.? ) \s+ (?: as | to ) | as (?: \s+ (?: for | per ) )? ) \s+ (?: (?:no\b\.?|door|opening|\#) \s* )?
+        r"(?ix)^ [\W_]* (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar | sim\.? ) \s+ (?: as | to ) | as (?: \s+ (?: for | per | at | on ) )? ) \s+ (?: (?:no\b\.?|door|opening|\#) \s* )?
         (?P<id> [a-z]{0,4}[-.]?\d{1,4}(?:\.\d{1,2})?[a-z]{0,2} | [a-z] ) \s* (?: $ | [.,;(:\-] | except\b | less\b | with\b | without\b | but\b | plus\b | omit\b )",
     )
     .ok()
@@ -179,6 +179,12 @@ static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
 
 /// `SAME AS SET 2.0 EXCEPT ADD:`: the other set.
 pub(crate) fn same_as(text: &str) -> Option<String> {
+    // `Hardware as door 103`, `Ironmongery as for 103`.
+    let first = text.trim_start().split(' ').next().unwrap_or_default();
+    let of_goods = ["HARDWARE", "HDWE", "HDWR", "HDW", "HW", "IRONMONGERY", "GOODS"];
+    let rest = text.trim_start().get(first.len()..).map_or("", str::trim_start);
+    let led = of_goods.iter().any(|word| first.eq_ignore_ascii_case(word)) && words::list("as").begins(&plain(rest)).is_some();
+    let text = if led { rest } else { text };
     let upper = text.get(..40).unwrap_or(text).to_ascii_uppercase();
     let bare = upper.trim_start().starts_with("AS ");
     // `AS PER A156.3`: a standard or a drawing.

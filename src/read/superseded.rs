@@ -91,7 +91,7 @@ pub(super) fn sets(out: &mut Gathered) {
 }
 
 /// Takes sets out; where a set stood among all, it stands among those that stay.
-fn take_out(gone: &[bool], out: &mut Gathered) {
+pub(super) fn take_out(gone: &[bool], out: &mut Gathered) {
     let mut kept = 0;
     let moved: Vec<Option<usize>> = gone
         .iter()

@@ -55,6 +55,10 @@ pub(crate) struct Gathered {
     pub same: Vec<(usize, String, crate::place::Place, String)>,
     /// Set cells that name several sets: the cell, the ids.
     pub several: BTreeMap<String, Vec<String>>,
+    /// Some sheet holds cards for doors.
+    pub cards_seen: bool,
+    /// Sets of goods that cards list, with the door of the card.
+    pub card_sets: Vec<(usize, usize)>,
     /// Cells of door schedules under headings that are not known.
     pub unnamed: super::setcolumn::Unnamed,
     /// Rows that are hidden.
@@ -94,7 +98,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         merges_told: false,
         card_above: None,
         ahead: Ahead::default(),
-        cards: if ignored { Vec::new() } else { cards::find(sheet) },
+        cards: if ignored { Vec::new() } else { cards::find(sheet, out.cards_seen) },
         across,
         assign_next: None,
         sums: Sums::default(),
