@@ -137,7 +137,8 @@ fn are_labelled(cells: &[Cell]) -> bool {
         let text = cell.text.trim_end_matches(':');
         text.len() <= LONGEST && text.bytes().all(|byte| byte.is_ascii_alphabetic() || b" ./".contains(&byte))
     };
-    cells.len().is_multiple_of(2) && cells.chunks(2).all(|pair| is_label(&pair[0]) && pair[1].column == pair[0].column + 1)
+    cells.len().is_multiple_of(2)
+        && cells.chunks(2).all(|pair| is_label(&pair[0]) && pair[1].column == pair[0].column + 1)
 }
 
 /// Under the number `Opening: 36 x 84` tells the size of the opening, no other door.

@@ -10,7 +10,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Cell, CellKind};
 use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
-use super::{dooritems, doorlist, doors, headless, size};
+use super::{dooritems, doorlist, doors, headless, kinds, size};
 
 /// Why a column was passed over whose heading says nothing.
 pub(super) const UNKNOWN: &str = "heading not known";
@@ -114,7 +114,7 @@ pub(crate) fn table(
         && (says(M::Quantity) || says(M::Unit) || says(M::Maker) || says(M::Finish) || says(M::Set))
         || says(M::Quantity) && !says(M::DoorNumber);
     let matrix = !says(M::Set) && heard.iter().filter(|(_, _, heard)| is_kind(heard)).count() >= 3;
-    let assets = is_assets(heard);
+    let assets = kinds::is_assets(heard);
     // In a list of sets what a set is used for is its title.
     let of_sets = says(M::Set)
         && !says(M::DoorNumber)
@@ -150,6 +150,18 @@ pub(crate) fn table(
                     // ITEM 1, 2, 3: a running number, no goods.
                     Heard::One(M::Description) if cells.is_some_and(|cells| runs(cells)) => M::Other,
                     Heard::Material if assets.is_some() && !taken(M::DoorMaterial) => M::DoorMaterial,
+                    // The measure of the goods of a row is part of its words.
+                    Heard::One(M::Size | M::Width | M::Height | M::Thickness)
+                        if items && assets.is_none() && !says(M::DoorNumber) && !of_doors(heading) =>
+                    {
+                        columns.push(Column {
+                            index: *index,
+                            heading: heading.clone(),
+                            meaning: M::Other,
+                            why: "a measure of the goods: part of their words".into(),
+                        });
+                        continue;
+                    }
                     Heard::One(meaning) => *meaning,
                     Heard::NumberOrQuantity if items && !says(M::Quantity) => M::Quantity,
                     Heard::NumberOrQuantity if items || says(M::DoorNumber) => M::Other,
@@ -196,6 +208,7 @@ pub(crate) fn table(
     }
     override_columns(&mut columns, terms);
     single_out(&mut columns);
+    kinds::count_doors(&mut columns, sample, items || says(M::Set) && !says(M::DoorNumber));
     by_content(&mut columns, sample, items);
     for column in &mut columns {
         if let Some(share) = share(sample.get(&column.index), column.meaning) {
@@ -255,6 +268,11 @@ fn kinds_by_codes(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) 
     }
 }
 
+/// `DOOR SIZE`: of doors, whatever stands in the rows.
+fn of_doors(heading: &str) -> bool {
+    headings::key(heading).split(' ').any(|word| words::list("doors").is(word) || word == "LEAF")
+}
+
 fn runs(cells: &[&Cell]) -> bool {
     let number = |cell: &&&Cell| cell.text.len() <= 3 && cell.text.bytes().all(|byte| byte.is_ascii_digit());
     cells.len() >= 2 && cells.iter().filter(number).count() == cells.len()
@@ -274,34 +292,6 @@ fn is_mark(text: &str) -> bool {
 
 fn is_kind(heard: &Option<(Heard, String)>) -> bool {
     matches!(heard, Some((Heard::One(M::Kind) | Heard::SmokeOrKind | Heard::RemarksOrKind, _)))
-}
-
-/// The sheets of an asset workbook: components with a name, a type name and a space; types with a name and sizes or a
-/// category. Neither counts goods.
-fn is_assets(heard: &[HeardColumn]) -> Option<Holds> {
-    let has = |name: &[&str]| heard.iter().any(|(_, heading, _)| name.contains(&headings::key(heading).as_str()));
-    if !has(&["NAME"]) || has(&["QTY", "QUANTITY"]) {
-        return None;
-    }
-    if has(&["TYPE NAME"]) && has(&["SPACE", "TAG NUMBER", "TAG NO", "SPACE NAME"]) {
-        return Some(Holds::Components);
-    }
-    let sized = has(&["NOMINAL WIDTH", "NOMINAL HEIGHT", "NOMINAL LENGTH"]);
-    (sized && has(&["CATEGORY", "ASSET TYPE", "DESCRIPTION"])).then_some(Holds::Types)
-}
-
-/// Makes a table one of counts: its short headings name types of doors.
-pub(crate) fn of_counts(table: &mut Table) {
-    table.holds = Holds::Counts;
-    table.why = "rooms or dwellings against short names, with small counts below them".into();
-    for column in table.columns.iter_mut().skip(1) {
-        let known = matches!(column.meaning, M::Room | M::RoomNumber | M::Level | M::Count);
-        let total = plain(&column.heading).starts_with("TOTAL");
-        if !known && !total {
-            column.meaning = M::TypeCount;
-            column.why = "a short name over small counts".into();
-        }
-    }
 }
 
 fn override_columns(columns: &mut Vec<Column>, terms: Option<&ReadTerms>) {

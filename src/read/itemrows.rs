@@ -7,7 +7,6 @@ use crate::place::column_letter;
 
 use super::columns;
 use super::damage;
-use super::doorlist;
 use super::headings::{self, Meaning as M};
 use super::itemtext::{
     begins_goods, by_others, by_whom, has_quantity_behind, is_quantity, is_sentence, is_spec_heading, listed_item,
@@ -26,6 +25,9 @@ impl Walker<'_> {
             let single = join_single(&row.cells);
             return self.outside(lane, row, &single, out);
         }
+        if self.is_flat_total(lane, row) {
+            return Role::Note;
+        }
         let named = self.set_by_column(lane, row, out);
         if let Some(set) = named
             && self.lanes[lane].set != Some(set)
@@ -35,6 +37,10 @@ impl Walker<'_> {
         let own = self.without_set(lane, row, named, out);
         let row = own.as_ref().unwrap_or(row);
         if row.cells.is_empty() {
+            return Role::Set;
+        }
+        if let Some(set) = named.filter(|set| self.is_title(lane, *set, row, out)) {
+            out.schedule.sets[set].title = join_single(&row.cells);
             return Role::Set;
         }
         let text = join(&row.cells);
@@ -265,101 +271,6 @@ impl Walker<'_> {
         Role::Title
     }
 
-    /// The set that the set column of a flat table names in this row.
-    pub(super) fn set_by_column(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<usize> {
-        let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items)?;
-        let column = table.column(M::Set).or_else(|| table.column(M::DoorNumber))?;
-        let by_door = column.meaning == M::DoorNumber;
-        let cell = row.cell(column.index)?;
-        let mended = damage::id_from_exponent(cell);
-        let text = mended.clone().unwrap_or_else(|| cell.text.clone());
-        let found = setheading::heading(&text);
-        let goods = [M::Description, M::CatalogNumber, M::Quantity]
-            .iter()
-            .any(|meaning| table.column(*meaning).is_some_and(|column| row.cell(column.index).is_some()));
-        let (id, title) = match found {
-            Some(found) => (found.id, found.title),
-            None => {
-                let longest = if goods { 24 } else { 14 };
-                let id = setheading::id_of_cell(&text).filter(|id| id.len() <= longest)?;
-                let folded = plain(&id);
-                if words::list("total").begins(&folded).is_some() || words::list("note").begins(&folded).is_some() {
-                    return None;
-                }
-                (id, String::new())
-            }
-        };
-        let place = self.sheet.place(row.number);
-        let known = out
-            .schedule
-            .sets
-            .iter()
-            .position(|set| set.id == id && set.place.file == place.file && set.place.sheet == place.sheet);
-        if mended.is_some() && known.is_none() {
-            out.schedule.findings.push(damage::exponent(self.sheet.at(row.number, cell.column), cell, &id));
-        }
-        Some(known.unwrap_or_else(|| {
-            let doors = if by_door { doorlist::parse(&id).unwrap_or_default() } else { Vec::new() };
-            let index =
-                add_set(setheading::Heading { id, title, doors: Vec::new(), not_used: None }, place.clone(), out);
-            if !doors.is_empty() {
-                out.served.push((index, doors, place));
-            }
-            index
-        }))
-    }
-
-    /// Notes under a flat table begin in the column of its sets: they belong to no set.
-    fn flat_notes(&mut self, lane: usize, row: &Row) -> bool {
-        let set_column = self.lanes[lane]
-            .table
-            .as_ref()
-            .filter(|table| table.holds == Holds::Items)
-            .and_then(|table| table.column(M::Set))
-            .map(|column| column.index);
-        let [cell] = &row.cells[..] else { return false };
-        let folded = plain(&cell.text);
-        let noted = words::list("note").begins(&folded).is_some() || is_sentence(&folded);
-        let notes = set_column == Some(cell.column) && noted && setheading::heading(&cell.text).is_none();
-        if notes {
-            self.lanes[lane].set = None;
-            self.noting = true;
-        }
-        notes
-    }
-
-    /// In a table with a set column, the row without the cells that name its set; the doors and the title beside the set are taken from them.
-    fn without_set(&self, lane: usize, row: &Row, set: Option<usize>, out: &mut Gathered) -> Option<Row> {
-        let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items && table.has(M::Set))?;
-        let by_column = set.is_some();
-        let set = set.or(self.lanes[lane].set);
-        let text =
-            |meaning| table.column(meaning).and_then(|column| row.cell(column.index)).map(|cell| cell.text.clone());
-        if let Some(set) = set {
-            if let Some(title) = text(M::SetTitle)
-                && out.schedule.sets[set].title.is_empty()
-                && !words::list("not-used").is(&plain(&title))
-            {
-                out.schedule.sets[set].title = title;
-            }
-            if let Some(entries) = text(M::DoorsServed).and_then(|list| doorlist::parse(&list))
-                && !out.served.iter().any(|(known, listed, _)| *known == set && *listed == entries)
-            {
-                out.served.push((set, entries, self.sheet.place(row.number)));
-            }
-        }
-        let title_used =
-            set.is_some_and(|set| text(M::SetTitle).is_some_and(|title| out.schedule.sets[set].title == title));
-        let names = |cell: &&super::sheet::Cell| {
-            let meaning = table.columns.iter().find(|column| column.index == cell.column).map(|column| column.meaning);
-            meaning == Some(M::Set) && by_column
-                || meaning == Some(M::DoorsServed) && doorlist::parse(&cell.text).is_some()
-                || meaning == Some(M::SetTitle) && title_used
-        };
-        let cells = row.cells.iter().filter(|cell| !names(cell)).cloned().collect();
-        Some(Row { number: row.number, cells, hidden: row.hidden })
-    }
-
     /// Whether the row after this one begins with a quantity: only then is a kind of goods above it a section.
     fn items_follow(&self, number: u32) -> bool {
         let at = self.sheet.index_of(number + 1);
@@ -399,7 +310,10 @@ impl Walker<'_> {
                 Some(M::Other | M::Room)
                     if table.is_some()
                         && column.is_some_and(|column| {
-                            column.why.contains("heading") && headings::exact(&headings::key(&column.heading)).is_some()
+                            let key = headings::key(&column.heading);
+                            column.why.contains("heading")
+                                && headings::exact(&key).is_some()
+                                && !words::list("item-heading").is(&key)
                         }) =>
                 {
                     continue;

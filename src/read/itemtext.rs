@@ -24,6 +24,11 @@ pub(crate) fn starts_with_quantity(folded: &str) -> bool {
     if figures > 5 || !rest.as_bytes()[0].is_ascii_digit() {
         return false;
     }
+    // `9TH STREET`, `2ND FLOOR`
+    let word = rest[figures..].split(' ').next().unwrap_or_default();
+    if matches!(word, "ST" | "ND" | "RD" | "TH") {
+        return false;
+    }
     let tail = rest[figures..].trim_start_matches([')', 'X', ' ']);
     // `1. General note` and `4-1/2 x 4-1/2` are no quantities.
     let spaced = rest[figures..].starts_with([' ', ')', 'X'])

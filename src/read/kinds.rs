@@ -1,12 +1,14 @@
 //! Kinds of tables that their headings alone do not tell: counts of door types, and schedules of other trades that have
 //! marks and sizes as doors do.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use crate::terms::ReadTerms;
 
 use super::headings::{self, Heard, Meaning as M};
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
-use super::table::{Column, Holds, Table};
+use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
 
 /// Whether a row heads a count of door types: rooms or dwellings on the left, short names across, small counts below.
@@ -100,5 +102,59 @@ pub(super) fn sets_across(table: &mut Table, terms: Option<&ReadTerms>) {
             "the sets {} stand across its columns, one beside the other; give each set its own rows",
             ids.join(", ")
         );
+    }
+}
+
+/// Makes a table one of counts: its short headings name types of doors.
+pub(crate) fn of_counts(table: &mut Table) {
+    table.holds = Holds::Counts;
+    table.why = "rooms or dwellings against short names, with small counts below them".into();
+    for column in table.columns.iter_mut().skip(1) {
+        let known = matches!(column.meaning, M::Room | M::RoomNumber | M::Level | M::Count);
+        let total = plain(&column.heading).starts_with("TOTAL");
+        if !known && !total {
+            column.meaning = M::TypeCount;
+            column.why = "a short name over small counts".into();
+        }
+    }
+}
+
+/// The sheets of an asset workbook: components with a name, a type name and a space; types with a name and sizes or a
+/// category. Neither counts goods.
+pub(super) fn is_assets(heard: &[HeardColumn]) -> Option<Holds> {
+    let has = |name: &[&str]| heard.iter().any(|(_, heading, _)| name.contains(&headings::key(heading).as_str()));
+    if !has(&["NAME"]) || has(&["QTY", "QUANTITY"]) {
+        return None;
+    }
+    if has(&["TYPE NAME"]) && has(&["SPACE", "TAG NUMBER", "TAG NO", "SPACE NAME"]) {
+        return Some(Holds::Components);
+    }
+    let sized = has(&["NOMINAL WIDTH", "NOMINAL HEIGHT", "NOMINAL LENGTH"]);
+    (sized && has(&["CATEGORY", "ASSET TYPE", "DESCRIPTION"])).then_some(Holds::Types)
+}
+
+/// Why a column of the doors of sets holds counts of them.
+pub(super) const COUNTS_DOORS: &str = "small numbers that recur or sum up: how many doors each set has";
+
+/// Under OPENINGS a flat table may say how many each set has: no door has two sets, so that numbers which recur, or sum up
+/// the others, are no numbers of doors.
+pub(super) fn count_doors(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>, items: bool) {
+    let Some(column) = columns.iter_mut().find(|column| items && column.meaning == M::DoorsServed) else { return };
+    let cells = sample.get(&column.index).map_or(&[][..], Vec::as_slice);
+    let counts: Option<Vec<u32>> = cells
+        .iter()
+        .map(|cell| {
+            cell.text.trim().parse().ok().filter(|count| (1..1_000).contains(count) && !cell.text.starts_with('0'))
+        })
+        .collect();
+    // A door that stands in every row of its set is one.
+    let Some(mut counts) = counts.filter(|counts| counts.len() >= 3) else { return };
+    counts.dedup();
+    let sum: u32 = counts.iter().sum();
+    let summed = counts.last().is_some_and(|last| sum == 2 * last);
+    let small = counts[..counts.len() - usize::from(summed)].iter().all(|count| *count < 100);
+    let distinct: BTreeSet<&u32> = counts.iter().collect();
+    if small && (summed || distinct.len() < counts.len()) {
+        column.why = COUNTS_DOORS.into();
     }
 }

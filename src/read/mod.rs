@@ -19,6 +19,7 @@ mod dooritems;
 mod doorlist;
 mod doors;
 mod entries;
+mod flatsets;
 mod headings;
 mod headless;
 mod itemrows;

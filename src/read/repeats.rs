@@ -70,7 +70,9 @@ impl Walker<'_> {
         // Titles are few, but a sheet may be nothing else: each beginning of the text is looked up.
         let mut ends = folded.char_indices().map(|(end, _)| end).filter(|end| (12..=LONGEST).contains(end));
         let titled = ends.any(|end| self.seen.contains(&folded[..end]));
-        let again = self.seen.contains(foot.stem);
+        let begun =
+            || self.seen.range(foot.stem.to_string()..).next().is_some_and(|title| title.starts_with(foot.stem));
+        let again = self.seen.contains(foot.stem) || foot.goes_on && foot.stem.len() >= 12 && begun();
         foot.stem.len() >= 8 && again || foot.stem.len() >= 12 && (titled || self.recurring.contains(foot.stem))
     }
 }
@@ -87,6 +89,8 @@ struct Foot<'a> {
     stem: &'a str,
     /// The page, where nothing but the figure says so.
     bare: Option<u32>,
+    /// It is marked as going on.
+    goes_on: bool,
 }
 
 impl<'a> Foot<'a> {
@@ -100,7 +104,7 @@ impl<'a> Foot<'a> {
             .iter()
             .find_map(|word| folded.strip_suffix(word));
         if let Some(stem) = goes_on {
-            return Some(Foot { stem: stem.trim_end_matches(signs), bare: None });
+            return Some(Foot { stem: stem.trim_end_matches(signs), bare: None, goes_on: true });
         }
         let number = &folded[folded.trim_end_matches(figures).len()..];
         let first = folded.trim_end_matches(figures).trim_end_matches(signs);
@@ -111,11 +115,11 @@ impl<'a> Foot<'a> {
             return None;
         }
         if of.is_some() || stem.len() < counted.len() {
-            return Some(Foot { stem: stem.trim_end_matches(signs), bare: None });
+            return Some(Foot { stem: stem.trim_end_matches(signs), bare: None, goes_on: false });
         }
         let page = number.parse().ok().filter(|page| (1..1_000).contains(page))?;
         let is_goods = folded.starts_with(figures) || finish::find(number).is_some();
-        (!is_goods).then_some(Foot { stem, bare: Some(page) })
+        (!is_goods).then_some(Foot { stem, bare: Some(page), goes_on: false })
     }
 }
 

@@ -183,7 +183,8 @@ pub(crate) fn same_as(text: &str) -> Option<String> {
     let first = text.trim_start().split(' ').next().unwrap_or_default();
     let of_goods = ["HARDWARE", "HDWE", "HDWR", "HDW", "HW", "IRONMONGERY", "GOODS"];
     let rest = text.trim_start().get(first.len()..).map_or("", str::trim_start);
-    let led = of_goods.iter().any(|word| first.eq_ignore_ascii_case(word)) && words::list("as").begins(&plain(rest)).is_some();
+    let led = of_goods.iter().any(|word| first.eq_ignore_ascii_case(word))
+        && words::list("as").begins(&plain(rest)).is_some();
     let text = if led { rest } else { text };
     let upper = text.get(..40).unwrap_or(text).to_ascii_uppercase();
     let bare = upper.trim_start().starts_with("AS ");

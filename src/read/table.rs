@@ -398,7 +398,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
             unheaded::find(&mut table, own.as_ref().unwrap_or(&sample));
         }
         if starts.len() == 1 && table.holds != Holds::Doors && kinds::counts_types(sheet, band.1) {
-            columns::of_counts(&mut table);
+            kinds::of_counts(&mut table);
         }
         // A sheet may have thousands of columns; those passed over are of no use to its rows.
         let mut passed = 0;

@@ -1,0 +1,150 @@
+//! Flat tables with a column of sets: the set that a row names, its title and doors, and the notes below.
+
+use super::damage;
+use super::doorlist;
+use super::headings::Meaning as M;
+use super::itemtext::{by_others, has_quantity_behind, is_quantity, is_sentence, starts_with_quantity};
+use super::kinds;
+use super::setheading;
+use super::sheet::Row;
+use super::table::Holds;
+use super::walk::{Gathered, Walker, add_set};
+use super::words::{self, plain};
+
+impl Walker<'_> {
+    /// The set that the set column of a flat table names in this row.
+    pub(super) fn set_by_column(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<usize> {
+        let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items)?;
+        let column = table.column(M::Set).or_else(|| table.column(M::DoorNumber))?;
+        let by_door = column.meaning == M::DoorNumber;
+        let cell = row.cell(column.index)?;
+        let mended = damage::id_from_exponent(cell);
+        let text = mended.clone().unwrap_or_else(|| cell.text.clone());
+        let found = setheading::heading(&text);
+        let goods = [M::Description, M::CatalogNumber, M::Quantity]
+            .iter()
+            .any(|meaning| table.column(*meaning).is_some_and(|column| row.cell(column.index).is_some()));
+        let (id, title) = match found {
+            Some(found) => (found.id, found.title),
+            None => {
+                let longest = if goods { 24 } else { 14 };
+                let id = setheading::id_of_cell(&text).filter(|id| id.len() <= longest)?;
+                let folded = plain(&id);
+                if words::list("total").begins(&folded).is_some() || words::list("note").begins(&folded).is_some() {
+                    return None;
+                }
+                (id, String::new())
+            }
+        };
+        let place = self.sheet.place(row.number);
+        let known = out
+            .schedule
+            .sets
+            .iter()
+            .position(|set| set.id == id && set.place.file == place.file && set.place.sheet == place.sheet);
+        if mended.is_some() && known.is_none() {
+            out.schedule.findings.push(damage::exponent(self.sheet.at(row.number, cell.column), cell, &id));
+        }
+        Some(known.unwrap_or_else(|| {
+            let doors = if by_door { doorlist::parse(&id).unwrap_or_default() } else { Vec::new() };
+            let index =
+                add_set(setheading::Heading { id, title, doors: Vec::new(), not_used: None }, place.clone(), out);
+            if !doors.is_empty() {
+                out.served.push((index, doors, place));
+            }
+            index
+        }))
+    }
+
+    /// `1E1 | PUBLIC ENTRY PAIR` above rows with quantities: words alone beside the id of a set, and nothing counts them.
+    pub(super) fn is_title(&self, lane: usize, set: usize, row: &Row, out: &Gathered) -> bool {
+        let [cell] = &row.cells[..] else { return false };
+        let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
+        let quantity = table.and_then(|table| table.column(M::Quantity)).map(|column| column.index);
+        let (Some(table), Some(quantity)) = (table, quantity) else { return false };
+        let of = &out.schedule.sets[set];
+        let folded = plain(&cell.text);
+        let words = table.columns.iter().any(|column| column.index == cell.column && column.meaning == M::Description);
+        let next = self.sheet.rows.get(self.sheet.index_of(row.number) + 1);
+        // The next row counts goods, of the same set if it names one.
+        let counted = next.is_some_and(|next| {
+            next.number == row.number + 1 && next.cell(quantity).is_some_and(|cell| is_quantity(&plain(&cell.text)))
+        });
+        words
+            && counted
+            && of.lines.is_empty()
+            && of.title.is_empty()
+            && !starts_with_quantity(&folded)
+            && !has_quantity_behind(&folded)
+            && !by_others(&folded)
+            && setheading::same_as(&cell.text).is_none()
+            && setheading::served(&cell.text).is_none()
+            && words::list("not-used").begins(&folded).is_none()
+    }
+
+    /// Notes under a flat table begin in the column of its sets: they belong to no set.
+    pub(super) fn flat_notes(&mut self, lane: usize, row: &Row) -> bool {
+        let set_column = self.lanes[lane]
+            .table
+            .as_ref()
+            .filter(|table| table.holds == Holds::Items)
+            .and_then(|table| table.column(M::Set))
+            .map(|column| column.index);
+        let [cell] = &row.cells[..] else { return false };
+        let folded = plain(&cell.text);
+        let noted = words::list("note").begins(&folded).is_some() || is_sentence(&folded);
+        let notes = set_column == Some(cell.column) && noted && setheading::heading(&cell.text).is_none();
+        if notes {
+            self.lanes[lane].set = None;
+            self.noting = true;
+        }
+        notes
+    }
+
+    /// In a table with a set column, the row without the cells that name its set; the doors and the title beside the set are taken from them.
+    pub(super) fn without_set(&self, lane: usize, row: &Row, set: Option<usize>, out: &mut Gathered) -> Option<Row> {
+        let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items && table.has(M::Set))?;
+        let by_column = set.is_some();
+        let set = set.or(self.lanes[lane].set);
+        let text =
+            |meaning| table.column(meaning).and_then(|column| row.cell(column.index)).map(|cell| cell.text.clone());
+        if let Some(set) = set {
+            if let Some(title) = text(M::SetTitle)
+                && out.schedule.sets[set].title.is_empty()
+                && !words::list("not-used").is(&plain(&title))
+            {
+                out.schedule.sets[set].title = title;
+            }
+            let counts = table.column(M::DoorsServed).is_some_and(|column| column.why == kinds::COUNTS_DOORS);
+            if let Some(count) = text(M::DoorsServed).filter(|_| counts).and_then(|count| count.trim().parse().ok()) {
+                out.assigned.count(set, count, self.sheet.place(row.number));
+            } else if let Some(entries) = text(M::DoorsServed).and_then(|list| doorlist::parse(&list))
+                && !out.served.iter().any(|(known, listed, _)| *known == set && *listed == entries)
+            {
+                out.served.push((set, entries, self.sheet.place(row.number)));
+            }
+        }
+        let title_used =
+            set.is_some_and(|set| text(M::SetTitle).is_some_and(|title| out.schedule.sets[set].title == title));
+        let names = |cell: &&super::sheet::Cell| {
+            let meaning = table.columns.iter().find(|column| column.index == cell.column).map(|column| column.meaning);
+            meaning == Some(M::Set) && by_column
+                || meaning == Some(M::DoorsServed) && doorlist::parse(&cell.text).is_some()
+                || meaning == Some(M::SetTitle) && title_used
+        };
+        let cells = row.cells.iter().filter(|cell| !names(cell)).cloned().collect();
+        Some(Row { number: row.number, cells, hidden: row.hidden })
+    }
+
+    /// `Total | 22` under the rows of a flat table.
+    pub(super) fn is_flat_total(&self, lane: usize, row: &Row) -> bool {
+        let flat = |table: &super::table::Table| table.holds == Holds::Items && table.has(M::Set);
+        row.cells.len() <= 3
+            && self.lanes[lane].table.as_ref().is_some_and(|table| flat(table))
+            && row
+                .cells
+                .iter()
+                .take(2)
+                .any(|cell| words::list("total").is(plain(&cell.text).trim_end_matches([':', '.'])))
+    }
+}
