@@ -199,6 +199,9 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     if let Some(next) = super::places::of_door(claims, at).filter(|next| *next > phrase_end) {
         return Some(claim(What::Place, next));
     }
+    if let Some((what, next)) = super::sizes::in_words(claims, at) {
+        return Some(claim(what, next));
+    }
     // A unit alone in its own cell is as long as the phrase that the lists have for it, and still a unit.
     let own_cell = matches!(claims.role(at), PartRole::Quantity | PartRole::Unit);
     if let Some((what, next)) = super::labels::labelled_in_words(claims, at)
@@ -210,6 +213,7 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
         && (next > phrase_end
             || (own_cell
                 || counted.amount.is_none()
+                || next > at + 1 && phrase.is_some_and(|(node, _)| claims.lexicon.may_be(node, Gist::NUMBER))
                 || counts::in_words(claims, at, next)
                 || counts::at_end(claims, at, next)
                 || counts::alone(claims, at, next))

@@ -119,7 +119,9 @@ pub(super) fn at_end(claims: &Claims, at: usize, next: usize) -> bool {
     if !last || claims.tokens[at].kind != Kind::Word {
         return false;
     }
-    let Some(before) = claims.list.last().filter(|claim| claim.to == at) else { return false };
+    // "26D - two", "fail secure (one)"
+    let sign = at.checked_sub(1).is_some_and(|sign| claims.tokens[sign].is('-') && claims.tokens[sign].gap);
+    let Some(before) = claims.list.last().filter(|claim| claim.to + usize::from(sign) == at) else { return false };
     let mut meanings = before.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
     let label = meanings.any(|meaning| {
         matches!(meaning.special, Special::Before(_) | Special::Dimension(_) | Special::Link(_) | Special::Not)
@@ -150,6 +152,17 @@ pub(super) fn leads(claims: &Claims, at: usize, next: usize) -> bool {
         && claims.tokens.get(next).is_some_and(|token| token.part == part && token.gap)
         && (named(next) || claims.longest(next).is_some_and(|(_, behind)| behind > next && named(behind)))
         && claims.tokens[start..at].iter().all(silent)
+}
+
+/// Whether what is said ends, a sign parts it, or a finish or a remark follows.
+pub(super) fn ends_or_finish(claims: &Claims, at: usize, behind: usize) -> bool {
+    let Some(next) = claims.tokens.get(behind).filter(|next| next.part == claims.tokens[at].part) else { return true };
+    let finish = |node: u32| {
+        let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+        meanings.any(|meaning| matches!(meaning.special, Special::Look(_) | Special::Finish(_)))
+    };
+    matches!(next.kind, Kind::Sign(',' | ';' | ')'))
+        || claims.longest(behind).is_some_and(|(node, _)| claims.lexicon.may_be(node, Gist::REMARK) || finish(node))
 }
 
 /// Whether something counts the goods already.

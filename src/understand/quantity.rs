@@ -4,7 +4,8 @@ use rust_decimal::Decimal;
 
 use super::claim::Claims;
 use super::counts::{
-    and_half, at_end, behind_name, counted_already, leads, of_keys, packed, wired_ones, with_count, with_wires,
+    and_half, at_end, behind_name, counted_already, ends_or_finish, leads, of_keys, packed, wired_ones, with_count,
+    with_wires,
 };
 use super::lexicon::Gist;
 use super::meaning::Special;
@@ -94,14 +95,7 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         if let Some(found) = packed(claims, Decimal::ONE, at) {
             return Some(found);
         }
-        let (amount, next) = number_word(claims, at)?;
-        let (counted, behind) = with_unit(claims, at, amount, next, true);
-        let counts = head
-            || with_wires(claims, next)
-            || at_end(claims, at, next)
-            || counted.unit.is_some() && at_end(claims, at, behind)
-            || leads(claims, at, next);
-        return counts.then_some((counted, behind));
+        return in_words(claims, at, head);
     }
     if !token.is_number() || (at > 0 && !token.gap && claims.tokens[at - 1].kind == Kind::Word) {
         return None;
@@ -109,6 +103,11 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     // 652 ea door, 626 no cam: a finish behind other words is no count of what follows.
     if at > 0 && token.end - token.start == 3 && !head(claims, at) && finish::find(token.text(text)).is_some() {
         return None;
+    }
+    if number_word(claims, at).is_some_and(|(_, next)| next > at + 1)
+        && let Some(found) = in_words(claims, at, head(claims, at))
+    {
+        return Some(found);
     }
     let (amount, split, next) = mixed(text, &claims.tokens, at)?;
     let (counted, behind) = with_unit(claims, at, amount, next, true);
@@ -146,6 +145,17 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     }
     let times = claims.tokens.get(next).is_some_and(|token| token.text(text) == "x" && !token.gap);
     Some((Counted { amount: Some(amount), sure: times, ..Counted::default() }, next + usize::from(times)))
+}
+
+/// Three, half a dozen, two ea, 1 doz: a number that the lists have in words, where its place or a unit makes it a count.
+fn in_words(claims: &Claims, at: usize, head: bool) -> Option<(Counted, usize)> {
+    let (amount, next) = number_word(claims, at)?;
+    let (counted, behind) = with_unit(claims, at, amount, next, true);
+    let behind = behind + usize::from(claims.does(behind, Role::More));
+    let dozens = amount >= Decimal::from(6) && next > at + 1;
+    let unit = (counted.unit.is_some_and(|unit| unit != Unit::Foot) || dozens) && ends_or_finish(claims, at, behind);
+    let counts = head || with_wires(claims, next) || at_end(claims, at, behind) || unit || leads(claims, at, next);
+    counts.then_some((counted, behind))
 }
 
 /// "Set of smoke seals", and "PR butts", "LF smoke seal" beside a number in the quantity column: the unit by itself.
@@ -228,7 +238,8 @@ pub(super) fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
 
 /// `(3)`, `(3) EA`, `(3 EA)`, `(1) pair`.
 fn bracketed(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
-    let (amount, _, next) = mixed(claims.text, &claims.tokens, at + 1)?;
+    let words = || number_word(claims, at + 1).map(|(amount, next)| (amount, false, next));
+    let (amount, _, next) = mixed(claims.text, &claims.tokens, at + 1).or_else(words)?;
     let (mut counted, mut next) = with_unit(claims, at, amount, next, true);
     if !claims.tokens.get(next)?.is(')') || amount >= Decimal::from(100) {
         return None;
@@ -321,7 +332,9 @@ fn unit_first(claims: &Claims, at: usize) -> Option<(Unit, Decimal, usize)> {
     next += usize::from(claims.tokens.get(next).is_some_and(|token| token.is('.') || token.is(':') || token.is('-')));
     let token = claims.tokens.get(next).filter(|token| token.is_number() && token.part == claims.tokens[at].part)?;
     let (amount, _, behind) = mixed(claims.text, &claims.tokens, next)?;
-    let last = claims.tokens.get(behind).is_none_or(|after| after.part != token.part);
+    // "Louvre 18x18 ea 1 no grille": what the good has not may follow.
+    let denies = claims.longest(behind).is_some_and(|(node, _)| claims.lexicon.may_be(node, Gist::NOT));
+    let last = claims.tokens.get(behind).is_none_or(|after| after.part != token.part || after.is(',')) || denies;
     (pieces && last && amount < Decimal::from(100)).then_some((unit, amount, behind))
 }
 

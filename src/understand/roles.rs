@@ -30,6 +30,8 @@ roles! {
     Numbered = "numbered",
     /// Goods are bought so many in one.
     Pack = "pack",
+    /// Behind a count it says that it comes on top.
+    More = "more",
     /// Leads to the quantity.
     Quantity = "quantity",
     /// What is wanted stands behind or before it.

@@ -4,11 +4,27 @@ use super::claim::{Claims, Dimension, What};
 use super::meaning::Special;
 use super::meaning::{Categories, only};
 use super::measure::{Measured, feet_dash, from_millimetres, measure};
+use super::quantity;
 use super::token::{Kind, Token};
 use crate::trade::attribute::Attr;
 use crate::trade::category::Category;
 use crate::trade::finish;
 use crate::trade::inches::Inches;
+
+/// "Four and a half by four and a half": both sides in words.
+pub(super) fn in_words(claims: &Claims, at: usize) -> Option<(What, usize)> {
+    let (one, joint) = quantity::number_word(claims, at)?;
+    let by = claims.tokens.get(joint).filter(|token| token.part == claims.tokens[at].part)?;
+    if !matches!(by.text(claims.text), "x" | "by") {
+        return None;
+    }
+    let (two, behind) = quantity::number_word(claims, joint + 1)?;
+    let side = |value| {
+        let measured = Measured { value: Inches::new(value), marked: true, fraction: false, metric: false };
+        Some(Dimension { measured, label: None })
+    };
+    Some((What::Size([side(one), side(two), None]), behind))
+}
 
 /// One length, or two or three joined by x, each perhaps with its label.
 pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
