@@ -206,11 +206,11 @@ type Hit<'a> = (Weight, (usize, usize), Vec<(Attr, Value)>, &'a CrossRow);
 pub(super) fn look_up(rows: &[CrossRow], text: &str, maker: &dyn Fn(&str) -> Said, lone: bool) -> Option<Crossed> {
     let mut hits: Vec<Hit> = Vec::new();
     for row in rows {
+        let Some((read, spelled, mut captured)) = row.number.read(text) else { continue };
         let said = row.maker.as_deref().map_or(Said::Nothing, maker);
         if said == Said::Another {
             continue;
         }
-        let Some((read, spelled, mut captured)) = row.number.read(text) else { continue };
         let mixed = |wanted: fn(char) -> bool| text[..read].chars().any(wanted);
         let telling = mixed(|c| c.is_ascii_digit()) && mixed(|c| c.is_alphabetic());
         if !telling && !lone && said != Said::This {

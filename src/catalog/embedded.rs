@@ -32,5 +32,5 @@ const FILES: &[(&str, &str)] = demo![
 
 /// All of them.
 pub(super) fn files() -> Vec<SourceFile> {
-    FILES.iter().map(|(name, text)| SourceFile { name: (*name).into(), text: (*text).into() }).collect()
+    FILES.iter().map(|(name, text)| SourceFile::new(*name, *text)).collect()
 }

@@ -68,6 +68,12 @@ impl Foreign {
     /// Reads the number at the beginning of a text: its bytes, those before a last `*`, and what its codes say. It ends where
     /// the text ends, or a word does.
     pub(super) fn read(&self, text: &str) -> Option<Taken> {
+        // Most patterns fail at their first letter, and every word is held against every pattern.
+        if let Some(Piece::Letter(wanted)) = self.0.first()
+            && text.chars().find(|letter| counts(*letter))?.to_uppercase().next() != Some(*wanted)
+        {
+            return None;
+        }
         let letters: Vec<(char, usize)> = text
             .char_indices()
             .filter(|(_, letter)| counts(*letter))

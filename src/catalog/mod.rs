@@ -105,8 +105,7 @@ impl Catalog {
     /// # Errors
     /// As `load`.
     pub fn from_texts(texts: &[(&str, &str)], bid_date: &str) -> Result<Catalog, String> {
-        let files: Vec<SourceFile> =
-            texts.iter().map(|(name, text)| SourceFile { name: (*name).into(), text: (*text).into() }).collect();
+        let files: Vec<SourceFile> = texts.iter().map(|(name, text)| SourceFile::new(*name, *text)).collect();
         Self::from_files(&files, "given as text", bid_date)
     }
 
@@ -151,7 +150,7 @@ impl Catalog {
         let text = std::fs::read_to_string(path)
             .map_err(|error| format!("cannot read {}: {error}\n  help: save it as UTF-8 text", path.display()))?;
         let name: Arc<str> = path.display().to_string().into();
-        let file = SourceFile { name: name.clone(), text: text.into() };
+        let file = SourceFile::new(name.clone(), text);
         let mut mistakes = source::Mistakes::default();
         let rows = crossref::load(&file, &self.book, 1, &mut mistakes);
         if !mistakes.is_empty() {
@@ -332,7 +331,7 @@ fn gather(root: &Path, folder: &Path, files: &mut Vec<SourceFile>) -> Result<(),
             })?;
             let below = path.strip_prefix(root).unwrap_or(&path);
             let name = below.iter().map(|part| part.to_string_lossy()).collect::<Vec<_>>().join("/");
-            files.push(SourceFile { name: name.into(), text: text.into() });
+            files.push(SourceFile::new(name, text));
         }
     }
     Ok(())

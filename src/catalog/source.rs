@@ -1,7 +1,7 @@
 //! The files of a catalog as text, and the mistakes found in them: file, line, column, the source line, what to do.
 
 use std::fmt;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use super::good::Entry;
 pub(super) use crate::trade::spelling::nearest;
@@ -13,28 +13,47 @@ pub(super) struct SourceFile {
     pub(super) name: Arc<str>,
     /// Its text.
     pub(super) text: Arc<str>,
+    /// Where its lines begin, found when first asked for: every row of a catalog asks for its line.
+    starts: OnceLock<Arc<[usize]>>,
 }
 
 impl SourceFile {
+    pub(super) fn new(name: impl Into<Arc<str>>, text: impl Into<Arc<str>>) -> SourceFile {
+        SourceFile { name: name.into(), text: text.into(), starts: OnceLock::new() }
+    }
+
+    fn starts(&self) -> &[usize] {
+        self.starts.get_or_init(|| {
+            let ends = self.text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
+            std::iter::once(0).chain(ends.map(|(at, _)| at + 1)).collect()
+        })
+    }
+
     /// Line and column, from 1, of a byte.
     pub(super) fn position(&self, at: usize) -> (u32, u32) {
-        let before = &self.text.as_bytes()[..at.min(self.text.len())];
-        let line = before.iter().filter(|byte| **byte == b'\n').count();
-        let start = before.iter().rposition(|byte| *byte == b'\n').map_or(0, |end| end + 1);
-        let column = String::from_utf8_lossy(&before[start..]).chars().count();
-        (number(line + 1), number(column + 1))
+        let at = at.min(self.text.len());
+        let (line, start) = self.line(at);
+        let column = String::from_utf8_lossy(&self.text.as_bytes()[start..at]).chars().count();
+        (number(line), number(column + 1))
+    }
+
+    /// The line, from 1, in which a byte stands, and where it begins.
+    fn line(&self, at: usize) -> (usize, usize) {
+        let starts = self.starts();
+        let line = starts.partition_point(|start| *start <= at);
+        (line, line.checked_sub(1).and_then(|index| starts.get(index)).copied().unwrap_or(0))
     }
 
     /// The entry that begins at a byte.
     pub(super) fn entry(&self, at: usize) -> Entry {
-        Entry { file: self.name.clone(), line: self.position(at).0 }
+        Entry { file: self.name.clone(), line: number(self.line(at).0) }
     }
 
     /// The text of the line in which a byte stands.
     pub(super) fn line_at(&self, at: usize) -> &str {
         let bytes = self.text.as_bytes();
         let at = at.min(bytes.len());
-        let start = bytes[..at].iter().rposition(|byte| *byte == b'\n').map_or(0, |end| end + 1);
+        let (_, start) = self.line(at);
         let end = bytes[at..].iter().position(|byte| *byte == b'\n').map_or(bytes.len(), |end| at + end);
         self.text.get(start..end).unwrap_or_default().trim_end_matches('\r')
     }
@@ -149,7 +168,7 @@ mod tests {
 
     #[test]
     fn positions_count_lines_and_characters_from_one() {
-        let file = SourceFile { name: "a.toml".into(), text: "x = 1\né = 2\n".into() };
+        let file = SourceFile::new("a.toml", "x = 1\né = 2\n");
         assert_eq!(file.position(0), (1, 1));
         assert_eq!(file.position(9), (2, 3), "é has two bytes and is one column");
         assert_eq!((file.line_at(6), file.line_at(10)), ("é = 2", "é = 2"));

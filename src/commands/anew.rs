@@ -7,9 +7,10 @@ use std::collections::{BTreeSet, HashMap, HashSet};
 use rayon::prelude::*;
 
 use crate::complete::altered::{alter, is_anew};
+use crate::complete::job::Known;
 use crate::complete::spec::{Completed, Spec, Status};
 use crate::complete::told::Told;
-use crate::complete::{Answers, complete};
+use crate::complete::{Answers, complete_knowing};
 use crate::count::count;
 use crate::finding::{Effect, Finding, Kind};
 use crate::price::anew::{Anew, Weighed, weigh};
@@ -43,8 +44,8 @@ type Worth = (String, usize, Option<(Weighed, Weighed)>);
 /// A finding with those of its answers that are worked out, and its openings.
 type Asked<'a> = (&'a Finding, Vec<usize>, Schedule);
 
-/// What such answers of a completed job are worth.
-pub fn anew(setup: &Setup, job: &Completed, answers: &Answers, terms: &Terms) -> Anew {
+/// What such answers of a completed job are worth; `known` is what the catalog was asked for it.
+pub fn anew(setup: &Setup, known: &Known, job: &Completed, answers: &Answers, terms: &Terms) -> Anew {
     let mut left = MOST;
     // What was typed over belongs to lines of the whole job.
     let answers = Answers { typed: Default::default(), ..answers.clone() };
@@ -68,7 +69,7 @@ pub fn anew(setup: &Setup, job: &Completed, answers: &Answers, terms: &Terms) ->
     let found: Vec<_> = asked
         .into_par_iter()
         .flat_map_iter(|(finding, picks, part)| {
-            worth(setup, job, &(finding, picks, plan.schedule(&part)), (&answers, terms))
+            worth(setup, job, &(finding, picks, plan.schedule(&part)), (&answers, terms, known))
         })
         .collect();
     let mut anew = Anew::default();
@@ -83,11 +84,11 @@ fn worth(
     setup: &Setup,
     job: &Completed,
     (finding, picks, part): &Asked,
-    (answers, terms): (&Answers, &Terms),
+    (answers, terms, known): (&Answers, &Terms, &Known),
 ) -> Vec<Worth> {
     let run = |schedule: Schedule, answers: &Answers| {
         let readings = understand_sets(&setup.lexicon, &schedule);
-        let completed = complete(schedule, readings, &setup.catalog, terms, answers);
+        let completed = complete_knowing(known, schedule, readings, &setup.catalog, terms, answers);
         let takeoff = count(&completed, &setup.catalog);
         let sums = weigh(&completed, takeoff, terms);
         (completed, sums)

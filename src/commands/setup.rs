@@ -3,7 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use crate::catalog::{Catalog, crossref};
-use crate::complete::{Answers, complete};
+use crate::complete::job::Known;
+use crate::complete::{Answers, complete_knowing};
 use crate::count::count;
 use crate::price::quote::Quote;
 use crate::price::{own, price_with};
@@ -111,9 +112,10 @@ impl Setup {
         let mut told = answers.clone();
         let terms = own::terms(&self.terms, &mut told.typed);
         let readings = understand_sets(&self.lexicon, &schedule);
-        let job = complete(schedule, readings, &self.catalog, &terms, &told);
+        let known = Known::default();
+        let job = complete_knowing(&known, schedule, readings, &self.catalog, &terms, &told);
         let takeoff = count(&job, &self.catalog);
-        let anew = anew(self, &job, &told, &terms);
+        let anew = anew(self, &known, &job, &told, &terms);
         let mut quote = price_with(job, takeoff, (&self.catalog, &terms), &self.date, &anew);
         told.number(&quote.job.findings);
         quote.answers = told;

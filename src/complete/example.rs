@@ -196,7 +196,7 @@ pub fn completed_by(rules: &[super::act::Rule], text: &str, terms: &Terms, answe
     let (schedule, readings) = job(text);
     static CATALOG: std::sync::OnceLock<Catalog> = std::sync::OnceLock::new();
     let catalog = CATALOG.get_or_init(|| Catalog::embedded("2026-10-01").unwrap());
-    complete_by(rules, schedule, readings, catalog, terms, answers)
+    complete_by((rules, &Default::default()), schedule, readings, catalog, terms, answers)
 }
 
 /// Whether a rule spoke: a finding, an addition, a prep, or a value that it filled in.

@@ -66,12 +66,24 @@ pub fn complete(
     terms: &Terms,
     answers: &Answers,
 ) -> Completed {
-    complete_by(rules::RULES, schedule, readings, catalog, terms, answers)
+    complete_knowing(&job::Known::default(), schedule, readings, catalog, terms, answers)
 }
 
-/// `complete` with other rules, for tests.
+/// `complete` with the answers of the same catalog, by the same terms, that are known already; what is asked anew joins them.
+pub fn complete_knowing(
+    known: &job::Known,
+    schedule: Schedule,
+    readings: Vec<Vec<Vec<Reading>>>,
+    catalog: &Catalog,
+    terms: &Terms,
+    answers: &Answers,
+) -> Completed {
+    complete_by((rules::RULES, known), schedule, readings, catalog, terms, answers)
+}
+
+/// `complete_knowing` with other rules, for tests.
 pub fn complete_by(
-    rules: &[Rule],
+    (rules, known): (&[Rule], &job::Known),
     mut schedule: Schedule,
     mut readings: Vec<Vec<Vec<Reading>>>,
     catalog: &Catalog,
@@ -91,7 +103,6 @@ pub fn complete_by(
         schedule.openings.iter().enumerate().map(|(index, opening)| Door::of(index, opening, terms)).collect();
     let (sets, void) = build::sets(&schedule.sets, readings, &matching, &doors);
     exposure::judge(&mut doors, &sets, &void);
-    let cache = job::Known::default();
     let base = Job {
         schedule: &schedule,
         doors: &doors,
@@ -106,7 +117,7 @@ pub fn complete_by(
         matching: &matching,
         catalog,
         terms,
-        cache: &cache,
+        cache: known,
         kinds: Vec::new(),
     };
     let mut given = Given::default();
@@ -120,7 +131,7 @@ pub fn complete_by(
     if let Some((schedule, readings)) = as_read
         && let Some(sized) = given.put_in(&schedule)
     {
-        return complete_by(rules, sized, readings, catalog, terms, answers);
+        return complete_by((rules, known), sized, readings, catalog, terms, answers);
     }
     given.close(&mut completed.findings, answers);
     completed.findings.extend(typed::idle(&answers.typed, &completed.sets, &completed.added));

@@ -46,7 +46,7 @@ const FEWEST_COUNTED: usize = 3;
 /// The words for a set with its id.
 const SET: &str = r"(?: (?: (?:door\s+|finish\s+)? (?:hardware|hdware|hdwr|hdwe|hdw|h\.?w\.?) [\s.\-]* )? (?:set|group|heading)\b [\s.:\#\-]* (?: (?:no\b\.?|number\b|\#) \s* )?
     | (?:hardware|hdwr|hdwe|hdw|hw) [\s.:\#\-]* (?: no\b\.? \s* )? )
-    (?P<id> [a-z]{0,4}[\-.]?\d{1,4}(?:[.\-]\d{1,3})?[a-z]{0,2} | [a-z]\b )";
+    (?P<id> [a-z]{0,4}[\-.]?[0-9]{1,4}(?:[.\-][0-9]{1,3})?[a-z]{0,2} | [a-z]\b )";
 
 /// The word for doors, before their numbers.
 const DOORS: &str =
@@ -55,12 +55,14 @@ const DOORS: &str =
 static FORMS: LazyLock<Vec<Regex>> = LazyLock::new(|| {
     let forms = [
         format!(
-            r"(?ix)^ \W* {DOORS} (?P<list> [^:]*? ) \s* \b (?:shall|to|are|is|will|must|receives?|gets?|get|has|have|uses?) \b [^:0-9]*? \b {SET} \s* [:.\-\u{{2013}}]* \s* (?P<after> .* ) $"
+            r"(?ix)^ [^a-z0-9_]* {DOORS} (?P<list> [^:]*? ) \s* \b (?:shall|to|are|is|will|must|receives?|gets?|get|has|have|uses?) \b [^:0-9]*? \b {SET} \s* [:.\-\u{{2013}}]* \s* (?P<after> .* ) $"
         ),
         format!(
-            r"(?ix)^ \W* (?:provide|furnish|install|use) \s+ {SET} \s+ [^:0-9]*? \b (?:at|on|for|to) \s+ {DOORS} (?P<list> .+ ) $"
+            r"(?ix)^ [^a-z0-9_]* (?:provide|furnish|install|use) \s+ {SET} \s+ [^:0-9]*? \b (?:at|on|for|to) \s+ {DOORS} (?P<list> .+ ) $"
         ),
-        format!(r"(?ix)^ \W* {DOORS} (?P<list> \S*\d[^:=]*? ) \s* [:=\-\u{{2013}}]+ \s* {SET} \W* $"),
+        format!(
+            r"(?ix)^ [^a-z0-9_]* {DOORS} (?P<list> \S*[0-9][^:=]*? ) \s* [:=\-\u{{2013}}]+ \s* {SET} [^a-z0-9_]* $"
+        ),
     ];
     forms.iter().filter_map(|form| Regex::new(form).ok()).collect()
 });

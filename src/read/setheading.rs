@@ -25,12 +25,12 @@ pub(crate) struct Heading {
 
 static HEADING: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?ix)^ [\W_]*
+        r"(?ix)^ [^a-z0-9]*
         (?: (?: (?:finish\s+|door\s+)? (?:hardware|hdware|hdwr|hdwe|hdw|h\.?w\.?|ironmongery) [\s.\-]* )?
             (?: set | group | grp\.? | heading | hdg\.? | schedule\s+item | item (?: \s* (?:no\b\.?|number|\#) ) ) s? \b
           | (?: hardware | hdwr | hdwe | hdw | hw | hws | hs | dhs | hg ) (?: \s* (?:no\.|number|\#) | \s*[\-:] | \s+ ) )
         [\s.:\-\u{2013}\u{2014}\#]* (?: (?:no\b\.? | number\b | num\b\.? | nbr\b\.? | id\b | \#) [\s.:\-\#]* )*
-        (?P<id> [a-z]{5,12}-\d{1,3}[a-z]? | [a-z]{0,4}[\-.]?\d{1,4}(?:[.\-]\d{1,3})?[a-z]{0,2}\d{0,2}(?:-[a-z]{1,2})? | [a-z]\b )
+        (?P<id> [a-z]{5,12}-[0-9]{1,3}[a-z]? | [a-z]{0,4}[\-.]?[0-9]{1,4}(?:[.\-][0-9]{1,3})?[a-z]{0,2}[0-9]{0,2}(?:-[a-z]{1,2})? | [a-z]\b )
         (?P<rest> $ | [\s\u{2013}\u{2014}:,;(\-\[/.\u{a0}\#=|].* )",
     )
     .ok()
@@ -38,17 +38,17 @@ static HEADING: LazyLock<Option<Regex>> = LazyLock::new(|| {
 
 static DOORS: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?ix)^ [\W_]* (?: (?:provide|furnish)\s+ )? (?: (?: for\s+ (?:use\s+ on\s+)? | used?\s+ (?:on|at|for|with)\s+ | serves?\s+ | applies\s+to\s+ | at\s+ )? (?:the\s+)?(?:following\s+)?
+        r"(?ix)^ [^a-z0-9]* (?: (?:provide|furnish)\s+ )? (?: (?: for\s+ (?:use\s+ on\s+)? | used?\s+ (?:on|at|for|with)\s+ | serves?\s+ | applies\s+to\s+ | at\s+ )? (?:the\s+)?(?:following\s+)?
         (?: doors? | openings? | drs? \.? | door\s+marks? | marks? | door\s+tags? ) \s* (?: \(s\) )? \s* (?: (?:no|nos|number|numbers)\b\.? | \#s? | served | list | marks? | tags? )* (?:\(s\))? [\s.:\-=\u{2013}]*
-        | serves? \s* : \s* | used\s+ (?:on|at) \s* :? \s* ) (?P<list> .*\d.* ) $",
+        | serves? \s* : \s* | used\s+ (?:on|at) \s* :? \s* ) (?P<list> .*[0-9].* ) $",
     )
     .ok()
 });
 
 static COUNTED: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?ix)^ \s* (?: \d+ \s* (?: ea\.? \s* )? )? (?P<kind> sgl\.? | single | pr\.? | pair | pairs | dbl\.? | double ) \s* (?: of\s+)? (?: doors? | openings? | drs?\.? )
-        \s* (?: (?:no|number)\b\.? | \#|mark)? \s* [:.\-\#]? \s* (?P<list> \#?[a-z]{0,3}\d[^\s,;]* (?: \s*,\s*[a-z]{0,3}\d[^\s,;]* )* ) (?P<rest> .* ) $",
+        r"(?ix)^ \s* (?: [0-9]+ \s* (?: ea\.? \s* )? )? (?P<kind> sgl\.? | single | pr\.? | pair | pairs | dbl\.? | double ) \s* (?: of\s+)? (?: doors? | openings? | drs?\.? )
+        \s* (?: (?:no|number)\b\.? | \#|mark)? \s* [:.\-\#]? \s* (?P<list> \#?[a-z]{0,3}[0-9][^\s,;]* (?: \s*,\s*[a-z]{0,3}[0-9][^\s,;]* )* ) (?P<rest> .* ) $",
     )
     .ok()
 });
@@ -162,8 +162,8 @@ pub(crate) fn served(text: &str) -> Option<(Vec<Entry>, Option<Basis>)> {
 
 static SAME: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?ix)^ [\W_]* (?: all\s+hardware\s+ | hardware\s+ )? (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar ) \s+ (?: as | to ) )
-        \s+ (?: (?:hardware|hdwr|hdwe|hdw|hw) [\s.\-]* )? (?: set | group | heading ) [\s.:\#]* (?: no\b\.? \s* )? (?P<id> [a-z]{0,4}-?\d{1,4}(?:\.\d{1,2})?[a-z]{0,2} | [a-z] ) (?: \W | $ )",
+        r"(?ix)^ [^a-z0-9]* (?: all\s+hardware\s+ | hardware\s+ )? (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar ) \s+ (?: as | to ) )
+        \s+ (?: (?:hardware|hdwr|hdwe|hdw|hw) [\s.\-]* )? (?: set | group | heading ) [\s.:\#]* (?: no\b\.? \s* )? (?P<id> [a-z]{0,4}-?[0-9]{1,4}(?:\.[0-9]{1,2})?[a-z]{0,2} | [a-z] ) (?: [^a-z0-9_] | $ )",
     )
     .ok()
 });
@@ -171,8 +171,8 @@ static SAME: LazyLock<Option<Regex>> = LazyLock::new(|| {
 /// `SAME AS B-2`, `IDENTICAL TO 3 EXCEPT NO CLOSER`, `AS 103`: without the word for a set nothing else may follow.
 static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?ix)^ [\W_]* (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar | sim\.? ) \s+ (?: as | to ) | as (?: \s+ (?: for | per | at | on ) )? ) \s+ (?: (?:no\b\.?|door|opening|\#) \s* )?
-        (?P<id> [a-z]{0,4}[-.]?\d{1,4}(?:\.\d{1,2})?[a-z]{0,2} | [a-z] ) \s* (?: $ | [.,;(:\-] | except\b | less\b | with\b | without\b | but\b | plus\b | omit\b )",
+        r"(?ix)^ [^a-z0-9]* (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar | sim\.? ) \s+ (?: as | to ) | as (?: \s+ (?: for | per | at | on ) )? ) \s+ (?: (?:no\b\.?|door|opening|\#) \s* )?
+        (?P<id> [a-z]{0,4}[-.]?[0-9]{1,4}(?:\.[0-9]{1,2})?[a-z]{0,2} | [a-z] ) \s* (?: $ | [.,;(:\-] | except\b | less\b | with\b | without\b | but\b | plus\b | omit\b )",
     )
     .ok()
 });

@@ -2,6 +2,7 @@
 //! entries. The embedded lists are joined by the finish codes, function numbers and type numbers of the trade tables,
 //! and by the user's own files, which come last and prevail.
 
+use std::collections::HashSet;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -282,15 +283,17 @@ impl Lexicon {
 
     /// Finish codes, function numbers and type numbers of the trade tables.
     fn add_tables(&mut self) {
+        let codes: HashSet<String> = finish::all().map(|row| row.code.to_lowercase()).collect();
         for row in finish::all() {
             let code = row.code.to_lowercase();
             let name = format!("{} {}", row.code, row.description);
             let index = self.push_special(finish::FILE, row.line, &name, Special::Finish(row.code), meaning::ANY);
             self.add_phrase(&code, index, false);
             for suffix in ["am", "e"] {
+                let longer = format!("{code}{suffix}");
                 // 613E is a row of its own.
-                if !finish::all().any(|other| other.code.eq_ignore_ascii_case(&format!("{code}{suffix}"))) {
-                    self.add_phrase(&format!("{code}{suffix}"), index, false);
+                if !codes.contains(&longer) {
+                    self.add_phrase(&longer, index, false);
                 }
             }
         }

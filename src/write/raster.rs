@@ -20,8 +20,11 @@ use super::strokes;
 const PIXELS: i32 = 6;
 /// Largest side of a picture.
 const MOST: usize = 4_000;
-/// The shade of paper.
-const WHITE: u8 = 255;
+/// The shades of a picture, two bits each: ink, its soft edge, a light ground, paper.
+const SHADES: [u8; 4] = [0, 110, 221, 255];
+const INK: u8 = 0;
+const LIGHT: u8 = 2;
+const PAPER: u8 = 3;
 
 /// Letters drawn so far, by letter and height, and the room for a sheet: the drawings of a job share them.
 #[derive(Default)]
@@ -31,7 +34,7 @@ pub struct Stamps {
     packed: Vec<u8>,
 }
 
-/// The scene as PNG in sixteen greys.
+/// The scene as PNG in four shades.
 ///
 /// # Errors
 /// When the picture would be too large or the library refuses; a message.
@@ -43,7 +46,7 @@ pub fn png(scene: &Scene, stamps: &mut Stamps) -> Result<Vec<u8>, String> {
     }
     let mut shades = std::mem::take(&mut stamps.shades);
     shades.clear();
-    shades.resize(width * height, WHITE);
+    shades.resize(width * height, PAPER);
     let mut sheet = Sheet { width, height, shades };
     for shape in &scene.shapes {
         sheet.draw(shape, stamps);
@@ -65,7 +68,9 @@ fn exact(hundredths: i32) -> f32 {
 
 /// Ink that was drawn once, to be put down anywhere.
 struct Stamp {
-    ink: Mask,
+    /// Its pixels, row by row.
+    shades: Vec<u8>,
+    width: i32,
     /// From the point it belongs to up to its upper left corner.
     left: i32,
     up: i32,
@@ -84,9 +89,9 @@ impl Sheet {
             Shape::Box((x, y), (width, height), pen, fill) => {
                 let shade = match fill {
                     Fill::None => None,
-                    Fill::White => Some(WHITE),
-                    Fill::Light => Some(221),
-                    Fill::Black => Some(0),
+                    Fill::White => Some(PAPER),
+                    Fill::Light => Some(LIGHT),
+                    Fill::Black => Some(INK),
                 };
                 let (right, bottom) = (x + width, y + height);
                 if let Some(shade) = shade {
@@ -127,7 +132,7 @@ impl Sheet {
             let at = |step: i32| if low.0 == high.0 { (low.0, low.1 + step) } else { (low.0 + step, low.1) };
             let ((left, top), (right, bottom)) = (at(start), at(end));
             let corner = (pixel(left) - wide / 2, pixel(top) - wide / 2);
-            self.fill(corner, (pixel(right) - wide / 2 + wide, pixel(bottom) - wide / 2 + wide), 0);
+            self.fill(corner, (pixel(right) - wide / 2 + wide, pixel(bottom) - wide / 2 + wide), INK);
             start = end.saturating_add(gap.max(1));
         }
     }
@@ -171,13 +176,14 @@ impl Sheet {
         let side = |length: usize| u32::try_from(length).unwrap_or(u32::MAX);
         let mut file = Vec::new();
         let mut encoder = Encoder::new(&mut file, side(self.width), side(self.height));
-        encoder.set_color(ColorType::Grayscale);
-        encoder.set_depth(BitDepth::Four);
+        encoder.set_color(ColorType::Indexed);
+        encoder.set_depth(BitDepth::Two);
+        encoder.set_palette(SHADES.iter().flat_map(|shade| [*shade; 3]).collect::<Vec<u8>>());
         encoder.set_compression(Compression::Fast);
         // A row of a drawing is mostly the one above it.
         encoder.set_filter(Filter::Up);
         let mut writer = encoder.write_header()?;
-        let side = self.width.div_ceil(2);
+        let side = self.width.div_ceil(4);
         packed.clear();
         packed.resize(side * self.height, 0);
         let mut above: Option<&[u8]> = None;
@@ -197,14 +203,18 @@ impl Sheet {
     }
 }
 
-/// Packs shades, two to a byte; what is left over of the last byte is paper.
+/// Packs shades, four to a byte, the first in its uppermost bits; what is left over of the last byte is paper.
 fn pack(row: &[u8], packed: &mut [u8]) {
-    let pairs = row.chunks_exact(2);
-    if let ([odd], Some(last)) = (pairs.remainder(), packed.last_mut()) {
-        *last = odd | 0x0f;
+    // Each of the four lands beside the others in the uppermost byte.
+    let byte = |four: [u8; 4]| (u32::from_le_bytes(four).wrapping_mul(0x4010_0401) >> 24) as u8;
+    let (fours, rest) = row.as_chunks::<4>();
+    for (packed, four) in packed.iter_mut().zip(fours) {
+        *packed = byte(*four);
     }
-    for (byte, two) in packed.iter_mut().zip(pairs) {
-        *byte = (two[0] & 0xf0) | (two[1] >> 4);
+    if let (false, Some(last)) = (rest.is_empty(), packed.last_mut()) {
+        let mut four = [PAPER; 4];
+        four[..rest.len()].copy_from_slice(rest);
+        *last = byte(four);
     }
 }
 
@@ -228,18 +238,26 @@ fn stamp(lines: &[Vec<(i32, i32)>], pen: &Stroke) -> Option<Stamp> {
     let side = |from: i32, to: f32| u32::try_from(to.ceil() as i32 + 1 - from).ok();
     let mut ink = Mask::new(side(left, bounds.right())?, side(up, bounds.bottom())?)?;
     ink.fill_path(&outline, FillRule::Winding, true, Transform::from_translate(-left as f32, -up as f32));
-    Some(Stamp { ink, left, up })
+    let shades = ink.data().iter().map(|ink| nearest(u8::MAX - ink)).collect();
+    Some(Stamp { shades, width: ink.width() as i32, left, up })
 }
 
-/// Darkens a sheet of shades, of a width and height, by a stamp whose point is at a pixel.
+/// The number of the shade nearest to a grey.
+fn nearest(grey: u8) -> u8 {
+    let far = |shade: &u8| SHADES[usize::from(*shade)].abs_diff(grey);
+    (INK..=PAPER).min_by_key(far).unwrap_or(PAPER)
+}
+
+/// Darkens a sheet of shades, of a width and height, by a stamp whose point is at a pixel. What lies off the sheet is left out.
 fn put(shades: &mut [u8], (width, height): (usize, usize), stamp: &Stamp, (x, y): (i32, i32)) {
-    for (row, inks) in stamp.ink.data().chunks_exact(stamp.ink.width() as usize).enumerate() {
-        let Some(y) = usize::try_from(y + stamp.up + row as i32).ok().filter(|y| *y < height) else { continue };
-        for (column, ink) in inks.iter().enumerate().filter(|(_, ink)| **ink > 0) {
-            if let Some(x) = usize::try_from(x + stamp.left + column as i32).ok().filter(|x| *x < width) {
-                let shade = &mut shades[y * width + x];
-                *shade = (*shade).min(WHITE - ink);
-            }
+    let (left, top) = (x + stamp.left, y + stamp.up);
+    let within = |at: i32| usize::try_from(at).unwrap_or(0).min(width);
+    let (from, to) = (within(left), within(left + stamp.width));
+    let skipped = usize::try_from(from as i32 - left).unwrap_or(0);
+    for (row, darker) in (top..).zip(stamp.shades.chunks_exact(stamp.width as usize)) {
+        let Some(row) = usize::try_from(row).ok().filter(|row| *row < height) else { continue };
+        for (shade, dark) in shades[row * width..][from..to].iter_mut().zip(darker.iter().skip(skipped)) {
+            *shade = (*shade).min(*dark);
         }
     }
 }
@@ -263,13 +281,36 @@ mod tests {
         scene.line(&[(100, 100), (1_900, 900)], Pen::Thin);
         scene.words((0, 2_000), 300, Anchor::Start, "off the sheet");
         let (info, bytes) = drawn(&scene);
-        assert_eq!((info.width, info.height, info.bit_depth), (120, 60, BitDepth::Four));
-        let shade =
-            |x: usize, y: usize| (bytes[y * info.line_size + x / 2] >> if x.is_multiple_of(2) { 4 } else { 0 }) & 15;
-        assert_eq!(shade(60, 30), 0, "within the box");
-        assert_eq!(shade(4, 52), 15, "nothing is there");
-        assert!((6..9).any(|y| shade(9, y) < 15), "on the slanted line");
+        assert_eq!((info.width, info.height, info.bit_depth), (120, 60, BitDepth::Two));
+        let shade = |x: usize, y: usize| (bytes[y * info.line_size + x / 4] >> (6 - x % 4 * 2)) & 3;
+        assert_eq!(shade(60, 30), INK, "within the box");
+        assert_eq!(shade(4, 52), PAPER, "nothing is there");
+        assert!((6..9).any(|y| shade(9, y) < PAPER), "on the slanted line");
         assert_eq!(shade(28, 13), shade(91, 46), "the outline is as wide on all sides");
+    }
+
+    #[test]
+    fn shades_are_packed_four_to_a_byte() {
+        for length in 0..20_usize {
+            let row: Vec<u8> = (0..length).map(|at| (at * 7 % 5 % 4) as u8).collect();
+            let mut packed = vec![0; length.div_ceil(4)];
+            pack(&row, &mut packed);
+            for at in 0..packed.len() * 4 {
+                let shade = (packed[at / 4] >> (6 - at % 4 * 2)) & 3;
+                assert_eq!(shade, row.get(at).copied().unwrap_or(PAPER), "{at} of {length}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_stamp_off_the_sheet_leaves_only_what_is_on_it() {
+        let stamp = Stamp { shades: vec![INK; 9], width: 3, left: -1, up: -1 };
+        for (at, inked) in [((0, 0), 4), ((2, 2), 9), ((4, 4), 4), ((-1, 2), 3), ((5, 2), 3), ((9, 9), 0), ((-9, 0), 0)]
+        {
+            let mut shades = vec![PAPER; 25];
+            put(&mut shades, (5, 5), &stamp, at);
+            assert_eq!(shades.iter().filter(|shade| **shade == INK).count(), inked, "{at:?}");
+        }
     }
 
     #[test]

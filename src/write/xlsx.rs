@@ -104,6 +104,7 @@ fn fill(sheet: &mut Worksheet, page: &Page, looks: &mut Looks) -> Result<(), Xls
         }
         sheet.set_row_height(long(row), page.height(line))?;
     }
+    dress(sheet, page, looks)?;
     fold(sheet, page)?;
     for choice in &page.choices {
         sheet.add_data_validation(
@@ -135,7 +136,45 @@ fn fill(sheet: &mut Worksheet, page: &Page, looks: &mut Looks) -> Result<(), Xls
     print_setup(sheet, page)
 }
 
-/// Writes one cell. Text goes in as text whatever it begins with.
+/// Gives the cells that were written bare their looks, run by run down the columns: the library weighs all of a format
+/// each time it is named, which costs more than the cell itself.
+fn dress(sheet: &mut Worksheet, page: &Page, looks: &mut Looks) -> Result<(), XlsxError> {
+    let columns = page.rows.iter().map(|line| line.cells.len()).max().unwrap_or(0);
+    for column in 0..columns {
+        let style = |row: usize| {
+            let cell = page.rows.get(row)?.cells.get(column)?;
+            is_bare(cell).then_some(cell.style)
+        };
+        let mut first = 0;
+        for row in 1..=page.rows.len() {
+            if style(row) == style(first) && row < page.rows.len() {
+                continue;
+            }
+            if let Some(style) = style(first) {
+                let look = looks.of(style);
+                sheet.set_range_format(long(first), short(column), long(row - 1), short(column), look)?;
+                // Looks alone do not count as used cells, but the last row and column may hold nothing else.
+                if row == page.rows.len() || column + 1 == columns {
+                    sheet.set_cell_format(long(row - 1), short(column), look)?;
+                }
+            }
+            first = row;
+        }
+    }
+    Ok(())
+}
+
+/// Whether a cell is written without its look, which [`dress`] adds. Cells without content come to be by their look.
+fn is_bare(cell: &Cell) -> bool {
+    cell.across <= 1
+        && match cell.content {
+            Content::Blank => cell.style != Style::PLAIN,
+            Content::Text(_) | Content::Number(_) | Content::Formula(..) | Content::TextFormula(..) => true,
+            Content::Marked(_) | Content::Link { .. } => false,
+        }
+}
+
+/// Writes one cell, with its look unless [`is_bare`]. Text goes in as text whatever it begins with.
 fn put(
     sheet: &mut Worksheet,
     (row, column): (usize, usize),
@@ -143,10 +182,42 @@ fn put(
     looks: &mut Looks,
     links: &mut usize,
 ) -> Result<(), XlsxError> {
+    let at = (long(row), short(column));
+    if is_bare(cell) {
+        put_bare(sheet, at, &cell.content)?
+    } else {
+        put_dressed(sheet, at, cell, looks, links)?
+    }
+    if let Some(note) = &cell.note {
+        let note = Note::new(shortened(note)).add_author_prefix(false).set_width(320).set_height(180);
+        sheet.insert_note(at.0, at.1, &note)?;
+    }
+    Ok(())
+}
+
+fn put_bare(sheet: &mut Worksheet, (at, of): (u32, u16), content: &Content) -> Result<(), XlsxError> {
+    match content {
+        Content::Text(text) => sheet.write_string(at, of, shortened(text))?,
+        Content::Number(number) => sheet.write_number(at, of, float(*number))?,
+        Content::Formula(..) | Content::TextFormula(..) => match formula(content) {
+            Some(formula) => sheet.write_formula(at, of, formula)?,
+            None => sheet,
+        },
+        Content::Blank | Content::Marked(_) | Content::Link { .. } => sheet,
+    };
+    Ok(())
+}
+
+fn put_dressed(
+    sheet: &mut Worksheet,
+    (at, of): (u32, u16),
+    cell: &Cell,
+    looks: &mut Looks,
+    links: &mut usize,
+) -> Result<(), XlsxError> {
     let look = looks.of(cell.style);
-    let (at, of) = (long(row), short(column));
     if cell.across > 1 {
-        sheet.merge_range(at, of, at, short(column + usize::from(cell.across) - 1), "", look)?;
+        sheet.merge_range(at, of, at, of + u16::from(cell.across) - 1, "", look)?;
     }
     match &cell.content {
         Content::Blank if cell.style == Style::PLAIN => {}
@@ -159,12 +230,10 @@ fn put(
         Content::Number(number) => {
             sheet.write_number_with_format(at, of, float(*number), look)?;
         }
-        Content::Formula(formula, gives) => {
-            let formula = Formula::new(formula).set_result(float(*gives).to_string());
-            sheet.write_formula_with_format(at, of, formula, look)?;
-        }
-        Content::TextFormula(formula, gives) => {
-            sheet.write_formula_with_format(at, of, Formula::new(formula).set_result(shortened(gives)), look)?;
+        Content::Formula(..) | Content::TextFormula(..) => {
+            if let Some(formula) = formula(&cell.content) {
+                sheet.write_formula_with_format(at, of, formula, look)?;
+            }
         }
         Content::Marked(parts) => write_marked(sheet, (at, of), parts, look)?,
         Content::Link { to, text } => {
@@ -176,11 +245,16 @@ fn put(
             }
         }
     }
-    if let Some(note) = &cell.note {
-        let note = Note::new(shortened(note)).add_author_prefix(false).set_width(320).set_height(180);
-        sheet.insert_note(at, of, &note)?;
-    }
     Ok(())
+}
+
+/// The formula of a cell with what it gives, for programs that show a workbook without reckoning it.
+fn formula(content: &Content) -> Option<Formula> {
+    match content {
+        Content::Formula(formula, gives) => Some(Formula::new(formula).set_result(float(*gives).to_string())),
+        Content::TextFormula(formula, gives) => Some(Formula::new(formula).set_result(shortened(gives))),
+        _ => None,
+    }
 }
 
 /// Writes a text of which some words stand out. The format allows no empty part, and no single one.

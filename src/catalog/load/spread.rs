@@ -46,9 +46,9 @@ pub(super) fn compile(
         }
         // A row whose figure is a mistake is no gap as well.
         let figure = row.figure.unwrap_or(Figure::NotMade);
+        let entry = file.entry(row.at);
         for key in keys {
-            let entry = file.entry(row.at);
-            if let Some(clash) = table.add(key.clone(), bands.clone(), figure.clone(), entry) {
+            if let Some(clash) = table.add(key.clone(), bands.clone(), figure.clone(), entry.clone()) {
                 mistakes.add(
                     file,
                     row.at,
