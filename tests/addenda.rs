@@ -316,7 +316,7 @@ fn list_of_questions(record: &Value) -> Vec<(&str, Vec<&str>)> {
 fn a_change_after_the_award_is_a_request() {
     let folder = folder("award");
     let bid = [put(&folder, "bid-doors.csv", DOORS), put(&folder, "bid-sets.csv", SETS)];
-    let terms = "[job]\nname = \"Low Barn\"\n[price]\nmethod = \"markup\"\nrate = \"25%\"\n[freight]\nrate = \"2%\"\n[tax]\nrate = \"5%\"\n";
+    let terms = "[job]\nname = \"Low Barn\"\n[price]\nmethod = \"markup\"\nrate = \"25%\"\nbond = \"1.5%\"\n[freight]\nrate = \"2%\"\n[tax]\nrate = \"5%\"\n";
     put(&folder, "job.toml", terms);
     pintle(&[Path::new("quote"), &bid[0], &bid[1]]);
     let award = "[change]\nawarded = true\nrate = \"40%\"\nrestocking = \"15%\"\nordered = [\"hinge\"]\n";
@@ -365,10 +365,35 @@ fn a_change_after_the_award_is_a_request() {
     assert!(!surcharged.is_zero(), "the demo catalog surcharges some of these goods");
     assert_eq!(charge("Surcharges"), surcharged);
     assert_eq!(charge("Freight"), cents(goods.0 * "0.02".parse::<Decimal>().unwrap()));
-    assert_eq!(charge("Tax"), cents((goods.0 + goods.1) * "0.05".parse::<Decimal>().unwrap()));
-    let net = goods.0 + goods.1 + charge("Surcharges") + charge("Freight") + charge("Tax");
+    let changed = goods.0 + goods.1 + surcharged;
+    assert_eq!(charge("Tax"), cents(changed * "0.05".parse::<Decimal>().unwrap()));
+    assert_eq!(charge("Bond"), cents(changed * "0.015".parse::<Decimal>().unwrap()));
+    let net = changed + charge("Freight") + charge("Bond") + charge("Tax");
     assert_eq!(decimal(&request["net"]), net);
     assert_eq!(decimal(&request["contract_before"]) + net, decimal(&request["contract_after"]));
+    // Where the goods make freight free, the change has none either; what is exempt is not taxed, however it is written.
+    let free = terms.replace("[tax]", "free_above = \"100\"\n[tax]\nexempt = [\"Kick-Plate\", \"HINGE\"]");
+    put(&folder, "job.toml", &format!("{free}{award}"));
+    let output = pintle(&[Path::new("reprice"), &folder.join("bid-doors.record.json"), &change, Path::new("--json")]);
+    let changes: Value = serde_json::from_slice(&output.stdout).expect("changes are told");
+    let request = &changes["request"];
+    assert!(!list(&request["charges"]).iter().any(|charge| charge[0].as_str().unwrap().starts_with("Freight")));
+    let exempt = ["kick-plate", "hinge"];
+    let due = list(&request["rows"]).iter().filter(|row| !exempt.contains(&word(row, "category")));
+    let due: Decimal = due.map(|row| decimal(&row["sum"])).sum();
+    let tax = list(&request["charges"]).iter().find(|charge| charge[0].as_str().unwrap().starts_with("Tax"));
+    let untaxed = list(&changes["changes"]).iter().filter(|change| word(change, "id").contains("not taxed"));
+    let untaxed: Decimal = untaxed.map(|change| decimal(&change["delta"])).sum();
+    let surcharged: Decimal = list(&changes["changes"])
+        .iter()
+        .filter(|change| word(change, "id").ends_with("(surcharge)"))
+        .map(|change| decimal(&change["delta"]))
+        .sum();
+    assert!(!untaxed.is_zero(), "surcharges on exempt goods stand apart");
+    assert_eq!(
+        tax.map_or(Decimal::ZERO, |tax| decimal(&tax[1])),
+        cents((due + surcharged - untaxed) * "0.05".parse::<Decimal>().unwrap())
+    );
     fs::remove_dir_all(&folder).unwrap();
 }
 

@@ -100,6 +100,27 @@ fn cells_filled_in_are_read_back_and_those_left_alone_say_nothing() {
     assert!(refused.contains("Priced goods!") && refused.contains("\"a lot\" is no price"), "{refused}");
 }
 
+/// Sums of money on the first page may be typed over as rates are; only rates stay below 100%.
+#[test]
+fn sums_of_the_first_page_are_read_back() {
+    let job = Job::new("sums");
+    fs::write(job.0.join("job.toml"), "[freight]\nsum = \"250\"\nfree_above = \"9000\"\n").unwrap();
+    let (first, _) = job.quote("first", None);
+    let mut typed = |words: &str, value: &str| {
+        let mut pages = sheets(&job.0.join("first/doors.estimate.xlsx")).unwrap();
+        let mut rows = pages.iter_mut().flat_map(|page| page.rows.iter_mut());
+        let row = rows.find(|(_, row)| row.get(&0).is_some_and(|text| text == words)).expect("its row");
+        row.1.insert(1, value.to_owned());
+        answered::answers(&pages).map(|back| back.answers.typed)
+    };
+    assert!(typed("Freight, fixed sum", "-5").unwrap_err().contains("is below nothing"));
+    assert_eq!(typed("Freight is free from this sum of goods", "12500").unwrap()[0].value, "12500");
+    let sum = typed("Freight, fixed sum", "600").unwrap();
+    let told = job.told(&first, serde_json::to_value(&sum).unwrap());
+    let (again, _) = job.quote("again", Some(&told));
+    assert_eq!(again["totals"]["freight"], "600.00", "{}", again["typed_over"]);
+}
+
 #[test]
 fn a_typed_price_holds_for_the_wording_and_survives_a_re_issue_that_means_the_same() {
     let job = Job::new("wording");

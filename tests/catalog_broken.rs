@@ -199,6 +199,12 @@ fn every_kind_of_mistake_is_told_with_its_place() {
         ("percent = 3\n", "percent = -100\n", "a surcharge of -100 per cent leaves nothing"),
         ("is = { base", "like = \"plane\"\nis = { base", "there is no line `plane` to be like"),
         ("is = { base", "like = \"plain\"\nis = { base", "lines are like each other in a circle"),
+        ("percent = 10\n", "percent = 10000000000\n", "10000000000 is too large"),
+        (
+            "is = { base",
+            "length = { longest = 0, joined = true }\nis = { base",
+            "the pieces sold must be longer than nothing",
+        ),
         ("is = { base", "pack = 0\nis = { base", "\"0\" is not a whole number above zero"),
         ("[[discount]]", "[[line]]\nid = \"plain\"\n[[discount]]", "the id `plain` is taken by one/goods.toml, line 1"),
         ("[[discount]]", "[[line]]\nid = \"twin\"\nlike = \"plain\"\n[[discount]]", "share the designation PL45 652"),
@@ -217,6 +223,23 @@ fn every_kind_of_mistake_is_told_with_its_place() {
         assert!(report.contains("\n  help: "), "{report}");
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
+}
+
+/// Days are compared as text, so they are kept in one way of writing.
+#[test]
+fn a_day_written_without_hyphens_holds_as_well() {
+    for (from, holds) in [("20260201", true), ("20260701", false)] {
+        let line = LINE.replacen("2026-02-01", from, 1);
+        let catalog = load(HEAD, &line, "line,height,price\n").unwrap_or_else(|report| panic!("{report}"));
+        let goods = catalog.decode("PL45 652");
+        let request = pintle::catalog::good::Request {
+            category: goods[0].category,
+            attributes: goods[0].attributes.clone(),
+            makers: Vec::new(),
+        };
+        let found = catalog.select(&request);
+        assert_eq!(!found.candidates[0].good.list.surcharges.is_empty(), holds, "{from}");
+    }
 }
 
 #[test]

@@ -1,5 +1,8 @@
 //! Customer class, phases, unit prices, rounding and equals of the job terms, through a whole quote: record and workbooks.
 
+#[path = "price/bench.rs"]
+mod bench;
+
 use std::fs;
 use std::path::PathBuf;
 use std::process::Command;
@@ -227,6 +230,56 @@ fn what_packs_and_least_quantities_cost_beyond_the_need_is_said() {
 }
 
 /// Half up to the decimals.
+/// The goods page, the record and the change request ask one place what is taxed.
+#[test]
+fn exempt_goods_are_exempt_however_the_category_is_written() {
+    let terms = "[price]\nrate = \"25%\"\n[tax]\nrate = \"10%\"\nexempt = [\" Closer \"]\n";
+    let (folder, record) = quoted("exempt", terms);
+    let rows = rows(&folder, "estimate.xlsx", "Priced goods");
+    let heading = rows.iter().find(|row| row.iter().any(|cell| cell == "Taxed")).expect("a row of headings");
+    let at = heading.iter().position(|cell| cell == "Taxed").unwrap();
+    let taxed = |word: &str| {
+        let row = rows.iter().find(|row| row.iter().any(|cell| cell.starts_with(word))).expect("its row");
+        row[at].clone()
+    };
+    assert_eq!((taxed("Surface closer"), taxed("Wall stop")), ("no".to_owned(), "yes".to_owned()));
+    let tax = record["charges"].as_array().unwrap().iter().find(|charge| charge["kind"] == "tax").expect("a tax");
+    let goods = dec(&record["totals"]["goods"]);
+    assert!(dec(&tax["on"]) < goods, "{tax}");
+    let _ = fs::remove_dir_all(folder);
+}
+
+/// Weights are of what one price is for: a piece, a pair, feet of a piece.
+#[test]
+fn freight_by_weight_goes_by_the_unit_counted() {
+    use pintle::catalog::good::Per;
+    use pintle::understand::reading::Unit;
+    for (per, length, unit, count, pounds) in [
+        (Per::Each, None, Unit::Pair, "2", "6.0"),
+        (Per::Pair, None, Unit::Each, "3", "2.25"),
+        (Per::Each, None, Unit::Each, "3", "4.5"),
+        (Per::Foot, Some("204"), Unit::Foot, "34", "3.0"),
+        (Per::Each, Some("204"), Unit::Foot, "17", "1.5"),
+    ] {
+        let mut list = bench::list_price("10.00", &[]);
+        (list.per, list.length) = (per, length.map(|length: &str| length.parse().unwrap()));
+        let item = pintle::count::takeoff::Item {
+            from: pintle::count::takeoff::From::Added(0),
+            candidate: Some(std::sync::Arc::new(pintle::catalog::good::Candidate {
+                good: bench::good("weather", "Wend", list),
+                why: Vec::new(),
+                undecided: Vec::new(),
+            })),
+            unit,
+            varied: Default::default(),
+            shares: Vec::new(),
+            count: bench::dec(count),
+        };
+        let one = pintle::price::working::weight(&item, None).expect("it has a weight");
+        assert_eq!(one * item.count, bench::dec(pounds), "{per:?} {unit:?}");
+    }
+}
+
 fn half_up(exact: Decimal, decimals: u32) -> Decimal {
     exact.round_dp_with_strategy(decimals, rust_decimal::RoundingStrategy::MidpointAwayFromZero)
 }

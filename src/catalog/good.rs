@@ -86,20 +86,21 @@ pub struct ListPrice {
 }
 
 impl ListPrice {
-    /// List price of one unit counted, adders at list included, exact. With `Per::Foot` and a `length`, the unit counted
+    /// List price of one unit counted, adders at list included, exact; the largest number where it is beyond all measure, so
+    /// that goods can be compared: what is sold is priced by steps that say so. With `Per::Foot` and a `length`, the unit counted
     /// is the piece and costs `base × length / 12`; without a `length` the unit counted is the foot.
     pub fn list(&self) -> Money {
         let base = self.base.decimal();
         let of_piece = match (self.per, self.length) {
-            (Per::Foot, Some(length)) => base * length.decimal() / Decimal::from(12),
+            (Per::Foot, Some(length)) => base.saturating_mul(length.decimal()) / Decimal::from(12),
             _ => base,
         };
         let adders = self.adders.iter().map(|adder| match adder.adds {
             Adds::List(money) => money.decimal(),
-            Adds::PercentOfList(percent) => of_piece * percent / Decimal::ONE_HUNDRED,
+            Adds::PercentOfList(percent) => of_piece.saturating_mul(percent) / Decimal::ONE_HUNDRED,
             Adds::Net(_) => Decimal::ZERO,
         });
-        Money::new(of_piece + adders.sum::<Decimal>())
+        Money::new(adders.fold(of_piece, Decimal::saturating_add))
     }
 
     /// Money added after the discount.
@@ -122,7 +123,8 @@ impl ListPrice {
 
     /// List × chain + net adders, before surcharges, exact (not rounded).
     pub fn net(&self) -> Money {
-        Money::new(self.list().decimal() * self.multiplier() + self.net_adders().decimal())
+        let discounted = self.list().decimal().saturating_mul(self.multiplier());
+        Money::new(discounted.saturating_add(self.net_adders().decimal()))
     }
 
     /// The net of one piece, for comparing goods: a pair is two.

@@ -272,7 +272,7 @@ fn price(
         pack: line.pack,
         returnable: line.returnable,
         weight: line.weight.map(|weight| match (line.price.per, total) {
-            (Per::Foot, Some(total)) => weight * total.decimal() / Decimal::from(12),
+            (Per::Foot, Some(total)) => weight.saturating_mul(total.decimal()) / Decimal::from(12),
             _ => weight,
         }),
         minimum: line.minimum,

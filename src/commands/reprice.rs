@@ -14,7 +14,7 @@ use crate::reprice::answers::{Carried, carry};
 use crate::reprice::changes::Changes;
 use crate::reprice::history::{acknowledged, addendum_named, extended};
 use crate::reprice::merge::{is_foreign, is_part, lay_over};
-use crate::reprice::request::request;
+use crate::reprice::request::{Sums, request};
 use crate::reprice::snapshot::Snapshot;
 use crate::reprice::told::Before;
 use crate::reprice::{Context, reprice};
@@ -65,7 +65,12 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
     let mut changes = reprice(&old, &new, &context)?;
     if !changes.is_empty() {
         if quote.terms.change.awarded {
-            changes.request = Some(request(&changes.changes, &quote.terms, old.contract())?);
+            let sums = Sums {
+                contract_before: old.contract(),
+                goods_after: new.totals.goods,
+                freight: (old.totals.freight, new.totals.freight),
+            };
+            changes.request = Some(request(&changes.changes, &quote.terms, sums)?);
         }
         let files: Vec<String> = args.files.iter().map(|file| file_name(file)).collect();
         let name = name.unwrap_or_else(|| files.join(", "));

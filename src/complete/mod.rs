@@ -142,6 +142,7 @@ pub fn complete_by(
         findings: completed.findings,
         preps: completed.preps,
         typed: answers.typed.clone(),
+        names: told::Names::default(),
         schedule,
     }
 }

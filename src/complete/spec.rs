@@ -31,6 +31,8 @@ pub struct Completed {
     pub preps: Vec<Prep>,
     /// What the user typed over in priced lines; typed totals and prices are applied where they are reckoned.
     pub typed: Vec<super::told::Typed>,
+    /// Names of all lines, once one is asked for.
+    pub names: super::told::Names,
 }
 
 /// A set, completed.

@@ -255,12 +255,15 @@ pub fn names_good(words: &str, label: &str) -> bool {
 impl Completed {
     /// The name of a line.
     pub fn line_name(&self, id: LineId) -> LineName {
-        let Some(set) = self.sets.get(id.set) else { return LineName::default() };
-        name_in(set, id.line)
+        self.line_names().get(&id).cloned().unwrap_or_default()
     }
 
     /// The names of all lines.
-    pub fn line_names(&self) -> BTreeMap<LineId, LineName> {
+    pub fn line_names(&self) -> &BTreeMap<LineId, LineName> {
+        self.names.get_or_init(|| self.named())
+    }
+
+    fn named(&self) -> BTreeMap<LineId, LineName> {
         let mut names = BTreeMap::new();
         for set in &self.sets {
             let mut seen: BTreeMap<String, usize> = BTreeMap::new();
@@ -279,6 +282,9 @@ impl Completed {
         self.added.get(index).map(|added| name_of_addition(&self.sets, added)).unwrap_or_default()
     }
 }
+
+/// Names of lines, found when first asked for.
+pub type Names = std::sync::OnceLock<BTreeMap<LineId, LineName>>;
 
 /// The name of an addition.
 pub(super) fn name_of_addition(sets: &[CompletedSet], added: &Addition) -> LineName {

@@ -1,5 +1,7 @@
 //! Alternates of the job terms: each priced apart as an add or a deduct to the base, charges included; never folded in.
 
+use std::collections::HashMap;
+
 use rust_decimal::Decimal;
 
 use super::answers::{self, After, Change, Part};
@@ -8,9 +10,11 @@ use super::quote::{PricedItem, Trouble};
 use super::totals::{self, Sums};
 use crate::complete::spec::{Addition, CompletedSet, Spec, Status};
 use crate::count;
+use crate::count::takeoff::From;
 use crate::money::Money;
 use crate::terms::{Alternate, is_number};
 use crate::trade::attribute::{Attr, Value};
+use crate::trade::category::Category;
 
 /// An alternate with its price.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,10 +33,20 @@ pub struct PricedAlternate {
 
 /// Prices the alternates of the terms against the sums of the base bid.
 pub(super) fn price(desk: &Desk, items: &[PricedItem], base: &Sums) -> Vec<PricedAlternate> {
-    desk.terms.alternates.iter().map(|alternate| one(desk, alternate, items, base)).collect()
+    let mut of: HashMap<From, Vec<&PricedItem>> = HashMap::new();
+    if !desk.terms.alternates.is_empty() {
+        items.iter().for_each(|item| of.entry(item.item.from).or_default().push(item));
+    }
+    let old = |from: From| of.get(&from).map_or(&[][..], Vec::as_slice);
+    desk.terms.alternates.iter().map(|alternate| one(desk, alternate, &old, base)).collect()
 }
 
-fn one(desk: &Desk, alternate: &Alternate, items: &[PricedItem], base: &Sums) -> PricedAlternate {
+fn one<'i>(
+    desk: &Desk,
+    alternate: &Alternate,
+    old: &dyn Fn(From) -> &'i [&'i PricedItem],
+    base: &Sums,
+) -> PricedAlternate {
     let mut priced = PricedAlternate {
         name: alternate.name.clone(),
         words: alternate.words.clone(),
@@ -41,11 +55,12 @@ fn one(desk: &Desk, alternate: &Alternate, items: &[PricedItem], base: &Sums) ->
         trouble: String::new(),
     };
     let mut sums = base.clone();
-    for (index, set) in desk.job.sets.iter().enumerate() {
+    for set in &desk.job.sets {
+        let left = without(desk, set, alternate);
+        let is_whole = left.openings == set.openings;
         for spec in &set.specs {
-            let set = without(desk, set, alternate);
             let changes = changes(alternate, spec);
-            if set.openings == desk.job.sets[index].openings && changes.is_empty() {
+            if is_whole && changes.is_empty() {
                 continue;
             }
             let set_changes: Vec<Change> =
@@ -57,10 +72,9 @@ fn one(desk: &Desk, alternate: &Alternate, items: &[PricedItem], base: &Sums) ->
                     continue;
                 }
             };
-            let counted = count::line(&desk.job.schedule, &set, &after, desk.catalog);
+            let counted = count::line(&desk.job.schedule, &left, &after, desk.catalog);
             let new = After::Line(after.clone(), desk.price(counted, after.category));
-            let old: Vec<_> =
-                items.iter().filter(|item| item.item.from == count::takeoff::From::Line(spec.id)).collect();
+            let old = old(From::Line(spec.id));
             // What the bid leaves out costs nothing before and after, unless the alternate asks for other goods.
             if changes.is_empty() && old.iter().any(|item| item.trouble == Some(Trouble::LeftOut)) {
                 continue;
@@ -78,11 +92,11 @@ fn one(desk: &Desk, alternate: &Alternate, items: &[PricedItem], base: &Sums) ->
     }
     for (index, added) in desk.job.added.iter().enumerate() {
         let Some(left) = addition_without(desk, added, alternate) else { continue };
-        let old = || items.iter().filter(|item| item.item.from == count::takeoff::From::Added(index));
-        if old().any(|item| item.trouble == Some(Trouble::LeftOut)) {
+        let old = old(From::Added(index));
+        if old.iter().any(|item| item.trouble == Some(Trouble::LeftOut)) {
             continue;
         }
-        for item in old() {
+        for item in old {
             sums -= &Sums::of(item, Some(added.category), desk.terms);
         }
         for item in desk.addition(index, &left) {
@@ -127,7 +141,7 @@ fn addition_without(desk: &Desk, added: &Addition, alternate: &Alternate) -> Opt
 
 /// New attribute values for a line of the alternate's category, in the form that the line or its good has them.
 fn changes(alternate: &Alternate, spec: &Spec) -> Vec<(Attr, Value)> {
-    let is_its = spec.category.is_some_and(|category| alternate.category.as_deref() == Some(category.name()));
+    let is_its = spec.category.is_some_and(|category| is_named(alternate.category.as_deref(), category));
     let is_out = matches!(spec.status, Status::Excluded | Status::Unread);
     if !is_its || is_out || spec.selection.candidates.is_empty() {
         return Vec::new();
@@ -142,6 +156,10 @@ fn changes(alternate: &Alternate, spec: &Spec) -> Vec<(Attr, Value)> {
             (name, like(name, text, known.or_else(|| good.and_then(|good| good.get(&name)))))
         })
         .collect()
+}
+
+fn is_named(name: Option<&str>, category: Category) -> bool {
+    name.is_some_and(|name| name.trim().eq_ignore_ascii_case(category.name()))
 }
 
 fn like(name: Attr, text: &str, known: Option<&Value>) -> Value {

@@ -138,13 +138,11 @@ fn sold(per: Per, unit: &str) -> Decimal {
     }
 }
 
-/// Whole units, whole packs, at least the minimum. Packs and least quantities are of what the price is for.
+/// Whole pieces, pairs or sets as they are sold, whole packs, at least the minimum. Packs and least quantities are of what the
+/// price is for.
 fn ordered(needed: Decimal, sold: Decimal, pack: Option<u32>, minimum: Option<u32>) -> Decimal {
     let pack = pack.filter(|pack| *pack > 1).map(Decimal::from);
     let minimum = minimum.filter(|least| *least > 1).map(Decimal::from);
-    if pack.is_none() && minimum.is_none() {
-        return needed.ceil();
-    }
     let least = needed.saturating_mul(sold).ceil().max(minimum.unwrap_or_default());
     let packs = |pack: Decimal| least.checked_div(pack).map(|packs| packs.ceil().saturating_mul(pack));
     pack.and_then(packs).unwrap_or(least).checked_div(sold).unwrap_or(needed)
@@ -170,5 +168,10 @@ mod tests {
         let pairs = sold(Per::Each, "pair");
         assert_eq!(ordered(Decimal::from(5), pairs, Some(3), None), Decimal::from(6), "12 pieces, four packs");
         assert_eq!(ordered(Decimal::from(5), sold(Per::Pair, "each"), Some(2), None), Decimal::from(8), "4 pairs");
+        assert_eq!(
+            ordered(Decimal::from(3), sold(Per::Pair, "each"), None, None),
+            Decimal::from(4),
+            "only pairs are sold"
+        );
     }
 }

@@ -21,12 +21,12 @@ pub mod quote;
 mod rates;
 pub mod rounding;
 mod stakes;
-mod surcharges;
+pub mod surcharges;
 mod totals;
 pub mod units;
 pub mod views;
 mod warnings;
-mod working;
+pub mod working;
 
 pub use pages::PAGES;
 pub use working::chain;

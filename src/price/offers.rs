@@ -1,6 +1,7 @@
 //! Equals: for a line that names a maker or a series, what the acceptable makers have with the same attributes, cheapest
 //! first. Each is a substitution to be approved; none is ever put in place of what is specified.
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use super::desk::Desk;
@@ -46,11 +47,19 @@ const NAMING: [Attr; 3] = [names::MAKER, names::DESIGNATION, Attr::of("series")]
 
 /// The equals of every line that names a maker, a designation or a series.
 pub(super) fn equals(desk: &Desk, items: &[PricedItem]) -> Vec<Equals> {
+    let mut now: HashMap<LineId, Money> = HashMap::new();
+    for item in items {
+        if let takeoff::From::Line(id) = item.item.from {
+            *now.entry(id).or_insert(Money::ZERO) += item.extended;
+        }
+    }
     let specs = desk.job.sets.iter().flat_map(|set| &set.specs);
-    specs.filter_map(|spec| of_line(desk, spec, items)).filter(|equals| !equals.offers.is_empty()).collect()
+    let now = |spec: &Spec| now.get(&spec.id).copied().unwrap_or(Money::ZERO);
+    specs.filter_map(|spec| of_line(desk, spec, now(spec))).filter(|equals| !equals.offers.is_empty()).collect()
 }
 
-fn of_line(desk: &Desk, spec: &Spec, items: &[PricedItem]) -> Option<Equals> {
+/// The equals of a line that costs so much as priced.
+fn of_line(desk: &Desk, spec: &Spec, now: Money) -> Option<Equals> {
     let category = spec.category?;
     let names_it = |name: &Attr| spec.attributes.get(name).is_some_and(|sourced| matches!(sourced.from, From::Said(_)));
     if !NAMING.iter().any(names_it) {
@@ -72,7 +81,6 @@ fn of_line(desk: &Desk, spec: &Spec, items: &[PricedItem]) -> Option<Equals> {
         asked.retain(|name, _| !NAMING.contains(name));
     }
     let accepted = desk.terms.makers_of(category);
-    let now: Money = of_spec(items, spec).map(|item| item.extended).sum();
     let set = desk.job.sets.get(spec.id.set)?;
     let mut offers: Vec<Offer> = Vec::new();
     for candidate in &desk.select(category, &asked).candidates {
@@ -137,9 +145,4 @@ pub fn substitutes(job: &Completed, items: &[PricedItem], terms: &Terms) -> Vec<
     all.sort();
     all.dedup();
     all
-}
-
-fn of_spec<'a>(items: &'a [PricedItem], spec: &Spec) -> impl Iterator<Item = &'a PricedItem> {
-    let from = takeoff::From::Line(spec.id);
-    items.iter().filter(move |item| item.item.from == from)
 }

@@ -18,13 +18,15 @@ use crate::understand::reading::Unit;
 
 /// The rule named by the additions made here.
 pub const RULE: &str = "surcharge";
+/// How the reason of one tells that it falls on goods that are not taxed.
+pub const NOT_TAXED: &str = "on goods that are not taxed";
 
 /// Appends one addition and one priced item for each surcharge.
 pub(super) fn append(sums: &Sums, job: &mut Completed, items: &mut Vec<PricedItem>, terms: &Terms) {
     let rate = rates::of(&terms.price, None, None, None);
     for surcharge in sums.surcharges(terms) {
         let (name, percent, taxed) = surcharge.key;
-        let untaxed = if *taxed { "" } else { ", on goods that are not taxed" };
+        let untaxed = if *taxed { String::new() } else { format!(", {NOT_TAXED}") };
         // No net cost in the words: they may stand on the customer's copy.
         let why = format!("{name}, {}%, as the catalog has it in force{untaxed}", percent.normalize());
         let from = From::Added(job.added.len());

@@ -10,6 +10,7 @@ use rust_decimal::Decimal;
 use super::quote::{Charge, ChargeKind, PricedItem, Totals};
 use super::rates;
 use super::rounding;
+use super::working;
 use crate::money::Money;
 use crate::terms::{SurchargeAt, Terms};
 use crate::trade::category::Category;
@@ -37,9 +38,7 @@ impl Sums {
         else {
             return Sums::default();
         };
-        let taxed = category.is_none_or(|category| {
-            !terms.tax.exempt.iter().any(|name| name.trim().eq_ignore_ascii_case(category.name()))
-        });
+        let taxed = category.is_none_or(|category| terms.tax.is_due_on(category.name()));
         let mut surcharged = BTreeMap::new();
         if terms.price.surcharges == SurchargeAt::OwnLine {
             for (name, percent) in &good.list.surcharges {
@@ -51,7 +50,7 @@ impl Sums {
             rounding: item.rounding,
             cost: item.cost,
             taxable: if taxed { item.sum() } else { Money::ZERO },
-            weight: good.list.weight.unwrap_or_default().saturating_mul(item.item.count),
+            weight: working::weight(&item.item, category).unwrap_or_default().saturating_mul(item.item.count),
             surcharged,
         }
     }

@@ -326,7 +326,8 @@ fn of_weights(items: &[PricedItem], terms: &Terms) -> Option<Finding> {
         return None;
     }
     let shown: Vec<&str> = without.iter().copied().take(5).collect();
-    let says = format!("Freight goes by weight, and {} goods have none: {} …", without.len(), shown.join(", "));
+    let more = if without.len() > shown.len() { " …" } else { "" };
+    let says = format!("Freight goes by weight, and {} goods have none: {}{more}", without.len(), shown.join(", "));
     Some(
         pages::finding("weight-missing", says)
             .help("give their weight in the catalog, or another freight rule in the job terms"),

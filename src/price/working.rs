@@ -157,6 +157,13 @@ pub fn chain(percents: &[Decimal]) -> Option<Decimal> {
     })
 }
 
+/// Shipping weight of one unit counted of an item, pounds; none where the catalog does not tell it. Weights are of what one
+/// price is for, as prices are: of a pair, a set, the piece that is cut.
+pub fn weight(item: &Item, category: Option<Category>) -> Option<Decimal> {
+    let good = &item.candidate.as_ref()?.good;
+    in_units(&good.list, (item.unit, set_of(category, good)))?.of(good.list.weight?, false)
+}
+
 /// How a catalog price becomes the price of the unit counted: numerators and denominators, so that a division comes last.
 struct InUnits {
     /// For the base figure: the length of the piece, where the base is per foot.

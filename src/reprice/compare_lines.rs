@@ -10,6 +10,7 @@ use super::compare::Compare;
 use super::flat::Flat;
 use super::pairs::{self, shown};
 use crate::money::Money;
+use crate::price::surcharges;
 
 /// The money and goods of one cause.
 type Part = (Money, Vec<Moved>);
@@ -175,7 +176,7 @@ impl Compare<'_> {
         }
         if let Some((delta, goods)) = due.price.take() {
             let reason = self.price_reason(&before, &after);
-            let follows = after.is_addition && after.line.rule == "surcharge";
+            let follows = after.is_addition && after.line.rule == surcharges::RULE;
             let cause = if follows { cause::CHARGE } else { cause::PRICE };
             let change = self.push(Happened::Changed, What::Price, id, cause);
             (change.field, change.from, change.to) =
@@ -278,7 +279,10 @@ fn differing(before: &Flat, after: &Flat) -> Vec<(String, String, String)> {
 
 /// `set 3: (3) HINGE …`, `set 3: added frame-guard`.
 fn name(flat: &Flat, set: &str) -> String {
-    let words = if flat.is_addition {
+    let words = if flat.line.rule == surcharges::RULE {
+        // Its reason names it; the category tells nothing.
+        format!("{} ({})", flat.line.why, surcharges::RULE)
+    } else if flat.is_addition {
         format!("added {} ({})", flat.line.category.as_deref().unwrap_or_default(), flat.line.rule)
     } else {
         flat.line.text.split_whitespace().collect::<Vec<_>>().join(" ")

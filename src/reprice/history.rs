@@ -84,17 +84,20 @@ pub fn addendum_named(words: &str) -> Option<String> {
     let lower = words.to_lowercase();
     table::rows(KINDS).iter().find_map(|row| {
         let (begins, kind) = (row.get(0), row.get(1));
-        let at = lower
+        let starts = lower
             .match_indices(begins)
             .map(|(at, _)| at)
-            .find(|at| *at == 0 || !lower[..*at].ends_with(|letter: char| letter.is_alphanumeric()))?;
-        let rest = lower[at + begins.len()..].trim_start_matches([' ', '-', '_', '.', '#', ':']);
-        let rest = rest.strip_prefix("number").or(rest.strip_prefix("no")).unwrap_or(rest);
-        let rest = rest.trim_start_matches([' ', '-', '_', '.', '#', ':']);
-        let digits: String = rest.chars().take_while(char::is_ascii_digit).collect();
-        let number = digits.trim_start_matches('0');
-        let goes_on = rest[digits.len()..].starts_with(|letter: char| letter.is_alphanumeric());
-        (!number.is_empty() && number.len() < 4 && !goes_on).then(|| format!("{kind} {number}"))
+            .filter(|at| *at == 0 || !lower[..*at].ends_with(|letter: char| letter.is_alphanumeric()));
+        // The first that a number follows: "Addendum log - Addendum 3".
+        starts.into_iter().find_map(|at| {
+            let rest = lower[at + begins.len()..].trim_start_matches([' ', '-', '_', '.', '#', ':']);
+            let rest = rest.strip_prefix("number").or(rest.strip_prefix("no")).unwrap_or(rest);
+            let rest = rest.trim_start_matches([' ', '-', '_', '.', '#', ':']);
+            let digits: String = rest.chars().take_while(char::is_ascii_digit).collect();
+            let number = digits.trim_start_matches('0');
+            let goes_on = rest[digits.len()..].starts_with(|letter: char| letter.is_alphanumeric());
+            (!number.is_empty() && number.len() < 4 && !goes_on).then(|| format!("{kind} {number}"))
+        })
     })
 }
 
@@ -141,6 +144,7 @@ mod tests {
         assert_eq!(named("Bulletin2.xlsx"), "Bulletin 2");
         assert_eq!(named("DOOR SCHEDULE - ADDENDUM NO. 1  11/10/2026"), "Addendum 1");
         assert_eq!(named("rev-a.xlsx"), "");
+        assert_eq!(named("Addendum log - Addendum 3.xlsx"), "Addendum 3");
         assert_eq!(named("1234 Addison Street"), "");
     }
 

@@ -70,7 +70,7 @@ fn namesake(sets: &[HardwareSet], id: &str) -> Option<usize> {
 
 /// Which properties the rows of a sheet give at all: width, height, thickness, door, frame, wall, rating, exterior, hand,
 /// set, room, remarks (with what they leave out of the bid), how many doors a row stands for.
-type Given = [bool; 13];
+type Given = [bool; 14];
 
 fn said(opening: &Opening) -> Given {
     [
@@ -87,6 +87,7 @@ fn said(opening: &Opening) -> Given {
         !opening.room.is_empty(),
         !opening.remarks.is_empty() || opening.excluded.is_some(),
         opening.count != 1,
+        opening.leaves != 1 || opening.width.is_some(),
     ]
 }
 
@@ -97,7 +98,7 @@ fn given(openings: &[Opening]) -> Vec<(SheetName, Given)> {
     for opening in openings {
         let sheet = (opening.place.file.clone(), opening.place.sheet.clone());
         let at = all.iter().position(|(known, _)| *known == sheet).unwrap_or_else(|| {
-            all.push((sheet, [false; 13]));
+            all.push((sheet, [false; 14]));
             all.len() - 1
         });
         all[at].1.iter_mut().zip(said(opening)).for_each(|(all, one)| *all |= one);
@@ -112,10 +113,16 @@ pub(super) fn fill_from(opening: Opening, before: &Opening) -> Opening {
 }
 
 fn missing_columns(mut opening: Opening, before: &Opening, given: &Given) -> Opening {
-    let [width, height, thickness, door, frame, wall, rating, exterior, hand, set, room, remarks, count] = *given;
+    let [width, height, thickness, door, frame, wall, rating, exterior, hand, set, room, remarks, count, leaves] =
+        *given;
     if !width {
-        (opening.width, opening.leaves) = (before.width, before.leaves);
-        opening.leaf_widths.clone_from(&before.leaf_widths);
+        opening.width = before.width;
+        if !leaves || opening.leaves == before.leaves {
+            opening.leaf_widths.clone_from(&before.leaf_widths);
+        }
+    }
+    if !leaves {
+        opening.leaves = before.leaves;
     }
     if !height {
         opening.height = before.height;
@@ -210,6 +217,23 @@ mod tests {
             place: place.clone(),
         };
         Schedule { sets: ids.iter().map(set).collect(), ..Schedule::default() }
+    }
+
+    #[test]
+    fn leaves_come_without_a_width_where_the_addendum_tells_them() {
+        let opening = |number: &str, leaves: u32, width: Option<&str>| Opening {
+            leaves,
+            width: width.map(|width| width.parse().unwrap()),
+            ..Opening::bare(number, "", Place::row(&"a.csv".into(), &"".into(), 1))
+        };
+        let of = |openings: Vec<Opening>| Schedule { openings, ..Schedule::default() };
+        let before = || of(vec![opening("1", 1, Some("36")), opening("2", 2, Some("72"))]);
+        let leaves = |whole: &Schedule| whole.openings.iter().map(|opening| opening.leaves).collect::<Vec<_>>();
+        let told = lay_over(before(), of(vec![opening("1", 2, None), opening("2", 1, None)]));
+        assert_eq!(leaves(&told), [2, 1]);
+        assert!(told.openings.iter().all(|opening| opening.width.is_some()), "widths stay");
+        let silent = lay_over(before(), of(vec![opening("1", 1, None), opening("2", 1, None)]));
+        assert_eq!(leaves(&silent), [1, 2], "no leaf count is told on that sheet");
     }
 
     #[test]

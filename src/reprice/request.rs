@@ -11,6 +11,7 @@ use super::causes as cause;
 use super::changes::{Change, Moved, What};
 use crate::money::Money;
 use crate::price::rounding;
+use crate::price::surcharges::{self, NOT_TAXED};
 use crate::terms::{Method, Terms};
 
 /// A change request.
@@ -23,7 +24,7 @@ pub struct Request {
     pub add: Money,
     /// Sum of the goods deducted, below zero.
     pub deduct: Money,
-    /// Surcharges of makers, freight on what is added, tax on the net: words and sum.
+    /// Surcharges of makers, freight on what is added, bond and tax on the net: words and sum.
     pub charges: Vec<(String, Money)>,
     /// add + deduct + charges.
     pub net: Money,
@@ -57,11 +58,22 @@ struct Balance {
     reasons: Vec<String>,
 }
 
-/// The request for these changes; `contract_before`: the sum agreed so far.
+/// What the totals of the two quotes tell of a change.
+#[derive(Debug, Clone, Copy)]
+pub struct Sums {
+    /// The sum agreed so far.
+    pub contract_before: Money,
+    /// Goods of the revised quote, which may make freight free.
+    pub goods_after: Money,
+    /// Freight of both quotes, which tells what freight by weight changes by.
+    pub freight: (Money, Money),
+}
+
+/// The request for these changes.
 ///
 /// # Errors
 /// A rate that leaves no cost.
-pub fn request(changes: &[Change], terms: &Terms, contract_before: Money) -> Result<Request, String> {
+pub fn request(changes: &[Change], terms: &Terms, sums: Sums) -> Result<Request, String> {
     let mut balances: BTreeMap<Key, Balance> = BTreeMap::new();
     // New prices of goods that stay are no change of the contract.
     let (surcharges, rest): (Vec<&Change>, Vec<&Change>) = changes.iter().partition(|change| is_surcharge(change));
@@ -84,7 +96,7 @@ pub fn request(changes: &[Change], terms: &Terms, contract_before: Money) -> Res
             }
         }
     }
-    let mut request = Request { contract_before, ..Request::default() };
+    let mut request = Request { contract_before: sums.contract_before, ..Request::default() };
     for balance in balances.into_values().filter(|balance| !balance.count.is_zero()) {
         let row = if balance.count > Decimal::ZERO { added(balance, terms)? } else { deducted(balance, terms) };
         if let Some(row) = row {
@@ -94,17 +106,18 @@ pub fn request(changes: &[Change], terms: &Terms, contract_before: Money) -> Res
     }
     request.rows.sort_by_key(|row| row.count < Decimal::ZERO);
     // They follow the goods at the makers' rates, which the terms of changes do not touch.
-    let surcharges: Money = surcharges.into_iter().map(|change| change.delta).sum();
-    request.charges.push(("Surcharges of the makers, as the quote has them".into(), surcharges));
-    charges(&mut request, terms);
+    let (free, taxed): (Vec<&Change>, Vec<&Change>) =
+        surcharges.into_iter().partition(|change| change.id.contains(NOT_TAXED));
+    let sum = |changes: Vec<&Change>| changes.into_iter().map(|change| change.delta).sum();
+    charges(&mut request, terms, (sum(taxed), sum(free)), sums);
     request.net = request.add + request.deduct + request.charges.iter().map(|(_, sum)| *sum).sum();
-    request.contract_after = contract_before + request.net;
+    request.contract_after = request.contract_before + request.net;
     Ok(request)
 }
 
 /// Whether a change is of a surcharge on goods, which has a line of its own.
 fn is_surcharge(change: &Change) -> bool {
-    change.id.ends_with("(surcharge)")
+    change.id.ends_with(&format!("({})", surcharges::RULE))
 }
 
 fn row(moved: Moved, count: Decimal, price: Money, words: String, reasons: Vec<String>) -> RequestRow {
@@ -150,18 +163,39 @@ fn deducted(balance: Balance, terms: &Terms) -> Option<RequestRow> {
     Some(row(moved, balance.count, price, words, balance.reasons))
 }
 
-fn charges(request: &mut Request, terms: &Terms) {
-    let of = |money: Money, rate: crate::terms::Percent| rounding::charge(money.decimal() * rate.fraction());
-    let mut freight = Money::ZERO;
-    if let Some(rate) = terms.freight.rate {
-        freight = of(request.add, rate);
-        request.charges.push((format!("Freight {rate} of what is added"), freight));
+/// Charges as the terms of the quote have them, on what changes; surcharges on goods that are taxed and that are not.
+fn charges(request: &mut Request, terms: &Terms, (taxed, free): (Money, Money), sums: Sums) {
+    let of =
+        |money: Money, rate: crate::terms::Percent| rounding::charge(money.decimal().saturating_mul(rate.fraction()));
+    let mut charges = vec![("Surcharges of the makers, as the quote has them".to_owned(), taxed + free)];
+    let (words, freight) = freight(request.add, terms, sums);
+    charges.push((words, freight));
+    if let Some(rate) = terms.price.bond {
+        charges.push((format!("Bond or fee {rate} of the net"), of(request.add + request.deduct + taxed + free, rate)));
     }
     if let Some(rate) = terms.tax.rate {
-        let exempt = |row: &&RequestRow| !terms.tax.exempt.contains(&row.category);
-        let goods: Money = request.rows.iter().filter(exempt).map(|row| row.sum).sum();
-        let on = if terms.tax.on_freight { goods + freight } else { goods };
-        request.charges.push((format!("Tax {rate} of the net"), of(on, rate)));
+        let due = |row: &&RequestRow| terms.tax.is_due_on(&row.category);
+        let goods: Money = request.rows.iter().filter(due).map(|row| row.sum).sum();
+        let on = if terms.tax.on_freight { goods + taxed + freight } else { goods + taxed };
+        charges.push((format!("Tax {rate} of the net"), of(on, rate)));
     }
-    request.charges.retain(|(_, sum)| !sum.is_zero());
+    request.charges = charges.into_iter().filter(|(_, sum)| !sum.is_zero()).collect();
+}
+
+/// Freight by the rule that the quote goes by: none where the goods make it free or the quote has a fixed sum, a rate of what
+/// is added, or what freight by weight changes by.
+fn freight(added: Money, terms: &Terms, sums: Sums) -> (String, Money) {
+    let freight = &terms.freight;
+    if freight.free_above.is_some_and(|limit| sums.goods_after.decimal() >= limit.0) {
+        return (String::new(), Money::ZERO);
+    }
+    if let Some(rate) = freight.rate {
+        let sum = rounding::charge(added.decimal().saturating_mul(rate.fraction()));
+        return (format!("Freight {rate} of what is added"), sum);
+    }
+    if freight.sum.is_some() || freight.per_pound.is_none() {
+        return (String::new(), Money::ZERO);
+    }
+    let (before, after) = sums.freight;
+    ("Freight by weight, as the quote has it".to_owned(), after - before)
 }

@@ -184,6 +184,7 @@ pub struct ChargeRecord {
 #[allow(missing_docs, reason = "the names are those of the record")]
 pub struct TotalsRecord {
     pub goods: Money,
+    pub freight: Money,
     pub total: Money,
 }
 

@@ -246,6 +246,13 @@ pub struct TaxTerms {
     pub exempt: Vec<String>,
 }
 
+impl TaxTerms {
+    /// Whether goods of a category, by its name, are taxed where there is a tax.
+    pub fn is_due_on(&self, category: &str) -> bool {
+        !self.exempt.iter().any(|name| name.trim().eq_ignore_ascii_case(category))
+    }
+}
+
 /// Freight: the first rule that applies.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default, deny_unknown_fields)]

@@ -24,6 +24,7 @@ pub(super) fn rates(sheet: &Cells, answers: &mut Answers, wrong: &mut Vec<String
         let named = bid::NAMED.iter().find(|(label, _)| label == words).map(|(_, name)| (*name).to_owned());
         let is_margin = words.starts_with("margin ");
         let key = named.unwrap_or_else(|| rates::key(words));
+        let is_sum = bid::SUMS.contains(&key.as_str());
         let text = cells.get(&1).map(String::as_str).unwrap_or_default();
         let beside = |column: usize| cells.get(&column).map(|text| text.trim().to_owned()).unwrap_or_default();
         let refuse = |why: &str| format!("{}!B{row}: \"{text}\" {why}", sheet.name);
@@ -32,11 +33,12 @@ pub(super) fn rates(sheet: &Cells, answers: &mut Answers, wrong: &mut Vec<String
             Some(now) if is_margin && now >= Decimal::ONE => {
                 wrong.push(refuse("is a margin that leaves no cost; a margin stays below 100%"));
             }
+            Some(now) if is_sum && now < Decimal::ZERO => wrong.push(refuse("is below nothing; write a sum of money")),
             // A markup of many times the cost is thinkable, a tax or freight above the goods is 8.25 for 8.25%.
-            Some(now) if now >= if words.starts_with("markup ") { Decimal::TEN } else { Decimal::ONE } => {
+            Some(now) if !is_sum && now >= if words.starts_with("markup ") { Decimal::TEN } else { Decimal::ONE } => {
                 wrong.push(refuse("is 100% or more; write a per cent with its sign, such as 28%"));
             }
-            Some(now) if now < -Decimal::ONE => wrong.push(refuse("gives the goods away")),
+            Some(now) if !is_sum && now < -Decimal::ONE => wrong.push(refuse("gives the goods away")),
             Some(now) => answers.typed.push(Typed {
                 what: What::Rate,
                 line: LineName { words: key, ..LineName::default() },
@@ -47,6 +49,7 @@ pub(super) fn rates(sheet: &Cells, answers: &mut Answers, wrong: &mut Vec<String
                 by: beside(bid::BY_COLUMN),
                 on: beside(bid::ON_COLUMN),
             }),
+            None if is_sum => wrong.push(refuse("is no sum; write a number such as 250.00")),
             None => wrong.push(refuse("is no rate; write a number such as 28%")),
         }
     }

@@ -37,6 +37,8 @@ pub const NAMED: [(&str, &str); 7] = [
     (FREIGHT_PER_POUND, "freight_per_pound"),
     (FREIGHT_FREE_ABOVE, "freight_free_above"),
 ];
+/// Those of them that are sums of money.
+pub const SUMS: [&str; 3] = ["freight_sum", "freight_per_pound", "freight_free_above"];
 const FREIGHT_RATE: &str = "Freight, of goods";
 const TAX_RATE: &str = "Tax, of the taxed part";
 const BOND_RATE: &str = "Bond or fee, of goods";

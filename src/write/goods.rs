@@ -15,6 +15,11 @@ use crate::money::Money;
 use crate::price::quote::{PricedItem, Quote};
 use crate::price::views;
 
+/// Text in which the signs that a search takes for any letters stand for themselves.
+fn literal(text: &str) -> String {
+    text.replace('~', "~~").replace('*', "~*").replace('?', "~?")
+}
+
 /// Name of the page.
 pub const NAME: &str = "Priced goods";
 
@@ -196,7 +201,7 @@ impl Goods {
                     "=SUMIFS({},{},{},{},\"{}\")*{percent}/100",
                     column(at::COST),
                     column(at::SURCHARGES),
-                    in_quotes(&format!("*{label}*")),
+                    in_quotes(&format!("*{}*", literal(&label))),
                     column(at::TAXED),
                     yes(taxed)
                 );

@@ -14,11 +14,13 @@ use crate::count::takeoff::From;
 use crate::money::Money;
 use crate::price::category_of;
 use crate::price::quote::{PricedItem, Quote, Trouble, Working};
+use crate::price::surcharges::{NOT_TAXED, RULE};
+use crate::price::working::weight;
 
 /// The per cent and the label of a surcharge that has a line of its own; its first adder says both.
 pub(super) fn surcharge(quote: &Quote, item: &PricedItem) -> Option<(Decimal, String)> {
     let From::Added(index) = item.item.from else { return None };
-    quote.job.added.get(index).filter(|added| added.rule == "surcharge")?;
+    quote.job.added.get(index).filter(|added| added.rule == RULE)?;
     let (label, _) = item.working.as_ref()?.adders.first()?.what.split_once("% of net ")?;
     let percent = label.rsplit(' ').next()?.parse().ok()?;
     Some((percent, format!("[{label}%]")))
@@ -27,10 +29,10 @@ pub(super) fn surcharge(quote: &Quote, item: &PricedItem) -> Option<(Decimal, St
 /// Whether an item is taxed.
 pub(super) fn taxed(quote: &Quote, item: &PricedItem) -> bool {
     if let (From::Added(index), Some(_)) = (item.item.from, surcharge(quote, item)) {
-        return quote.job.added.get(index).is_none_or(|added| !added.why.contains("that are not taxed"));
+        return quote.job.added.get(index).is_none_or(|added| !added.why.contains(NOT_TAXED));
     }
     let category = category_of(item.item.from, &quote.job);
-    category.is_none_or(|category| !quote.terms.tax.exempt.iter().any(|name| name == category.name()))
+    category.is_none_or(|category| quote.terms.tax.is_due_on(category.name()))
 }
 
 /// What kind of good an item is, as the page that adds the money up calls it.
@@ -240,7 +242,7 @@ fn working_cells(quote: &Quote, item: &PricedItem, row: usize, product: Option<u
     let surcharges: Vec<String> = good.map_or_else(Vec::new, |good| {
         good.list.surcharges.iter().map(|(name, percent)| format!("[{name} {}%]", percent.normalize())).collect()
     });
-    let weight = good.and_then(|good| good.list.weight).unwrap_or_default();
+    let weight = weight(&item.item, category_of(item.item.from, &quote.job)).unwrap_or_default();
     let price = item.working.as_ref().map(|working| working.sell.decimal()).unwrap_or_default();
     let sell = if reckoned.is_some() { cell(at::SELL) } else { "0".to_owned() };
     let is_out = item.working.is_none() && !is_open(quote, item);

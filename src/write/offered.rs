@@ -95,7 +95,9 @@ fn of_line(quote: &Quote, id: LineId) -> Vec<Offer> {
             (label(good), good.description.clone(), (!good.list.call_for_price).then(|| good.list.net()))
         })
         .collect();
-    for equals in quote.equals.iter().filter(|equals| equals.line == id) {
+    // They stand in the order of the lines.
+    let first = quote.equals.partition_point(|equals| equals.line < id);
+    for equals in quote.equals[first..].iter().take_while(|equals| equals.line == id) {
         for offer in &equals.offers {
             let label = format!("{} {}", offer.maker, offer.designation);
             if !offers.iter().any(|(other, ..)| *other == label) {

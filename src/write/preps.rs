@@ -184,9 +184,10 @@ fn rows_page(quote: &Quote, types: &[Type]) -> Page {
                 CELL.side(Side::Right),
             ),
             Cell::text(prep.detail.as_str(), WORDS.indent(1)),
-            drawing.map_or(Cell::text("no size, no drawing", QUIET), |(one, row)| {
-                Cell::link(DRAWINGS, *row, 0, one.name.as_str())
-            }),
+            drawing.map_or(
+                Cell::text(if types.len() < MOST { "no size, no drawing" } else { "not drawn" }, QUIET),
+                |(one, row)| Cell::link(DRAWINGS, *row, 0, one.name.as_str()),
+            ),
             Cell::text(opening.and_then(|opening| opening.hand.clone()).unwrap_or_default(), CELL),
             Cell::text(opening.map(|opening| opening.rating.text.clone()).unwrap_or_default(), CELL),
         ]

@@ -110,7 +110,7 @@ pub(super) fn added_page(quote: &Quote, goods: &Goods) -> Page {
     let rows = quote.job.added.iter().enumerate().map(|(index, added)| {
         let openings: Vec<usize> = added.shares.iter().map(|(opening, _)| *opening).collect();
         let quantity: Decimal = added.shares.iter().map(|(_, share)| *share).sum();
-        let is_surcharge = added.rule == "surcharge";
+        let is_surcharge = added.rule == crate::price::surcharges::RULE;
         let attributes: Vec<String> =
             added.attributes.iter().map(|(name, value)| in_words(name.name(), value)).collect();
         let (cells, sum) = sums.remove(&index).unwrap_or_default();

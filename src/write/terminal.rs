@@ -139,11 +139,12 @@ fn open_words(quote: &Quote, paint: Paint) -> String {
     text
 }
 
-/// `-120.00 … +340.00`, or `no price`.
+/// `-120.00 … +340.00`, `+340.00` of one answer or of like ones, or `no price`.
 fn range(finding: &Finding) -> String {
     let effects: Vec<Money> = finding.answers.iter().filter_map(|answer| answer.effect).collect();
     match (effects.iter().min(), effects.iter().max()) {
         (Some(low), Some(high)) if low != high => format!("[{} … {}]", difference(*low), difference(*high)),
+        (Some(same), _) => format!("[{}]", difference(*same)),
         _ => "[no price]".to_owned(),
     }
 }

@@ -11,7 +11,6 @@ use super::style::{CELL, COUNT, ENTRY_COUNT, ENTRY_MONEY, ENTRY_TEXT, QUIET};
 use crate::complete::told::{LineName, Scope, Typed, What, names_good};
 use crate::complete::typed::left_out_words;
 use crate::count::takeoff::From;
-use crate::finding::LineId;
 use crate::price::own::{good_of, name_of, stands_for};
 use crate::price::quote::{PricedItem, Quote};
 
@@ -20,8 +19,6 @@ pub const FROM_ROW: &str = "as row ";
 
 /// What was typed over in a quote, and on which row each shows first.
 pub struct TypedCells {
-    /// Names of lines.
-    names: BTreeMap<LineId, LineName>,
     /// Item on which each typed figure is shown as typed; the others repeat it.
     owners: BTreeMap<usize, usize>,
 }
@@ -37,7 +34,7 @@ impl TypedCells {
                 owners.insert(index, item);
             }
         }
-        Self { names: quote.job.line_names(), owners }
+        Self { owners }
     }
 
     /// Indexes of what is shown on no row: its line is gone, or now means another good.
@@ -60,11 +57,7 @@ impl TypedCells {
             }
             cells.push((one, from));
         }
-        let name = match quote.items.get(item).map(|item| item.item.from) {
-            Some(From::Line(id)) => self.names.get(&id).cloned().unwrap_or_default(),
-            Some(From::Added(index)) => quote.job.added_name(index),
-            None => LineName::default(),
-        };
+        let name = quote.items.get(item).map(|item| name_of(&quote.job, item.item.from)).unwrap_or_default();
         OfItem { name, cells }
     }
 }

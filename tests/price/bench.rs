@@ -128,5 +128,13 @@ pub fn job(openings: Vec<Opening>, sets: Vec<(Vec<usize>, Vec<Spec>)>) -> Comple
             specs,
         })
         .collect();
-    Completed { schedule, sets, added: Vec::new(), findings: Vec::new(), preps: Vec::new(), typed: Vec::new() }
+    Completed {
+        schedule,
+        sets,
+        added: Vec::new(),
+        findings: Vec::new(),
+        preps: Vec::new(),
+        typed: Vec::new(),
+        names: Default::default(),
+    }
 }

@@ -9,7 +9,7 @@ use crate::trade::usual;
 
 use super::super::book::Book;
 use super::super::finishes::{self, Finish};
-use super::super::good::{Candidate, Good, Request, Undecided};
+use super::super::good::{Candidate, Good, Per, Request, Undecided};
 use super::super::select::rank;
 use super::super::value::{is_without, same, shown};
 use super::quick::number_key;
@@ -246,6 +246,8 @@ fn unusual(list: &GoodsList, family: &Family, row: &Row, request: &Request) -> u
 
 fn net(list: &GoodsList, family: &Family, book: &Book, row: &Row, class: Option<&str>) -> Money {
     let price = row.price.unwrap_or_default();
+    // As `net_of_one` has it: of what is sold by the pair, one is half of it.
+    let price = if row.per == Per::Pair { price / rust_decimal::Decimal::TWO } else { price };
     let multiplier = list.discount(book, family, row, class).map_or(rust_decimal::Decimal::ONE, |discount| {
         let hundred = rust_decimal::Decimal::ONE_HUNDRED;
         discount.chain.iter().fold(rust_decimal::Decimal::ONE, |factor, step| factor * (hundred - step) / hundred)

@@ -65,10 +65,10 @@ impl GoodsList {
                 pieces: length.map(|length| (length, 1)).into_iter().collect(),
                 surcharges: book.surcharges(&family.maker, family.category, &attributes),
                 pack: number(self.columns.pack),
-                returnable: filled(self.columns.returnable) != Some("no"),
+                returnable: !filled(self.columns.returnable).is_some_and(|text| text.eq_ignore_ascii_case("no")),
                 weight: filled(self.columns.weight).and_then(|text| Decimal::from_str_exact(text).ok()).map(|weight| {
                     match length {
-                        Some(length) => weight * length.decimal() / Decimal::from(12),
+                        Some(length) => weight.saturating_mul(length.decimal()) / Decimal::from(12),
                         None => weight,
                     }
                 }),

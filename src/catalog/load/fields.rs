@@ -148,10 +148,27 @@ pub(super) fn money(node: Node<'_>, mistakes: &mut Mistakes) -> Option<Money> {
     number(node, mistakes).map(Money::new)
 }
 
+/// No figure of a catalog is larger: products of a few of them stay within the decimal type.
+pub(super) const LARGEST: Decimal = Decimal::from_parts(1_000_000_000, 0, 0, false, 0);
+
+/// A day, in the one way of writing by which days can be compared as text: `2026-03-01`.
+pub(super) fn day(node: Node<'_>, name: &str, mistakes: &mut Mistakes) -> Option<String> {
+    let text = node.scalar(mistakes)?;
+    let day = text.parse::<jiff::civil::Date>().ok().map(|day| day.to_string());
+    if day.is_none() {
+        node.complain(mistakes, format!("`{name}` \"{text}\" is not a date"), "write it as \"2026-03-01\"");
+    }
+    day
+}
+
 /// An exact number.
 pub(super) fn number(node: Node<'_>, mistakes: &mut Mistakes) -> Option<Decimal> {
     let text = node.scalar(mistakes)?;
     let number = Decimal::from_str_exact(text.trim().trim_end_matches('%')).ok();
+    if number.is_some_and(|number| number.abs() > LARGEST) {
+        node.complain(mistakes, format!("{text} is too large"), format!("a figure of a catalog is at most {LARGEST}"));
+        return None;
+    }
     if number.is_none() {
         node.complain(
             mistakes,

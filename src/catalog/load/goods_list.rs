@@ -18,7 +18,7 @@ use super::super::sheet::{Sheet, cell};
 use super::super::source::{Mistakes, SourceFile, nearest};
 use super::super::tree::Tree;
 use super::super::value::{is_misfit, kind, parse};
-use super::fields::Shared;
+use super::fields::{LARGEST, Shared};
 
 /// More mistakes than anybody reads; the rest of the file is not looked at.
 const ENOUGH: usize = 100;
@@ -140,6 +140,7 @@ impl Reading<'_> {
                 }
             }
         }
+        wrong.extend(sold(record, &columns));
         let index = u32::try_from(self.list.rows.len()).unwrap_or(u32::MAX);
         let count = self.list.said.len() - from;
         self.enter(index, family, from);
@@ -243,11 +244,32 @@ impl Reading<'_> {
 }
 
 /// A price as the file writes it; `None`: to be asked for.
+/// What is wrong with the cells that say how a good is sold. They are read when it is chosen.
+fn sold(record: &csv::StringRecord, columns: &Columns) -> Vec<Wrong> {
+    let mut wrong = Vec::new();
+    let mut check = |column: Option<usize>, fits: fn(&str) -> bool, says: &str, help: &str| {
+        let text = cell(record, column);
+        if !text.is_empty() && !fits(text) {
+            wrong.push((column, format!("\"{text}\" is not {says}"), help.to_owned()));
+        }
+    };
+    let count = |text: &str| text.parse::<u32>().is_ok_and(|count| count > 0);
+    check(columns.pack, count, "how many a pack holds", "write a whole number such as 10");
+    check(columns.minimum, count, "a least quantity", "write a whole number such as 10");
+    let weight =
+        |text: &str| Decimal::from_str_exact(text).is_ok_and(|weight| weight >= Decimal::ZERO && weight <= LARGEST);
+    check(columns.weight, weight, "a weight", "write pounds as a plain number such as 2.5");
+    let flag = |text: &str| text.eq_ignore_ascii_case("yes") || text.eq_ignore_ascii_case("no");
+    check(columns.returnable, flag, "whether the good can be sent back", "write yes or no");
+    wrong
+}
+
 fn price(text: &str) -> Result<Option<Decimal>, (String, &'static str)> {
     if text.is_empty() || text == CALL {
         return Ok(None);
     }
     match Decimal::from_str_exact(text) {
+        Ok(price) if price > LARGEST => Err((format!("the price {price} is too large"), "write its list price")),
         Ok(price) if price > Decimal::ZERO => Ok(Some(price)),
         Ok(price) => {
             let help = "write its price, or `call` when it must be asked for";

@@ -13,7 +13,7 @@ use super::super::source::{Mistakes, nearest};
 use super::super::tree::{Node, Tree};
 use super::super::value::{Condition, Domain, Test, WITHOUT, parse};
 use super::book::{category, words};
-use super::fields::{Fields, Shared, condition, count, length, money, number};
+use super::fields::{self, Fields, Shared, condition, count, length, money, number};
 use super::makes;
 use super::prices::{self, Known};
 
@@ -224,6 +224,10 @@ fn length_rule(node: Node<'_>, mistakes: &mut Mistakes) -> Option<LengthRule> {
         tree.complain(mistakes, "`round` must be above zero", "write 12 to sell whole feet");
         return None;
     }
+    if longest <= Inches::ZERO || stock.first().is_some_and(|piece| *piece <= Inches::ZERO) {
+        tree.complain(mistakes, "the pieces sold must be longer than nothing", "write their lengths in inches");
+        return None;
+    }
     let cut = tree.get("cut").and_then(|node| Some((money(node, mistakes)?, node.entry())));
     let joined = tree.get("joined").is_some_and(|node| node.flag(mistakes));
     Some(LengthRule { attr: Attr::new(&attr), stock, round, longest, joined, cut })
@@ -236,10 +240,7 @@ fn discontinued(node: Node<'_>, mistakes: &mut Mistakes) -> Option<Discontinued>
         node.complain(mistakes, "it is not said from when the line is discontinued", "add from = \"2026-09-01\"");
         return None;
     };
-    let from = day.scalar(mistakes)?;
-    if from.parse::<jiff::civil::Date>().is_err() {
-        day.complain(mistakes, format!("`from` \"{from}\" is not a date"), "write it as \"2026-03-01\"");
-    }
+    let from = fields::day(day, "from", mistakes)?;
     let successor = tree.get("successor").and_then(|node| node.scalar(mistakes)).map(Arc::from);
     Some(Discontinued { from: from.into(), successor })
 }

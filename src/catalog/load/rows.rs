@@ -8,6 +8,7 @@ use super::super::source::{Mistakes, SourceFile};
 use super::super::table::Figure;
 use super::super::tree::Node;
 use super::super::value::WITHOUT;
+use super::fields::LARGEST;
 
 /// A row of a price table as written: its cells, its figure, where it stands.
 pub(super) struct Row {
@@ -41,6 +42,10 @@ fn figure(text: &str, file: &SourceFile, at: usize, mistakes: &mut Mistakes) -> 
         return Some(Figure::NotMade);
     }
     match text.parse::<Money>() {
+        Ok(money) if money.decimal() > LARGEST => {
+            mistakes.add(file, at, format!("the price {money} is too large"), "write its list price");
+            None
+        }
         Ok(money) if money > Money::ZERO => Some(Figure::Money(money)),
         Ok(money) => {
             mistakes.add(

@@ -9,7 +9,7 @@ use super::super::list::GoodsList;
 use super::super::source::{Mistakes, nearest};
 use super::super::tree::{Node, Tree};
 use super::book::category;
-use super::fields::{Shared, condition, number};
+use super::fields::{self, Shared, condition, number};
 
 /// All discounts, and the surcharges in force on `date`.
 pub(super) fn all(
@@ -131,14 +131,7 @@ fn named<'a>(
 
 fn surcharge(tree: Tree<'_>, date: &str, names: &Names, mistakes: &mut Mistakes) -> Option<Surcharge> {
     tree.only(&["name", "percent", "from", "until", "maker", "category", "when"], mistakes);
-    let mut day = |key: &str| {
-        let node = tree.get(key)?;
-        let text = node.scalar(mistakes)?;
-        if text.parse::<jiff::civil::Date>().is_err() {
-            node.complain(mistakes, format!("`{key}` \"{text}\" is not a date"), "write it as \"2026-03-01\"");
-        }
-        Some(text)
-    };
+    let mut day = |key: &str| tree.get(key).and_then(|node| fields::day(node, key, mistakes));
     let from = day("from");
     let until = day("until");
     if let (Some(from), Some(until), Some(node)) = (&from, &until, tree.get("until"))
