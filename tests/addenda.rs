@@ -374,8 +374,11 @@ fn a_change_after_the_award_is_a_request() {
     // Where the goods make freight free, the change has none either; what is exempt is not taxed, however it is written.
     let free = terms.replace("[tax]", "free_above = \"100\"\n[tax]\nexempt = [\"Kick-Plate\", \"HINGE\"]");
     put(&folder, "job.toml", &format!("{free}{award}"));
-    let output = pintle(&[Path::new("reprice"), &folder.join("bid-doors.record.json"), &change, Path::new("--json")]);
-    let changes: Value = serde_json::from_slice(&output.stdout).expect("changes are told");
+    let force = Path::new("--force");
+    let output =
+        pintle(&[Path::new("reprice"), &folder.join("bid-doors.record.json"), &change, Path::new("--json"), force]);
+    let changes: Value = serde_json::from_slice(&output.stdout)
+        .unwrap_or_else(|error| panic!("{error}: {}", String::from_utf8_lossy(&output.stderr)));
     let request = &changes["request"];
     assert!(!list(&request["charges"]).iter().any(|charge| charge[0].as_str().unwrap().starts_with("Freight")));
     let exempt = ["kick-plate", "hinge"];

@@ -1,6 +1,7 @@
 //! What a person fills into the estimate comes back: read by headings, applied, kept, and dropped where it no longer means
 //! the same.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -106,10 +107,12 @@ fn sums_of_the_first_page_are_read_back() {
     let job = Job::new("sums");
     fs::write(job.0.join("job.toml"), "[freight]\nsum = \"250\"\nfree_above = \"9000\"\n").unwrap();
     let (first, _) = job.quote("first", None);
-    let mut typed = |words: &str, value: &str| {
+    let typed = |words: &str, value: &str| {
         let mut pages = sheets(&job.0.join("first/doors.estimate.xlsx")).unwrap();
         let mut rows = pages.iter_mut().flat_map(|page| page.rows.iter_mut());
-        let row = rows.find(|(_, row)| row.get(&0).is_some_and(|text| text == words)).expect("its row");
+        let is_it =
+            |row: &BTreeMap<usize, String>| row.get(&0).is_some_and(|text| text == words) && row.contains_key(&2);
+        let row = rows.find(|(_, row)| is_it(row)).expect("its row");
         row.1.insert(1, value.to_owned());
         answered::answers(&pages).map(|back| back.answers.typed)
     };

@@ -126,7 +126,7 @@ fn every_kind_of_mistake_is_told_with_its_place() {
         (
             "when = { pin = \"non-removable\" }",
             "excludes = { pin = \"*\" }",
-            "cannot be made with its usual values: is not made with pin any",
+            "cannot be made with its usual values: is not made with any pin",
         ),
         ("maker = \"Wend\"\nchain", "maker = \"Wand\"\nchain", "there is no maker \"Wand\""),
         ("chain = [50]", "chain = [50, 100]", "a step of 100 per cent is not between 0 and 100"),

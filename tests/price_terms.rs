@@ -275,8 +275,8 @@ fn freight_by_weight_goes_by_the_unit_counted() {
             shares: Vec::new(),
             count: bench::dec(count),
         };
-        let one = pintle::price::working::weight(&item, None).expect("it has a weight");
-        assert_eq!(one * item.count, bench::dec(pounds), "{per:?} {unit:?}");
+        let all = pintle::price::working::weight(&item, None, item.count).expect("it has a weight");
+        assert_eq!(all, bench::dec(pounds), "{per:?} {unit:?}");
     }
 }
 

@@ -45,6 +45,11 @@ fn half_up(exact: Decimal, decimals: u32) -> Money {
     Money::new(exact.round_dp_with_strategy(decimals, RoundingStrategy::MidpointAwayFromZero))
 }
 
+/// A weight as it is shown, in hundredths of a pound; it is reckoned with exactly.
+pub fn pounds(exact: Decimal) -> Decimal {
+    exact.round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero).normalize()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -18,6 +18,8 @@ use crate::understand::reading::Unit;
 
 /// The rule named by the additions made here.
 pub const RULE: &str = "surcharge";
+/// What the reason of each says.
+pub const IN_FORCE: &str = ", as the catalog has it in force";
 /// How the reason of one tells that it falls on goods that are not taxed.
 pub const NOT_TAXED: &str = "on goods that are not taxed";
 
@@ -28,7 +30,7 @@ pub(super) fn append(sums: &Sums, job: &mut Completed, items: &mut Vec<PricedIte
         let (name, percent, taxed) = surcharge.key;
         let untaxed = if *taxed { String::new() } else { format!(", {NOT_TAXED}") };
         // No net cost in the words: they may stand on the customer's copy.
-        let why = format!("{name}, {}%, as the catalog has it in force{untaxed}", percent.normalize());
+        let why = format!("{name}, {}%{IN_FORCE}{untaxed}", percent.normalize());
         let from = From::Added(job.added.len());
         job.added.push(Addition {
             category: Category::Other,

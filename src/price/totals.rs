@@ -50,7 +50,7 @@ impl Sums {
             rounding: item.rounding,
             cost: item.cost,
             taxable: if taxed { item.sum() } else { Money::ZERO },
-            weight: working::weight(&item.item, category).unwrap_or_default().saturating_mul(item.item.count),
+            weight: working::weight(&item.item, category, item.item.count).unwrap_or_default(),
             surcharged,
         }
     }
@@ -177,7 +177,7 @@ fn freight(goods: Money, weight: Decimal, terms: &Terms) -> Option<Charge> {
         return Some(Charge { kind, words: "Freight, fixed sum".into(), on: None, amount: rounding::charge(sum.0) });
     }
     let per_pound = freight.per_pound?;
-    let words = format!("Freight {} a pound, {} lb", Money::new(per_pound.0), weight.normalize());
+    let words = format!("Freight {} a pound, {} lb", Money::new(per_pound.0), rounding::pounds(weight));
     Some(Charge { kind, words, on: None, amount: rounding::charge(weight.saturating_mul(per_pound.0)) })
 }
 

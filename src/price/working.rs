@@ -157,11 +157,11 @@ pub fn chain(percents: &[Decimal]) -> Option<Decimal> {
     })
 }
 
-/// Shipping weight of one unit counted of an item, pounds; none where the catalog does not tell it. Weights are of what one
-/// price is for, as prices are: of a pair, a set, the piece that is cut.
-pub fn weight(item: &Item, category: Option<Category>) -> Option<Decimal> {
+/// Shipping weight of so many of an item, pounds; none where the catalog does not tell it. Weights are of what one price is
+/// for, as prices are: of a pair, a set, the piece that is cut.
+pub fn weight(item: &Item, category: Option<Category>, count: Decimal) -> Option<Decimal> {
     let good = &item.candidate.as_ref()?.good;
-    in_units(&good.list, (item.unit, set_of(category, good)))?.of(good.list.weight?, false)
+    in_units(&good.list, (item.unit, set_of(category, good)))?.of(good.list.weight?.checked_mul(count)?, false)
 }
 
 /// How a catalog price becomes the price of the unit counted: numerators and denominators, so that a division comes last.

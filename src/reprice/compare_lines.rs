@@ -281,7 +281,7 @@ fn differing(before: &Flat, after: &Flat) -> Vec<(String, String, String)> {
 fn name(flat: &Flat, set: &str) -> String {
     let words = if flat.line.rule == surcharges::RULE {
         // Its reason names it; the category tells nothing.
-        format!("{} ({})", flat.line.why, surcharges::RULE)
+        format!("{} ({})", flat.line.why.replace(surcharges::IN_FORCE, ""), surcharges::RULE)
     } else if flat.is_addition {
         format!("added {} ({})", flat.line.category.as_deref().unwrap_or_default(), flat.line.rule)
     } else {

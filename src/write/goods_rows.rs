@@ -242,7 +242,7 @@ fn working_cells(quote: &Quote, item: &PricedItem, row: usize, product: Option<u
     let surcharges: Vec<String> = good.map_or_else(Vec::new, |good| {
         good.list.surcharges.iter().map(|(name, percent)| format!("[{name} {}%]", percent.normalize())).collect()
     });
-    let weight = weight(&item.item, category_of(item.item.from, &quote.job)).unwrap_or_default();
+    let weight = weight(&item.item, category_of(item.item.from, &quote.job), Decimal::ONE).unwrap_or_default();
     let price = item.working.as_ref().map(|working| working.sell.decimal()).unwrap_or_default();
     let sell = if reckoned.is_some() { cell(at::SELL) } else { "0".to_owned() };
     let is_out = item.working.is_none() && !is_open(quote, item);

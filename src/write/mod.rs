@@ -24,6 +24,7 @@ mod heard;
 mod json_lines;
 pub mod leftover;
 mod letter;
+mod looks;
 mod offered;
 pub mod page;
 mod paper;

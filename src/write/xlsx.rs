@@ -12,11 +12,10 @@ use rust_xlsxwriter::{
     FormatAlign, FormatBorder, FormatUnderline, Formula, Image, Note, Url, Workbook, Worksheet, XlsxError,
 };
 
+use super::looks::{LONGEST, is_bare, runs, shortened};
 use super::page::{Answers, Area, Book, Cell, Chart, Choice, Content, Page, Picture, Stress};
 use super::style::{Edge, Form, Ground, Ink, Side, Style};
 
-/// Longest text of a cell in UTF-16 units, less a little for the mark of the cut.
-const LONGEST: usize = 32_700;
 /// How hard the parts of a workbook are squeezed: half the time of the usual 6 for an eighth more bytes.
 const QUICK: u8 = 2;
 /// Links that the format holds on a page.
@@ -65,9 +64,8 @@ fn properties(book: &Book) -> Result<DocProperties, XlsxError> {
         .set_creation_datetime(&ExcelDateTime::parse_from_str(&book.date)?))
 }
 
-/// The usual letters of a workbook with the height of its rows and the width of its columns in pixels. Programs measure
-/// columns in digits of these letters, so they must be letters that every system has or replaces by ones of equal width:
-/// otherwise columns, and pictures with them, come out wider in one program than in another.
+/// The usual letters of a workbook with the height of its rows and the width of its columns in pixels. Columns are measured
+/// in digits of them: letters that not every system has would make columns and pictures wider in one program than another.
 fn usual() -> (Format, u32, u32) {
     (Format::new().set_font_name(FONT).set_font_size(10), 20, 64)
 }
@@ -136,42 +134,19 @@ fn fill(sheet: &mut Worksheet, page: &Page, looks: &mut Looks) -> Result<(), Xls
     print_setup(sheet, page)
 }
 
-/// Gives the cells that were written bare their looks, run by run down the columns: the library weighs all of a format
-/// each time it is named, which costs more than the cell itself.
+/// Gives the cells that were written bare their looks, run by run: the library weighs all of a format each time it is named,
+/// which costs more than the cell itself.
 fn dress(sheet: &mut Worksheet, page: &Page, looks: &mut Looks) -> Result<(), XlsxError> {
-    let columns = page.rows.iter().map(|line| line.cells.len()).max().unwrap_or(0);
-    for column in 0..columns {
-        let style = |row: usize| {
-            let cell = page.rows.get(row)?.cells.get(column)?;
-            is_bare(cell).then_some(cell.style)
-        };
-        let mut first = 0;
-        for row in 1..=page.rows.len() {
-            if style(row) == style(first) && row < page.rows.len() {
-                continue;
-            }
-            if let Some(style) = style(first) {
-                let look = looks.of(style);
-                sheet.set_range_format(long(first), short(column), long(row - 1), short(column), look)?;
-                // Looks alone do not count as used cells, but the last row and column may hold nothing else.
-                if row == page.rows.len() || column + 1 == columns {
-                    sheet.set_cell_format(long(row - 1), short(column), look)?;
-                }
-            }
-            first = row;
+    for run in runs(page) {
+        let look = looks.of(run.style);
+        let column = short(run.column);
+        sheet.set_range_format(long(run.first), column, long(run.last), column, look)?;
+        // Looks alone do not count as used cells, but the last row and column may hold nothing else.
+        if run.is_edge {
+            sheet.set_cell_format(long(run.last), column, look)?;
         }
     }
     Ok(())
-}
-
-/// Whether a cell is written without its look, which [`dress`] adds. Cells without content come to be by their look.
-fn is_bare(cell: &Cell) -> bool {
-    cell.across <= 1
-        && match cell.content {
-            Content::Blank => cell.style != Style::PLAIN,
-            Content::Text(_) | Content::Number(_) | Content::Formula(..) | Content::TextFormula(..) => true,
-            Content::Marked(_) | Content::Link { .. } => false,
-        }
 }
 
 /// Writes one cell, with its look unless [`is_bare`]. Text goes in as text whatever it begins with.
@@ -182,88 +157,55 @@ fn put(
     looks: &mut Looks,
     links: &mut usize,
 ) -> Result<(), XlsxError> {
-    let at = (long(row), short(column));
-    if is_bare(cell) {
-        put_bare(sheet, at, &cell.content)?
-    } else {
-        put_dressed(sheet, at, cell, looks, links)?
+    let look = looks.of(cell.style);
+    let (at, of) = (long(row), short(column));
+    let is_wide = cell.across > 1;
+    if is_wide {
+        sheet.merge_range(at, of, at, short(column + usize::from(cell.across) - 1), "", look)?;
+    }
+    let mut is_dressed = false;
+    match &cell.content {
+        Content::Blank => is_dressed = true,
+        Content::Text(text) => {
+            sheet.write_string(at, of, shortened(text))?;
+        }
+        Content::Number(number) => {
+            sheet.write_number(at, of, float(*number))?;
+        }
+        Content::Formula(formula, gives) => {
+            sheet.write_formula(at, of, Formula::new(formula).set_result(float(*gives).to_string()))?;
+        }
+        Content::TextFormula(formula, gives) => {
+            sheet.write_formula(at, of, Formula::new(formula).set_result(shortened(gives)))?;
+        }
+        Content::Marked(parts) => is_dressed = write_marked(sheet, (at, of), parts, look)?,
+        Content::Link { to, text } => {
+            *links += 1;
+            is_dressed = *links <= MOST_LINKS && to.len() <= 2_000 && text.chars().count() <= 250;
+            if is_dressed {
+                sheet.write_url_with_format(at, of, Url::new(&**to).set_text(&**text), look)?;
+            } else {
+                sheet.write_string(at, of, shortened(text))?;
+            }
+        }
+    }
+    if !is_dressed && !is_bare(cell) {
+        sheet.set_cell_format(at, of, look)?;
     }
     if let Some(note) = &cell.note {
         let note = Note::new(shortened(note)).add_author_prefix(false).set_width(320).set_height(180);
-        sheet.insert_note(at.0, at.1, &note)?;
+        sheet.insert_note(at, of, &note)?;
     }
     Ok(())
 }
 
-fn put_bare(sheet: &mut Worksheet, (at, of): (u32, u16), content: &Content) -> Result<(), XlsxError> {
-    match content {
-        Content::Text(text) => sheet.write_string(at, of, shortened(text))?,
-        Content::Number(number) => sheet.write_number(at, of, float(*number))?,
-        Content::Formula(..) | Content::TextFormula(..) => match formula(content) {
-            Some(formula) => sheet.write_formula(at, of, formula)?,
-            None => sheet,
-        },
-        Content::Blank | Content::Marked(_) | Content::Link { .. } => sheet,
-    };
-    Ok(())
-}
-
-fn put_dressed(
-    sheet: &mut Worksheet,
-    (at, of): (u32, u16),
-    cell: &Cell,
-    looks: &mut Looks,
-    links: &mut usize,
-) -> Result<(), XlsxError> {
-    let look = looks.of(cell.style);
-    if cell.across > 1 {
-        sheet.merge_range(at, of, at, of + u16::from(cell.across) - 1, "", look)?;
-    }
-    match &cell.content {
-        Content::Blank if cell.style == Style::PLAIN => {}
-        Content::Blank => {
-            sheet.write_blank(at, of, look)?;
-        }
-        Content::Text(text) => {
-            sheet.write_string_with_format(at, of, shortened(text), look)?;
-        }
-        Content::Number(number) => {
-            sheet.write_number_with_format(at, of, float(*number), look)?;
-        }
-        Content::Formula(..) | Content::TextFormula(..) => {
-            if let Some(formula) = formula(&cell.content) {
-                sheet.write_formula_with_format(at, of, formula, look)?;
-            }
-        }
-        Content::Marked(parts) => write_marked(sheet, (at, of), parts, look)?,
-        Content::Link { to, text } => {
-            *links += 1;
-            if *links > MOST_LINKS || to.len() > 2_000 || text.chars().count() > 250 {
-                sheet.write_string_with_format(at, of, shortened(text), look)?;
-            } else {
-                sheet.write_url_with_format(at, of, Url::new(&**to).set_text(&**text), look)?;
-            }
-        }
-    }
-    Ok(())
-}
-
-/// The formula of a cell with what it gives, for programs that show a workbook without reckoning it.
-fn formula(content: &Content) -> Option<Formula> {
-    match content {
-        Content::Formula(formula, gives) => Some(Formula::new(formula).set_result(float(*gives).to_string())),
-        Content::TextFormula(formula, gives) => Some(Formula::new(formula).set_result(shortened(gives))),
-        _ => None,
-    }
-}
-
-/// Writes a text of which some words stand out. The format allows no empty part, and no single one.
+/// Writes a text of which some words stand out, with its look if it can. The format allows no empty part, and no single one.
 fn write_marked(
     sheet: &mut Worksheet,
     (row, column): (u32, u16),
     parts: &[(String, Stress)],
     look: &Format,
-) -> Result<(), XlsxError> {
+) -> Result<bool, XlsxError> {
     let base = Format::new().set_font_name(FONT).set_font_size(10);
     let stressed = |stress: Stress| match stress {
         Stress::Plain => base.clone(),
@@ -280,14 +222,14 @@ fn write_marked(
     let length: usize = segments.iter().map(|(_, text)| text.len()).sum();
     if length > LONGEST || segments.is_empty() {
         let text: String = parts.iter().map(|(text, _)| text.as_str()).collect();
-        sheet.write_string_with_format(row, column, shortened(&text), look)?;
-        return Ok(());
+        sheet.write_string(row, column, shortened(&text))?;
+        return Ok(false);
     }
     if segments.len() == 1 {
         segments.push((&base, " "));
     }
     sheet.write_rich_string_with_format(row, column, &segments, look)?;
-    Ok(())
+    Ok(true)
 }
 
 /// Rows that fold under the row above, and columns of workings.
@@ -365,10 +307,9 @@ fn bars(chart: &Chart) -> BarChart {
     let letters = |size: u8, is_bold: bool| {
         let mut font = ChartFont::new();
         font.set_name(FONT).set_size(size);
-        if is_bold {
-            font.set_bold()
-        } else {
-            font.unset_bold()
+        match is_bold {
+            true => font.set_bold(),
+            false => font.unset_bold(),
         };
         font
     };
@@ -496,22 +437,6 @@ fn edged(look: Format, edge: Edge) -> Format {
 fn float(number: Decimal) -> f64 {
     // A decimal's digits are always a number; 0 stands for the case that cannot happen.
     number.to_string().parse().unwrap_or_default()
-}
-
-/// Text that fits a cell.
-fn shortened(text: &str) -> String {
-    if text.len() <= LONGEST {
-        return text.to_owned();
-    }
-    let mut units = 0;
-    let cut: String = text
-        .chars()
-        .take_while(|letter| {
-            units += letter.len_utf16();
-            units <= LONGEST
-        })
-        .collect();
-    format!("{cut} … (cut)")
 }
 
 /// Rows and columns of a page are far below these limits; the library says so itself if they are not.
