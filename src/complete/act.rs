@@ -113,6 +113,9 @@ pub struct Out {
     pub settled: bool,
 }
 
+/// What a finding is about that holds at no door.
+const NOWHERE: &str = "nowhere";
+
 impl Out {
     /// Fills an attribute.
     pub fn fill(&mut self, line: LineId, attribute: Attr, value: Value, grade: Grade) {
@@ -166,7 +169,8 @@ impl Out {
         finding
     }
 
-    /// A finding about lines of a set and some of its doors.
+    /// A finding about lines of a set and some of its doors; those at which all the lines are left out are not meant, and
+    /// where none is left there is nothing to say.
     pub fn about_lines(
         &self,
         job: &Job,
@@ -176,7 +180,12 @@ impl Out {
         about: &str,
         says: impl Into<String>,
     ) -> Finding {
-        let mut finding = self.about_set(job, set, doors, about, says);
+        let specs = || lines.iter().filter_map(|line| job.sets[set].specs.get(line.line));
+        let gone = job.left_out_by_all(set, specs());
+        let (named, mut doors) = (!doors.is_empty(), doors);
+        doors.retain(|number| !gone.contains(number.as_str()));
+        let nowhere = named && doors.is_empty();
+        let mut finding = self.about_set(job, set, doors, if nowhere { NOWHERE } else { about }, says);
         if let Some(spec) = lines.first().and_then(|line| job.sets[set].specs.get(line.line)) {
             finding.place = Some(spec.place.clone());
             finding.excerpt = spec.words();
@@ -187,6 +196,9 @@ impl Out {
 
     /// Says a finding.
     pub fn say(&mut self, finding: Finding) {
+        if finding.id == NOWHERE {
+            return;
+        }
         self.acts.push(Act::Say(finding));
     }
 

@@ -353,6 +353,9 @@ fn count_at(job: &mut Job, line: LineId, openings: &[usize], quantity: Decimal) 
         for door in openings.iter().filter_map(|index| doors.get(*index)) {
             let leaves = if spec.basis == Basis::Leaf { Decimal::from(door.leaves) } else { Decimal::ONE };
             spec.at.insert(door.index, quantity.saturating_mul(leaves));
+            if quantity.is_zero() {
+                spec.left_out.insert(door.index);
+            }
         }
     }
     job.fixed_at.extend(openings.iter().map(|opening| (line, *opening)));

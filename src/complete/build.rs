@@ -12,9 +12,10 @@ use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 use crate::trade::facts;
 use crate::trade::rule_words;
-use crate::understand::reading::{Heard, Quantity, Reading, Remark, RemarkKind, Unit};
+use crate::understand::reading::{Heard, Quantity, Reading, RemarkKind, Unit};
 
 use super::door::Door;
+use super::left_out;
 use super::reconcile::Matching;
 use super::rules::function_by_kind;
 use super::spec::{CompletedSet, From, Grade, Sourced, Spec, Status};
@@ -66,8 +67,9 @@ fn spec(
         Heard::Absent => None,
     };
     let excluded = excluded(set, line, &reading, doors, id, void);
-    let left = left_out(&line.wording.text, &reading, doors);
-    let without: BTreeSet<usize> = left.doors.into_iter().filter(|door| openings.contains(door)).collect();
+    let served: BTreeSet<usize> = openings.iter().copied().collect();
+    let left = left_out::of_line(&line.wording, &reading, doors);
+    let mut left_out: BTreeSet<usize> = left.doors.into_iter().filter(|door| served.contains(door)).collect();
     let (mut quantity, mut unit, mut basis) = quantity(category, &reading.quantity, line.basis);
     // A top bolt by itself is no set.
     if unit == Unit::Set && reading.quantity.amount.is_none() && rule_words::is_top_bolt(&line.wording.text) {
@@ -79,7 +81,8 @@ fn spec(
         at = pairs.map(|door| (door.index, pair)).collect();
         (quantity, unit, basis) = (single, Unit::Each, Basis::Opening);
     }
-    at.extend(without.into_iter().map(|opening| (opening, Decimal::ZERO)));
+    // "1 per pair": a single door has none.
+    left_out.extend(at.iter().filter(|(_, count)| count.is_zero()).map(|(opening, _)| *opening));
     let mut attributes = BTreeMap::new();
     for (attribute, heard) in &reading.attributes {
         let sourced = match heard {
@@ -103,6 +106,7 @@ fn spec(
         unit,
         basis,
         at,
+        left_out,
         varies: BTreeMap::new(),
         status: Status::Settled,
         excluded,
@@ -154,7 +158,7 @@ fn excluded(
     };
     for remark in &reading.remarks {
         // `OMIT AT 111` leaves the line where it is at every other door.
-        if leaves_out(remark.kind) && !doors_behind(behind(&line.wording.text, remark), doors).is_empty() {
+        if left_out::leaves_out(remark.kind) && !left_out::of_remark(&line.wording, reading, remark, doors).is_empty() {
             continue;
         }
         let plain = match remark.kind {
@@ -168,100 +172,14 @@ fn excluded(
             _ => continue,
         };
         // `Hardware existing to remain - new core only`: what is new is supplied.
-        let new = rule_words::speak("new-goods", behind(&line.wording.text, remark));
+        let new = remark.evidence.span.end..;
+        let new = rule_words::speak("new-goods", line.wording.text.get(new).unwrap_or_default());
         if remark.kind == RemarkKind::Existing && new {
             continue;
         }
         return Some(words(&remark.evidence).unwrap_or_else(|| plain.to_owned()));
     }
     None
-}
-
-/// Whether a remark leaves its line out.
-fn leaves_out(kind: RemarkKind) -> bool {
-    matches!(kind, RemarkKind::ByOthers | RemarkKind::NotInContract | RemarkKind::Existing | RemarkKind::NotUsed)
-}
-
-/// What stands behind a remark.
-fn behind<'a>(text: &'a str, remark: &Remark) -> &'a str {
-    text.get(remark.evidence.span.end..).unwrap_or_default()
-}
-
-/// The doors at which a line is left out.
-#[derive(Debug, Default)]
-pub struct LeftOut {
-    /// Doors of the job.
-    pub doors: Vec<usize>,
-    /// Numbers like those of the job's doors that none of them has.
-    pub unknown: Vec<String>,
-}
-
-impl LeftOut {
-    fn is_empty(&self) -> bool {
-        self.doors.is_empty() && self.unknown.is_empty()
-    }
-}
-
-/// The doors that what stands behind a remark names: `OMIT AT 111, 113-115`, `not used @ door 104`. What follows an "at" and
-/// is not like the number of a door of the job (`AT 1ST FLOOR`, `FOR 2 DOORS`) names none.
-fn doors_behind(behind: &str, doors: &[Door]) -> LeftOut {
-    let spaced = behind.to_uppercase().replace('@', " AT ").replace(" THRU ", "-").replace(" THROUGH ", "-");
-    let parted = spaced.split([' ', ',', ';', '&', '(', ')', '/', ':', '#']);
-    let words: Vec<&str> = parted.map(|word| word.trim_end_matches('.')).filter(|word| !word.is_empty()).collect();
-    let mut left = LeftOut::default();
-    if !words.first().is_some_and(|first| rule_words::is("at-doors", first)) {
-        return left;
-    }
-    let of_doors = |word: &&str| rule_words::is("doors-named", word);
-    for (at, word) in words.iter().enumerate().skip(1) {
-        if rule_words::is("between-doors", word) || of_doors(word) {
-            continue;
-        }
-        let found = named(doors, word);
-        let like = doors.iter().any(|door| word.len() > 1 && kind_of(&door.number) == kind_of(word));
-        // `FOR 2 DOORS` counts them.
-        if found.is_empty() && !like || words.get(at + 1).is_some_and(&of_doors) {
-            break;
-        }
-        if found.is_empty() {
-            left.unknown.push((*word).to_owned());
-        }
-        left.doors.extend(found);
-    }
-    left
-}
-
-/// A number's kind: its letters and figures, one of each.
-fn kind_of(number: &str) -> Vec<char> {
-    let kind = |sign: char| match sign {
-        '0'..='9' => '9',
-        sign if sign.is_alphabetic() => 'A',
-        sign => sign,
-    };
-    number.chars().map(kind).collect()
-}
-
-/// The doors of a number, or of a range of numbers. A number with a dash is first taken for that of one door.
-fn named(doors: &[Door], word: &str) -> Vec<usize> {
-    let number = |text: &str| text.parse::<u32>().ok();
-    let all = |fits: &dyn Fn(&Door) -> bool| doors.iter().filter(|door| fits(door)).map(|door| door.index).collect();
-    let own: Vec<usize> = all(&|door| door.number.eq_ignore_ascii_case(word));
-    let range = word.split_once('-').and_then(|(first, last)| Some((number(first)?, number(last)?)));
-    match range.filter(|_| own.is_empty()) {
-        Some((first, last)) => all(&|door| number(&door.number).is_some_and(|own| (first..=last).contains(&own))),
-        None => own,
-    }
-}
-
-/// The doors at which the words of a line leave it out.
-pub fn left_out(text: &str, reading: &Reading, doors: &[Door]) -> LeftOut {
-    let mut all = LeftOut::default();
-    for remark in reading.remarks.iter().filter(|remark| leaves_out(remark.kind)) {
-        let left = doors_behind(behind(text, remark), doors);
-        all.doors.extend(left.doors);
-        all.unknown.extend(left.unknown);
-    }
-    all
 }
 
 /// Quantity, unit and basis. A quantity that is written counts for the opening unless the words say otherwise; one that is

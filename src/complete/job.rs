@@ -102,9 +102,22 @@ impl Job<'_> {
             && self.sets[set].specs.iter().any(|spec| spec.is_any(categories) && !self.void.contains(&spec.id))
     }
 
+    /// Whether a door has one of the categories by its set, whoever supplies it: what is left out at the door it has not.
+    pub fn names_at(&self, set: usize, door: &Door, categories: &[Category]) -> bool {
+        self.may_have(set, categories)
+            && self.sets[set].specs.iter().any(|spec| {
+                spec.is_any(categories) && !self.void.contains(&spec.id) && !spec.left_out.contains(&door.index)
+            })
+    }
+
     /// Whether a door has one of the categories by its set or by an addition of another rule than `code`.
     pub fn has(&self, set: usize, door: &Door, categories: &[Category], code: &str) -> bool {
-        self.names(set, categories) || !self.added_to(door.index, categories, code).is_empty()
+        self.names_at(set, door, categories) || !self.added_to(door.index, categories, code).is_empty()
+    }
+
+    /// The counted doors of a line's set at which the line is not left out.
+    pub fn doors_of(&self, spec: &Spec) -> impl Iterator<Item = &Door> {
+        self.doors(spec.id.set).filter(|door| !spec.left_out.contains(&door.index))
     }
 
     /// Additions to an opening by other rules than `code`.
@@ -127,6 +140,14 @@ impl Job<'_> {
         let named: Vec<usize> =
             self.doors(line.set).filter(|door| wanted.contains(&door.number)).map(|door| door.index).collect();
         (!named.is_empty() && named.len() < all).then_some(named)
+    }
+
+    /// Numbers of the doors of a set at which all of some lines are left out.
+    pub fn left_out_by_all<'s>(&'s self, set: usize, mut specs: impl Iterator<Item = &'s Spec>) -> BTreeSet<&'s str> {
+        let Some(first) = specs.next().filter(|first| !first.left_out.is_empty()) else { return BTreeSet::new() };
+        let mut gone = first.left_out.clone();
+        specs.for_each(|spec| gone.retain(|door| spec.left_out.contains(door)));
+        self.doors(set).filter(|door| gone.contains(&door.index)).map(|door| door.number.as_str()).collect()
     }
 
     /// Numbers of the set's counted doors of a kind.
@@ -249,6 +270,9 @@ impl Spec {
 
     /// How many of it one opening gets.
     pub fn count_at(&self, door: &Door) -> Decimal {
+        if self.left_out.contains(&door.index) {
+            return Decimal::ZERO;
+        }
         self.at.get(&door.index).copied().unwrap_or_else(|| match self.basis {
             Basis::Leaf => self.quantity.saturating_mul(Decimal::from(door.leaves)),
             Basis::Opening | Basis::Lot => self.quantity,

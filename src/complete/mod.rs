@@ -22,6 +22,7 @@ pub mod exposure;
 pub mod gather;
 pub mod job;
 mod lacking;
+mod left_out;
 mod load;
 mod numbers;
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! What completing hands on: specs in which nothing required is missing (or a question says what is), additions,
 //! findings and preps.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use rust_decimal::Decimal;
@@ -73,6 +73,8 @@ pub struct Spec {
     pub basis: Basis,
     /// Quantities of single openings that differ from `quantity` (index of opening → quantity in all for that opening).
     pub at: BTreeMap<usize, Decimal>,
+    /// Openings that get none of it, by its words or by an answer: no rule gives them any.
+    pub left_out: BTreeSet<usize>,
     /// What differs by opening: length of a seal, width of a plate (index of opening → attributes).
     pub varies: BTreeMap<usize, Attributes>,
     /// State.

@@ -21,7 +21,7 @@ pub(super) fn of_line(schedule: &Schedule, set: &CompletedSet, spec: &Spec) -> S
         let total = if served.is_empty() { Decimal::ZERO } else { spec.quantity };
         return (Vec::new(), total);
     }
-    let shares = served.into_iter().map(|(index, opening)| {
+    let shares = served.into_iter().filter(|(index, _)| !spec.left_out.contains(index)).map(|(index, opening)| {
         let leaves = match spec.basis {
             Basis::Leaf => Decimal::from(opening.leaves),
             Basis::Opening | Basis::Lot => Decimal::ONE,

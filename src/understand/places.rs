@@ -7,6 +7,7 @@ use super::claim::Claims;
 use super::dimensions::may_measure;
 use super::lexicon::{Gist, Lexicon};
 use super::meaning::Special;
+use super::reading::RemarkKind;
 use super::roles::Role;
 use super::token::{Kind, Token};
 use crate::trade::finish;
@@ -129,7 +130,9 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
     let door =
         |index: usize| !word(index).is_empty() && [Role::Door, Role::Mark].iter().any(|role| claims.does(index, *role));
     let mut next = at + usize::from(kind & AT != 0);
-    let named = door(next);
+    // What is left out "at 689" is left out at a door; no finish is meant.
+    let led = is_left_out(claims, at);
+    let named = door(next) || led;
     if let Some(behind) = opening_size(claims, at, next) {
         return Some(behind);
     }
@@ -138,19 +141,23 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
     if kind & AT == 0 && !numbered {
         return None;
     }
+    let marked = door(next) || numbered;
     let named = named || numbered;
-    next += usize::from(named);
+    next += usize::from(marked);
     next += usize::from(matches!(word(next), "#" | "no" | "nos"));
     let mut end = None;
     let mut behind_comma = false;
+    let brackets = led && in_brackets(claims, at);
     while let Some(mark) = mark(claims, next, named) {
         // "At doors 101, 102, 630": behind a comma the number of a finish is the finish.
         let one = mark == next + 1 && finish::find(word(next)).is_some();
-        if word(next).is_empty() || behind_comma && one {
+        if word(next).is_empty() || behind_comma && one && !brackets {
             break;
         }
         end = Some(mark);
-        behind_comma = word(mark) == "," && !matches!(word(mark + 1), "and" | "&");
+        // So is the number behind a dash that stands by itself.
+        let apart = word(mark) == "-" && tokens.get(mark + 1).is_some_and(|behind| behind.gap);
+        behind_comma = apart || word(mark) == "," && !matches!(word(mark + 1), "and" | "&");
         let joint = usize::from(matches!(word(mark), "," | "&" | "and" | "/" | "thru" | "to" | "-" | "or"));
         if joint == 0 {
             break;
@@ -194,6 +201,20 @@ pub(super) fn of_door(claims: &Claims, at: usize) -> Option<usize> {
     (!longer).then_some(door + 1)
 }
 
+/// Whether what stands before an "at" leaves the line out: `(OMIT AT 689)`.
+fn is_left_out(claims: &Claims, at: usize) -> bool {
+    let Some(before) = claims.list.last().filter(|before| before.to == at) else { return false };
+    let mut meanings = before.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+    meanings.any(|meaning| matches!(meaning.special, Special::Remark(RemarkKind::NotUsed | RemarkKind::NotInContract)))
+}
+
+/// Whether a token stands in brackets.
+fn in_brackets(claims: &Claims, at: usize) -> bool {
+    let part = claims.tokens[at].part;
+    let mut before = claims.tokens[..at].iter().rev().take_while(|token| token.part == part);
+    before.find(|token| token.is('(') || token.is(')')).is_some_and(|token| token.is('('))
+}
+
 /// "For 3070", "at 6068 pr": the size of an opening in feet and inches, behind a word that leads to it.
 fn opening_size(claims: &Claims, at: usize, next: usize) -> Option<usize> {
     let led = next > at || matches!(claims.tokens[at].text(claims.text), "for" | "f");
@@ -222,7 +243,7 @@ fn mark(claims: &Claims, at: usize, named: bool) -> Option<usize> {
     let chunk = first.chunk;
     let end = at + tokens[at..].iter().take_while(|token| token.chunk == chunk && !token.is('.')).count();
     let plain =
-        end - at <= 4 && tokens[at..end].iter().all(|token| !matches!(token.kind, Kind::Sign('"' | '\'' | '#')));
+        end - at <= 6 && tokens[at..end].iter().all(|token| !matches!(token.kind, Kind::Sign('"' | '\'' | '#')));
     let finish = end == at + 1 && !named && finish::find(number.text(claims.text)).is_some();
     (digits && long && plain && !finish).then_some(end)
 }

@@ -34,14 +34,14 @@ const HUNG: &[Category] = &[Category::Hinge, Category::ContinuousHinge, Category
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        if job.unread(set) || !job.names(set, HUNG) || job.names(set, CLOSING) {
+        if job.unread(set) || !job.names(set, HUNG) {
             continue;
         }
         // A toilet for several has push and pull; one for a single person a lock.
         let pushed = job.names(set, &[Category::PushPlate, Category::Pull, Category::PushPullBar]);
         let doors: Vec<(&Door, &str)> = job
             .doors(set)
-            .filter(|door| !door.fire && !door.aluminum())
+            .filter(|door| !door.fire && !door.aluminum() && !job.names_at(set, door, CLOSING))
             .filter_map(|door| Some((door, why(door, pushed)?)))
             .collect();
         if doors.is_empty() {

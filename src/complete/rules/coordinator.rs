@@ -53,19 +53,22 @@ fn surplus(job: &Job, out: &mut Out, set: usize) {
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        let bolts = job.all_of(set, &[Category::FlushBolt]).iter().any(|spec| orders(spec.word(names::ACTION)));
+        let listed = |door: &Door| {
+            let mut specs = job.all_of(set, &[Category::FlushBolt, Category::Astragal]).into_iter().filter(|spec| !spec.left_out.contains(&door.index));
+            specs.any(|spec| if spec.is_any(&[Category::FlushBolt]) { orders(spec.word(names::ACTION)) } else { spec.word(names::FORM) == "overlapping" })
+        };
         let added_bolts = |door: &Door| job.added_to(door.index, &[Category::FlushBolt], "coordinator").iter().any(|added| added.attributes.get(&names::ACTION).and_then(Value::as_text).is_some_and(orders));
-        let bolts = bolts || job.doors(set).any(added_bolts);
-        let overlap = job.all_of(set, &[Category::Astragal]).iter().any(|spec| spec.word(names::FORM) == "overlapping");
-        let added = job.doors(set).any(|door| job.added_to(door.index, &[Category::Astragal], "coordinator").iter().any(|added| added.attributes.get(&names::FORM) == Some(&Value::text("overlapping"))));
-        if !(bolts || overlap || added || job.unread(set)) {
+        let added_astragal = |door: &Door| job.added_to(door.index, &[Category::Astragal], "coordinator").iter().any(|added| added.attributes.get(&names::FORM) == Some(&Value::text("overlapping")));
+        let ordered = |door: &&Door| listed(door) || added_bolts(door) || added_astragal(door);
+        let any = job.doors(set).any(|door| ordered(&door));
+        if !any && !job.unread(set) {
             surplus(job, out, set);
         }
-        if !(bolts || overlap || added) || job.names(set, &[Category::Coordinator]) {
+        if !any {
             continue;
         }
         // Without a closer on the inactive leaf nothing has to be put in order.
-        let doors: Vec<_> = job.doors(set).filter(|door| door.is_pair() && door.fire).collect();
+        let doors: Vec<_> = job.doors(set).filter(|door| door.is_pair() && door.fire && !job.names_at(set, door, &[Category::Coordinator])).filter(ordered).collect();
         if doors.is_empty() {
             continue;
         }

@@ -39,13 +39,13 @@ fn top_only(bolt: &Spec) -> bool {
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        if job.names(set, &[Category::DustProofStrike]) {
-            continue;
-        }
         let bolts = job.lines_of(set, &[Category::FlushBolt]);
         // Bolts of the set, or those that an answer added.
-        let has = |door: &&Door| !bolts.is_empty() || !job.added_to(door.index, &[Category::FlushBolt], CODE).is_empty();
+        let has = |door: &&Door| bolts.iter().any(|bolt| !bolt.left_out.contains(&door.index)) || !job.added_to(door.index, &[Category::FlushBolt], CODE).is_empty();
         // A bolt into the head alone has nothing to land in the floor.
+        if job.doors(set).all(|door| job.names_at(set, door, &[Category::DustProofStrike])) {
+            continue;
+        }
         if !bolts.is_empty() && bolts.iter().all(|bolt| top_only(bolt) && job.doors(set).all(|door| bolt.count_at(door) <= Decimal::ONE)) {
             let doors = job.numbers_of(set, |door| door.is_pair() && door.fire);
             if !doors.is_empty() {
@@ -57,7 +57,7 @@ fn run(job: &Job, out: &mut Out) {
             }
             continue;
         }
-        let doors: Vec<_> = job.doors(set).filter(|door| door.is_pair()).filter(has).collect();
+        let doors: Vec<_> = job.doors(set).filter(|door| door.is_pair() && !job.names_at(set, door, &[Category::DustProofStrike])).filter(has).collect();
         if doors.is_empty() {
             continue;
         }

@@ -27,10 +27,10 @@ const LOCKS: &[Category] = &[Category::MortiseLock, Category::BoredLock, Categor
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        if !job.names(set, LOCKS) || job.names(set, &[Category::LatchGuard, Category::Astragal]) {
+        if !job.names(set, LOCKS) {
             continue;
         }
-        let doors = job.numbers_of(set, |door| door.exterior && door.outswing == Some(true) && !door.aluminum());
+        let doors = job.numbers_of(set, |door| door.exterior && door.outswing == Some(true) && !door.aluminum() && job.names_at(set, door, LOCKS) && !job.names_at(set, door, &[Category::LatchGuard, Category::Astragal]));
         if doors.is_empty() {
             continue;
         }

@@ -6,6 +6,7 @@ use crate::finding::{Answer, Effect};
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
+use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 
@@ -33,10 +34,11 @@ fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         // A line that was not understood may be the lock.
         let unread = job.sets[set].specs.iter().any(|spec| spec.category.is_none());
-        if job.names(set, LATCHING) || unread {
+        if unread {
             continue;
         }
-        let numbers: Vec<String> = job.doors(set).filter(|door| door.fire).map(|door| door.number.clone()).collect();
+        let free = |door: &&Door| door.fire && !job.names_at(set, door, LATCHING);
+        let numbers: Vec<String> = job.doors(set).filter(free).map(|door| door.number.clone()).collect();
         if numbers.is_empty() {
             continue;
         }
@@ -47,7 +49,7 @@ fn run(job: &Job, out: &mut Out) {
         };
         let mut finding = out.about_set(job, set, numbers, "latch", says);
         finding.priced_as = "no latch".to_owned();
-        let count: u32 = job.doors(set).filter(|door| door.fire).map(|door| door.count).sum();
+        let count: u32 = job.doors(set).filter(free).map(|door| door.count).sum();
         let add = |function: &str| Effect::Add {
             category: Category::MortiseLock,
             attributes: Attributes::from([(names::FUNCTION, Value::text(function))]),

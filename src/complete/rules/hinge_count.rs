@@ -69,7 +69,7 @@ fn compare(job: &Job, out: &mut Out, set: usize, line: &Spec, carrying: &[&Spec]
     let given = line.reading.quantity.amount.is_some();
     let unsaid = line.reading.quantity.basis.is_none() && line.basis == Basis::Opening;
     let mut found = Found::default();
-    for door in job.doors(set) {
+    for door in job.doors_of(line) {
         // Where no number and no height are given, three: right up to 7-6.
         let Some(per_leaf) = door.height.map(hinge::count).or((!given).then_some(3)) else { continue };
         let expected = Decimal::from(per_leaf * door.leaves);

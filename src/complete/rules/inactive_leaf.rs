@@ -43,27 +43,37 @@ fn follow(job: &Job, set: usize, doors: &[&Door]) -> Vec<(Category, Attributes, 
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        if job.unread(set) || job.names(set, HOLDING) {
+        if job.unread(set) {
             continue;
         }
-        let doors: Vec<_> = job.doors(set).filter(|door| door.is_pair() && !door.aluminum() && job.how_many(set, door, LATCHING) == Decimal::ONE).collect();
-        if doors.is_empty() {
-            continue;
-        }
-        let action = if doors.iter().any(|door| door.fire) { "automatic" } else { "manual" };
-        let count: u32 = doors.iter().map(|door| door.count).sum();
-        let attributes = Attributes::from([(names::ACTION, Value::text(action))]);
-        let numbers = doors.iter().map(|door| door.number.clone()).collect();
-        let mut finding = out.about_set(job, set, numbers, "job:", "Pairs with one lock and no bolts: nothing holds the inactive leaf, and the lock has nothing firm to latch into.");
-        finding.priced_as = "no bolts".to_owned();
-        finding.answers = vec![
-            Answer::new("as written", Effect::Nothing),
-            Answer::new(format!("{action} flush bolts"), Effect::Several(vec![
-                Effect::Add { category: Category::FlushBolt, attributes, quantity: Decimal::from(count) },
-                Effect::Follows { goods: follow(job, set, &doors) },
-            ])),
-        ];
-        finding.help = "ask the architect how the inactive leaf is held".to_owned();
-        out.say(finding);
+        let (rated, plain): (Vec<&Door>, Vec<&Door>) = job.doors(set).filter(|door| door.is_pair() && !door.aluminum() && !job.names_at(set, door, HOLDING) && job.how_many(set, door, LATCHING) == Decimal::ONE).partition(|door| door.fire);
+        // Rated pairs need bolts that work by themselves, the others of the set do not: asked one by one.
+        ask(job, out, set, &rated, "automatic");
+        ask(job, out, set, &plain, "manual");
     }
+}
+
+fn ask(job: &Job, out: &mut Out, set: usize, doors: &[&Door], action: &str) {
+    if doors.is_empty() {
+        return;
+    }
+    let count: u32 = doors.iter().map(|door| door.count).sum();
+    let attributes = Attributes::from([(names::ACTION, Value::text(action))]);
+    let numbers = doors.iter().map(|door| door.number.clone()).collect();
+    let (about, says) = if action == "automatic" {
+        ("job:rated", "Rated pairs with one lock and no bolts: nothing holds the inactive leaf, and the lock has nothing firm to latch into.")
+    } else {
+        ("job:", "Pairs with one lock and no bolts: nothing holds the inactive leaf, and the lock has nothing firm to latch into.")
+    };
+    let mut finding = out.about_set(job, set, numbers, about, says);
+    finding.priced_as = "no bolts".to_owned();
+    finding.answers = vec![
+        Answer::new("as written", Effect::Nothing),
+        Answer::new(format!("{action} flush bolts"), Effect::Several(vec![
+            Effect::Add { category: Category::FlushBolt, attributes, quantity: Decimal::from(count) },
+            Effect::Follows { goods: follow(job, set, doors) },
+        ])),
+    ];
+    finding.help = "ask the architect how the inactive leaf is held".to_owned();
+    out.say(finding);
 }

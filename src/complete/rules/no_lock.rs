@@ -32,10 +32,10 @@ const HUNG: &[Category] = &[Category::Hinge, Category::ContinuousHinge, Category
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        if job.unread(set) || !job.names(set, HUNG) || job.names(set, WORKING) {
+        if job.unread(set) || !job.names(set, HUNG) {
             continue;
         }
-        let doors = job.numbers_of(set, |door| !door.fire && !door.aluminum());
+        let doors = job.numbers_of(set, |door| !door.fire && !door.aluminum() && !job.names_at(set, door, WORKING));
         if doors.is_empty() {
             continue;
         }

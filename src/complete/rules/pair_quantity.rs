@@ -37,21 +37,21 @@ const BOLTED: &[Category] = &[Category::FlushBolt, Category::SurfaceBolt];
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        let bolted = job.names(set, BOLTED);
+        let bolted = |door: &Door| job.names_at(set, door, BOLTED);
         let singles = job.doors(set).any(|door| !door.is_pair());
         // A fire door's missing closers are another rule's matter.
         let pairs: Vec<&Door> = job.doors(set).filter(|door| door.is_pair()).collect();
         if pairs.is_empty() {
             continue;
         }
-        for spec in job.lines(set).filter(|spec| spec.is_any(ALWAYS) || !bolted && spec.is_any(UNLESS_BOLTED)) {
+        for spec in job.lines(set).filter(|spec| spec.is_any(ALWAYS) || spec.is_any(UNLESS_BOLTED)) {
             let unsaid = spec.basis == Basis::Opening && spec.reading.quantity.basis.is_none() && spec.reading.quantity.by_leaves.is_none();
             let like: Vec<Category> = spec.category.into_iter().collect();
             let alone = job.lines_of(set, &like).len() == 1;
             if !unsaid || !alone || spec.quantity != Decimal::ONE || job.fixed.contains(&spec.id) {
                 continue;
             }
-            let doors: Vec<&Door> = pairs.iter().copied().filter(|door| !(door.fire && spec.is_any(&[Category::Closer]))).collect();
+            let doors: Vec<&Door> = pairs.iter().copied().filter(|door| !spec.left_out.contains(&door.index)).filter(|door| spec.is_any(ALWAYS) || !bolted(door)).filter(|door| !(door.fire && spec.is_any(&[Category::Closer]))).collect();
             if !doors.is_empty() {
                 tell(job, out, set, spec, &doors, singles);
             }

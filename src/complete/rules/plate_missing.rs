@@ -33,10 +33,10 @@ fn run(job: &Job, out: &mut Out) {
         return;
     }
     for set in 0..job.sets.len() {
-        if job.unread(set) || !job.names(set, &[Category::Closer]) || job.names(set, &[Category::ProtectionPlate]) {
+        if job.unread(set) || !job.names(set, &[Category::Closer]) {
             continue;
         }
-        let doors: Vec<_> = job.doors(set).filter(|door| !door.aluminum() && door.widest_leaf().is_some()).collect();
+        let doors: Vec<_> = job.doors(set).filter(|door| !door.aluminum() && door.widest_leaf().is_some() && job.names_at(set, door, &[Category::Closer]) && !job.names_at(set, door, &[Category::ProtectionPlate])).collect();
         let leaves: u32 = doors.iter().map(|door| door.leaves * door.count).sum();
         if doors.is_empty() {
             continue;

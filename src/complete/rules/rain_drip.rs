@@ -28,10 +28,10 @@ pub const RULE: Rule = Rule {
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        if job.unread(set) || job.names(set, &[Category::RainDrip]) || job.lines(set).next().is_none() {
+        if job.unread(set) || job.lines(set).next().is_none() {
             continue;
         }
-        let doors: Vec<_> = job.doors(set).filter(|door| door.exterior && door.outswing == Some(true) && !door.aluminum()).collect();
+        let doors: Vec<_> = job.doors(set).filter(|door| door.exterior && door.outswing == Some(true) && !door.aluminum() && !job.names_at(set, door, &[Category::RainDrip])).collect();
         if doors.is_empty() {
             continue;
         }

@@ -30,11 +30,11 @@ pub const RULE: Rule = Rule {
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        if job.unread(set) || job.names(set, &[Category::Mullion]) {
+        if job.unread(set) {
             continue;
         }
         let rims: Vec<_> = job.all_of(set, &[Category::ExitDevice]).into_iter().filter(|spec| spec.word(names::TYPE) == "rim").collect();
-        let doors: Vec<_> = job.doors(set).filter(|door| door.is_pair() && rims.iter().map(|spec| spec.count_at(door)).sum::<Decimal>() >= Decimal::TWO).collect();
+        let doors: Vec<_> = job.doors(set).filter(|door| door.is_pair() && !job.names_at(set, door, &[Category::Mullion]) && rims.iter().map(|spec| spec.count_at(door)).sum::<Decimal>() >= Decimal::TWO).collect();
         if doors.is_empty() {
             continue;
         }

@@ -5,7 +5,10 @@ use rust_decimal::Decimal;
 use crate::complete::act::Act;
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
+use crate::complete::door::Door;
 use crate::complete::job::Job;
+use crate::complete::spec::Spec;
+use crate::trade::attribute::names;
 use crate::finding::{Kind, Weight};
 
 /// The rule.
@@ -34,20 +37,27 @@ fn run(job: &Job, out: &mut Out) {
         if silencers.is_empty() {
             continue;
         }
-        let listed = job.names(set, &[Category::Gasketing]);
-        let sealed: Vec<_> = job.doors(set).filter(|door| !job.added_to(door.index, &[Category::Gasketing], CODE).is_empty()).collect();
+        // A seal between the meeting edges stops no leaf at its frame.
+        let seals: Vec<&Spec> = job.all_of(set, &[Category::Gasketing]).into_iter().filter(|spec| !spec.word(names::FORM).contains("meeting")).collect();
+        let (listed, others): (Vec<&Door>, Vec<&Door>) = job.doors(set).partition(|door| seals.iter().any(|spec| !spec.left_out.contains(&door.index)));
+        let added: Vec<&Door> = others.iter().copied().filter(|door| !job.added_to(door.index, &[Category::Gasketing], CODE).is_empty()).collect();
+        let numbers = |doors: &[&Door]| doors.iter().map(|door| door.number.clone()).collect::<Vec<_>>();
         for spec in silencers {
-            if listed {
+            let says = "A perimeter seal and silencers in one set: the silencers are left out.";
+            if !seals.is_empty() && others.is_empty() {
                 out.acts.push(Act::Exclude { line: spec.id, why: "the perimeter seal does the work of silencers".to_owned() });
-                let says = "A perimeter seal and silencers in one set: the silencers are left out.";
                 out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), "job:", says));
-            } else if !sealed.is_empty() {
-                for door in &sealed {
-                    out.acts.push(Act::Count { line: spec.id, opening: door.index, quantity: Decimal::ZERO });
-                }
+                continue;
+            }
+            for door in listed.iter().chain(&added) {
+                out.acts.push(Act::Count { line: spec.id, opening: door.index, quantity: Decimal::ZERO });
+            }
+            if !listed.is_empty() {
+                out.say(out.about_lines(job, set, &[spec.id], numbers(&listed), "job:", says));
+            }
+            if !added.is_empty() {
                 let says = "A perimeter seal was added at doors whose set lists silencers: the silencers are left out there.";
-                let numbers = sealed.iter().map(|door| door.number.clone()).collect();
-                out.say(out.about_lines(job, set, &[spec.id], numbers, "job:added", says));
+                out.say(out.about_lines(job, set, &[spec.id], numbers(&added), "job:added", says));
             }
         }
     }

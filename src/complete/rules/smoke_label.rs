@@ -43,12 +43,12 @@ fn run(job: &Job, out: &mut Out) {
     let mut numbers = Vec::new();
     let mut goods: BTreeMap<Attributes, Decimal> = BTreeMap::new();
     for set in 0..job.sets.len() {
-        if job.unread(set) || job.lines(set).next().is_none() || job.names(set, &[Category::Gasketing]) {
+        if job.unread(set) || job.lines(set).next().is_none() {
             continue;
         }
         for door in job.doors(set) {
             let said = job.schedule.openings.get(door.index).is_some_and(|opening| opening.rating.smoke.is_some());
-            if door.minutes != Some(MINUTES) || door.smoke || said || door.exterior {
+            if door.minutes != Some(MINUTES) || door.smoke || said || door.exterior || job.names_at(set, door, &[Category::Gasketing]) {
                 continue;
             }
             numbers.push(door.number.clone());

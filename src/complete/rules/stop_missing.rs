@@ -33,14 +33,15 @@ const STOPPING: &[Category] = &[Category::Stop, Category::OverheadStop, Category
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let hung = job.names(set, &[Category::Hinge, Category::ContinuousHinge, Category::Pivot]);
-        let stops = job.names(set, STOPPING) || job.all_of(set, &[Category::Closer]).iter().any(|spec| spec.is_set(names::STOP));
+        let arms = job.all_of(set, &[Category::Closer]);
+        let stops = |door: &Door| job.names_at(set, door, STOPPING) || arms.iter().any(|spec| spec.is_set(names::STOP) && !spec.left_out.contains(&door.index));
         let unread = job.sets[set].specs.iter().any(|spec| spec.category.is_none());
         // At aluminum entrances stops are the door supplier's with the rest, and that is asked already.
-        let doors: Vec<_> = job.doors(set).filter(|door| !door.aluminum()).collect();
-        if !hung || stops || unread || doors.is_empty() {
+        let doors: Vec<_> = job.doors(set).filter(|door| !door.aluminum() && !stops(door)).collect();
+        if !hung || unread || doors.is_empty() {
             continue;
         }
-        outside(job, out, set);
+        outside(job, out, set, doors.iter().filter(|door| windy(door)).map(|door| door.number.clone()).collect());
         let doors: Vec<_> = doors.into_iter().filter(|door| !windy(door)).collect();
         if doors.is_empty() {
             continue;
@@ -68,8 +69,7 @@ fn windy(door: &Door) -> bool {
 }
 
 /// A wall stop seldom serves outside: the closer's arm stops the leaf.
-fn outside(job: &Job, out: &mut Out, set: usize) {
-    let doors = job.numbers_of(set, windy);
+fn outside(job: &Job, out: &mut Out, set: usize, doors: Vec<String>) {
     let closers: Vec<_> = job.lines_of(set, &[Category::Closer]).into_iter().map(|spec| spec.id).collect();
     if doors.is_empty() {
         return;
