@@ -114,8 +114,11 @@ impl Builder<'_> {
                 Heard::Found(Value::List(words), by)
             }
             Some(Heard::Found(known, by)) => Heard::Ambiguous(vec![(known, by), (value, evidence)]),
-            // What was open among several is settled by a word that names one of them, unless "or" joins them.
-            Some(Heard::Ambiguous(all)) if !self.or && all.iter().all(|(_, by)| by.span == all[0].1.span) => {
+            // What was open among several is settled by a word that names one of them, unless "or" joins them; one value
+            // that holds only under a condition stands beside another.
+            Some(Heard::Ambiguous(all))
+                if !self.or && all.len() > 1 && all.iter().all(|(_, by)| by.span == all[0].1.span) =>
+            {
                 Heard::Found(value, evidence)
             }
             Some(Heard::Ambiguous(mut all)) => {

@@ -83,6 +83,8 @@ pub enum Link {
     Prepared,
     /// What follows is a condition.
     When,
+    /// What stands right before is refused: hold-open arms not permitted.
+    Refused,
     /// And.
     And,
     /// Or.
@@ -350,6 +352,7 @@ fn special(name: &str, word: &str) -> Result<Option<Special>, String> {
             "for" => Link::For,
             "prepared" => Link::Prepared,
             "when" => Link::When,
+            "refused" => Link::Refused,
             "and" => Link::And,
             "or" => Link::Or,
             _ => return Err(unknown()),

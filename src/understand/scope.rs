@@ -5,7 +5,8 @@ use super::claim::{Claim, Claims, What};
 use super::lexicon::{Entry, Gist};
 use super::meaning::{ANY, Categories, Link, Special, only};
 use super::normal::Normal;
-use super::reading::Surroundings;
+use super::reading::{RemarkKind, Surroundings};
+use super::roles::Role;
 use super::token::Kind;
 use crate::evidence::{By, Evidence};
 use crate::read::schedule::{Part, PartRole, Wording};
@@ -135,6 +136,13 @@ impl<'a> Scope<'a> {
                 self.conditions.push(claim.from..claim.to);
                 self.optional(claim);
             }
+            let refused = joint(claims, claim) == Some(&Special::Link(Link::Refused));
+            if (refused || not_used(claims, claim)) && self.refuse(claim, refused) {
+                denied = false;
+                if !refused {
+                    continue;
+                }
+            }
             let placed = Placed { claim, relation, denied, role, optional: false, joined: None };
             self.placed.push(placed);
             match joint(claims, claim) {
@@ -183,6 +191,24 @@ impl<'a> Scope<'a> {
                 None => {}
             }
         }
+    }
+
+    /// "Hold-open arms not permitted", "closer, hold open not required": what stands right before such words is denied, where it
+    /// says something of a good named before; says whether it was.
+    fn refuse(&mut self, by: &Claim, any: bool) -> bool {
+        let claims = self.claims;
+        let noun = |placed: &Placed| {
+            let mut meanings = placed.claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+            meanings.any(|meaning| meaning.noun.is_some())
+        };
+        let part = claims.tokens[by.from].part;
+        let Some((last, before)) = self.placed.split_last_mut() else { return false };
+        let said = last.claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings).any(|one| !one.sets.is_empty());
+        let near = last.claim.to == by.from && claims.tokens[last.claim.from].part == part;
+        let named = before.iter().any(noun);
+        let refuses = near && said && named && (any || !noun(last));
+        last.denied |= refuses;
+        refuses
     }
 
     /// "HO if required": what stands right before the condition may be there or not.
@@ -275,6 +301,17 @@ impl<'a> Scope<'a> {
             .iter()
             .any(|heading| has_words(heading, words))
     }
+}
+
+/// Whether a claim says that something is not used.
+fn not_used(claims: &Claims, claim: &Claim) -> bool {
+    // "Omit cover" leaves out what follows.
+    claim.may_be(claims.lexicon, Gist::REMARK)
+        && !claims.does(claim.from, Role::Omit)
+        && claim
+            .entries(claims.lexicon)
+            .flat_map(|entry| &entry.meanings)
+            .any(|meaning| meaning.special == Special::Remark(RemarkKind::NotUsed))
 }
 
 /// The meaning of a claim that only joins or denies.

@@ -102,6 +102,10 @@ fn is_cut(claims: &Claims, index: usize, claim: &Claim) -> bool {
         return false;
     }
     let mut behind = claims.list[index + 1..].iter().take_while(|other| !matches!(other.what, What::Quantity(_)));
+    // "Three per strike jamb" counts what was named before.
+    if claims.tokens.get(claim.to).is_some_and(|token| token.text(claims.text) == "per") {
+        return false;
+    }
     let begins = head(claims, claim.from) || counts::with_count(claims, claim.from, claim.to);
     // "Keying, 2 change keys": what comes with the good named before is no further good, whatever its number.
     let part_of = |one: &Claim| claims.list[..index].iter().any(|before| joined::comes_with(claims, before, one));
