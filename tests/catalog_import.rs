@@ -256,3 +256,30 @@ fn currencies_are_never_mixed_in_one_catalog() {
     assert_eq!(odd.status.code(), Some(2));
     assert!(said(&odd).contains("is not the code of a currency"), "{}", said(&odd));
 }
+
+#[test]
+fn struck_cells_of_a_price_list_are_left_out_and_said() {
+    let folder = folder("struck");
+    let mut book = rust_xlsxwriter::Workbook::new();
+    let struck = rust_xlsxwriter::Format::new().set_font_strikethrough();
+    let sheet = book.add_worksheet();
+    sheet.set_name("Prices").unwrap();
+    for (column, heading) in ["Item No.", "Description", "List Price"].iter().enumerate() {
+        sheet.write(0, column as u16, *heading).unwrap();
+    }
+    for row in 1..=4_u32 {
+        sheet.write(row, 0, format!("W-{row}")).unwrap();
+        sheet.write(row, 1, "Wall stop, convex, 630").unwrap();
+        sheet.write(row, 2, 9.5).unwrap();
+    }
+    sheet.write_with_format(2, 2, 9.5, &struck).unwrap();
+    sheet.write_with_format(3, 0, "W-3", &struck).unwrap();
+    sheet.write_with_format(3, 1, "Wall stop, convex, 630", &struck).unwrap();
+    book.save(folder.join("list.xlsx")).unwrap();
+    let run = pintle(&folder, &["catalog", "import", "list.xlsx", "--maker", "Alder", "--effective", "2026-01-01"]);
+    let text = said(&run);
+    assert_eq!(run.status.code(), Some(1), "{text}");
+    assert!(text.contains("imported  2 goods"), "{text}");
+    assert!(text.contains("\"9.5\" is struck out (sheet \"Prices\", cell C3)"), "{text}");
+    assert!(text.contains("\"W-3\" is struck out (sheet \"Prices\", cell A4)"), "{text}");
+}

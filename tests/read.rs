@@ -191,6 +191,51 @@ fn a_row_of_a_list_of_changes_that_says_no_action_is_asked_about() {
     assert_eq!(said.matches("change-not-read").count(), 1, "{said}");
 }
 
+/// A blank action is that of the row right above, and asked; where no row says one right above, the row is asked about.
+#[test]
+fn rows_of_a_list_of_changes_without_an_action_are_heard_as_the_row_above_or_asked_about() {
+    let folder = std::env::temp_dir().join(format!("pintle-blank-actions-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let path = folder.join("addendum.csv");
+    let list = "ACTION,SET,QTY,ITEM\nADD,3,1,closer 689\n,3,1,wall stop 630\n,,3,silencer\nDELETE,4,1,kick plate\n\n,5,1,floor stop\nADD,6,1,viewer\n,Note: all finishes 626 unless noted,,\n";
+    std::fs::write(&path, list).unwrap();
+    let amendment = pintle::read::amendment::amendment(&[path], &[]).unwrap().unwrap();
+    let lines = |schedule: &pintle::read::schedule::Schedule| -> Vec<(String, String)> {
+        let set = |set: &pintle::read::schedule::HardwareSet| {
+            let id = set.id.clone();
+            set.lines.iter().map(move |line| (id.clone(), line.wording.text.clone())).collect::<Vec<_>>()
+        };
+        schedule.sets.iter().flat_map(set).collect()
+    };
+    let added: Vec<_> = lines(&amendment.added);
+    let own = |id: &str, text: &str| (id.to_owned(), text.to_owned());
+    assert_eq!(
+        added,
+        [own("3", "1  closer 689"), own("3", "1  wall stop 630"), own("3", "3  silencer"), own("6", "1  viewer")]
+    );
+    assert_eq!(lines(&amendment.deleted), [own("4", "1  kick plate")]);
+    let asked: Vec<_> =
+        amendment.reissued.findings.iter().filter(|finding| finding.code == "change-not-read").collect();
+    assert_eq!(asked.len(), 3, "{asked:?}");
+}
+
+/// What a stranger's file may hold to bring a reader down: brackets, dashes and points without end, formats of many zeros.
+#[test]
+fn cells_of_one_sign_over_and_over_are_read_without_end_of_stack_or_time() {
+    let lexicon = pintle::understand::Lexicon::load(&[]).unwrap();
+    for (sign, times) in
+        [("(", 50_000), ("-", 50_000), (".", 50_000), (")", 1_000), ("((-", 1_000), ("x (", 1_000), ("10 x (", 500)]
+    {
+        let run = sign.repeat(times);
+        for text in [run.clone(), format!("10 x {run}"), format!("hinge {run} 652"), format!("3 {run}")] {
+            let mut wording = pintle::read::schedule::Wording::default();
+            wording.push(pintle::read::schedule::PartRole::Quantity, &run, None);
+            wording.push(pintle::read::schedule::PartRole::Free, &text, None);
+            assert!(!pintle::understand::understand(&lexicon, &wording, &Default::default()).is_empty());
+        }
+    }
+}
+
 #[test]
 fn every_code_has_one_page() {
     let codes: BTreeSet<_> = pintle::read::PAGES.iter().map(|page| page.code).collect();

@@ -387,3 +387,19 @@ fn contradictions_are_asked_and_a_count_holds_for_its_own_goods() {
         assert!(asked && readings[0].quantity.conflict.is_none(), "{wording}: {:?}", readings[0].doubts);
     }
 }
+
+/// What is said of some of the goods, or of a function that the goods do not have, is neither swallowed nor read of all.
+#[test]
+fn a_remark_of_some_and_a_function_of_other_goods_are_asked_about() {
+    for (wording, code) in [
+        ("(3) hinges, some existing", "some-of-them"),
+        ("3 ea hinges 4.5 x 4.5 652, several existing to remain", "some-of-them"),
+        ("Exit device F86", "function-conflict"),
+    ] {
+        let readings = understand(lexicon(), &Wording::free(wording), &Surroundings::default());
+        let doubts = &readings[0].doubts;
+        assert!(doubts.iter().any(|doubt| doubt.code == code), "{wording}: {doubts:?}");
+    }
+    let readings = understand(lexicon(), &Wording::free("exit device 08 626"), &Surroundings::default());
+    assert!(readings[0].doubts.iter().all(|doubt| doubt.code != "function-conflict"));
+}

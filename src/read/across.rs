@@ -3,6 +3,7 @@
 
 use crate::finding::{Finding, Kind, Weight};
 
+use super::acrosscells::{self, Said};
 use super::columns;
 use super::doorlist;
 use super::doors::whole_count;
@@ -20,9 +21,6 @@ const FEWEST_SETS: usize = 2;
 const FEWEST_ROWS: usize = 2;
 /// Rows in which the title of a sheet may stand.
 const NEAR_TOP: usize = 10;
-/// A count above this is no count of goods on one opening.
-const MOST: u32 = 99;
-
 /// One table of sets that stand across.
 #[derive(Debug)]
 pub(super) struct Across {
@@ -136,7 +134,7 @@ fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
         {
             break;
         }
-        if across.counts(row).next().is_some() && across.is_item(row) {
+        if across.counts(row) && across.is_item(row) {
             counted += 1;
         } else if across.is_item(row) && across.cells(row).next().is_some() {
             odd += 1;
@@ -233,7 +231,7 @@ impl Across {
         let sum: u32 = counts.iter().fold(0, |sum, count| sum.saturating_add(*count));
         let summed = row.cells.iter().any(|cell| !self.is_own(cell) && whole_count(&cell.text) == Some(sum));
         let distinct: std::collections::BTreeSet<&u32> = counts.iter().collect();
-        let small = counts.len() == self.sets.len() && counts.iter().all(|count| (1..=MOST).contains(count));
+        let small = counts.len() == self.sets.len() && counts.iter().all(|count| (1..=acrosscells::MOST).contains(count));
         if small && (summed || distinct.len() < counts.len()) { counts } else { Vec::new() }
     }
 
@@ -249,11 +247,15 @@ impl Across {
         let Some((cell, total)) = behind.and_then(|cell| Some((cell, cell.text.trim().parse::<u32>().ok()?))) else {
             return;
         };
+        // Pairs and what is counted as needed add up to nothing.
+        if self.have(row).any(|(_, cell, said)| said != Said::One && whole_count(&cell.text).is_none()) {
+            return;
+        }
         let counts: Vec<(usize, u32)> =
-            self.counts(row).filter_map(|(at, cell)| Some((at, whole_count(&cell.text)?))).collect();
-        let plain_sum: u32 = counts.iter().map(|(_, count)| *count).sum();
+            self.have(row).filter_map(|(at, cell, _)| Some((at, whole_count(&cell.text)?))).collect();
+        let plain_sum = counts.iter().fold(0, |sum: u32, (_, count)| sum.saturating_add(*count));
         let times = |at: &usize| self.opened.get(*at).copied().unwrap_or(1);
-        let whole: u32 = counts.iter().map(|(at, count)| count.saturating_mul(times(at))).sum();
+        let whole = counts.iter().fold(0, |sum: u32, (at, count)| sum.saturating_add(count.saturating_mul(times(at))));
         if total == plain_sum || total == whole {
             return;
         }
@@ -273,28 +275,18 @@ impl Across {
         self.sets.iter().enumerate().filter_map(|(at, (column, _))| Some((at, row.cell(*column)?)))
     }
 
-    /// The sets that have the item of a row, with the cell that counts.
-    fn counts<'r>(&'r self, row: &'r Row) -> impl Iterator<Item = (usize, &'r Cell)> {
-        self.cells(row).filter(|(_, cell)| !cell.struck && count(&cell.text).is_some())
+    /// Whether a row counts its item in a cell at least. A number beyond any count alone is none: `626` stands in a row of
+    /// finishes.
+    fn counts(&self, row: &Row) -> bool {
+        self.cells(row).any(|(_, cell)| !cell.struck && matches!(Said::of(&cell.text), Said::One | Said::Count))
     }
-}
 
-/// What a cell says of the item: how many, or that there is one.
-fn count(text: &str) -> Option<String> {
-    let text = text.trim();
-    if is_mark(text) {
-        return Some("1".to_string());
+    /// The sets that have the item of a row that counts, with the cell that says so and what it says. No cell but one that
+    /// says "none" is passed over.
+    fn have<'r>(&'r self, row: &'r Row) -> impl Iterator<Item = (usize, &'r Cell, Said)> {
+        let said = |(at, cell): (usize, &'r Cell)| Some((at, cell, Said::of(&cell.text)));
+        self.cells(row).filter(|(_, cell)| !cell.struck).filter_map(said).filter(|(.., said)| *said != Said::None)
     }
-    let whole = whole_count(text).filter(|count| (1..=MOST).contains(count)).map(|count| count.to_string());
-    // Pairs: `1.5`, `1-1/2`.
-    whole.or_else(|| {
-        let pairs = ["1.5", "1-1/2", "1 1/2", "2.5", "2-1/2", "0.5", "1/2"];
-        pairs.contains(&text).then(|| text.to_string())
-    })
-}
-
-fn is_mark(text: &str) -> bool {
-    words::list("truthy").is(&plain(text)) && whole_count(text).is_none()
 }
 
 impl Walker<'_> {
@@ -345,26 +337,37 @@ impl Walker<'_> {
             }
             return Some(Role::SetOpenings);
         }
-        let mut is_line = false;
-        for (at, cell) in across.counts(row).filter(|_| across.is_item(row)) {
-            out.schedule.sets[across.made[at]].lines.push(across.line(self.sheet, row, cell));
-            is_line = true;
+        if !across.is_item(row) || !across.counts(row) {
+            return Some(note(self.sheet, text, row, out));
         }
-        if is_line {
-            across.sum(self.sheet, row, out);
+        for (at, cell, said) in across.have(row) {
+            let set = &mut out.schedule.sets[across.made[at]];
+            if said == Said::Words {
+                let says = format!("\"{}\" stands where set {} counts its goods", cell.text, set.id);
+                let finding = Finding {
+                    set: Some(set.id.clone()),
+                    priced_as: "a line without a count".to_owned(),
+                    ..Finding::new("count-not-read", Kind::Question, Weight::Goods, says)
+                };
+                let finding = finding.at(self.sheet.at(row.number, cell.column), row.joined());
+                out.schedule.findings.push(finding.help("ask how many there are, and write the number"));
+            }
+            set.lines.push(across.line(self.sheet, row, cell, said));
         }
-        Some(if is_line { Role::Line } else { note(self.sheet, text, row, out) })
+        across.sum(self.sheet, row, out);
+        Some(Role::Line)
     }
 }
 
 impl Across {
     /// The line that a count makes.
-    fn line(&self, sheet: &Sheet, row: &Row, counted: &Cell) -> Line {
+    fn line(&self, sheet: &Sheet, row: &Row, counted: &Cell, said: Said) -> Line {
         let mut wording = Wording::default();
         let letter = |column: usize| Some(column_letter(column).into());
         // A mark says that there is one and is no figure.
-        let figure = count(&counted.text).filter(|_| !is_mark(&counted.text));
-        wording.push(PartRole::Quantity, &figure.unwrap_or_default(), letter(counted.column));
+        if matches!(said, Said::Count | Said::Much) {
+            wording.push(PartRole::Quantity, &counted.text, letter(counted.column));
+        }
         for cell in row.cells.iter().filter(|cell| !self.is_own(cell) && !self.passed.contains(&cell.column)) {
             let said = self.parts.iter().find(|(column, _)| *column == cell.column).map(|(_, role)| *role);
             let role = match said {
@@ -376,6 +379,9 @@ impl Across {
                 None => PartRole::Free,
             };
             wording.push(role, &cell.text, letter(cell.column));
+        }
+        if said == Said::Words {
+            wording.push(PartRole::Remarks, &counted.text, letter(counted.column));
         }
         let place = sheet.at(row.number, counted.column);
         Line { place, wording, basis: None, section: None, excluded: None }

@@ -7,13 +7,14 @@ use std::path::PathBuf;
 use crate::finding::{Finding, Kind, Weight};
 use crate::terms::ReadTerms;
 
+use super::changelist::{Action, List, action_of, list_of};
 use super::doorlist;
-use super::headings::{self, Heard, Meaning as M};
+use super::headings::Meaning as M;
 use super::schedule::{LedgerRow, Role, Schedule};
 use super::sheet::{Cell, Row, Sheet};
-use super::words::{self, plain};
+
 use super::{reconcile, source, terms_of, walk, with_help};
-use crate::place::{Place, column_letter};
+use crate::place::Place;
 
 /// What a re-issue holds: schedules as they are, and lists of changes.
 #[derive(Debug, Clone, Default)]
@@ -47,29 +48,6 @@ pub struct AtDoors {
     pub says_door: bool,
     /// Its description.
     pub words: String,
-}
-
-/// What a row of the list does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Action {
-    Add,
-    Delete,
-    Revise,
-}
-
-/// Where a list of changes stands in a sheet.
-struct List {
-    /// Index of the heading row.
-    heading: usize,
-    action: usize,
-    door: Option<usize>,
-    set: Option<usize>,
-    /// What an item was before.
-    was: Option<usize>,
-    /// Columns of items: letter and meaning.
-    items: Vec<(usize, M)>,
-    /// Columns of doors: letter and meaning.
-    doors: Vec<(usize, M)>,
 }
 
 /// The amendment in these files; `None` if no sheet of them is a list of changes.
@@ -112,145 +90,6 @@ pub fn amendment(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Option<Amendm
     Ok(Some(amendment))
 }
 
-/// The list of changes that a sheet is: a heading such as ACTION over cells that say add, delete or revise.
-fn list_of(sheet: &Sheet) -> Option<List> {
-    for (heading, row) in sheet.rows.iter().enumerate().take(40) {
-        let Some(action) = row.cells.iter().find(|cell| words::list("change-heading").is(&headings::key(&cell.text)))
-        else {
-            continue;
-        };
-        // A schedule in which some rows are flagged as new is a schedule; a list of changes says it of most rows.
-        let below = || sheet.rows[heading + 1..].iter().filter(|row| row.cells.len() > 1);
-        let all = below().count();
-        let says = |row: &&Row| row.cell(action.column).is_some_and(|cell| action_of(&cell.text).is_some());
-        let acts = below().filter(says).count();
-        let mut list = List {
-            heading,
-            action: action.column,
-            door: None,
-            set: None,
-            was: None,
-            items: Vec::new(),
-            doors: Vec::new(),
-        };
-        row.cells.iter().filter(|cell| cell.column != action.column).for_each(|cell| list.column(cell));
-        list.two_sides(row);
-        if acts > 0 && acts * 2 >= all && (list.door.is_some() || list.set.is_some()) {
-            return Some(list);
-        }
-    }
-    None
-}
-
-/// Whether a sheet is a list of changes with a column of actions.
-pub(super) fn is_list(sheet: &Sheet) -> bool {
-    list_of(sheet).is_some()
-}
-
-/// Whether a text begins with what to do: add, delete, revise.
-pub(super) fn is_action(text: &str) -> bool {
-    action_of(text).is_some()
-}
-
-fn action_of(text: &str) -> Option<Action> {
-    let text = plain(text);
-    let begins = |use_: &str| words::list(use_).begins(&text).is_some();
-    if begins("change-add") {
-        Some(Action::Add)
-    } else if begins("change-delete") {
-        Some(Action::Delete)
-    } else if begins("change-revise") {
-        Some(Action::Revise)
-    } else {
-        None
-    }
-}
-
-impl List {
-    fn column(&mut self, cell: &Cell) {
-        let key = headings::key(&cell.text);
-        if words::list("change-was-heading").is(&key) {
-            self.was = Some(cell.column);
-            return;
-        }
-        if words::list("change-now-heading").is(&key) {
-            self.items.push((cell.column, M::Description));
-            return;
-        }
-        let meaning = match headings::exact(&key) {
-            Some(Heard::One(meaning)) => meaning,
-            Some(Heard::SetOrDescription) => M::Description,
-            Some(Heard::Material) => M::DoorMaterial,
-            Some(Heard::NumberOrQuantity) => M::Quantity,
-            Some(Heard::SmokeOrKind) => M::Smoke,
-            Some(Heard::RemarksOrKind) => M::Remarks,
-            _ => return,
-        };
-        match meaning {
-            M::DoorNumber => self.door = Some(cell.column),
-            M::DoorsServed if self.door.is_none() => self.door = Some(cell.column),
-            M::Set => self.set = Some(cell.column),
-            M::Quantity | M::Unit | M::Description | M::CatalogNumber | M::Finish | M::Maker => {
-                self.items.push((cell.column, meaning));
-            }
-            M::Remarks => {
-                self.items.push((cell.column, meaning));
-                self.doors.push((cell.column, meaning));
-            }
-            other => self.doors.push((cell.column, other)),
-        }
-    }
-
-    /// FROM and TO side by side are what an item was and is, unless something else says what the items are.
-    fn two_sides(&mut self, row: &Row) {
-        let column = |use_: &str| {
-            let is = |cell: &&Cell| words::list(use_).is(&headings::key(&cell.text));
-            row.cells.iter().find(is).map(|cell| cell.column)
-        };
-        if let (Some(from), Some(to), None, None) =
-            (column("change-from-heading"), column("change-to-heading"), self.item(), self.door)
-        {
-            self.doors.retain(|(column, _)| ![from, to].contains(column));
-            self.was = Some(from);
-            self.items.push((to, M::Description));
-        }
-    }
-
-    /// Whether a row names an item.
-    fn has_item(&self, row: &Row) -> bool {
-        let named = |(column, meaning): &(usize, M)| {
-            matches!(meaning, M::Description | M::CatalogNumber) && row.cell(*column).is_some()
-        };
-        self.items.iter().any(named)
-    }
-
-    /// The column in which items are described.
-    fn item(&self) -> Option<usize> {
-        self.items.iter().find(|(_, meaning)| *meaning == M::Description).map(|(column, _)| *column)
-    }
-
-    /// The column of the set; where there is none, one beyond all others.
-    fn set_column(&self) -> usize {
-        let all = self.items.iter().chain(&self.doors).map(|(column, _)| *column).chain(self.door).chain(self.was);
-        self.set.unwrap_or_else(|| all.max().unwrap_or(0).max(self.action) + 1)
-    }
-
-    fn set_of(&self, holds: &str) -> Option<usize> {
-        if holds == "items" { Some(self.set_column()) } else { self.set }
-    }
-
-    fn terms(&self, sheet: &Sheet, holds: &str, columns: &[(usize, M)]) -> ReadTerms {
-        let key = if holds == "doors" { self.door.map(|at| (at, M::DoorNumber)) } else { None };
-        let named = columns.iter().copied().chain(key).chain(self.set_of(holds).map(|at| (at, M::Set)));
-        ReadTerms {
-            header_row: Some(sheet.rows[self.heading].number),
-            holds: Some(holds.to_owned()),
-            columns: named.map(|(column, meaning)| (column_letter(column), meaning.name().to_owned())).collect(),
-            ..ReadTerms::default()
-        }
-    }
-}
-
 /// Sorts the rows of a list and reads each kind as the table it is.
 fn sort(
     sheet: &Sheet,
@@ -261,7 +100,10 @@ fn sort(
 ) {
     let mut items: [Vec<Row>; 3] = Default::default();
     let mut doors: [Vec<Row>; 3] = Default::default();
+    // The row above, where it said what to do.
+    let mut above: Option<(Row, Action)> = None;
     for (index, row) in sheet.rows.iter().enumerate() {
+        let before = above.take();
         let role = if index < list.heading {
             Role::Title
         } else if index == list.heading {
@@ -269,9 +111,24 @@ fn sort(
         } else {
             match row.cell(list.action).map(|cell| action_of(&cell.text)) {
                 Some(Some(action)) => {
+                    above = Some((row.clone(), action));
                     place((row, sheet.place(row.number)), list, action, &mut items, &mut doors, amendment)
                 }
-                None => Role::Note,
+                None if !list.says_something(row) => Role::Note,
+                // Nothing in the column of actions: what the row above says, if it stands right above.
+                None => match before.filter(|(last, _)| last.number + 1 == row.number) {
+                    Some((last, action)) => {
+                        let whole = list.as_above(row, &last);
+                        let at = sheet.place(row.number);
+                        let role = place((&whole, at.clone()), list, action, &mut items, &mut doors, amendment);
+                        if role != Role::Unread {
+                            told_as_above(action, at, row, &mut *told);
+                            above = Some((whole, action));
+                        }
+                        role
+                    }
+                    None => Role::Unread,
+                },
                 Some(None) => Role::Unread,
             }
         };
@@ -301,6 +158,21 @@ fn sort(
             walk::sheet(&part, Some(&list.terms(sheet, holds, columns)), out);
         }
     }
+}
+
+/// What is asked of a row without an action of its own.
+fn told_as_above(action: Action, at: Place, row: &Row, told: &mut Schedule) {
+    let does = match action {
+        Action::Add => "add",
+        Action::Delete => "delete",
+        Action::Revise => "revise",
+    };
+    let says = format!("a row of the list of changes names no action; the row above says {does}");
+    told.findings.push(
+        Finding { priced_as: does.to_owned(), ..Finding::new("change-not-read", Kind::Question, Weight::Goods, says) }
+            .at(at, row.joined())
+            .help("write the action (add, delete, revise) into the row"),
+    );
 }
 
 /// Puts a row among those of its kind.
@@ -339,7 +211,7 @@ fn place(
         return Role::Line;
     }
     if let Some(text) = door {
-        let spelled = doorlist::parse(&text).map(|entries| doorlist::spell_out(&entries, &[]));
+        let spelled = doorlist::parse(&text).map(|entries| doorlist::spell_out(&entries, &doorlist::Known::default()));
         let numbers: Vec<String> =
             spelled.unwrap_or_else(|| vec![text]).iter().flat_map(|number| lettered(number)).collect();
         for number in &numbers {

@@ -1,6 +1,7 @@
 //! Sentences that give doors their set: `The following doors shall receive Hardware Set 12: 101, 102`, `Provide Set 13 at
 //! doors 201 and 202`, `Doors 105-107: Set 3`; and rows that say how many doors a set has, `DR QTY | 2`.
 
+use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use regex::Regex;
@@ -10,6 +11,7 @@ use crate::place::Place;
 use crate::terms::ReadTerms;
 
 use super::doorlist::{self, Entry};
+use super::doors::MOST_ALIKE;
 use super::headings::{self, Heard, Meaning as M};
 use super::reconcile;
 use super::schedule::{Opening, Role, loose_id};
@@ -136,6 +138,11 @@ impl Walker<'_> {
 /// Takes the numbers of doors that the job file gives sets.
 pub(super) fn given(terms: &[ReadTerms], out: &mut Gathered) -> Result<(), String> {
     for (id, count) in terms.iter().flat_map(|terms| &terms.doors) {
+        if *count > MOST_ALIKE {
+            return Err(format!(
+                "job file, [[read]] doors: set \"{id}\" with {count} doors is more than any job has ({MOST_ALIKE} at most)\n  help: correct the number"
+            ));
+        }
         let Some(set) = out.schedule.sets.iter().position(|set| loose_id(&set.id) == loose_id(id)) else {
             let known: Vec<&str> = out.schedule.sets.iter().take(20).map(|set| set.id.as_str()).collect();
             return Err(format!(
@@ -193,21 +200,35 @@ pub(super) fn serve(out: &mut Gathered) {
 pub(super) fn settle(had_schedule: bool, out: &mut Gathered) {
     let assigned = std::mem::take(&mut out.assigned);
     let known: Vec<String> = out.schedule.openings.iter().map(|opening| opening.number.clone()).collect();
+    let known = doorlist::Known::of(&known);
+    let mut by_number: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+    if !assigned.doors.is_empty() {
+        for (at, opening) in out.schedule.openings.iter().enumerate() {
+            by_number.entry(plain(&opening.number)).or_default().push(at);
+        }
+    }
     for (id, entries, place) in assigned.doors {
+        reconcile::too_long(&entries, &known, &place, out);
         for door in doorlist::spell_out(&entries, &known) {
-            let own: Vec<usize> = (0..out.schedule.openings.len())
-                .filter(|at| plain(&out.schedule.openings[*at].number) == plain(&door))
-                .collect();
+            let own = by_number.get(&plain(&door)).cloned().unwrap_or_default();
             own.iter().for_each(|at| reconcile::agree(*at, &id, &place, out));
             if own.is_empty() && had_schedule {
                 out.schedule.findings.push(reconcile::not_in_schedule(&door, &id, &place));
             } else if own.is_empty() {
+                by_number.insert(plain(&door), vec![out.schedule.openings.len()]);
                 out.schedule.openings.push(Opening::bare(&door, &id, place.clone()));
             }
         }
     }
     let without_doors = out.schedule.openings.is_empty() && out.schedule.sets.iter().all(|set| set.openings.is_empty());
     let mut first: Option<Place> = None;
+    let mut doors_of: BTreeMap<String, u32> = BTreeMap::new();
+    for opening in out.schedule.openings.iter().filter(|_| !assigned.counts.is_empty()) {
+        if let Some(of) = &opening.set {
+            let doors = doors_of.entry(loose_id(of)).or_default();
+            *doors = doors.saturating_add(opening.count);
+        }
+    }
     for (set, count, place) in assigned.counts {
         let id = out.schedule.sets[set].id.clone();
         if without_doors {
@@ -216,8 +237,7 @@ pub(super) fn settle(had_schedule: bool, out: &mut Gathered) {
             first.get_or_insert(place);
             continue;
         }
-        let own = |opening: &&Opening| opening.set.as_deref().is_some_and(|of| loose_id(of) == loose_id(&id));
-        let doors: u32 = out.schedule.openings.iter().filter(own).map(|opening| opening.count).sum();
+        let doors = doors_of.get(&loose_id(&id)).copied().unwrap_or(0);
         if doors != count {
             let says = format!("set {id} says that it has {count} doors; {doors} doors have it");
             out.schedule.findings.push(

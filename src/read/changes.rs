@@ -4,7 +4,7 @@
 use crate::finding::{Finding, Kind, Weight};
 use crate::terms::ReadTerms;
 
-use super::amendment;
+use super::changelist;
 use super::headings::Meaning as M;
 use super::setheading;
 use super::sheet::{Row, Sheet};
@@ -22,7 +22,7 @@ pub(super) fn noted(sheet: &Sheet, out: &mut Gathered) -> bool {
     }
     let changes: Vec<&Row> = sheet.rows.iter().filter(|row| says_change(row)).collect();
     let rest = sheet.rows.iter().filter(|row| row.cells.iter().any(|cell| cell.text.len() > 1)).count();
-    let listed = amendment::is_list(sheet);
+    let listed = changelist::is_list(sheet);
     let in_words = || changes.len() * 2 >= rest.saturating_sub(TITLE / 2) && !is_issued_again(sheet);
     if changes.is_empty() || !listed && !in_words() {
         return false;
@@ -76,7 +76,7 @@ fn says_change(row: &Row) -> bool {
         let said = |text: &str| {
             let goes_on =
                 text.split(' ').skip(1).any(|word| word.chars().filter(|letter| letter.is_alphabetic()).count() >= 3);
-            goes_on && amendment::is_action(text)
+            goes_on && changelist::is_action(text)
         };
         said(text) || behind.is_some_and(said) || titled.is_some_and(|title| said(&title))
     })

@@ -1,5 +1,7 @@
 //! Lists of doors under set headings: `101, 102A`, `105-109`, `105 THRU 109`, `201A,B,C`, `U01.1&2`.
 
+use std::collections::{HashMap, HashSet};
+
 use super::words::{self, plain};
 
 /// One entry of a list of doors.
@@ -145,7 +147,7 @@ pub(crate) fn split(door: &str) -> Option<(String, u32, String)> {
     Some((door[..from].to_uppercase(), number, door[from + digits..].to_uppercase()))
 }
 
-/// Whether a word can be a door number: letters, figures, dots, dashes; at most twelve.
+/// Whether a word can be a door number: letters, figures, dots, dashes; at most fourteen.
 pub(crate) fn is_door(word: &str) -> bool {
     let word = word.trim();
     !word.is_empty()
@@ -165,12 +167,49 @@ pub(crate) fn looks_like(text: &str) -> bool {
     words.len() <= 3 && words.iter().all(|word| is_door(word)) && plain.bytes().any(|byte| byte.is_ascii_digit())
 }
 
+/// The doors of a schedule, as ranges look for them.
+#[derive(Debug, Default)]
+pub(crate) struct Known<'s> {
+    all: HashSet<&'s str>,
+    /// By what stands before the number: number, what stands behind it, place in the schedule, the door.
+    by_prefix: HashMap<String, Vec<(u32, String, usize, &'s str)>>,
+}
+
+impl<'s> Known<'s> {
+    /// These doors, in the order of the schedule.
+    pub(crate) fn of(doors: &'s [String]) -> Self {
+        let mut known = Self::default();
+        for (at, door) in doors.iter().enumerate() {
+            known.all.insert(door);
+            if let Some((prefix, number, suffix)) = split(door) {
+                known.by_prefix.entry(prefix).or_default().push((number, suffix, at, door));
+            }
+        }
+        known.by_prefix.values_mut().for_each(|doors| doors.sort_unstable());
+        known
+    }
+
+    /// Those from one end to the other. `105-109` takes 109A in; `101A-101C` ends at C.
+    fn inside(&self, start: &(String, u32, String), end: &(String, u32, String)) -> Vec<String> {
+        let Some(doors) = self.by_prefix.get(&start.0) else { return Vec::new() };
+        let first = doors.partition_point(|(number, suffix, ..)| (number, suffix) < (&start.1, &start.2));
+        let high = |(number, suffix, ..): &&(u32, String, usize, &str)| {
+            *number < end.1 || *number == end.1 && (end.2.is_empty() || *suffix <= end.2)
+        };
+        let mut inside: Vec<(usize, &str)> =
+            doors[first..].iter().take_while(high).map(|(.., at, door)| (*at, *door)).collect();
+        inside.sort_unstable();
+        inside.into_iter().map(|(_, door)| door.to_string()).collect()
+    }
+}
+
 /// The doors that entries stand for. A range takes the doors of the schedule that lie in it, or, where none is known,
 /// counts from one end to the other.
-pub(crate) fn spell_out(entries: &[Entry], known: &[String]) -> Vec<String> {
+pub(crate) fn spell_out(entries: &[Entry], known: &Known<'_>) -> Vec<String> {
     let mut doors: Vec<String> = Vec::new();
+    let mut seen: HashSet<String> = HashSet::new();
     let mut push = |door: String| {
-        if !doors.contains(&door) {
+        if seen.insert(door.clone()) {
             doors.push(door);
         }
     };
@@ -178,62 +217,64 @@ pub(crate) fn spell_out(entries: &[Entry], known: &[String]) -> Vec<String> {
         match entry {
             Entry::Door(door) => push(door.clone()),
             Entry::Range(from, to) => {
-                let literal = format!("{from}-{to}");
-                if known.contains(&literal) {
-                    push(literal);
-                    continue;
-                }
-                in_range(from, to, known).into_iter().for_each(&mut push);
+                let ends = || vec![from.to_string(), to.to_string()];
+                in_range(from, to, known).unwrap_or_else(ends).into_iter().for_each(&mut push);
             }
         }
     }
     doors
 }
 
-fn in_range(from: &str, to: &str, known: &[String]) -> Vec<String> {
-    let (Some(start), Some(end)) = (split(from), split(to)) else {
-        return vec![from.to_string(), to.to_string()];
-    };
+/// The ranges of which only the ends are read.
+pub(crate) fn not_spelled(entries: &[Entry], known: &Known<'_>) -> Vec<(String, String)> {
+    let ranges = entries.iter().filter_map(|entry| match entry {
+        Entry::Range(from, to) => Some((from.clone(), to.clone())),
+        Entry::Door(_) => None,
+    });
+    ranges.filter(|(from, to)| from != to && in_range(from, to, known).is_none()).collect()
+}
+
+/// Doors that a range is counted out to where nothing says which of them there are; a job has few more.
+const MOST_IN_RANGE: u32 = 2_000;
+/// The same where the schedule has doors and none of them lies in the range: most of these will not be there.
+const MOST_UNKNOWN: u32 = 300;
+
+fn in_range(from: &str, to: &str, known: &Known<'_>) -> Option<Vec<String>> {
+    let literal = format!("{from}-{to}");
+    if known.all.contains(literal.as_str()) {
+        return Some(vec![literal]);
+    }
+    let most = if known.all.is_empty() { MOST_IN_RANGE } else { MOST_UNKNOWN };
+    let (start, end) = (split(from)?, split(to)?);
     if start.0 == end.0 {
-        let inside: Vec<String> = known
-            .iter()
-            .filter(|door| {
-                split(door).is_some_and(|(prefix, number, suffix)| {
-                    let low = (number, &suffix) >= (start.1, &start.2);
-                    // `105-109` takes 109A in; `101A-101C` ends at C.
-                    let high = number < end.1 || number == end.1 && (end.2.is_empty() || suffix <= end.2);
-                    prefix == start.0 && low && high
-                })
-            })
-            .cloned()
-            .collect();
+        let inside = known.inside(&start, &end);
         if !inside.is_empty() {
-            return inside;
+            return Some(inside);
         }
         if start.1 == end.1
             && let (&[a], &[b]) = (start.2.as_bytes(), end.2.as_bytes())
             && a < b
         {
             let stem = &from[..from.len() - 1];
-            return (a..=b).map(|letter| format!("{stem}{}", char::from(letter))).collect();
+            return Some((a..=b).map(|letter| format!("{stem}{}", char::from(letter))).collect());
         }
-        if start.1 < end.1 && end.1 - start.1 <= 300 {
+        if start.1 < end.1 && end.1 - start.1 <= most {
             let digits = from[start.0.len()..].bytes().take_while(u8::is_ascii_digit).count();
             let prefix = &from[..start.0.len()];
-            return (start.1..=end.1).map(|number| format!("{prefix}{number:0digits$}{}", start.2)).collect();
+            return Some((start.1..=end.1).map(|number| format!("{prefix}{number:0digits$}{}", start.2)).collect());
         }
     }
-    by_last_number(from, to).unwrap_or_else(|| vec![from.to_string(), to.to_string()])
+    by_last_number(from, to, most)
 }
 
 /// `1-101 THRU 1-105`, `U01.1 THRU U01.9`: numbers that are alike up to the last figures, counted from one end to the other.
-fn by_last_number(from: &str, to: &str) -> Option<Vec<String>> {
+fn by_last_number(from: &str, to: &str, most: u32) -> Option<Vec<String>> {
     let parts = |door: &str| {
         let stem = door.trim_end_matches(|letter: char| letter.is_ascii_digit()).len();
         Some((door[..stem].to_uppercase(), door[stem..].parse::<u32>().ok()?, door.len() - stem))
     };
     let ((stem, first, digits), (other, last, _)) = (parts(from)?, parts(to)?);
-    (stem == other && first < last && last - first <= 300)
+    (stem == other && first < last && last - first <= most)
         .then(|| (first..=last).map(|number| format!("{}{number:0digits$}", &from[..from.len() - digits])).collect())
 }
 
@@ -242,7 +283,7 @@ mod tests {
     use super::*;
 
     fn doors(text: &str) -> Option<String> {
-        parse(text).map(|entries| spell_out(&entries, &[]).join(" "))
+        parse(text).map(|entries| spell_out(&entries, &Known::default()).join(" "))
     }
 
     #[test]
@@ -275,6 +316,16 @@ mod tests {
     #[test]
     fn a_range_takes_the_doors_that_the_schedule_has_in_it() {
         let known: Vec<String> = ["104", "105", "106A", "106B", "109", "110"].map(String::from).to_vec();
-        assert_eq!(spell_out(&parse("105-109").unwrap(), &known), ["105", "106A", "106B", "109"]);
+        assert_eq!(spell_out(&parse("105-109").unwrap(), &Known::of(&known)), ["105", "106A", "106B", "109"]);
+    }
+
+    #[test]
+    fn a_long_range_is_counted_out_or_told() {
+        let entries = parse("101 THRU 450").unwrap();
+        assert_eq!(spell_out(&entries, &Known::default()).len(), 350);
+        assert_eq!(not_spelled(&entries, &Known::default()), []);
+        let entries = parse("101 THRU 99999").unwrap();
+        assert_eq!(spell_out(&entries, &Known::default()), ["101", "99999"]);
+        assert_eq!(not_spelled(&entries, &Known::default()), [("101".to_string(), "99999".to_string())]);
     }
 }

@@ -1,6 +1,7 @@
 //! One row of a door schedule into an opening: sizes, pairs, materials, rating, hand, set, remarks.
 
 use crate::finding::{Finding, Kind, Weight};
+use crate::money::ungrouped;
 use crate::trade::rating::Rating;
 
 use super::damage;
@@ -207,7 +208,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         set,
         room,
         remarks,
-        count: whole_count(&reader.text(M::Count)).filter(|count| (1..=MOST_ALIKE).contains(count)).unwrap_or(1),
+        count: alike(reader, number, findings),
         excluded,
         place,
     };
@@ -344,13 +345,37 @@ fn exterior(column: &str, room: &str, remarks: &str) -> Option<bool> {
 }
 
 /// Doors that one row may stand for.
-const MOST_ALIKE: u32 = 20_000;
+pub(super) const MOST_ALIKE: u32 = 20_000;
 
-/// How many a cell says: `2`, `2.0`, `(2)`, `2 EA`.
+/// How many doors the row stands for. A cell that says nothing, or says leaves, means one; what is no count is asked about.
+fn alike(reader: &Reader<'_>, number: &str, findings: &mut Vec<Finding>) -> u32 {
+    let Some(cell) = reader.cell(M::Count) else { return 1 };
+    let folded = plain(&cell.text);
+    if let Some(count) = whole_count(&cell.text).filter(|count| (1..=MOST_ALIKE).contains(count)) {
+        return count;
+    }
+    let blank = folded.bytes().all(|byte| byte == b'-' || byte == b'.') || Told::of(&cell.text).leaves.is_some();
+    if !blank && !words::list("truthy").is(&folded) {
+        let says = format!("\"{}\" is no count of doors; door {number} was counted once", cell.text);
+        findings.push(
+            Finding {
+                openings: vec![number.to_string()],
+                priced_as: "one door".into(),
+                ..Finding::new("count-not-read", Kind::Question, Weight::Goods, says)
+            }
+            .at(reader.sheet.at(reader.row.number, cell.column), reader.row.joined())
+            .help("ask how many such doors there are, and write the number"),
+        );
+    }
+    1
+}
+
+/// How many a cell says: `2`, `2.0`, `(2)`, `2 EA`, `1,200`.
 pub(super) fn whole_count(text: &str) -> Option<u32> {
     let text = text.trim().trim_start_matches('(').trim_end_matches(')').trim();
-    let figures = text.find(|letter: char| !letter.is_ascii_digit()).unwrap_or(text.len());
+    let figures = text.find(|letter: char| !letter.is_ascii_digit() && letter != ',').unwrap_or(text.len());
     let (number, rest) = text.split_at(figures);
+    let number = ungrouped(number)?;
     let rest = rest.strip_prefix('.').map_or(rest, |decimals| decimals.trim_start_matches('0')).trim();
     let unit = rest.is_empty() || rest.bytes().all(|byte| byte.is_ascii_alphabetic() || byte == b'.');
     unit.then(|| number.parse().ok()).flatten()

@@ -15,12 +15,11 @@ const FEWEST: usize = 3;
 
 /// The table of a sheet that has no heading row, if its rows can only be doors.
 pub(crate) fn find(sheet: &Sheet) -> Option<Table> {
+    let first = first_column(sheet);
     let rows: Vec<usize> = (0..sheet.rows.len())
         .filter(|at| {
             let row = &sheet.rows[*at];
-            row.cells.len() >= 2
-                && doorlist::looks_like(&row.cells[0].text)
-                && row.cells[0].column == first_column(sheet)
+            row.cells.len() >= 2 && row.cells[0].column == first && doorlist::looks_like(&row.cells[0].text)
         })
         .collect();
     let several = sheet.rows.iter().filter(|row| row.cells.len() >= 2).count();

@@ -19,7 +19,7 @@ pub(crate) fn starts_with_quantity(folded: &str) -> bool {
     let figures = rest.bytes().take_while(|byte| byte.is_ascii_digit() || b"-/.".contains(byte)).count();
     if figures == 0 {
         return words::list("as-many-as-needed").begins(rest).is_some()
-            || ["ONE ", "TWO ", "THREE ", "FOUR ", "SIX ", "EIGHT "].iter().any(|word| folded.starts_with(word));
+            || words::list(words::NUMBERS).begins(rest).is_some_and(|number| rest.len() > number.len());
     }
     if figures > 5 || !rest.as_bytes()[0].is_ascii_digit() {
         return false;
@@ -40,7 +40,7 @@ pub(crate) fn starts_with_quantity(folded: &str) -> bool {
 
 /// Whether the cell of a quantity column is a quantity; a note or a section may begin in that column too.
 pub(crate) fn is_quantity(folded: &str) -> bool {
-    folded.len() <= 14 && (starts_with_quantity(folded) || matches!(folded, "ONE" | "TWO" | "THREE" | "FOUR" | "LOT"))
+    folded.len() <= 14 && (starts_with_quantity(folded) || folded == "LOT" || words::list(words::NUMBERS).is(folded))
         || folded.bytes().all(|byte| byte.is_ascii_digit() || b"./- ()".contains(&byte))
         || starts_with_quantity(folded) && !is_sentence(folded)
 }
@@ -178,6 +178,13 @@ mod tests {
         for text in ["HINGES", "WITH 3 SCREWS", "KEY OUTSIDE 626"] {
             assert!(!has_quantity_behind(text), "{text}");
         }
+        for text in ["FIVE SILENCERS", "SEVEN HINGES", "TWELVE (12) SILENCERS", "A DOZEN SILENCERS"] {
+            assert!(starts_with_quantity(text), "{text}");
+        }
+        for text in ["HALF MORTISE HINGE", "ELEVEN", "TENON PLATE"] {
+            assert!(!starts_with_quantity(text), "{text}");
+        }
+        assert!(is_quantity("ELEVEN") && is_quantity("TEN"));
         assert!(is_quantity("3") && is_quantity("1-1/2 PR") && !is_quantity("NOTE: VERIFY") && !is_quantity("HINGES"));
     }
 }

@@ -1,7 +1,7 @@
 //! Matrix schedules: doors down, kinds of hardware across, a code, a count or a mark in the cell. Each distinct
 //! combination becomes one set whose lines come from the cells of the first door that has it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::{Place, column_letter};
@@ -25,6 +25,8 @@ struct Said {
 #[derive(Debug, Default)]
 pub(crate) struct Matrix {
     doors: Vec<(usize, Place, Vec<Said>)>,
+    /// Codes that stand in cells of doors.
+    used: HashSet<String>,
     keys: BTreeMap<String, String>,
     /// The same by the very signs of the code: `X2` may be an exit device, and `x2` two.
     written: BTreeMap<String, String>,
@@ -35,7 +37,7 @@ pub(crate) struct Matrix {
 impl Matrix {
     /// Takes a door's row.
     pub fn door(&mut self, opening: usize, reader: &Reader<'_>) {
-        let said = reader
+        let said: Vec<Said> = reader
             .table
             .columns
             .iter()
@@ -48,19 +50,22 @@ impl Matrix {
                 Some(Said { kind: label(&column.heading), cell: text, column: column.index })
             })
             .collect();
+        for cell in said.iter().map(|said| plain(&said.cell)) {
+            self.used.insert(counted(&cell).1.to_owned());
+            self.used.insert(cell);
+        }
         self.doors.push((opening, reader.sheet.place(reader.row.number), said));
     }
 
     /// Takes a door whose cell lists its goods.
     pub fn goods(&mut self, opening: usize, place: Place, cell: &str, column: usize) {
+        self.used.extend([plain(cell), counted(&plain(cell)).1.to_owned()]);
         self.doors.push((opening, place, vec![Said { kind: String::new(), cell: cell.to_string(), column }]));
     }
 
     /// Whether a door's row has this code in a cell: a row that begins with it explains it.
     pub fn uses(&self, code: &str) -> bool {
-        let code = plain(code);
-        let said = self.doors.iter().flat_map(|(_, _, said)| said);
-        said.into_iter().map(|said| plain(&said.cell)).any(|cell| cell == code || counted(&cell).1 == code)
+        self.used.contains(&plain(code))
     }
 
     /// Takes an entry of a key.
@@ -140,7 +145,9 @@ impl Matrix {
         }
         self.unexplained(out);
         let schedule = &mut out.schedule;
-        let mut known: Vec<(Vec<(String, String)>, String)> = Vec::new();
+        let mut known: BTreeMap<Vec<(String, String)>, String> = BTreeMap::new();
+        let taken: HashSet<String> = schedule.sets.iter().map(|set| set.id.clone()).collect();
+        let mut free = (1..).map(|number| format!("M{number}")).filter(|id| !taken.contains(id));
         let mut at: BTreeMap<String, usize> = BTreeMap::new();
         for (opening, place, said) in &self.doors {
             if said.is_empty() {
@@ -148,18 +155,14 @@ impl Matrix {
             }
             let combination: Vec<(String, String)> =
                 said.iter().map(|said| (said.kind.clone(), plain(&said.cell))).collect();
-            let id = match known.iter().find(|(known, _)| *known == combination) {
-                Some((_, id)) => id.clone(),
+            let id = match known.get(&combination) {
+                Some(id) => id.clone(),
                 None => {
-                    let mut number = known.len() + 1;
-                    while schedule.sets.iter().any(|set| set.id == format!("M{number}")) {
-                        number += 1;
-                    }
-                    let id = format!("M{number}");
+                    let Some(id) = free.next() else { break };
                     let title = format!("as door {}", schedule.openings[*opening].number);
                     at.insert(id.clone(), schedule.sets.len());
                     schedule.sets.push(self.set(&id, title, place, said));
-                    known.push((combination, id.clone()));
+                    known.insert(combination, id.clone());
                     id
                 }
             };

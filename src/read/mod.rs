@@ -6,11 +6,13 @@
 //! `schedule-words.csv`; a material, `materials.csv`.
 
 mod across;
+mod acrosscells;
 mod ahead;
 pub mod amendment;
 mod assigned;
 mod cardgoods;
 mod cards;
+mod changelist;
 mod changes;
 mod columns;
 mod damage;

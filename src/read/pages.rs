@@ -49,9 +49,9 @@ const REST: &[Page] = &[
         "A row of a list of changes is not understood",
         Kind::Question,
         Weight::Goods,
-        "the action is none of add, delete, revise, or the row names neither a door nor a set with an item",
-        "the row is left out and asked about",
-        "action SEE SKETCH, door 101",
+        "the action is none of add, delete, revise, or blank, or the row names neither a door nor a set with an item",
+        "a row without an action is heard as the row right above it says; any other is left out; both are asked about",
+        "action SEE SKETCH, door 101; no action, set 3, wall stop, below a row that says ADD",
         "action ADD, door 210A, set 12",
     ),
     page(

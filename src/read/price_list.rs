@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::{Arc, LazyLock};
 
-use super::sheet::{Row, Sheet};
+use super::sheet::{Cell, Row, Sheet};
 use super::{source, with_help};
 use crate::place::column_letter;
 use crate::trade::table;
@@ -48,6 +48,8 @@ pub struct ListRow {
     pub number: u32,
     /// The cells that hold something: column from 0, text.
     pub cells: Vec<(usize, String)>,
+    /// The cells that are struck out.
+    pub struck: Vec<(usize, String)>,
 }
 
 macro_rules! holds { ($($(#[$doc:meta])* $variant:ident $name:literal),* $(,)?) => {
@@ -111,6 +113,16 @@ impl ListSheet {
         row.cells.iter().find(|(column, _)| held(column)).map(|(column, text)| (*column, text.as_str()))
     }
 
+    /// The first struck cell of a row that names, describes or prices its good, where no other cell does so.
+    pub fn struck<'a>(&self, row: &'a ListRow) -> Option<(usize, &'a str)> {
+        let tells = |holds: Holds| {
+            matches!(holds, Holds::Number | Holds::Description | Holds::Price | Holds::Net)
+                && self.text(row, holds).is_none()
+        };
+        let found = row.struck.iter().find(|(column, _)| self.columns.get(column).is_some_and(|(_, own)| tells(*own)));
+        found.map(|(column, text)| (*column, text.as_str()))
+    }
+
     /// A cell's place in words: `sheet "Prices", cell E42`.
     pub fn cell(&self, row: u32, column: usize) -> String {
         match self.name.is_empty() {
@@ -171,9 +183,10 @@ fn list_sheet(sheet: Sheet, said: &Said) -> ListSheet {
             .into_iter()
             .skip(above)
             .filter(|row| !row.cells.iter().all(|cell| cell.struck))
-            .map(|row| ListRow {
-                number: row.number,
-                cells: row.cells.into_iter().map(|cell| (cell.column, cell.text)).collect(),
+            .map(|row| {
+                let (struck, stands): (Vec<_>, Vec<_>) = row.cells.into_iter().partition(|cell| cell.struck);
+                let texts = |cells: Vec<Cell>| cells.into_iter().map(|cell| (cell.column, cell.text)).collect();
+                ListRow { number: row.number, cells: texts(stands), struck: texts(struck) }
             })
             .collect(),
     }

@@ -1,13 +1,13 @@
 //! After all sheets are read: doors named under headings against the schedule, duplicates, remarks that ask for hardware,
 //! columns that contradict their heading, hidden rows and sheets.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::place::Place;
 
 use super::assigned;
-use super::doorlist;
+use super::doorlist::{self, Entry};
 use super::memo::ByText;
 use super::remarks;
 use super::schedule::{Opening, Role, Schedule, loose_id};
@@ -30,13 +30,19 @@ pub(crate) fn reconcile(out: &mut Gathered) {
 fn headings(served: Vec<Served>, out: &mut Gathered) {
     let known: Vec<String> = out.schedule.openings.iter().map(|opening| opening.number.clone()).collect();
     let had_schedule = !known.is_empty();
+    let known = doorlist::Known::of(&known);
     let mut by_number: BTreeMap<String, Vec<usize>> = BTreeMap::new();
     for (index, opening) in out.schedule.openings.iter().enumerate() {
         by_number.entry(plain(&opening.number)).or_default().push(index);
     }
+    let mut has: HashSet<(usize, String)> = HashSet::new();
+    for (at, set) in out.schedule.sets.iter().enumerate() {
+        has.extend(set.openings.iter().map(|door| (at, door.clone())));
+    }
     for (set, entries, place) in served {
+        too_long(&entries, &known, &place, out);
         for door in doorlist::spell_out(&entries, &known) {
-            if !out.schedule.sets[set].openings.contains(&door) {
+            if has.insert((set, door.clone())) {
                 out.schedule.sets[set].openings.push(door.clone());
             }
             let id = out.schedule.sets[set].id.clone();
@@ -53,6 +59,22 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
                 }
             }
         }
+    }
+}
+
+/// Ranges of more doors than are counted out: what lies between their ends is asked about.
+pub(super) fn too_long(entries: &[Entry], known: &doorlist::Known<'_>, place: &Place, out: &mut Gathered) {
+    for (from, to) in doorlist::not_spelled(entries, known) {
+        let says = format!("the doors from {from} to {to} cannot be counted out; {from} and {to} alone were read");
+        out.schedule.findings.push(
+            Finding {
+                openings: vec![from.clone(), to.clone()],
+                priced_as: format!("doors {from} and {to}"),
+                ..Finding::new("range-not-read", Kind::Question, Weight::Goods, says)
+            }
+            .at(place.clone(), format!("{from} THRU {to}"))
+            .help("list the doors between the two, or give the door schedule"),
+        );
     }
 }
 

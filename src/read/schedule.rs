@@ -1,5 +1,6 @@
 //! What the reading room hands on: openings, sets and lines as they were written, each with its place.
 
+use std::collections::HashSet;
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -32,10 +33,11 @@ pub struct Schedule {
 }
 
 impl Schedule {
-    /// Whether a door or a line comes from a row.
-    pub fn comes_from(&self, row: &Place) -> bool {
-        self.sets.iter().flat_map(|set| &set.lines).any(|line| line.place.same_row(row))
-            || self.openings.iter().any(|opening| opening.place.same_row(row))
+    /// The rows from which lines or openings come.
+    pub(super) fn used_rows(&self) -> HashSet<Place> {
+        let row = |place: &Place| Place { column: None, ..place.clone() };
+        let lines = self.sets.iter().flat_map(|set| &set.lines).map(|line| row(&line.place));
+        lines.chain(self.openings.iter().map(|opening| row(&opening.place))).collect()
     }
 }
 

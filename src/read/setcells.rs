@@ -1,7 +1,7 @@
 //! What is settled about sets once all sheets are read: a door's cell that names two sets, a set whose heading comes again
 //! on the next page, and one that stands twice with the same lines.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
@@ -44,14 +44,15 @@ pub(super) fn settle(out: &mut Gathered) {
         let ids: Vec<String> = sets.iter().map(|at| out.schedule.sets[*at].id.clone()).collect();
         let place = out.schedule.openings[doors[0]].place.clone();
         let openings: Vec<String> = doors.iter().map(|at| out.schedule.openings[*at].number.clone()).collect();
-        let named = ids.join(" and ");
+        let named = in_words(&ids);
         out.several.insert(text.clone(), ids.clone());
         let finding = match joined {
             Joined::And => {
                 let whole = together(&text, &sets, &out.schedule);
                 out.schedule.sets.push(whole);
+                let all = if ids.len() > 2 { "all" } else { "both" };
                 let says =
-                    format!("the set cell \"{text}\" names the sets {named}; the lines of both count for the door");
+                    format!("the set cell \"{text}\" names the sets {named}; the lines of {all} count for the door");
                 Finding::new("several-sets", Kind::Assumption, Weight::Goods, says)
                     .help("check that the door has all of these sets and not one of them")
             }
@@ -159,6 +160,14 @@ fn in_turn(said: Vec<Same>, schedule: &Schedule) -> Vec<Same> {
     order.into_iter().filter_map(|at| said[at].take()).collect()
 }
 
+/// `1 and 2`, `1, 2 and 3`.
+fn in_words(ids: &[String]) -> String {
+    match ids {
+        [rest @ .., before, last] if !rest.is_empty() => format!("{}, {before} and {last}", rest.join(", ")),
+        _ => ids.join(" and "),
+    }
+}
+
 /// Doors that name a set which is said not to be used: nothing is counted for them, so that must be asked.
 pub(super) fn not_used(out: &mut Gathered) {
     for set in out.schedule.sets.iter().filter(|set| set.not_used.is_some()) {
@@ -264,11 +273,16 @@ pub(super) fn again(out: &mut Gathered) {
         !gone.contains(&(at - 1))
     });
     // Rows that say again what others say, unless something beside them still comes from them.
-    for place in rows {
-        if !out.schedule.comes_from(&place)
-            && let Some(row) = out.schedule.ledger.iter_mut().find(|row| row.place.same_row(&place))
-        {
-            row.role = Role::Repeat;
+    let row = |place: &Place| Place { column: None, ..place.clone() };
+    let rows: HashSet<Place> = rows.iter().map(row).collect();
+    if rows.is_empty() {
+        return;
+    }
+    let used = out.schedule.used_rows();
+    for entry in &mut out.schedule.ledger {
+        let place = row(&entry.place);
+        if rows.contains(&place) && !used.contains(&place) {
+            entry.role = Role::Repeat;
         }
     }
 }

@@ -99,6 +99,7 @@ pub(super) fn settle(out: &mut Gathered) {
 /// The sets under whose headings doors are named.
 fn named_by_headings(out: &Gathered) -> ByText<Vec<String>> {
     let known: Vec<String> = out.schedule.openings.iter().map(|opening| opening.number.clone()).collect();
+    let known = doorlist::Known::of(&known);
     let mut named: ByText<Vec<String>> = ByText::default();
     for (set, entries, _) in &out.served {
         for door in doorlist::spell_out(entries, &known) {

@@ -7,6 +7,36 @@ use super::pages::page;
 /// Their codes.
 pub(super) const SETS: &[Page] = &[
     page(
+        "count-not-read",
+        "A cell of counts holds no count",
+        Kind::Question,
+        Weight::Goods,
+        "where a table counts goods or doors, a cell holds words, nothing to count by, or no whole number of doors",
+        "goods are listed with the words and without a count; a door is counted once",
+        "TBD in the column of counts of a door schedule; SEE PLAN where sets stand across and count their goods",
+        "1,200; 1-1/2 PR; AS REQ; a dash",
+    ),
+    page(
+        "encoding-guessed",
+        "The letters of a file are kept in a way it does not name",
+        Kind::Assumption,
+        Weight::Reading,
+        "a text file of two bytes a letter (UTF-16) without the mark at its beginning",
+        "read as UTF-16, its byte order by where the zeros stand",
+        "a csv saved as UTF-16 without a mark",
+        "the same with the mark, or as UTF-8",
+    ),
+    page(
+        "range-not-read",
+        "A range of doors cannot be counted out",
+        Kind::Question,
+        Weight::Goods,
+        "a list of doors holds a range of thousands, or one whose ends are of different kinds, and no door of the schedule lies in it",
+        "its two ends are read, and the rest is asked about",
+        "DOORS: 101 THRU 99999; 101 THRU B4",
+        "DOORS: 101 THRU 450",
+    ),
+    page(
         "several-sets",
         "A door's cell names several sets",
         Kind::Assumption,

@@ -28,13 +28,16 @@ pub(crate) enum Shape {
     MonthName,
 }
 
+/// Digits or decimals that a format may ask for; spreadsheet programs show 30 at most.
+const MOST_SHOWN: usize = 30;
+
 impl Hint {
     /// By the strike-through of the font and the number format.
     pub fn new(struck: bool, code: &str) -> Self {
         let shape = if code.len() > 1 && code.bytes().all(|byte| byte == b'0') {
-            Shape::Digits(code.len())
+            Shape::Digits(code.len().min(MOST_SHOWN))
         } else if let Some(decimals) = code.strip_prefix("0.").filter(|rest| rest.bytes().all(|byte| byte == b'0')) {
-            Shape::Decimals(decimals.len())
+            Shape::Decimals(decimals.len().min(MOST_SHOWN))
         } else if code.contains("E+") {
             Shape::Exponent
         } else if code.to_lowercase().contains("mmm") {

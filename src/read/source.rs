@@ -103,7 +103,8 @@ pub(crate) fn sniff(bytes: &[u8]) -> Result<Format, String> {
             "this is a web page, whatever its name says; open it in the spreadsheet program and save it as xlsx".into(),
         );
     }
-    let utf16 = bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]);
+    let marked = bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]);
+    let utf16 = marked || text::unmarked_utf16(bytes).is_some();
     let head = &bytes[..bytes.len().min(8192)];
     if !utf16 && head.iter().filter(|byte| **byte == 0).count() * 20 > head.len() {
         return Err(

@@ -210,7 +210,7 @@ impl Walker<'_> {
                 return Vec::new();
             }
         }
-        if range || words { doorlist::spell_out(&entries, &[]) } else { Vec::new() }
+        if range || words { doorlist::spell_out(&entries, &doorlist::Known::default()) } else { Vec::new() }
     }
 
     pub(super) fn matrix_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
@@ -219,8 +219,10 @@ impl Walker<'_> {
         let number = reader.text(M::DoorNumber);
         let marked = table.columns.iter().any(|column| column.meaning == M::Kind && row.cell(column.index).is_some());
         let sized = super::size::parse_size(&reader.text(M::Size)).is_some() || reader.cell(M::Width).is_some();
+        // `102, 103` and `104 & 105` are the doors of one row here too.
+        let several = || reader.cell(M::DoorNumber).is_some_and(|cell| self.doors_in(lane, cell).len() > 1);
         if number.is_empty()
-            || !doorlist::looks_like(&number)
+            || !doorlist::looks_like(&number) && !several()
             || !marked && !sized
             || out.matrix.uses(&row.cells[0].text)
                 && reader.table.column(M::DoorNumber).is_some_and(|c| c.index == row.cells[0].column)
@@ -231,8 +233,9 @@ impl Walker<'_> {
         let known = |column: usize| table.columns.iter().any(|of| of.index == column && of.meaning != M::Other);
         row.cells.iter().filter(|cell| !known(cell.column)).for_each(|cell| out.matrix.explain(&cell.text));
         let opening = doors::opening(&reader, &number, &mut out.schedule.findings);
-        out.schedule.openings.push(opening);
-        out.matrix.door(out.schedule.openings.len() - 1, &reader);
+        let first = out.schedule.openings.len();
+        self.push_doors(lane, &reader, opening, out);
+        (first..out.schedule.openings.len()).for_each(|at| out.matrix.door(at, &reader));
         Role::Opening
     }
 

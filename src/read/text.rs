@@ -24,7 +24,7 @@ pub(crate) fn read(file: &Arc<str>, bytes: &[u8]) -> Result<Sheet, String> {
     let column = lines().filter(quoted).count() * 10 >= lines().count() * 9 && lines().next().is_some();
     match separator(&text).or(column.then_some(b',')) {
         Some(separator) => separated(&text, separator, true, &mut sheet)?,
-        None => aligned(&text, &mut sheet),
+        None => aligned(&text, &mut sheet)?,
     }
     Ok(sheet)
 }
@@ -34,12 +34,20 @@ fn decode(bytes: &[u8], sheet: &mut Sheet) -> String {
     if let Some((encoding, _)) = Encoding::for_bom(bytes) {
         return encoding.decode(bytes).0.into_owned();
     }
+    if let Some(encoding) = unmarked_utf16(bytes) {
+        let text = encoding.decode(bytes).0.into_owned();
+        let first = text.lines().find(|line| !line.trim().is_empty()).unwrap_or_default();
+        sheet.oddities.push(Oddity {
+            code: "encoding-guessed",
+            row: 1,
+            excerpt: first.chars().take(120).collect(),
+            says: format!("the file does not say how its letters are kept; it was read as {}", encoding.name()),
+            help: "check a few words with accents or fractions; save the file as UTF-8 or as xlsx",
+        });
+        return text;
+    }
     if let Ok(text) = std::str::from_utf8(bytes) {
         return text.to_string();
-    }
-    let utf16_zeros = bytes.iter().take(2000).skip(1).step_by(2).filter(|byte| **byte == 0).count();
-    if utf16_zeros > 200.min(bytes.len() / 4) {
-        return encoding_rs::UTF_16LE.decode(bytes).0.into_owned();
     }
     if has_multibyte(bytes) {
         return mend(bytes, sheet);
@@ -55,6 +63,22 @@ fn decode(bytes: &[u8], sheet: &mut Sheet) -> String {
     let encoding = detector.guess(None, Utf8Detection::Deny);
     let encoding = if encoding == UTF_8 { encoding_rs::WINDOWS_1252 } else { encoding };
     encoding.decode(bytes).0.into_owned()
+}
+
+/// Text of two bytes a letter without the mark that says so: in Western words every other byte is zero, in the first or in the
+/// second place.
+pub(super) fn unmarked_utf16(bytes: &[u8]) -> Option<&'static Encoding> {
+    let head = &bytes[..bytes.len().min(4000) & !1];
+    let zeros = |from: usize| head.iter().skip(from).step_by(2).filter(|byte| **byte == 0).count();
+    let (first, second, pairs) = (zeros(0), zeros(1), head.len() / 2);
+    if bytes.len() % 2 != 0 || pairs < 4 {
+        return None;
+    }
+    match (first * 50 < pairs, second * 50 < pairs) {
+        (true, false) if second * 10 > pairs * 8 => Some(encoding_rs::UTF_16LE),
+        (false, true) if first * 10 > pairs * 8 => Some(encoding_rs::UTF_16BE),
+        _ => None,
+    }
 }
 
 /// Whether some well-formed multi-byte UTF-8 stands in it, so that a bad byte is a stray one.
@@ -251,8 +275,11 @@ impl<'t> LineCount<'t> {
 }
 
 /// Text without a separator: one column, or columns aligned by runs of two and more spaces.
-fn aligned(text: &str, sheet: &mut Sheet) {
-    let lines: Vec<&str> = text.lines().take(MAX_CELLS).collect();
+fn aligned(text: &str, sheet: &mut Sheet) -> Result<(), String> {
+    let lines: Vec<&str> = text.lines().take(MAX_CELLS + 1).collect();
+    if lines.len() > MAX_CELLS {
+        return Err(format!("{}: more than {MAX_CELLS} lines; this is no schedule", sheet.file));
+    }
     let filled = lines.iter().filter(|line| !line.trim().is_empty()).count();
     let pieces: Vec<Vec<(usize, &str)>> = lines.iter().map(|line| split_on_gaps(line)).collect();
     let gapped = pieces.iter().filter(|line| line.len() >= 2).count();
@@ -285,6 +312,7 @@ fn aligned(text: &str, sheet: &mut Sheet) {
         }
         sheet.rows.push(Row { number: index as u32 + 1, cells, hidden: false });
     }
+    Ok(())
 }
 
 /// Pieces of a line between gaps of two and more spaces (or tabs), with the character position of each.

@@ -1,7 +1,7 @@
 //! A heading that names several sets: `SETS 9, 9A & 9B - STORAGE`, `HW SET 10/11`, `SET 12 THRU 14`. The first id is the set's
 //! own; where doors name one of the others and it is defined nowhere, it has the same lines.
 
-use std::collections::{BTreeSet, HashSet};
+use std::collections::{BTreeSet, HashMap, HashSet};
 
 use super::schedule::{HardwareSet, loose_id};
 use super::walk::Gathered;
@@ -19,11 +19,22 @@ pub(super) fn settle(out: &mut Gathered) {
     let mut wanted: Vec<String> =
         named.into_iter().filter(|id| !defined.contains(&loose_id(id))).map(str::to_string).collect();
     wanted.sort();
-    wanted.dedup_by_key(|id| loose_id(id));
+    // Of several spellings of one id the first is made; the others find it by their loose form.
+    let mut seen: HashSet<String> = HashSet::new();
+    wanted.retain(|id| seen.insert(loose_id(id)));
+    if wanted.is_empty() {
+        return;
+    }
+    let mut naming: HashMap<String, BTreeSet<usize>> = HashMap::new();
+    for (at, set) in schedule.sets.iter().enumerate() {
+        for id in others(set) {
+            naming.entry(id).or_default().insert(at);
+        }
+    }
     let mut more: Vec<HardwareSet> = Vec::new();
     for id in wanted {
-        let mut naming = schedule.sets.iter().filter(|set| others(set).contains(&loose_id(&id)));
-        let (Some(set), None) = (naming.next(), naming.next()) else { continue };
+        let Some(sets) = naming.get(&loose_id(&id)).filter(|sets| sets.len() == 1) else { continue };
+        let Some(set) = sets.first().and_then(|at| schedule.sets.get(*at)) else { continue };
         let says = format!("the heading of set {} names set {id} too; both have the lines below it", set.id);
         let finding =
             Finding { set: Some(id.clone()), ..Finding::new("set-as-another", Kind::Assumption, Weight::Goods, says) };

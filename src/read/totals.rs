@@ -27,18 +27,18 @@ fn is_total(column: &Column) -> bool {
 impl Sums {
     /// Takes a row of counts and holds its own total against it.
     pub fn row(&mut self, sheet: &Sheet, table: &Table, row: &Row, units: u64, out: &mut Gathered) {
-        let mut sum = 0;
+        let mut sum = 0_u64;
         for column in table.columns.iter().filter(|column| column.meaning == M::TypeCount) {
             let Some(count) = whole(row.cell(column.index)) else { continue };
-            sum += count;
+            sum = count.saturating_add(sum);
             let known = self.sums.entry((table.rows.1, column.index)).or_default();
-            *known = (known.0 + count, known.1 + count * units);
+            *known = (known.0.saturating_add(count), known.1.saturating_add(count.saturating_mul(units)));
         }
         for column in table.columns.iter().filter(|column| is_total(column)) {
             let Some(total) = whole(row.cell(column.index)) else { continue };
             let known = self.sums.entry((table.rows.1, column.index)).or_default();
-            *known = (known.0 + sum, known.1 + sum * units);
-            if total != sum && total != sum * units {
+            *known = (known.0.saturating_add(sum), known.1.saturating_add(sum.saturating_mul(units)));
+            if total != sum && total != sum.saturating_mul(units) {
                 tell(sheet, row, column, total, sum, "its row adds", out);
             }
         }

@@ -2,7 +2,7 @@
 //! components name their type. They are joined once all sheets are read: a type lends its facts to the doors that name it;
 //! it stands for doors of its own only where nothing else does.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
@@ -112,11 +112,22 @@ impl Walker<'_> {
         let door = names_door(&self.sheet.name) || self.seen.iter().any(|seen| names_door(seen));
         let before = out.types.counts.len();
         for column in table.columns.iter().filter(|column| column.meaning == M::TypeCount) {
-            let Some(count) = row.cell(column.index).and_then(|cell| whole_count(&cell.text)) else {
-                continue;
-            };
-            let count = count.saturating_mul(units.unwrap_or(1));
-            if (1..=50_000).contains(&count) {
+            let Some(cell) = row.cell(column.index).filter(|cell| !cell.struck) else { continue };
+            let count = whole_count(&cell.text).map(|count| count.saturating_mul(units.unwrap_or(1)));
+            let none = count == Some(0) || words::list("falsy").is(&plain(&cell.text));
+            if !none && count.is_none_or(|count| count > 50_000) {
+                let says = format!("\"{}\" is no count of doors of type {}", cell.text, column.heading);
+                let finding = Finding {
+                    priced_as: "no door".into(),
+                    ..Finding::new("count-not-read", Kind::Question, Weight::Goods, says)
+                };
+                out.schedule.findings.push(
+                    finding
+                        .at(self.sheet.at(row.number, column.index), text.clone())
+                        .help("ask how many such doors there are, and write the number"),
+                );
+            }
+            if let Some(count) = count.filter(|count| (1..=50_000).contains(count)) {
                 let (room, name) = (room.clone(), column.heading.clone());
                 let place = self.sheet.at(row.number, column.index);
                 out.types.counts.push(Count { room, name, count, place, door });
@@ -149,6 +160,12 @@ fn names_door(text: &str) -> bool {
 
 /// Brings types, counts and components together with the doors.
 pub(crate) fn join_types(out: &mut Gathered) {
+    let before = out.schedule.layout.len();
+    join_all(out);
+    passed_over(before, out);
+}
+
+fn join_all(out: &mut Gathered) {
     let mut types = std::mem::take(&mut out.types);
     let numbered = !out.schedule.openings.is_empty();
     let names: BTreeMap<String, usize> =
@@ -201,14 +218,26 @@ pub(super) fn lend(kind: &Opening, door: &mut Opening) {
     }
 }
 
-/// A row that turned out to be no door: it is a note in the ledger, and the layout says why.
-fn pass(place: &Place, text: &str, why: &str, out: &mut Gathered) {
-    // Beside a type's row, in other columns, a door or a line may come from it.
-    if !out.schedule.comes_from(place)
-        && let Some(row) = out.schedule.ledger.iter_mut().find(|row| row.place.same_row(place))
-    {
-        row.role = Role::Note;
+/// Rows that turned out to be no doors are notes in the ledger, unless a door or a line comes from them all the same:
+/// beside a type's row, in other columns, or from another count in it.
+fn passed_over(before: usize, out: &mut Gathered) {
+    let row = |place: &Place| Place { column: None, ..place.clone() };
+    let schedule = &mut out.schedule;
+    let passed: HashSet<Place> = schedule.layout[before..].iter().map(|note| row(&note.place)).collect();
+    if passed.is_empty() {
+        return;
     }
+    let used = schedule.used_rows();
+    for entry in &mut schedule.ledger {
+        let place = row(&entry.place);
+        if passed.contains(&place) && !used.contains(&place) {
+            entry.role = Role::Note;
+        }
+    }
+}
+
+/// A row that turned out to be no door: the layout says why.
+fn pass(place: &Place, text: &str, why: &str, out: &mut Gathered) {
     if !why.contains("lends") {
         out.schedule.notes.push(Note { text: text.to_string(), place: place.clone() });
     }

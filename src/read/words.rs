@@ -32,31 +32,61 @@ fn straightened(text: &str) -> String {
             space = !out.is_empty();
             continue;
         }
+        let fraction = glyph(letter);
+        if let Some(fraction) = fraction {
+            // `1 ½` is one and a half; a glyph behind a word, or alone, is no remainder of a whole number.
+            let whole = out.ends_with(|last: char| last.is_ascii_digit());
+            let dashed = !space && out.ends_with('-');
+            if whole {
+                out.push('-');
+            } else if space && !dashed {
+                out.push(' ');
+            }
+            space = false;
+            out.push_str(fraction);
+            continue;
+        }
         if space {
             out.push(' ');
             space = false;
         }
         match letter {
-            '½' => out.push_str("-1/2"),
-            '¼' => out.push_str("-1/4"),
-            '¾' => out.push_str("-3/4"),
-            '⅛' => out.push_str("-1/8"),
-            '⅜' => out.push_str("-3/8"),
-            '⅝' => out.push_str("-5/8"),
-            '⅞' => out.push_str("-7/8"),
-            '⅓' => out.push_str("-1/3"),
             letter if letter.is_ascii() => out.push(letter.to_ascii_uppercase()),
             letter => out.extend(letter.to_uppercase()),
         }
     }
-    // A fraction glyph that stands alone is no remainder of a whole number.
-    if out.contains("-1/") || out.contains("-3/") || out.contains("-5/") || out.contains("-7/") {
-        out = out.replace(" -", "-");
-        if let Some(rest) = out.strip_prefix('-') {
-            out = rest.to_string();
-        }
+    if out.contains(" -") { joined_fractions(&out) } else { out }
+}
+
+/// `4 -1/2` is `4-1/2`: a dash that leads a fraction and follows a number. `2 - 3'-0` and `HINGES -4-1/2` stay as they are.
+fn joined_fractions(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some(at) = rest.find(" -") {
+        let behind = &rest.as_bytes()[at + 2..];
+        let figures = behind.iter().take_while(|byte| byte.is_ascii_digit()).count();
+        let fraction = figures > 0 && behind.get(figures) == Some(&b'/') && behind.get(figures + 1).is_some_and(u8::is_ascii_digit);
+        out.push_str(&rest[..at]);
+        let number = out.ends_with(|last: char| last.is_ascii_digit());
+        out.push_str(if fraction && number { "-" } else { " -" });
+        rest = &rest[at + 2..];
     }
+    out.push_str(rest);
     out
+}
+
+fn glyph(letter: char) -> Option<&'static str> {
+    Some(match letter {
+        '½' => "1/2",
+        '¼' => "1/4",
+        '¾' => "3/4",
+        '⅛' => "1/8",
+        '⅜' => "3/8",
+        '⅝' => "5/8",
+        '⅞' => "7/8",
+        '⅓' => "1/3",
+        _ => return None,
+    })
 }
 
 /// Wrong quotes, odd hyphens and odd spaces as the plain letters they stand for.
@@ -191,8 +221,26 @@ static LISTS: LazyLock<ByText<WordList>> = LazyLock::new(|| {
             lists.entry(used.clone()).or_insert_with(|| WordList { number, ..WordList::default() }).add(words);
         }
     }
+    let number = lists.len();
+    lists.insert(NUMBERS.to_owned(), numbers(number));
     lists
 });
+
+/// The use of whole numbers in words: `THREE`, `A DOZEN`.
+pub(crate) const NUMBERS: &str = "number-words";
+
+/// The numbers that lines are read by.
+fn numbers(number: usize) -> WordList {
+    let mut list = WordList { number, ..WordList::default() };
+    for line in include_str!("../../catalogs/trade/words/numbers.txt").lines() {
+        let Some((value, words)) = line.strip_prefix("number=").and_then(|rest| rest.split_once('|')) else { continue };
+        // `1 / 2 DOZ` is written in figures, and a half begins goods too: `HALF MORTISE`.
+        let whole = value.bytes().all(|byte| byte.is_ascii_digit());
+        let in_words = |words: &&str| words.starts_with(|letter: char| letter.is_ascii_alphabetic() && letter != 'h');
+        words.split('|').filter(|_| whole).filter(in_words).for_each(|words| list.add(words));
+    }
+    list
+}
 
 static EMPTY: LazyLock<WordList> = LazyLock::new(WordList::default);
 
@@ -271,6 +319,15 @@ mod tests {
         assert_eq!(plain("4½ × 4½"), "4-1/2 X 4-1/2");
         assert_eq!(plain("1 ¾"), "1-3/4");
         assert_eq!(plain("½"), "1/2");
+        assert_eq!(plain("4 -1/2 x 4 -1/2"), "4-1/2 X 4-1/2");
+    }
+
+    #[test]
+    fn a_dash_between_words_stays_one_beside_a_fraction() {
+        assert_eq!(plain("2 - 3'-0\" x 7'-0\" x 1-3/4\""), "2 - 3'-0\" X 7'-0\" X 1-3/4\"");
+        assert_eq!(plain("hinges - 4-1/2 x 4½ 652"), "HINGES - 4-1/2 X 4-1/2 652");
+        assert_eq!(plain("door ½"), "DOOR 1/2");
+        assert_eq!(plain("hinges - ½ pr"), "HINGES - 1/2 PR");
     }
 
     #[test]

@@ -94,7 +94,7 @@ fn by_counting(cells: &[NumberCell], out: &mut Gathered) {
             |at: usize| schedule.openings[at].number.split_once('.').map(|(a, b)| (a.to_string(), b.to_string()));
         let (Some(last), Some(own)) = (parts(before.opening), parts(cell.opening)) else { continue };
         let (Ok(last_count), Ok(count)) = (last.1.parse::<u32>(), own.1.parse::<u32>()) else { continue };
-        if last.0 == own.0 && count > 0 && last_count + 1 == count * 10 {
+        if last.0 == own.0 && count > 0 && u64::from(last_count) + 1 == u64::from(count) * 10 {
             let opening = &mut schedule.openings[cell.opening];
             let why = format!("it follows {}.{}", last.0, last.1);
             let place = opening.place.cell(cell.column);
@@ -146,13 +146,19 @@ fn sets(out: &mut Gathered) {
     if ids.is_empty() {
         return;
     }
+    let mut by_number: BTreeMap<String, Vec<&String>> = BTreeMap::new();
+    for id in &ids {
+        if let Some(number) = number(id) {
+            by_number.entry(number).or_default().push(id);
+        }
+    }
     let mut told: BTreeMap<(String, String), (Vec<String>, Place)> = BTreeMap::new();
     for opening in &mut out.schedule.openings {
         let Some(set) = opening.set.clone().filter(|set| !defined.contains(&loose_id(set))) else { continue };
-        let same: Vec<&String> = ids.iter().filter(|id| number(id).is_some() && number(id) == number(&set)).collect();
-        if let [id] = same[..] {
-            opening.set = Some(id.clone());
-            let entry = told.entry((set, id.clone())).or_insert_with(|| (Vec::new(), opening.place.clone()));
+        let same = number(&set).and_then(|number| by_number.get(&number));
+        if let Some([id]) = same.map(Vec::as_slice) {
+            opening.set = Some((*id).clone());
+            let entry = told.entry((set, (*id).clone())).or_insert_with(|| (Vec::new(), opening.place.clone()));
             entry.0.push(opening.number.clone());
         }
     }

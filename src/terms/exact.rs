@@ -49,19 +49,24 @@ impl Visitor<'_> for Exact {
         let plain = text.trim().trim_end_matches('%').trim_start_matches('$').trim();
         let number = ungrouped(plain).and_then(|plain| Decimal::from_str_exact(&plain).ok());
         let number = number.ok_or_else(|| E::custom(format!("\"{text}\" is not a number")))?;
-        if number.abs() > LARGEST {
-            return Err(E::custom(format!(
-                "\"{text}\" is more than any sum or rate of this trade, no number to reckon with"
-            )));
-        }
-        Ok(number)
+        bounded(number, text)
     }
     fn visit_i64<E: Error>(self, number: i64) -> Result<Decimal, E> {
-        Ok(Decimal::from(number))
+        bounded(Decimal::from(number), &number.to_string())
     }
     fn visit_u64<E: Error>(self, number: u64) -> Result<Decimal, E> {
-        Ok(Decimal::from(number))
+        bounded(Decimal::from(number), &number.to_string())
     }
+}
+
+/// The number, unless it is beyond any of the trade.
+fn bounded<E: Error>(number: Decimal, text: &str) -> Result<Decimal, E> {
+    if number.abs() > LARGEST {
+        return Err(E::custom(format!(
+            "\"{text}\" is more than any sum or rate of this trade, no number to reckon with"
+        )));
+    }
+    Ok(number)
 }
 
 impl<'de> Deserialize<'de> for Percent {

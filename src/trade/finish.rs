@@ -198,11 +198,6 @@ pub fn same_family(a: &str, b: &str) -> bool {
     }
 }
 
-/// Whether two codes or slugs are the very same look on whatever base.
-pub fn same_look(a: &str, b: &str) -> bool {
-    look_of(a).is_some() && look_of(a) == look_of(b)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -244,7 +239,7 @@ mod tests {
         for code in ["US26D", "26D", "us 26 d", "C26D", "626", "652"] {
             assert_eq!(look_of(code), Some("satin-chromium"), "{code}");
         }
-        assert!(same_family("626", "630") && same_look("626", "652") && !same_look("626", "630"));
+        assert!(same_family("626", "630"));
         assert!(!same_family("626", "613"));
     }
 

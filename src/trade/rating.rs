@@ -34,6 +34,8 @@ enum Says {
     Blank,
     Rated,
     Noise,
+    /// Refers to something else: the figure or letter behind it is that of a note, no rating.
+    Reference,
 }
 
 static WORDS: LazyLock<HashMap<String, Says>> = LazyLock::new(|| {
@@ -49,6 +51,7 @@ static WORDS: LazyLock<HashMap<String, Says>> = LazyLock::new(|| {
             "not-rated" => Says::NotRated,
             "blank" => Says::Blank,
             "rated" => Says::Rated,
+            "reference" => Says::Reference,
             _ => Says::Noise,
         };
         for word in row.get(2).unwrap_or_default().split('|') {
@@ -156,26 +159,38 @@ fn tidy(cell: &str) -> String {
 fn read_words(text: &str, rating: &mut Rating) -> bool {
     let words: Vec<&str> = text.split(' ').collect();
     let mut at = 0;
-    let mut all_known = true;
+    // Words that point elsewhere alone are no words of ratings.
+    let (mut all_known, mut says_any) = (true, false);
     while at < words.len() {
         let taken = (1..=(words.len() - at).min(LONGEST)).rev().find_map(|length| {
             let phrase = words[at..at + length].join(" ");
-            let says = WORDS.get(&phrase).copied()?;
-            // `UL A` as a whole, but a bare letter or figure after another reading is no second class.
-            Some((length, says))
+            Some((length, WORDS.get(&phrase).copied()?))
         });
+        // `20 MIN (2)`, `45 MIN SEE NOTE 1`: a letter or figure alone behind a reading, or behind the word for a note, is no
+        // second class.
+        let refers = at > 0 && WORDS.get(words[at - 1]) == Some(&Says::Reference);
+        let idle = is_bare(words[at]) && (refers || rating.minutes.is_some_and(|minutes| minutes > 0));
         match taken {
+            Some((1, Says::Minutes(_) | Says::OneOrOneAndAHalf | Says::NotRated)) if idle => at += 1,
             Some((length, says)) => {
+                says_any |= says != Says::Reference;
                 note(says, rating);
                 at += length;
             }
             None => {
-                all_known &= one_word(words[at], rating);
+                let known = one_word(words[at], rating);
+                (all_known, says_any) = (all_known && known, says_any || known);
                 at += 1;
             }
         }
     }
-    all_known
+    all_known && says_any
+}
+
+/// A letter alone, or a figure below the least minutes of a door: it may be a class or hours, and the number of a note as well.
+fn is_bare(word: &str) -> bool {
+    word.len() == 1 && word.as_bytes()[0].is_ascii_alphanumeric()
+        || word.bytes().all(|byte| byte.is_ascii_digit()) && word.len() == 2 && word < "20"
 }
 
 fn note(says: Says, rating: &mut Rating) {
@@ -190,7 +205,7 @@ fn note(says: Says, rating: &mut Rating) {
         Says::Rise(limit) => rating.temperature_rise = Some(limit),
         Says::NotRated => rating.minutes = rating.minutes.or(Some(0)),
         Says::Rated => rating.rated_unknown = rating.minutes.is_none(),
-        Says::Blank | Says::Noise => {}
+        Says::Blank | Says::Noise | Says::Reference => {}
     }
 }
 
@@ -269,6 +284,26 @@ mod tests {
             let rating = Rating::parse(text);
             assert!(rating.rated_unknown && rating.minutes.is_none() && rating.is_fire_door(), "{text}");
         }
+    }
+
+    #[test]
+    fn the_number_of_a_note_is_no_second_class() {
+        for (text, minutes) in [
+            ("20 MIN (2)", Some(20)),
+            ("45 MIN SEE NOTE 1", Some(45)),
+            ("90 MIN NOTE 3", Some(90)),
+            ("20 MIN C", Some(20)),
+            ("SEE NOTE 1", None),
+            ("90 MIN B LABEL", Some(90)),
+            ("B 90", Some(90)),
+            ("45/60", Some(60)),
+            ("FIRE RATED 1 HR", Some(60)),
+            ("UL A", Some(180)),
+        ] {
+            assert_eq!(Rating::parse(text).minutes, minutes, "{text}");
+        }
+        assert_eq!(Rating::parse("20 MIN S").smoke, Some(true));
+        assert_eq!(Rating::parse("90 MIN, 450").temperature_rise, Some(450));
     }
 
     #[test]

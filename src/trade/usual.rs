@@ -8,7 +8,6 @@ use super::category::Category;
 use super::table;
 
 const TABLE: &str = include_str!("../../catalogs/trade/usual.csv");
-const STOCK: &str = include_str!("../../catalogs/trade/stock.csv");
 
 /// Category and attribute, or value and source.
 type Pair = (&'static str, &'static str);
@@ -22,20 +21,6 @@ pub fn value(category: Category, attribute: Attr) -> Option<(&'static str, &'sta
         })
         .get(&(category.name(), attribute.name()))
         .copied()
-}
-
-/// The smallest length kept in stock that is enough; the length itself above the largest or without a table.
-pub fn stock_length(category: Category, length: super::inches::Inches) -> super::inches::Inches {
-    table::rows(STOCK)
-        .iter()
-        .find(|row| row.get(0) == category.name())
-        .and_then(|row| {
-            row.get(1)
-                .split(' ')
-                .filter_map(|text| text.parse::<super::inches::Inches>().ok())
-                .find(|stock| *stock >= length)
-        })
-        .unwrap_or(length)
 }
 
 /// Whether a value is one of the usual words of the table: `concave|dome`.

@@ -114,7 +114,16 @@ fn by_number(builder: &mut Builder) -> Option<String> {
             Some(Category::ExitDevice) => {
                 // An exit device's function has two digits; F08 is written for 08.
                 let digits = number.trim_start_matches('F');
-                function::find(FunctionKind::Exit, digits)?.number
+                match function::find(FunctionKind::Exit, digits) {
+                    Some(found) => found.number,
+                    None => {
+                        let says = format!("{number} is a function of locks and none of exit devices");
+                        let span = evidence.span.clone();
+                        let attribute = Some(names::FUNCTION);
+                        builder.doubts.push(Doubt { code: "function-conflict", says, span, attribute });
+                        continue;
+                    }
+                }
             }
             _ => number,
         };

@@ -46,12 +46,20 @@ pub fn quantity(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
 
 /// In the quantity column every number is the quantity.
 fn in_column(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
-    let token = claims.tokens.get(at)?;
-    if token.is('(') {
-        let (counted, next) = in_column(claims, at + 1)?;
-        let close = claims.tokens.get(next).is_some_and(|token| token.is(')'));
-        return Some((counted, next + usize::from(close)));
+    let inner = (at..at + BRACKETS).find(|at| claims.tokens.get(*at).is_some_and(|token| !token.is('(')))?;
+    let (counted, mut next) = bare(claims, inner)?;
+    for _ in at..inner {
+        next += usize::from(claims.tokens.get(next).is_some_and(|token| token.is(')')));
     }
+    Some((counted, next))
+}
+
+/// Brackets around the number of a cell, at most, and what stands in them.
+const BRACKETS: usize = 4;
+
+/// A number of the quantity column without the brackets around it.
+fn bare(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
+    let token = claims.tokens.get(at)?;
     if token.is_number() {
         let (amount, _, next) = mixed(claims.text, &claims.tokens, at)?;
         let (amount, next) = decimal_comma(claims.text, &claims.tokens, at).unwrap_or((amount, next));

@@ -108,7 +108,10 @@ fn feet_size(claims: &Claims, at: usize) -> Option<([Option<Dimension>; 3], usiz
 fn dimension(claims: &Claims, at: usize, joined: bool) -> Option<(Dimension, usize)> {
     let first = claims.tokens.get(at)?;
     if first.is('(') && joined {
-        // 10 x (DW-2)
+        // 10 x (DW-2), in brackets once.
+        if claims.tokens.get(at + 1).is_none_or(|token| token.is('(')) {
+            return None;
+        }
         let (inner, behind) = dimension(claims, at + 1, true)?;
         return claims.tokens.get(behind).is_some_and(|token| token.is(')')).then_some((inner, behind + 1));
     }

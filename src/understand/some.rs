@@ -16,6 +16,12 @@ impl Builder<'_> {
     pub(super) fn some_of_them(&mut self, quantity: &mut Quantity) {
         let claims = self.scope.claims;
         let counted = quantity.evidence.as_ref().map(|by| self.inside(&by.span));
+        let mut counts = vec![false; claims.tokens.len()];
+        for claim in claims.list.iter().filter(|claim| matches!(claim.what, What::Quantity(_))) {
+            if let Some(counts) = counts.get_mut(claim.from) {
+                *counts = true;
+            }
+        }
         for at in 1..claims.tokens.len().saturating_sub(1) {
             let (token, next) = (&claims.tokens[at], &claims.tokens[at + 1]);
             let few = token.is_number()
@@ -28,8 +34,7 @@ impl Builder<'_> {
             let apart = token.gap && next.gap && !mixed;
             // A second count in the line is such a number too.
             let free = !self.used[at]
-                || claims.list.iter().any(|claim| claim.from == at && matches!(claim.what, What::Quantity(_)))
-                    && counted.as_ref().is_none_or(|counted| !counted.contains(&at));
+                || counts[at] && counted.as_ref().is_none_or(|counted| !counted.contains(&at));
             // "Some NRP", "several with RX": nobody says how many.
             let uncounted = matches!(token.text(claims.text), "some" | "several") && within && next.gap;
             let joined = JOINTS.contains(&next.text(claims.text));
@@ -39,10 +44,7 @@ impl Builder<'_> {
             // Up to the next comma or count.
             let ends = |at: &usize| {
                 let token = &claims.tokens[*at];
-                token.part != next.part
-                    || token.is(',')
-                    || token.is(';')
-                    || claims.list.iter().any(|claim| claim.from == *at && matches!(claim.what, What::Quantity(_)))
+                token.part != next.part || token.is(',') || token.is(';') || counts[*at]
             };
             let end = (at + 2..claims.tokens.len()).find(ends).unwrap_or(claims.tokens.len());
             let span = self.scope.normal.original(token.start as usize..claims.tokens[end - 1].end as usize);
@@ -61,10 +63,13 @@ impl Builder<'_> {
             }
             let denied =
                 self.denied_at.iter().find(|(from, _)| (at..end).contains(from)).map(|(_, attribute)| *attribute);
+            let before = self.remarks.len();
             self.remarks
                 .retain(|remark| remark.evidence.span.start < span.start || remark.evidence.span.end > span.end);
+            // "3 hinges, some existing": the remark is said of some as well.
+            let remarked = self.remarks.len() < before;
             let words = self.original(span.clone());
-            if uncounted && said.is_empty() && denied.is_none() {
+            if uncounted && said.is_empty() && denied.is_none() && !remarked {
                 continue;
             }
             let says = format!(

@@ -4,6 +4,9 @@ use super::lexicon::Lexicon;
 use super::token::Token;
 use super::variants::Guess;
 
+/// Dashes and points that may stand between the words of a phrase.
+const SIGNS: usize = 8;
+
 /// A walk from one token on.
 #[derive(Debug)]
 pub struct Walk<'a> {
@@ -27,10 +30,19 @@ impl Walk<'_> {
     /// Goes on from a node at a token; `exact` counts the words that were right as written.
     pub fn on(&mut self, node: u32, at: usize, guess: Guess, exact: usize) {
         let Some(first) = self.tokens.get(self.from) else { return };
-        let Some(token) = self.tokens.get(at).filter(|token| token.part == first.part) else { return };
-        if at > self.from && (token.is('-') || token.is('.')) && self.lexicon.step(node, token.id).is_none() {
-            return self.on(node, at + 1, guess, exact);
+        let mut at = at;
+        let idle = |at: usize| {
+            let sign = self.tokens.get(at).filter(|token| token.part == first.part);
+            sign.is_some_and(|sign| (sign.is('-') || sign.is('.')) && self.lexicon.step(node, sign.id).is_none())
+        };
+        let most = at + SIGNS;
+        while at > self.from && idle(at) {
+            at += 1;
+            if at > most {
+                return;
+            }
         }
+        let Some(token) = self.tokens.get(at).filter(|token| token.part == first.part) else { return };
         for (place, word) in [token.id, token.singular].into_iter().chain(token.others).enumerate() {
             let Some(inner) = self.lexicon.step(node, word) else { continue };
             let guessed = if place >= 2 && token.guess != Guess::None { token.guess } else { guess };

@@ -14,7 +14,7 @@ use pintle::understand::{Lexicon, understand};
 
 use super::{fuzz, sign};
 
-const SHEET_WORDS: [&str; 24] = [
+const SHEET_WORDS: [&str; 29] = [
     "SET",
     "HARDWARE SET NO. ",
     "DOORS: ",
@@ -39,6 +39,11 @@ const SHEET_WORDS: [&str; 24] = [
     "#REF!",
     "1E2",
     "\u{2013}",
+    "((((((((((((((((",
+    "----------------",
+    "................",
+    "1,200",
+    "101 THRU 99999",
 ];
 const PARTS_WORDS: [&str; 16] = [
     "<row r=\"1048576\">",

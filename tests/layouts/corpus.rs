@@ -186,6 +186,7 @@ impl Input {
         match self.encoding.as_str() {
             "" => self.text.clone().into_bytes(),
             "utf-16le" => [0xFF, 0xFE].into_iter().chain(self.text.encode_utf16().flat_map(u16::to_le_bytes)).collect(),
+            "utf-16le-bare" => self.text.encode_utf16().flat_map(u16::to_le_bytes).collect(),
             "utf-16be" => [0xFE, 0xFF].into_iter().chain(self.text.encode_utf16().flat_map(u16::to_be_bytes)).collect(),
             "utf-8-bom" => [0xEF, 0xBB, 0xBF].into_iter().chain(self.text.bytes()).collect(),
             "crlf" => self.text.replace('\n', "\r\n").into_bytes(),

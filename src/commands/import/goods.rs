@@ -147,6 +147,9 @@ fn row_of(sheet: &ListSheet, row: &ListRow, section: Option<&Arc<str>>, mapping:
     let priced = sheet.text(row, Holds::Price).filter(|_| !mapping.net).or_else(|| sheet.text(row, Holds::Net));
     let priced = priced.or_else(|| sheet.text(row, Holds::Price));
     let (number, description) = (text(Holds::Number), text(Holds::Description));
+    if let Some((column, struck)) = sheet.struck(row) {
+        return Came::Left(format!("\"{}\" is struck out", first_words(struck)), sheet.cell(row.number, column));
+    }
     let Some((column, price)) = priced else {
         return match row.cells.len() {
             0 | 1 => Came::Heading,
