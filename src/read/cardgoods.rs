@@ -92,11 +92,5 @@ pub(super) fn settle(out: &mut Gathered) {
     if gone.contains(&true) {
         superseded::take_out(&gone, out);
     }
-    for place in rows {
-        if !out.schedule.comes_from(&place)
-            && let Some(row) = out.schedule.ledger.iter_mut().find(|row| row.place.same_row(&place))
-        {
-            row.role = Role::Repeat;
-        }
-    }
+    out.schedule.pass_rows(rows.iter(), Role::Repeat);
 }

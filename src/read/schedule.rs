@@ -33,11 +33,21 @@ pub struct Schedule {
 }
 
 impl Schedule {
-    /// The rows from which lines or openings come.
-    pub(super) fn used_rows(&self) -> HashSet<Place> {
+    /// Gives rows of the ledger a role, unless a line or a door still comes from them: from other columns, another table.
+    pub(super) fn pass_rows<'p>(&mut self, places: impl Iterator<Item = &'p Place>, role: Role) {
         let row = |place: &Place| Place { column: None, ..place.clone() };
+        let passed: HashSet<Place> = places.map(row).collect();
+        if passed.is_empty() {
+            return;
+        }
         let lines = self.sets.iter().flat_map(|set| &set.lines).map(|line| row(&line.place));
-        lines.chain(self.openings.iter().map(|opening| row(&opening.place))).collect()
+        let used: HashSet<Place> = lines.chain(self.openings.iter().map(|opening| row(&opening.place))).collect();
+        for entry in &mut self.ledger {
+            let place = row(&entry.place);
+            if passed.contains(&place) && !used.contains(&place) {
+                entry.role = role;
+            }
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! What is settled about sets once all sheets are read: a door's cell that names two sets, a set whose heading comes again
 //! on the next page, and one that stands twice with the same lines.
 
-use std::collections::{BTreeMap, BTreeSet, HashSet};
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
@@ -273,18 +273,7 @@ pub(super) fn again(out: &mut Gathered) {
         !gone.contains(&(at - 1))
     });
     // Rows that say again what others say, unless something beside them still comes from them.
-    let row = |place: &Place| Place { column: None, ..place.clone() };
-    let rows: HashSet<Place> = rows.iter().map(row).collect();
-    if rows.is_empty() {
-        return;
-    }
-    let used = out.schedule.used_rows();
-    for entry in &mut out.schedule.ledger {
-        let place = row(&entry.place);
-        if rows.contains(&place) && !used.contains(&place) {
-            entry.role = Role::Repeat;
-        }
-    }
+    out.schedule.pass_rows(rows.iter(), Role::Repeat);
 }
 
 fn said(line: &Line) -> (String, Option<super::schedule::Basis>, Option<String>) {

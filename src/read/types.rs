@@ -2,7 +2,7 @@
 //! components name their type. They are joined once all sheets are read: a type lends its facts to the doors that name it;
 //! it stands for doors of its own only where nothing else does.
 
-use std::collections::{BTreeMap, HashSet};
+use std::collections::BTreeMap;
 
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
@@ -162,7 +162,9 @@ fn names_door(text: &str) -> bool {
 pub(crate) fn join_types(out: &mut Gathered) {
     let before = out.schedule.layout.len();
     join_all(out);
-    passed_over(before, out);
+    // Rows that turned out to be no doors are notes in the ledger.
+    let passed: Vec<Place> = out.schedule.layout[before..].iter().map(|note| note.place.clone()).collect();
+    out.schedule.pass_rows(passed.iter(), Role::Note);
 }
 
 fn join_all(out: &mut Gathered) {
@@ -215,24 +217,6 @@ pub(super) fn lend(kind: &Opening, door: &mut Opening) {
     }
     if door.remarks.is_empty() {
         door.remarks.clone_from(&kind.remarks);
-    }
-}
-
-/// Rows that turned out to be no doors are notes in the ledger, unless a door or a line comes from them all the same:
-/// beside a type's row, in other columns, or from another count in it.
-fn passed_over(before: usize, out: &mut Gathered) {
-    let row = |place: &Place| Place { column: None, ..place.clone() };
-    let schedule = &mut out.schedule;
-    let passed: HashSet<Place> = schedule.layout[before..].iter().map(|note| row(&note.place)).collect();
-    if passed.is_empty() {
-        return;
-    }
-    let used = schedule.used_rows();
-    for entry in &mut schedule.ledger {
-        let place = row(&entry.place);
-        if passed.contains(&place) && !used.contains(&place) {
-            entry.role = Role::Note;
-        }
     }
 }
 
