@@ -231,7 +231,8 @@ impl Across {
         let sum: u32 = counts.iter().fold(0, |sum, count| sum.saturating_add(*count));
         let summed = row.cells.iter().any(|cell| !self.is_own(cell) && whole_count(&cell.text) == Some(sum));
         let distinct: std::collections::BTreeSet<&u32> = counts.iter().collect();
-        let small = counts.len() == self.sets.len() && counts.iter().all(|count| (1..=acrosscells::MOST).contains(count));
+        let small =
+            counts.len() == self.sets.len() && counts.iter().all(|count| (1..=acrosscells::MOST).contains(count));
         if small && (summed || distinct.len() < counts.len()) { counts } else { Vec::new() }
     }
 

@@ -53,7 +53,8 @@ fn is_number(text: &str) -> bool {
     match text.split_once('/') {
         Some((above, below)) => {
             let halves = above.split_once(['-', ' ']);
-            figures(below, 1) && halves.map_or(figures(above, 1), |(whole, above)| figures(whole, 2) && figures(above, 1))
+            figures(below, 1)
+                && halves.map_or(figures(above, 1), |(whole, above)| figures(whole, 2) && figures(above, 1))
         }
         None => figures(text, 4),
     }

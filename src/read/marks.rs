@@ -224,7 +224,9 @@ fn sheet(xml: &str, struck: &BTreeMap<usize, (String, String)>) -> SheetMarks {
                 let open = matches!(event, Event::Start(_));
                 match element.local_name().as_ref() {
                     "row" => {
-                        row = attribute(element, "r").and_then(|r| r.parse().ok()).unwrap_or_else(|| row.saturating_add(1));
+                        row = attribute(element, "r")
+                            .and_then(|r| r.parse().ok())
+                            .unwrap_or_else(|| row.saturating_add(1));
                         column = 0;
                         if attribute(element, "hidden").is_some_and(|hidden| hidden == "1" || hidden == "true") {
                             marks.hidden_rows.push((row, row));

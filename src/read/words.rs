@@ -65,7 +65,9 @@ fn joined_fractions(text: &str) -> String {
     while let Some(at) = rest.find(" -") {
         let behind = &rest.as_bytes()[at + 2..];
         let figures = behind.iter().take_while(|byte| byte.is_ascii_digit()).count();
-        let fraction = figures > 0 && behind.get(figures) == Some(&b'/') && behind.get(figures + 1).is_some_and(u8::is_ascii_digit);
+        let fraction = figures > 0
+            && behind.get(figures) == Some(&b'/')
+            && behind.get(figures + 1).is_some_and(u8::is_ascii_digit);
         out.push_str(&rest[..at]);
         let number = out.ends_with(|last: char| last.is_ascii_digit());
         out.push_str(if fraction && number { "-" } else { " -" });

@@ -33,8 +33,7 @@ impl Builder<'_> {
             let mixed = claims.tokens[at - 1].is_number() && !self.used[at - 1];
             let apart = token.gap && next.gap && !mixed;
             // A second count in the line is such a number too.
-            let free = !self.used[at]
-                || counts[at] && counted.as_ref().is_none_or(|counted| !counted.contains(&at));
+            let free = !self.used[at] || counts[at] && counted.as_ref().is_none_or(|counted| !counted.contains(&at));
             // "Some NRP", "several with RX": nobody says how many.
             let uncounted = matches!(token.text(claims.text), "some" | "several") && within && next.gap;
             let joined = JOINTS.contains(&next.text(claims.text));
