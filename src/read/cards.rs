@@ -115,7 +115,8 @@ fn numbers(row: &Row) -> Option<Begun> {
             let numbers = field.values.iter().take_while(|cell| fits(cell)).count();
             // `Card | 1 of 12` behind the number is a label that nobody knows, with its value.
             let others = field.values.get(numbers..).unwrap_or_default();
-            if numbers == 0 || !others.is_empty() && !(numbers == 1 && are_labelled(others)) {
+            let labelled = others.is_empty() || numbers == 1 && are_labelled(others);
+            if numbers == 0 || !labelled {
                 return None;
             }
             begun.labels.push(field.column);

@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::{Place, column_letter};
 
+use super::itemtext::starts_with_quantity;
 use super::schedule::{Line, PartRole, Wording, loose_id};
 use super::setheading;
 use super::walk::Gathered;
@@ -40,11 +41,19 @@ pub(super) fn lists_goods(text: &str) -> bool {
 /// The goods of a cell, each a line; words that name none stay with the goods before them.
 pub(super) fn lines(place: &Place, cell: &str, column: usize) -> Vec<Line> {
     let mut texts: Vec<String> = Vec::new();
-    for part in cell.split([',', ';', '\n']).map(str::trim).filter(|part| !part.is_empty()) {
-        let goods = words::list("hardware").find(&plain(part)).is_some();
-        match texts.last_mut().filter(|_| !goods) {
-            Some(before) => before.push_str(&format!(", {part}")),
-            None => texts.push(part.to_string()),
+    // Semicolons and lines part goods; beside them commas part their words, unless a count or goods follow.
+    let parted = cell.contains([';', '\n']);
+    for whole in cell.split([';', '\n']) {
+        for (at, part) in whole.split(',').map(str::trim).filter(|part| !part.is_empty()).enumerate() {
+            let folded = plain(part);
+            let counted = starts_with_quantity(&folded) && folded.bytes().any(|byte| byte.is_ascii_alphabetic());
+            let begins = counted || words::list("goods").begins(&folded).is_some();
+            let named = words::list("hardware").find(&folded).is_some() && !words::list("goods-part").is(&folded);
+            let goods = if parted { at == 0 && named || begins } else { named };
+            match texts.last_mut().filter(|_| !goods) {
+                Some(before) => before.push_str(&format!(", {part}")),
+                None => texts.push(part.to_string()),
+            }
         }
     }
     let line = |text: String| {

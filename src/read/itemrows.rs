@@ -7,6 +7,7 @@ use crate::place::column_letter;
 
 use super::columns;
 use super::damage;
+use super::doorlist;
 use super::headings::{self, Meaning as M};
 use super::itemtext::{
     begins_goods, by_others, by_whom, has_quantity_behind, is_quantity, is_sentence, is_spec_heading, listed_item,
@@ -57,7 +58,7 @@ impl Walker<'_> {
             self.lanes[lane].basis = Some(basis);
             return Role::Note;
         }
-        if row.cells.len() <= 3
+        if (row.cells.len() <= 3 || lists_doors(row))
             && let Some((entries, basis)) = setheading::served(&single)
         {
             self.lanes[lane].pair_named |= basis == Some(Basis::Opening);
@@ -173,7 +174,7 @@ impl Walker<'_> {
         let excluded = by_others(folded);
         let lane_state = &self.lanes[lane];
         let follows = lane_state.last == Last::Line && row.number == lane_state.last_row + 1;
-        let sparse = row.cells.len() <= 2;
+        let sparse = row.cells.len() <= 2 || wraps(row, out.schedule.sets[set].lines.last());
         if follows && counted && !quantity && sparse && !excluded && !out.schedule.sets[set].lines.is_empty() {
             let before = out.schedule.sets[set].lines.last().is_some_and(|line| {
                 let before = plain(&line.wording.text);
@@ -185,7 +186,14 @@ impl Walker<'_> {
                 let more = self.wording(lane, row);
                 self.tell_dates(row, &more, out);
                 if let Some(line) = out.schedule.sets[set].lines.last_mut() {
-                    for part in &more.parts {
+                    let mut parts = more.parts.as_slice();
+                    // `cylinder dog-` and `ging`: a word parted at the end of its row.
+                    if let [first, rest @ ..] = parts
+                        && line.wording.mend_hyphen(&more.text[first.span.clone()])
+                    {
+                        parts = rest;
+                    }
+                    for part in parts {
                         line.wording.push(part.role, &more.text[part.span.clone()], part.column.clone());
                     }
                 }
@@ -356,4 +364,21 @@ fn listed(cell: &super::sheet::Cell, sign: usize) -> Wording {
     let mut wording = Wording::default();
     wording.push(PartRole::Free, &cell.text[sign..], Some(column_letter(cell.column).into()));
     wording
+}
+
+/// `For use on doors: | 101 | 102 | 103 | 104`: a label and numbers of doors.
+fn lists_doors(row: &Row) -> bool {
+    let [label, doors @ ..] = &row.cells[..] else { return false };
+    let numbers = label.text.trim_end().rsplit_once(':').map(|(_, rest)| rest.trim());
+    let is_door = |text: &str| doorlist::looks_like(text.trim_end_matches([',', ';']));
+    numbers.is_some_and(|rest| rest.is_empty() || is_door(rest)) && doors.iter().all(|cell| is_door(&cell.text))
+}
+
+/// Whether a row goes on in the middle of the words above it: they end in a hyphen or a comma, or it begins in lower case.
+fn wraps(row: &Row, before: Option<&Line>) -> bool {
+    let (Some(first), Some(before)) = (row.cells.first(), before) else { return false };
+    let open = before.wording.text.ends_with(['-', ',', '/', '&']);
+    let lower = first.text.starts_with(|letter: char| letter.is_lowercase());
+    let worded = before.wording.text.bytes().any(|byte| byte.is_ascii_uppercase());
+    row.cells.len() <= 5 && (open || lower && worded && words::list("goods").begins(&plain(&first.text)).is_none())
 }

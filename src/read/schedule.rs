@@ -12,6 +12,7 @@ use crate::trade::inches::Inches;
 use crate::trade::rating::Rating;
 
 use super::memo::{self, Memo};
+use super::words;
 
 /// Everything read from the files of one job.
 #[derive(Debug, Clone, Default)]
@@ -244,6 +245,25 @@ impl Wording {
         let start = self.text.len();
         self.text.push_str(text);
         self.parts.push(Part { role, span: start..self.text.len(), column });
+    }
+
+    /// Joins a word to the half of it that a hyphen at the end leaves open; false where none does. `heavy-` keeps its hyphen.
+    pub(super) fn mend_hyphen(&mut self, text: &str) -> bool {
+        let text = text.trim();
+        let half = self.text.strip_suffix('-').and_then(|before| before.rsplit(' ').next());
+        let goes_on = text.starts_with(|letter: char| letter.is_lowercase());
+        let (Some(half), Some(last)) = (half.map(str::to_uppercase), self.parts.len().checked_sub(1)) else {
+            return false;
+        };
+        if half.is_empty() || !goes_on || half.bytes().any(|byte| !byte.is_ascii_alphabetic()) {
+            return false;
+        }
+        if !words::list("hyphen-kept").is(&half) {
+            self.text.pop();
+        }
+        self.text.push_str(text);
+        self.parts[last].span.end = self.text.len();
+        true
     }
 
     /// The text of the first part of a role.

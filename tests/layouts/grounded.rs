@@ -216,6 +216,9 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                     || (0..9).any(|more| mended.contains(&("date-for-size", line.place.row + more)))
                     || mended.contains(&("struck-through", line.place.row));
                 let found = text.contains(&said)
+                    // A word that a hyphen parts at the end of its row.
+                    || text.replace("- | ", "").contains(&said)
+                    || text.replace("- | ", "-").contains(&said)
                     // Beside another table the row that goes on with this one may be a line there.
                     || at > 0 && below.contains(&said)
                     // The heading of a matrix's column, the words of its key, a tick that counts as one.
