@@ -19,6 +19,7 @@ mod doubts;
 #[cfg(test)]
 pub mod example;
 pub mod exposure;
+mod finish_notes;
 pub mod gather;
 pub mod job;
 mod lacking;

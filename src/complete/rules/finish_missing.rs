@@ -5,7 +5,8 @@ use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 use std::collections::BTreeMap;
 
-use crate::finding::{Answer, Effect};
+use crate::complete::finish_notes;
+use crate::finding::{Answer, Effect, LineId};
 use crate::trade::finish;
 
 use crate::complete::act::{Out, Rule, page};
@@ -20,7 +21,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "A line has no finish",
         "a line says nothing of its finish",
-        "the look of most other lines of the set, else the default of the job, else of most lines of the job; if there is none anywhere, one question",
+        "what a note on finishes says of such goods, else the look of most other lines of the set, else the default of the job, else of most lines of the job; if there is none anywhere, one question",
         "",
         ("retailers name finish first among causes of wrong orders", "reported"),
         ("closer 689, lock 626, stop without finish", "every line has a finish"),
@@ -49,6 +50,10 @@ fn run(job: &Job, out: &mut Out) {
         if without.is_empty() {
             continue;
         }
+        let without = by_notes(job, out, set, without);
+        if without.is_empty() {
+            continue;
+        }
         let of_set = most(job.lines(set).filter_map(look_said));
         let (look, whence) = match (of_set, by_terms, of_job) {
             (Some(look), _, _) => (look, "as the other lines of the set"),
@@ -66,6 +71,34 @@ fn run(job: &Job, out: &mut Out) {
         let says = format!("Lines without a finish: {} taken, {whence}.", look.replace('-', " "));
         out.say(out.about_lines(job, set, &ids, job.numbers(set), &format!("job:{look} {whence}"), says));
     }
+}
+
+/// Gives lines what a note of their set, or of the whole schedule, says of finishes; gives back those of which none speaks.
+fn by_notes<'j>(job: &'j Job, out: &mut Out, set: usize, without: Vec<&'j Spec>) -> Vec<&'j Spec> {
+    let own = job.schedule.sets.iter().find(|of| of.id == job.sets[set].id).map_or(&[][..], |of| &of.notes);
+    let notes: Vec<_> = own.iter().chain(&job.schedule.notes).filter_map(finish_notes::read).collect();
+    if notes.is_empty() {
+        return without;
+    }
+    let mut told: BTreeMap<(usize, &'static str), Vec<LineId>> = BTreeMap::new();
+    let mut others = Vec::new();
+    for spec in without {
+        let said = |(at, note): (usize, &finish_notes::FinishNote<'_>)| Some((at, note.look(spec.category?)?));
+        match notes.iter().enumerate().find_map(said) {
+            Some((at, look)) => {
+                out.fill(spec.id, names::LOOK, Value::text(look), Grade::Assumed);
+                told.entry((at, look)).or_default().push(spec.id);
+            }
+            None => others.push(spec),
+        }
+    }
+    for ((at, look), ids) in told {
+        let note = notes[at].note;
+        let whence = format!("by the note \"{}\" ({})", note.text.trim(), note.place);
+        let says = format!("Lines without a finish: {} taken, {whence}.", look.replace('-', " "));
+        out.say(out.about_lines(job, set, &ids, job.numbers(set), &format!("job:{look} {whence}"), says));
+    }
+    others
 }
 
 fn lacks_finish(spec: &Spec) -> bool {
