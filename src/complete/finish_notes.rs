@@ -27,11 +27,15 @@ pub fn read(note: &Note) -> Option<FinishNote<'_>> {
     if !rule_words::speak("finish-note", &note.text) || rule_words::speak("finish-of-others", &note.text) {
         return None;
     }
-    let lower = note.text.to_lowercase().replace(" except ", ", ").replace(" with ", ", ").replace(" unless ", "; unless ");
+    let lower =
+        note.text.to_lowercase().replace(" except ", ", ").replace(" with ", ", ").replace(" unless ", "; unless ");
     let mut read = FinishNote { note, general: None, kinds: Vec::new() };
     for clause in lower.split([',', ';', '.', '(', ')']).map(str::trim) {
-        let words: Vec<&str> =
-            clause.split([' ', ':', '=', '/']).map(|word| word.trim_matches('"')).filter(|word| !word.is_empty()).collect();
+        let words: Vec<&str> = clause
+            .split([' ', ':', '=', '/'])
+            .map(|word| word.trim_matches('"'))
+            .filter(|word| !word.is_empty())
+            .collect();
         let look = words.iter().find_map(|word| look_word(word));
         let goods: Vec<&str> = words
             .iter()
@@ -64,5 +68,7 @@ fn is_kind(named: &str, category: Category) -> bool {
     let Some(title) = facts::of(category).map(|facts| facts.title.to_lowercase()) else { return false };
     let named = single(named);
     let last = named.rsplit(' ').next().unwrap_or_default();
-    title == named || title.ends_with(&format!(" {named}")) || named.contains(' ') && title.ends_with(&format!(" {last}"))
+    title == named
+        || title.ends_with(&format!(" {named}"))
+        || named.contains(' ') && title.ends_with(&format!(" {last}"))
 }
