@@ -270,3 +270,30 @@ fn the_addenda_are_compared() {
     }
     fs::remove_dir_all(&folder).unwrap();
 }
+
+/// Nothing that a person reads names an attribute of the tables, a flag, or an article that jars. What stands in quotation
+/// marks are words of the file, in backticks what is to be typed.
+#[test]
+fn what_is_said_of_the_sample_is_language() {
+    let quoted = regex::Regex::new("`[^`]*`|\"[^\"]*\"").unwrap();
+    let jars = regex::Regex::new(r"_|\b(true|false|null)\b|\ba [aeio][a-z]|\b[a-z]+=[a-z0-9]|\bthe the\b").unwrap();
+    let fine = regex::Regex::new(r"\ba (one|once|euro)").unwrap();
+    let mut said: Vec<String> = Vec::new();
+    for finding in list(&record()["findings"]) {
+        said.extend(["says", "help", "priced_as"].iter().filter_map(|name| finding[*name].as_str().map(str::to_owned)));
+        said.extend(list(&finding["answers"]).iter().filter_map(|answer| answer["value"].as_str().map(str::to_owned)));
+    }
+    said.extend(list(&record()["added"]).iter().filter_map(|added| added["why"].as_str().map(str::to_owned)));
+    for prep in list(&record()["preps"]) {
+        said.extend(["what", "detail"].iter().filter_map(|name| prep[*name].as_str().map(str::to_owned)));
+    }
+    assert!(said.len() > 200, "the sample says little: {}", said.len());
+    let wrong: BTreeSet<&String> = said
+        .iter()
+        .filter(|text| {
+            let plain = quoted.replace_all(text, "…");
+            jars.is_match(&fine.replace_all(&plain, "…"))
+        })
+        .collect();
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}

@@ -58,12 +58,10 @@ pub fn anew(setup: &Setup, known: &Known, job: &Completed, answers: &Answers, te
         if picks.is_empty() || least == 0 || least > left {
             continue;
         }
-        let part = plan.get_or_insert_with(|| Plan::of(job)).part(finding);
-        let cost = part.0.len().saturating_mul(picks.len() + 1);
-        if cost > 0 && cost <= left {
-            left -= cost;
-            asked.push((finding, picks, part));
-        }
+        let most = left.checked_div(picks.len() + 1).unwrap_or_default();
+        let Some(part) = plan.get_or_insert_with(|| Plan::of(job)).part(finding, most) else { continue };
+        left -= part.0.len().saturating_mul(picks.len() + 1);
+        asked.push((finding, picks, part));
     }
     let Some(plan) = plan else { return Anew::default() };
     let found: Vec<_> = asked
@@ -102,7 +100,7 @@ fn worth(
         let answer = &finding.answers[*pick];
         let after = if is_anew(&answer.does) {
             let mut altered = part.clone();
-            alter(&mut altered, &finding.openings, &answer.does);
+            alter(&mut altered, &finding.openings, &answer.does, finding.place.as_ref());
             run(altered, answers)
         } else if same.is_some_and(|one| one.answers.iter().any(|offered| offered.value == answer.value)) {
             let mut answers = answers.clone();
@@ -162,13 +160,20 @@ impl<'a> Plan<'a> {
     }
 
     /// The openings of a finding and those that share a set with them, since rules look at a set as a whole; and these sets.
-    fn part(&self, finding: &Finding) -> (BTreeSet<usize>, BTreeSet<usize>) {
+    /// `None` where there are none, or more than `most`: that is known before they are gone through, however many share a
+    /// set.
+    fn part(&self, finding: &Finding, most: usize) -> Option<(BTreeSet<usize>, BTreeSet<usize>)> {
         let named = finding.openings.iter().filter_map(|number| self.by_number.get(number.as_str())).flatten();
         let mut openings: BTreeSet<usize> = named.copied().collect();
         let sets: BTreeSet<usize> =
             openings.iter().filter_map(|index| self.sets_of.get(*index)).flatten().copied().collect();
-        openings.extend(sets.iter().filter_map(|set| self.job.sets.get(*set)).flat_map(|set| &set.openings).copied());
-        (openings, sets)
+        let served = || sets.iter().filter_map(|set| self.job.sets.get(*set)).map(|set| &set.openings);
+        // What one set serves is there in whole.
+        if served().any(|of_set| of_set.len() > most) {
+            return None;
+        }
+        openings.extend(served().flatten().copied());
+        (!openings.is_empty() && openings.len() <= most).then_some((openings, sets))
     }
 
     /// A schedule of these openings and sets, and nothing of the rest.

@@ -1,11 +1,12 @@
 //! Answers that change what was read of openings: their size, how long they are rated, whether a number that stands twice is
 //! one door. The whole job follows from them, so it is worked out anew.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use rust_decimal::Decimal;
 
 use crate::finding::{Effect, Fact};
+use crate::place::Place;
 use crate::read::schedule::{Opening, Schedule};
 use crate::trade::inches::Inches;
 
@@ -21,13 +22,28 @@ pub fn is_anew(effect: &Effect) -> bool {
 }
 
 /// Puts an answer about the openings of these numbers into a schedule. Whether anything changed.
-pub fn alter(schedule: &mut Schedule, numbers: &[String], effect: &Effect) -> bool {
+///
+/// A number may stand on several rows of different sizes: a size that was asked about at one of them, `place`, is answered
+/// for those that are read like it.
+pub fn alter(schedule: &mut Schedule, numbers: &[String], effect: &Effect, place: Option<&Place>) -> bool {
+    let sized = |opening: &Opening| (opening.leaves, opening.width, opening.height);
+    let asked =
+        place.and_then(|place| schedule.openings.iter().find(|opening| opening.place.same_row(place))).map(sized);
+    let mut rows: HashMap<String, usize> = HashMap::new();
+    if matches!(effect, Effect::Size { .. }) {
+        for opening in &schedule.openings {
+            *rows.entry(loose(&opening.number)).or_default() += 1;
+        }
+    }
     let mut changed = false;
     let mut met: HashSet<String> = HashSet::new();
     let numbers: HashSet<&str> = numbers.iter().map(String::as_str).collect();
     for opening in schedule.openings.iter_mut().filter(|opening| numbers.contains(opening.number.as_str())) {
         let before = opening.clone();
         match effect {
+            Effect::Size { .. }
+                if asked.is_some_and(|asked| asked != sized(opening))
+                    && rows.get(&loose(&opening.number)).is_some_and(|rows| *rows > 1) => {}
             Effect::Size { width, height, leaf_widths } => resize(opening, *width, *height, leaf_widths),
             Effect::Doors { are: Fact::Rated(minutes), .. } => rate(opening, *minutes),
             Effect::Doors { are: Fact::NotRated, .. } => rate(opening, 0),
@@ -63,5 +79,26 @@ fn resize(opening: &mut Opening, width: Inches, height: Option<Inches>, leaf_wid
         let leaf = if width < Inches::feet(5, 0) { width } else { Inches::new(width.decimal() / Decimal::TWO) };
         opening.leaf_widths = if leaf_widths.is_empty() { vec![leaf; 2] } else { leaf_widths.to_vec() };
         opening.width = Some(opening.leaf_widths.iter().fold(Inches::whole(0), |sum, leaf| sum + *leaf));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_size_is_answered_for_the_rows_that_were_asked_about() {
+        let row = |number: &str, row: u32, width: i64| {
+            let place = Place { file: "a.csv".into(), sheet: "".into(), row, column: None };
+            Opening { width: Some(Inches::whole(width)), ..Opening::bare(number, "1", place) }
+        };
+        let mut schedule =
+            Schedule { openings: vec![row("101", 1, 40), row("101", 2, 72), row("102", 3, 40)], ..Default::default() };
+        let size = Effect::Size { width: Inches::whole(48), height: None, leaf_widths: Vec::new() };
+        let numbers = ["101".to_owned(), "102".to_owned()];
+        let asked = schedule.openings[0].place.clone();
+        assert!(alter(&mut schedule, &numbers, &size, Some(&asked)));
+        let widths: Vec<Option<Inches>> = schedule.openings.iter().map(|opening| opening.width).collect();
+        assert_eq!(widths, [48, 72, 48].map(|width| Some(Inches::whole(width))));
     }
 }

@@ -111,7 +111,8 @@ impl Given {
         answers.peek()?;
         let mut other = schedule.clone();
         for picked in answers {
-            altered::alter(&mut other, &picked.question.openings, &picked.answer.does);
+            let question = &picked.question;
+            altered::alter(&mut other, &question.openings, &picked.answer.does, question.place.as_ref());
         }
         // Two answers about one number may take back what the other did: what all of them make counts.
         (other.openings != schedule.openings).then_some(other)

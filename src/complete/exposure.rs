@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use crate::finding::LineId;
 use crate::trade::attribute::names;
 use crate::trade::category::Category;
+use crate::trade::rule_words;
 
 use super::door::Door;
 use super::spec::{CompletedSet, Spec};
@@ -71,6 +72,23 @@ fn of_set(set: &CompletedSet, void: &BTreeSet<LineId>) -> Vec<(Evidence, bool)> 
     found
 }
 
+/// What speaks against it: exterior walls are seldom rated, smoke doors part rooms from corridors, and some rooms have no
+/// door but to other rooms. Seals of smoke and sound are called weatherstrip often enough.
+fn against(door: &Door) -> Vec<Evidence> {
+    let mut against = Vec::new();
+    if door.fire {
+        against.push(("though it is rated", 2));
+    }
+    if door.smoke && !door.fire {
+        against.push(("though it has a smoke label", 2));
+    }
+    let inside = |wanted: &&str| rule_words::is("rooms-inside", wanted);
+    if !door.uses.is_empty() && !door.leads_out && door.uses.iter().all(|of| inside(&of.as_ref())) {
+        against.push(("though its room is one that has no door to the outside", 2));
+    }
+    against
+}
+
 fn of_door(door: &Door, of_set: &[(Evidence, bool)], explained: bool) -> Exposure {
     let secure = door.used_as("secure");
     let goods: Vec<Evidence> = of_set
@@ -92,9 +110,9 @@ fn of_door(door: &Door, of_set: &[(Evidence, bool)], explained: bool) -> Exposur
     if door.leads_out && !door.used_as("dwelling") && !door.speaks_of("inner") {
         own.push(("the name of its room", 2));
     }
-    // Exterior walls are seldom rated.
-    let weight = of_goods + sum(&own) - if door.fire { 2 } else { 0 };
-    let words = || own.iter().chain(&goods).map(|(words, _)| *words).collect();
+    let against = against(door);
+    let weight = of_goods + sum(&own) - sum(&against);
+    let words = || own.iter().chain(&goods).chain(&against).map(|(words, _)| *words).collect();
     match weight {
         TAKEN.. => Exposure::Taken(words()),
         ASKED.. => Exposure::Unclear(words()),

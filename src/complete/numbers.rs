@@ -13,6 +13,7 @@ use crate::evidence::{By, Evidence};
 use crate::read::schedule::{HardwareSet, PartRole, Wording};
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
+use crate::trade::rating::Rating;
 use crate::trade::{finish, type_number};
 use crate::understand::reading::{Doubt, Heard, Reading};
 
@@ -272,15 +273,32 @@ fn other(reading: &mut Reading, wording: &Wording, start: usize, crossed: &Cross
     reading.doubts.push(Doubt { code: CROSSED, says, span, attribute: None });
 }
 
+/// Whether letters may stand for a name: they stand in it in their order.
+fn abbreviates(letters: &str, name: &str) -> bool {
+    let mut name = name.chars().flat_map(char::to_lowercase);
+    letters
+        .chars()
+        .flat_map(char::to_lowercase)
+        .filter(|letter| letter.is_alphanumeric())
+        .all(|wanted| name.any(|own| own == wanted))
+}
+
 /// A number that begins like one of the catalog's and then goes wrong is told with what would be right.
 fn near(reading: &mut Reading, text: &str, span: &Range<usize>, catalog: &Catalog) -> bool {
     let text = text.get(span.clone()).unwrap_or("");
     let number = text.get(..number_end(text, text.len())).unwrap_or(text);
     let category = reading.category.found().copied();
+    // A rating of a fire door is no number of goods: `FD60S`.
+    if Rating::parse(number).minutes.is_some() {
+        return false;
+    }
+    // The number of another maker, whom the line names, is no mistake in a number of ours.
+    let maker = reading.attributes.get(&names::MAKER).and_then(Heard::found).and_then(Value::as_text).unwrap_or("");
     let misses: Vec<String> = catalog
         .decode(number)
         .into_iter()
         .filter(|found| category.is_none_or(|category| category == found.category))
+        .filter(|found| abbreviates(maker, &found.maker))
         .filter_map(|found| found.miss)
         .collect();
     if !misses.is_empty() {

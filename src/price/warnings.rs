@@ -271,7 +271,7 @@ fn of_substitutes(job: &mut Completed, items: &[PricedItem], terms: &Terms) -> V
 fn of_surplus(job: &Completed, items: &[PricedItem]) -> Option<Finding> {
     const SHOWN: usize = 3;
     let mut over: Vec<(Money, String)> = Vec::new();
-    for order in buying::of_items(items, &job.schedule.openings) {
+    for order in buying::of_items(items, job) {
         for row in order.rows.iter().filter(|row| row.pack.is_some() || row.minimum.is_some()) {
             let surplus = rounding::charge((row.net.times(row.order).unwrap_or_default() - row.cost).decimal());
             if surplus > Money::ZERO {
@@ -284,7 +284,8 @@ fn of_surplus(job: &Completed, items: &[PricedItem]) -> Option<Finding> {
     let all: Money = over.iter().map(|(surplus, _)| *surplus).sum();
     over.sort_by(|one, other| other.cmp(one));
     let mut shown: Vec<&str> = over.iter().take(SHOWN).map(|(_, words)| words.as_str()).collect();
-    let rest = format!("{} more goods", over.len().saturating_sub(SHOWN));
+    let more = over.len().saturating_sub(SHOWN);
+    let rest = format!("{more} more good{}", if more == 1 { "" } else { "s" });
     if over.len() > SHOWN {
         shown.push(&rest);
     }

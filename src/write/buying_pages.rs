@@ -76,14 +76,14 @@ pub fn buying(quote: &Quote, goods: &Goods) -> Page {
 
 fn order_formula(row: &Row, needed: &str) -> String {
     let (pack, minimum) = (row.pack.filter(|pack| *pack > 1), row.minimum.filter(|least| *least > 1));
-    if pack.is_none() && minimum.is_none() {
+    if pack.is_none() && minimum.is_none() && row.sold == (1, 1) {
         return format!("=ROUNDUP({needed},0)");
     }
     // Packs and least quantities are of what the price is for.
-    let (times, over) = if row.sold == Decimal::ONE {
-        Default::default()
-    } else {
-        (format!("*{}", row.sold), format!("/{}", row.sold))
+    let (times, over) = match row.sold {
+        (1, 1) => Default::default(),
+        (times, 1) => (format!("*{times}"), format!("/{times}")),
+        (times, over) => (format!("*{times}/{over}"), format!("*{over}/{times}")),
     };
     let whole = format!("ROUNDUP({needed}{times},0)");
     let least = minimum.map_or(whole.clone(), |least| format!("IF({needed}=0,0,MAX({whole},{least}))"));

@@ -23,7 +23,7 @@ pub const RULE: Rule = Rule {
         "Exterior or interior",
         "the schedule does not say whether a door is exterior, and its goods, its remark or the name of its room speak for it",
         "with strong evidence the door is taken as exterior, and listed; with weak evidence it is priced as interior and asked, once for the job, with the threshold, weatherstrip and sweeps that an exterior door would get",
-        "strong: weatherstrip, a rain drip, a remark of the weather; or several of: name of the room, pins that cannot be removed on a door that swings out, threshold, sweep; a rating speaks against it",
+        "strong: weatherstrip, a rain drip, a remark of the weather; or several of: name of the room, pins that cannot be removed on a door that swings out, threshold, sweep; a rating, a smoke label or the name of an inner room speaks against it",
         ("common practice", "common practice"),
         ("a door called REAR EXIT", "a door called EXTERIOR"),
     ),
@@ -124,6 +124,9 @@ mod tests {
             ("room=REAR_EXIT", "threshold 1; sweep 1", Some(Kind::Assumption)),
             ("room=STORAGE", "gasketing 1 kind=weather", Some(Kind::Assumption)),
             ("room=STORAGE remark=weather-strip", "", Some(Kind::Assumption)),
+            // Seals of an inner room are called weatherstrip too.
+            ("room=OFFICE", "gasketing 1 kind=weather", Some(Kind::Question)),
+            ("room=OFFICE 90min", "gasketing 1 kind=weather", None),
             ("room=STORAGE", "threshold 1", None),
             ("room=STUDIO remark=STC-45", "threshold 1; sweep 1; door-bottom 1", None),
             ("room=EXIT_CORRIDOR", "", None),

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use crate::complete::select::title;
 use crate::complete::act::Act;
 use crate::complete::spec::{Prep, Spec};
 use crate::complete::door::Door;
@@ -53,7 +54,7 @@ fn run(job: &Job, out: &mut Out) {
             }
             for added in job.added_to(door.index, Category::ALL, CODE).into_iter().filter(|added| added.set == Some(set)) {
                 let count = added.shares.iter().filter(|(opening, _)| *opening == door.index).map(|(_, share)| *share).sum();
-                let words = format!("{}, added by rule {}", added.category.name().replace('-', " "), added.rule);
+                let words = format!("{}, added: the set lacks it", title(added.category));
                 let word = |attribute: Attr| added.attributes.get(&attribute).map(ToString::to_string).unwrap_or_default();
                 let by = added.by.as_deref().unwrap_or("");
                 prepare(out, door, &Good { category: added.category, count, words, by, word: &word, inactive: false, strike });
