@@ -82,8 +82,8 @@ fn against(door: &Door) -> Vec<Evidence> {
     if door.smoke && !door.fire {
         against.push(("though it has a smoke label", 2));
     }
-    let inside = |wanted: &&str| rule_words::is("rooms-inside", wanted);
-    if !door.uses.is_empty() && !door.leads_out && door.uses.iter().all(|of| inside(&of.as_ref())) {
+    let inside = |wanted: &str| rule_words::is("rooms-inside", wanted);
+    if !door.uses.is_empty() && !door.leads_out && door.uses.iter().all(|of| inside(of)) {
         against.push(("though its room is one that has no door to the outside", 2));
     }
     against
