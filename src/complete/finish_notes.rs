@@ -72,3 +72,23 @@ fn is_kind(named: &str, category: Category) -> bool {
         || title.ends_with(&format!(" {named}"))
         || named.contains(' ') && title.ends_with(&format!(" {last}"))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::place::Place;
+
+    #[test]
+    fn notes_on_finishes_are_read_by_kind() {
+        let place = Place::row(&"a".into(), &"".into(), 1);
+        let note = |text: &str| Note { text: text.into(), place: place.clone() };
+        let general = note("Finish US26D except exit devices US32D, closers painted.");
+        let read = read(&general).expect("a note on finishes");
+        assert_eq!(read.look(Category::Hinge), finish::look_of("US26D"));
+        assert_eq!(read.look(Category::ExitDevice), finish::look_of("US32D"));
+        assert_eq!(read.look(Category::Closer), finish::look_of("689"));
+        for text in ["Door finish US26D", "Provide hardware US26D", "Finish to match existing"] {
+            assert!(super::read(&note(text)).is_none(), "{text}");
+        }
+    }
+}
