@@ -30,8 +30,21 @@ pub fn run(args: &ExplainArgs, _colour: bool) -> Result<Outcome, String> {
             "{} is no file, and --row and --sheet go with a file\n  help: name the schedule, such as `pintle explain bid-set.xlsx --row 42`, or all files of the job",
             args.wording.join(" ")
         )),
-        _ => of_wording(args),
+        _ => match files.iter().find(|path| is_like_a_file(path) && !path.is_file()) {
+            Some(missing) => Err(format!(
+                "there is no file {}\n  help: check its name; a wording is best put in quotes, with a space in it",
+                missing.display()
+            )),
+            None => of_wording(args),
+        },
     }
+}
+
+/// Whether a word is written like the name of a file that can be read: no wording of goods ends like one.
+fn is_like_a_file(path: &Path) -> bool {
+    const ENDINGS: [&str; 8] = ["xlsx", "xlsm", "xlsb", "xls", "ods", "csv", "tsv", "txt"];
+    let ending = path.extension().and_then(|ending| ending.to_str()).map(str::to_lowercase);
+    ending.is_some_and(|ending| ENDINGS.contains(&ending.as_str()))
 }
 
 /// One wording, as if it stood alone in a set on one ordinary interior door.

@@ -1,5 +1,4 @@
 //! The only place that prints: results to standard output, everything else to standard error. A closed pipe is quiet.
-#![allow(clippy::print_stderr, reason = "this file is the printer")]
 
 use std::io::{IsTerminal, Write};
 
@@ -16,13 +15,20 @@ pub fn result(text: &str) {
 /// Prints progress, findings, summaries.
 pub fn say(text: &str) {
     if !text.is_empty() {
-        eprintln!("{}", text.trim_end_matches('\n'));
+        to_error(text);
     }
 }
 
 /// Prints an error that ends the run.
 pub fn error(text: &str) {
-    eprintln!("error: {}", text.trim_end_matches('\n'));
+    to_error(&format!("error: {text}"));
+}
+
+/// Prints to standard error; a reader that went away is no error there either.
+fn to_error(text: &str) {
+    let mut out = std::io::stderr().lock();
+    // Nobody is left to tell that nobody reads.
+    let _ = writeln!(out, "{}", text.trim_end_matches('\n'));
 }
 
 /// Whether to colour what goes to standard error.

@@ -24,7 +24,7 @@ use crate::write::{self, files::Output};
 use super::cli::{Prices, RepriceArgs};
 use super::progress::Progress;
 use super::quote::{Names, left_over, outputs as quote_outputs, spare, written};
-use super::setup::{Setup, again, told, typed};
+use super::setup::{Setup, again, quoted as word_quoted, told, typed};
 use super::{Outcome, output};
 
 /// Runs the command.
@@ -109,8 +109,8 @@ fn command(args: &RepriceArgs) -> String {
     flag(args.partial, "--partial");
     flag(prices == Prices::Held, "--prices held");
     flag(prices == Prices::AddedCurrent, "--prices added-current");
-    words.extend(args.edition.iter().map(|edition| format!("--edition {edition}")));
-    words.extend(args.addendum.iter().map(|name| format!("--addendum \"{name}\"")));
+    words.extend(args.edition.iter().map(|edition| format!("--edition {}", word_quoted(edition))));
+    words.extend(args.addendum.iter().map(|name| format!("--addendum {}", word_quoted(name))));
     words.join(" ")
 }
 

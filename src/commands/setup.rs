@@ -85,9 +85,14 @@ impl Setup {
             Some(edition) => edition.to_owned(),
             None => terms.job.bid_date.clone().unwrap_or_else(|| date.clone()),
         };
-        check_date(&bid_date, if edition.is_some() { "--edition" } else { "bid_date of the job terms" })?;
-        if let Some(delivery) = &terms.job.delivery {
-            check_date(delivery, "delivery of the job terms")?;
+        let bid_date =
+            check_date(&bid_date, if edition.is_some() { "--edition" } else { "bid_date of the job terms" })?;
+        let job = &mut terms.job;
+        for (given, what) in [(&mut job.date, "date"), (&mut job.bid_date, "bid_date"), (&mut job.delivery, "delivery")]
+        {
+            if let Some(given) = given {
+                *given = check_date(given, &format!("{what} of the job terms"))?;
+            }
         }
         let goods = || {
             let catalog = match args.catalog.clone().or_else(|| existing(home.join("catalog"))) {
@@ -182,20 +187,19 @@ fn existing(path: PathBuf) -> Option<PathBuf> {
 /// The date given, else the job's, else today.
 fn quote_date(args: &JobArgs, terms: &Terms) -> Result<String, String> {
     if let Some(date) = &args.date {
-        check_date(date, "--date")?;
-        return Ok(date.clone());
+        return check_date(date, "--date");
     }
     if let Some(date) = terms.job.date.as_ref().or(terms.job.bid_date.as_ref()) {
-        check_date(date, "date of the job terms")?;
-        return Ok(date.clone());
+        return check_date(date, "date of the job terms");
     }
     Ok(jiff::ZonedDateTime::now().date().to_string())
 }
 
-/// Refuses what is not a date such as `2026-11-25`.
-fn check_date(text: &str, what: &str) -> Result<(), String> {
-    text.parse::<jiff::civil::Date>()
-        .map(|_| ())
+/// A date as it is compared and written, `2026-11-25`, whichever of its forms was given (`20261125`). Refuses what is none.
+fn check_date(text: &str, what: &str) -> Result<String, String> {
+    text.trim()
+        .parse::<jiff::civil::Date>()
+        .map(|date| date.to_string())
         .map_err(|_| format!("{what}: \"{text}\" is not a date\n  help: write year, month, day, such as 2026-11-25"))
 }
 
@@ -206,7 +210,7 @@ pub fn typed(path: &Path) -> String {
 }
 
 /// A word in quotes where a terminal would take it apart.
-fn quoted(word: &str) -> String {
+pub fn quoted(word: &str) -> String {
     let plain = |letter: char| letter.is_alphanumeric() || "/\\._-:+@%=,~".contains(letter);
     match word {
         word if word.chars().all(plain) => word.to_owned(),

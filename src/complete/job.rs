@@ -39,6 +39,8 @@ pub struct Job<'a> {
     pub ruled_out: BTreeSet<LineId>,
     /// Lines whose quantity the user has fixed.
     pub fixed: BTreeSet<LineId>,
+    /// Those whose quantity was typed over in the priced line: it is the number that is priced.
+    pub typed: BTreeSet<LineId>,
     /// Quantities that the user has fixed at single openings.
     pub fixed_at: BTreeSet<(LineId, usize)>,
     /// Values that the user has given at single openings; no rule changes them.

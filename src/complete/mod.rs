@@ -114,6 +114,7 @@ pub fn complete_by(
         void,
         ruled_out: Default::default(),
         fixed: Default::default(),
+        typed: Default::default(),
         fixed_at: Default::default(),
         given_at: Default::default(),
         matching: &matching,

@@ -52,6 +52,7 @@ pub(super) fn apply(typed: &[Typed], job: &mut Job) {
             }
         }
     }
+    job.typed.extend(fixed.iter().copied());
     job.fixed.extend(fixed);
 }
 
@@ -91,7 +92,7 @@ pub(super) fn pick(typed: &[Typed], job: &Job, sets: &mut [CompletedSet]) -> Vec
             }
             let now = spec.selection.candidates.first().map(|best| label(&best.good)).unwrap_or_default();
             let Some(one) = picks.iter().rev().find(|one| one.is_about(name, &now)) else { continue };
-            if !choose(job, spec, &one.value) && one.scope == Scope::This {
+            if !choose(job, spec, &one.value) {
                 findings.push(refused(one, spec, &set.id));
             }
         }
@@ -135,12 +136,16 @@ fn described(spec: &Spec) -> Attributes {
 }
 
 fn refused(one: &Typed, spec: &Spec, set: &str) -> Finding {
+    let (line, it, stays) = match one.scope {
+        Scope::This => ("this line", "it", "the line stays"),
+        _ => ("more than one line", "these", "they stay"),
+    };
     let choices: Vec<String> = spec.selection.candidates.iter().map(|candidate| label(&candidate.good)).collect();
     let mut finding = Finding::new(
         NOT_OFFERED,
         Kind::Note,
         Weight::Goods,
-        format!("The good \"{}\" typed for this line is not one that meets it; the line stays as it was.", one.value),
+        format!("The good \"{}\" typed for {line} is not one that meets {it}; {stays} as before.", one.value),
     )
     .at(spec.place.clone(), spec.words());
     finding.help = if choices.is_empty() {
@@ -150,7 +155,11 @@ fn refused(one: &Typed, spec: &Spec, set: &str) -> Finding {
     };
     finding.set = Some(set.to_owned());
     finding.lines = vec![spec.id];
-    finding.id = spec.words();
+    // What was typed for many lines is said once of all that it does not fit.
+    finding.id = match one.scope {
+        Scope::This => spec.words(),
+        _ => format!("job:{}", one.value),
+    };
     finding
 }
 

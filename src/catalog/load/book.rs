@@ -72,13 +72,18 @@ fn editions(tree: Tree<'_>, files: &[SourceFile], mistakes: &mut Mistakes) -> Ve
         edition.only(&["effective", "folder"], mistakes);
         let effective = edition.get("effective").and_then(|node| node.scalar(mistakes)).unwrap_or_default();
         let folder = edition.get("folder").and_then(|node| node.scalar(mistakes)).unwrap_or_default();
-        if effective.parse::<jiff::civil::Date>().is_err() {
-            edition.complain(
-                mistakes,
-                format!("`effective` \"{effective}\" is not a date"),
-                "write it as \"2026-03-01\"",
-            );
-        }
+        // Dates are compared and shown in one form, however they are written.
+        let effective = match effective.parse::<jiff::civil::Date>() {
+            Ok(date) => date.to_string(),
+            Err(_) => {
+                edition.complain(
+                    mistakes,
+                    format!("`effective` \"{effective}\" is not a date"),
+                    "write it as \"2026-03-01\"",
+                );
+                effective
+            }
+        };
         if editions.iter().any(|(other, _)| *other == effective) {
             let says = format!("two editions hold from {effective}; nobody could say which is in force");
             edition.complain(mistakes, says, "give one of them another date");

@@ -113,9 +113,17 @@ fn enter(
 fn leave_out_conflicts(goods: &mut Goods, mut conflicts: Vec<usize>) {
     conflicts.sort_unstable();
     conflicts.dedup();
-    for at in conflicts.into_iter().rev() {
-        goods.entries.remove(at);
+    let mut gone = conflicts.into_iter().peekable();
+    let mut kept = Vec::with_capacity(goods.entries.len());
+    for (at, entry) in std::mem::take(&mut goods.entries).into_iter().enumerate() {
+        if gone.next_if_eq(&at).is_none() {
+            kept.push(entry);
+            continue;
+        }
+        let why = format!("{} has two prices, here and further on", entry.number);
+        goods.left_out.entry(why).or_default().push(entry.from);
     }
+    goods.entries = kept;
 }
 
 /// For each row, the section heading it stands under.
@@ -149,6 +157,12 @@ fn row_of(sheet: &ListSheet, row: &ListRow, section: Option<&Arc<str>>, mapping:
     let (number, description) = (text(Holds::Number), text(Holds::Description));
     if let Some((column, struck)) = sheet.struck(row) {
         return Came::Left(format!("\"{}\" is struck out", first_words(struck)), sheet.cell(row.number, column));
+    }
+    // Among list prices a net price alone is none: discounts would be taken from it once more.
+    let net_alone = !mapping.net && sheet.text(row, Holds::Price).is_none() && sheet.text(row, Holds::Net).is_some();
+    if net_alone {
+        let why = "a net price alone, in a list that has list prices; give it a list price, or import such rows by themselves with net = true";
+        return Came::Left(why.to_owned(), place);
     }
     let Some((column, price)) = priced else {
         return match row.cells.len() {
@@ -199,14 +213,18 @@ fn row_of(sheet: &ListSheet, row: &ListRow, section: Option<&Arc<str>>, mapping:
         price: price.map(|price| price.normalize()),
         per,
         group: text(Holds::Group).to_owned(),
-        pack: whole(text(Holds::Pack)),
-        minimum: whole(text(Holds::Minimum)),
-        weight: price_of(text(Holds::Weight)).flatten().map_or(String::new(), |weight| weight.to_string()),
+        pack: whole(text(Holds::Pack)).unwrap_or_default(),
+        minimum: whole(text(Holds::Minimum)).unwrap_or_default(),
+        weight: amount(text(Holds::Weight), "weight").map(|weight| weight.to_string()).unwrap_or_default(),
         attributes: attributes(&reading),
         from: place,
     };
     let unread = reading.unread.iter().filter_map(|span| wording.text.get(span.clone()));
-    let unread = unread.map(|word| (word.trim().to_lowercase(), entry.from.clone())).collect();
+    let mut unread: Vec<_> = unread.map(|word| (word.trim().to_lowercase(), entry.from.clone())).collect();
+    let numbers = [(Holds::Pack, &entry.pack), (Holds::Minimum, &entry.minimum), (Holds::Weight, &entry.weight)];
+    for (holds, _) in numbers.iter().filter(|(holds, number)| number.is_empty() && !text(*holds).is_empty()) {
+        unread.push((format!("{} of {}", text(*holds), holds.name()), entry.from.clone()));
+    }
     Came::Good(Box::new(entry), unread)
 }
 
@@ -272,11 +290,18 @@ fn first_words(text: &str) -> String {
     text.split_whitespace().take(2).collect::<Vec<_>>().join(" ")
 }
 
-fn whole(text: &str) -> String {
-    price_of(text)
-        .flatten()
-        .filter(|number| number.fract().is_zero())
-        .map_or(String::new(), |number| number.trunc().to_string())
+/// A whole number of pieces: `10`, `10/box`, `10 per carton`.
+fn whole(text: &str) -> Option<String> {
+    amount(text, "pack").filter(|number| number.fract().is_zero()).map(|number| number.trunc().to_string())
+}
+
+/// A number, alone or with what it counts behind it: `1.5 lb`, `10/box`.
+fn amount(text: &str, of: &str) -> Option<Decimal> {
+    let text = text.trim();
+    let end = text.find(|sign: char| !(sign.is_ascii_digit() || matches!(sign, '.' | ','))).unwrap_or(text.len());
+    let (number, behind) = text.split_at(end);
+    let plain = || price_of(number).flatten();
+    if behind.is_empty() || word(of, behind).is_some() { plain() } else { price_of(text).flatten() }
 }
 
 /// Words that mean the same in every list, from the table: what → word → meaning.
@@ -322,6 +347,22 @@ fn price_of(text: &str) -> Option<Option<Decimal>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn weights_and_packs_with_what_they_count() {
+        let read = |text, of| amount(text, of).map(|number| number.normalize().to_string());
+        for (text, of, expected) in [
+            ("1.5", "weight", Some("1.5")),
+            ("1.5 lb", "weight", Some("1.5")),
+            ("1.5 kg", "weight", None),
+            ("10", "pack", Some("10")),
+            ("10/box", "pack", Some("10")),
+            ("10 per carton", "pack", Some("10")),
+            ("10/20", "pack", None),
+        ] {
+            assert_eq!(read(text, of).as_deref(), expected, "{text}");
+        }
+    }
 
     #[test]
     fn prices_as_lists_write_them() {

@@ -50,13 +50,17 @@ fn run(job: &Job, out: &mut Out) {
         if shares.is_empty() {
             continue;
         }
-        let look = closing.first().and_then(|spec| spec.value(names::LOOK).or_else(|| spec.value(names::FINISH))).cloned();
+        // A closer beside one that the set has is finished like it.
+        let beside = closing.iter().find(|spec| !spec.is_any(&[Category::SpringHinge]));
         let mut attributes = Attributes::from([(names::FIRE_LISTED, Value::Flag(true))]);
         attributes.extend(limits::added(Category::Closer));
-        if let Some(Value::Text(finish)) = look
-            && crate::trade::finish::find(&finish).is_some()
-        {
-            attributes.insert(names::FINISH, Value::Text(finish));
+        let usual = attributes.clone();
+        if let Some(beside) = beside {
+            let finishes = [names::FINISH, names::LOOK, names::BASE].into_iter();
+            attributes.extend(finishes.filter_map(|attribute| Some((attribute, beside.value(attribute)?.clone()))));
+            if job.select(Category::Closer, attributes.clone()).candidates.is_empty() {
+                attributes = usual;
+            }
         }
         out.add(set, Category::Closer, attributes, shares, "A fire door closes by itself.");
         let springs = closing.iter().any(|spec| spec.is_any(&[Category::SpringHinge]));
@@ -64,5 +68,18 @@ fn run(job: &Job, out: &mut Out) {
         let mut finding = out.about_set(job, set, numbers, if springs { "job:springs" } else { "job:" }, says);
         finding.help = "the listing and the authority having jurisdiction decide".to_owned();
         out.say(finding);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::complete::example::completed;
+    use crate::trade::attribute::names;
+
+    #[test]
+    fn the_second_closer_of_a_pair_is_finished_like_the_first() {
+        let job = completed("door 101 72x84 hm pair 90min; hinge 6; mortise-lock 1 function=F07; closer 1 finish=690; flush-bolt 1 action=automatic; stop 2");
+        let added = job.added.iter().find(|added| added.rule == "fire-closer").unwrap();
+        assert_eq!(added.attributes.get(&names::FINISH).and_then(|value| value.as_text()), Some("690"));
     }
 }

@@ -54,12 +54,33 @@ fn run(job: &Job, out: &mut Out) {
                 }
                 for door in &rated {
                     out.acts.push(Act::Vary { line: spec.id, opening: door.index, attribute: names::FIRE_LISTED, value: Value::Flag(true) });
-                    out.acts.push(Act::Vary { line: spec.id, opening: door.index, attribute: names::DOGGING, value: Value::text("none") });
+                    // Dogging that the words give is another rule's question.
+                    if spec.lacks(names::DOGGING, CODE) {
+                        out.acts.push(Act::Vary { line: spec.id, opening: door.index, attribute: names::DOGGING, value: Value::text("none") });
+                    }
                 }
             }
             let numbers = rated.iter().map(|door| door.number.clone()).collect();
             let says = "Exit devices on rated doors: fire exit hardware taken, without mechanical dogging.";
             out.say(out.about_lines(job, set, &[spec.id], numbers, "job:", says));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::complete::example::completed;
+    use crate::trade::attribute::names;
+
+    #[test]
+    fn dogging_that_the_words_give_stays_and_is_asked() {
+        let doors = "door 107 36x84 hm 90min; door 108 36x84 hm; hinge 3; closer 1";
+        for (words, given) in [("", true), (" dogging=hex", false)] {
+            let job = completed(&format!("{doors}; exit-device 1 type=rim{words}"));
+            let device = &job.sets[0].specs[2];
+            let none = device.varies.get(&0).is_some_and(|own| own.contains_key(&names::DOGGING));
+            assert_eq!(none, given, "{words}");
+            assert_eq!(job.findings.iter().any(|finding| finding.code == "fire-hold-open"), !given, "{words}");
         }
     }
 }

@@ -32,10 +32,24 @@ fn inches(word: &str) -> Option<Inches> {
     Inches::fraction(whole.parse().ok()?, over.parse().ok()?, part.parse().ok()?)
 }
 
+/// `1 1/4` as `1-1/4`: a whole number before a fraction is of one length with it.
+fn mixed(text: &str) -> String {
+    let words: Vec<&str> = text.split(' ').filter(|word| !word.is_empty()).collect();
+    let whole = |word: &str| !word.is_empty() && word.bytes().all(|sign| sign.is_ascii_digit());
+    let part = |word: &str| word.split_once('/').is_some_and(|(over, _)| whole(over));
+    let mut joined = String::new();
+    for (at, word) in words.iter().enumerate() {
+        let one = at > 0 && part(word) && words.get(at - 1).is_some_and(|before| whole(before));
+        joined.push_str(if one { "-" } else { " " });
+        joined.push_str(word);
+    }
+    joined
+}
+
 /// A length among the words: the last before `undercut`, or the first behind it.
 fn undercut(words: &str) -> Option<Inches> {
     let lengths = |text: &str| {
-        text.split(|letter: char| !(letter.is_ascii_digit() || matches!(letter, '/' | '-' | '.')))
+        mixed(text).split(|letter: char| !(letter.is_ascii_digit() || matches!(letter, '/' | '-' | '.')))
             .map(|word| word.trim_matches(|letter| matches!(letter, '-' | '.' | '/')))
             .filter(|word| !word.is_empty())
             .filter_map(inches)
@@ -71,6 +85,7 @@ mod tests {
         for (words, expected) in [
             ("1\" undercut", Some("1")),
             ("undercut 1-1/4\"", Some("1.25")),
+            ("1 1/4\" undercut", Some("1.25")),
             ("u-cut: 3/4 in", Some("0.75")),
             ("90 min; 1/2 undercut", Some("0.5")),
             ("provide undercut", None),

@@ -109,7 +109,7 @@ fn run(job: &Job, out: &mut Out) {
 
 /// The number of doors, if all that is too much can be shared among them and is then what a door may have.
 fn totals(job: &Job, set: usize, over: &[&Spec]) -> Option<usize> {
-    let doors = job.doors(set).count();
+    let doors = job.doors(set).fold(0usize, |sum, door| sum.saturating_add(door.count as usize));
     let leaves = job.doors(set).map(|door| door.leaves).max()?;
     let many = Decimal::from(doors);
     let shared = |spec: &&Spec| {

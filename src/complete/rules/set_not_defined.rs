@@ -30,7 +30,7 @@ fn run(job: &Job, out: &mut Out) {
             .iter()
             .map(|set| (strsim::osa_distance(&loose(&set.id), &wanted), set.id.as_str()))
             .min()
-            .filter(|(distance, _)| *distance <= 1 + wanted.len() / 4);
+            .filter(|(distance, _)| *distance <= 1 + wanted.len() / 4 && *distance < wanted.chars().count());
         let mut finding = out.finding(id, format!("Set {id} is named in the door schedule and defined nowhere."));
         finding.openings = openings.iter().filter_map(|index| job.doors.get(*index)).map(|door| door.number.clone()).collect();
         finding.place = openings.first().and_then(|index| job.schedule.openings.get(*index)).map(|door| door.place.clone());
