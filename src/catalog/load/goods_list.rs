@@ -243,7 +243,6 @@ impl Reading<'_> {
     }
 }
 
-/// A price as the file writes it; `None`: to be asked for.
 /// What is wrong with the cells that say how a good is sold. They are read when it is chosen.
 fn sold(record: &csv::StringRecord, columns: &Columns) -> Vec<Wrong> {
     let mut wrong = Vec::new();
@@ -264,6 +263,7 @@ fn sold(record: &csv::StringRecord, columns: &Columns) -> Vec<Wrong> {
     wrong
 }
 
+/// A price as the file writes it; `None`: to be asked for.
 fn price(text: &str) -> Result<Option<Decimal>, (String, &'static str)> {
     if text.is_empty() || text == CALL {
         return Ok(None);
