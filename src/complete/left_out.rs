@@ -79,8 +79,7 @@ pub fn of_remark(wording: &Wording, reading: &Reading, remark: &Remark, doors: &
         return left;
     }
     let of_doors = |word: &String| rule_words::is("doors-named", word);
-    let mut rest = words.iter().enumerate().skip(1);
-    while let Some((at, word)) = rest.next() {
+    for (at, word) in words.iter().enumerate().skip(1) {
         if rule_words::is("between-doors", word) || of_doors(word) && !is_part(&words, at) {
             continue;
         }

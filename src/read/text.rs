@@ -71,7 +71,7 @@ pub(super) fn unmarked_utf16(bytes: &[u8]) -> Option<&'static Encoding> {
     let head = &bytes[..bytes.len().min(4000) & !1];
     let zeros = |from: usize| head.iter().skip(from).step_by(2).filter(|byte| **byte == 0).count();
     let (first, second, pairs) = (zeros(0), zeros(1), head.len() / 2);
-    if bytes.len() % 2 != 0 || pairs < 4 {
+    if !bytes.len().is_multiple_of(2) || pairs < 4 {
         return None;
     }
     match (first * 50 < pairs, second * 50 < pairs) {
