@@ -31,9 +31,11 @@ pub(crate) struct Assigned {
 }
 
 impl Assigned {
-    /// Keeps how many doors a set is said to have.
+    /// Keeps how many doors a set is said to have. A flat table says so in each row of the set: once is enough.
     pub(super) fn count(&mut self, set: usize, count: u32, place: Place) {
-        self.counts.push((set, count, place));
+        if !self.counts.iter().rev().any(|(of, known, _)| (*of, *known) == (set, count)) {
+            self.counts.push((set, count, place));
+        }
     }
 
     /// Follows sets that were taken out of all; `to`: where each stands now, if it does.
@@ -122,7 +124,7 @@ impl Walker<'_> {
         if let Some(set) = self.lanes[lane].set
             && let Some(count) = counted(row)
         {
-            out.assigned.counts.push((set, count, place));
+            out.assigned.count(set, count, place);
             return Some(Role::Note);
         }
         let (id, entries) = sentence(&text)?;
@@ -151,6 +153,8 @@ pub(super) fn given(terms: &[ReadTerms], out: &mut Gathered) -> Result<(), Strin
             ));
         };
         let place = out.schedule.sets[set].place.clone();
+        // What the user says goes before what the schedule says.
+        out.assigned.counts.retain(|(of, ..)| *of != set);
         out.assigned.counts.push((set, *count, place));
     }
     Ok(())
@@ -229,9 +233,24 @@ pub(super) fn settle(had_schedule: bool, out: &mut Gathered) {
             *doors = doors.saturating_add(opening.count);
         }
     }
+    let mut made: BTreeMap<usize, u32> = BTreeMap::new();
     for (set, count, place) in assigned.counts {
         let id = out.schedule.sets[set].id.clone();
+        if let Some(known) = made.get(&set) {
+            let says = format!("set {id} is said to have {known} doors, and here {count}");
+            out.schedule.findings.push(
+                Finding {
+                    set: Some(id),
+                    priced_as: format!("for {known} doors"),
+                    ..Finding::new("set-count-disagrees", Kind::Question, Weight::Goods, says)
+                }
+                .at(place, count.to_string())
+                .help("ask how many doors have the set; the first number was counted"),
+            );
+            continue;
+        }
         if without_doors {
+            made.insert(set, count);
             let made = Opening { count, ..Opening::bare(&format!("set {id}"), &id, place.clone()) };
             out.schedule.openings.push(made);
             first.get_or_insert(place);

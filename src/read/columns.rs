@@ -208,7 +208,6 @@ pub(crate) fn table(
     }
     override_columns(&mut columns, terms);
     single_out(&mut columns);
-    kinds::count_doors(&mut columns, sample, items || says(M::Set) && !says(M::DoorNumber));
     by_content(&mut columns, sample, items);
     for column in &mut columns {
         if let Some(share) = share(sample.get(&column.index), column.meaning) {

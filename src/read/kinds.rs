@@ -134,27 +134,71 @@ pub(super) fn is_assets(heard: &[HeardColumn]) -> Option<Holds> {
 }
 
 /// Why a column of the doors of sets holds counts of them.
-pub(super) const COUNTS_DOORS: &str = "small numbers that recur or sum up: how many doors each set has";
+pub(super) const COUNTS_DOORS: &str =
+    "small numbers that two sets share or a total sums up: how many doors each set has";
 
-/// Under OPENINGS a flat table may say how many each set has: no door has two sets, so that numbers which recur, or sum up
-/// the others, are no numbers of doors.
-pub(super) fn count_doors(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>, items: bool) {
-    let Some(column) = columns.iter_mut().find(|column| items && column.meaning == M::DoorsServed) else { return };
-    let cells = sample.get(&column.index).map_or(&[][..], Vec::as_slice);
-    let counts: Option<Vec<u32>> = cells
-        .iter()
-        .map(|cell| {
-            cell.text.trim().parse().ok().filter(|count| (1..1_000).contains(count) && !cell.text.starts_with('0'))
-        })
-        .collect();
-    // A door that stands in every row of its set is one.
-    let Some(mut counts) = counts.filter(|counts| counts.len() >= 3) else { return };
-    counts.dedup();
-    let sum: u32 = counts.iter().sum();
-    let summed = counts.last().is_some_and(|last| sum == 2 * last);
-    let small = counts[..counts.len() - usize::from(summed)].iter().all(|count| *count < 100);
-    let distinct: BTreeSet<&u32> = counts.iter().collect();
-    if small && (summed || distinct.len() < counts.len()) {
-        column.why = COUNTS_DOORS.into();
+/// What a column of the doors of sets says, over all tables of a sheet with the same headings.
+#[derive(Default)]
+struct DoorNumbers {
+    /// Each number with the first set that has it.
+    sets: BTreeMap<u32, String>,
+    /// Each set with its numbers.
+    of: BTreeSet<(String, u32)>,
+    shared: bool,
+    summed: bool,
+    others: bool,
+}
+
+impl DoorNumbers {
+    /// Takes the rows of a table; the id of a set holds for the rows under it.
+    fn take(&mut self, rows: &[Row], doors: usize, set: usize) {
+        let mut own = String::new();
+        for row in rows {
+            let number = row.cell(doors).filter(|cell| !cell.struck).map(|cell| cell.text.trim());
+            let sums = |cell: &Cell| words::list("total").is(plain(&cell.text).trim_end_matches([':', '.']));
+            if row.cells.iter().take(2).any(sums) {
+                let sum = self.of.iter().fold(0, |sum: u32, (_, count)| sum.saturating_add(*count));
+                let sets: BTreeSet<&String> = self.of.iter().map(|(set, _)| set).collect();
+                self.summed |= sets.len() >= 2 && number.and_then(|number| number.parse().ok()) == Some(sum);
+                continue;
+            }
+            if let Some(cell) = row.cell(set) {
+                own = plain(&cell.text);
+            }
+            let Some(number) = number.filter(|number| number.bytes().any(|byte| byte.is_ascii_alphanumeric())) else {
+                continue;
+            };
+            let count = number.parse::<u32>().ok().filter(|count| (1..100).contains(count) && !number.starts_with('0'));
+            let Some(count) = count.filter(|_| !own.is_empty()) else {
+                self.others = true;
+                continue;
+            };
+            self.shared |= *self.sets.entry(count).or_insert_with(|| own.clone()) != own;
+            self.of.insert((own.clone(), count));
+        }
+    }
+}
+
+/// Under OPENINGS a flat table may say how many each set has: no door has two sets, so that numbers which two sets share,
+/// or which a total sums up, are no numbers of doors.
+pub(super) fn count_doors(sheet: &Sheet, tables: &mut [Table]) {
+    let columns = |table: &Table| {
+        let (doors, set) = (table.column(M::DoorsServed)?, table.column(M::Set)?);
+        let is_items = table.holds == Holds::Items && !table.has(M::DoorNumber);
+        is_items.then(|| (doors.index, set.index, plain(&doors.heading)))
+    };
+    let mut said: BTreeMap<(usize, usize, String), DoorNumbers> = BTreeMap::new();
+    for (at, table) in tables.iter().enumerate() {
+        let Some(key) = columns(table) else { continue };
+        let from = table.rows.1 + 1;
+        let next = tables[at..].iter().map(|next| next.rows.0).find(|next| *next >= from).unwrap_or(sheet.rows.len());
+        said.entry(key.clone()).or_default().take(&sheet.rows[from..next], key.0, key.1);
+    }
+    for table in tables {
+        let numbers = columns(table).and_then(|key| said.get(&key));
+        let counts = numbers.is_some_and(|numbers| !numbers.others && (numbers.shared || numbers.summed));
+        for column in table.columns.iter_mut().filter(|column| counts && column.meaning == M::DoorsServed) {
+            column.why = COUNTS_DOORS.into();
+        }
     }
 }

@@ -72,6 +72,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
     let ignored = terms.and_then(|terms| terms.holds.as_deref()) == Some("ignore");
     let mut tables = if ignored { Vec::new() } else { table::find(sheet, terms) };
     kinds::keys(sheet, &mut tables, terms);
+    kinds::count_doors(sheet, &mut tables);
     // What the user said of a sheet goes before what its look says.
     let across = if terms.is_some_and(|terms| terms.header_row.is_some() || !terms.columns.is_empty()) || ignored {
         Vec::new()
