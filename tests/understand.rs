@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use pintle::read::schedule::{PartRole, Wording};
-use pintle::understand::reading::{Heard, Reading, Surroundings};
+use pintle::understand::reading::{Heard, Reading, RemarkKind, Surroundings};
 use pintle::understand::{Lexicon, understand};
 
 fn lexicon() -> &'static Lexicon {
@@ -402,4 +402,40 @@ fn a_remark_of_some_and_a_function_of_other_goods_are_asked_about() {
     }
     let readings = understand(lexicon(), &Wording::free("exit device 08 626"), &Surroundings::default());
     assert!(readings[0].doubts.iter().all(|doubt| doubt.code != "function-conflict"));
+}
+
+/// Numbers that count nothing, names that are no plain goods, what is refused: the reading in full and what it leaves unread.
+#[test]
+fn what_looks_sure_and_is_not() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/words/unsure.csv");
+    let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_path(path).expect("unsure.csv opens");
+    let mut wrong = Vec::new();
+    for record in reader.records() {
+        let record = record.expect("unsure.csv reads");
+        let wording = &record[0];
+        let readings = understand(lexicon(), &Wording::free(wording), &Surroundings::default());
+        let unread: Vec<&str> =
+            readings.iter().flat_map(|reading| &reading.unread).map(|span| &wording[span.clone()]).collect();
+        let out = readings.iter().flat_map(|reading| &reading.remarks).any(|remark| remark.kind == RemarkKind::NotUsed);
+        let got = [read(wording), unread.join(", "), if out { "yes" } else { "" }.to_owned()];
+        if got.iter().ne(record.iter().skip(1)) {
+            wrong.push(format!("{wording}: expected {:?}, got {got:?}", record.iter().skip(1).collect::<Vec<_>>()));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// The number of the quantity column is the count, wherever it stands; a number behind the name is none.
+#[test]
+fn the_quantity_column_counts() {
+    for parts in [
+        [("2", PartRole::Quantity), ("Floor stops 12", PartRole::Description)],
+        [("Floor stops 12", PartRole::Description), ("2", PartRole::Quantity)],
+    ] {
+        let mut wording = Wording::default();
+        parts.iter().for_each(|(text, role)| wording.push(*role, text, None));
+        let readings = understand(lexicon(), &wording, &Surroundings::default());
+        assert_eq!(readings[0].quantity.amount, Some(2.into()), "{parts:?}");
+        assert!(readings[0].quantity.conflict.is_none() && readings[0].unread.len() == 1, "{parts:?}");
+    }
 }

@@ -8,7 +8,7 @@ use super::job::Job;
 use super::rules::RULES;
 use super::spec::Completed;
 use super::told::{Answers, Scope, Told};
-use crate::finding::{Finding, Kind};
+use crate::finding::{Answer, Effect, Finding, Kind};
 use crate::terms::Terms;
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
@@ -110,6 +110,25 @@ fn leaving_out_is_offered_for_what_was_added_here() {
         job.findings.iter().find(of_set).unwrap().answers.len()
     };
     assert_eq!((offered("1"), offered("2")), (2, 0));
+}
+
+/// Answers that an older record gives as the tables write them are heard by what they set.
+#[test]
+fn answers_of_older_records_are_heard() {
+    let set = |words: &str, value: Value| {
+        Answer::new(words, Effect::Set { lines: Vec::new(), attribute: names::HOLD_OPEN, value })
+    };
+    let flags = [set("with hold open", Value::Flag(true)), set("without hold open", Value::Flag(false))];
+    let lengths =
+        [set("1-1/8", Value::Length("1.125".parse().unwrap())), set("1-1/4", Value::Length("1.25".parse().unwrap()))];
+    let picks = |all: &[Answer], given: &str| super::answers::offered(all, given).map(|answer| answer.value.clone());
+    assert_eq!(picks(&flags, "true").as_deref(), Some("with hold open"));
+    assert_eq!(picks(&flags, "False").as_deref(), Some("without hold open"));
+    assert_eq!(picks(&flags, "perhaps"), None);
+    assert_eq!(picks(&lengths, &Value::Length("1.25".parse().unwrap()).to_string()).as_deref(), Some("1-1/4"));
+    // Two answers that set the same are told apart by their words alone.
+    let twice = [set("for all doors", Value::Flag(true)), set("for pairs only", Value::Flag(true))];
+    assert_eq!(picks(&twice, "true"), None);
 }
 
 /// A question that offers only to leave things as they are takes an answer in words.

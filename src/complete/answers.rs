@@ -313,9 +313,26 @@ pub(super) fn offered<'a>(offered: &'a [Answer], given: &str) -> Option<&'a Answ
     if let Some(same) = offered.iter().find(|answer| same_words(&unhyphened(&answer.value), &unhyphened(given))) {
         return Some(same);
     }
+    // And flags, numbers and lengths as the record has them: `true`, `1.125`.
+    let mut set = offered.iter().filter(|answer| sets(&answer.does).any(|value| same_words(&value.to_string(), given)));
+    if let (Some(one), None) = (set.next(), set.next()) {
+        return Some(one);
+    }
     let given = plain_words(given);
     let mut begins = offered.iter().filter(|answer| plain_words(&answer.value).starts_with(&format!("{given} ")));
     begins.next().filter(|_| begins.next().is_none() && !given.is_empty())
+}
+
+/// The values that an effect sets.
+fn sets(effect: &Effect) -> impl Iterator<Item = &Value> {
+    let all = match effect {
+        Effect::Several(effects) => effects.as_slice(),
+        effect => std::slice::from_ref(effect),
+    };
+    all.iter().filter_map(|effect| match effect {
+        Effect::Set { value, .. } => Some(value),
+        _ => None,
+    })
 }
 
 fn specs<'j>(job: &'j mut Job, lines: &[LineId]) -> impl Iterator<Item = &'j mut super::spec::Spec> {

@@ -71,6 +71,7 @@ pub fn reading(scope: &Scope) -> Reading {
         ignored: vec![false; count],
     };
     builder.conditions();
+    scope.refusals.iter().for_each(|refusal| builder.ignored[refusal.clone()].fill(true));
     for placed in &scope.placed {
         builder.apply(placed, &nouns);
     }

@@ -6,6 +6,7 @@ use std::ops::Range;
 use rust_decimal::Decimal;
 
 use super::lexicon::{Entry, Found, Gist, Lexicon};
+use super::meaning::Special;
 use super::measure::Measured;
 use super::quantity::{self, Counted};
 use super::token::{Kind, Token};
@@ -191,8 +192,9 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     let phrase = found.map(|found| (found.node, found.next));
     let phrase_end = phrase.map_or(at, |(_, next)| next);
     let claim = |what, to| Claim { from: at, to, what, also: [0; 2] };
-    if let Some((node, next)) =
-        turned::inverted(claims, at, phrase_end).or_else(|| turned::elliptic(claims, at, phrase_end))
+    if let Some((node, next)) = turned::inverted(claims, at, phrase_end)
+        .or_else(|| turned::elliptic(claims, at, phrase_end))
+        .filter(|(node, next)| !super::replaced::option_refused(claims, *node, *next))
     {
         return Some(claim(What::Phrase(node), next));
     }
@@ -244,6 +246,9 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
 /// lock only "electrified" is denied.
 fn phrase(claims: &Claims, at: usize) -> Option<Found> {
     let found = claims.phrase(at)?;
+    if is_type_of_others(claims, at, &found) {
+        return claims.lexicon.phrase(&claims.tokens[..=at], at);
+    }
     let entries = |node: u32| claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
     let denied = claims.list.last().is_some_and(|before| {
         before.to <= at
@@ -256,7 +261,30 @@ fn phrase(claims: &Claims, at: usize) -> Option<Found> {
         return alone.filter(says).or(Some(found));
     }
     let found = turned::shorter(claims, at, &found).unwrap_or(found);
+    if let Some(refused) = super::replaced::refused(claims, at, &found) {
+        return Some(refused);
+    }
     Some(super::replaced::leaves_out(claims, at, &found).unwrap_or(found))
+}
+
+/// "Coat hooks type 2": `type 2` by itself is a number that many goods have; of goods that the standard does not number so it is
+/// none of its own, unless the goods that it numbers follow.
+fn is_type_of_others(claims: &Claims, at: usize, found: &Found) -> bool {
+    if claims.tokens[at].text(claims.text) != "type" {
+        return false;
+    }
+    let goods = |node: u32| {
+        let meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+        meanings.filter_map(|meaning| meaning.noun).fold(0, |goods, noun| goods | noun.categories)
+    };
+    let meanings = claims.lexicon.entries(found.node).flat_map(|entry| &entry.meanings);
+    let numbered = meanings.filter(|meaning| matches!(meaning.special, Special::TypeNumber(..)));
+    let numbered = numbered.fold(0, |all, meaning| all | meaning.categories);
+    let part = claims.tokens[at].part;
+    let before = claims.list.iter().filter(|claim| claims.tokens[claim.from].part == part && claim.to <= at);
+    let named = before.filter_map(Claim::node).fold(0, |named, node| named | goods(node));
+    let behind = claims.longest(found.next).map_or(0, |(node, _)| goods(node));
+    numbered != 0 && named != 0 && (named | behind) & numbered == 0
 }
 
 /// 1-6, 1 thru 6, 1 to 6: the end of a range of closer sizes that begins at a token, and the token behind.

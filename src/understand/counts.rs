@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use super::claim::{Claim, Claims, What};
 use super::dimensions::may_measure;
 use super::lexicon::Gist;
-use super::meaning::{ANY, Link, Special, members};
+use super::meaning::{ANY, Categories, Link, Special, members};
 use super::quantity::{Counted, bare_head, number_word};
 use super::roles::Role;
 use super::split::is_intermediate;
@@ -165,22 +165,45 @@ pub(super) fn ends_or_finish(claims: &Claims, at: usize, behind: usize) -> bool 
         || claims.longest(behind).is_some_and(|(node, _)| claims.lexicon.may_be(node, Gist::REMARK) || finish(node))
 }
 
+/// Whether the line has a number in the quantity column, wherever that stands.
+fn has_column(claims: &Claims) -> bool {
+    let counts = |at: usize| claims.tokens[at].is_number() && claims.role(at) == PartRole::Quantity;
+    (0..claims.tokens.len()).any(counts)
+}
+
 /// Whether something counts the goods already.
 pub(super) fn counted_already(claims: &Claims) -> bool {
     claims.list.iter().any(|claim| matches!(claim.what, What::Quantity(counted) if counted.amount.is_some()))
 }
 
+/// The most that a bare number behind a name counts: larger ones are of catalogs and series.
+const MOST_BEHIND: i64 = 24;
+
+/// And no more than this many times what a door has of them at most.
+const DOORS_BEHIND: i64 = 6;
+
+/// Whether so many of such goods may be counted by a bare number: "locksets 70", "exit device 99" name what a maker calls so.
+fn so_many(goods: Categories, whole: i64) -> bool {
+    let few = |category: Category| {
+        facts::of(category).is_some_and(|facts| {
+            let most = facts.most.map_or(MOST_BEHIND, |most| most.saturating_mul(DOORS_BEHIND).min(MOST_BEHIND));
+            facts.counted_behind && whole <= most
+        })
+    };
+    members(goods).all(few)
+}
+
 /// "Int pivots 2, 626", "int pivots (2) US26D", "flush cup pulls 2", "floor stops, dome, 6": where nothing else counts, a bare
-/// number right behind the plural name of goods, or at the end of what is said of them, counts them, unless such goods may be so
-/// large or a label follows.
+/// number right behind the plural name of goods, or at the end of what is said of several, or behind a comma, counts them,
+/// unless such goods may be so large or a label follows. "Floor stop 6" may be its number in a catalog.
 pub(super) fn behind_name(claims: &Claims, at: usize, next: usize) -> bool {
     let text = claims.text;
     let bracket = claims.tokens[at].is('(');
     let (token, number) = (&claims.tokens[at], &claims.tokens[at + usize::from(bracket)]);
     let written = number.text(text);
-    let Some(whole) = number.whole(text).filter(|whole| (1..500).contains(whole)) else { return false };
+    let Some(whole) = number.whole(text).filter(|whole| *whole > 0) else { return false };
     let free = matches!(claims.role(at), PartRole::Free | PartRole::Description);
-    if !free || at == 0 || !token.gap || written.starts_with('0') || counted_already(claims) {
+    if !free || at == 0 || !token.gap || written.starts_with('0') || counted_already(claims) || has_column(claims) {
         return false;
     }
     let meanings = |claim: &Claim| claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
@@ -188,8 +211,7 @@ pub(super) fn behind_name(claims: &Claims, at: usize, next: usize) -> bool {
     let here =
         |claim: &&Claim| claims.tokens[claim.from].part == token.part && claim.may_be(claims.lexicon, Gist::NOUN);
     let goods = claims.list.iter().filter(here).fold(0, |goods, claim| goods | named(claim));
-    let counted = |category: Category| facts::of(category).is_some_and(|facts| facts.counted_behind);
-    if goods == 0 || !members(goods).all(counted) || may_measure(goods, Decimal::from(whole)) {
+    if goods == 0 || !so_many(goods, i64::from(whole)) || may_measure(goods, Decimal::from(whole)) {
         return false;
     }
     let comma = claims.tokens[at - 1].is(',') || claims.tokens[at - 1].is(';');
@@ -197,7 +219,8 @@ pub(super) fn behind_name(claims: &Claims, at: usize, next: usize) -> bool {
     let last = claims.tokens.get(next).is_none_or(|behind| behind.part != token.part);
     let parted = last || [',', ';', '(', ')'].into_iter().any(|sign| claims.tokens[next].is(sign));
     let name = named(before) != 0;
-    let plural = name && claims.tokens[before.to - 1].singular != 0 && !comma;
+    let several = |claim: &Claim| claims.tokens[claim.to - 1].singular != 0;
+    let plural = name && several(before) && !comma;
     if plural && (parted || bracket || claims.tokens[next].gap && bare_head(claims, at, next)) {
         return true;
     }
@@ -206,7 +229,8 @@ pub(super) fn behind_name(claims: &Claims, at: usize, next: usize) -> bool {
         Special::Look(_) | Special::Finish(_) => true,
         _ => false,
     });
-    last && before.node().is_some() && says && (whole > 1 || comma)
+    let several = claims.list.iter().filter(here).any(several);
+    last && before.node().is_some() && says && (several && whole > 1 || comma)
 }
 
 /// "1 bag of 100", "2 boxes of 50", "box of 100": so many in each of so many.

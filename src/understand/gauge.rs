@@ -18,7 +18,11 @@ const TABLE: &str = include_str!("../../catalogs/trade/sheet_gauge.csv");
 const HINGES_FILE: &str = "trade/hinge_gauge.csv";
 const HINGES: &str = include_str!("../../catalogs/trade/hinge_gauge.csv");
 
-/// The thickness of a hinge's leaf tells its weight class: the one whose thickness is nearest, of hinges of its height.
+/// As far as a thickness may be from that of a weight class, in thousandths of an inch: less than half of what parts the two.
+const NEAR: Decimal = Decimal::from_parts(12, 0, 0, false, 3);
+
+/// The thickness of a hinge's leaf tells its weight class: the one of its height that is so thick. A thickness of no class stays
+/// what it is and leaves the class open; so does one that is another class than the one said.
 fn weight(builder: &mut Builder) {
     if builder.category() != Some(Category::Hinge) {
         return;
@@ -35,13 +39,17 @@ fn weight(builder: &mut Builder) {
     let Some(row) = rows.iter().min_by_key(|row| away(row.get(0), height).unwrap_or(Decimal::MAX)) else { return };
     let classes = [("standard", row.get(1)), ("heavy", row.get(2))];
     let near = classes.iter().filter_map(|(class, thickness)| Some((away(thickness, thick.decimal())?, *class)));
-    let Some((_, class)) = near.min() else { return };
+    let told = |entry: String| By::Entry { file: HINGES_FILE.into(), line: row.line, entry: entry.into() };
+    let Some((_, class)) = near.min().filter(|(away, _)| *away <= NEAR) else {
+        let by = told(format!("a leaf {thick} thick, {} high, is of no weight class", row.get(0)));
+        let evidence = Evidence { span: evidence.span, by };
+        let all = classes.map(|(class, _)| (Value::text(class), evidence.clone()));
+        builder.attributes.insert(names::WEIGHT, Heard::Ambiguous(all.to_vec()));
+        return;
+    };
     builder.attributes.remove(&names::THICKNESS);
-    let entry = format!("a leaf {thick} thick, {} high: {class} weight", row.get(0)).into();
-    let by = By::Entry { file: HINGES_FILE.into(), line: row.line, entry };
-    builder
-        .attributes
-        .insert_new(names::WEIGHT, Heard::Found(Value::text(class), Evidence { span: evidence.span, by }));
+    let by = told(format!("a leaf {thick} thick, {} high: {class} weight", row.get(0)));
+    builder.put(names::WEIGHT, Value::text(class), Evidence { span: evidence.span, by });
 }
 
 /// Turns the gauge heard into a thickness, and the thickness of a hinge into its weight.

@@ -258,6 +258,16 @@ pub(super) fn comes_with(claims: &Claims, good: &Claim, claim: &Claim) -> bool {
     listed(good, set)
 }
 
+/// Whether a claim names goods that come with those of another claim, or mere parts of other goods.
+pub(super) fn is_part(claims: &Claims, good: &Claim, claim: &Claim) -> bool {
+    let named = |claim: &Claim| {
+        let mut meanings = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+        meanings.find_map(|meaning| meaning.noun)
+    };
+    let (Some(good), Some(part)) = (named(good), named(claim)) else { return false };
+    good.categories & part.categories == 0 && (part.component || listed(good.categories, part.categories))
+}
+
 /// "Electric strike prep", "mullion mounted": what a good is made ready for, or where it stands.
 fn prepared(claims: &Claims, at: usize) -> bool {
     claims.does(at, Role::Ready)

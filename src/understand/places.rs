@@ -174,7 +174,7 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
     ends.then_some(end)
 }
 
-/// "42 door", "36\" leaf", "1-3/4 thick door": how large the door is, which is no good of the line.
+/// "42 door", "36\" leaf", "1-3/4 thick door": how large the door is, which is no good of the line. "24 doors" are so many.
 pub(super) fn of_door(claims: &Claims, at: usize) -> Option<usize> {
     let first = claims.tokens.get(at).filter(|token| token.is_number() && token.gap)?;
     let (measured, next) = super::measure::measure(claims.text, &claims.tokens, at)?;
@@ -185,7 +185,8 @@ pub(super) fn of_door(claims: &Claims, at: usize) -> Option<usize> {
     let door = next + usize::from(thick);
     let fits = inches(24, 60) && (measured.marked || !measured.fraction) || measured.fraction && inches(1, 3);
     let here = claims.tokens.get(door).filter(|token| fits && token.part == first.part && token.gap)?;
-    if here.kind != Kind::Word || !claims.does(door, Role::Door) {
+    let many = here.singular != 0 && door == next && !measured.marked && !measured.fraction;
+    if here.kind != Kind::Word || !claims.does(door, Role::Door) || many {
         return None;
     }
     // "Exit device, 36\" door": of goods as long as the door is wide it is their length.

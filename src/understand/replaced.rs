@@ -4,11 +4,12 @@
 use super::claim::{Claim, Claims, What};
 use super::joined::comes_with;
 use super::lexicon::{Found, Gist};
-use super::meaning::{Link, Special};
+use super::meaning::{Link, Sets, Special};
 use super::reading::RemarkKind;
 use super::roles::Role;
 use super::scope::joint;
 use crate::read::schedule::PartRole;
+use crate::trade::attribute::Value;
 use std::ops::Range;
 
 /// The words of what is taken out or stays, with the words that lead to what is supplied instead; empty when the text has none.
@@ -110,6 +111,38 @@ pub(super) fn leaves_out(claims: &Claims, at: usize, found: &Found) -> Option<Fo
         && claims.longest(at + 1).is_some_and(|(node, _)| noun(node) || meanings(node).any(|one| !one.sets.is_empty()));
     let without = claims.lexicon.step(0, claims.lexicon.word("without"))?;
     (before && follows).then_some(Found { node: without, next: found.next, also: [0; 2], guessed: false })
+}
+
+/// Whether something is not used, as words say behind it: no "omit", which leaves out what follows.
+fn is_out(claims: &Claims, at: usize) -> Option<usize> {
+    let (node, end) = claims.longest(at).filter(|(node, _)| claims.lexicon.may_be(*node, Gist::REMARK))?;
+    let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+    let out = meanings.any(|one| one.special == Special::Remark(RemarkKind::NotUsed));
+    (out && !claims.does(at, Role::Omit)).then_some(end)
+}
+
+/// "Closer, hold open not required": of goods and what they may have, only what they may have is refused; of a "stop, wall" all is.
+pub(super) fn option_refused(claims: &Claims, node: u32, next: usize) -> bool {
+    let flag = |one: &Sets| matches!(one.values.as_slice(), [Value::Flag(true)]);
+    let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+    is_out(claims, next).is_some() && meanings.any(|one| !one.sets.is_empty() && one.sets.iter().all(flag))
+}
+
+/// "Mortise lock, cylinder not required": behind a good, what is not used of it is what the lists have as "less cylinder".
+pub(super) fn refused(claims: &Claims, at: usize, found: &Found) -> Option<Found> {
+    let end = is_out(claims, found.next)?;
+    let part = claims.tokens[at].part;
+    let meanings = |node: u32| claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+    let noun = |node: u32| meanings(node).any(|one| one.noun.is_some());
+    let mut before = claims.list.iter().filter(|claim| claims.tokens[claim.from].part == part);
+    if claims.tokens[found.next].part != part || !before.any(|claim| claim.node().is_some_and(noun)) {
+        return None;
+    }
+    let less = claims.lexicon.step(0, claims.lexicon.word("less"))?;
+    let mut words = claims.tokens[at..found.next].iter();
+    let node = words.try_fold(less, |node, token| claims.lexicon.step(node, token.id))?;
+    let says = meanings(node).any(|one| !one.sets.is_empty());
+    says.then_some(Found { node, next: end, also: [0; 2], guessed: false })
 }
 
 /// "Hinges by door mfr, need only the closer": the good of others, up to the word that asks for another good behind a comma.

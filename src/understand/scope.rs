@@ -73,6 +73,8 @@ pub struct Scope<'a> {
     pub placed: Vec<Placed<'a>>,
     /// The tokens of its conditions, from "only when" to the end of the clause.
     pub conditions: Vec<Range<usize>>,
+    /// The tokens of the words that refuse what stands before them.
+    pub refusals: Vec<Range<usize>>,
 }
 
 impl<'a> Scope<'a> {
@@ -85,8 +87,8 @@ impl<'a> Scope<'a> {
         (mask, only): (Vec<bool>, Categories),
     ) -> Self {
         let (original, parts) = (wording.text.as_str(), wording.parts.as_slice());
-        let (placed, conditions) = (Vec::new(), Vec::new());
-        let mut scope = Scope { claims, normal, around, original, parts, mask, only, placed, conditions };
+        let (placed, conditions, refusals) = (Vec::new(), Vec::new(), Vec::new());
+        let mut scope = Scope { claims, normal, around, original, parts, mask, only, placed, conditions, refusals };
         scope.place();
         scope.prepare();
         scope.join();
@@ -140,6 +142,7 @@ impl<'a> Scope<'a> {
             if (refused || not_used(claims, claim)) && self.refuse(claim, refused) {
                 denied = false;
                 if !refused {
+                    self.refusals.push(claim.from..claim.to);
                     continue;
                 }
             }
@@ -206,7 +209,9 @@ impl<'a> Scope<'a> {
         let said = last.claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings).any(|one| !one.sets.is_empty());
         let near = last.claim.to == by.from && claims.tokens[last.claim.from].part == part;
         let named = before.iter().any(noun);
-        let refuses = near && said && named && (any || !noun(last));
+        // "Mortise lock, cylinder not required": what comes with the good named before.
+        let parts = noun(last) && before.iter().any(|good| super::joined::is_part(claims, good.claim, last.claim));
+        let refuses = near && (said && named && (any || !noun(last)) || parts);
         last.denied |= refuses;
         refuses
     }
