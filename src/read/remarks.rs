@@ -27,10 +27,17 @@ pub(super) const CODES: [&str; 4] = [IN_REMARKS, TAKEN_OUT, CHANGES, EXISTING];
 #[derive(Default)]
 struct Speaks {
     wanted: Vec<Wanted>,
-    /// It changes goods of the set.
-    changes: bool,
+    /// The parts that change goods of the set.
+    changes: Vec<Changes>,
     /// Words for what is there already.
     existing: bool,
+}
+
+/// A part of a remark that changes goods of the set.
+struct Changes {
+    part: String,
+    /// Goods that stay ours where the rest is another's: `hardware by storefront supplier except cylinders`.
+    left: Vec<Wanted>,
 }
 
 /// A kind of hardware that a remark names.
@@ -60,7 +67,7 @@ struct Told {
     asked: BTreeMap<String, Vec<usize>>,
     /// What remarks take out, by the kind of hardware and the set.
     out: BTreeMap<(String, String), Vec<usize>>,
-    /// What remarks change, by their text and the set.
+    /// What remarks change, by the parts that do and the set.
     changes: BTreeMap<(String, String), Vec<usize>>,
     existing: Vec<usize>,
 }
@@ -81,14 +88,18 @@ pub(super) fn tell(schedule: &mut Schedule) {
         if speaks.existing {
             told.existing.push(index);
         }
-        if !speaks.changes && speaks.wanted.is_empty() {
+        if speaks.changes.is_empty() && speaks.wanted.is_empty() {
             continue;
         }
         let id = opening.set.as_deref().map(loose_id).unwrap_or_default();
-        if speaks.changes {
-            told.changes.entry((opening.remarks.clone(), id.clone())).or_default().push(index);
-        }
         let lines = texts.get(&id).map(String::as_str).unwrap_or_default();
+        // A set that lists what is left to us was written with the remark in mind.
+        let is_met = |change: &&Changes| !change.left.is_empty() && change.left.iter().all(|one| one.is_in(lines));
+        let parts: Vec<&str> =
+            speaks.changes.iter().filter(|change| !is_met(change)).map(|change| change.part.as_str()).collect();
+        if !parts.is_empty() {
+            told.changes.entry((parts.join(", "), id.clone())).or_default().push(index);
+        }
         for wanted in &speaks.wanted {
             match (wanted.is_in(lines), wanted.is_out) {
                 (true, true) => told.out.entry((wanted.kind.clone(), id.clone())).or_default().push(index),
@@ -143,7 +154,9 @@ fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
             words::list("remark-function").find(part).is_some() && words::list("remark-lock").find(part).is_some();
         let change = words::list("remark-change").find(part).is_some() && (other.is_some() || !found.is_empty());
         if function || change || finish_of_hardware(part) {
-            speaks.changes = true;
+            let is_supply = words::list("by-whom").find(part).is_some();
+            let left = if is_supply && !function { found } else { Vec::new() };
+            speaks.changes.push(Changes { part: part.trim().to_owned(), left });
             continue;
         }
         if let Some(at) = other.filter(|_| found.is_empty()) {
@@ -155,7 +168,7 @@ fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
             }
         }
     }
-    if speaks.changes {
+    if !speaks.changes.is_empty() {
         // What stands beside a change is told with it, unless it is added: `omit lock, use passage set`.
         speaks.wanted.retain(|wanted| !wanted.is_out);
     }
