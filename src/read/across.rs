@@ -103,9 +103,12 @@ fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
     let above = above.or(merged);
     let others = merged.map_or(&row.cells, |over| &sheet.rows[over].cells);
     for cell in others.iter().filter(|cell| !sets.iter().any(|(column, _)| *column == cell.column)) {
-        match headings::exact(&headings::key(&cell.text)) {
+        let key = headings::key(&cell.text);
+        match headings::exact(&key) {
             // Behind the sets stands the sum of each row.
             Some(Heard::One(M::Quantity)) if cell.column > last => passed.push(cell.column),
+            // Function, keying and gauge are words of the goods.
+            Some(Heard::One(M::Other)) if words::list("item-heading").is(&key) => {}
             Some(Heard::One(M::Other)) => passed.push(cell.column),
             Some(Heard::One(M::DoorNumber | M::Room | M::RoomNumber | M::Set | M::Quantity | M::DoorsServed)) => {
                 return None;

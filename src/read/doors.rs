@@ -7,8 +7,8 @@ use crate::trade::rating::Rating;
 use super::damage;
 use super::doorgoods;
 use super::headings::Meaning as M;
-use super::itemtext;
 use super::memo::{self, Memo};
+use super::others;
 use super::schedule::Opening;
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
@@ -162,28 +162,18 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         texts.map(|text| words::list(used).find(&plain(text)).unwrap_or_default().to_string()).next()
     };
     let mut excluded = find("excluded", |told| told.excluded).or_else(|| deleted(&remarks));
-    let no_door = || no_door([&remarks, &room, &reader.text(M::DoorType), &reader.text(M::DoorMaterial)]);
-    let others = find("hardware-by", |told| told.hardware_by).or_else(|| by_whom(&remarks)).or_else(no_door);
-    if let Some(words) = others.filter(|_| excluded.is_none()) {
-        // Others supply the hardware, yet the door has a set: the set may hold what is ours, such as the cylinder.
-        if set.is_some() {
-            findings.push(
-                Finding {
-                    openings: vec![number.to_string()],
-                    set: set.clone(),
-                    priced_as: "the set as written".into(),
-                    ..Finding::new(
-                        "hardware-by-others-with-set",
-                        Kind::Question,
-                        Weight::Scope,
-                        format!("door {number} says \"{}\" and has a set", words.to_lowercase()),
-                    )
-                }
-                .at(place.clone(), remarks.clone())
-                .help("ask which goods of the set are in the contract"),
-            );
-        } else {
-            excluded = Some(words);
+    let no_door = others::no_door([&remarks, &room, &reader.text(M::DoorType), &reader.text(M::DoorMaterial)]);
+    let whole = others::supplier(&remarks).or(no_door);
+    // What a remark says of others may be about a part of the goods; another cell speaks of the door.
+    let beside = said[1..].iter().filter(|text| Told::of(text).hardware_by);
+    let beside = beside.filter_map(|text| words::list("hardware-by").find(&plain(text)).map(str::to_string)).next();
+    match &set {
+        _ if excluded.is_some() => {}
+        None => excluded = beside.or(whole),
+        Some(set) => {
+            if let Some(words) = find("hardware-by", |told| told.hardware_by).or(whole) {
+                findings.push(others::with_set(number, set, &words, place.clone(), remarks.clone()));
+            }
         }
     }
     let hand = hand(&reader.text(M::Hand)).or_else(|| hand(&reader.text(M::DoorType))).map(str::to_string);
@@ -220,22 +210,6 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     }
     sizes(reader, &mut opening, findings);
     opening
-}
-
-/// `Hardware by hangar door manufacturer`, `by gate supplier`: who supplies the hardware, if not goods of which each is named.
-fn by_whom(remarks: &str) -> Option<String> {
-    let folded = format!(" {}", plain(remarks));
-    let words = itemtext::by_whom(&folded)?;
-    let at = words.as_ptr() as usize - folded.as_ptr() as usize;
-    let before = folded[..at].rsplit([',', ';', '.', ':']).next().unwrap_or_default().trim();
-    let whole = before.rsplit(' ').next().unwrap_or_default();
-    let all = ["", "HARDWARE", "HDWE", "HDWR", "HDW", "HW", "SUPPLIED", "FURNISHED", "PROVIDED"].contains(&whole);
-    all.then(|| words.to_string())
-}
-
-/// `Cased opening`, `no door`: where no leaf hangs.
-fn no_door(texts: [&str; 4]) -> Option<String> {
-    texts.iter().find_map(|text| words::list("no-door").find(&plain(text)).map(str::to_string))
 }
 
 /// `WD/HM` where nothing else tells of the frame: the door's material and the frame's. Glass is a part of the door.

@@ -37,6 +37,7 @@ mod memo;
 mod merges;
 mod odsmarks;
 mod onecell;
+mod others;
 mod ours;
 mod pages;
 mod plainsheet;

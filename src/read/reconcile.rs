@@ -9,6 +9,7 @@ use crate::place::Place;
 use super::assigned;
 use super::doorlist::{self, Entry};
 use super::memo::ByText;
+use super::others;
 use super::remarks;
 use super::schedule::{Opening, Role, Schedule, loose_id};
 use super::sheet::Sheet;
@@ -104,6 +105,7 @@ pub(super) fn agree(index: usize, id: &str, place: &Place, out: &mut Gathered) {
     match &opening.set {
         None => {
             opening.set = Some(id.to_string());
+            out.schedule.findings.extend(others::named_by_heading(opening, id));
             if out.set_column {
                 out.schedule.findings.push(
                     Finding {
