@@ -5,7 +5,7 @@ mod bench;
 
 use bench::{dec, good, job, list_price, money, opening, spec};
 use pintle::catalog::Catalog;
-use pintle::catalog::good::Request;
+use pintle::catalog::good::{Request, Selection};
 use pintle::complete::spec::{Addition, Completed, From, Grade, Sourced, Spec, Status};
 use pintle::count::count;
 use pintle::finding::{Answer, Effect, Finding, Kind, LineId, Weight};
@@ -119,6 +119,39 @@ fn an_answer_that_nothing_in_the_catalog_meets_has_no_money() {
     assert_eq!(quote.job.findings[0].answers[1].effect, None);
     assert_eq!(quote.totals.exposure_low, quote.totals.total);
     assert_eq!(quote.totals.exposure_high, quote.totals.total);
+}
+
+/// A successor is offered where nothing but the end of its line keeps a good from the job.
+#[test]
+fn a_successor_is_offered_for_what_it_replaces() {
+    let catalog = catalog();
+    let asked: Attributes = [
+        (names::HEIGHT, Value::Length("4.5".parse().unwrap())),
+        (names::BEARING, Value::text("plain")),
+        (names::MOUNT, Value::text("strap")),
+        (names::BASE, Value::text("steel")),
+        (names::LOOK, Value::text("satin-chromium")),
+        (names::WEIGHT, Value::text("standard")),
+        (names::WIDTH, Value::Length("4.5".parse().unwrap())),
+        (names::FINISH, Value::text("652")),
+    ]
+    .into();
+    let strap = catalog.select(&Request { category: Category::Hinge, attributes: asked, makers: Vec::new() });
+    assert!(strap.candidates.is_empty());
+    let (good, why) = strap
+        .near
+        .iter()
+        .find(|(good, _)| &*good.line == "brumthorn-hq")
+        .unwrap_or_else(|| panic!("no miss of a line that is gone: {:?}", strap.near));
+    let (gone, _) = why.split_once("; bearing").expect("another kind of hinge is held against it too");
+    for (why, offered) in [(gone, true), (why.as_str(), false)] {
+        let mut spec = hinges(&catalog, "standard");
+        let near = vec![(good.clone(), why.to_owned())];
+        spec.selection = Selection { candidates: Vec::new(), near, ..Selection::default() }.into();
+        let quote = quoted(job(vec![opening("101", 1, 2)], vec![(vec![0], vec![spec])]), "");
+        let told = quote.job.findings.iter().any(|finding| finding.code == "discontinued");
+        assert_eq!(told, offered, "{why}");
+    }
 }
 
 fn guard(openings: &[usize]) -> Addition {

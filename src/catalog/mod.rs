@@ -81,6 +81,15 @@ pub struct LineInfo {
     pub entry: good::Entry,
 }
 
+impl LineInfo {
+    /// Whether a miss of a selection fits but for the line's being no longer made; `why` is what the selection holds against it.
+    pub fn is_only_gone(&self, why: &str) -> bool {
+        self.discontinued
+            .as_ref()
+            .is_some_and(|(from, successor)| select::is_only_gone(why, from, successor.as_deref()))
+    }
+}
+
 impl Catalog {
     /// The demo catalog inside the program; the edition in force on `bid_date` (ISO) is used.
     ///

@@ -98,14 +98,23 @@ fn of_lists(book: &Book, category: Category) -> impl Iterator<Item = (&GoodsList
     })
 }
 
+/// What is held against a line that is no longer made.
+fn no_longer_made(from: &str, successor: Option<&str>) -> String {
+    let successor = successor.map_or(String::new(), |successor| format!("; its successor is `{successor}`"));
+    format!("discontinued from {from}{successor}")
+}
+
+/// Whether nothing but that stands against a miss.
+pub(super) fn is_only_gone(why: &str, from: &str, successor: Option<&str>) -> bool {
+    why.ends_with(&format!(": {}", no_longer_made(from, successor)))
+}
+
 /// Weighs every asked attribute against a line.
 fn weigh(book: &Book, line: &Line, request: &Request, date: &str) -> Fit {
     let mut fit = Fit::default();
     weigh_maker(&line.maker, request, &mut fit);
     if let Some(gone) = line.discontinued.as_ref().filter(|gone| date.is_empty() || &*gone.from <= date) {
-        let successor =
-            gone.successor.as_ref().map_or(String::new(), |successor| format!("; its successor is `{successor}`"));
-        fit.against.push(format!("discontinued from {}{successor}", gone.from));
+        fit.against.push(no_longer_made(&gone.from, gone.successor.as_deref()));
     }
     for (attr, asked) in &request.attributes {
         match *attr {

@@ -163,8 +163,11 @@ fn is_below_floor(working: &Working, terms: &Terms) -> bool {
 fn of_successors(job: &Completed, catalog: &Catalog) -> Vec<Finding> {
     let mut found = Vec::new();
     for spec in job.sets.iter().flat_map(|set| &set.specs).filter(|spec| spec.selection.candidates.is_empty()) {
-        let gone = spec.selection.near.iter().find_map(|(good, _)| {
-            let (from, successor) = catalog.line(&good.line)?.discontinued?;
+        let gone = spec.selection.near.iter().find_map(|(good, why)| {
+            let line = catalog.line(&good.line)?;
+            // A hinge of another kind is not to be had from the successor either.
+            let only = line.is_only_gone(why);
+            let (from, successor) = line.discontinued.filter(|_| only)?;
             Some((good, from, successor?))
         });
         let Some((good, from, successor)) = gone else { continue };
