@@ -8,6 +8,7 @@ use crate::place::{Place, column_letter};
 
 use super::doors::Reader;
 use super::headings::{self, Heard, Meaning as M};
+use super::itemtext;
 use super::schedule::{HardwareSet, Line, PartRole, Wording};
 use super::table::Column;
 use super::walk::Gathered;
@@ -32,6 +33,8 @@ pub(crate) struct Matrix {
     written: BTreeMap<String, String>,
     /// What is said of all goods of a kind that a heading names.
     kinds: BTreeMap<String, String>,
+    /// What else a note says of a kind: where it stands, the kind, the words.
+    conditions: Vec<(Place, String, String)>,
 }
 
 impl Matrix {
@@ -80,7 +83,7 @@ impl Matrix {
     }
 
     /// Takes a note that may explain a code: `A = entry lock`, `C1: closer`.
-    pub fn explain(&mut self, text: &str) {
+    pub fn explain(&mut self, text: &str, place: &Place) {
         if text.matches('=').count() > 1 {
             // `- = none.  Y = by the supplier.`: each code with the words up to the next one.
             let parts: Vec<&str> = text.split('=').collect();
@@ -94,13 +97,14 @@ impl Matrix {
             }
             return;
         }
-        self.explain_kinds(text);
+        self.explain_kinds(text, place);
         let Some((code, words)) = text.split_once('=').or_else(|| text.split_once(':')) else { return };
         self.explain_one(code, words);
     }
 
-    /// `Kick plate: 12" high, stainless. Gasket: neoprene.`: of each kind of goods the words up to the next one.
-    fn explain_kinds(&mut self, text: &str) {
+    /// `Kick plate: 12" high, stainless. Gasket: neoprene.`: of each kind of goods the words up to the next one. Only a size,
+    /// a finish, a material hold for each of them; `by others at storefront` is asked about.
+    fn explain_kinds(&mut self, text: &str, place: &Place) {
         for part in text.split(". ").flat_map(|part| part.split(['\n', ';'])) {
             let Some((label, words)) = part.split_once(':') else { continue };
             let kind = matches!(
@@ -109,7 +113,11 @@ impl Matrix {
             );
             let words = words.trim().trim_end_matches('.');
             if kind && !words.is_empty() {
-                self.kinds.entry(plain(label)).or_insert_with(|| words.to_string());
+                if holds_for_each(words) {
+                    self.kinds.entry(plain(label)).or_insert_with(|| words.to_string());
+                } else {
+                    self.conditions.push((place.clone(), plain(label), words.to_string()));
+                }
             }
         }
     }
@@ -144,6 +152,7 @@ impl Matrix {
             });
         }
         self.unexplained(out);
+        self.conditional(out);
         let schedule = &mut out.schedule;
         let mut known: BTreeMap<Vec<(String, String)>, String> = BTreeMap::new();
         let taken: HashSet<String> = schedule.sets.iter().map(|set| set.id.clone()).collect();
@@ -197,6 +206,32 @@ impl Matrix {
                 Finding { openings, ..Finding::new("code-without-key", Kind::Question, Weight::Goods, says) }
                     .at(place, code)
                     .help("ask for the key of the matrix, or add a sheet or rows with the code and its words"),
+            );
+        }
+    }
+
+    /// What notes say of a kind that cannot hold for each of them is asked about, where doors have it.
+    fn conditional(&mut self, out: &mut Gathered) {
+        for (place, kind, words) in std::mem::take(&mut self.conditions) {
+            let has = |said: &[Said]| said.iter().any(|said| plain(&said.kind) == kind);
+            let of_kind = self.doors.iter().filter(|(_, _, said)| has(said));
+            let openings: Vec<String> =
+                of_kind.map(|(opening, ..)| out.schedule.openings[*opening].number.clone()).collect();
+            if openings.is_empty() {
+                continue;
+            }
+            let says = format!(
+                "a note says of {}: \"{words}\"; no door was given or spared goods for it",
+                kind.to_lowercase()
+            );
+            out.schedule.findings.push(
+                Finding {
+                    openings,
+                    priced_as: "as the cells of each door say".to_owned(),
+                    ..Finding::new("note-on-kind", Kind::Question, Weight::Goods, says)
+                }
+                .at(place, words)
+                .help("ask which doors the note means, and write it into their cells"),
             );
         }
     }
@@ -257,6 +292,14 @@ impl Matrix {
         let section = explained.then(|| said.kind.as_str().into());
         Line { place: place.cell(said.column), wording, basis: None, section, excluded: None }
     }
+}
+
+/// Whether words of a note give a size, a finish or a material, and say nothing of where, whether or by whom.
+fn holds_for_each(words: &str) -> bool {
+    let folded = plain(words);
+    let told =
+        folded.bytes().any(|byte| byte.is_ascii_digit()) || words::list("goods-material").find(&folded).is_some();
+    told && words::list("note-condition").find(&folded).is_none() && !itemtext::by_others(&folded)
 }
 
 /// The count and the code of a cell: `X2`, `2`, `H2 X2`, `2 H2`, `H2 (2)`, `2 EA`.

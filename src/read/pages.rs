@@ -405,6 +405,16 @@ const REST: &[Page] = &[
         "F1 under LOCKSET, and the row F1 = office lock",
     ),
     page(
+        "note-on-kind",
+        "A note under a matrix speaks of some goods of a kind",
+        Kind::Question,
+        Weight::Goods,
+        "a note begins with a kind of hardware of the matrix and gives no size, finish or material, or says where or by whom",
+        "the cells of the doors count; the note changes none of them",
+        "kick plate: by others at storefront",
+        "kick plate: 12 in high, stainless",
+    ),
+    page(
         "doors-in-one-row",
         "A row of the schedule names several doors",
         Kind::Assumption,

@@ -231,7 +231,8 @@ impl Walker<'_> {
         }
         // The key of the codes may stand beside the table.
         let known = |column: usize| table.columns.iter().any(|of| of.index == column && of.meaning != M::Other);
-        row.cells.iter().filter(|cell| !known(cell.column)).for_each(|cell| out.matrix.explain(&cell.text));
+        let beside = row.cells.iter().filter(|cell| !known(cell.column));
+        beside.for_each(|cell| out.matrix.explain(&cell.text, &self.sheet.at(row.number, cell.column)));
         let opening = doors::opening(&reader, &number, &mut out.schedule.findings);
         let first = out.schedule.openings.len();
         self.push_doors(lane, &reader, opening, out);

@@ -440,7 +440,7 @@ pub(super) fn add_set(found: setheading::Heading, place: crate::place::Place, ou
 
 pub(super) fn note(sheet: &Sheet, text: &str, row: &Row, out: &mut Gathered) -> Role {
     // Wherever the key of a matrix stands: beside it, under it, on a sheet of its own.
-    out.matrix.explain(text);
+    out.matrix.explain(text, &sheet.place(row.number));
     out.schedule.notes.push(Note { text: text.to_string(), place: sheet.place(row.number) });
     Role::Note
 }
