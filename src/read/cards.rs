@@ -7,6 +7,7 @@ use crate::finding::Finding;
 use crate::place::column_letter;
 
 use super::columns::looks;
+use super::doorlist;
 use super::doors::{self, Reader};
 use super::headings::{self, Heard, Meaning as M};
 use super::itemtext::starts_with_quantity;
@@ -302,13 +303,19 @@ fn meaning(heard: Option<Heard>, known: &[M]) -> M {
     }
 }
 
+/// The cards in whose rows a row stands; they follow each other.
+fn cards_at(cards: &[Cards], index: usize) -> Option<&Cards> {
+    let at = cards.partition_point(|cards| cards.rows.1 <= index);
+    cards.get(at).filter(|cards| cards.rows.0 <= index)
+}
+
 impl Walker<'_> {
     /// Takes the tables away that were seen in the rows of cards, and says what the cards are.
     pub(super) fn tell_cards(&mut self, out: &mut Gathered) {
         let cards = &self.cards;
         let listed = |cards: &Cards, at: usize| cards.goods.is_some_and(|goods| (goods.0..goods.1).contains(&at));
-        let taken = |cards: &Cards, at: usize| (cards.rows.0..cards.rows.1).contains(&at) && !listed(cards, at);
-        self.tables.retain(|table| !cards.iter().any(|cards| taken(cards, table.rows.1)));
+        let taken = |at: usize| cards_at(cards, at).is_some_and(|cards| !listed(cards, at));
+        self.tables.retain(|table| !taken(table.rows.1));
         let doors: usize = cards.iter().map(|cards| cards.doors.len()).sum();
         if let Some(first) = cards.first() {
             out.cards_seen = true;
@@ -332,7 +339,7 @@ impl Walker<'_> {
 
     /// The role of a row of cards; its doors are read at the first one. The goods of a card are rows of a set like others.
     pub(super) fn card_row(&mut self, index: usize, out: &mut Gathered) -> Option<Role> {
-        let Some(cards) = self.cards.iter().find(|cards| (cards.rows.0..cards.rows.1).contains(&index)) else {
+        let Some(cards) = cards_at(&self.cards, index) else {
             return self.without_card(index, out);
         };
         if let Some(goods) = cards.goods.filter(|goods| index >= goods.0) {
@@ -383,9 +390,13 @@ impl Walker<'_> {
         if row.cells[1..].iter().any(names_goods) || self.lanes.iter().any(|lane| lane.table.is_some()) {
             return None;
         }
+        if looks(M::DoorNumber, &cell.text) != Some(true) {
+            return None;
+        }
+        let own = doorlist::shape(&cell.text);
         let mut cards = self.cards.iter().flat_map(|cards| &cards.doors);
-        let like = cards.clone().any(|card| shape(&card.number.text) == shape(&cell.text));
-        if !like || cards.any(|card| card.number.text == cell.text) || looks(M::DoorNumber, &cell.text) != Some(true) {
+        let like = cards.clone().any(|card| doorlist::shape(&card.number.text) == own);
+        if !like || cards.any(|card| card.number.text == cell.text) {
             return None;
         }
         let fact =
@@ -396,16 +407,6 @@ impl Walker<'_> {
         out.schedule.openings.push(opening);
         Some(Role::Opening)
     }
-}
-
-/// The kind of a number: its letters and figures, one of each.
-fn shape(number: &str) -> String {
-    let kind = |sign: char| match sign {
-        '0'..='9' => '9',
-        sign if sign.is_alphabetic() => 'A',
-        sign => sign,
-    };
-    number.trim().chars().map(kind).collect()
 }
 
 /// Reads a card as the row of a table that has its labels as headings.

@@ -278,6 +278,16 @@ fn by_last_number(from: &str, to: &str, most: u32) -> Option<Vec<String>> {
         .then(|| (first..=last).map(|number| format!("{}{number:0digits$}", &from[..from.len() - digits])).collect())
 }
 
+/// The kind of a door number: its letters and figures, one of each.
+pub(super) fn shape(number: &str) -> String {
+    let kind = |sign: char| match sign {
+        '0'..='9' => '9',
+        sign if sign.is_alphabetic() => 'A',
+        sign => sign,
+    };
+    number.trim().chars().map(kind).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
