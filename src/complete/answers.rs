@@ -373,6 +373,8 @@ fn count_at(job: &mut Job, line: LineId, openings: &[usize], quantity: Decimal) 
             spec.at.insert(door.index, quantity.saturating_mul(leaves));
             if quantity.is_zero() {
                 spec.left_out.insert(door.index);
+            } else {
+                spec.left_out.remove(&door.index);
             }
         }
     }

@@ -47,6 +47,9 @@ pub fn read(note: &Note) -> Option<FinishNote<'_>> {
             read.general = read.general.or(look);
         } else if Category::ALL.iter().any(|category| is_kind(&named, *category)) {
             read.kinds.push((named, look));
+        } else if look.is_some() {
+            // What goods these are is not understood, so it is not known which the rest of the note is for.
+            return None;
         }
     }
     (read.general.is_some() || read.kinds.iter().any(|(_, look)| look.is_some())).then_some(read)
@@ -62,15 +65,12 @@ fn look_word(word: &str) -> Option<&'static str> {
     finish::look_of(&code).filter(|_| figures)
 }
 
-/// Whether words for goods name a category: `locks` are all locks, `exit devices` exit devices, `kick plates` plates.
+/// Whether words for goods name a category: `locks` are all locks, `exit devices` exit devices.
 fn is_kind(named: &str, category: Category) -> bool {
     let single = |word: &str| word.strip_suffix('s').unwrap_or(word).to_string();
     let Some(title) = facts::of(category).map(|facts| facts.title.to_lowercase()) else { return false };
     let named = single(named);
-    let last = named.rsplit(' ').next().unwrap_or_default();
-    title == named
-        || title.ends_with(&format!(" {named}"))
-        || named.contains(' ') && title.ends_with(&format!(" {last}"))
+    title == named || title.ends_with(&format!(" {named}"))
 }
 
 #[cfg(test)]

@@ -84,13 +84,24 @@ pub fn of_remark(wording: &Wording, reading: &Reading, remark: &Remark, doors: &
             continue;
         }
         // `AT 1ST FLOOR`, `FOR 2 DOORS`, `AT LEVEL 2`: some doors, and nobody says which.
-        let counted = has_digit(word) && words.get(at + 1).is_some_and(of_doors);
+        let found = named(doors, word);
+        let counted =
+            has_digit(word) && (found.is_empty() || word.len() < 3) && words.get(at + 1).is_some_and(of_doors);
         if counted || is_part(&words, at) {
             left.unknown.extend(words.get(at..at + 2).map(|both| both.join(" ")));
             break;
         }
-        let found = named(doors, word);
-        if found.is_empty() && !is_like(doors, word) {
+        let is_unit = words.get(at + 1).is_some_and(|next| rule_words::is("units-of-numbers", &next.to_lowercase()));
+        let is_bare = word.bytes().all(|byte| byte.is_ascii_digit() || byte == b'-') && !is_unit;
+        if found.is_empty() && !is_bare && !is_like(doors, word) {
+            // `AT STAIR DOORS 105 AND 106`: what kind of doors they are tells nothing.
+            if words[at + 1..].iter().any(|later| !named(doors, later).is_empty()) {
+                continue;
+            }
+            // `AT 101 AND EXTERIOR DOORS`: more doors than those named, and nobody says which.
+            if !left.doors.is_empty() && rule_words::is("between-doors", &words[at - 1]) {
+                left.unknown.push(words[at..].join(" "));
+            }
             break;
         }
         if found.is_empty() {
@@ -181,7 +192,7 @@ impl Mark {
         if to.figures < self.figures {
             let tens =
                 10u64.checked_pow(u32::try_from(loose(last).trim_end_matches(char::is_alphabetic).len()).ok()?)?;
-            to.figures += self.figures - self.figures % tens;
+            to.figures = to.figures.checked_add(self.figures - self.figures % tens)?;
         }
         (to.before == self.before && *self < to).then_some(to)
     }
@@ -269,6 +280,8 @@ mod tests {
             ("CLOSER (NOT USED @ 101- 102)", &plain, &["101", "102"]),
             ("CLOSER (OMIT AT 101-02)", &plain, &["101", "102"]),
             ("CLOSER (OMIT AT 689)", &plain, &["689"]),
+            ("CLOSER (OMIT AT DOOR 101, DOOR 102)", &plain, &["101", "102"]),
+            ("CLOSER (OMIT AT STAIR DOORS 103 AND 104)", &plain, &["103", "104"]),
             ("CLOSER (OMIT AT 101) 689", &plain, &["101"]),
             ("CLOSER (OMIT AT A101-A103)", &lettered, &["A101", "A102", "A103"]),
             ("CLOSER (OMIT AT A101 THRU 103)", &lettered, &["A101", "A102", "A103"]),
@@ -289,6 +302,8 @@ mod tests {
             ("CLOSER (OMIT AT B101-B104)", &["B101-B104"]),
             ("CLOSER (OMIT AT 1ST FLOOR)", &["1ST FLOOR"]),
             ("CLOSER (OMIT AT LEVEL 2)", &["LEVEL 2"]),
+            ("CLOSER (OMIT AT 9)", &["9"]),
+            ("CLOSER (OMIT AT 18446744073709551615-9)", &["18446744073709551615-9"]),
             ("CLOSER BY OTHERS FOR COORDINATION", &[]),
             ("CARD READER BY OTHERS ON 120V", &[]),
         ] {

@@ -30,6 +30,9 @@ impl Said {
             return Self::None;
         }
         if let Some(whole) = whole_count(text) {
+            if whole == 0 {
+                return Self::None;
+            }
             return if (1..=MOST).contains(&whole) { Self::Count } else { Self::Much };
         }
         if words::list("truthy").is(&folded) {

@@ -173,9 +173,16 @@ pub(crate) struct Known<'s> {
     all: HashSet<&'s str>,
     /// By what stands before the number: number, what stands behind it, place in the schedule, the door.
     by_prefix: HashMap<String, Vec<(u32, String, usize, &'s str)>>,
+    /// The doors are those of the rows that are being read, and not known yet.
+    is_partial: bool,
 }
 
 impl<'s> Known<'s> {
+    /// For a row of a schedule, whose other doors are not known yet.
+    pub(crate) fn of_a_row() -> Self {
+        Self { is_partial: true, ..Self::default() }
+    }
+
     /// These doors, in the order of the schedule.
     pub(crate) fn of(doors: &'s [String]) -> Self {
         let mut known = Self::default();
@@ -236,7 +243,7 @@ pub(crate) fn not_spelled(entries: &[Entry], known: &Known<'_>) -> Vec<(String, 
 
 /// Doors that a range is counted out to where nothing says which of them there are; a job has few more.
 const MOST_IN_RANGE: u32 = 2_000;
-/// The same where the schedule has doors and none of them lies in the range: most of these will not be there.
+/// The same where there is a schedule of doors and none of them is known to lie in the range: most of these will not be there.
 const MOST_UNKNOWN: u32 = 300;
 
 fn in_range(from: &str, to: &str, known: &Known<'_>) -> Option<Vec<String>> {
@@ -244,7 +251,7 @@ fn in_range(from: &str, to: &str, known: &Known<'_>) -> Option<Vec<String>> {
     if known.all.contains(literal.as_str()) {
         return Some(vec![literal]);
     }
-    let most = if known.all.is_empty() { MOST_IN_RANGE } else { MOST_UNKNOWN };
+    let most = if known.all.is_empty() && !known.is_partial { MOST_IN_RANGE } else { MOST_UNKNOWN };
     let (start, end) = (split(from)?, split(to)?);
     if start.0 == end.0 {
         let inside = known.inside(&start, &end);

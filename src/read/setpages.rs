@@ -31,7 +31,7 @@ pub(super) const SETS: &[Page] = &[
         "A range of doors cannot be counted out",
         Kind::Question,
         Weight::Goods,
-        "a list of doors holds a range of thousands, or one whose ends are of different kinds, and no door of the schedule lies in it",
+        "a list of doors holds a range of more than three hundred (two thousand where there is no schedule of doors), or one whose ends are of different kinds, and no door of the schedule lies in it",
         "its two ends are read, and the rest is asked about",
         "DOORS: 101 THRU 99999; 101 THRU B4",
         "DOORS: 101 THRU 450",

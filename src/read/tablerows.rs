@@ -201,7 +201,8 @@ impl Walker<'_> {
         }
         let range = matches!(entries[..], [Entry::Range(..)]);
         let words = cell.text.contains(['&', ',', ';', '\n', ' ']);
-        if range && !words {
+        // `100 - 1101` is one number too where most are written so: blanks around the dash tell nothing.
+        if range && !cell.text.contains(['&', ',', ';', '\n']) {
             let heads = self.lanes[lane].table.as_ref().map_or(0, |table| table.rows.1);
             let column: Vec<&Cell> =
                 self.sheet.rows[heads..].iter().filter_map(|row| row.cell(cell.column)).take(500).collect();
@@ -210,7 +211,7 @@ impl Walker<'_> {
                 return Vec::new();
             }
         }
-        if range || words { doorlist::spell_out(&entries, &doorlist::Known::default()) } else { Vec::new() }
+        if range || words { doorlist::spell_out(&entries, &doorlist::Known::of_a_row()) } else { Vec::new() }
     }
 
     pub(super) fn matrix_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {

@@ -161,6 +161,8 @@ fn read_words(text: &str, rating: &mut Rating) -> bool {
     let mut at = 0;
     // Words that point elsewhere alone are no words of ratings.
     let (mut all_known, mut says_any) = (true, false);
+    // Within `SEE NOTES 1, 3 & 45`: figures and letters alone are those of notes.
+    let (mut referring, mut referred) = (false, false);
     while at < words.len() {
         let taken = (1..=(words.len() - at).min(LONGEST)).rev().find_map(|length| {
             let phrase = words[at..at + length].join(" ");
@@ -168,8 +170,14 @@ fn read_words(text: &str, rating: &mut Rating) -> bool {
         });
         // `20 MIN (2)`, `45 MIN SEE NOTE 1`: a letter or figure alone behind a reading, or behind the word for a note, is no
         // second class.
-        let refers = at > 0 && WORDS.get(words[at - 1]) == Some(&Says::Reference);
-        let idle = is_bare(words[at]) && (refers || rating.minutes.is_some_and(|minutes| minutes > 0));
+        let is_long = taken.is_some_and(|(length, _)| length > 1);
+        if referring && !is_long && is_of_note(words[at]) {
+            referred = true;
+            at += 1;
+            continue;
+        }
+        referring = matches!(taken, Some((_, Says::Reference)));
+        let idle = is_bare(words[at]) && rating.minutes.is_some_and(|minutes| minutes > 0);
         match taken {
             Some((1, Says::Minutes(_) | Says::OneOrOneAndAHalf | Says::NotRated)) if idle => at += 1,
             Some((length, says)) => {
@@ -184,7 +192,16 @@ fn read_words(text: &str, rating: &mut Rating) -> bool {
             }
         }
     }
+    // What the note says nobody knows here: the door may be rated, and that is asked.
+    rating.rated_unknown |= referred && rating.minutes.is_none() && rating.wall_minutes.is_none();
     all_known && says_any
+}
+
+/// What may follow the word for a note: its number or letter, and what joins several.
+fn is_of_note(word: &str) -> bool {
+    matches!(word, "&" | "AND" | "-" | "OR" | "/")
+        || word.bytes().all(|byte| byte.is_ascii_digit())
+        || word.len() == 1 && word.as_bytes()[0].is_ascii_alphabetic()
 }
 
 /// A letter alone, or a figure below the least minutes of a door: it may be a class or hours, and the number of a note as well.
@@ -302,6 +319,12 @@ mod tests {
         ] {
             assert_eq!(Rating::parse(text).minutes, minutes, "{text}");
         }
+        // What a note says is not known here: such a door is asked about.
+        for text in ["SEE NOTE 3", "SEE NOTES 1 & 2", "SEE NOTES 1, 3", "KEYNOTE 20", "SEE NOTE 45"] {
+            let rating = Rating::parse(text);
+            assert_eq!((rating.minutes, rating.rated_unknown), (None, true), "{text}");
+        }
+        assert_eq!(Rating::parse("SEE NOTE 4, 90 MIN").minutes, Some(90));
         assert_eq!(Rating::parse("20 MIN S").smoke, Some(true));
         assert_eq!(Rating::parse("90 MIN, 450").temperature_rise, Some(450));
     }

@@ -41,6 +41,9 @@ fn weight(builder: &mut Builder) {
     let near = classes.iter().filter_map(|(class, thickness)| Some((away(thickness, thick.decimal())?, *class)));
     let told = |entry: String| By::Entry { file: HINGES_FILE.into(), line: row.line, entry: entry.into() };
     let Some((_, class)) = near.min().filter(|(away, _)| *away <= NEAR) else {
+        if builder.attributes.get(&names::WEIGHT).is_some_and(|heard| heard.found().is_some()) {
+            return;
+        }
         let by = told(format!("a leaf {thick} thick, {} high, is of no weight class", row.get(0)));
         let evidence = Evidence { span: evidence.span, by };
         let all = classes.map(|(class, _)| (Value::text(class), evidence.clone()));
