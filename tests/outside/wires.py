@@ -13,11 +13,11 @@ import pint
 unit = pint.UnitRegistry()
 COPPER = unit.Quantity(1, "ohm mm^2 / m") / 58
 SAYS = re.compile(
-    r"(?P<hold>[\d.]+) A held, (?P<start>[\d.]+) A at the start at (?P<volts>\d+) V.*?"
-    r"hinge and leaf: 2 x (?P<near_feet>[\d.]+) ft x (?P<near_amps>[\d.]+) A x (?P<near_ohms>[\d.]+) ohm / 1000 ft "
-    r"\((?P<near_gauge>\d+) AWG\) = (?P<near>[\d.]+) V; "
-    r"feeder: 2 x (?P<far_feet>[\d.]+) ft x (?P<far_amps>[\d.]+) A x (?P<far_ohms>[\d.]+) ohm / 1000 ft "
-    r"\((?P<far_gauge>\d+) AWG\) = (?P<far>[\d.]+) V; (?P<allowed>[\d.]+) V allowed"
+    r"(?P<volts>\d+) V: (?P<hold>[\d.]+) A held, (?P<start>[\d.]+) A at the start.*?"
+    r"hinge and leaf 2 x (?P<near_feet>[\d.]+) ft x (?P<near_amps>[\d.]+) A x (?P<near_ohms>[\d.]+) ohm / 1000 ft "
+    r"\((?P<near_gauge>\d+) AWG\) = (?P<near>[\d.]+) V, "
+    r"feeder 2 x (?P<far_feet>[\d.]+) ft x (?P<far_amps>[\d.]+) A x (?P<far_ohms>[\d.]+) ohm / 1000 ft "
+    r"\((?P<far_gauge>\d+) AWG\) = (?P<far>[\d.]+) V; together (?P<both>[\d.]+) V, and (?P<allowed>[\d.]+) V may be lost"
 )
 problems = []
 
@@ -56,6 +56,7 @@ for finding in findings:
         # Twice 500 ft lose at one ampere what 1000 ft of wire have in ohms.
         compare(f"{name}, ohms of 1000 ft", drop(500, gauge, 1), sums[f"{part}_ohms"])
         compare(name, drop(feet, gauge, amps), sums[part])
+    compare("both together", sums["near"] + sums["far"], sums["both"])
     compare("a tenth of the voltage", sums["volts"] / 10, sums["allowed"])
     checked += 1
 if len(sys.argv) > 2 and checked < int(sys.argv[2]):
