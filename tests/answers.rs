@@ -424,3 +424,45 @@ fn every_answer_is_worth_what_it_makes() {
     assert!(tried > 20 && rules.len() > 7, "{tried} answers of {rules:?}");
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
+
+/// What is said of some of the goods of a line has a price for each count, and the answer parts the line in two.
+#[test]
+fn each_count_of_some_goods_has_its_price() {
+    let job = Job::new("some");
+    job.schedule(
+        "Set,Qty,Unit,Item,Finish\nA,3,EA,\"Hinge 4-1/2 x 4-1/2 BB std wt, some NRP\",652\nA,1,EA,Office lock F109,626\n\
+         B,3,EA,\"Hinge 4-1/2 x 4-1/2 BB std wt, 1 NRP\",652\nB,1,EA,Wall stop not acceptable,626\n",
+    );
+    let (before, _) = job.quote("before", None);
+    let findings = before["findings"].as_array().unwrap();
+    let asked: Vec<&Value> = findings.iter().filter(|one| one["rule"] == "some-of-them").collect();
+    let counts = |question: &Value| -> Vec<String> {
+        let answers = question["answers"].as_array().unwrap();
+        answers.iter().map(|answer| answer["value"].as_str().unwrap().to_owned()).collect()
+    };
+    let all: Vec<Vec<String>> = asked.iter().map(|question| counts(question)).collect();
+    assert!(all.contains(
+        &["said of none", "said of 1 of the 3", "said of 2 of the 3", "said of all"].map(str::to_owned).to_vec()
+    ));
+    assert!(all.contains(&["said of none", "said of 1 of the 3", "said of all"].map(str::to_owned).to_vec()));
+    assert!(findings.iter().any(|one| one["rule"] == "refused-good" && one["kind"] == "question"));
+    let total = |record: &Value| record["totals"]["total"].as_str().unwrap().parse::<rust_decimal::Decimal>().unwrap();
+    let mut tried = 0;
+    for question in asked {
+        let mut worth = Vec::new();
+        for answer in question["answers"].as_array().unwrap() {
+            let mut record = before.clone();
+            record["answers"][question["id"].as_str().unwrap()] = json!({
+                "answer": answer["value"], "code": question["rule"], "attribute": "", "scope": "this",
+                "wording": "", "by": "", "on": "", "says": question["says"]});
+            tried += 1;
+            let told = job.0.join("told.json");
+            fs::write(&told, record.to_string()).unwrap();
+            let (after, _) = job.quote(&format!("after-{tried}"), Some(&told));
+            let effect: rust_decimal::Decimal = answer["effect"].as_str().unwrap().parse().unwrap();
+            assert_eq!(total(&after) - total(&before), effect, "{} {}", question["id"], answer["value"]);
+            worth.push(effect);
+        }
+        assert!(worth.is_sorted_by(|one, next| one < next), "more of the dearer goods cost more: {worth:?}");
+    }
+}

@@ -393,6 +393,9 @@ fn contradictions_are_asked_and_a_count_holds_for_its_own_goods() {
 fn a_remark_of_some_and_a_function_of_other_goods_are_asked_about() {
     for (wording, code) in [
         ("(3) hinges, some existing", "some-of-them"),
+        ("10 hinges, 4 NRP", "some-of-them"),
+        ("Wall stop 626 not acceptable", "refused-good"),
+        ("Floor stops are not permitted", "refused-good"),
         ("3 ea hinges 4.5 x 4.5 652, several existing to remain", "some-of-them"),
         ("Exit device F86", "function-conflict"),
     ] {

@@ -195,6 +195,15 @@ impl Given {
     }
 }
 
+/// Whether an effect adds goods, by itself or among others.
+fn adds(effect: &Effect) -> bool {
+    match effect {
+        Effect::Add { .. } | Effect::Follows { .. } => true,
+        Effect::Several(effects) => effects.iter().any(adds),
+        _ => false,
+    }
+}
+
 /// Puts one effect of an answer into the state that rules start from.
 fn apply(job: &mut Job, picked: &Picked, effect: &Effect) {
     let words = &picked.answer.value;
@@ -253,10 +262,10 @@ impl Picked {
         let covers = self.question.openings.iter().all(|number| now.contains(number));
         match (&before, &same.does) {
             // What is added is reckoned over all openings of the question.
-            (Effect::Add { .. } | Effect::Follows { .. }, other) if covers && !more.is_empty() => {
+            (known, other) if adds(known) && covers && !more.is_empty() => {
                 self.answer.does = other.clone();
             }
-            (Effect::Add { .. } | Effect::Follows { .. }, _) if more.is_empty() => {}
+            (known, _) if adds(known) && more.is_empty() => {}
             (_, other) => super::gather::merge_effect(&mut self.answer.does, other.clone()),
         }
         self.question.openings.extend(more.iter().cloned());

@@ -1,13 +1,16 @@
 //! Turns what was read in several ways, or not read, into findings: the reading room keeps all candidates; here one is
 //! taken provisionally, by the place where it stands if that says something, and the others are the answers.
 
+use rust_decimal::Decimal;
+
 use crate::evidence::By;
 use crate::finding::{Answer, Effect, Finding, Kind, Weight};
-use crate::trade::attribute::{Attr, Value, names};
+use crate::read::schedule::Basis;
+use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::trade::function::{self, Function, FunctionKind};
 use crate::trade::wording;
-use crate::understand::reading::Heard;
+use crate::understand::reading::{Heard, Unit};
 
 use super::build::{AMBIGUOUS, likely};
 use super::gather::set_answer;
@@ -77,13 +80,25 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
             continue;
         }
         // What is asked above, with candidates for answers, is not asked again.
-        let open = doubt.attribute.is_some_and(|attribute| !spec.says(attribute) && !is_ambiguous(spec, attribute));
+        let open = doubt.code == REFUSED
+            || doubt.attribute.is_some_and(|attribute| !spec.says(attribute) && !is_ambiguous(spec, attribute));
         let kind = if open { Kind::Question } else { Kind::Note };
         let mut finding = Finding::new(doubt.code, kind, Weight::Goods, doubt.says.clone());
         finding.id = format!("{} {}", words_at(spec, &doubt.span), spec.words());
         finding.attribute = doubt.attribute;
-        finding.priced_as = if open { "as read, the doubtful words left aside".to_owned() } else { String::new() };
-        finding.answers = some_of_them(spec, &doubt.span);
+        finding.priced_as = match doubt.code {
+            REFUSED => "as if it were wanted",
+            _ if open => "as read, the doubtful words left aside",
+            _ => "",
+        }
+        .to_owned();
+        finding.answers = match doubt.code {
+            REFUSED => vec![
+                Answer::new("it is wanted all the same", Effect::Nothing),
+                Answer::new("leave it out", Effect::Exclude { lines: vec![spec.id] }),
+            ],
+            _ => some_of_them(job, (set, spec), &doubt.span),
+        };
         findings.push(finding);
     }
     findings.extend(two_counts(job, spec));
@@ -118,20 +133,88 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
     }
 }
 
-/// What is said of some of the goods of a line, said of none or of all: between them lies what it costs.
-fn some_of_them(spec: &Spec, span: &std::ops::Range<usize>) -> Vec<Answer> {
-    let said = spec.reading.quantity.some.iter().filter(|(of, ..)| of == span);
-    let sets: Vec<Effect> = said
-        .map(|(_, attribute, value)| Effect::Set { lines: vec![spec.id], attribute: *attribute, value: value.clone() })
+/// Words that refuse the good of the line, and nothing else in it.
+const REFUSED: &str = "refused-good";
+
+/// How many counts are offered as answers, at most, where the words say "some".
+const COUNTS: u32 = 5;
+
+/// What is said of some of the goods of a line: said of none, of so many, of all.
+fn some_of_them(job: &Job, (set, spec): (usize, &Spec), span: &std::ops::Range<usize>) -> Vec<Answer> {
+    let said: Vec<(Attr, Value)> = spec
+        .reading
+        .quantity
+        .some
+        .iter()
+        .filter(|(of, ..)| of == span)
+        .map(|(_, attribute, value)| (*attribute, value.clone()))
         .collect();
-    if sets.is_empty() {
+    if said.is_empty() {
         return Vec::new();
     }
-    vec![
-        Answer::new("said of none", Effect::Nothing),
-        Answer::new("said of all", Effect::Several(sets)),
-        Answer::new("some of them, in a line of their own", Effect::ByHand),
-    ]
+    let sets = said.iter().map(|(attribute, value)| Effect::Set {
+        lines: vec![spec.id],
+        attribute: *attribute,
+        value: value.clone(),
+    });
+    let mut answers = vec![Answer::new("said of none", Effect::Nothing)];
+    let counts = so_many(spec, span);
+    let parted = counts.iter().filter_map(|(some, all)| {
+        let does = parted(job, (set, spec), &said, (*some, *all))?;
+        Some(Answer::new(format!("said of {some} of the {all}"), does))
+    });
+    answers.extend(parted);
+    answers.push(Answer::new("said of all", Effect::Several(sets.collect())));
+    if answers.len() == 2 {
+        answers.push(Answer::new("some of them, in a line of their own", Effect::ByHand));
+    }
+    answers
+}
+
+/// Of how many of how many something may be said: as many as the words count, or any number of them where they say "some".
+fn so_many(spec: &Spec, span: &std::ops::Range<usize>) -> Vec<(Decimal, Decimal)> {
+    let Some(all) = spec.reading.quantity.amount.filter(|all| all.fract().is_zero()) else { return Vec::new() };
+    let words = words_at(spec, span);
+    let counted = words.split(' ').next().and_then(|word| word.parse::<Decimal>().ok());
+    match counted {
+        Some(some) => vec![(some.normalize(), all.normalize())],
+        None => {
+            (1..=COUNTS).map(Decimal::from).filter(|some| *some < all).map(|some| (some, all.normalize())).collect()
+        }
+    }
+}
+
+/// So many of the goods of a line become goods of their own that have what is said, and the line the others.
+fn parted(
+    job: &Job,
+    (set, spec): (usize, &Spec),
+    said: &[(Attr, Value)],
+    (some, all): (Decimal, Decimal),
+) -> Option<Effect> {
+    let category = spec.category?;
+    if spec.unit != Unit::Each || spec.quantity.is_zero() || some >= all {
+        return None;
+    }
+    let doors: Decimal = match spec.basis {
+        Basis::Lot => spec.quantity,
+        _ => job.doors(set).map(|door| spec.count_at(door) * Decimal::from(door.count)).sum(),
+    };
+    let quantity = doors * some / spec.quantity;
+    if !quantity.fract().is_zero() {
+        return None;
+    }
+    // What the others have they have too, so far as a good can have both.
+    let with = |mut attributes: Attributes| {
+        attributes.extend(said.iter().cloned());
+        attributes
+    };
+    let whole = spec.attributes.iter().map(|(attribute, sourced)| (*attribute, sourced.value.clone())).collect();
+    let fits = |attributes: &Attributes| !job.select(category, attributes.clone()).candidates.is_empty();
+    let attributes = Some(with(whole)).filter(fits).unwrap_or_else(|| with(spec.asked()));
+    Some(Effect::Several(vec![
+        Effect::Quantity { line: spec.id, quantity: all - some },
+        Effect::Add { category, attributes, quantity: quantity.normalize() },
+    ]))
 }
 
 /// Two different counts in the words of one line: `1 PR ... 3 EA`.

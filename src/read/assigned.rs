@@ -79,7 +79,7 @@ pub(super) fn sentence(text: &str) -> Option<(String, Vec<Entry>)> {
     if !speaks || text.len() > 2000 {
         return None;
     }
-    let straight: String = text.chars().map(words::straight).collect();
+    let straight: String = text.chars().map(crate::trade::signs::straight).collect();
     FORMS.iter().find_map(|form| {
         let found = form.captures(&straight)?;
         let part = |name| found.name(name).map_or("", |part| part.as_str()).trim().trim_end_matches(['.', ';', ':']);

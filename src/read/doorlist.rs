@@ -45,7 +45,7 @@ pub(crate) fn parse(text: &str) -> Option<Vec<Entry>> {
 
 /// `105 THRU 109`, `105 TO 109`, `105 - 109` as `105..109`; `A & B` as `A,B`.
 fn spell_ranges(text: &str) -> String {
-    let straight: String = text.chars().map(super::words::straight).collect();
+    let straight: String = text.chars().map(crate::trade::signs::straight).collect();
     let words: Vec<&str> = straight.split(' ').filter(|word| !word.is_empty()).collect();
     let mut out = String::with_capacity(straight.len());
     let mut glue = false;

@@ -72,7 +72,7 @@ thread_local! {
 }
 
 fn heading_of(text: &str) -> Option<Heading> {
-    let straight: String = text.chars().map(words::straight).collect();
+    let straight: String = text.chars().map(crate::trade::signs::straight).collect();
     let found = HEADING.as_ref()?.captures(&straight)?;
     let id = found.name("id")?.as_str().to_string();
     let rest = found.name("rest").map_or("", |rest| rest.as_str());
@@ -143,7 +143,7 @@ fn doors_in(title: &str) -> Option<(&str, &str)> {
 
 /// Doors that a row under a set heading names, and the basis its words give.
 pub(crate) fn served(text: &str) -> Option<(Vec<Entry>, Option<Basis>)> {
-    let straight: String = text.chars().map(words::straight).collect();
+    let straight: String = text.chars().map(crate::trade::signs::straight).collect();
     let straight = straight.trim();
     if let Some(found) = COUNTED.as_ref()?.captures(straight)
         && let Some(list) = found.name("list")

@@ -5,6 +5,8 @@ use std::cell::RefCell;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::LazyLock;
 
+use crate::trade::signs;
+
 use super::memo::{self, ByText, Memo};
 
 thread_local! {
@@ -27,12 +29,12 @@ fn straightened(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut space = false;
     for letter in text.chars() {
-        let letter = straight(letter);
+        let letter = signs::straight(letter);
         if letter.is_whitespace() {
             space = !out.is_empty();
             continue;
         }
-        let fraction = glyph(letter);
+        let fraction = signs::fraction(letter);
         if let Some(fraction) = fraction {
             // `1 ½` is one and a half; a glyph behind a word, or alone, is no remainder of a whole number.
             let whole = out.ends_with(|last: char| last.is_ascii_digit());
@@ -75,33 +77,6 @@ fn joined_fractions(text: &str) -> String {
     }
     out.push_str(rest);
     out
-}
-
-fn glyph(letter: char) -> Option<&'static str> {
-    Some(match letter {
-        '½' => "1/2",
-        '¼' => "1/4",
-        '¾' => "3/4",
-        '⅛' => "1/8",
-        '⅜' => "3/8",
-        '⅝' => "5/8",
-        '⅞' => "7/8",
-        '⅓' => "1/3",
-        _ => return None,
-    })
-}
-
-/// Wrong quotes, odd hyphens and odd spaces as the plain letters they stand for.
-pub(crate) fn straight(letter: char) -> char {
-    match letter {
-        '\u{2018}' | '\u{2019}' | '\u{201B}' | '\u{2032}' | '\u{00B4}' | '`' | '\u{02B9}' | '\u{02BC}' => '\'',
-        '\u{201C}' | '\u{201D}' | '\u{201F}' | '\u{2033}' | '\u{02BA}' => '"',
-        '\u{2010}'..='\u{2015}' | '\u{2212}' | '\u{00AD}' | '\u{FE63}' | '\u{FF0D}' => '-',
-        '\u{00D7}' | '\u{2715}' => 'x',
-        '\u{2044}' | '\u{2215}' => '/',
-        '\u{00A0}' | '\u{2000}'..='\u{200B}' | '\u{202F}' | '\u{3000}' | '\u{FEFF}' => ' ',
-        other => other,
-    }
 }
 
 /// A list of words or phrases with one use.

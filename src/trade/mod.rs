@@ -19,6 +19,7 @@ pub mod rating;
 pub mod remark;
 pub mod room;
 pub mod rule_words;
+pub mod signs;
 pub mod spelling;
 pub mod table;
 pub mod type_number;

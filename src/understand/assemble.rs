@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::category::{self, Decided};
 use super::claim::{Claim, What};
 use super::lexicon::Entry;
-use super::meaning::{ANY, Categories, Meaning, Special, members, single};
+use super::meaning::{ANY, Categories, Meaning, Special, single};
 use super::measure::Measured;
 use super::reading::{Doubt, Heard, Reading, Remark, RemarkKind};
 use super::scope::{Joined, Placed, Relation, Scope};
@@ -14,7 +14,6 @@ use crate::evidence::Evidence;
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
-use crate::trade::facts;
 use crate::trade::inches::Inches;
 
 /// A reading in the making.
@@ -34,6 +33,8 @@ pub struct Builder<'a> {
     pub function_names: Vec<(String, Evidence)>,
     /// Numbers of functions.
     pub function_numbers: Vec<(&'static str, Evidence)>,
+    /// Names of functions that hold unless another is said.
+    pub usual_functions: Vec<(String, Evidence)>,
     /// Values that hold unless something else is said.
     pub usual: Vec<(Attr, Value, Evidence)>,
     /// Remarks.
@@ -62,6 +63,7 @@ pub fn reading(scope: &Scope) -> Reading {
         looks: Vec::new(),
         function_names: Vec::new(),
         function_numbers: Vec::new(),
+        usual_functions: Vec::new(),
         usual: Vec::new(),
         remarks: Vec::new(),
         doubts: Vec::new(),
@@ -74,6 +76,10 @@ pub fn reading(scope: &Scope) -> Reading {
     scope.refusals.iter().for_each(|refusal| builder.ignored[refusal.clone()].fill(true));
     for placed in &scope.placed {
         builder.apply(placed, &nouns);
+    }
+    builder.refused();
+    if builder.function_names.is_empty() {
+        builder.function_names = std::mem::take(&mut builder.usual_functions);
     }
     for from in others {
         builder.second_good(from);
@@ -290,28 +296,6 @@ impl Builder<'_> {
         }
     }
 
-    /// Words that the lists know of other goods only: "less bottom rod" of a closer is said, and explained, not lost.
-    fn of_others(&mut self, placed: &Placed) {
-        let claim = placed.claim;
-        let Some(own) = self.category().filter(|_| !self.used[claim.from..claim.to].contains(&true)) else { return };
-        let meanings = || claim.entries(self.scope.claims.lexicon).flat_map(|entry| &entry.meanings);
-        if meanings().any(|meaning| meaning.categories == ANY || meaning.sets.is_empty()) {
-            return;
-        }
-        let all = meanings().fold(0, |all, meaning| all | meaning.categories);
-        let title = |category| facts::of(category).map_or(String::new(), |facts| facts.titles.to_lowercase());
-        let others: Vec<String> = members(all).map(title).collect();
-        if others.is_empty() || others.len() > 4 {
-            return;
-        }
-        let span = self.scope.span(claim);
-        let words = self.original(span.clone());
-        let says =
-            format!("\"{words}\" is known of {} only, not of {}; it is left aside", others.join(", "), title(own));
-        self.doubts.push(Doubt { code: "said-of-other-goods", says, span, attribute: None });
-        self.take(claim);
-    }
-
     /// Whether a meaning holds for the goods that the reading may be about.
     pub fn holds(&self, meaning: &Meaning) -> bool {
         if meaning.categories == ANY {
@@ -352,7 +336,7 @@ impl Builder<'_> {
             _ if placed.denied => return self.denied(placed, entry, meaning),
             Special::Look(look) => self.looks.push((look, evidence)),
             Special::Finish(code) => self.codes.push((code, evidence)),
-            Special::FunctionName(name) => self.function_names.push((name.to_string(), evidence)),
+            Special::FunctionName(name) => self.name_function(placed, name, evidence),
             Special::FunctionNumber(number) => self.function_numbers.push((number, evidence)),
             Special::TypeNumber(number, settles) => {
                 self.put(names::STANDARD, Value::text(number), evidence.clone());
@@ -408,8 +392,9 @@ impl Builder<'_> {
         if let Special::FunctionName(name) = &meaning.special
             && meaning.noun.is_some()
         {
-            self.function_names.push((name.to_string(), evidence.clone()));
+            self.name_function(placed, name, evidence.clone());
         }
+        let borrowed = self.scope.borrowed.contains(&placed.claim.from);
         for set in &meaning.sets {
             match set.values.as_slice() {
                 [value] if placed.optional => {
@@ -419,6 +404,7 @@ impl Builder<'_> {
                     }
                     self.put_open(set.attribute, all);
                 }
+                [value] if borrowed => self.usual.push((set.attribute, value.clone(), evidence.clone())),
                 [value] if set.usual && placed.joined != Some(Joined::Or) && !self.scope.or_behind(placed.claim) => {
                     self.usual.push((set.attribute, value.clone(), evidence.clone()))
                 }
@@ -431,17 +417,10 @@ impl Builder<'_> {
         }
     }
 
-    /// A noun that names another good, without a quantity of its own.
-    fn second_good(&mut self, from: usize) {
-        let Some(placed) = self.scope.placed.iter().find(|placed| placed.claim.from == from) else { return };
-        if self.used[from] {
-            return;
-        }
-        let span = self.scope.span(placed.claim);
-        let says = format!(
-            "\"{}\" is named beside the good; it is not counted as a line of its own",
-            self.original(span.clone())
-        );
-        self.doubts.push(Doubt { code: "named-beside", says, span, attribute: None });
+    /// Hears the name of a function; one that stands with the name of another good holds unless its own is said.
+    fn name_function(&mut self, placed: &Placed, name: &str, evidence: Evidence) {
+        let borrowed = self.scope.borrowed.contains(&placed.claim.from);
+        let names = if borrowed { &mut self.usual_functions } else { &mut self.function_names };
+        names.push((name.to_owned(), evidence));
     }
 }

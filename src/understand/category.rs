@@ -171,8 +171,8 @@ fn is_other(scope: &Scope, one: &Named, next: &Named) -> bool {
 }
 
 fn touching(claims: &Claims, one: &Claim, other: &Claim) -> bool {
-    let between = |token: &super::token::Token| token.is('-') || matches!(token.text(claims.text), "mounted" | "mtd");
-    other.from >= one.to && claims.tokens[one.to..other.from].iter().all(between)
+    let between = |at: usize| claims.tokens[at].is('-') || claims.does(at, Role::Mount);
+    other.from >= one.to && (one.to..other.from).all(between)
 }
 
 /// The head noun, narrowed by the other nouns and by what else is said.

@@ -9,6 +9,7 @@ use super::lexicon::{Entry, Found, Gist, Lexicon};
 use super::meaning::Special;
 use super::measure::Measured;
 use super::quantity::{self, Counted};
+use super::roles::Role;
 use super::token::{Kind, Token};
 use super::{counts, sizes::size, turned};
 use crate::read::schedule::PartRole;
@@ -291,7 +292,7 @@ fn is_type_of_others(claims: &Claims, at: usize, found: &Found) -> bool {
 pub(super) fn range(claims: &Claims, at: usize) -> Option<(u32, usize)> {
     let from = claims.tokens.get(at)?.whole(claims.text)?;
     let joint = claims.tokens.get(at + 1)?;
-    let joined = joint.is('-') || matches!(joint.text(claims.text), "thru" | "to" | "through");
+    let joined = joint.is('-') || claims.does(at + 1, Role::Through);
     let to = claims.tokens.get(at + 2)?.whole(claims.text)?;
     let behind = claims.tokens.get(at + 3);
     let goes_on = behind.is_some_and(|token| token.is('/') || (token.is('-') && !token.gap) || token.is('\''));

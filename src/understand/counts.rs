@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use super::claim::{Claim, Claims, What};
 use super::dimensions::may_measure;
 use super::lexicon::Gist;
-use super::meaning::{ANY, Categories, Link, Special, members};
+use super::meaning::{ANY, Categories, Link, Special, members, only};
 use super::quantity::{Counted, bare_head, number_word};
 use super::roles::Role;
 use super::split::is_intermediate;
@@ -77,8 +77,7 @@ pub(super) fn of_keys(claims: &Claims, at: usize, next: usize) -> bool {
     let first = claims.list.last().filter(|_| claims.list.len() == 1);
     let heading = first.is_some_and(|claim| claim.to + 1 == at && claim.node().is_some_and(named));
     let Some((node, behind)) = claims.longest(next) else { return false };
-    let each =
-        claims.tokens.get(behind).is_some_and(|token| matches!(token.text(claims.text), "per" | "each" | "ea" | "/"));
+    let each = claims.does(behind, Role::Per) || claims.tokens.get(behind).is_some_and(|token| token.is('/'));
     parted && heading && named(node) && !each
 }
 
@@ -211,7 +210,10 @@ pub(super) fn behind_name(claims: &Claims, at: usize, next: usize) -> bool {
     let here =
         |claim: &&Claim| claims.tokens[claim.from].part == token.part && claim.may_be(claims.lexicon, Gist::NOUN);
     let goods = claims.list.iter().filter(here).fold(0, |goods, claim| goods | named(claim));
-    if goods == 0 || !so_many(goods, i64::from(whole)) || may_measure(goods, Decimal::from(whole)) {
+    // In brackets nothing else is likely, but the size of a closer.
+    let sized = !bracket || goods & only(Category::Closer) != 0;
+    let many = if bracket { i64::from(whole) <= MOST_BEHIND } else { so_many(goods, i64::from(whole)) };
+    if goods == 0 || !many || sized && may_measure(goods, Decimal::from(whole)) {
         return false;
     }
     let comma = claims.tokens[at - 1].is(',') || claims.tokens[at - 1].is(';');
@@ -224,6 +226,10 @@ pub(super) fn behind_name(claims: &Claims, at: usize, next: usize) -> bool {
     if plural && (parted || bracket || claims.tokens[next].gap && bare_head(claims, at, next)) {
         return true;
     }
+    // "Pivot (2) 626": brackets right behind a name count it.
+    if name && bracket && !comma && (ends_or_finish(claims, at, next) || tells(claims, next)) {
+        return true;
+    }
     let says = meanings(before).all(|meaning| match meaning.special {
         Special::Plain => meaning.categories != ANY || !meaning.sets.is_empty(),
         Special::Look(_) | Special::Finish(_) => true,
@@ -231,6 +237,15 @@ pub(super) fn behind_name(claims: &Claims, at: usize, next: usize) -> bool {
     });
     let several = claims.list.iter().filter(here).any(several);
     last && before.node().is_some() && says && (several && whole > 1 || comma)
+}
+
+/// Whether a word that says something of goods, and names or labels none, stands at a token.
+fn tells(claims: &Claims, at: usize) -> bool {
+    let says = |node: u32| {
+        let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+        meanings.all(|one| one.special == Special::Plain && one.noun.is_none() && !one.sets.is_empty())
+    };
+    claims.longest(at).is_some_and(|(node, _)| says(node))
 }
 
 /// "1 bag of 100", "2 boxes of 50", "box of 100": so many in each of so many.
@@ -248,12 +263,12 @@ pub(super) fn packed(claims: &Claims, amount: Decimal, next: usize) -> Option<(C
 /// "and a half", "and one half", "& 1/2" behind a number or a pair.
 pub(super) fn and_half(claims: &Claims, at: usize) -> Option<usize> {
     let word = |at: usize| claims.tokens.get(at).map_or("", |token| token.text(claims.text));
-    if !matches!(word(at), "and" | "&") {
+    if word(at) != "&" && !claims.does(at, Role::And) {
         return None;
     }
     if word(at + 1) == "1" && word(at + 2) == "/" && word(at + 3) == "2" {
         return Some(at + 4);
     }
-    let half = at + 1 + usize::from(matches!(word(at + 1), "a" | "one"));
-    (word(half) == "half").then_some(half + 1)
+    let half = at + 1 + usize::from(claims.does(at + 1, Role::One));
+    claims.does(half, Role::Half).then_some(half + 1)
 }

@@ -6,6 +6,7 @@ use std::collections::HashSet;
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use super::groups;
 use super::meaning::{self, Meaning, Special};
 use super::places::Places;
 use super::roles::Roles;
@@ -220,6 +221,7 @@ impl Lexicon {
 
     fn add_list(&mut self, file: &str, text: &str, own: bool) -> Result<(), String> {
         let file: Arc<str> = file.into();
+        let groups = groups::groups(text);
         for (line, content) in (1u32..).zip(text.lines()) {
             let content = content.trim();
             if content.is_empty() || content.starts_with('#') {
@@ -228,6 +230,9 @@ impl Lexicon {
             let wrong = |message: String| format!("{file}:{line}: {message}\n      {content}\n  help: {HELP}");
             let mut fields = content.split('|').map(str::trim);
             let name = fields.next().unwrap_or("");
+            if groups::is_group(name) {
+                continue;
+            }
             let meanings = match meaning::meanings(name) {
                 Ok(meanings) => meanings,
                 Err(message) => self.known(name, own).ok_or_else(|| wrong(message))?,
@@ -245,7 +250,9 @@ impl Lexicon {
             });
             let mut spelled = false;
             for phrase in fields.filter(|phrase| !phrase.is_empty()) {
-                self.add_phrase(&phrase.to_lowercase(), index, own);
+                for phrase in groups::spelled(phrase, &groups).map_err(&wrong)? {
+                    self.add_phrase(&phrase.to_lowercase(), index, own);
+                }
                 spelled = true;
             }
             if !spelled {

@@ -9,6 +9,7 @@
 
 mod ambiguous;
 mod amount;
+mod aside;
 mod assemble;
 mod beside;
 mod category;
@@ -20,6 +21,7 @@ mod dimensions;
 mod finishes;
 mod functions;
 mod gauge;
+mod groups;
 mod heading;
 mod joined;
 mod labels;
@@ -32,6 +34,7 @@ mod normal;
 mod places;
 mod quantity;
 pub mod reading;
+mod refusals;
 mod replaced;
 mod roles;
 mod scope;
@@ -64,6 +67,7 @@ pub fn understand(lexicon: &Lexicon, wording: &Wording, around: &Surroundings) -
     let claims = claim::claims(lexicon, &uniform.text, tokens, &roles);
     let goods = split::goods(&claims);
     let by_name = goods.by_name;
+    let unnamed = goods.each.iter().any(|good| !good.borrowed.is_empty());
     let mut readings: Vec<Reading> = Vec::with_capacity(goods.each.len());
     for good in goods.each {
         // What the line names before stands beside what it names then, as lines above do.
@@ -76,7 +80,7 @@ pub fn understand(lexicon: &Lexicon, wording: &Wording, around: &Surroundings) -
         let reading = assemble::reading(&scope::Scope::new(&claims, &uniform, around, wording, good));
         readings.push(reading);
     }
-    share::among(&mut readings, &wording.text, by_name);
+    share::among(&mut readings, &wording.text, (by_name, unnamed));
     readings
 }
 

@@ -1,6 +1,7 @@
 //! Makes the text of a line uniform before it is read: small letters, one kind of quote, dash and space, fraction
 //! glyphs spelled out, full-width letters narrowed. Every byte of the result knows the bytes of the original it came from.
 
+use crate::trade::signs;
 use std::ops::Range;
 
 /// A text made uniform.
@@ -41,7 +42,7 @@ pub fn normal(text: &str) -> Normal {
 
 /// Appends one character in its uniform form.
 fn push(text: &mut String, c: char) {
-    if let Some(fraction) = fraction(c) {
+    if let Some(fraction) = signs::fraction(c) {
         // 4½ is 4-1/2; a fraction after anything else stands by itself.
         if text.ends_with(|last: char| last.is_ascii_digit()) {
             text.push('-');
@@ -49,38 +50,7 @@ fn push(text: &mut String, c: char) {
         text.push_str(fraction);
         return;
     }
-    match c {
-        '\u{2018}' | '\u{2019}' | '\u{201A}' | '\u{201B}' | '\u{2032}' | '\u{00B4}' | '\u{02BC}' | '`' => {
-            text.push('\'')
-        }
-        '\u{201C}' | '\u{201D}' | '\u{201E}' | '\u{201F}' | '\u{2033}' | '\u{3003}' => text.push('"'),
-        '\u{2010}'..='\u{2015}' | '\u{2212}' | '\u{FE58}' | '\u{FE63}' | '\u{00AD}' => text.push('-'),
-        '\u{00A0}' | '\u{2000}'..='\u{200B}' | '\u{202F}' | '\u{205F}' | '\u{3000}' | '\u{FEFF}' => text.push(' '),
-        '\u{00D7}' | '\u{2715}' | '\u{2A2F}' => text.push('x'),
-        '\u{2044}' | '\u{2215}' => text.push('/'),
-        '\u{FF01}'..='\u{FF5E}' => {
-            // Full-width forms stand in the order of ASCII, 0xFEE0 above it.
-            let narrow = char::from_u32(c as u32 - 0xFEE0).unwrap_or(c);
-            text.push(narrow.to_ascii_lowercase());
-        }
-        _ => text.extend(c.to_lowercase()),
-    }
-}
-
-/// The vulgar fractions that have a character of their own.
-fn fraction(c: char) -> Option<&'static str> {
-    Some(match c {
-        '¼' => "1/4",
-        '½' => "1/2",
-        '¾' => "3/4",
-        '⅛' => "1/8",
-        '⅜' => "3/8",
-        '⅝' => "5/8",
-        '⅞' => "7/8",
-        '⅓' => "1/3",
-        '⅔' => "2/3",
-        _ => return None,
-    })
+    text.extend(signs::straight(c).to_lowercase());
 }
 
 #[cfg(test)]

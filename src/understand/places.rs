@@ -144,7 +144,7 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
     let marked = door(next) || numbered;
     let named = named || numbered;
     next += usize::from(marked);
-    next += usize::from(matches!(word(next), "#" | "no" | "nos"));
+    next += usize::from(word(next) == "#" || claims.does(next, Role::NumberSign));
     let mut end = None;
     let mut behind_comma = false;
     let brackets = led && in_brackets(claims, at);
@@ -157,15 +157,18 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
         end = Some(mark);
         // So is the number behind a dash that stands by itself.
         let apart = word(mark) == "-" && tokens.get(mark + 1).is_some_and(|behind| behind.gap);
-        behind_comma = apart || word(mark) == "," && !matches!(word(mark + 1), "and" | "&");
-        let joint = usize::from(matches!(word(mark), "," | "&" | "and" | "/" | "thru" | "to" | "-" | "or"));
+        let and = |at: usize| word(at) == "&" || claims.does(at, Role::And);
+        behind_comma = apart || word(mark) == "," && !and(mark + 1);
+        let joins = matches!(word(mark), "," | "/" | "-") || and(mark);
+        let joins = joins || claims.does(mark, Role::Through) || claims.does(mark, Role::Or);
+        let joint = usize::from(joins);
         if joint == 0 {
             break;
         }
-        next = mark + joint + usize::from(word(mark) == "," && matches!(word(mark + 1), "and" | "&"));
+        next = mark + joint + usize::from(word(mark) == "," && and(mark + 1));
     }
     let end = end?;
-    let end = end + usize::from(word(end) == "only");
+    let end = end + usize::from(claims.does(end, Role::Only));
     let ends = tokens.get(end).is_none_or(|behind| {
         behind.part != first.part
             || [',', ';', ')', '.', '-', ':'].into_iter().any(|sign| behind.is(sign))
@@ -180,8 +183,7 @@ pub(super) fn of_door(claims: &Claims, at: usize) -> Option<usize> {
     let (measured, next) = super::measure::measure(claims.text, &claims.tokens, at)?;
     let value = measured.value.decimal();
     let inches = |low: i64, high: i64| value >= Decimal::from(low) && value <= Decimal::from(high);
-    let thick =
-        claims.tokens.get(next).is_some_and(|token| matches!(token.text(claims.text), "thick" | "thk" | "wide"));
+    let thick = claims.does(next, Role::Thick);
     let door = next + usize::from(thick);
     let fits = inches(24, 60) && (measured.marked || !measured.fraction) || measured.fraction && inches(1, 3);
     let here = claims.tokens.get(door).filter(|token| fits && token.part == first.part && token.gap)?;
@@ -218,7 +220,7 @@ fn in_brackets(claims: &Claims, at: usize) -> bool {
 
 /// "For 3070", "at 6068 pr": the size of an opening in feet and inches, behind a word that leads to it.
 fn opening_size(claims: &Claims, at: usize, next: usize) -> Option<usize> {
-    let led = next > at || matches!(claims.tokens[at].text(claims.text), "for" | "f");
+    let led = next > at || claims.does(at, Role::For);
     let next = if next > at { next } else { at + 1 };
     let size =
         claims.tokens.get(next).filter(|token| led && token.is_number() && token.part == claims.tokens[at].part)?;

@@ -301,7 +301,7 @@ pub fn head(claims: &Claims, at: usize) -> bool {
         Some(before) => {
             before.part != token.part
                 || matches!(before.kind, Kind::Sign(',' | ';' | '&' | '+'))
-                || matches!(before.text(claims.text), "and" | "plus")
+                || claims.does(at - 1, Role::And)
                 || claims.does(at - 1, Role::Supply)
                 || (matches!(before.kind, Kind::Sign('-' | '(' | '*' | '\u{2022}' | ':')) && head_sign(claims, at - 1))
         }
@@ -392,7 +392,7 @@ fn with_unit(claims: &Claims, at: usize, amount: Decimal, next: usize, sure: boo
         && !denies(from)
         && let Some((unit, behind)) = unit(claims, from)
     {
-        let foot = matches!(claims.tokens[from].text(claims.text), "ft" | "feet");
+        let foot = claims.does(from, Role::Foot);
         if !foot || matches!(claims.role(at), PartRole::Quantity) {
             counted.unit = Some(unit);
             next = behind;
@@ -424,23 +424,24 @@ fn with_unit(claims: &Claims, at: usize, amount: Decimal, next: usize, sure: boo
 /// `3 per single door, 4 per pair`: the amounts for singles and pairs, from behind the first number on.
 fn per_door(claims: &Claims, single: Decimal, next: usize) -> Option<(Counted, usize)> {
     let word = |at: usize| claims.tokens.get(at).map_or("", |token| token.text(claims.text));
+    let per = |at: usize, role: Role| claims.does(at, Role::Per) && claims.does(at + 1, role);
     let mut at = next;
-    if !matches!(word(at), "per" | "each" | "at") || !matches!(word(at + 1), "single" | "sgl") {
+    if !per(at, Role::Single) {
         return None;
     }
     at += 2;
-    at += usize::from(matches!(word(at), "door" | "doors" | "leaf" | "opening"));
-    while matches!(word(at), "," | ";" | "and" | "/" | "&") {
+    at += usize::from(claims.does(at, Role::Leaf));
+    while matches!(word(at), "," | ";" | "/" | "&") || claims.does(at, Role::And) {
         at += 1;
     }
     let pair = claims.tokens.get(at)?.value(claims.text)?;
     let (_, mut end) = with_unit(claims, at, pair, at + 1, true);
-    if !matches!(word(end), "per" | "each" | "at") || !matches!(word(end + 1), "pair" | "pr") {
+    if !per(end, Role::Pair) {
         return None;
     }
     end += 2;
-    end += usize::from(matches!(word(end), "of"));
-    end += usize::from(matches!(word(end), "door" | "doors" | "leaves"));
+    end += usize::from(word(end) == "of");
+    end += usize::from(claims.does(end, Role::Leaf));
     let counted = Counted { amount: Some(single), by_leaves: Some((single, pair)), sure: true, ..Counted::default() };
     Some((counted, end))
 }

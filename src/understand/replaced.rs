@@ -8,6 +8,7 @@ use super::meaning::{Link, Sets, Special};
 use super::reading::RemarkKind;
 use super::roles::Role;
 use super::scope::joint;
+use super::token::Kind;
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::Value;
 use std::ops::Range;
@@ -113,11 +114,13 @@ pub(super) fn leaves_out(claims: &Claims, at: usize, found: &Found) -> Option<Fo
     (before && follows).then_some(Found { node: without, next: found.next, also: [0; 2], guessed: false })
 }
 
-/// Whether something is not used, as words say behind it: no "omit", which leaves out what follows.
+/// Whether something is not used or refused, as words say behind it: no "omit", which leaves out what follows.
 fn is_out(claims: &Claims, at: usize) -> Option<usize> {
-    let (node, end) = claims.longest(at).filter(|(node, _)| claims.lexicon.may_be(*node, Gist::REMARK))?;
+    let may_be = |node: u32| claims.lexicon.may_be(node, Gist::REMARK) || claims.lexicon.may_be(node, Gist::JOINT);
+    let (node, end) = claims.longest(at).filter(|(node, _)| may_be(*node))?;
     let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
-    let out = meanings.any(|one| one.special == Special::Remark(RemarkKind::NotUsed));
+    let out =
+        meanings.any(|one| matches!(one.special, Special::Remark(RemarkKind::NotUsed) | Special::Link(Link::Refused)));
     (out && !claims.does(at, Role::Omit)).then_some(end)
 }
 
@@ -125,7 +128,10 @@ fn is_out(claims: &Claims, at: usize) -> Option<usize> {
 pub(super) fn option_refused(claims: &Claims, node: u32, next: usize) -> bool {
     let flag = |one: &Sets| matches!(one.values.as_slice(), [Value::Flag(true)]);
     let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
-    is_out(claims, next).is_some() && meanings.any(|one| !one.sets.is_empty() && one.sets.iter().all(flag))
+    // "Closer, hold-open arms not permitted": a word of the option may stand between.
+    let word = claims.tokens.get(next).is_some_and(|token| token.gap && token.kind == Kind::Word);
+    let out = is_out(claims, next).is_some() || word && is_out(claims, next + 1).is_some();
+    out && meanings.any(|one| !one.sets.is_empty() && one.sets.iter().all(flag))
 }
 
 /// "Mortise lock, cylinder not required": behind a good, what is not used of it is what the lists have as "less cylinder".

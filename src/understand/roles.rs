@@ -72,14 +72,50 @@ roles! {
     Ready = "ready",
     /// Where goods stand is before it.
     Mount = "mount",
+    /// It joins two.
+    And = "and",
+    /// One of two.
+    Or = "or",
+    /// Between the ends of a range.
+    Through = "through",
+    /// Between the sides of a size.
+    Times = "times",
+    /// Leads to what a count is of.
+    Per = "per",
+    /// Leads to what goods are for.
+    For = "for",
+    /// A condition begins.
+    Condition = "condition",
+    /// Some of the goods, nobody says how many.
+    Some = "some",
+    /// Between the number of some goods and what is said of them.
+    OfSome = "of-some",
+    /// Leads to a number.
+    NumberSign = "number-sign",
+    /// A foot of length.
+    Foot = "foot",
+    /// A door of one leaf.
+    Single = "single",
+    /// A door of two leaves.
+    Pair = "pair",
+    /// What a number of inches is of.
+    Thick = "thick",
+    /// One, before a half.
+    One = "one",
+    /// A half.
+    Half = "half",
+    /// The same as elsewhere.
+    Same = "same",
+    /// Behind it stands what something is like.
+    As = "as",
 }
 
 /// The roles of each word, by its number.
 #[derive(Debug, Default)]
-pub struct Roles(Vec<u32>);
+pub struct Roles(Vec<u64>);
 
 /// A word that only this list has.
-const ONLY: u32 = 1 << 31;
+const ONLY: u64 = 1 << 63;
 
 impl Roles {
     /// Reads the list; `number` gives the number of a word, and whether no other list has it.
@@ -103,13 +139,13 @@ impl Roles {
                 if roles.0.len() <= place {
                     roles.0.resize(place + 1, 0);
                 }
-                roles.0[place] |= 1 << role as u32 | if fresh { ONLY } else { 0 };
+                roles.0[place] |= 1 << role as u64 | if fresh { ONLY } else { 0 };
             }
         }
         Ok(roles)
     }
 
-    fn of(&self, word: u32) -> u32 {
+    fn of(&self, word: u32) -> u64 {
         self.0.get(word as usize).copied().unwrap_or(0)
     }
 
@@ -122,6 +158,6 @@ impl Roles {
 impl Claims<'_> {
     /// Whether a token is a word that does such a thing.
     pub(super) fn does(&self, at: usize, role: Role) -> bool {
-        self.tokens.get(at).is_some_and(|token| self.lexicon.roles.of(token.id) & (1 << role as u32) != 0)
+        self.tokens.get(at).is_some_and(|token| self.lexicon.roles.of(token.id) & (1 << role as u64) != 0)
     }
 }

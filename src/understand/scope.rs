@@ -5,8 +5,9 @@ use super::claim::{Claim, Claims, What};
 use super::lexicon::{Entry, Gist};
 use super::meaning::{ANY, Categories, Link, Special, only};
 use super::normal::Normal;
-use super::reading::{RemarkKind, Surroundings};
+use super::reading::Surroundings;
 use super::roles::Role;
+use super::split::Good;
 use super::token::Kind;
 use crate::evidence::{By, Evidence};
 use crate::read::schedule::{Part, PartRole, Wording};
@@ -69,12 +70,16 @@ pub struct Scope<'a> {
     pub mask: Vec<bool>,
     /// Which of the goods that one name has together this reading is about.
     pub only: Categories,
+    /// The tokens of its name that stand with another good; what they say besides gives way to its own words.
+    pub borrowed: Range<usize>,
     /// The claims of this reading, in order.
     pub placed: Vec<Placed<'a>>,
     /// The tokens of its conditions, from "only when" to the end of the clause.
     pub conditions: Vec<Range<usize>>,
     /// The tokens of the words that refuse what stands before them.
     pub refusals: Vec<Range<usize>>,
+    /// Claims that refuse, and nothing before them could be denied.
+    pub unheard: Vec<&'a Claim>,
 }
 
 impl<'a> Scope<'a> {
@@ -84,11 +89,24 @@ impl<'a> Scope<'a> {
         normal: &'a Normal,
         around: &'a Surroundings,
         wording: &'a Wording,
-        (mask, only): (Vec<bool>, Categories),
+        Good { mask, only, borrowed }: Good,
     ) -> Self {
         let (original, parts) = (wording.text.as_str(), wording.parts.as_slice());
-        let (placed, conditions, refusals) = (Vec::new(), Vec::new(), Vec::new());
-        let mut scope = Scope { claims, normal, around, original, parts, mask, only, placed, conditions, refusals };
+        let (placed, conditions, refusals, unheard) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+        let mut scope = Scope {
+            claims,
+            normal,
+            around,
+            original,
+            parts,
+            mask,
+            only,
+            borrowed,
+            placed,
+            conditions,
+            refusals,
+            unheard,
+        };
         scope.place();
         scope.prepare();
         scope.join();
@@ -139,9 +157,14 @@ impl<'a> Scope<'a> {
                 self.optional(claim);
             }
             let refused = joint(claims, claim) == Some(&Special::Link(Link::Refused));
-            if (refused || not_used(claims, claim)) && self.refuse(claim, refused) {
-                denied = false;
-                if !refused {
+            if refused || super::refusals::not_used(claims, claim) {
+                let heard = self.refuse(claim, refused);
+                denied &= !heard;
+                if refused && !heard {
+                    self.unheard.push(claim);
+                    continue;
+                }
+                if !refused && heard {
                     self.refusals.push(claim.from..claim.to);
                     continue;
                 }
@@ -196,30 +219,9 @@ impl<'a> Scope<'a> {
         }
     }
 
-    /// "Hold-open arms not permitted", "closer, hold open not required": what stands right before such words is denied, where it
-    /// says something of a good named before; says whether it was.
-    fn refuse(&mut self, by: &Claim, any: bool) -> bool {
-        let claims = self.claims;
-        let noun = |placed: &Placed| {
-            let mut meanings = placed.claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
-            meanings.any(|meaning| meaning.noun.is_some())
-        };
-        let part = claims.tokens[by.from].part;
-        let Some((last, before)) = self.placed.split_last_mut() else { return false };
-        let said = last.claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings).any(|one| !one.sets.is_empty());
-        let near = last.claim.to == by.from && claims.tokens[last.claim.from].part == part;
-        let named = before.iter().any(noun);
-        // "Mortise lock, cylinder not required": what comes with the good named before.
-        let parts = noun(last) && before.iter().any(|good| super::joined::is_part(claims, good.claim, last.claim));
-        let refuses = near && (said && named && (any || !noun(last)) || parts);
-        last.denied |= refuses;
-        refuses
-    }
-
     /// "HO if required": what stands right before the condition may be there or not.
     fn optional(&mut self, when: &Claim) {
-        let named = |text: &str| matches!(text, "if" | "when" | "where" | "unless" | "only");
-        let words = named(self.claims.tokens[when.from].text(self.claims.text));
+        let words = self.claims.does(when.from, Role::Condition);
         let mut before = self.placed.iter_mut().rev().filter(|placed| joint(self.claims, placed.claim).is_none());
         if let Some(last) = before.next()
             && words
@@ -306,17 +308,6 @@ impl<'a> Scope<'a> {
             .iter()
             .any(|heading| has_words(heading, words))
     }
-}
-
-/// Whether a claim says that something is not used.
-fn not_used(claims: &Claims, claim: &Claim) -> bool {
-    // "Omit cover" leaves out what follows.
-    claim.may_be(claims.lexicon, Gist::REMARK)
-        && !claims.does(claim.from, Role::Omit)
-        && claim
-            .entries(claims.lexicon)
-            .flat_map(|entry| &entry.meanings)
-            .any(|meaning| meaning.special == Special::Remark(RemarkKind::NotUsed))
 }
 
 /// The meaning of a claim that only joins or denies.

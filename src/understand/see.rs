@@ -33,10 +33,10 @@ fn standard(claims: &Claims, at: usize) -> Option<usize> {
 fn same_as_set(claims: &Claims, at: usize) -> Option<usize> {
     let word = |at: usize| claims.tokens.get(at).map_or("", |token| token.text(claims.text));
     let mut next = at;
-    if word(next) == "same" {
+    if claims.does(next, Role::Same) {
         next += 1;
     }
-    if word(next) != "as" {
+    if !claims.does(next, Role::As) {
         return None;
     }
     next += 1;

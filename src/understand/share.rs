@@ -11,9 +11,12 @@ use crate::trade::category::Category;
 use crate::trade::facts;
 
 /// Shares what the readings of one line have in common.
-pub fn among(readings: &mut [Reading], text: &str, by_name: bool) {
+pub fn among(readings: &mut [Reading], text: &str, (by_name, unnamed): (bool, bool)) {
     if by_name && readings.len() > 1 {
-        return named(readings);
+        return named(readings, text);
+    }
+    if unnamed {
+        return finish_of_all(readings);
     }
     let [first, second] = readings else { return };
     let hinge = |reading: &Reading| reading.category.found() == Some(&Category::Hinge);
@@ -38,8 +41,16 @@ pub fn among(readings: &mut [Reading], text: &str, by_name: bool) {
     second.doubts.push(Doubt { code: "one-of-them", says, span: evidence.span, attribute: None });
 }
 
+/// "10 wall stops and 5 floor 626": a finish that only one of such goods has is said of all.
+fn finish_of_all(readings: &mut [Reading]) {
+    let look = |reading: &Reading| reading.attributes.get(&names::LOOK).filter(|look| look.found().is_some()).cloned();
+    let mut looks = readings.iter().filter_map(look);
+    let (Some(look), None) = (looks.next(), looks.next()) else { return };
+    readings.iter_mut().for_each(|reading| share_end(reading, Some(&look), &[]));
+}
+
 /// Goods that one line joins by their names.
-fn named(readings: &mut [Reading]) {
+fn named(readings: &mut [Reading], text: &str) {
     let titles: Vec<String> = readings.iter().filter_map(title).map(str::to_lowercase).collect();
     let says = format!("The line names {} goods: {}; each is a line of its own.", readings.len(), titles.join(", "));
     let spans = || readings.iter().filter_map(Reading::named_at);
@@ -47,7 +58,9 @@ fn named(readings: &mut [Reading]) {
     let span = start..spans().map(|span| span.end).max().unwrap_or(start);
     let ends = readings.last().map(|last| {
         let look = last.attributes.get(&names::LOOK).filter(|look| look.found().is_some()).cloned();
-        (look, last.remarks.clone())
+        let own = |remark: &&Remark| remark.kind == RemarkKind::NotUsed && is_own(last, &remark.evidence, text);
+        let shared: Vec<Remark> = last.remarks.iter().filter(|remark| !own(remark)).cloned().collect();
+        (look, shared)
     });
     let count = readings[0].quantity.clone();
     let single = count.amount == Some(Decimal::ONE) && count.by_leaves.is_none();
@@ -64,6 +77,15 @@ fn named(readings: &mut [Reading]) {
             reading.doubts.push(doubt);
         }
     }
+}
+
+/// "Wall stop, kick plate not required": what stands right behind the last good is said of that alone, unless "and" joins it
+/// to the ones before or a comma parts the two.
+fn is_own(last: &Reading, remark: &Evidence, text: &str) -> bool {
+    let Some(name) = last.named_at().filter(|name| name.end <= remark.span.start) else { return false };
+    let between = text.get(name.end..remark.span.start).unwrap_or_default();
+    let before = text.get(..name.start).unwrap_or_default().trim_end().to_lowercase();
+    !between.contains([',', ';', '-', '(']) && before.ends_with([',', ';'])
 }
 
 fn title(reading: &Reading) -> Option<&'static str> {

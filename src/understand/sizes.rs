@@ -5,6 +5,7 @@ use super::meaning::Special;
 use super::meaning::{Categories, only};
 use super::measure::{Measured, feet_dash, from_millimetres, measure};
 use super::quantity;
+use super::roles::Role;
 use super::token::{Kind, Token};
 use crate::trade::attribute::Attr;
 use crate::trade::category::Category;
@@ -14,10 +15,7 @@ use crate::trade::inches::Inches;
 /// "Four and a half by four and a half": both sides in words.
 pub(super) fn in_words(claims: &Claims, at: usize) -> Option<(What, usize)> {
     let (one, joint) = quantity::number_word(claims, at)?;
-    let by = claims.tokens.get(joint).filter(|token| token.part == claims.tokens[at].part)?;
-    if !matches!(by.text(claims.text), "x" | "by") {
-        return None;
-    }
+    claims.tokens.get(joint).filter(|token| token.part == claims.tokens[at].part && claims.does(joint, Role::Times))?;
     let (two, behind) = quantity::number_word(claims, joint + 1)?;
     let side = |value| {
         let measured = Measured { value: Inches::new(value), marked: true, fraction: false, metric: false };
@@ -33,7 +31,7 @@ pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
     dimensions[0] = Some(first);
     for slot in dimensions.iter_mut().skip(1) {
         let Some(joint) = claims.tokens.get(next) else { break };
-        if joint.part != claims.tokens[at].part || !matches!(joint.text(claims.text), "x" | "by" | "*") {
+        if joint.part != claims.tokens[at].part || !(joint.is('*') || claims.does(next, Role::Times)) {
             break;
         }
         if claims.tokens.get(next + 1).is_none_or(|token| token.part != joint.part) {

@@ -6,10 +6,8 @@ use rust_decimal::Decimal;
 use super::assemble::Builder;
 use super::claim::What;
 use super::reading::{Doubt, Heard, Quantity};
+use super::roles::Role;
 use crate::trade::attribute::names;
-
-/// Words between the number of the some and what is said of them.
-const JOINTS: [&str; 8] = ["less", "with", "w", "without", "no", "wo", "minus", "omit"];
 
 impl Builder<'_> {
     /// Takes back what a smaller count, within the line, says of some of the goods.
@@ -35,9 +33,11 @@ impl Builder<'_> {
             // A second count in the line is such a number too.
             let free = !self.used[at] || counts[at] && counted.as_ref().is_none_or(|counted| !counted.contains(&at));
             // "Some NRP", "several with RX": nobody says how many.
-            let uncounted = matches!(token.text(claims.text), "some" | "several") && within && next.gap;
-            let joined = JOINTS.contains(&next.text(claims.text));
-            if !uncounted && (!few || !free || !within || !apart || !joined) {
+            let uncounted = claims.does(at, Role::Some) && within && next.gap;
+            let joined = claims.does(at + 1, Role::OfSome);
+            // "10 hinges, 4 NRP": a second count, behind a comma, of what only some have.
+            let second = counts[at] && claims.tokens[at - 1].is(',');
+            if !uncounted && (!few || !free || !within || !apart || !(joined || second)) {
                 continue;
             }
             // Up to the next comma or count.
@@ -68,7 +68,7 @@ impl Builder<'_> {
             // "3 hinges, some existing": the remark is said of some as well.
             let remarked = self.remarks.len() < before;
             let words = self.original(span.clone());
-            if uncounted && said.is_empty() && denied.is_none() && !remarked {
+            if (uncounted || second && !joined) && said.is_empty() && denied.is_none() && !remarked {
                 continue;
             }
             let says = format!(

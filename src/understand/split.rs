@@ -13,15 +13,26 @@ use super::token::Kind;
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
+use std::ops::Range;
 
 /// The goods of a line.
 #[derive(Debug)]
 pub struct Goods {
-    /// The tokens of each, as masks; cells that hold for the whole line belong to every good. Beside them which of the goods
-    /// that one name has together are meant.
-    pub each: Vec<(Vec<bool>, Categories)>,
+    /// The tokens of each; cells that hold for the whole line belong to every good.
+    pub each: Vec<Good>,
     /// They were told apart by their names, not by quantities.
     pub by_name: bool,
+}
+
+/// The tokens of one good.
+#[derive(Debug)]
+pub struct Good {
+    /// Which tokens speak of it.
+    pub mask: Vec<bool>,
+    /// Which of the goods that one name has together is meant.
+    pub only: Categories,
+    /// Tokens of its name that stand with a good before it; empty: it has its own.
+    pub borrowed: Range<usize>,
 }
 
 /// The goods of a line.
@@ -50,7 +61,7 @@ pub fn goods(claims: &Claims) -> Goods {
     let mut edges = vec![0];
     edges.extend(cuts.iter().copied().filter(|cut| claims.tokens[*cut].part == part));
     edges.push(count);
-    let each = edges.windows(2).map(|edge| (mask(claims, part, edge), ANY)).collect();
+    let each = edges.windows(2).map(|edge| good(claims, part, edge)).collect();
     Goods { each, by_name }
 }
 
@@ -67,26 +78,71 @@ fn together(claims: &Claims, mask: Vec<bool>) -> Goods {
     let first = claims.list.iter().find(|claim| names_good(claims, claim) && !claims.old.contains(&claim.from));
     match first.and_then(named) {
         Some(noun) => {
-            let each = members(noun.categories).map(|category| (mask.clone(), only(category))).collect();
-            Goods { each, by_name: true }
+            let of = |category| Good { mask: mask.clone(), only: only(category), borrowed: 0..0 };
+            Goods { each: members(noun.categories).map(of).collect(), by_name: true }
         }
-        None => Goods { each: vec![(mask, ANY)], by_name: false },
+        None => Goods { each: vec![Good { mask, only: ANY, borrowed: 0..0 }], by_name: false },
     }
 }
 
-fn mask(claims: &Claims, part: u16, edge: &[usize]) -> Vec<bool> {
+fn good(claims: &Claims, part: u16, edge: &[usize]) -> Good {
     let (from, to) = (edge[0], edge[1]);
     // "Two with 8 wire" names no good: it is some of the hinges named before.
     let of_before = if from == 0 { None } else { some_of(claims, from, to) };
-    (0..claims.tokens.len())
+    let index = claims.list.iter().position(|claim| claim.from == from);
+    let borrowed = index.filter(|_| from > 0 && of_before.is_none()).and_then(|index| unnamed(claims, index));
+    let borrowed = borrowed.unwrap_or(0..0);
+    let own = |at: usize| (from..to).contains(&at) || borrowed.contains(&at);
+    let mask = (0..claims.tokens.len())
         .map(|at| {
             if claims.tokens[at].part != part {
                 // A quantity column counts the first good; a single one of goods told by name is one of each.
                 return from == 0 || claims.role(at) != PartRole::Quantity;
             }
-            (from..to).contains(&at) || of_before.is_some_and(|noun| noun.from <= at && at < noun.to)
+            own(at) || of_before.is_some_and(|noun| noun.from <= at && at < noun.to)
         })
-        .collect()
+        .collect();
+    Good { mask, only: ANY, borrowed }
+}
+
+/// "10 wall stops and 5 floor", "3 storeroom locks, 2 passage": a count behind another, with no name of a good but a word of
+/// another kind than the goods before it are: as many more of those. The tokens of their name.
+fn unnamed(claims: &Claims, index: usize) -> Option<Range<usize>> {
+    let claim = &claims.list[index];
+    let part = claims.tokens[claim.from].part;
+    let counts = |one: &Claim| matches!(one.what, What::Quantity(counted) if counted.amount.is_some());
+    let here = |one: &&Claim| claims.tokens[one.from].part == part;
+    let kind = claims.list.get(index + 1).filter(|kind| kind.from == claim.to && here(kind))?;
+    let mut behind = claims.list[index + 1..].iter().take_while(here).take_while(|one| !counts(one));
+    if !counts(claim) || behind.any(|one| names_good(claims, one)) {
+        return None;
+    }
+    // Of a chain of such counts, the first has the name.
+    let before = claims.list[..index].iter().rev().take_while(here);
+    let named = before.clone().find(|one| names_good(claims, one))?;
+    let count = before.clone().skip_while(|one| one.from >= named.from).find(|one| counts(one))?;
+    let said = claims.list[..index].iter().filter(|one| one.from >= count.to);
+    let category = named.entries(claims.lexicon).flat_map(|entry| &entry.meanings).find_map(|one| one.noun)?;
+    let apart = said.clone().any(|one| contrast(claims, one, kind, category.categories));
+    apart.then_some(count.to..named.to)
+}
+
+/// Whether two phrases say different things of one matter of such goods: rim and mortise, storeroom and passage.
+fn contrast(claims: &Claims, one: &Claim, other: &Claim, goods: Categories) -> bool {
+    let meanings = |claim: &Claim| {
+        let all = claim.entries(claims.lexicon).filter(|entry| !entry.ambiguous).flat_map(|entry| &entry.meanings);
+        all.filter(move |meaning| meaning.categories & goods != 0)
+    };
+    meanings(one).any(|one| {
+        meanings(other).any(|other| match (&one.special, &other.special) {
+            (Special::FunctionName(one), Special::FunctionName(other)) => one != other,
+            _ => one.sets.iter().any(|one| {
+                let apart = |value: &Value| !other.sets.iter().any(|set| set.values.contains(value));
+                let same = other.sets.iter().any(|set| set.attribute == one.attribute);
+                same && one.values.iter().all(apart) && !matches!(one.values.first(), Some(Value::List(_)))
+            }),
+        })
+    })
 }
 
 /// A quantity behind a separator, with a good named before and behind it.
@@ -106,11 +162,17 @@ fn is_cut(claims: &Claims, index: usize, claim: &Claim) -> bool {
     if claims.tokens.get(claim.to).is_some_and(|token| token.text(claims.text) == "per") {
         return false;
     }
+    // "2 locks, 1 less strike": what one of them has not is no good of its own.
+    let next = claims.list.get(index + 1).filter(|next| next.from == claim.to);
+    if next.is_some_and(|next| joint(claims, next) == Some(&Special::Not)) {
+        return false;
+    }
     let begins = head(claims, claim.from) || counts::with_count(claims, claim.from, claim.to);
     // "Keying, 2 change keys": what comes with the good named before is no further good, whatever its number.
     let part_of = |one: &Claim| claims.list[..index].iter().any(|before| joined::comes_with(claims, before, one));
     let good = behind.find(|claim| named(claim) || labels_hinge(claims, claim));
     begins && good.is_some_and(|one| counted.unit.is_some() || !part_of(one))
+        || begins && good.is_none() && unnamed(claims, index).is_some()
         || counts::with_wires(claims, claim.to) && hinge_before(claims, claim.from).is_some()
 }
 

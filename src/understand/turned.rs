@@ -4,6 +4,7 @@
 use super::claim::{Claims, What};
 use super::lexicon::Found;
 use super::meaning::{Link, Meaning, Special};
+use super::roles::Role;
 use super::token::{Kind, Token};
 
 /// "Strike, dust proof", "hinge, continuous": a good named first and what kind of it behind a comma, at the head of a text.
@@ -24,7 +25,9 @@ pub(super) fn inverted(claims: &Claims, at: usize, phrase_end: usize) -> Option<
         let other = claims.tokens.get(comma + 1 + count);
         let words = behind[count - 1].kind == Kind::Word;
         if words
-            && other.is_some_and(|token| token.part == first.part && (token.is('/') || token.text(claims.text) == "or"))
+            && other.is_some_and(|token| {
+                token.part == first.part && (token.is('/') || claims.does(comma + 1 + count, Role::Or))
+            })
         {
             continue;
         }
@@ -43,7 +46,7 @@ pub(super) fn inverted(claims: &Claims, at: usize, phrase_end: usize) -> Option<
 pub(super) fn elliptic(claims: &Claims, at: usize, phrase_end: usize) -> Option<(u32, usize)> {
     let first = &claims.tokens[at];
     let joint = claims.tokens.get(at + 1)?;
-    let joins = joint.is('/') || joint.is('&') || matches!(joint.text(claims.text), "or" | "and");
+    let joins = joint.is('/') || joint.is('&') || claims.does(at + 1, Role::Or) || claims.does(at + 1, Role::And);
     if first.kind != Kind::Word || !joins || phrase_end > at + 1 {
         return None;
     }

@@ -77,7 +77,7 @@ fn run(job: &Job, out: &mut Out) {
             let added: Decimal = job
                 .added_to(door.index, &[Category::Hinge], CODE)
                 .iter()
-                .filter(|added| added.ours)
+                .filter(|added| added.ours && added.attributes.contains_key(&names::CONDUCTORS))
                 .flat_map(|added| added.shares.iter())
                 .filter(|(opening, _)| *opening == door.index)
                 .map(|(_, share)| *share)

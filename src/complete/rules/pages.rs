@@ -4,7 +4,7 @@ use crate::complete::act::page;
 use crate::finding::{Kind, Page, Weight};
 
 /// The pages.
-pub const OTHERS: [Page; 26] = [
+pub const OTHERS: [Page; 27] = [
     page(
         "rules-quarrel",
         Kind::Note,
@@ -110,10 +110,21 @@ pub const OTHERS: [Page; 26] = [
         Weight::Goods,
         "Something is said of some of the goods of a line",
         "behind the count of a line stands a smaller one with what only those have or lack",
-        "all are priced as if it were not said until it is answered; the surest answer is a line of its own for each",
+        "all are priced as if it were not said until it is answered; each count that the words leave possible is priced as an answer",
         "",
         ("common practice", "common practice"),
         ("(3) MORTISE LOCKS, 1 LESS CYLINDER", "(3) MORTISE LOCKS LESS CYLINDER"),
+    ),
+    page(
+        "refused-good",
+        Kind::Question,
+        Weight::Goods,
+        "A line refuses the good it names",
+        "words such as \"not acceptable\" stand in a line, and nothing that the good could lack stands before them",
+        "the good is priced until it is answered; leave it out if the line only says what must not be offered",
+        "of a good that has what is refused, only that is denied: `CLOSER, HOLD-OPEN ARMS NOT PERMITTED`",
+        ("common practice", "common practice"),
+        ("WALL STOP 626 NOT ACCEPTABLE", "CLOSER, HOLD-OPEN ARMS NOT PERMITTED"),
     ),
     page(
         "several-goods",
