@@ -1,6 +1,5 @@
 //! Facts of each category: titles, usual unit and basis, base metal. The data is `catalogs/trade/categories.csv`.
 
-use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use super::category::Category;
@@ -47,39 +46,40 @@ pub struct Facts {
 
 /// The facts of a category.
 pub fn of(category: Category) -> Option<&'static Facts> {
-    static FACTS: OnceLock<BTreeMap<Category, Facts>> = OnceLock::new();
+    static FACTS: OnceLock<Vec<Option<Facts>>> = OnceLock::new();
     FACTS
         .get_or_init(|| {
-            table::rows(TABLE)
-                .iter()
-                .filter_map(|row| {
-                    let goods = |column: usize| {
-                        row.get(column).split_whitespace().filter_map(|name| name.parse().ok()).collect()
-                    };
-                    let facts = Facts {
-                        title: row.get(1),
-                        titles: row.get(2),
-                        unit: row.get(3),
-                        basis: row.get(4),
-                        default_base: row.get(5),
-                        other_bases: row.get(6).split_whitespace().collect(),
-                        source: row.get(7),
-                        comes_with: goods(8),
-                        with: goods(9),
-                        pieces: row
-                            .get(10)
-                            .split_once(' ')
-                            .and_then(|(single, pair)| Some((single.parse().ok()?, pair.parse().ok()?))),
-                        most: row.get(11).parse().ok(),
-                        set_of: row.get(12).parse().unwrap_or(1),
-                        counted_behind: row.get(13) == "count",
-                        line: row.line,
-                    };
-                    row.get(0).parse::<Category>().ok().map(|category| (category, facts))
-                })
-                .collect()
+            let mut all = vec![None; Category::ALL.len()];
+            for row in table::rows(TABLE) {
+                let goods =
+                    |column: usize| row.get(column).split_whitespace().filter_map(|name| name.parse().ok()).collect();
+                let facts = Facts {
+                    title: row.get(1),
+                    titles: row.get(2),
+                    unit: row.get(3),
+                    basis: row.get(4),
+                    default_base: row.get(5),
+                    other_bases: row.get(6).split_whitespace().collect(),
+                    source: row.get(7),
+                    comes_with: goods(8),
+                    with: goods(9),
+                    pieces: row
+                        .get(10)
+                        .split_once(' ')
+                        .and_then(|(single, pair)| Some((single.parse().ok()?, pair.parse().ok()?))),
+                    most: row.get(11).parse().ok(),
+                    set_of: row.get(12).parse().unwrap_or(1),
+                    counted_behind: row.get(13) == "count",
+                    line: row.line,
+                };
+                if let Ok(category) = row.get(0).parse::<Category>() {
+                    all[category as usize] = Some(facts);
+                }
+            }
+            all
         })
-        .get(&category)
+        .get(category as usize)?
+        .as_ref()
 }
 
 #[cfg(test)]

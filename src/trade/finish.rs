@@ -2,7 +2,7 @@
 //! `catalogs/trade/finishes.csv` and `looks.csv`; base metals usual for a category are in `categories.csv`.
 
 use std::collections::BTreeMap;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use super::category::Category;
 use super::confidence::Confidence;
@@ -35,6 +35,10 @@ pub struct Finish {
     pub source: &'static str,
     /// Line of the table.
     pub line: u32,
+    /// The code once more, to be shared: nearly every good of a job has one.
+    pub shared: Arc<str>,
+    /// On what metal it is, in words, to be shared: `652 is on steel`; empty where the code does not settle it.
+    pub told: Arc<str>,
 }
 
 impl Finish {
@@ -87,15 +91,22 @@ fn codes() -> &'static BTreeMap<&'static str, Finish> {
         table::rows(FINISHES)
             .iter()
             .map(|row| {
+                let bases: Vec<&str> = row.get(3).split_whitespace().collect();
+                let told = match bases.as_slice() {
+                    [base] => format!("{} is on {base}", row.get(0)),
+                    _ => String::new(),
+                };
                 let finish = Finish {
                     code: row.get(0),
                     us: row.get(1),
                     look: row.get(2),
-                    bases: row.get(3).split_whitespace().collect(),
+                    bases,
                     description: row.get(4),
                     confidence: Confidence::of(row.get(5)),
                     source: row.get(6),
                     line: row.line,
+                    shared: row.get(0).into(),
+                    told: told.into(),
                 };
                 (finish.code, finish)
             })
@@ -151,7 +162,37 @@ pub fn look(slug: &str) -> Option<&'static Look> {
 /// (`626AM`: antimicrobial coat) are passed over.
 pub fn find(code: &str) -> Option<&'static Finish> {
     let code = code.trim();
-    codes().get(code).or_else(|| codes().get(code.trim_end_matches(|c: char| c.is_ascii_alphabetic())))
+    let bare = code.trim_end_matches(|c: char| c.is_ascii_alphabetic());
+    if bare.len() == code.len() {
+        return of_number(code);
+    }
+    codes().get(code).or_else(|| of_number(bare))
+}
+
+/// The finish of a code without letters. Every number of three figures in a schedule is asked for here, and most are none, so
+/// the codes stand in the order of their numbers.
+fn of_number(code: &str) -> Option<&'static Finish> {
+    static NUMBERS: OnceLock<Vec<Option<&'static Finish>>> = OnceLock::new();
+    let numbers = NUMBERS.get_or_init(|| {
+        let mut numbers = vec![None; 1000];
+        for finish in codes().values() {
+            if let Some(place) = place_of(finish.code) {
+                numbers[place] = Some(finish);
+            }
+        }
+        numbers
+    });
+    match place_of(code) {
+        Some(place) => numbers[place],
+        None => codes().get(code),
+    }
+}
+
+/// The number of a code of three figures.
+fn place_of(code: &str) -> Option<usize> {
+    let &[hundreds, tens, ones] = code.as_bytes() else { return None };
+    let figure = |byte: u8| byte.is_ascii_digit().then(|| usize::from(byte - b'0'));
+    Some(figure(hundreds)? * 100 + figure(tens)? * 10 + figure(ones)?)
 }
 
 /// The look that a US code names: `US26D`, `26D` and `C26D` are `satin-chromium`.

@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 
 use super::lexicon::{Entry, Found, Gist, Lexicon};
 use super::meaning::Special;
-use super::measure::Measured;
+use super::measure::{Figures, Measured, figures};
 use super::quantity::{self, Counted};
 use super::roles::Role;
 use super::token::{Kind, Token};
@@ -123,12 +123,24 @@ pub struct Claims<'a> {
     pub roles: &'a [PartRole],
     /// The longest phrase that begins at each token: many grammars ask for it.
     phrases: Vec<Option<Found>>,
+    /// What begins with a number at each token: so do they for this.
+    figures: Vec<Option<Figures>>,
 }
 
 impl Claims<'_> {
     /// The longest phrase that begins at a token.
     pub fn phrase(&self, at: usize) -> Option<Found> {
         self.phrases.get(at).copied().flatten()
+    }
+
+    /// The number that begins at a token with its fraction, whether it has one, and the token behind.
+    pub fn number(&self, at: usize) -> Option<(Decimal, bool, usize)> {
+        self.figures.get(at)?.as_ref().map(|figures| figures.number)
+    }
+
+    /// The length that begins at a token, and the token behind it.
+    pub fn length(&self, at: usize) -> Option<(Measured, usize)> {
+        self.figures.get(at)?.as_ref().map(|figures| figures.length)
     }
 
     /// Its node, and the token behind it.
@@ -150,10 +162,44 @@ impl Claims<'_> {
     }
 }
 
-/// Claims every stretch that something can read.
-pub fn claims<'a>(lexicon: &'a Lexicon, text: &'a str, tokens: Vec<Token>, roles: &'a [PartRole]) -> Claims<'a> {
-    let phrases = (0..tokens.len()).map(|at| lexicon.phrase(&tokens, at)).collect();
-    let mut claims = Claims { lexicon, text, tokens, list: Vec::new(), old: 0..0, kept: 0..0, roles, phrases };
+/// Room for the tokens of a line and what is found at them. It is used again for the next line: making it anew for each took
+/// as long as a good part of the reading.
+#[derive(Debug, Default)]
+pub struct Room {
+    /// The tokens.
+    pub tokens: Vec<Token>,
+    list: Vec<Claim>,
+    phrases: Vec<Option<Found>>,
+    figures: Vec<Option<Figures>>,
+}
+
+impl Room {
+    /// The most tokens that room is kept for.
+    const MOST: usize = 1_000;
+
+    /// The room of claims that are no longer needed, emptied; that of an endless line is given up.
+    pub fn of(claims: Claims) -> Room {
+        let Claims { mut tokens, mut list, mut phrases, mut figures, .. } = claims;
+        if tokens.capacity() > Self::MOST {
+            return Room::default();
+        }
+        tokens.clear();
+        list.clear();
+        phrases.clear();
+        figures.clear();
+        Room { tokens, list, phrases, figures }
+    }
+}
+
+/// Claims every stretch that something can read, from the tokens in a room.
+pub fn claims<'a>(lexicon: &'a Lexicon, text: &'a str, room: Room, roles: &'a [PartRole]) -> Claims<'a> {
+    let Room { tokens, list, mut phrases, figures: mut numbers } = room;
+    for (at, token) in tokens.iter().enumerate() {
+        phrases.push(lexicon.phrase(&tokens, at));
+        numbers.push(if token.is_number() { figures(text, &tokens, at) } else { None });
+    }
+    let figures = numbers;
+    let mut claims = Claims { lexicon, text, tokens, list, old: 0..0, kept: 0..0, roles, phrases, figures };
     let mut at = 0;
     while at < claims.tokens.len() {
         if super::heading::outline(&claims, at) {

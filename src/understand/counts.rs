@@ -6,7 +6,7 @@ use super::claim::{Claim, Claims, What};
 use super::dimensions::may_measure;
 use super::lexicon::Gist;
 use super::meaning::{ANY, Categories, Link, Special, members, only};
-use super::quantity::{Counted, bare_head, number_word};
+use super::quantity::{Counted, bare_head, number_word, with_unit};
 use super::roles::Role;
 use super::split::is_intermediate;
 use super::token::{Kind, Token};
@@ -271,4 +271,29 @@ pub(super) fn and_half(claims: &Claims, at: usize) -> Option<usize> {
     }
     let half = at + 1 + usize::from(claims.does(at + 1, Role::One));
     claims.does(half, Role::Half).then_some(half + 1)
+}
+
+/// `3 per single door, 4 per pair`: the amounts for singles and pairs, from behind the first number on.
+pub(super) fn per_door(claims: &Claims, single: Decimal, next: usize) -> Option<(Counted, usize)> {
+    let word = |at: usize| claims.tokens.get(at).map_or("", |token| token.text(claims.text));
+    let per = |at: usize, role: Role| claims.does(at, Role::Per) && claims.does(at + 1, role);
+    let mut at = next;
+    if !per(at, Role::Single) {
+        return None;
+    }
+    at += 2;
+    at += usize::from(claims.does(at, Role::Leaf));
+    while matches!(word(at), "," | ";" | "/" | "&") || claims.does(at, Role::And) {
+        at += 1;
+    }
+    let pair = claims.tokens.get(at)?.value(claims.text)?;
+    let (_, mut end) = with_unit(claims, at, pair, at + 1, true);
+    if !per(end, Role::Pair) {
+        return None;
+    }
+    end += 2;
+    end += usize::from(word(end) == "of");
+    end += usize::from(claims.does(end, Role::Leaf));
+    let counted = Counted { amount: Some(single), by_leaves: Some((single, pair)), sure: true, ..Counted::default() };
+    Some((counted, end))
 }

@@ -21,6 +21,9 @@ use crate::trade::table;
 
 const TABLE: &str = include_str!("../../catalogs/trade/dimensions.csv");
 
+/// The most dimensions of a size.
+const MOST: usize = 3;
+
 /// How unlabelled dimensions are told apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Order {
@@ -73,16 +76,20 @@ impl Rule {
     fn fit(&self, given: &[Inches]) -> Option<Vec<Inches>> {
         let fits =
             |order: &[Inches]| order.iter().zip(&self.limits).all(|(value, (low, high))| value >= low && value <= high);
-        let mut order = given.to_vec();
+        // Most rules that are tried do not fit.
+        let count = given.len().min(MOST);
+        let mut order = [Inches::ZERO; MOST];
+        let order = &mut order[..count];
+        order.copy_from_slice(&given[..count]);
         match self.order {
             Order::Written => {
-                if !fits(&order) {
+                if !fits(order) {
                     order.reverse();
                 }
             }
-            Order::Sorted | Order::Range => order.sort(),
+            Order::Sorted | Order::Range => order.sort_unstable(),
         }
-        fits(&order).then_some(order)
+        fits(order).then(|| order.to_vec())
     }
 }
 
@@ -100,9 +107,12 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
         return;
     }
     // What goods of any kind that it may be would have alike is said of them all.
-    let mut each = members(builder.set).take(5).map(|category| assigned(builder, category, &all));
+    if builder.set.count_ones() > 4 {
+        return;
+    }
+    let mut each = members(builder.set).map(|category| assigned(builder, category, &all));
     let Some((values, metric)) = each.next() else { return };
-    if builder.set.count_ones() > 4 || each.any(|other| other.0 != values) {
+    if each.any(|other| other.0 != values) {
         return;
     }
     let evidence = builder.scope.by_grammar(placed.claim, "size");
@@ -188,7 +198,9 @@ fn of_a_flush_one(builder: &Builder, rule: &Rule) -> bool {
             builder.scope.placed.iter().flat_map(|placed| placed.claim.entries(builder.scope.claims.lexicon));
         entries.any(|entry| {
             let mut sets = entry.meanings.iter().flat_map(|meaning| &meaning.sets);
-            sets.any(|set| set.attribute == names::TYPE && set.values.contains(&Value::text("flush")))
+            sets.any(|set| {
+                set.attribute == names::TYPE && set.values.iter().any(|value| value.as_text() == Some("flush"))
+            })
         })
     };
     rule.attributes.contains(&names::CENTER_TO_CENTER) && flush()

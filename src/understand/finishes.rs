@@ -1,6 +1,8 @@
 //! Settles the finish: code written, or look written and base metal said or usual for the goods. A code that does not
 //! suit the goods stays as written, with a doubt.
 
+use std::sync::{Arc, OnceLock};
+
 use super::assemble::Builder;
 use super::claim::What;
 use super::reading::{Doubt, Heard, Remark, RemarkKind};
@@ -23,17 +25,15 @@ pub fn settle(builder: &mut Builder) {
     of_parts(builder);
     last_number(builder);
     // "Aluminum" beside a code on aluminum names the metal, not a paint of its colour.
-    let metals: Vec<&str> =
-        builder.codes.iter().filter_map(|(code, _)| finish::find(code)).filter_map(|row| row.base()).collect();
-    builder.looks.retain(|(look, _)| !metals.iter().any(|metal| look.strip_prefix(metal) == Some("-painted")));
-    let looks: Vec<&'static str> = builder
-        .codes
-        .iter()
-        .filter_map(|(code, _)| finish::find(code).map(|finish| finish.look))
-        .chain(builder.looks.iter().map(|(look, _)| *look))
-        .collect();
-    let Some(first) = looks.first().copied() else { return };
-    if looks.iter().any(|look| *look != first) {
+    let metal = |look: &str| {
+        let mut metals = builder.codes.iter().filter_map(|(code, _)| finish::find(code)?.base());
+        metals.any(|metal| look.strip_prefix(metal) == Some("-painted"))
+    };
+    builder.looks.retain(|(look, _)| !metal(look));
+    let of_codes = builder.codes.iter().filter_map(|(code, _)| finish::find(code).map(|finish| finish.look));
+    let mut looks = of_codes.chain(builder.looks.iter().map(|(look, _)| *look));
+    let Some(first) = looks.next() else { return };
+    if looks.any(|look| look != first) {
         contradictory(builder);
         return;
     }
@@ -143,6 +143,9 @@ fn bare_codes(builder: &mut Builder) {
 
 /// The one code written; of two codes of one look, the one whose base is usual for the goods.
 fn chosen_code(builder: &Builder) -> Option<(&'static Finish, Evidence)> {
+    if let [(code, by)] = builder.codes.as_slice() {
+        return finish::find(code).map(|finish| (finish, by.clone()));
+    }
     let mut codes: Vec<(&'static Finish, Evidence)> =
         builder.codes.iter().filter_map(|(code, by)| finish::find(code).map(|finish| (finish, by.clone()))).collect();
     codes.dedup_by_key(|(finish, _)| finish.code);
@@ -158,14 +161,14 @@ fn by_code(builder: &mut Builder, (code, evidence): (&'static Finish, Evidence),
     let written = builder.scope.original.get(evidence.span.clone()).unwrap_or("").trim();
     // 613E is another process than 613: kept as written.
     let kept = match written.strip_prefix(code.code) {
-        Some(suffix) if suffix.eq_ignore_ascii_case("e") => written.to_uppercase(),
-        _ => code.code.to_owned(),
+        Some(suffix) if suffix.eq_ignore_ascii_case("e") => Value::text(&written.to_uppercase()),
+        _ => Value::Text(code.shared.clone()),
     };
-    builder.attributes.insert(names::FINISH, Heard::Found(Value::text(&kept), evidence.clone()));
+    builder.attributes.insert(names::FINISH, Heard::Found(kept.clone(), evidence.clone()));
     let usual = builder.category().and_then(finish::default_base);
     let suits = suits(builder, code, said);
     if let (Some(base), None, true) = (code.base(), said, suits) {
-        let by = table_row(finish::FILE, code.line, &format!("{} is on {base}", code.code));
+        let by = By::Entry { file: codes_file(), line: code.line, entry: code.told.clone() };
         builder.put(names::BASE, Value::text(base), Evidence { span: evidence.span.clone(), by });
     }
     if !suits {
@@ -186,8 +189,8 @@ fn by_code(builder: &mut Builder, (code, evidence): (&'static Finish, Evidence),
             // Nobody said the base metal: either the code is meant, or the look on what such goods are usually made of.
             let why = format!("{} on {on}, usual for the goods", code.look);
             let by = table_row(finish::FILE, same.line, &why);
-            let proposed = (Value::text(same.code), Evidence { span: evidence.span.clone(), by });
-            let both = vec![proposed, (Value::text(&kept), evidence.clone())];
+            let proposed = (Value::Text(same.shared.clone()), Evidence { span: evidence.span.clone(), by });
+            let both = vec![proposed, (kept, evidence.clone())];
             builder.attributes.insert(names::FINISH, Heard::Ambiguous(both));
         }
         builder.doubts.push(Doubt {
@@ -210,6 +213,12 @@ fn suits(builder: &Builder, code: &Finish, said: Option<&str>) -> bool {
         (None, Some(base)) => code.bases.is_empty() || code.is_on(base) || other(),
         (None, None) => true,
     }
+}
+
+/// The file of the codes, as evidence shares it.
+fn codes_file() -> Arc<str> {
+    static FILE: OnceLock<Arc<str>> = OnceLock::new();
+    FILE.get_or_init(|| finish::FILE.into()).clone()
 }
 
 fn table_row(file: &'static str, line: u32, entry: &str) -> By {
@@ -239,7 +248,7 @@ fn by_look(builder: &mut Builder, look: &'static str, evidence: &Evidence, said:
             (None, _) => return,
         },
     };
-    let others = builder.category().and_then(facts::of).map(|facts| facts.other_bases.clone()).unwrap_or_default();
+    let others = builder.category().and_then(facts::of).map_or(&[][..], |facts| &facts.other_bases);
     let other = |said: Option<&str>| match said {
         Some(_) => None,
         None => others.iter().find_map(|base| finish::resolve(look, base)),
@@ -260,8 +269,8 @@ fn by_look(builder: &mut Builder, look: &'static str, evidence: &Evidence, said:
         None if own.len() == 1 => look.to_string(),
         None => format!("{look}, {base} usual for the goods"),
     };
-    let by = table_row(finish::FILE, found.line, &why);
-    builder.put(names::FINISH, Value::text(found.code), Evidence { span: evidence.span.clone(), by });
+    let by = By::Entry { file: codes_file(), line: found.line, entry: why.as_str().into() };
+    builder.put(names::FINISH, Value::Text(found.shared.clone()), Evidence { span: evidence.span.clone(), by });
     if said.is_none()
         && let Some(base) = found.base()
         && !matches!(base, "brass" | "bronze")

@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use super::claim::{Claims, What, range};
 use super::lexicon::{Entry, Gist};
 use super::meaning::Special;
-use super::measure::{Measured, measure, mixed};
+use super::measure::{Measured, measure};
 use super::quantity;
 use super::token::Kind;
 use crate::trade::inches::Inches;
@@ -36,10 +36,10 @@ pub(super) fn labelled_before(claims: &Claims, at: usize, phrase: Option<(u32, u
     }
     let number = claims.tokens.get(next).filter(|token| token.part == first.part)?.value(claims.text)?;
     if let Some((to, behind)) = range(claims, next) {
-        let measured = measure(claims.text, &claims.tokens, next)?.0;
+        let measured = claims.length(next)?.0;
         return Some((What::Labelled { label, number, measured, to: Some(to), or: None }, behind));
     }
-    let (measured, behind) = measure(claims.text, &claims.tokens, next)?;
+    let (measured, behind) = claims.length(next)?;
     // "backset 2-3/4 x ..." stays a label; "width 36 x 84" is a size that the size grammar reads.
     let or = claims.tokens.get(behind).filter(|token| token.text(claims.text) == "or");
     let other = or.and_then(|_| claims.tokens.get(behind + 1)).and_then(|token| token.value(claims.text));
@@ -78,7 +78,7 @@ pub(super) fn bracketed_label(claims: &Claims, at: usize) -> Option<(What, usize
 
 /// `8-wire`, `24 VDC`, `1200 lb`.
 pub(super) fn labelled_after(claims: &Claims, at: usize) -> Option<(What, usize)> {
-    let (mut number, _, mut behind) = mixed(claims.text, &claims.tokens, at)?;
+    let (mut number, _, mut behind) = claims.number(at)?;
     let other = other_number(claims, at);
     if let Some((_, end)) = other {
         (number, behind) = (claims.tokens[at].value(claims.text)?, end);
@@ -109,7 +109,7 @@ pub(super) fn labelled_after(claims: &Claims, at: usize) -> Option<(What, usize)
     }
     let measured = match other {
         Some(_) => Measured { marked: true, ..measure(claims.text, &claims.tokens[..=at], at)?.0 },
-        None => measure(claims.text, &claims.tokens, at)?.0,
+        None => claims.length(at)?.0,
     };
     let end = said_again(claims, label, end);
     Some((What::Labelled { label, number, measured, to: None, or: other.map(|(number, _)| number) }, end))
@@ -157,6 +157,12 @@ pub(super) fn labelled_in_words(claims: &Claims, at: usize) -> Option<(What, usi
     let first = claims.tokens.get(at).filter(|token| token.kind == Kind::Word)?;
     let (number, behind) = quantity::number_word(claims, at).or_else(|| {
         // "four wire" is a phrase too.
+        let token = &claims.tokens[at];
+        let words = [token.id, token.singular].into_iter().chain(token.others).filter(|word| *word != 0);
+        let mut nodes = words.filter_map(|word| claims.lexicon.step(0, word));
+        if !nodes.any(|node| claims.lexicon.may_be(node, Gist::NUMBER)) {
+            return None;
+        }
         let alone = claims.lexicon.phrase(&claims.tokens[..=at], at)?;
         let mut meanings = claims.lexicon.entries(alone.node).flat_map(|entry| &entry.meanings);
         meanings.find_map(|meaning| match meaning.special {

@@ -89,6 +89,8 @@ impl Entry {
 #[derive(Debug, Default)]
 pub struct Lexicon {
     words: Map<Box<str>, u32>,
+    /// The numbers of the words of one plain letter or sign, by its byte, once the lists are read: a third of all tokens are such.
+    single: Vec<u32>,
     pub(super) tree: Tree,
     entries: Vec<Entry>,
     /// While loading: whether a word stands only in nouns and attributes, so that a misspelling may stand for it.
@@ -137,6 +139,11 @@ impl Lexicon {
 
     /// The number of a word; 0 when no list has it.
     pub fn word(&self, word: &str) -> u32 {
+        if let [letter] = word.as_bytes()
+            && let Some(number) = self.single.get(usize::from(*letter))
+        {
+            return *number;
+        }
         self.words.get(word).copied().unwrap_or(0)
     }
 
@@ -378,23 +385,26 @@ impl Lexicon {
             if token.is('-') || token.is('.') {
                 continue;
             }
-            let text: String = token.text(&uniform.text).chars().filter(|c| token.is_number() || *c != '.').collect();
-            let fresh = self.words.len() as u32 + 1;
-            let word = *self.words.entry(text.into()).or_insert(fresh);
+            // Looking the token up has found most words already.
+            let word = if token.id == 0 { self.grow(token, &uniform.text) } else { token.id };
             *self.guessable.entry(word).or_insert(false) |= guessable;
             node = self.tree.grow(node, word);
         }
         if node == 0 {
             return;
         }
-        let mut here = self.tree.entries(node).to_vec();
+        let all = &self.entries;
         if own {
-            here.retain(|known| self.entries[*known as usize].file == self.entries[entry as usize].file);
+            self.tree.keep(node, all, |known| all[known as usize].file == all[entry as usize].file);
         }
-        if !here.contains(&entry) {
-            here.push(entry);
-        }
-        self.tree.put(node, here, &self.entries);
+        self.tree.put(node, entry, all);
+    }
+
+    /// The number of the word of a token; it is given one if it has none.
+    fn grow(&mut self, token: &Token, text: &str) -> u32 {
+        let text: String = token.text(text).chars().filter(|c| token.is_number() || *c != '.').collect();
+        let fresh = self.words.len() as u32 + 1;
+        *self.words.entry(text.into()).or_insert(fresh)
     }
 
     /// Abbreviations: the word, then what is written for it. The word must stand in a list.
@@ -429,6 +439,9 @@ impl Lexicon {
                 && guessable.get(*word).copied() == Some(true)
         });
         self.variants.set_spellings(words.map(|(text, word)| (text.clone(), *word)));
+        self.variants.mark_both(&self.words);
+        let single = |byte: u8| self.words.get(char::from(byte).encode_utf8(&mut [0; 4])).copied().unwrap_or(0);
+        self.single = (0..128).map(single).collect();
         self.guessable = Map::default();
     }
 }

@@ -29,16 +29,34 @@ impl Measured {
     }
 }
 
+/// What begins with a number. Many grammars ask for it, so it is read once for every number of a line.
+#[derive(Debug, Clone, Copy)]
+pub struct Figures {
+    /// The number with its fraction, whether it has one, and the token behind.
+    pub number: (Decimal, bool, usize),
+    /// The number as a length, and the token behind.
+    pub length: (Measured, usize),
+}
+
+/// Reads what begins with a number at a token.
+pub fn figures(text: &str, tokens: &[Token], at: usize) -> Option<Figures> {
+    let number = mixed(text, tokens, at)?;
+    let length = feet(text, tokens, number).unwrap_or_else(|| length(text, tokens, &tokens[at], number));
+    Some(Figures { number, length })
+}
+
 /// Reads the length that begins at a token; gives the token behind it.
 pub fn measure(text: &str, tokens: &[Token], at: usize) -> Option<(Measured, usize)> {
-    let first = tokens.get(at)?;
-    if !first.is_number() {
-        return None;
-    }
-    if let Some(found) = feet(text, tokens, at) {
-        return Some(found);
-    }
-    let (number, fraction, mut next) = mixed(text, tokens, at)?;
+    figures(text, tokens, at).map(|figures| figures.length)
+}
+
+/// A number as a length, with the mark or word behind it; gives the token behind.
+fn length(
+    text: &str,
+    tokens: &[Token],
+    first: &Token,
+    (number, fraction, mut next): (Decimal, bool, usize),
+) -> (Measured, usize) {
     let mut measured = Measured { fraction, marked: fraction, ..Measured::bare(number) };
     next += usize::from(hyphened(text, tokens, next));
     let behind = tokens.get(next).filter(|token| token.part == first.part);
@@ -68,7 +86,7 @@ pub fn measure(text: &str, tokens: &[Token], at: usize) -> Option<(Measured, usi
             _ => {}
         }
     }
-    Some((measured, next))
+    (measured, next)
 }
 
 /// 25.4 mm to the inch; a sixteenth is finer than any such size is meant.
@@ -108,7 +126,7 @@ pub fn mixed(text: &str, tokens: &[Token], at: usize) -> Option<(Decimal, bool, 
         && !bottom.gap
         && let Some(bottom) = bottom.whole(text).filter(|bottom| top < *bottom && matches!(bottom, 2 | 4 | 8))
     {
-        return Some((Decimal::from(tens) + Decimal::from(top) / Decimal::from(bottom), true, at + 3));
+        return Some((Decimal::from(tens) + part_of(top, bottom)?, true, at + 3));
     }
     let whole = first.whole(text).is_some();
     if whole && number < Decimal::from(1000) {
@@ -143,13 +161,30 @@ fn fraction(text: &str, tokens: &[Token], at: usize) -> Option<(Decimal, usize)>
         return None;
     }
     let bottom = bottom.whole(text)?;
-    (top < bottom && top > 0 && matches!(bottom, 2 | 4 | 8 | 16 | 32 | 64))
-        .then(|| (Decimal::from(top) / Decimal::from(bottom), at + 3))
+    if top == 0 || top >= bottom {
+        return None;
+    }
+    Some((part_of(top, bottom)?, at + 3))
+}
+
+/// A fraction with a denominator of the trade, exact: every halving of an inch takes one decimal more. A table rather than a
+/// division, as every size of a schedule passes here several times.
+fn part_of(top: u32, bottom: u32) -> Option<Decimal> {
+    let (fives, decimals) = match bottom {
+        2 => (5, 1),
+        4 => (25, 2),
+        8 => (125, 3),
+        16 => (625, 4),
+        32 => (3_125, 5),
+        64 => (15_625, 6),
+        _ => return None,
+    };
+    let part = Decimal::new(i64::from(top) * fives, decimals);
+    Some(if top.is_multiple_of(2) { part.normalize() } else { part })
 }
 
 /// 3'-0", 3' 0 1/2", 7'.
-fn feet(text: &str, tokens: &[Token], at: usize) -> Option<(Measured, usize)> {
-    let (feet, split, mut next) = mixed(text, tokens, at)?;
+fn feet(text: &str, tokens: &[Token], (feet, split, mut next): (Decimal, bool, usize)) -> Option<(Measured, usize)> {
     if split || !tokens.get(next)?.is('\'') || quotes(tokens, next) {
         return None;
     }

@@ -50,21 +50,32 @@ mod turned;
 mod variants;
 mod walk;
 
+use std::cell::Cell;
+
 use crate::read::schedule::{PartRole, Schedule, Wording};
 pub use lexicon::Lexicon;
 use reading::{Reading, Surroundings};
+
+thread_local! {
+    static ROOM: Cell<claim::Room> = Cell::default();
+}
 
 /// Reads one wording. Usually one reading; a line that names two goods gives two.
 pub fn understand(lexicon: &Lexicon, wording: &Wording, around: &Surroundings) -> Vec<Reading> {
     let uniform = normal::normal(&wording.text);
     let roles: Vec<PartRole> = wording.parts.iter().map(|part| part.role).collect();
+    let single = wording.parts.len() < 2;
     let part_of = |byte: usize| {
+        if single {
+            return 0;
+        }
         let at = uniform.original(byte..byte + 1).start;
         let index = wording.parts.iter().position(|part| part.span.contains(&at)).unwrap_or(0);
         u16::try_from(index).unwrap_or(u16::MAX)
     };
-    let tokens = token::tokens(lexicon, &uniform.text, &part_of);
-    let claims = claim::claims(lexicon, &uniform.text, tokens, &roles);
+    let mut room = ROOM.take();
+    token::cut(lexicon, &uniform.text, &part_of, &mut room.tokens);
+    let claims = claim::claims(lexicon, &uniform.text, room, &roles);
     let goods = split::goods(&claims);
     let by_name = goods.by_name;
     let unnamed = goods.each.iter().any(|good| !good.borrowed.is_empty());
@@ -80,6 +91,7 @@ pub fn understand(lexicon: &Lexicon, wording: &Wording, around: &Surroundings) -
         let reading = assemble::reading(&scope::Scope::new(&claims, &uniform, around, wording, good));
         readings.push(reading);
     }
+    ROOM.set(claim::Room::of(claims));
     share::among(&mut readings, &wording.text, (by_name, unnamed));
     readings
 }

@@ -125,6 +125,11 @@ pub(super) fn place(claims: &Claims, at: usize, phrase: Option<(u32, usize)>) ->
 fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
     let tokens = &claims.tokens;
     let first = &tokens[at];
+    // Nearly no token leads to a mark.
+    let leads = kind & AT != 0 || claims.does(at, Role::Numbered) || matches!(first.text(claims.text), "for" | "f");
+    if !leads {
+        return None;
+    }
     let word =
         |index: usize| tokens.get(index).filter(|token| token.part == first.part).map_or("", |t| t.text(claims.text));
     let door =
@@ -180,7 +185,7 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
 /// "42 door", "36\" leaf", "1-3/4 thick door": how large the door is, which is no good of the line. "24 doors" are so many.
 pub(super) fn of_door(claims: &Claims, at: usize) -> Option<usize> {
     let first = claims.tokens.get(at).filter(|token| token.is_number() && token.gap)?;
-    let (measured, next) = super::measure::measure(claims.text, &claims.tokens, at)?;
+    let (measured, next) = claims.length(at)?;
     let value = measured.value.decimal();
     let inches = |low: i64, high: i64| value >= Decimal::from(low) && value <= Decimal::from(high);
     let thick = claims.does(next, Role::Thick);

@@ -4,12 +4,12 @@ use rust_decimal::Decimal;
 
 use super::claim::Claims;
 use super::counts::{
-    and_half, at_end, behind_name, counted_already, ends_or_finish, leads, of_keys, packed, wired_ones, with_count,
-    with_wires,
+    and_half, at_end, behind_name, counted_already, ends_or_finish, leads, of_keys, packed, per_door, wired_ones,
+    with_count, with_wires,
 };
 use super::lexicon::Gist;
 use super::meaning::Special;
-use super::measure::{decimal_comma, mixed};
+use super::measure::decimal_comma;
 use super::reading::Unit;
 use super::roles::Role;
 use super::token::{Kind, Token};
@@ -61,7 +61,7 @@ const BRACKETS: usize = 4;
 fn bare(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     let token = claims.tokens.get(at)?;
     if token.is_number() {
-        let (amount, _, next) = mixed(claims.text, &claims.tokens, at)?;
+        let (amount, _, next) = claims.number(at)?;
         let (amount, next) = decimal_comma(claims.text, &claims.tokens, at).unwrap_or((amount, next));
         return Some(with_unit(claims, at, amount, next, true));
     }
@@ -84,26 +84,15 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         if word == "x" || claims.does(at, Role::Quantity) {
             return named(claims, at, word == "x");
         }
-        if let Some((unit, amount, next)) = unit_first(claims, at).filter(|_| at > 0) {
-            return Some((Counted { amount: Some(amount), unit: Some(unit), sure: true, ..Counted::default() }, next));
-        }
-        let head = head(claims, at);
-        if let Some(found) = unit_heads(claims, at).filter(|_| head) {
-            return Some(found);
-        }
-        if let Some(found) = unit_of_column(claims, at).filter(|_| head) {
-            return Some(found);
-        }
-        if let Some((Unit::Pair, behind)) = unit(claims, at)
-            && let Some(next) = and_half(claims, behind)
+        if let Some((unit, behind)) = unit(claims, at)
+            && let Some(found) = of_unit(claims, at, unit, behind)
         {
-            let amount = Some(Decimal::new(15, 1));
-            return Some((Counted { amount, unit: Some(Unit::Pair), sure: true, ..Counted::default() }, next));
+            return Some(found);
         }
         if let Some(found) = packed(claims, Decimal::ONE, at) {
             return Some(found);
         }
-        return in_words(claims, at, head);
+        return in_words(claims, at);
     }
     if !token.is_number() || (at > 0 && !token.gap && claims.tokens[at - 1].kind == Kind::Word) {
         return None;
@@ -113,11 +102,11 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         return None;
     }
     if number_word(claims, at).is_some_and(|(_, next)| next > at + 1)
-        && let Some(found) = in_words(claims, at, head(claims, at))
+        && let Some(found) = in_words(claims, at)
     {
         return Some(found);
     }
-    let (amount, split, next) = mixed(text, &claims.tokens, at)?;
+    let (amount, split, next) = claims.number(at)?;
     let (counted, behind) = with_unit(claims, at, amount, next, true);
     if counted.unit.is_some() && at > 0 && unit_first(claims, next).is_some() {
         // hinges 4-1/2 pr 1: the number before the unit is a size.
@@ -155,14 +144,30 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     Some((Counted { amount: Some(amount), sure: times, ..Counted::default() }, next + usize::from(times)))
 }
 
+/// What begins with a unit: `pr 1`, `PR 1-1/2 hinges`, a unit beside the number of its column, `pair and a half`.
+fn of_unit(claims: &Claims, at: usize, unit: Unit, behind: usize) -> Option<(Counted, usize)> {
+    if let Some((unit, amount, next)) = unit_first(claims, at).filter(|_| at > 0) {
+        return Some((Counted { amount: Some(amount), unit: Some(unit), sure: true, ..Counted::default() }, next));
+    }
+    if head(claims, at)
+        && let Some(found) = unit_heads(claims, at).or_else(|| unit_of_column(claims, at))
+    {
+        return Some(found);
+    }
+    let next = and_half(claims, behind).filter(|_| unit == Unit::Pair)?;
+    let amount = Some(Decimal::new(15, 1));
+    Some((Counted { amount, unit: Some(Unit::Pair), sure: true, ..Counted::default() }, next))
+}
+
 /// Three, half a dozen, two ea, 1 doz: a number that the lists have in words, where its place or a unit makes it a count.
-fn in_words(claims: &Claims, at: usize, head: bool) -> Option<(Counted, usize)> {
+fn in_words(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     let (amount, next) = number_word(claims, at)?;
     let (counted, behind) = with_unit(claims, at, amount, next, true);
     let behind = behind + usize::from(claims.does(behind, Role::More));
     let dozens = amount >= Decimal::from(6) && next > at + 1;
     let unit = (counted.unit.is_some_and(|unit| unit != Unit::Foot) || dozens) && ends_or_finish(claims, at, behind);
-    let counts = head || with_wires(claims, next) || at_end(claims, at, behind) || unit || leads(claims, at, next);
+    let counts =
+        head(claims, at) || with_wires(claims, next) || at_end(claims, at, behind) || unit || leads(claims, at, next);
     counts.then_some((counted, behind))
 }
 
@@ -247,7 +252,7 @@ pub(super) fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
 /// `(3)`, `(3) EA`, `(3 EA)`, `(1) pair`.
 fn bracketed(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     let words = || number_word(claims, at + 1).map(|(amount, next)| (amount, false, next));
-    let (amount, _, next) = mixed(claims.text, &claims.tokens, at + 1).or_else(words)?;
+    let (amount, _, next) = claims.number(at + 1).or_else(words)?;
     let (mut counted, mut next) = with_unit(claims, at, amount, next, true);
     if !claims.tokens.get(next)?.is(')') || amount >= Decimal::from(100) {
         return None;
@@ -279,7 +284,7 @@ fn named(claims: &Claims, at: usize, times: bool) -> Option<(Counted, usize)> {
         return None;
     }
     let words = || number_word(claims, next).filter(|_| !times).map(|(amount, behind)| (amount, false, behind));
-    let (amount, split, behind) = mixed(claims.text, &claims.tokens, next).or_else(words)?;
+    let (amount, split, behind) = claims.number(next).or_else(words)?;
     if times {
         let last = claims.tokens.get(behind).is_none_or(|token| token.part != claims.tokens[at].part);
         let alone = at == 0 || claims.tokens[at].gap && !claims.tokens[at - 1].is_number();
@@ -339,7 +344,7 @@ fn unit_first(claims: &Claims, at: usize) -> Option<(Unit, Decimal, usize)> {
     let pieces = matches!(unit, Unit::Each | Unit::Pair | Unit::Set);
     next += usize::from(claims.tokens.get(next).is_some_and(|token| token.is('.') || token.is(':') || token.is('-')));
     let token = claims.tokens.get(next).filter(|token| token.is_number() && token.part == claims.tokens[at].part)?;
-    let (amount, _, behind) = mixed(claims.text, &claims.tokens, next)?;
+    let (amount, _, behind) = claims.number(next)?;
     // "Louvre 18x18 ea 1 no grille": what the good has not may follow.
     let denies = claims.longest(behind).is_some_and(|(node, _)| claims.lexicon.may_be(node, Gist::NOT));
     let last = claims.tokens.get(behind).is_none_or(|after| after.part != token.part || after.is(',')) || denies;
@@ -350,7 +355,7 @@ fn unit_first(claims: &Claims, at: usize) -> Option<(Unit, Decimal, usize)> {
 fn unit_heads(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     let (unit, next) = unit(claims, at)?;
     let number = claims.tokens.get(next).filter(|token| token.is_number() && token.gap)?;
-    let (amount, _, behind) = mixed(claims.text, &claims.tokens, next)?;
+    let (amount, _, behind) = claims.number(next)?;
     let follower = claims.tokens.get(behind).filter(|token| token.gap && token.kind == Kind::Word)?;
     let label = claims.longest(behind).is_some_and(|(node, _)| {
         claims
@@ -375,7 +380,7 @@ fn unit(claims: &Claims, at: usize) -> Option<(Unit, usize)> {
 }
 
 /// Adds the unit and the basis behind an amount.
-fn with_unit(claims: &Claims, at: usize, amount: Decimal, next: usize, sure: bool) -> (Counted, usize) {
+pub(super) fn with_unit(claims: &Claims, at: usize, amount: Decimal, next: usize, sure: bool) -> (Counted, usize) {
     let mut counted = Counted { amount: Some(amount), sure, ..Counted::default() };
     let mut next = next;
     let same = |token: &Token| token.part == claims.tokens[at].part;
@@ -419,29 +424,4 @@ fn with_unit(claims: &Claims, at: usize, amount: Decimal, next: usize, sure: boo
         }
     }
     (counted, next)
-}
-
-/// `3 per single door, 4 per pair`: the amounts for singles and pairs, from behind the first number on.
-fn per_door(claims: &Claims, single: Decimal, next: usize) -> Option<(Counted, usize)> {
-    let word = |at: usize| claims.tokens.get(at).map_or("", |token| token.text(claims.text));
-    let per = |at: usize, role: Role| claims.does(at, Role::Per) && claims.does(at + 1, role);
-    let mut at = next;
-    if !per(at, Role::Single) {
-        return None;
-    }
-    at += 2;
-    at += usize::from(claims.does(at, Role::Leaf));
-    while matches!(word(at), "," | ";" | "/" | "&") || claims.does(at, Role::And) {
-        at += 1;
-    }
-    let pair = claims.tokens.get(at)?.value(claims.text)?;
-    let (_, mut end) = with_unit(claims, at, pair, at + 1, true);
-    if !per(end, Role::Pair) {
-        return None;
-    }
-    end += 2;
-    end += usize::from(word(end) == "of");
-    end += usize::from(claims.does(end, Role::Leaf));
-    let counted = Counted { amount: Some(single), by_leaves: Some((single, pair)), sure: true, ..Counted::default() };
-    Some((counted, end))
 }

@@ -92,7 +92,8 @@ impl<'a> Scope<'a> {
         Good { mask, only, borrowed }: Good,
     ) -> Self {
         let (original, parts) = (wording.text.as_str(), wording.parts.as_slice());
-        let (placed, conditions, refusals, unheard) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+        let placed = Vec::with_capacity(claims.list.len());
+        let (conditions, refusals, unheard) = (Vec::new(), Vec::new(), Vec::new());
         let mut scope = Scope {
             claims,
             normal,
@@ -145,18 +146,19 @@ impl<'a> Scope<'a> {
                 continue;
             }
             let role = claims.role(claim.from);
+            let joint = joint(claims, claim);
             if gone {
                 let relation = Relation::When;
                 self.placed.push(Placed { claim, relation, denied: false, role, optional: false, joined: None });
                 continue;
             }
-            if let Some(Special::Link(Link::When)) = joint(claims, claim)
+            if let Some(Special::Link(Link::When)) = joint
                 && relation != Relation::When
             {
                 self.conditions.push(claim.from..claim.to);
                 self.optional(claim);
             }
-            let refused = joint(claims, claim) == Some(&Special::Link(Link::Refused));
+            let refused = joint == Some(&Special::Link(Link::Refused));
             if refused || super::refusals::not_used(claims, claim) {
                 let heard = self.refuse(claim, refused);
                 denied &= !heard;
@@ -171,7 +173,7 @@ impl<'a> Scope<'a> {
             }
             let placed = Placed { claim, relation, denied, role, optional: false, joined: None };
             self.placed.push(placed);
-            match joint(claims, claim) {
+            match joint {
                 Some(Special::Not) => denied = true,
                 Some(Special::Link(link)) => {
                     relation = match link {

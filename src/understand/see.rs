@@ -12,6 +12,9 @@ fn standard(claims: &Claims, at: usize) -> Option<usize> {
     let of_ansi = |at: usize| {
         word(at) == "a" && number(at + 1) && (word(at + 1).starts_with("156") || word(at + 1).starts_with("117"))
     };
+    if !claims.does(at, Role::Standards) && !matches!(word(at), "a" | "/" | "-") {
+        return None;
+    }
     let mut next = at;
     while (claims.does(next, Role::Standards) || matches!(word(next), "/" | "-")) && next < at + 6 {
         next += 1;

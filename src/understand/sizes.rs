@@ -3,7 +3,7 @@
 use super::claim::{Claims, Dimension, What};
 use super::meaning::Special;
 use super::meaning::{Categories, only};
-use super::measure::{Measured, feet_dash, from_millimetres, measure};
+use super::measure::{Measured, feet_dash, from_millimetres};
 use super::quantity;
 use super::roles::Role;
 use super::token::{Kind, Token};
@@ -119,13 +119,13 @@ fn dimension(claims: &Claims, at: usize, joined: bool) -> Option<(Dimension, usi
         while claims.tokens.get(next).is_some_and(|token| token.is('-') || token.is(':')) {
             next += 1;
         }
-        let (measured, behind) = measure(claims.text, &claims.tokens, next)?;
+        let (measured, behind) = claims.length(next)?;
         return Some((Dimension { measured, label: Some((attribute, label)) }, behind));
     }
     // 1/4 x 4 x 3-0
     let feet =
         feet_dash(claims.text, &claims.tokens, at).filter(|_| joined && claims.tokens[at + 2].text(claims.text) == "0");
-    let (measured, next) = feet.or_else(|| measure(claims.text, &claims.tokens, at))?;
+    let (measured, next) = feet.or_else(|| claims.length(at))?;
     let (measured, next) = without_label(claims, at, next).unwrap_or((measured, next));
     let unlabelled = Dimension { measured, label: None };
     if !joined && finish_before_label(claims, at) {

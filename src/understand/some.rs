@@ -4,7 +4,7 @@
 use rust_decimal::Decimal;
 
 use super::assemble::Builder;
-use super::claim::What;
+use super::claim::{Claim, What};
 use super::reading::{Doubt, Heard, Quantity};
 use super::roles::Role;
 use crate::trade::attribute::names;
@@ -14,6 +14,15 @@ impl Builder<'_> {
     pub(super) fn some_of_them(&mut self, quantity: &mut Quantity) {
         let claims = self.scope.claims;
         let counted = quantity.evidence.as_ref().map(|by| self.inside(&by.span));
+        // Nearly no line says such a thing.
+        let says = |at: usize| claims.does(at, Role::Some) || claims.does(at, Role::OfSome);
+        let second = |claim: &Claim| {
+            let comma = claim.from.checked_sub(1).is_some_and(|before| claims.tokens[before].is(','));
+            comma && matches!(claim.what, What::Quantity(_))
+        };
+        if !(0..claims.tokens.len()).any(says) && !claims.list.iter().any(second) {
+            return;
+        }
         let mut counts = vec![false; claims.tokens.len()];
         for claim in claims.list.iter().filter(|claim| matches!(claim.what, What::Quantity(_))) {
             if let Some(counts) = counts.get_mut(claim.from) {

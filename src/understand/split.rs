@@ -196,14 +196,7 @@ fn some_of<'a>(claims: &'a Claims, from: usize, to: usize) -> Option<&'a Claim> 
 
 /// Whether a phrase is said of a pivot that stands between top and bottom.
 pub(super) fn is_intermediate(lexicon: &Lexicon, node: u32) -> bool {
-    lexicon.entries(node).any(|entry| {
-        entry.meanings.iter().any(|meaning| {
-            let sets = |set: &super::meaning::Sets| {
-                set.attribute == names::TYPE && set.values.contains(&Value::text("intermediate"))
-            };
-            meaning.categories == only(Category::Pivot) && meaning.sets.iter().any(sets)
-        })
-    })
+    lexicon.may_be(node, Gist::INTERMEDIATE)
 }
 
 /// The name of pivots, none of them intermediate, in the same cell before a token.

@@ -93,17 +93,24 @@ impl Token {
         if self.kind != Kind::Number || self.end - self.start > 6 {
             return None;
         }
-        self.text(text).parse().ok()
+        let figure = |number: u32, byte: u8| byte.is_ascii_digit().then(|| number * 10 + u32::from(byte - b'0'));
+        self.text(text).bytes().try_fold(0, figure)
     }
 }
 
 /// Cuts a text. `part_of` gives the cell of a byte of the uniform text.
 pub fn tokens(lexicon: &Lexicon, text: &str, part_of: &dyn Fn(usize) -> u16) -> Vec<Token> {
+    let mut tokens = Vec::with_capacity(text.len() / 3 + 4);
+    cut(lexicon, text, part_of, &mut tokens);
+    tokens
+}
+
+/// As `tokens`, behind those that are there.
+pub fn cut(lexicon: &Lexicon, text: &str, part_of: &dyn Fn(usize) -> u16, tokens: &mut Vec<Token>) {
     let bytes = text.as_bytes();
-    let mut tokens: Vec<Token> = Vec::with_capacity(text.len() / 3 + 4);
     let mut at = 0;
     let (mut gap, mut line, mut chunk) = (true, true, 0u16);
-    while let Some(c) = text.get(at..).and_then(|rest| rest.chars().next()) {
+    while let Some(c) = letter(text, at) {
         if c.is_whitespace() {
             line |= c == '\n' || c == '\r';
             gap = true;
@@ -111,7 +118,8 @@ pub fn tokens(lexicon: &Lexicon, text: &str, part_of: &dyn Fn(usize) -> u16) -> 
             continue;
         }
         let (kind, end) = one(text, at, c);
-        if gap || splits(bytes, at, kind) {
+        let splits = splits(bytes, at, kind);
+        if gap || splits {
             chunk = chunk.saturating_add(1);
         }
         let token = Token {
@@ -127,14 +135,21 @@ pub fn tokens(lexicon: &Lexicon, text: &str, part_of: &dyn Fn(usize) -> u16) -> 
             others: [0; MOST],
             guess: Guess::None,
         };
-        if splits(bytes, at, kind) {
+        if splits {
             chunk = chunk.saturating_add(1);
         }
-        words(lexicon, text, token, &mut tokens);
+        words(lexicon, text, token, tokens);
         (gap, line) = (false, false);
         at = end;
     }
-    tokens
+}
+
+/// The character at a byte; most are plain ones.
+fn letter(text: &str, at: usize) -> Option<char> {
+    match text.as_bytes().get(at)? {
+        byte if byte.is_ascii() => Some(char::from(*byte)),
+        _ => text.get(at..)?.chars().next(),
+    }
 }
 
 /// Looks a token up in the lexicon; a word that is several run together becomes several tokens.
@@ -182,7 +197,7 @@ fn words(lexicon: &Lexicon, text: &str, mut token: Token, tokens: &mut Vec<Token
 /// The numbers of a token's word, its singular, and what it abbreviates.
 fn look_up(lexicon: &Lexicon, text: &str, token: &mut Token) {
     let word = token.text(text);
-    if token.kind == Kind::Word && word.contains('.') {
+    if token.kind == Kind::Word && word.as_bytes().get(1) == Some(&b'.') {
         // Initials with points: n.i.c. is looked up as nic.
         let joined: String = word.chars().filter(|c| *c != '.').collect();
         token.id = lexicon.word(&joined);
@@ -204,7 +219,7 @@ fn look_up(lexicon: &Lexicon, text: &str, token: &mut Token) {
         };
     }
     let variants = &lexicon.variants;
-    let known = variants.abbreviation(word).or_else(|| variants.abbreviation(singular?));
+    let known = variants.abbreviation(word, token.id).or_else(|| variants.abbreviation(singular?, token.singular));
     for (slot, other) in token.others.iter_mut().zip(known.unwrap_or_default()) {
         *slot = *other;
     }
@@ -248,7 +263,17 @@ fn one(text: &str, at: usize, c: char) -> (Kind, usize) {
         if let Some(end) = initials(bytes, at) {
             return (Kind::Word, end);
         }
-        let end = text[at..].find(|c: char| !c.is_alphabetic()).map_or(text.len(), |length| at + length);
+        let mut end = at + c.len_utf8();
+        loop {
+            match bytes.get(end) {
+                Some(byte) if byte.is_ascii_alphabetic() => end += 1,
+                Some(byte) if byte.is_ascii() => break,
+                _ => match letter(text, end).filter(|c| c.is_alphabetic()) {
+                    Some(c) => end += c.len_utf8(),
+                    None => break,
+                },
+            }
+        }
         return (Kind::Word, end);
     }
     (Kind::Sign(c), at + c.len_utf8())

@@ -5,7 +5,9 @@ use std::collections::HashMap;
 use std::hash::{BuildHasherDefault, Hasher};
 
 use super::lexicon::Entry;
-use super::meaning::{ANY, Special};
+use super::meaning::{ANY, Sets, Special, only};
+use crate::trade::attribute::names;
+use crate::trade::category::Category;
 
 /// A table with short keys.
 pub(super) type Map<K, V> = HashMap<K, V, BuildHasherDefault<Mix>>;
@@ -65,6 +67,8 @@ impl Gist {
     pub const FUNCTION: Gist = Gist(1024);
     /// A remark about the whole line.
     pub const REMARK: Gist = Gist(2048);
+    /// A pivot between the top one and the bottom one.
+    pub const INTERMEDIATE: Gist = Gist(4096);
 
     fn of(entry: &Entry) -> Gist {
         let mut all = if entry.ambiguous { Self::AMBIGUOUS.0 } else { 0 };
@@ -84,7 +88,13 @@ impl Gist {
                 Special::Remark(_) => Self::REMARK,
                 _ => Gist(0),
             };
-            all |= special.0 | if meaning.noun.is_some() { Self::NOUN.0 } else { 0 };
+            let sets = |set: &Sets| {
+                set.attribute == names::TYPE && set.values.iter().any(|value| value.as_text() == Some("intermediate"))
+            };
+            let intermediate = meaning.categories == only(Category::Pivot) && meaning.sets.iter().any(sets);
+            all |= special.0;
+            all |= if meaning.noun.is_some() { Self::NOUN.0 } else { 0 };
+            all |= if intermediate { Self::INTERMEDIATE.0 } else { 0 };
         }
         Gist(all)
     }
@@ -156,11 +166,21 @@ impl Tree {
         self.entries.iter().map(Vec::as_slice).filter(|entries| !entries.is_empty())
     }
 
-    /// Gives a node its entries.
-    pub fn put(&mut self, node: u32, entries: Vec<u32>, all: &[Entry]) {
-        let bits = entries.iter().fold(0, |bits, entry| bits | Gist::of(&all[*entry as usize]).0);
-        self.gists[node as usize] = Gist(bits);
-        self.entries[node as usize] = entries;
+    /// Gives a node one entry more.
+    pub fn put(&mut self, node: u32, entry: u32, all: &[Entry]) {
+        let entries = &mut self.entries[node as usize];
+        if !entries.contains(&entry) {
+            entries.push(entry);
+            self.gists[node as usize].0 |= Gist::of(&all[entry as usize]).0;
+        }
+    }
+
+    /// Keeps of the entries of a node those that fit.
+    pub fn keep(&mut self, node: u32, all: &[Entry], fits: impl Fn(u32) -> bool) {
+        let entries = &mut self.entries[node as usize];
+        entries.retain(|entry| fits(*entry));
+        self.gists[node as usize] =
+            Gist(entries.iter().fold(0, |bits, entry| bits | Gist::of(&all[*entry as usize]).0));
     }
 
     /// Whether an entry of a node may be of a kind.

@@ -30,6 +30,8 @@ pub const MOST: usize = 3;
 pub struct Variants {
     /// Abbreviation → the words it may stand for.
     pub(super) abbreviations: Map<Box<str>, Vec<u32>>,
+    /// Whether the word of a number is an abbreviation too: hardly any is.
+    both: Vec<bool>,
     /// Words that a misspelling may stand for, in order.
     spellings: Vec<Known>,
 }
@@ -43,9 +45,23 @@ struct Known {
 }
 
 impl Variants {
-    /// The words that an abbreviation stands for.
-    pub fn abbreviation(&self, word: &str) -> Option<&[u32]> {
+    /// The words that an abbreviation stands for; `number` is its own as a word, 0 if it is none.
+    pub fn abbreviation(&self, word: &str, number: u32) -> Option<&[u32]> {
+        if number != 0 && self.both.get(number as usize) == Some(&false) {
+            return None;
+        }
         self.abbreviations.get(word).map(Vec::as_slice)
+    }
+
+    /// Marks the words that are abbreviations too, once all words are numbered.
+    pub(super) fn mark_both(&mut self, words: &Map<Box<str>, u32>) {
+        let mut both = vec![false; words.len() + 1];
+        for short in self.abbreviations.keys() {
+            if let Some(number) = words.get(short) {
+                both[*number as usize] = true;
+            }
+        }
+        self.both = both;
     }
 
     /// The nearest words of the lists to one that they do not have.

@@ -43,7 +43,15 @@ impl Walk<'_> {
             }
         }
         let Some(token) = self.tokens.get(at).filter(|token| token.part == first.part) else { return };
-        for (place, word) in [token.id, token.singular].into_iter().chain(token.others).enumerate() {
+        let [first, second, third] = token.others;
+        for (place, word) in [token.id, token.singular, first, second, third].into_iter().enumerate() {
+            if word == 0 {
+                // What it may stand for fills its places from the front.
+                if place >= 2 {
+                    break;
+                }
+                continue;
+            }
             let Some(inner) = self.lexicon.step(node, word) else { continue };
             let guessed = if place >= 2 && token.guess != Guess::None { token.guess } else { guess };
             let exact = exact + usize::from(place < 2 || token.guess == Guess::None);
