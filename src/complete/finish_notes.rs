@@ -2,23 +2,32 @@
 //! by their kind. A note counts where it speaks of finishes, names one, and says nothing of doors, frames or rooms.
 
 use crate::read::schedule::Note;
+use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::category::Category;
-use crate::trade::{facts, finish, rule_words};
+use crate::trade::{finish, rule_words};
+use crate::understand;
 
 /// What one note says.
 pub struct FinishNote<'n> {
     /// The note.
     pub note: &'n Note,
     general: Option<&'static str>,
-    /// By the last words for goods; none: it names the goods and no finish that is known.
-    kinds: Vec<(String, Option<&'static str>)>,
+    /// By kind of goods; no look: it names the goods and no finish that is known.
+    kinds: Vec<(Category, Attributes, Option<&'static str>)>,
 }
 
 impl FinishNote<'_> {
-    /// The look of goods of a category; none where the note leaves it open.
-    pub fn look(&self, category: Category) -> Option<&'static str> {
-        let own = self.kinds.iter().find(|(named, _)| is_kind(named, category));
-        own.map_or(self.general, |(_, look)| *look)
+    /// The look of goods of a category, of which `has` tells the attributes; none where the note leaves it open.
+    pub fn look<'v>(&self, category: Category, has: &dyn Fn(Attr) -> Option<&'v Value>) -> Option<&'static str> {
+        // "Kick plates": of goods that are called otherwise it says nothing.
+        let fits = |named: &Attributes| {
+            named.iter().all(|(attribute, value)| {
+                let free = [names::FINISH, names::LOOK, names::BASE].contains(attribute);
+                free || has(*attribute) == Some(value)
+            })
+        };
+        let own = self.kinds.iter().filter(|(named, ..)| *named == category).find(|(_, said, _)| fits(said));
+        own.map_or(self.general, |(.., look)| *look)
     }
 }
 
@@ -31,28 +40,31 @@ pub fn read(note: &Note) -> Option<FinishNote<'_>> {
         note.text.to_lowercase().replace(" except ", ", ").replace(" with ", ", ").replace(" unless ", "; unless ");
     let mut read = FinishNote { note, general: None, kinds: Vec::new() };
     for clause in lower.split([',', ';', '.', '(', ')']).map(str::trim) {
-        let words: Vec<&str> = clause
-            .split([' ', ':', '=', '/'])
-            .map(|word| word.trim_matches('"'))
-            .filter(|word| !word.is_empty())
-            .collect();
-        let look = words.iter().find_map(|word| look_word(word));
+        let words: Vec<&str> =
+            clause.split([' ', ':', '=']).map(|word| word.trim_matches('"')).filter(|word| !word.is_empty()).collect();
+        let coded = words.iter().flat_map(|word| word.split('/')).find_map(look_word);
         let goods: Vec<&str> = words
             .iter()
             .copied()
-            .filter(|word| look_word(word).is_none() && !rule_words::is("finish-note-filler", word))
+            .filter(|word| !word.split('/').any(|word| look_word(word).is_some()))
+            .filter(|word| !rule_words::is("finish-note-filler", word))
             .collect();
-        let named = goods.join(" ");
-        if goods.is_empty() {
+        let joint = |word: &&str| rule_words::is("finish-note-joint", word);
+        let first = goods.iter().position(|word| !joint(word)).unwrap_or(goods.len());
+        let last = goods.iter().rposition(|word| !joint(word)).map_or(first, |last| last + 1);
+        let named = goods[first..last].join(" ");
+        // A finish in words: "hardware satin chrome".
+        let look = coded.or_else(|| understand::look_of(clause));
+        if named.is_empty() {
             read.general = read.general.or(look);
-        } else if Category::ALL.iter().any(|category| is_kind(&named, *category)) {
-            read.kinds.push((named, look));
+        } else if let Some(kinds) = understand::named(&named) {
+            read.kinds.extend(kinds.into_iter().map(|(category, said)| (category, said, look)));
         } else if look.is_some() {
             // What goods these are is not understood, so it is not known which the rest of the note is for.
             return None;
         }
     }
-    (read.general.is_some() || read.kinds.iter().any(|(_, look)| look.is_some())).then_some(read)
+    (read.general.is_some() || read.kinds.iter().any(|(.., look)| look.is_some())).then_some(read)
 }
 
 /// The look of a code, or the paint that closers have.
@@ -63,14 +75,6 @@ fn look_word(word: &str) -> Option<&'static str> {
     }
     let figures = code.bytes().any(|byte| byte.is_ascii_digit());
     finish::look_of(&code).filter(|_| figures)
-}
-
-/// Whether words for goods name a category: `locks` are all locks, `exit devices` exit devices.
-fn is_kind(named: &str, category: Category) -> bool {
-    let single = |word: &str| word.strip_suffix('s').unwrap_or(word).to_string();
-    let Some(title) = facts::of(category).map(|facts| facts.title.to_lowercase()) else { return false };
-    let named = single(named);
-    title == named || title.ends_with(&format!(" {named}"))
 }
 
 #[cfg(test)]
@@ -84,11 +88,39 @@ mod tests {
         let note = |text: &str| Note { text: text.into(), place: place.clone() };
         let general = note("Finish US26D except exit devices US32D, closers painted.");
         let read = read(&general).expect("a note on finishes");
-        assert_eq!(read.look(Category::Hinge), finish::look_of("US26D"));
-        assert_eq!(read.look(Category::ExitDevice), finish::look_of("US32D"));
-        assert_eq!(read.look(Category::Closer), finish::look_of("689"));
+        let plain = |_| None;
+        assert_eq!(read.look(Category::Hinge, &plain), finish::look_of("US26D"));
+        assert_eq!(read.look(Category::ExitDevice, &plain), finish::look_of("US32D"));
+        assert_eq!(read.look(Category::Closer, &plain), finish::look_of("689"));
         for text in ["Door finish US26D", "Provide hardware US26D", "Finish to match existing"] {
             assert!(super::read(&note(text)).is_none(), "{text}");
         }
+    }
+
+    /// Any name of the trade: what a name says more holds for such goods only.
+    #[test]
+    fn goods_of_a_note_are_named_as_in_the_trade() {
+        let place = Place::row(&"a".into(), &"".into(), 1);
+        let (kick, mop) = (Value::text("kick"), Value::text("mop"));
+        let of = |text: &str, category: Category, kind: Option<&Value>| {
+            let note = Note { text: text.into(), place: place.clone() };
+            let kind = kind.cloned();
+            read(&note)?.look(category, &|attribute| kind.as_ref().filter(|_| attribute == names::KIND))
+        };
+        let look = finish::look_of;
+        let text = "Finishes: butts US26D; kick plates and push plates US32D; panics US32D; closers sprayed aluminum.";
+        assert_eq!(of(text, Category::Hinge, None), look("US26D"));
+        assert_eq!(of(text, Category::ProtectionPlate, Some(&kick)), look("US32D"));
+        assert_eq!(of(text, Category::ProtectionPlate, Some(&mop)), None);
+        assert_eq!(of(text, Category::PushPlate, None), look("US32D"));
+        assert_eq!(of(text, Category::ExitDevice, None), look("US32D"));
+        assert_eq!(of(text, Category::Closer, None), look("689"));
+        let text = "All exposed hardware finish satin chrome, door closers painted";
+        assert_eq!(of(text, Category::Stop, None), look("US26D"));
+        assert_eq!(of(text, Category::Closer, None), look("689"));
+        assert_eq!(of("Finish: quaint things US26D, hinges US32D", Category::Hinge, None), None);
+        let text = "Hardware finish US26D, locksets & cylinders US10B, everything else US26D";
+        assert_eq!(of(text, Category::MortiseLock, None), look("US10B"));
+        assert_eq!(of(text, Category::Stop, None), look("US26D"));
     }
 }

@@ -53,8 +53,12 @@ mod walk;
 use std::cell::Cell;
 
 use crate::read::schedule::{PartRole, Schedule, Wording};
+use crate::trade::attribute::{Attributes, names};
+use crate::trade::category::Category;
+use crate::trade::finish;
 pub use lexicon::Lexicon;
-use reading::{Reading, Surroundings};
+use reading::{Heard, Reading, Surroundings};
+use std::sync::OnceLock;
 
 thread_local! {
     static ROOM: Cell<claim::Room> = Cell::default();
@@ -100,4 +104,35 @@ pub fn understand(lexicon: &Lexicon, wording: &Wording, around: &Surroundings) -
 /// Indexed by set, line, reading.
 pub fn understand_sets(lexicon: &Lexicon, schedule: &Schedule) -> Vec<Vec<Vec<Reading>>> {
     sets::read_sets(lexicon, schedule)
+}
+
+/// A phrase beside lines, as of a note, read by the embedded lists.
+fn beside_lines(phrase: &str) -> Option<Vec<Reading>> {
+    static EMBEDDED: OnceLock<Option<Lexicon>> = OnceLock::new();
+    let lexicon = EMBEDDED.get_or_init(|| Lexicon::load(&[]).ok()).as_ref()?;
+    Some(understand(lexicon, &Wording::free(phrase), &Surroundings::default()))
+}
+
+/// The look that a phrase beside lines names.
+pub fn look_of(phrase: &str) -> Option<&'static str> {
+    let readings = beside_lines(phrase)?;
+    let mut looks = readings.iter().filter_map(|reading| reading.attributes.get(&names::LOOK)?.found()?.as_text());
+    looks.next().and_then(finish::look_of)
+}
+
+/// What a phrase beside lines names: the goods with what their name says of them. `None`: it has words that the embedded lists
+/// do not know, or names no goods.
+pub fn named(phrase: &str) -> Option<Vec<(Category, Attributes)>> {
+    let mut goods = Vec::new();
+    for reading in beside_lines(phrase)? {
+        let said = || reading.attributes.iter().filter_map(|(name, heard)| Some((*name, heard.found()?.clone())));
+        match &reading.category {
+            Heard::Found(category, _) if reading.unread.is_empty() => goods.push((*category, said().collect())),
+            Heard::Ambiguous(all) if reading.unread.is_empty() => {
+                goods.extend(all.iter().map(|(category, _)| (*category, Attributes::new())));
+            }
+            _ => return None,
+        }
+    }
+    Some(goods)
 }

@@ -83,7 +83,7 @@ fn by_notes<'j>(job: &'j Job, out: &mut Out, set: usize, without: Vec<&'j Spec>)
     let mut told: BTreeMap<(usize, &'static str), Vec<LineId>> = BTreeMap::new();
     let mut others = Vec::new();
     for spec in without {
-        let said = |(at, note): (usize, &finish_notes::FinishNote<'_>)| Some((at, note.look(spec.category?)?));
+        let said = |(at, note): (usize, &finish_notes::FinishNote<'_>)| Some((at, note.look(spec.category?, &|attribute| spec.value(attribute))?));
         match notes.iter().enumerate().find_map(said) {
             Some((at, look)) => {
                 out.fill(spec.id, names::LOOK, Value::text(look), Grade::Assumed);
