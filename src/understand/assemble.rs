@@ -23,6 +23,8 @@ pub struct Builder<'a> {
     pub scope: &'a Scope<'a>,
     /// The goods it may be.
     pub set: Categories,
+    /// The first tokens of the claims that name the good.
+    pub named: Vec<usize>,
     /// Attributes so far.
     pub attributes: ByAttr<Heard<Value>>,
     /// Finish codes written.
@@ -58,6 +60,7 @@ pub fn reading(scope: &Scope) -> Reading {
     let mut builder = Builder {
         scope,
         set,
+        named: nouns.clone(),
         attributes: ByAttr::default(),
         codes: Vec::new(),
         looks: Vec::new(),
@@ -330,7 +333,10 @@ impl Builder<'_> {
             | Special::Unit(_)
             | Special::Basis(_)
             | Special::Number(_) => return false,
-            Special::Remark(kind) => self.remarks.push(Remark { kind: *kind, evidence }),
+            Special::Remark(kind) => {
+                let kind = if self.of_another(*kind, claim) { RemarkKind::Other } else { *kind };
+                self.remarks.push(Remark { kind, evidence });
+            }
             // A room named in a remark is no function.
             Special::FunctionName(_) if placed.role == PartRole::Remarks => return false,
             _ if placed.denied => return self.denied(placed, entry, meaning),
@@ -350,7 +356,9 @@ impl Builder<'_> {
                 }
             }
             Special::Plain => {
-                if placed.relation == Relation::For && meaning.categories == ANY {
+                // "For fire rated door": the good is listed as the door is.
+                let rated = |set: &super::meaning::Sets| set.attribute == names::FIRE_LISTED && set.values[0].is_true();
+                if placed.relation == Relation::For && meaning.categories == ANY && !meaning.sets.iter().any(rated) {
                     return false;
                 }
                 self.apply_sets(placed, entry, meaning);

@@ -150,12 +150,17 @@ fn head(scope: &Scope, nouns: &[Named]) -> Option<usize> {
     while let Some(next) = nouns.get(head + 1)
         && own(next)
         && touching(scope.claims, nouns[head].placed.claim, next.placed.claim)
-        && (next.noun.component || is_other(scope, &nouns[head], next))
+        && (next.noun.component && !of_component(scope, &nouns[head], next) || is_other(scope, &nouns[head], next))
         && nouns[head].noun.categories != only(Category::Other)
     {
         head += 1;
     }
     Some(head)
+}
+
+/// "Mortise cylinder interchangeable core": what can be said of a part is no other part.
+fn of_component(scope: &Scope, one: &Named, next: &Named) -> bool {
+    one.noun.component && is_attribute(scope, next.placed.claim.from, one.noun.categories)
 }
 
 /// Whether a claim stands in brackets with nothing beside it.
@@ -287,10 +292,14 @@ fn by_attributes(scope: &Scope) -> Decided {
     let mut set = ANY;
     let mut evidence: Option<Evidence> = None;
     let mut strength = 0;
+    let mut against: Vec<(Categories, &Placed)> = Vec::new();
     for strong in [true, false] {
         for placed in scope.placed.iter().filter(|placed| is_own(placed)) {
             let speaks = qualifies(scope, placed, strong);
             if speaks == 0 || set & speaks == 0 {
+                if strong && speaks != 0 {
+                    against.push((speaks, placed));
+                }
                 continue;
             }
             if set & speaks != set || evidence.is_none() {
@@ -300,6 +309,9 @@ fn by_attributes(scope: &Scope) -> Decided {
             strength += if strong { 2 } else { 1 };
         }
         if strong && let Some(decided) = by_ambiguous(scope, if strength > 0 { set } else { ANY }) {
+            return decided;
+        }
+        if strong && let Some(decided) = disagree(scope, &evidence, set, &against) {
             return decided;
         }
         if strong && strength > 0 && single(set).is_some() {
@@ -318,6 +330,25 @@ fn by_attributes(scope: &Scope) -> Decided {
         }
         _ => nothing,
     }
+}
+
+/// "LVR F08 HEX DOG": what only one kind of good has stands beside what only another has; which is meant is asked. Where
+/// more words speak for the other, it comes first.
+fn disagree(
+    scope: &Scope,
+    evidence: &Option<Evidence>,
+    set: Categories,
+    against: &[(Categories, &Placed)],
+) -> Option<Decided> {
+    let (evidence, one) = (evidence.clone()?, single(set)?);
+    let (others, placed) = against.first()?;
+    let others = against.iter().fold(*others, |all, (speaks, _)| if all & speaks != 0 { all & speaks } else { all });
+    let other = single(others)?;
+    let mut all = vec![(one, evidence), (other, evidence_of(scope, placed))];
+    if against.len() > 1 {
+        all.reverse();
+    }
+    Some(Decided { heard: Heard::Ambiguous(all), set: set | others, nouns: Vec::new(), others: Vec::new() })
 }
 
 pub(super) fn is_own(placed: &Placed) -> bool {

@@ -49,6 +49,7 @@ mod tree;
 mod turned;
 mod variants;
 mod walk;
+mod whose;
 
 use std::cell::Cell;
 

@@ -134,7 +134,7 @@ pub(super) fn option_refused(claims: &Claims, node: u32, next: usize) -> bool {
     out && meanings.any(|one| !one.sets.is_empty() && one.sets.iter().all(flag))
 }
 
-/// "Mortise lock, cylinder not required": behind a good, what is not used of it is what the lists have as "less cylinder".
+/// "Mortise lock, cylinder not required", "cylinder by owner": behind a good, what is not used of it is what the lists have as "less cylinder".
 pub(super) fn refused(claims: &Claims, at: usize, found: &Found) -> Option<Found> {
     let end = is_out(claims, found.next)?;
     let part = claims.tokens[at].part;

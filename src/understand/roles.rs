@@ -104,6 +104,10 @@ roles! {
     One = "one",
     /// A half.
     Half = "half",
+    /// Work on goods, which leaves open who supplies them.
+    Work = "work",
+    /// Leads to a thing that stands there.
+    Toward = "toward",
     /// The same as elsewhere.
     Same = "same",
     /// Behind it stands what something is like.

@@ -58,7 +58,15 @@ fn named(readings: &mut [Reading], text: &str) {
     let span = start..spans().map(|span| span.end).max().unwrap_or(start);
     let ends = readings.last().map(|last| {
         let look = last.attributes.get(&names::LOOK).filter(|look| look.found().is_some()).cloned();
-        let own = |remark: &&Remark| remark.kind == RemarkKind::NotUsed && is_own(last, &remark.evidence, text);
+        // "Exit device w/ existing mullion to remain": what stands before the name of the last is said of that alone.
+        let name = last.named_at().unwrap_or(0..0);
+        let existing = |remark: &Remark| remark.kind == RemarkKind::Existing;
+        let of_last = last.remarks.iter().any(|one| existing(one) && one.evidence.span.end <= name.start);
+        let supply =
+            |kind: RemarkKind| matches!(kind, RemarkKind::NotUsed | RemarkKind::ByOthers | RemarkKind::NotInContract);
+        let own = |remark: &&Remark| {
+            supply(remark.kind) && is_own(last, &remark.evidence, text) || existing(remark) && of_last
+        };
         let shared: Vec<Remark> = last.remarks.iter().filter(|remark| !own(remark)).cloned().collect();
         (look, shared)
     });
@@ -79,13 +87,14 @@ fn named(readings: &mut [Reading], text: &str) {
     }
 }
 
-/// "Wall stop, kick plate not required": what stands right behind the last good is said of that alone, unless "and" joins it
+/// "Wall stop, kick plate not required", "strike, power supply by others": what stands right behind the last good is said of that alone, unless "and" joins it
 /// to the ones before or a comma parts the two.
 fn is_own(last: &Reading, remark: &Evidence, text: &str) -> bool {
     let Some(name) = last.named_at().filter(|name| name.end <= remark.span.start) else { return false };
     let between = text.get(name.end..remark.span.start).unwrap_or_default();
     let before = text.get(..name.start).unwrap_or_default().trim_end().to_lowercase();
-    !between.contains([',', ';', '-', '(']) && before.ends_with([',', ';'])
+    let with = before.ends_with(" with") || before.ends_with("w/");
+    !between.contains([',', ';', '-', '(']) && (with || before.ends_with([',', ';']))
 }
 
 fn title(reading: &Reading) -> Option<&'static str> {
