@@ -1,7 +1,7 @@
 //! The same money added up in other ways: by set, by opening, by item, by category, by maker, by phase or building. Every view adds up to the
 //! goods in whole cents (`goods + rounding`); what belongs to no row of a view (a lot, a surcharge) has a row of its own.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use rust_decimal::Decimal;
 
@@ -97,7 +97,7 @@ pub fn by_phase(quote: &Quote) -> Vec<Row> {
     if phases.is_empty() {
         return Vec::new();
     }
-    let of: Vec<Option<usize>> = (0..quote.job.schedule.openings.len()).map(|at| phase_of(quote, at)).collect();
+    let of = self::phases(quote);
     let mut sums = vec![Money::ZERO; phases.len()];
     let mut counts = vec![0usize; phases.len()];
     let mut rest = Money::ZERO;
@@ -119,16 +119,43 @@ pub fn by_phase(quote: &Quote) -> Vec<Row> {
     rows.chain(other(rest, "Other openings, lots and job-wide")).collect()
 }
 
-/// The phase of an opening: the first that names its number, else the first that names its set.
-pub fn phase_of(quote: &Quote, at: usize) -> Option<usize> {
-    let opening = quote.job.schedule.openings.get(at).filter(|_| !quote.terms.phases.is_empty())?;
-    let named = |name: &String| is_number(name, &opening.number);
-    let phases = || quote.terms.phases.iter();
-    let set = quote.job.sets.iter().find(|set| set.openings.contains(&at)).map(|set| set.id.as_str());
-    let of_set = |own: &String| set.is_some_and(|set| own.trim().eq_ignore_ascii_case(set));
-    phases()
-        .position(|phase| phase.openings.iter().any(named))
-        .or_else(|| phases().position(|phase| phase.sets.iter().any(of_set)))
+/// The phase of each opening: the first that names its number, else the first that names its set.
+pub fn phases(quote: &Quote) -> Vec<Option<usize>> {
+    let openings = &quote.job.schedule.openings;
+    if quote.terms.phases.is_empty() {
+        return vec![None; openings.len()];
+    }
+    // A job of buildings names thousands of doors one by one.
+    let (mut numbers, mut sets) = (HashMap::new(), HashMap::new());
+    let mut beginnings = Vec::new();
+    for (at, phase) in quote.terms.phases.iter().enumerate() {
+        for name in &phase.openings {
+            let name = name.trim().to_uppercase();
+            match name.strip_suffix('*') {
+                Some(_) => beginnings.push((name, at)),
+                None => _ = numbers.entry(name).or_insert(at),
+            }
+        }
+        for set in &phase.sets {
+            sets.entry(set.trim().to_ascii_lowercase()).or_insert(at);
+        }
+    }
+    let mut of_set = vec![None; openings.len()];
+    // The first set that has an opening holds.
+    for set in quote.job.sets.iter().rev() {
+        let phase = sets.get(&set.id.to_ascii_lowercase()).copied();
+        for opening in &set.openings {
+            if let Some(known) = of_set.get_mut(*opening) {
+                *known = phase;
+            }
+        }
+    }
+    let of_number = |number: &str| {
+        let begun = beginnings.iter().find(|(name, _)| is_number(name, number)).map(|(_, at)| *at);
+        let named = numbers.get(&number.trim().to_uppercase()).copied();
+        begun.into_iter().chain(named).min()
+    };
+    openings.iter().zip(of_set).map(|(opening, of_set)| of_number(&opening.number).or(of_set)).collect()
 }
 
 /// One row for each good (maker and designation) with the same unit price, in order of maker and designation.

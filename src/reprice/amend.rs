@@ -1,6 +1,8 @@
 //! Applies a list of changes (add, delete, revise) to the schedule of the last quote. What cannot be found there is asked
 //! about and not guessed.
 
+use std::collections::HashMap;
+
 use super::likeness;
 use super::merge::{fill_from, lay_over};
 use super::pairs::{plain, squeezed};
@@ -130,11 +132,12 @@ fn sets_meant(whole: &mut Schedule, id: &str, line: &Line, at: Option<&AtDoors>,
 /// The sets that serve these doors and no others; else why there are none, and what to do about it.
 fn sets_of_doors(whole: &Schedule, id: Option<&str>, doors: &[String]) -> Result<Vec<String>, (String, String)> {
     let number = "correct the door number".to_owned();
+    let places = places(whole);
     let mut ids: Vec<String> = Vec::new();
     for door in doors {
-        let serves = |set: &&HardwareSet| served(whole, set).iter().any(|number| plain(number) == plain(door));
-        let Some(set) = whole.sets.iter().find(serves) else {
-            let why = match position(whole, door) {
+        let door_set = whole.sets.iter().find(|set| serves(whole, &places, set, door));
+        let Some(set) = door_set else {
+            let why = match places.get(&plain(door)) {
                 Some(_) => format!("door {door} has no set"),
                 None => format!("door {door} is not in the last quote"),
             };
@@ -146,7 +149,7 @@ fn sets_of_doors(whole: &Schedule, id: Option<&str>, doors: &[String]) -> Result
                 "correct the door or the set".to_owned(),
             ));
         }
-        let others: Vec<&str> = served(whole, set)
+        let others: Vec<&str> = served(whole, &places, set)
             .into_iter()
             .filter(|number| !doors.iter().any(|door| plain(door) == plain(number)))
             .map(String::as_str)
@@ -167,12 +170,38 @@ fn sets_of_doors(whole: &Schedule, id: Option<&str>, doors: &[String]) -> Result
     Ok(ids)
 }
 
+/// The openings of each door number, in order.
+type Places = HashMap<String, Vec<usize>>;
+
+fn places(whole: &Schedule) -> Places {
+    let mut places = Places::with_capacity(whole.openings.len());
+    for (at, opening) in whole.openings.iter().enumerate() {
+        places.entry(plain(&opening.number)).or_default().push(at);
+    }
+    places
+}
+
+/// Whether a heading may give a door its set: its row gives it none.
+fn is_bare(whole: &Schedule, places: &Places, number: &str) -> bool {
+    let first = places.get(&plain(number)).and_then(|places| places.first());
+    first.is_none_or(|at| whole.openings[*at].set.is_none())
+}
+
 /// The doors that a set serves: by their rows, else by its heading.
-fn served<'s>(whole: &'s Schedule, set: &'s HardwareSet) -> Vec<&'s String> {
-    let has = |opening: &&Opening| opening.set.as_ref().is_some_and(|id| loose_id(id) == loose_id(&set.id));
+fn served<'s>(whole: &'s Schedule, places: &Places, set: &'s HardwareSet) -> Vec<&'s String> {
+    let own = loose_id(&set.id);
+    let has = |opening: &&Opening| opening.set.as_ref().is_some_and(|id| loose_id(id) == own);
     let by_row = whole.openings.iter().filter(has).map(|opening| &opening.number);
-    let bare = |number: &&String| position(whole, number).is_none_or(|at| whole.openings[at].set.is_none());
-    by_row.chain(set.openings.iter().filter(bare)).collect()
+    by_row.chain(set.openings.iter().filter(|number| is_bare(whole, places, number))).collect()
+}
+
+/// Whether a door is among them.
+fn serves(whole: &Schedule, places: &Places, set: &HardwareSet, door: &str) -> bool {
+    let door = plain(door);
+    let own = loose_id(&set.id);
+    let row = |at: &usize| whole.openings[*at].set.as_ref().is_some_and(|id| loose_id(id) == own);
+    places.get(&door).is_some_and(|rows| rows.iter().any(row))
+        || set.openings.iter().any(|number| plain(number) == door && is_bare(whole, places, number))
 }
 
 fn revise_line(whole: &mut Schedule, (at, index): (usize, usize), line: &Line, lexicon: &Lexicon) {

@@ -40,8 +40,9 @@ pub fn lay_over(old: Schedule, addendum: Schedule) -> Schedule {
     }
     for set in addendum.sets {
         // A door named under a re-issued set leaves the headings of the others.
-        for known in &mut whole.sets {
-            known.openings.retain(|number| !set.openings.iter().any(|other| plain(other) == plain(number)));
+        let named: BTreeSet<String> = set.openings.iter().map(|number| plain(number)).collect();
+        for known in whole.sets.iter_mut().filter(|_| !named.is_empty()) {
+            known.openings.retain(|number| !named.contains(&plain(number)));
         }
         match namesake(&whole.sets, &set.id) {
             // It keeps the id by which its doors name it.

@@ -110,6 +110,7 @@ pub fn openings(quote: &Quote, goods: &Goods) -> Page {
     }
     let length = |length: Option<Inches>| length.map(Inches::in_feet).unwrap_or_default();
     let mut all = Money::ZERO;
+    let phases = views::phases(quote);
     let rows = quote.job.schedule.openings.iter().enumerate().map(|(index, opening)| {
         let (parts, sum) = terms.remove(&index).unwrap_or_default();
         all += sum;
@@ -134,7 +135,7 @@ pub fn openings(quote: &Quote, goods: &Goods) -> Page {
             hardware,
             Cell::text(opening.excluded.clone().unwrap_or_else(|| opening.remarks.clone()), WORDS),
             super::tables::where_it_is(quote, &opening.place),
-            Cell::text(phase_name(quote, index), CELL),
+            Cell::text(phase_name(quote, phases[index]), CELL),
         ]
     });
     let columns = if quote.terms.phases.is_empty() { PHASE } else { PHASE + 1 };
@@ -193,10 +194,9 @@ pub fn money(goods: &Goods, quote: &Quote) -> Page {
     page
 }
 
-/// The phase or building of an opening, where the terms name some.
-fn phase_name(quote: &Quote, opening: usize) -> &str {
-    let phase = views::phase_of(quote, opening).and_then(|phase| quote.terms.phases.get(phase));
-    phase.map_or("", |phase| phase.name.as_str())
+/// The name of a phase or building; empty without one.
+fn phase_name(quote: &Quote, phase: Option<usize>) -> &str {
+    phase.and_then(|phase| quote.terms.phases.get(phase)).map_or("", |phase| phase.name.as_str())
 }
 
 /// The goods by phase: sums of the page of openings, and what belongs to none of them.
