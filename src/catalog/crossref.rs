@@ -2,7 +2,8 @@
 //! attributes, or to goods of this catalog that are offered as an equal. Rows apply together; where two say different
 //! things of one attribute, the one that spells out more of the number prevails, and two that spell out the same are both told.
 
-use std::collections::BTreeMap;
+use std::collections::hash_map::Entry as Slot;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use crate::trade::attribute::{Attr, Value, names};
@@ -34,6 +35,35 @@ pub(super) struct CrossRow {
     entry: Entry,
     /// Rows of the job's own file stand above those of the catalog.
     rank: u8,
+}
+
+/// The rows of all tables, by the letters their numbers begin with: every word of a job is held against them.
+#[derive(Debug, Clone, Default)]
+pub(super) struct CrossRows {
+    rows: Vec<CrossRow>,
+    /// Rows by the first letters they spell out, in order.
+    by_beginning: HashMap<String, Vec<usize>>,
+}
+
+impl CrossRows {
+    /// Rows of one table more.
+    pub(super) fn extend(&mut self, rows: Vec<CrossRow>) {
+        for row in rows {
+            self.by_beginning.entry(row.number.beginning()).or_default().push(self.rows.len());
+            self.rows.push(row);
+        }
+    }
+
+    /// The rows whose number a text may begin with, in the order of the tables.
+    fn beginning(&self, text: &str) -> Vec<&CrossRow> {
+        if self.rows.is_empty() {
+            return Vec::new();
+        }
+        let under = |beginning: String| self.by_beginning.get(&beginning).map_or(&[][..], Vec::as_slice);
+        let mut places: Vec<usize> = Foreign::beginnings_of(text).flat_map(under).copied().collect();
+        places.sort_unstable();
+        places.into_iter().map(|at| &self.rows[at]).collect()
+    }
 }
 
 /// What a row gave.
@@ -69,6 +99,7 @@ pub struct Crossed {
 /// Reads a table; mistakes are gathered with file, line and column.
 pub(super) fn load(file: &SourceFile, book: &Book, rank: u8, mistakes: &mut Mistakes) -> Vec<CrossRow> {
     let mut rows: Vec<CrossRow> = Vec::new();
+    let mut lines: HashMap<(Option<Arc<str>>, Arc<str>), u32> = HashMap::new();
     let Some(mut sheet) = Sheet::open(file, true, mistakes) else { return rows };
     sheet.only(&COLUMNS, mistakes);
     if sheet.needed("number", mistakes).is_none() {
@@ -83,10 +114,12 @@ pub(super) fn load(file: &SourceFile, book: &Book, rank: u8, mistakes: &mut Mist
             (!text.is_empty()).then(|| (text, sheet.place(&record, column)))
         };
         if let Some(row) = one(file, start, &cell, book, rank, mistakes) {
-            let twin = |other: &&CrossRow| other.written == row.written && other.maker == row.maker;
-            if let Some(twin) = rows.iter().find(twin) {
-                let says = format!("{} stands in line {} already", row.written, twin.entry.line);
-                mistakes.add(file, start, says, "put what it means into one row");
+            match lines.entry((row.maker.clone(), row.written.clone())) {
+                Slot::Occupied(twin) => {
+                    let says = format!("{} stands in line {} already", row.written, twin.get());
+                    mistakes.add(file, start, says, "put what it means into one row");
+                }
+                Slot::Vacant(free) => _ = free.insert(row.entry.line),
             }
             rows.push(row);
         }
@@ -203,9 +236,9 @@ type Hit<'a> = (Weight, (usize, usize), Vec<(Attr, Value)>, &'a CrossRow);
 
 /// What the rows say of the number at the beginning of a text; `maker` is the maker named beside it, `lone` says that the
 /// text is nothing but the number (a cell of catalog numbers), so that figures alone may be one.
-pub(super) fn look_up(rows: &[CrossRow], text: &str, maker: &dyn Fn(&str) -> Said, lone: bool) -> Option<Crossed> {
+pub(super) fn look_up(rows: &CrossRows, text: &str, maker: &dyn Fn(&str) -> Said, lone: bool) -> Option<Crossed> {
     let mut hits: Vec<Hit> = Vec::new();
-    for row in rows {
+    for row in rows.beginning(text) {
         let Some((read, spelled, mut captured)) = row.number.read(text) else { continue };
         let said = row.maker.as_deref().map_or(Said::Nothing, maker);
         if said == Said::Another {

@@ -60,6 +60,26 @@ impl Foreign {
         Ok(foreign)
     }
 
+    /// The letters and digits it begins with, a few of them at most.
+    pub(super) fn beginning(&self) -> String {
+        let spelled = self.0.iter().map_while(|piece| match piece {
+            Piece::Letter(letter) => Some(*letter),
+            _ => None,
+        });
+        spelled.take(Self::FEW).collect()
+    }
+
+    /// Every beginning that a pattern may have which fits a text, from none to a few letters and digits.
+    pub(super) fn beginnings_of(text: &str) -> impl Iterator<Item = String> {
+        let letters: String =
+            text.chars().filter(|letter| counts(*letter)).flat_map(char::to_uppercase).take(Self::FEW).collect();
+        let ends: Vec<usize> = letters.char_indices().map(|(at, _)| at).chain([letters.len()]).collect();
+        ends.into_iter().map(move |end| letters[..end].to_owned())
+    }
+
+    /// The most letters of a beginning.
+    const FEW: usize = 4;
+
     /// How many letters and digits it spells out.
     pub(super) fn spelled(&self) -> usize {
         self.0.iter().filter(|piece| matches!(piece, Piece::Letter(_))).count()
@@ -68,12 +88,6 @@ impl Foreign {
     /// Reads the number at the beginning of a text: its bytes, those before a last `*`, and what its codes say. It ends where
     /// the text ends, or a word does.
     pub(super) fn read(&self, text: &str) -> Option<Taken> {
-        // Most patterns fail at their first letter, and every word is held against every pattern.
-        if let Some(Piece::Letter(wanted)) = self.0.first()
-            && text.chars().find(|letter| counts(*letter))?.to_uppercase().next() != Some(*wanted)
-        {
-            return None;
-        }
         let letters: Vec<(char, usize)> = text
             .char_indices()
             .filter(|(_, letter)| counts(*letter))

@@ -53,7 +53,7 @@ pub struct Catalog {
     /// What the user should know about the choice of edition.
     pub notes: Vec<String>,
     book: Arc<Book>,
-    cross: Vec<crossref::CrossRow>,
+    cross: crossref::CrossRows,
     class: Option<Arc<str>>,
     date: String,
 }

@@ -19,7 +19,7 @@ use std::sync::Arc;
 use sha2::{Digest, Sha256};
 
 use super::book::Book;
-use super::crossref::{self, CrossRow};
+use super::crossref::{self, CrossRows};
 use super::source::{Mistakes, SourceFile, report};
 use super::tree::{Parsed, Tree, parse};
 use fields::Shared;
@@ -33,7 +33,7 @@ pub(super) struct Loaded {
     pub(super) sha256: String,
     pub(super) notes: Vec<String>,
     pub(super) book: Book,
-    pub(super) cross: Vec<CrossRow>,
+    pub(super) cross: CrossRows,
 }
 
 /// Loads the edition of `files` in force on `date`; `shown` is how messages call the catalog.
@@ -66,7 +66,10 @@ fn read(files: &[SourceFile], shown: &str, date: &str) -> Result<Loaded, String>
     let book = Book::new(lines, lists, (discounts, surcharges), head.policy, head.classes);
     proof::check(&book, main, &shared, &mut mistakes);
     let table = files.iter().find(|file| &*file.name == crossref::FILE);
-    let cross = table.map_or_else(Vec::new, |file| crossref::load(file, &book, 0, &mut mistakes));
+    let mut cross = CrossRows::default();
+    if let Some(table) = table {
+        cross.extend(crossref::load(table, &book, 0, &mut mistakes));
+    }
     if !mistakes.is_empty() {
         return Err(report(shown, &mistakes.into_sorted()));
     }
