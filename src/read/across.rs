@@ -106,7 +106,9 @@ fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
         let key = headings::key(&cell.text);
         match headings::exact(&key) {
             // Behind the sets stands the sum of each row.
-            Some(Heard::One(M::Quantity)) if cell.column > last => passed.push(cell.column),
+            Some(Heard::One(M::Quantity)) if cell.column > last || sums(sheet, heading, cell.column, &sets) => {
+                passed.push(cell.column);
+            }
             // Function, keying and gauge are words of the goods.
             Some(Heard::One(M::Other)) if words::list("item-heading").is(&key) => {}
             Some(Heard::One(M::Other)) => passed.push(cell.column),
@@ -145,6 +147,16 @@ fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
         across.end += 1;
     }
     (counted >= FEWEST_ROWS && odd * 4 <= counted).then_some(across)
+}
+
+/// Whether a column of quantities is blank, or sums up what stands under the sets.
+fn sums(sheet: &Sheet, heading: usize, column: usize, sets: &[(usize, Cell)]) -> bool {
+    let number = |cell: &Cell| cell.text.trim().parse::<u32>().ok();
+    let mut rows = sheet.rows[heading + 1..].iter().take(40).filter(|row| row.cell(column).is_some());
+    rows.all(|row| {
+        let counts = sets.iter().filter_map(|(set, _)| row.cell(*set).and_then(number));
+        row.cell(column).and_then(number) == Some(counts.fold(0, u32::saturating_add))
+    })
 }
 
 /// Whether a row only says that sets stand below it, perhaps with a total of theirs.

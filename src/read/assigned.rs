@@ -13,10 +13,12 @@ use crate::terms::ReadTerms;
 use super::doorlist::{self, Entry};
 use super::doors::MOST_ALIKE;
 use super::headings::{self, Heard, Meaning as M};
+use super::kinds;
 use super::reconcile;
-use super::schedule::{Opening, Role, loose_id};
+use super::schedule::{Opening, Role, Schedule, loose_id};
 use super::setheading;
 use super::sheet::Row;
+use super::table::Column;
 use super::types::unnumbered;
 use super::walk::{Gathered, Walker, join_single};
 use super::words::{self, plain};
@@ -28,9 +30,27 @@ pub(crate) struct Assigned {
     doors: Vec<(String, Vec<Entry>, Place)>,
     /// Set index, count, where.
     counts: Vec<(usize, u32, Place)>,
+    /// Single small numbers that were read as the door of a set and may count its doors: set index, number, where.
+    unsure: Vec<(usize, u32, Place)>,
 }
 
 impl Assigned {
+    /// Takes what a column says of the doors of a set as their count, where it counts them. A number that is read as a door
+    /// and may be a count is kept besides.
+    pub(super) fn column(&mut self, set: usize, column: &Column, said: &str, place: &Place) -> bool {
+        let sure = column.why == kinds::COUNTS_DOORS;
+        if !sure && column.why != kinds::MAY_COUNT_DOORS {
+            return false;
+        }
+        let Ok(count) = said.trim().parse() else { return false };
+        if sure {
+            self.count(set, count, place.clone());
+        } else if !self.unsure.iter().rev().any(|(of, ..)| *of == set) {
+            self.unsure.push((set, count, place.clone()));
+        }
+        sure
+    }
+
     /// Keeps how many doors a set is said to have. A flat table says so in each row of the set: once is enough.
     pub(super) fn count(&mut self, set: usize, count: u32, place: Place) {
         if !self.counts.iter().rev().any(|(of, known, _)| (*of, *known) == (set, count)) {
@@ -40,7 +60,9 @@ impl Assigned {
 
     /// Follows sets that were taken out of all; `to`: where each stands now, if it does.
     pub(super) fn moved(&mut self, to: &[Option<usize>]) {
-        self.counts.retain_mut(|count| to.get(count.0).copied().flatten().map(|at| count.0 = at).is_some());
+        for counts in [&mut self.counts, &mut self.unsure] {
+            counts.retain_mut(|count| to.get(count.0).copied().flatten().map(|at| count.0 = at).is_some());
+        }
     }
 }
 
@@ -155,6 +177,10 @@ pub(super) fn given(terms: &[ReadTerms], out: &mut Gathered) -> Result<(), Strin
         let place = out.schedule.sets[set].place.clone();
         // What the user says goes before what the schedule says.
         out.assigned.counts.retain(|(of, ..)| *of != set);
+        if out.assigned.unsure.iter().any(|(of, ..)| *of == set) {
+            out.assigned.unsure.retain(|(of, ..)| *of != set);
+            out.served.retain(|(of, ..)| *of != set);
+        }
         out.assigned.counts.push((set, *count, place));
     }
     Ok(())
@@ -224,6 +250,9 @@ pub(super) fn settle(had_schedule: bool, out: &mut Gathered) {
             }
         }
     }
+    if !had_schedule && !assigned.unsure.is_empty() {
+        out.schedule.findings.push(doors_or_counts(&assigned.unsure, &out.schedule));
+    }
     let without_doors = out.schedule.openings.is_empty() && out.schedule.sets.iter().all(|set| set.openings.is_empty());
     let mut first: Option<Place> = None;
     let mut doors_of: BTreeMap<String, u32> = BTreeMap::new();
@@ -274,6 +303,24 @@ pub(super) fn settle(had_schedule: bool, out: &mut Gathered) {
         let says = "no door is named, but how many doors have a set; each set is counted as often as that";
         out.schedule.findings.push(unnumbered(says, place));
     }
+}
+
+/// Asks whether the one small number of each set is its door or counts its doors.
+fn doors_or_counts(unsure: &[(usize, u32, Place)], schedule: &Schedule) -> Finding {
+    let each = |(set, number, _): &(usize, u32, Place)| format!("{number} (set {})", schedule.sets[*set].id);
+    let some: Vec<String> = unsure.iter().take(8).map(each).collect();
+    let more = if unsure.len() > some.len() { " and more" } else { "" };
+    let says = format!(
+        "each set has one small number, {}{more}: read as the door that has it; it may be how many doors have it",
+        some.join(", ")
+    );
+    Finding {
+        openings: unsure.iter().map(|(_, number, _)| number.to_string()).collect(),
+        priced_as: "one door a set".into(),
+        ..Finding::new("doors-or-counts", Kind::Question, Weight::Goods, says)
+    }
+    .at(unsure[0].2.clone(), unsure[0].1.to_string())
+    .help("ask for the door schedule; where they are counts, write them in the job file, [[read]] doors = { SET = COUNT }")
 }
 
 #[cfg(test)]

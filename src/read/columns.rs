@@ -110,9 +110,11 @@ pub(crate) fn table(
     let says = |meaning: M| {
         heard.iter().any(|(_, _, heard)| heard.as_ref().is_some_and(|(heard, _)| *heard == Heard::One(meaning)))
     };
-    let items = (says(M::Description) || says(M::CatalogNumber))
-        && (says(M::Quantity) || says(M::Unit) || says(M::Maker) || says(M::Finish) || says(M::Set))
-        || says(M::Quantity) && !says(M::DoorNumber);
+    let goods = says(M::Description) || says(M::CatalogNumber);
+    // `NO | QTY | SIZE | MATERIAL | SET`: doors.
+    let numbered = !goods && kinds::numbers_doors(heard);
+    let items = goods && (says(M::Quantity) || says(M::Unit) || says(M::Maker) || says(M::Finish) || says(M::Set))
+        || says(M::Quantity) && !says(M::DoorNumber) && !numbered;
     let matrix = !says(M::Set) && heard.iter().filter(|(_, _, heard)| is_kind(heard)).count() >= 3;
     let assets = kinds::is_assets(heard);
     // In a list of sets what a set is used for is its title.
@@ -230,6 +232,9 @@ pub(crate) fn table(
         && dooritems::are(&columns, sample)
     {
         (holds, why) = (Holds::DoorItems, "an item in every row, and its door beside it".to_string());
+    }
+    if matches!(holds, Holds::Doors | Holds::Types | Holds::Matrix) {
+        kinds::count_rows(&mut columns);
     }
     Table { holds, why, rows: band, columns, lane, headless: false, doubts: Vec::new() }
 }

@@ -32,6 +32,8 @@ pub(crate) struct Told {
     interior: bool,
     excluded: bool,
     hardware_by: bool,
+    /// The hardware is in the contract, whoever supplies the door.
+    ours: bool,
 }
 
 impl Told {
@@ -52,6 +54,7 @@ impl Told {
                 interior: says("interior"),
                 excluded: says("excluded"),
                 hardware_by: says("hardware-by"),
+                ours: others::is_ours(&text),
             }
         })
     }
@@ -161,14 +164,15 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         let texts = said.iter().filter(|text| told(Told::of(text)));
         texts.map(|text| words::list(used).find(&plain(text)).unwrap_or_default().to_string()).next()
     };
-    let mut excluded = find("excluded", |told| told.excluded).or_else(|| deleted(&remarks));
+    let ours = Told::of(&remarks).ours;
+    let mut excluded = find("excluded", |told| told.excluded).filter(|_| !ours).or_else(|| deleted(&remarks));
     let no_door = others::no_door([&remarks, &room, &reader.text(M::DoorType), &reader.text(M::DoorMaterial)]);
-    let whole = others::supplier(&remarks).or(no_door);
+    let whole = others::supplier(&remarks).filter(|_| !ours).or(no_door);
     // What a remark says of others may be about a part of the goods; another cell speaks of the door.
     let beside = said[1..].iter().filter(|text| Told::of(text).hardware_by);
     let beside = beside.filter_map(|text| words::list("hardware-by").find(&plain(text)).map(str::to_string)).next();
     match &set {
-        _ if excluded.is_some() => {}
+        _ if excluded.is_some() || ours && whole.is_none() => {}
         None => excluded = beside.or(whole),
         Some(set) => {
             if let Some(words) = find("hardware-by", |told| told.hardware_by).or(whole) {

@@ -4,7 +4,6 @@ use super::damage;
 use super::doorlist;
 use super::headings::Meaning as M;
 use super::itemtext::{by_others, has_quantity_behind, is_quantity, is_sentence, starts_with_quantity};
-use super::kinds;
 use super::setheading;
 use super::sheet::Row;
 use super::table::Holds;
@@ -115,13 +114,14 @@ impl Walker<'_> {
             {
                 out.schedule.sets[set].title = title;
             }
-            let counts = table.column(M::DoorsServed).is_some_and(|column| column.why == kinds::COUNTS_DOORS);
-            if let Some(count) = text(M::DoorsServed).filter(|_| counts).and_then(|count| count.trim().parse().ok()) {
-                out.assigned.count(set, count, self.sheet.place(row.number));
-            } else if let Some(entries) = text(M::DoorsServed).and_then(|list| doorlist::parse(&list))
+            let place = self.sheet.place(row.number);
+            let said = table.column(M::DoorsServed).and_then(|column| Some((column, row.cell(column.index)?)));
+            let counted = said.is_some_and(|(column, cell)| out.assigned.column(set, column, &cell.text, &place));
+            if !counted
+                && let Some(entries) = said.and_then(|(_, cell)| doorlist::parse(&cell.text))
                 && !out.served.iter().any(|(known, listed, _)| *known == set && *listed == entries)
             {
-                out.served.push((set, entries, self.sheet.place(row.number)));
+                out.served.push((set, entries, place));
             }
         }
         let title_used =

@@ -35,6 +35,7 @@ impl Walker<'_> {
         {
             self.lanes[lane].open_set(set);
         }
+        self.lanes[lane].named = named.is_some();
         let own = self.without_set(lane, row, named, out);
         let row = own.as_ref().unwrap_or(row);
         if row.cells.is_empty() {
@@ -171,7 +172,8 @@ impl Walker<'_> {
             self.lanes[lane].last = Last::Nothing;
             return Role::Note;
         }
-        let excluded = by_others(folded);
+        let struck_count = self.struck_count(table, row).filter(|_| !quantity);
+        let excluded = by_others(folded) || struck_count.is_some();
         let lane_state = &self.lanes[lane];
         let follows = lane_state.last == Last::Line && row.number == lane_state.last_row + 1;
         let sparse = row.cells.len() <= 2 || wraps(row, out.schedule.sets[set].lines.last());
@@ -180,7 +182,8 @@ impl Walker<'_> {
                 let before = plain(&line.wording.text);
                 let goes_on = row.cells.len() > 1 || table.is_some() || !begins_goods(folded, &before);
                 let counts = line.wording.part(PartRole::Quantity).is_some() || starts_with_quantity(&before);
-                (counts || sign.is_none() && line_is_listed(line)) && goes_on
+                let alone = self.lanes[lane].named && tells_goods(table, row, folded, &before);
+                (counts || sign.is_none() && line_is_listed(line)) && goes_on && !alone
             });
             if before {
                 let more = self.wording(lane, row);
@@ -209,10 +212,14 @@ impl Walker<'_> {
             return Role::Set;
         }
         self.tell_dates(row, &wording, out);
-        let struck = self.sheet.rows.get(self.sheet.index_of(row.number)).is_some_and(|whole| {
+        let whole = self.sheet.rows.get(self.sheet.index_of(row.number));
+        let struck = whole.is_some_and(|whole| {
             whole.cells.iter().any(|cell| cell.struck && cell.text.len() > 4)
                 && row.cells.iter().map(|cell| cell.text.len()).sum::<usize>() <= 8
         });
+        if struck_count.is_some() {
+            self.tell_struck(row, set, out);
+        }
         // `Balance of hardware by entrance supplier`: names goods, but only to leave them out.
         let others = words::list("hardware-by")
             .find(folded)
@@ -226,10 +233,35 @@ impl Walker<'_> {
             wording,
             basis: lane_state.basis,
             section: lane_state.section.clone(),
-            excluded: struck.then(|| "struck through".to_string()).or(others),
+            excluded: struck.then(|| "struck through".to_string()).or(struck_count).or(others),
         };
         out.schedule.sets[set].lines.push(line);
         if struck { Role::Excluded } else { Role::Line }
+    }
+
+    /// The reason why a line does not count whose quantity is struck through, while its words are not.
+    fn struck_count(&self, table: Option<&Arc<Table>>, row: &Row) -> Option<String> {
+        let whole = self.sheet.rows.get(self.sheet.index_of(row.number))?;
+        let column = match table {
+            Some(table) => table.column(M::Quantity)?.index,
+            None => whole.cells.first()?.column,
+        };
+        let cell = whole.cell(column).filter(|cell| cell.struck && is_quantity(&plain(&cell.text)))?;
+        Some(format!("its quantity, {}, is struck through", cell.text))
+    }
+
+    /// Asks what is meant by a quantity that alone is struck through.
+    fn tell_struck(&self, row: &Row, set: usize, out: &mut Gathered) {
+        let says = "the quantity of this line is struck through, its words are not; the line is not counted";
+        out.schedule.findings.push(
+            Finding {
+                set: Some(out.schedule.sets[set].id.clone()),
+                priced_as: "none of it".into(),
+                ..Finding::new("quantity-struck", Kind::Question, Weight::Goods, says)
+            }
+            .at(self.sheet.place(row.number), join(&row.cells))
+            .help("ask whether the goods are taken out, and how many there are if not"),
+        );
     }
 
     /// A row outside any set: title, note, or an item that has no set.
@@ -345,6 +377,16 @@ impl Walker<'_> {
         }
         wording
     }
+}
+
+/// Whether a row that names its set, as the rows of lines do, tells of goods though nothing counts them: words that begin
+/// goods, or words with a finish of their own.
+fn tells_goods(table: Option<&Arc<Table>>, row: &Row, folded: &str, before: &str) -> bool {
+    let filled = |meaning: M| {
+        let column = table.and_then(|table| table.column(meaning));
+        column.is_some_and(|column| row.cell(column.index).is_some())
+    };
+    begins_goods(folded, before) || filled(M::Finish) && (filled(M::Description) || filled(M::CatalogNumber))
 }
 
 /// `7 SETS`, `21 DOORS` alone: a sum at the end, no goods.

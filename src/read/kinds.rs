@@ -133,9 +133,38 @@ pub(super) fn is_assets(heard: &[HeardColumn]) -> Option<Holds> {
     (sized && has(&["CATEGORY", "ASSET TYPE", "DESCRIPTION"])).then_some(Holds::Types)
 }
 
+/// Why a column of quantities in a door schedule counts doors.
+pub(super) const COUNTS_ROWS: &str = "goods stand in no row: how many doors each row stands for";
+
+/// Whether numbers or types without a word for doors stand beside facts that doors alone have.
+pub(super) fn numbers_doors(heard: &[HeardColumn]) -> bool {
+    let any = |fits: &dyn Fn(Heard) -> bool| heard.iter().any(|(_, _, heard)| heard.as_ref().is_some_and(|h| fits(h.0)));
+    any(&|heard| matches!(heard, Heard::NumberOrQuantity | Heard::Type | Heard::One(M::DoorType)))
+        && any(&|heard| matches!(heard, Heard::One(M::Size | M::Width | M::LeafWidth)))
+        && any(&|heard| {
+            let material = matches!(heard, Heard::Material | Heard::One(M::DoorMaterial | M::FrameMaterial));
+            material || matches!(heard, Heard::One(M::Rating | M::Hand))
+        })
+        && !any(&|heard| matches!(heard, Heard::One(M::Maker | M::Unit | M::Price)))
+}
+
+/// QTY in a schedule of doors counts doors, since no row of it holds goods.
+pub(super) fn count_rows(columns: &mut [Column]) {
+    if columns.iter().any(|column| column.meaning == M::Count) {
+        return;
+    }
+    if let Some(column) = columns.iter_mut().find(|column| column.meaning == M::Quantity) {
+        column.meaning = M::Count;
+        column.why = format!("{}; {COUNTS_ROWS}", column.why);
+    }
+}
+
 /// Why a column of the doors of sets holds counts of them.
 pub(super) const COUNTS_DOORS: &str =
     "small numbers that two sets share or a total sums up: how many doors each set has";
+
+/// Why a column of the doors of sets may hold counts of them.
+pub(super) const MAY_COUNT_DOORS: &str = "one small number for each set: read as a door; it may count doors";
 
 /// What a column of the doors of sets says, over all tables of a sheet with the same headings.
 #[derive(Default)]
@@ -150,6 +179,12 @@ struct DoorNumbers {
 }
 
 impl DoorNumbers {
+    /// Whether each of several sets has one number and no more.
+    fn is_one_each(&self) -> bool {
+        let sets: BTreeSet<&String> = self.of.iter().map(|(set, _)| set).collect();
+        sets.len() >= 2 && sets.len() == self.of.len()
+    }
+
     /// Takes the rows of a table; the id of a set holds for the rows under it.
     fn take(&mut self, rows: &[Row], doors: usize, set: usize) {
         let mut own = String::new();
@@ -184,8 +219,8 @@ impl DoorNumbers {
 pub(super) fn count_doors(sheet: &Sheet, tables: &mut [Table]) {
     let columns = |table: &Table| {
         let (doors, set) = (table.column(M::DoorsServed)?, table.column(M::Set)?);
-        let is_items = table.holds == Holds::Items && !table.has(M::DoorNumber);
-        is_items.then(|| (doors.index, set.index, plain(&doors.heading)))
+        let is_of_sets = matches!(table.holds, Holds::Items | Holds::SetIndex) && !table.has(M::DoorNumber);
+        is_of_sets.then(|| (doors.index, set.index, plain(&doors.heading)))
     };
     let mut said: BTreeMap<(usize, usize, String), DoorNumbers> = BTreeMap::new();
     for (at, table) in tables.iter().enumerate() {
@@ -196,9 +231,14 @@ pub(super) fn count_doors(sheet: &Sheet, tables: &mut [Table]) {
     }
     for table in tables {
         let numbers = columns(table).and_then(|key| said.get(&key));
-        let counts = numbers.is_some_and(|numbers| !numbers.others && (numbers.shared || numbers.summed));
-        for column in table.columns.iter_mut().filter(|column| counts && column.meaning == M::DoorsServed) {
-            column.why = COUNTS_DOORS.into();
+        let Some(numbers) = numbers.filter(|numbers| !numbers.others) else { continue };
+        let why = match (numbers.shared || numbers.summed, numbers.is_one_each()) {
+            (true, _) => COUNTS_DOORS,
+            (false, true) => MAY_COUNT_DOORS,
+            (false, false) => continue,
+        };
+        for column in table.columns.iter_mut().filter(|column| column.meaning == M::DoorsServed) {
+            column.why = why.into();
         }
     }
 }

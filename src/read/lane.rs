@@ -32,6 +32,8 @@ pub(super) struct Lane {
     pub(super) noting: bool,
     /// The columns of its table were lost: each row is one text.
     pub(super) lost: bool,
+    /// The row that is being read names its set in a column.
+    pub(super) named: bool,
 }
 
 impl Lane {
@@ -48,6 +50,7 @@ impl Lane {
             last_row: 0,
             noting: false,
             lost: false,
+            named: false,
         }
     }
 

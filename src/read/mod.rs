@@ -45,6 +45,7 @@ pub mod price_list;
 mod reconcile;
 mod remarks;
 mod repeats;
+mod rowcounts;
 mod rows;
 pub mod schedule;
 mod setcells;
@@ -164,6 +165,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     superseded::sets(out);
     setcolumn::settle(out);
     types::join_types(out);
+    rowcounts::settle(out);
     zeros::restore(out);
     doorgoods::settle(out);
     std::mem::take(&mut out.matrix).into_sets(out);

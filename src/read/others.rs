@@ -30,6 +30,26 @@ pub(super) fn supplier(remarks: &str) -> Option<String> {
     })
 }
 
+/// `Door by others; hardware by us`, `existing door, new hardware`: whoever supplies the door, its hardware is in the
+/// contract.
+pub(super) fn is_ours(folded: &str) -> bool {
+    let (hardware, ours, new) = (words::list("words-for-hardware"), words::list("by-us"), words::list("new-hardware"));
+    folded.split(ENDS).flat_map(|part| part.split(". ")).any(|part| {
+        let supplied = ours.find(part).is_some_and(|found| {
+            let at = found.as_ptr() as usize - part.as_ptr() as usize;
+            subject(&part[..at]).last().is_some_and(|word| hardware.is(word))
+        });
+        let is_new = || {
+            new.find(part).is_some_and(|found| {
+                let at = found.as_ptr() as usize - part.as_ptr() as usize;
+                let before = part[..at].split_whitespace().next_back();
+                !before.is_some_and(|word| words::list("remark-out").is(word)) && itemtext::by_whom(part).is_none()
+            })
+        };
+        supplied || is_new()
+    })
+}
+
 /// The words for what is supplied, without `furnished`, `provided and installed`. Goods that others only install stay ours.
 fn subject(before: &str) -> Vec<&str> {
     let mut words: Vec<&str> = before
@@ -106,6 +126,30 @@ pub(super) fn with_set(number: &str, set: &str, words: &str, place: Place, remar
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn hardware_may_be_ours_where_the_door_is_not() {
+        for text in [
+            "Door by others; hardware by us",
+            "DOOR AND FRAME BY STOREFRONT SUPPLIER, HARDWARE FURNISHED UNDER THIS SECTION",
+            "Door by others with hardware by hardware supplier",
+            "EXISTING DOOR AND FRAME. NEW HARDWARE",
+            "existing door, hardware only",
+        ] {
+            assert!(is_ours(&plain(text)), "{text}");
+        }
+        for text in [
+            "hardware by others",
+            "cylinder by us, balance of hardware by storefront supplier",
+            "existing door, no new hardware",
+            "new hardware by owner",
+            "hardware by others; installed by us",
+            "hardware installed by us",
+            "existing to remain",
+        ] {
+            assert!(!is_ours(&plain(text)), "{text}");
+        }
+    }
 
     #[test]
     fn remarks_about_other_goods_leave_no_door_out() {

@@ -153,7 +153,7 @@ impl Walker<'_> {
     fn push_doors(&self, lane: usize, reader: &Reader<'_>, opening: Opening, out: &mut Gathered) {
         let cell = reader.cell(M::DoorNumber);
         let doors = cell.map(|cell| self.doors_in(lane, cell)).unwrap_or_default();
-        if doors.len() > 1 && opening.count == 1 {
+        if doors.len() > 1 && (opening.count == 1 || opening.count as usize == doors.len()) {
             out.schedule.findings.push(
                 Finding {
                     openings: doors.clone(),
@@ -175,13 +175,14 @@ impl Walker<'_> {
                 name_goods(reader, out);
                 out.unnamed.keep(out.schedule.openings.len(), reader);
                 out.types.door(out.schedule.openings.len(), &reader.text(M::DoorType));
-                out.schedule.openings.push(Opening { number, ..opening.clone() });
+                out.schedule.openings.push(Opening { number, count: 1, ..opening.clone() });
             }
             return;
         }
         name_goods(reader, out);
         let index = out.schedule.openings.len();
         out.unnamed.keep(index, reader);
+        out.row_counts.keep(index, opening.count, reader);
         out.types.door(index, &reader.text(M::DoorType));
         if let Some(cell) = cell {
             let number = cell.kind == CellKind::Number;
@@ -275,9 +276,8 @@ impl Walker<'_> {
     pub(super) fn index_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
         let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
         let reader = Reader { sheet: self.sheet, row, table: &table };
-        let (Some(id), Some(entries)) =
-            (setheading::id_of_cell(&reader.text(M::Set)), doorlist::parse(&reader.text(M::DoorsServed)))
-        else {
+        let said = reader.text(M::DoorsServed);
+        let (Some(id), Some(entries)) = (setheading::id_of_cell(&reader.text(M::Set)), doorlist::parse(&said)) else {
             return note(self.sheet, &join(&row.cells), row, out);
         };
         let place = self.sheet.place(row.number);
@@ -289,7 +289,10 @@ impl Walker<'_> {
                 out,
             ),
         };
-        out.served.push((index, entries, place));
+        let column = table.column(M::DoorsServed);
+        if !column.is_some_and(|column| out.assigned.column(index, column, &said, &place)) {
+            out.served.push((index, entries, place));
+        }
         Role::SetOpenings
     }
 }

@@ -61,6 +61,8 @@ pub(crate) struct Gathered {
     pub card_sets: Vec<(usize, usize)>,
     /// Cells of door schedules under headings that are not known.
     pub unnamed: super::setcolumn::Unnamed,
+    /// Quantities in door schedules.
+    pub row_counts: super::rowcounts::RowCounts,
     /// Rows that are hidden.
     pub hidden_rows: BTreeSet<crate::place::Place>,
     /// File and name of sheets that are hidden or called old.

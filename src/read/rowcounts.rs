@@ -1,0 +1,90 @@
+//! QTY in a schedule of doors: how many doors a row stands for, or how many leaves its door has. Where it says two for pairs
+//! and one for all else, it counts leaves; otherwise doors, and that is asked.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use crate::finding::{Finding, Kind, Weight};
+use crate::place::Place;
+
+use super::doors::Reader;
+use super::headings::Meaning as M;
+use super::kinds;
+use super::walk::Gathered;
+
+/// A column by its file, its sheet and its index.
+type Key = (Arc<str>, Arc<str>, usize);
+
+/// What columns of quantities say of the doors.
+#[derive(Default)]
+pub(crate) struct RowCounts {
+    columns: BTreeMap<Key, Said>,
+}
+
+/// What one such column says.
+struct Said {
+    heading: String,
+    /// Openings of rows that say more than one, with the place of the first.
+    many: Vec<usize>,
+    at: Place,
+    /// Openings of rows that say one.
+    single: Vec<usize>,
+}
+
+impl RowCounts {
+    /// Keeps what the quantity of a door's row says.
+    pub fn keep(&mut self, opening: usize, count: u32, reader: &Reader<'_>) {
+        let Some(column) = reader.table.column(M::Count).filter(|column| column.why.contains(kinds::COUNTS_ROWS)) else {
+            return;
+        };
+        if reader.cell(M::Count).is_none() {
+            return;
+        }
+        let key = (reader.sheet.file.clone(), reader.sheet.name.clone(), column.index);
+        let at = || reader.sheet.at(reader.row.number, column.index);
+        let heading = || column.heading.clone();
+        let new = || Said { heading: heading(), many: Vec::new(), at: at(), single: Vec::new() };
+        let said = self.columns.entry(key).or_insert_with(new);
+        if count > 1 {
+            if said.many.is_empty() {
+                said.at = at();
+            }
+            said.many.push(opening);
+        } else {
+            said.single.push(opening);
+        }
+    }
+}
+
+/// Settles what each column counts, once the leaves of all doors are known.
+pub(super) fn settle(out: &mut Gathered) {
+    for said in std::mem::take(&mut out.row_counts).columns.into_values() {
+        let openings = &mut out.schedule.openings;
+        let Some(first) = said.many.first() else { continue };
+        let leaves = said.many.iter().all(|at| openings[*at].count == 2 && openings[*at].leaves == 2)
+            && said.single.iter().all(|at| openings[*at].leaves == 1);
+        if leaves {
+            said.many.iter().for_each(|at| openings[*at].count = 1);
+            continue;
+        }
+        let each = |at: &usize| format!("{} ({})", openings[*at].number, openings[*at].count);
+        let some: Vec<String> = said.many.iter().take(8).map(each).collect();
+        let more = match said.many.len() - some.len() {
+            0 => String::new(),
+            more => format!(" and {more} more"),
+        };
+        let says = format!(
+            "the column \"{}\" was read as how many doors a row stands for: {}{more}",
+            said.heading,
+            some.join(", ")
+        );
+        let finding = Finding {
+            openings: said.many.iter().map(|at| openings[*at].number.clone()).collect(),
+            priced_as: "as many doors as it says".into(),
+            ..Finding::new("rows-counted", Kind::Question, Weight::Goods, says)
+        };
+        let excerpt = format!("{} {}", openings[*first].number, openings[*first].count);
+        let help = "ask whether it counts doors, leaves or something else; if not doors, say so in the job file under [[read]] columns";
+        out.schedule.findings.push(finding.at(said.at, excerpt).help(help));
+    }
+}
