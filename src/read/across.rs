@@ -154,8 +154,11 @@ fn sums(sheet: &Sheet, heading: usize, column: usize, sets: &[(usize, Cell)]) ->
     let number = |cell: &Cell| cell.text.trim().parse::<u32>().ok();
     let mut rows = sheet.rows[heading + 1..].iter().take(40).filter(|row| row.cell(column).is_some());
     rows.all(|row| {
-        let counts = sets.iter().filter_map(|(set, _)| row.cell(*set).and_then(number));
-        row.cell(column).and_then(number) == Some(counts.fold(0, u32::saturating_add))
+        let own = sets.iter().filter_map(|(set, _)| row.cell(*set));
+        let sum = |own: &mut dyn Iterator<Item = &Cell>| own.filter_map(number).fold(0, u32::saturating_add);
+        let said = row.cell(column).and_then(number);
+        // The sum may be older or newer than what was struck through.
+        said == Some(sum(&mut own.clone())) || said == Some(sum(&mut own.filter(|cell| !cell.struck)))
     })
 }
 

@@ -63,7 +63,7 @@ pub fn amendment(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Option<Amendm
         let (input, sheets) = source::open(file).map_err(with_help)?;
         super::ours::refuse(&input.file, &sheets)?;
         rest.schedule.inputs.push(input);
-        for sheet in &sheets {
+        for sheet in super::superseded::in_turn(&sheets) {
             match list_of(sheet) {
                 Some(list) => {
                     lists += 1;
@@ -71,6 +71,7 @@ pub fn amendment(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Option<Amendm
                 }
                 None => {
                     reconcile::hidden(sheet, &mut rest);
+                    super::superseded::note(sheet, &mut rest);
                     walk::sheet(sheet, terms_of(sheet, terms), &mut rest);
                 }
             }

@@ -233,7 +233,7 @@ pub(crate) fn table(
     {
         (holds, why) = (Holds::DoorItems, "an item in every row, and its door beside it".to_string());
     }
-    if matches!(holds, Holds::Doors | Holds::Types | Holds::Matrix) {
+    if matches!(holds, Holds::Doors | Holds::Types) {
         kinds::count_rows(&mut columns);
     }
     Table { holds, why, rows: band, columns, lane, headless: false, doubts: Vec::new() }

@@ -56,7 +56,8 @@ impl Walker<'_> {
         let first = &row.cells[..row.cells.len().min(2)];
         let goods = [M::Description, M::CatalogNumber].iter().any(|meaning| reader.cell(*meaning).is_some());
         let follows = self.lanes[lane].last == Last::Line && row.number == self.lanes[lane].last_row + 1;
-        if words::list("total").begins(&plain(&join(first))).is_some() || number.is_empty() && !(follows && goods) {
+        let goes_on = follows || number.is_empty() && goods && self.after_break(&reader, out);
+        if words::list("total").begins(&plain(&join(first))).is_some() || number.is_empty() && !(goes_on && goods) {
             return note(self.sheet, &join(&row.cells), row, out);
         }
         let meaning = |column: usize| table.columns.iter().find(|of| of.index == column).map(|of| of.meaning);
@@ -87,6 +88,26 @@ impl Walker<'_> {
         let place = self.sheet.place(row.number);
         lines.push(Line { place, wording, basis: None, section: None, excluded: None });
         Role::Line
+    }
+
+    /// Whether a counted item without a door stands behind a gap or a page's heading: it goes on with the last door of the
+    /// sheet, and that is said.
+    fn after_break(&self, reader: &Reader<'_>, out: &mut Gathered) -> bool {
+        let Some(last) = out.by_door.doors.last() else { return false };
+        let door = &out.schedule.openings[last.opening];
+        let same = door.place.file == self.sheet.file && door.place.sheet == self.sheet.name;
+        if !same || reader.cell(M::Quantity).is_none() {
+            return false;
+        }
+        let number = door.number.clone();
+        let says = format!("an item stands behind a break and names no door; it was taken for door {number} above it");
+        let finding = Finding {
+            openings: vec![number],
+            ..Finding::new("item-after-break", Kind::Assumption, Weight::Goods, says)
+        };
+        let finding = finding.at(self.sheet.place(reader.row.number), join(&reader.row.cells));
+        out.schedule.findings.push(finding.help("check that the item is of that door; write the number beside it if not"));
+        true
     }
 
     /// The door of a row: the one that rows before it named, or a new one.

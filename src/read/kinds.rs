@@ -153,7 +153,9 @@ pub(super) fn count_rows(columns: &mut [Column]) {
     if columns.iter().any(|column| column.meaning == M::Count) {
         return;
     }
-    if let Some(column) = columns.iter_mut().find(|column| column.meaning == M::Quantity) {
+    // `HANGING Qty` counts goods of a group.
+    let alone = |column: &Column| headings::exact(&headings::key(&column.heading)) == Some(Heard::One(M::Quantity));
+    if let Some(column) = columns.iter_mut().find(|column| column.meaning == M::Quantity && alone(column)) {
         column.meaning = M::Count;
         column.why = format!("{}; {COUNTS_ROWS}", column.why);
     }

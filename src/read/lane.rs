@@ -2,8 +2,11 @@
 
 use std::sync::Arc;
 
+use crate::place::Place;
+
 use super::headings::Meaning as M;
-use super::schedule::Basis;
+use super::schedule::{Basis, HardwareSet};
+use super::setheading;
 use super::table::{Holds, Table};
 use super::walk::Gathered;
 
@@ -78,4 +81,18 @@ impl Lane {
         self.noting = false;
         self.last = Last::Nothing;
     }
+}
+
+/// Adds a set by its heading; its index.
+pub(super) fn add_set(found: setheading::Heading, place: Place, out: &mut Gathered) -> usize {
+    out.schedule.sets.push(HardwareSet {
+        id: found.id,
+        title: found.title,
+        openings: Vec::new(),
+        lines: Vec::new(),
+        notes: Vec::new(),
+        not_used: found.not_used,
+        place,
+    });
+    out.schedule.sets.len() - 1
 }

@@ -9,6 +9,7 @@ mod across;
 mod acrosscells;
 mod ahead;
 pub mod amendment;
+mod asked;
 mod assigned;
 mod cardgoods;
 mod cards;
@@ -181,6 +182,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     assigned::serve(out);
     together::settle(out);
     reconcile::reconcile(out);
+    superseded::unserved(out);
     setcells::again(out);
     setcells::not_used(out);
     Ok(())

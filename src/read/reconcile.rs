@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet, HashSet};
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::place::Place;
 
+use super::asked;
 use super::assigned;
 use super::doorlist::{self, Entry};
 use super::memo::ByText;
@@ -91,11 +92,13 @@ pub(super) fn not_in_schedule(door: &str, id: &str, place: &Place) -> Finding {
     .help("ask whether the door exists; it is not counted meanwhile")
 }
 
-/// What depends on the whole schedule, said anew: doors that stand twice, remarks that ask for goods.
+/// What depends on the whole schedule, said anew: doors that stand twice, remarks and notes that ask for goods.
 pub fn recheck(schedule: &mut Schedule) {
-    schedule.findings.retain(|finding| finding.code != DUPLICATE && !remarks::CODES.contains(&finding.code));
+    let told = |code| code == DUPLICATE || code == asked::IN_NOTES || remarks::CODES.contains(&code);
+    schedule.findings.retain(|finding| !told(finding.code));
     duplicates(schedule);
     remarks::tell(schedule);
+    asked::tell(schedule);
 }
 
 const DUPLICATE: &str = "duplicate-door";

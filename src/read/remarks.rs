@@ -41,17 +41,17 @@ struct Changes {
 }
 
 /// A kind of hardware that a remark names.
-struct Wanted {
-    kind: String,
+pub(super) struct Wanted {
+    pub kind: String,
     /// What sets call it.
-    named: Vec<&'static words::WordList>,
+    pub named: Vec<&'static words::WordList>,
     /// The remark takes it out.
-    is_out: bool,
+    pub is_out: bool,
 }
 
 impl Wanted {
     /// Whether the lines of a set name it.
-    fn is_in(&self, lines: &str) -> bool {
+    pub fn is_in(&self, lines: &str) -> bool {
         let stem = self.kind.to_uppercase();
         if self.named.is_empty() {
             return lines.contains(stem.trim_end_matches('S'));
@@ -116,7 +116,7 @@ pub(super) fn tell(schedule: &mut Schedule) {
 }
 
 /// What the lines of each set say, by its id.
-fn lines_of_sets(schedule: &Schedule) -> BTreeMap<String, String> {
+pub(super) fn lines_of_sets(schedule: &Schedule) -> BTreeMap<String, String> {
     let mut texts: BTreeMap<String, String> = BTreeMap::new();
     for set in &schedule.sets {
         let text = texts.entry(loose_id(&set.id)).or_default();
@@ -130,9 +130,9 @@ fn lines_of_sets(schedule: &Schedule) -> BTreeMap<String, String> {
 }
 
 /// A kind of goods, the words for it in remarks, and those in sets besides.
-type KindOfGoods = (&'static str, &'static words::WordList, &'static words::WordList);
+pub(super) type KindOfGoods = (&'static str, &'static words::WordList, &'static words::WordList);
 
-fn kinds() -> Vec<KindOfGoods> {
+pub(super) fn kinds() -> Vec<KindOfGoods> {
     let named = |(kind, list): (&'static str, _)| (kind, list, words::list(&format!("named:{kind}")));
     words::uses("remark:").into_iter().map(named).collect()
 }
@@ -185,7 +185,7 @@ fn finish_of_hardware(part: &str) -> bool {
 }
 
 /// Whether words such as DELETE or NO stand shortly before what was found in a remark, in the same part of it.
-fn takes_out(folded: &str, found: &str) -> bool {
+pub(super) fn takes_out(folded: &str, found: &str) -> bool {
     let at = (found.as_ptr() as usize).saturating_sub(folded.as_ptr() as usize);
     let before = folded.get(..at).unwrap_or_default();
     let part = before.rsplit([',', ';', '.', ':', '(']).next().unwrap_or_default();

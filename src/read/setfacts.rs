@@ -31,8 +31,16 @@ impl Walker<'_> {
         let table = Table::of_doors(columns);
         let facts = Row { number: row.number, cells, hidden: row.hidden };
         let reader = Reader { sheet: self.sheet, row: &facts, table: &table };
-        let mut ignored = Vec::new();
-        let told = doors::opening(&reader, "", &mut ignored);
+        let id = out.schedule.sets[set].id.clone();
+        let mut findings = Vec::new();
+        let told = doors::opening(&reader, &format!("of set {id}"), &mut findings);
+        for mut finding in findings {
+            // They are of the doors of the set, and the columns those of the row made here.
+            finding.openings.clear();
+            finding.set = Some(id.clone());
+            finding.place = Some(self.sheet.place(row.number));
+            out.schedule.findings.push(finding);
+        }
         match out.set_facts.get_mut(&set) {
             Some(known) => lend_all(&told, known),
             None => {

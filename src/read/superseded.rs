@@ -7,6 +7,7 @@ use std::sync::Arc;
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
 
+use super::doorlist;
 use super::schedule::{HardwareSet, Opening, Role, loose_id};
 use super::sheet::Sheet;
 use super::walk::Gathered;
@@ -86,8 +87,45 @@ pub(super) fn sets(out: &mut Gathered) {
         };
         out.schedule.findings.push(finding(says).at(place, sheet.to_string()));
     }
+    let lost = out.served.iter().filter(|served| gone[served.0]);
+    let lost = lost.map(|(set, entries, place)| (out.schedule.sets[*set].id.clone(), entries.clone(), place.clone()));
+    out.served_by_old.extend(lost.collect::<Vec<_>>());
     take_out(&gone, out);
     pass_over(&rows, out);
+}
+
+/// Asks about doors that nothing names but the headings of sets that were passed over.
+pub(super) fn unserved(out: &mut Gathered) {
+    let lost = std::mem::take(&mut out.served_by_old);
+    if lost.is_empty() {
+        return;
+    }
+    let numbers: Vec<String> = out.schedule.openings.iter().map(|opening| opening.number.clone()).collect();
+    let have: BTreeSet<String> = numbers.iter().map(|number| plain(number)).collect();
+    let known = doorlist::Known::of(&numbers);
+    let mut asked: BTreeSet<String> = BTreeSet::new();
+    for (id, entries, place) in lost {
+        let mut doors = doorlist::spell_out(&entries, &known);
+        doors.retain(|door| !have.contains(&plain(door)) && asked.insert(plain(door)));
+        let [first, ..] = &doors[..] else { continue };
+        let says = format!(
+            "only the set {id} that was passed over as out of date names {} that {} nowhere else: {}",
+            if doors.len() == 1 { "a door" } else { "doors" },
+            if doors.len() == 1 { "stands" } else { "stand" },
+            doors.iter().take(12).cloned().collect::<Vec<_>>().join(", ")
+        );
+        let excerpt = first.clone();
+        out.schedule.findings.push(
+            Finding {
+                openings: doors,
+                set: Some(id),
+                priced_as: "these doors are not counted".into(),
+                ..Finding::new("old-set-doors", Kind::Question, Weight::Goods, says)
+            }
+            .at(place, excerpt)
+            .help("ask whether these doors were taken out of the job; if not, name them under the set that counts"),
+        );
+    }
 }
 
 /// Takes sets out; where a set stood among all, it stands among those that stay.

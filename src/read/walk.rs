@@ -9,9 +9,9 @@ use crate::terms::ReadTerms;
 use super::ahead::Ahead;
 use super::doorlist::Entry;
 use super::headings::{self, Meaning as M};
-pub(super) use super::lane::{Lane, Last};
+pub(super) use super::lane::{Lane, Last, add_set};
 use super::matrix::Matrix;
-use super::schedule::{HardwareSet, LedgerRow, Line, Note, Role, Schedule};
+use super::schedule::{LedgerRow, Line, Note, Role, Schedule};
 use super::sheet::{Cell, CellKind, Row, Sheet, join};
 use super::table::{self, Holds, Table};
 use super::totals::Sums;
@@ -61,6 +61,8 @@ pub(crate) struct Gathered {
     pub card_sets: Vec<(usize, usize)>,
     /// Cells of door schedules under headings that are not known.
     pub unnamed: super::setcolumn::Unnamed,
+    /// Doors under the headings of sets that were passed over: set id, entries, where.
+    pub served_by_old: Vec<(String, Vec<Entry>, crate::place::Place)>,
     /// Quantities in door schedules.
     pub row_counts: super::rowcounts::RowCounts,
     /// Rows that are hidden.
@@ -425,19 +427,6 @@ fn is_plausible(found: &setheading::Heading, row: &Row, in_set_column: bool) -> 
     !(in_set_column && row.cells.len() > 1)
         && (row.cells.len() <= 2 || found.title.len() < 120)
         && row.cells[0].kind == CellKind::Text
-}
-
-pub(super) fn add_set(found: setheading::Heading, place: crate::place::Place, out: &mut Gathered) -> usize {
-    out.schedule.sets.push(HardwareSet {
-        id: found.id,
-        title: found.title,
-        openings: Vec::new(),
-        lines: Vec::new(),
-        notes: Vec::new(),
-        not_used: found.not_used,
-        place,
-    });
-    out.schedule.sets.len() - 1
 }
 
 pub(super) fn note(sheet: &Sheet, text: &str, row: &Row, out: &mut Gathered) -> Role {

@@ -1,0 +1,129 @@
+//! General notes that ask for goods, `ALL DOORS TO HAVE SILENCERS`, `PROVIDE DOOR VIEWERS AT ALL GUEST ROOMS`: where no set
+//! names them nothing would be counted. Which doors a note means is not settled here; it is asked.
+
+use std::collections::BTreeMap;
+
+use crate::finding::{Finding, Kind, Weight};
+
+use super::itemtext;
+use super::remarks::{self, KindOfGoods, Wanted};
+use super::schedule::{Note, Schedule};
+use super::words::{self, plain};
+
+/// The code of what is said here.
+pub(super) const IN_NOTES: &str = "hardware-in-notes";
+
+/// Longer texts are specifications, whose every clause speaks of goods.
+const LONGEST: usize = 600;
+
+/// Kinds of goods that a sentence asks for, and whether for every door.
+fn asked(text: &str, kinds: &[KindOfGoods]) -> Vec<(Wanted, bool)> {
+    let mut found = Vec::new();
+    let folded = plain(text);
+    let (asks, all) = (words::list("note-asks"), words::list("note-all-doors"));
+    if folded.len() > LONGEST || asks.find(&folded).or_else(|| all.find(&folded)).is_none() {
+        return found;
+    }
+    for part in folded.split(';').flat_map(|part| part.split(". ")) {
+        let every = all.find(part).is_some();
+        let others = words::list("hardware-by").find(part).is_some() || itemtext::by_whom(part).is_some();
+        if !every && asks.find(part).is_none() || others {
+            continue;
+        }
+        let mut add = |kind: String, named, at: &str| {
+            if !remarks::takes_out(part, at) && !found.iter().any(|(known, _): &(Wanted, _)| known.kind == kind) {
+                found.push((Wanted { kind, named, is_out: false }, every));
+            }
+        };
+        for (kind, list, named) in kinds {
+            if let Some(at) = list.find(part) {
+                add((*kind).to_string(), vec![*list, *named], at);
+            }
+        }
+        if let Some(at) = words::list("remark-hardware").find(part).filter(|at| !words::list("note-quiet").is(at)) {
+            add(at.to_lowercase(), Vec::new(), at);
+        }
+    }
+    found
+}
+
+/// Asks about goods that notes ask for and sets do not name: for every door, of each set that lacks them; for some doors,
+/// where no set has them.
+pub(super) fn tell(schedule: &mut Schedule) {
+    let texts = remarks::lines_of_sets(schedule);
+    if texts.is_empty() || schedule.sets.iter().all(|set| set.lines.is_empty()) {
+        return;
+    }
+    let kinds = remarks::kinds();
+    let used: Vec<(&str, &str)> = schedule
+        .sets
+        .iter()
+        .filter(|set| !set.lines.is_empty() && set.not_used.is_none())
+        .filter_map(|set| Some((set.id.as_str(), texts.get(&super::schedule::loose_id(&set.id))?.as_str())))
+        .collect();
+    let mut told: BTreeMap<String, Finding> = BTreeMap::new();
+    let general = schedule.notes.iter().map(|note| (None, note));
+    let of_sets = schedule.sets.iter().flat_map(|set| set.notes.iter().map(|note| (Some(set.id.as_str()), note)));
+    for (own, note) in general.chain(of_sets) {
+        for (wanted, every) in asked(&note.text, &kinds) {
+            let lacking: Vec<&str> = match own.filter(|_| !every) {
+                Some(own) => {
+                    used.iter().filter(|(id, lines)| *id == own && !wanted.is_in(lines)).map(|(id, _)| *id).collect()
+                }
+                None => used.iter().filter(|(_, lines)| !wanted.is_in(lines)).map(|(id, _)| *id).collect(),
+            };
+            let some = own.is_none() || every;
+            if lacking.is_empty() || some && !every && lacking.len() < used.len() {
+                continue;
+            }
+            let finding = finding(&wanted.kind, &lacking, lacking.len() == used.len(), note);
+            told.entry(wanted.kind).or_insert(finding);
+        }
+    }
+    schedule.findings.extend(told.into_values());
+}
+
+fn finding(kind: &str, lacking: &[&str], is_all: bool, note: &Note) -> Finding {
+    let some = lacking.iter().take(10).copied().collect::<Vec<_>>().join(", ");
+    let more = if lacking.len() > 10 { format!(" and {} more", lacking.len() - 10) } else { String::new() };
+    let says = match lacking {
+        _ if is_all => format!("a note asks for \"{kind}\", which no set names"),
+        [one] => format!("a note asks for \"{kind}\", which set {one} does not name"),
+        _ => format!("a note asks for \"{kind}\", which the sets {some}{more} do not name"),
+    };
+    Finding {
+        set: lacking.first().filter(|_| lacking.len() == 1).map(|set| (*set).to_string()),
+        priced_as: "nothing for it".into(),
+        ..Finding::new(IN_NOTES, Kind::Question, Weight::Goods, says)
+    }
+    .at(note.place.clone(), note.text.clone())
+    .help("ask which doors are meant and who supplies it; add it to the sets that have it")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn notes_ask_for_goods_or_do_not() {
+        let kinds = remarks::kinds();
+        for (text, goods, every) in [
+            ("1. All doors to have silencers.", vec!["silencers"], true),
+            ("Provide wall stops at all doors unless noted otherwise", vec!["stop"], true),
+            ("EXTERIOR DOORS SHALL RECEIVE WEATHERSTRIPPING AND THRESHOLDS", vec!["threshold", "gasketing"], false),
+            ("Contractor to field verify all dimensions.", vec![], false),
+            ("Provide card readers by security contractor", vec![], false),
+            ("All doors without kick plates", vec![], false),
+            ("KP = kick plate", vec![], false),
+            ("All locksets to have lever trim", vec![], false),
+        ] {
+            let found = asked(text, &kinds);
+            let mut names: Vec<&str> = found.iter().map(|(wanted, _)| wanted.kind.as_str()).collect();
+            names.sort_unstable();
+            let mut goods = goods;
+            goods.sort_unstable();
+            assert_eq!(names, goods, "{text}");
+            assert!(found.iter().all(|(_, of_all)| *of_all == every), "{text}");
+        }
+    }
+}
