@@ -106,7 +106,9 @@ impl Walker<'_> {
             ..Finding::new("item-after-break", Kind::Assumption, Weight::Goods, says)
         };
         let finding = finding.at(self.sheet.place(reader.row.number), join(&reader.row.cells));
-        out.schedule.findings.push(finding.help("check that the item is of that door; write the number beside it if not"));
+        out.schedule
+            .findings
+            .push(finding.help("check that the item is of that door; write the number beside it if not"));
         true
     }
 

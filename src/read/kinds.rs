@@ -138,7 +138,8 @@ pub(super) const COUNTS_ROWS: &str = "goods stand in no row: how many doors each
 
 /// Whether numbers or types without a word for doors stand beside facts that doors alone have.
 pub(super) fn numbers_doors(heard: &[HeardColumn]) -> bool {
-    let any = |fits: &dyn Fn(Heard) -> bool| heard.iter().any(|(_, _, heard)| heard.as_ref().is_some_and(|h| fits(h.0)));
+    let any =
+        |fits: &dyn Fn(Heard) -> bool| heard.iter().any(|(_, _, heard)| heard.as_ref().is_some_and(|h| fits(h.0)));
     any(&|heard| matches!(heard, Heard::NumberOrQuantity | Heard::Type | Heard::One(M::DoorType)))
         && any(&|heard| matches!(heard, Heard::One(M::Size | M::Width | M::LeafWidth)))
         && any(&|heard| {

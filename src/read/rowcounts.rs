@@ -34,7 +34,8 @@ struct Said {
 impl RowCounts {
     /// Keeps what the quantity of a door's row says.
     pub fn keep(&mut self, opening: usize, count: u32, reader: &Reader<'_>) {
-        let Some(column) = reader.table.column(M::Count).filter(|column| column.why.contains(kinds::COUNTS_ROWS)) else {
+        let Some(column) = reader.table.column(M::Count).filter(|column| column.why.contains(kinds::COUNTS_ROWS))
+        else {
             return;
         };
         if reader.cell(M::Count).is_none() {
