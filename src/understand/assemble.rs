@@ -92,6 +92,7 @@ pub fn reading(scope: &Scope) -> Reading {
     }
     builder.parts();
     builder.legend();
+    builder.bare_numbers();
     super::finishes::settle(&mut builder);
     super::gauge::settle(&mut builder);
     super::functions::settle(&mut builder);
@@ -411,6 +412,12 @@ impl Builder<'_> {
                         all.push((Value::Flag(!flag), evidence.clone()));
                     }
                     self.put_open(set.attribute, all);
+                }
+                // "SS or plastic": of two materials neither is chosen.
+                [value] if set.attribute == names::MATERIAL && placed.joined == Some(Joined::Or) => {
+                    let base = self.attributes.get(&names::BASE).and_then(Heard::found).cloned();
+                    let all = base.into_iter().chain([value.clone()]).map(|value| (value, evidence.clone()));
+                    self.put_open(set.attribute, all.collect());
                 }
                 [value] if borrowed => self.usual.push((set.attribute, value.clone(), evidence.clone())),
                 [value] if set.usual && placed.joined != Some(Joined::Or) && !self.scope.or_behind(placed.claim) => {

@@ -152,6 +152,8 @@ fn head(scope: &Scope, nouns: &[Named]) -> Option<usize> {
         && touching(scope.claims, nouns[head].placed.claim, next.placed.claim)
         && (next.noun.component && !of_component(scope, &nouns[head], next) || is_other(scope, &nouns[head], next))
         && nouns[head].noun.categories != only(Category::Other)
+        // "Wire harness hinge to lock": from where to where it runs.
+        && nouns[head].noun.categories != only(Category::Wiring)
     {
         head += 1;
     }
@@ -342,6 +344,27 @@ fn disagree(
 ) -> Option<Decided> {
     let (evidence, one) = (evidence.clone()?, single(set)?);
     let (others, placed) = against.first()?;
+    // Exit devices are ordered by the numbers that locks of such functions have.
+    let numbered = |placed: &Placed| {
+        let mut meanings = placed.claim.entries(scope.claims.lexicon).flat_map(|entry| &entry.meanings);
+        meanings.any(
+            |one| matches!(one.special, Special::FunctionNumber(number) if super::functions::of_exit(number).is_some()),
+        )
+    };
+    let device = only(Category::ExitDevice);
+    let speak = |set: Categories| {
+        let mut own =
+            scope.placed.iter().filter(|placed| is_own(placed)).filter(|one| qualifies(scope, one, true) == set);
+        own.clone().next().is_some() && own.all(numbered)
+    };
+    if against.iter().any(|(speaks, _)| *speaks == device) && speak(set) {
+        let (_, placed) = against.iter().find(|(speaks, _)| *speaks == device)?;
+        let heard = Heard::Found(Category::ExitDevice, evidence_of(scope, placed));
+        return Some(Decided { heard, set: device, nouns: Vec::new(), others: Vec::new() });
+    }
+    if set == device && against.iter().all(|(_, placed)| numbered(placed)) {
+        return None;
+    }
     let others = against.iter().fold(*others, |all, (speaks, _)| if all & speaks != 0 { all & speaks } else { all });
     let other = single(others)?;
     let mut all = vec![(one, evidence), (other, evidence_of(scope, placed))];

@@ -6,7 +6,8 @@ use super::claim::{Claim, Claims, What};
 use super::dimensions::may_measure;
 use super::lexicon::Gist;
 use super::meaning::{ANY, Categories, Link, Special, members, only};
-use super::quantity::{Counted, bare_head, number_word, with_unit};
+use super::quantity::{Counted, bare_head, number_word, unit, with_unit};
+use super::reading::Unit;
 use super::roles::Role;
 use super::split::is_intermediate;
 use super::token::{Kind, Token};
@@ -125,7 +126,7 @@ pub(super) fn at_end(claims: &Claims, at: usize, next: usize) -> bool {
     let label = meanings.any(|meaning| {
         matches!(meaning.special, Special::Before(_) | Special::Dimension(_) | Special::Link(_) | Special::Not)
     });
-    !label && (before.node().is_some() || matches!(before.what, What::Labelled { .. }))
+    !label && (before.node().is_some() || matches!(before.what, What::Labelled { .. } | What::Size(_)))
 }
 
 /// "He wants one threshold", "needs 3 cylinders": words that nothing reads, a count, and right behind it the name of a good.
@@ -296,4 +297,21 @@ pub(super) fn per_door(claims: &Claims, single: Decimal, next: usize) -> Option<
     end += usize::from(claims.does(end, Role::Leaf));
     let counted = Counted { amount: Some(single), by_leaves: Some((single, pair)), sure: true, ..Counted::default() };
     Some((counted, end))
+}
+
+/// From here on a bare number may be a measure.
+const MEASURES: u32 = 24;
+
+/// Whether a number of pieces, pairs or sets stands further on in the cell.
+pub(super) fn pieces_behind(claims: &Claims, amount: Decimal, from: usize) -> bool {
+    if amount < Decimal::from(MEASURES) {
+        return false;
+    }
+    let part = claims.tokens[from - 1].part;
+    let here = |at: &usize| claims.tokens[*at].part == part;
+    (from + 1..claims.tokens.len()).take_while(here).any(|at| {
+        let counted =
+            claims.tokens[at - 1].is_number() || number_word(claims, at - 1).is_some_and(|(_, next)| next == at);
+        counted && matches!(unit(claims, at), Some((Unit::Each | Unit::Pair | Unit::Set, _)))
+    })
 }

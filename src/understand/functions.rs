@@ -107,24 +107,25 @@ fn speaks_of(scope: &Scope, placed: &Placed) -> Categories {
     meanings().filter(|meaning| meaning.categories != ANY).fold(0, |all, meaning| all | meaning.categories)
 }
 
+/// The function of exit devices that a number such as F08 stands for: theirs have two digits.
+pub(super) fn of_exit(number: &str) -> Option<&'static Function> {
+    function::find(FunctionKind::Exit, number.trim_start_matches('F'))
+}
+
 /// The function written as a number; puts it, and its name where it has one.
 fn by_number(builder: &mut Builder) -> Option<String> {
     for (number, evidence) in builder.function_numbers.clone() {
         let number = match builder.category() {
-            Some(Category::ExitDevice) => {
-                // An exit device's function has two digits; F08 is written for 08.
-                let digits = number.trim_start_matches('F');
-                match function::find(FunctionKind::Exit, digits) {
-                    Some(found) => found.number,
-                    None => {
-                        let says = format!("{number} is a function of locks and none of exit devices");
-                        let span = evidence.span.clone();
-                        let attribute = Some(names::FUNCTION);
-                        builder.doubts.push(Doubt { code: "function-conflict", says, span, attribute });
-                        continue;
-                    }
+            Some(Category::ExitDevice) => match of_exit(number) {
+                Some(found) => found.number,
+                None => {
+                    let says = format!("{number} is a function of locks and none of exit devices");
+                    let span = evidence.span.clone();
+                    let attribute = Some(names::FUNCTION);
+                    builder.doubts.push(Doubt { code: "function-conflict", says, span, attribute });
+                    continue;
                 }
-            }
+            },
             _ => number,
         };
         builder.put(names::FUNCTION, Value::text(number), evidence.clone());

@@ -8,6 +8,7 @@ use super::meaning::Special;
 use super::measure::{Measured, measure};
 use super::quantity;
 use super::token::Kind;
+use crate::trade::attribute::names;
 use crate::trade::inches::Inches;
 
 /// `backset 2-3/4`, `size 1-6`, `gr 1`, `door width less 2`.
@@ -35,6 +36,9 @@ pub(super) fn labelled_before(claims: &Claims, at: usize, phrase: Option<(u32, u
         next += 1;
     }
     let number = claims.tokens.get(next).filter(|token| token.part == first.part)?.value(claims.text)?;
+    if !counts_whole(claims, label, number) {
+        return None;
+    }
     if let Some((to, behind)) = range(claims, next) {
         let measured = claims.length(next)?.0;
         return Some((What::Labelled { label, number, measured, to: Some(to), or: None }, behind));
@@ -58,6 +62,14 @@ pub(super) fn labelled_before(claims: &Claims, at: usize, phrase: Option<(u32, u
         behind = next;
     }
     Some((What::Labelled { label, number: measured_or(number, measured), measured, to: None, or: other }, behind))
+}
+
+/// "Hinge w/ wires 4.5": nobody counts half a wire.
+fn counts_whole(claims: &Claims, label: u32, number: Decimal) -> bool {
+    let mut meanings = claims.lexicon.entries(label).flat_map(|entry| &entry.meanings);
+    let wires = meanings
+        .any(|one| matches!(one.special, Special::After(names::CONDUCTORS) | Special::Before(names::CONDUCTORS)));
+    !wires || number.fract().is_zero()
 }
 
 fn measured_or(number: Decimal, measured: Measured) -> Decimal {

@@ -11,6 +11,7 @@ mod ambiguous;
 mod amount;
 mod aside;
 mod assemble;
+mod bare;
 mod beside;
 mod category;
 mod claim;

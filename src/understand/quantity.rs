@@ -4,8 +4,8 @@ use rust_decimal::Decimal;
 
 use super::claim::Claims;
 use super::counts::{
-    and_half, at_end, behind_name, counted_already, ends_or_finish, leads, of_keys, packed, per_door, wired_ones,
-    with_count, with_wires,
+    and_half, at_end, behind_name, counted_already, ends_or_finish, leads, of_keys, packed, per_door, pieces_behind,
+    wired_ones, with_count, with_wires,
 };
 use super::lexicon::Gist;
 use super::meaning::Special;
@@ -140,6 +140,10 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     if split || !begins || !bare_head(claims, at, next) {
         return None;
     }
+    // "83 geared hinge one ea": a large number before another count is a measure.
+    if pieces_behind(claims, amount, next) {
+        return None;
+    }
     let times = claims.tokens.get(next).is_some_and(|token| token.text(text) == "x" && !token.gap);
     Some((Counted { amount: Some(amount), sure: times, ..Counted::default() }, next + usize::from(times)))
 }
@@ -166,8 +170,16 @@ fn in_words(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     let behind = behind + usize::from(claims.does(behind, Role::More));
     let dozens = amount >= Decimal::from(6) && next > at + 1;
     let unit = (counted.unit.is_some_and(|unit| unit != Unit::Foot) || dozens) && ends_or_finish(claims, at, behind);
-    let counts =
-        head(claims, at) || with_wires(claims, next) || at_end(claims, at, behind) || unit || leads(claims, at, next);
+    // "Rim cyl one ea w/ tailpiece": pieces and sets are counted wherever it stands; "needs half a dozen".
+    let pieces = matches!(counted.unit, Some(Unit::Each | Unit::Set)) && amount >= Decimal::ONE;
+    let asked = at.checked_sub(1).is_some_and(|before| claims.does(before, Role::Asks));
+    let counts = head(claims, at)
+        || with_wires(claims, next)
+        || at_end(claims, at, behind)
+        || unit
+        || pieces
+        || asked
+        || leads(claims, at, next);
     counts.then_some((counted, behind))
 }
 
@@ -343,8 +355,10 @@ fn unit_first(claims: &Claims, at: usize) -> Option<(Unit, Decimal, usize)> {
     let (unit, mut next) = unit(claims, at)?;
     let pieces = matches!(unit, Unit::Each | Unit::Pair | Unit::Set);
     next += usize::from(claims.tokens.get(next).is_some_and(|token| token.is('.') || token.is(':') || token.is('-')));
-    let token = claims.tokens.get(next).filter(|token| token.is_number() && token.part == claims.tokens[at].part)?;
-    let (amount, _, behind) = claims.number(next)?;
+    let token = claims.tokens.get(next).filter(|token| token.part == claims.tokens[at].part)?;
+    // "Stop dome ea ten"
+    let words = || number_word(claims, next).map(|(amount, behind)| (amount, false, behind));
+    let (amount, _, behind) = if token.is_number() { claims.number(next)? } else { words()? };
     // "Louvre 18x18 ea 1 no grille": what the good has not may follow.
     let denies = claims.longest(behind).is_some_and(|(node, _)| claims.lexicon.may_be(node, Gist::NOT));
     let last = claims.tokens.get(behind).is_none_or(|after| after.part != token.part || after.is(',')) || denies;
@@ -371,7 +385,7 @@ fn unit_heads(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
 }
 
 /// The unit that stands at a token.
-fn unit(claims: &Claims, at: usize) -> Option<(Unit, usize)> {
+pub(super) fn unit(claims: &Claims, at: usize) -> Option<(Unit, usize)> {
     let (node, next) = claims.longest(at).filter(|(node, _)| claims.lexicon.may_be(*node, Gist::UNIT))?;
     claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).find_map(|meaning| match meaning.special {
         Special::Unit(unit) => Some((unit, next)),

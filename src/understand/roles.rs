@@ -100,6 +100,8 @@ roles! {
     Pair = "pair",
     /// What a number of inches is of.
     Thick = "thick",
+    /// Behind a length: as wide as high.
+    Square = "square",
     /// One, before a half.
     One = "one",
     /// A half.

@@ -44,6 +44,17 @@ pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
         *slot = Some(found);
         next = behind;
     }
+    // "4-1/2 sq", "4 in square": both sides are the same.
+    if let (Some(one), None) = (dimensions[0], dimensions[1])
+        && one.label.is_none()
+        && claims.does(next, Role::Square)
+        && claims.tokens[next].part == claims.tokens[at].part
+        && !claims.does(next + 1, Role::Length)
+        && claims.phrase(next).is_none_or(|found| found.next <= next + 1)
+    {
+        dimensions[1] = Some(one);
+        return Some((What::Size(dimensions), next + 1));
+    }
     one_measure(&mut dimensions);
     if dimensions[1].is_some()
         && let Some((feet, behind)) = feet_size(claims, at)

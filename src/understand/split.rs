@@ -164,7 +164,8 @@ fn is_cut(claims: &Claims, index: usize, claim: &Claim) -> bool {
     }
     // "2 locks, 1 less strike": what one of them has not is no good of its own.
     let next = claims.list.get(index + 1).filter(|next| next.from == claim.to);
-    if next.is_some_and(|next| joint(claims, next) == Some(&Special::Not)) {
+    // "DPS floor, one ea for flush bolt": the count is of what was named.
+    if next.is_some_and(|next| matches!(joint(claims, next), Some(Special::Not | Special::Link(Link::For)))) {
         return false;
     }
     let begins = head(claims, claim.from) || counts::with_count(claims, claim.from, claim.to);
