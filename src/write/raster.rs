@@ -45,8 +45,9 @@ pub fn png(scene: &Scene, stamps: &mut Stamps) -> Result<Vec<u8>, String> {
         return Err(format!("the drawing \"{}\" is too large: {width} by {height} pixels", scene.words));
     }
     let mut shades = std::mem::take(&mut stamps.shades);
-    shades.clear();
+    // Only what the room grows by is made one by one; all of it is wiped in one go.
     shades.resize(width * height, PAPER);
+    shades.fill(PAPER);
     let mut sheet = Sheet { width, height, shades };
     for shape in &scene.shapes {
         sheet.draw(shape, stamps);
@@ -238,15 +239,26 @@ fn stamp(lines: &[Vec<(i32, i32)>], pen: &Stroke) -> Option<Stamp> {
     let side = |from: i32, to: f32| u32::try_from(to.ceil() as i32 + 1 - from).ok();
     let mut ink = Mask::new(side(left, bounds.right())?, side(up, bounds.bottom())?)?;
     ink.fill_path(&outline, FillRule::Winding, true, Transform::from_translate(-left as f32, -up as f32));
-    let shades = ink.data().iter().map(|ink| nearest(u8::MAX - ink)).collect();
+    let shades = ink.data().iter().map(|ink| NEAREST[usize::from(u8::MAX - ink)]).collect();
     Some(Stamp { shades, width: ink.width() as i32, left, up })
 }
 
-/// The number of the shade nearest to a grey.
-fn nearest(grey: u8) -> u8 {
-    let far = |shade: &u8| SHADES[usize::from(*shade)].abs_diff(grey);
-    (INK..=PAPER).min_by_key(far).unwrap_or(PAPER)
-}
+/// The number of the shade nearest to each grey; of two as near, the darker.
+const NEAREST: [u8; 256] = {
+    let mut nearest = [INK; 256];
+    let mut grey = 0;
+    while grey < nearest.len() {
+        let mut shade = INK + 1;
+        while shade <= PAPER {
+            if SHADES[shade as usize].abs_diff(grey as u8) < SHADES[nearest[grey] as usize].abs_diff(grey as u8) {
+                nearest[grey] = shade;
+            }
+            shade += 1;
+        }
+        grey += 1;
+    }
+    nearest
+};
 
 /// Darkens a sheet of shades, of a width and height, by a stamp whose point is at a pixel. What lies off the sheet is left out.
 fn put(shades: &mut [u8], (width, height): (usize, usize), stamp: &Stamp, (x, y): (i32, i32)) {
