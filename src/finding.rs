@@ -120,6 +120,14 @@ pub enum Effect {
         /// Widths of the leaves of a pair, active leaf first, where the answer says them.
         leaf_widths: Vec<Inches>,
     },
+    /// The openings of the finding that have one set have another. What it is worth is known once everything has been worked
+    /// out anew.
+    Served {
+        /// The set that the schedule gives them.
+        from: String,
+        /// The set that they have.
+        set: String,
+    },
     /// Several of these at once, each on goods of its own.
     Several(Vec<Effect>),
     /// Keep what an addition by the finding's rule added (`false`: take it out).

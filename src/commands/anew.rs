@@ -32,7 +32,8 @@ fn draws_more(effect: &Effect) -> bool {
         | Effect::Several(_)
         | Effect::Follows { .. }
         | Effect::Doors { .. }
-        | Effect::Size { .. } => true,
+        | Effect::Size { .. }
+        | Effect::Served { .. } => true,
         Effect::Set { attribute, .. } => [names::FINISH, names::LOOK, names::BASE].contains(attribute),
         _ => false,
     }
@@ -165,8 +166,13 @@ impl<'a> Plan<'a> {
     fn part(&self, finding: &Finding, most: usize) -> Option<(BTreeSet<usize>, BTreeSet<usize>)> {
         let named = finding.openings.iter().filter_map(|number| self.by_number.get(number.as_str())).flatten();
         let mut openings: BTreeSet<usize> = named.copied().collect();
-        let sets: BTreeSet<usize> =
+        let mut sets: BTreeSet<usize> =
             openings.iter().filter_map(|index| self.sets_of.get(*index)).flatten().copied().collect();
+        // And the set that an answer would give them.
+        sets.extend(finding.answers.iter().filter_map(|answer| match &answer.does {
+            Effect::Served { set, .. } => self.job.sets.iter().position(|known| known.id == *set),
+            _ => None,
+        }));
         let served = || sets.iter().filter_map(|set| self.job.sets.get(*set)).map(|set| &set.openings);
         // What one set serves is there in whole.
         if served().any(|of_set| of_set.len() > most) {

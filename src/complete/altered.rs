@@ -1,4 +1,4 @@
-//! Answers that change what was read of openings: their size, how long they are rated, whether a number that stands twice is
+//! Answers that change what was read of openings: their size, their set, how long they are rated, whether a number that stands twice is
 //! one door. The whole job follows from them, so it is worked out anew.
 
 use std::collections::{HashMap, HashSet};
@@ -12,7 +12,7 @@ use crate::trade::inches::Inches;
 
 /// Whether an answer is put into the schedule before the rules run.
 pub(super) fn is_put_in(effect: &Effect) -> bool {
-    matches!(effect, Effect::Size { .. } | Effect::Doors { are: Fact::Once, .. })
+    matches!(effect, Effect::Size { .. } | Effect::Served { .. } | Effect::Doors { are: Fact::Once, .. })
 }
 
 /// Whether what an answer is worth is known only once its openings are worked out anew.
@@ -45,6 +45,9 @@ pub fn alter(schedule: &mut Schedule, numbers: &[String], effect: &Effect, place
                 if asked.is_some_and(|asked| asked != sized(opening))
                     && rows.get(&loose(&opening.number)).is_some_and(|rows| *rows > 1) => {}
             Effect::Size { width, height, leaf_widths } => resize(opening, *width, *height, leaf_widths),
+            Effect::Served { from, set } if opening.set.as_deref().is_some_and(|own| own.trim() == from.trim()) => {
+                opening.set = Some(set.clone());
+            }
             Effect::Doors { are: Fact::Rated(minutes), .. } => rate(opening, *minutes),
             Effect::Doors { are: Fact::NotRated, .. } => rate(opening, 0),
             Effect::Doors { are: Fact::Once, .. } if met.contains(&loose(&opening.number)) => {

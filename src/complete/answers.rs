@@ -1,6 +1,6 @@
 //! Applies the answers of the user: to the lines before the rules run again, and to the findings that they settle.
 
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, LineId, Weight};
 use crate::read::schedule::{Basis, Schedule};
@@ -12,9 +12,10 @@ use super::asked_for::{asked_for, keeps_some};
 use super::door::Door;
 use super::exposure::Exposure;
 use super::job::Job;
+use super::gather::long_id;
 use super::reach::{beside, disagree, note_of, wider};
 use super::spec::Addition;
-use super::told::{Answers, plain_words, same_words};
+use super::told::{Answers, Told, plain_words, same_words};
 
 /// Code for an answer that was not offered.
 pub const NOT_OFFERED: &str = "answer-not-offered";
@@ -28,6 +29,8 @@ pub const NOT_ASKED: &str = "answer-not-asked";
 pub struct Given {
     /// Finding id → answer picked (its words and effect), openings and set of the finding.
     picked: BTreeMap<String, Picked>,
+    /// Ids under which questions were answered that have another id now.
+    heard: BTreeSet<String>,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -50,7 +53,13 @@ impl Given {
                 any |= picked.widen(finding);
                 continue;
             }
-            let own = answers.questions.get(&finding.id);
+            let own = match answers.questions.get(&finding.id) {
+                Some(told) => Some(told),
+                None => once_called(finding, findings, answers).map(|(id, told)| {
+                    self.heard.insert(id.clone());
+                    told
+                }),
+            };
             let Some(told) = own.or_else(|| wider(finding, answers).ok().flatten()) else { continue };
             let words = &told.answer;
             let answer = match offered(&finding.answers, words) {
@@ -73,7 +82,16 @@ impl Given {
 
     /// Puts the answers into the state that rules start from.
     pub fn apply(&self, job: &mut Job) {
-        self.picked.values().for_each(|picked| apply(job, picked, &picked.answer.does));
+        for picked in self.picked.values() {
+            let named: HashSet<&str> = picked.question.openings.iter().map(String::as_str).collect();
+            apply(job, (picked, &named), &picked.answer.does);
+        }
+    }
+
+    /// The answers that are put into the schedule: the run on that schedule need not be asked to be told.
+    pub fn only_put_in(mut self) -> Given {
+        self.picked.retain(|_, picked| altered::is_put_in(&picked.answer.does));
+        self
     }
 
     /// The doors, with what answers say of them. `None`: they say nothing.
@@ -178,7 +196,7 @@ impl Given {
             }
         }
         for id in answers.questions.keys() {
-            if !self.picked.contains_key(id) && !there.contains(id) {
+            if !self.picked.contains_key(id) && !there.contains(id) && !self.heard.contains(id) {
                 let mut idle = Finding::new(
                     "answer-not-asked",
                     Kind::Note,
@@ -195,6 +213,22 @@ impl Given {
     }
 }
 
+/// The answer to a question under the id that it had when other questions began alike, or before others did: lines that come
+/// and go beside it do not take its answer away.
+fn once_called<'a>(finding: &Finding, all: &[Finding], answers: &'a Answers) -> Option<(&'a String, &'a Told)> {
+    if finding.kind != Kind::Question {
+        return None;
+    }
+    if let Some(told) = answers.questions.get_key_value(&long_id(finding)) {
+        return Some(told);
+    }
+    let (short, _) = finding.id.rsplit_once(':')?;
+    let told = answers.questions.get_key_value(short)?;
+    let alone = long_id(&Finding { id: short.to_owned(), ..finding.clone() }) == finding.id;
+    let meant = told.1.code == finding.code && same_words(&told.1.wording, &finding.excerpt);
+    (alone && meant && all.iter().all(|other| other.id != short)).then_some(told)
+}
+
 /// Whether an effect adds goods, by itself or among others.
 fn adds(effect: &Effect) -> bool {
     match effect {
@@ -205,7 +239,7 @@ fn adds(effect: &Effect) -> bool {
 }
 
 /// Puts one effect of an answer into the state that rules start from.
-fn apply(job: &mut Job, picked: &Picked, effect: &Effect) {
+fn apply(job: &mut Job, (picked, named): (&Picked, &HashSet<&str>), effect: &Effect) {
     let words = &picked.answer.value;
     match effect {
         Effect::Nothing
@@ -214,11 +248,12 @@ fn apply(job: &mut Job, picked: &Picked, effect: &Effect) {
         | Effect::Add { .. }
         | Effect::Doors { .. }
         | Effect::Follows { .. }
-        | Effect::Size { .. } => {}
-        Effect::Several(effects) => effects.iter().for_each(|effect| apply(job, picked, effect)),
+        | Effect::Size { .. }
+        | Effect::Served { .. } => {}
+        Effect::Several(effects) => effects.iter().for_each(|effect| apply(job, (picked, named), effect)),
         Effect::Set { lines, attribute, value } => {
             for line in lines {
-                match job.some_of(*line, &picked.question.openings) {
+                match job.some_of(*line, named) {
                     Some(openings) => give_at(job, *line, &openings, *attribute, value),
                     None => give(job, *line, *attribute, value, words),
                 }
@@ -229,7 +264,7 @@ fn apply(job: &mut Job, picked: &Picked, effect: &Effect) {
                 spec.category = Some(*category);
             }
         }
-        Effect::Quantity { line, quantity } => match job.some_of(*line, &picked.question.openings) {
+        Effect::Quantity { line, quantity } => match job.some_of(*line, named) {
             Some(openings) => count_at(job, *line, &openings, *quantity),
             None => {
                 for spec in specs(job, &[*line]) {

@@ -28,7 +28,7 @@ pub fn sets(
     hardware: &[HardwareSet],
     readings: Vec<Vec<Vec<Reading>>>,
     matching: &Matching,
-    doors: &[Door],
+    (doors, numbers): (&[Door], &left_out::Numbers),
 ) -> (Vec<CompletedSet>, BTreeSet<LineId>) {
     let mut void = BTreeSet::new();
     let mut readings = readings.into_iter();
@@ -42,7 +42,7 @@ pub fn sets(
             for (line, of_line) in set.lines.iter().zip(of_set) {
                 for reading in of_line {
                     let id = LineId { set: index, line: specs.len() };
-                    let spec = spec(id, set, line, reading, &openings, doors, &mut void);
+                    let spec = spec(id, set, line, reading, &openings, (doors, numbers), &mut void);
                     specs.push(spec);
                 }
             }
@@ -58,7 +58,7 @@ fn spec(
     line: &Line,
     reading: Reading,
     openings: &[usize],
-    doors: &[Door],
+    (doors, numbers): (&[Door], &left_out::Numbers),
     void: &mut BTreeSet<LineId>,
 ) -> Spec {
     let category = match &reading.category {
@@ -66,9 +66,9 @@ fn spec(
         Heard::Ambiguous(candidates) => likely(&candidates.iter().map(|(category, _)| *category).collect::<Vec<_>>()),
         Heard::Absent => None,
     };
-    let excluded = excluded(set, line, &reading, doors, id, void);
+    let excluded = excluded(set, line, &reading, numbers, id, void);
     let served: BTreeSet<usize> = openings.iter().copied().collect();
-    let left = left_out::of_line(&line.wording, &reading, doors);
+    let left = left_out::of_line(&line.wording, &reading, numbers);
     let mut left_out: BTreeSet<usize> = left.doors.into_iter().filter(|door| served.contains(door)).collect();
     let (mut quantity, mut unit, mut basis) = quantity(category, &reading.quantity, line.basis);
     // A top bolt by itself is no set.
@@ -141,7 +141,7 @@ fn excluded(
     set: &HardwareSet,
     line: &Line,
     reading: &Reading,
-    doors: &[Door],
+    numbers: &left_out::Numbers,
     id: LineId,
     void: &mut BTreeSet<LineId>,
 ) -> Option<String> {
@@ -158,7 +158,7 @@ fn excluded(
     };
     for remark in &reading.remarks {
         // `OMIT AT 111` leaves the line where it is at every other door.
-        if left_out::leaves_out(remark.kind) && !left_out::of_remark(&line.wording, reading, remark, doors).is_empty() {
+        if left_out::leaves_out(remark.kind) && !left_out::of_remark(&line.wording, reading, remark, numbers).is_empty() {
             continue;
         }
         let plain = match remark.kind {

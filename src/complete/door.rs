@@ -72,7 +72,7 @@ impl Door {
             ([], None) => Vec::new(),
             (widths, _) => widths.to_vec(),
         };
-        let default_thickness = terms.building.default_thickness.as_deref().and_then(|text| text.parse().ok());
+        let default_thickness = terms.building.thickness();
         let words = format!("{} {}", opening.room, opening.remarks).to_lowercase();
         let material = |said: &Option<String>| said.clone().unwrap_or_default();
         let (of_door, of_frame) = (material(&opening.door_material), material(&opening.frame_material));

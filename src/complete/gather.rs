@@ -1,7 +1,7 @@
 //! Gathers findings into the list a person reads: the same matter once, with all its doors; life safety first; ids that
 //! stay the same when other lines or sets come and go.
 
-use std::collections::{BTreeMap, BTreeSet, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
 use crate::finding::{Answer, Effect, Finding, Kind, LineId};
 
@@ -78,19 +78,24 @@ pub fn gather(findings: Vec<Finding>, added: &[Addition], job: &Job) -> Vec<Find
         by_id.entry(finding.id.clone()).or_default().push(finding);
     }
     let mut all: Vec<Finding> = Vec::new();
-    for (id, mut same) in by_id {
+    for mut same in by_id.into_values() {
         let mut merged: Vec<Merged> = Vec::new();
+        // By their words: those of one matter may be thousands.
+        let mut by_words: HashMap<String, Vec<usize>> = HashMap::new();
         for finding in same.drain(..) {
-            match merged.iter_mut().find(|known| mergeable(&known.finding, &finding)) {
-                Some(known) => known.take(finding),
-                None => merged.push(Merged::of(finding)),
+            let alike = by_words.entry(finding.says.clone()).or_default();
+            match alike.iter().copied().find(|at| mergeable(&merged[*at].finding, &finding)) {
+                Some(at) => merged[at].take(finding),
+                None => {
+                    alike.push(merged.len());
+                    merged.push(Merged::of(finding));
+                }
             }
         }
         let several = merged.len() > 1;
         for Merged { mut finding, sets, .. } in merged {
             if several {
-                finding.id =
-                    format!("{id}:{}", slug(if finding.excerpt.is_empty() { &finding.says } else { &finding.excerpt }));
+                finding.id = long_id(&finding);
             }
             if sets.len() > 1 {
                 finding.set = None;
@@ -103,6 +108,11 @@ pub fn gather(findings: Vec<Finding>, added: &[Addition], job: &Job) -> Vec<Find
     unique(&mut all);
     all.sort_by(|a, b| order(a).cmp(&order(b)));
     all
+}
+
+/// The id of a finding that does not stand alone: others have the same beginning, and its words tell it from them.
+pub(super) fn long_id(finding: &Finding) -> String {
+    format!("{}:{}", finding.id, slug(if finding.excerpt.is_empty() { &finding.says } else { &finding.excerpt }))
 }
 
 fn order(finding: &Finding) -> (crate::finding::Weight, Kind, &'static str, Vec<u64>, &str) {

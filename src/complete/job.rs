@@ -27,6 +27,8 @@ pub struct Job<'a> {
     pub schedule: &'a Schedule,
     /// Facts of each opening, by index.
     pub doors: &'a [Door],
+    /// Their numbers, as words of lines say them.
+    pub numbers_said: &'a super::left_out::Numbers,
     /// Sets.
     pub sets: Vec<CompletedSet>,
     /// Additions so far.
@@ -135,12 +137,11 @@ impl Job<'_> {
 
     /// Those of a line's doors that have one of the numbers, where they are not all of them: what is answered for some
     /// doors of a set leaves the others as they are. `None`: all, or none of them.
-    pub fn some_of(&self, line: LineId, numbers: &[String]) -> Option<Vec<usize>> {
+    pub fn some_of(&self, line: LineId, numbers: &HashSet<&str>) -> Option<Vec<usize>> {
         self.sets.get(line.set)?;
         let all = self.doors(line.set).count();
-        let wanted: HashSet<&String> = numbers.iter().collect();
-        let named: Vec<usize> =
-            self.doors(line.set).filter(|door| wanted.contains(&door.number)).map(|door| door.index).collect();
+        let named = self.doors(line.set).filter(|door| numbers.contains(door.number.as_str()));
+        let named: Vec<usize> = named.map(|door| door.index).collect();
         (!named.is_empty() && named.len() < all).then_some(named)
     }
 

@@ -2,6 +2,7 @@
 //! said up to the end of its brackets and of its cell. What is like the number of a door and is none of the job's is asked
 //! about; it never takes the line out everywhere.
 
+use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 
 use crate::read::schedule::Wording;
@@ -58,7 +59,7 @@ pub fn behind(wording: &Wording, remark: &Remark) -> Range<usize> {
 }
 
 /// The doors at which the words of a line leave it out.
-pub fn of_line(wording: &Wording, reading: &Reading, doors: &[Door]) -> LeftOut {
+pub fn of_line(wording: &Wording, reading: &Reading, doors: &Numbers) -> LeftOut {
     let mut all = LeftOut::default();
     for remark in reading.remarks.iter().filter(|remark| leaves_out(remark.kind)) {
         let left = of_remark(wording, reading, remark, doors);
@@ -72,19 +73,21 @@ pub fn of_line(wording: &Wording, reading: &Reading, doors: &[Door]) -> LeftOut 
 
 /// The doors that what stands behind a remark names. What follows an "at" and is like no number of a door of the job
 /// (`AT HEAD`, `FOR COORDINATION`) names none.
-pub fn of_remark(wording: &Wording, reading: &Reading, remark: &Remark, doors: &[Door]) -> LeftOut {
+pub fn of_remark(wording: &Wording, reading: &Reading, remark: &Remark, doors: &Numbers) -> LeftOut {
     let words = words(wording, reading, behind(wording, remark));
     let mut left = LeftOut::default();
     if !words.first().is_some_and(|first| rule_words::is("at-doors", first)) {
         return left;
     }
+    let of_words: Vec<Vec<usize>> = words.iter().map(|word| doors.named(word)).collect();
+    let last_named = of_words.iter().rposition(|found| !found.is_empty()).unwrap_or(0);
     let of_doors = |word: &String| rule_words::is("doors-named", word);
     for (at, word) in words.iter().enumerate().skip(1) {
         if rule_words::is("between-doors", word) || of_doors(word) && !is_part(&words, at) {
             continue;
         }
         // `AT 1ST FLOOR`, `FOR 2 DOORS`, `AT LEVEL 2`: some doors, and nobody says which.
-        let found = named(doors, word);
+        let found = &of_words[at];
         let counted =
             has_digit(word) && (found.is_empty() || word.len() < 3) && words.get(at + 1).is_some_and(of_doors);
         if counted || is_part(&words, at) {
@@ -93,9 +96,9 @@ pub fn of_remark(wording: &Wording, reading: &Reading, remark: &Remark, doors: &
         }
         let is_unit = words.get(at + 1).is_some_and(|next| rule_words::is("units-of-numbers", &next.to_lowercase()));
         let is_bare = word.bytes().all(|byte| byte.is_ascii_digit() || byte == b'-') && !is_unit;
-        if found.is_empty() && !is_bare && !is_like(doors, word) {
+        if found.is_empty() && !is_bare && !doors.is_like(word) {
             // `AT STAIR DOORS 105 AND 106`: what kind of doors they are tells nothing.
-            if words[at + 1..].iter().any(|later| !named(doors, later).is_empty()) {
+            if last_named > at {
                 continue;
             }
             // `AT 101 AND EXTERIOR DOORS`: more doors than those named, and nobody says which.
@@ -198,51 +201,75 @@ impl Mark {
     }
 }
 
-/// The doors of a number, or of a range of numbers. A number with a dash is first taken for that of one door.
-fn named(doors: &[Door], word: &str) -> Vec<usize> {
-    let all = |fits: &dyn Fn(&Door) -> bool| -> Vec<usize> {
-        doors.iter().filter(|door| fits(door)).map(|door| door.index).collect()
-    };
-    let key = loose(word);
-    let own = all(&|door| loose(&door.number) == key);
-    if !own.is_empty() {
-        return own;
+/// The numbers of a job's doors, to be looked up: a long schedule has thousands, and thousands of lines that name some.
+#[derive(Debug, Default)]
+pub struct Numbers {
+    /// By number, compared loosely.
+    by_number: HashMap<String, Vec<usize>>,
+    /// In the order of their marks; those of a range stand together.
+    by_mark: Vec<(Mark, usize)>,
+    /// How many figures numbers of the job have.
+    figures: HashSet<usize>,
+}
+
+impl Numbers {
+    /// Those of some doors.
+    pub fn of(doors: &[Door]) -> Numbers {
+        let mut numbers = Numbers::default();
+        for door in doors {
+            numbers.by_number.entry(loose(&door.number)).or_default().push(door.index);
+            numbers.by_mark.extend(Mark::of(&door.number).map(|mark| (mark, door.index)));
+            numbers.figures.insert(shape(&door.number).1);
+        }
+        numbers.by_mark.sort_unstable();
+        numbers
     }
-    // Of `1-101-1-103` the dash in the middle parts the two; a range whose first door the job has is likelier than another.
-    let ranges: Vec<(Mark, Mark)> = word
-        .match_indices('-')
-        .filter_map(|(at, _)| {
+
+    /// The doors of a number, or of a range of numbers. A number with a dash is first taken for that of one door.
+    fn named(&self, word: &str) -> Vec<usize> {
+        if let Some(own) = self.by_number.get(&loose(word)) {
+            return own.clone();
+        }
+        // Of `1-101-1-103` the dash in the middle parts the two; a range whose first door the job has is likelier than
+        // another.
+        let ranges = word.match_indices('-').filter_map(|(at, _)| {
             let first = Mark::of(&word[..at])?;
             let last = first.to(&word[at + 1..])?;
             Some((first, last))
-        })
-        .collect();
-    let of_range = |(first, last): &(Mark, Mark)| {
-        all(&|door| {
-            Mark::of(&door.number).is_some_and(|own| own.before == first.before && *first <= own && own <= *last)
-        })
-    };
-    ranges.iter().map(of_range).max_by_key(|found| found.len()).unwrap_or_default()
+        });
+        ranges.map(|range| self.between(&range)).max_by_key(|found| found.len()).unwrap_or_default()
+    }
+
+    /// The doors from one mark to another that begin alike.
+    fn between(&self, (first, last): &(Mark, Mark)) -> Vec<usize> {
+        let from = self.by_mark.partition_point(|(mark, _)| mark < first);
+        let within = self.by_mark[from..].iter().take_while(|(mark, _)| mark <= last);
+        let mut found: Vec<usize> = within.map(|(_, index)| *index).collect();
+        found.sort_unstable();
+        found
+    }
+
+    /// Whether a word, or both ends of a range, could be the number of a door of the job: figures as long as those of one,
+    /// and no more than two letters beside them that are no unit.
+    fn is_like(&self, word: &str) -> bool {
+        let one = |word: &str| {
+            let (letters, figures) = shape(word);
+            let unit = word.trim_start_matches(|sign: char| sign.is_ascii_digit());
+            word.len() > 1
+                && letters <= 2
+                && !word.contains(['"', '\''])
+                && !rule_words::is("units-of-numbers", unit)
+                && self.figures.contains(&figures)
+        };
+        has_digit(word) && (one(word) || word.split('-').filter(|part| !part.is_empty()).all(one))
+    }
 }
 
-/// Whether a word, or both ends of a range, could be the number of a door of the job: figures as long as those of one, and
-/// no more than two letters beside them that are no unit.
-fn is_like(doors: &[Door], word: &str) -> bool {
-    let shape = |word: &str| {
-        let letters = word.chars().filter(|sign| sign.is_alphabetic()).count();
-        let figures = word.chars().filter(char::is_ascii_digit).count();
-        (letters, figures)
-    };
-    let one = |word: &str| {
-        let (letters, figures) = shape(word);
-        let unit = word.trim_start_matches(|sign: char| sign.is_ascii_digit());
-        word.len() > 1
-            && letters <= 2
-            && !word.contains(['"', '\''])
-            && !rule_words::is("units-of-numbers", unit)
-            && doors.iter().any(|door| shape(&door.number).1 == figures)
-    };
-    has_digit(word) && (one(word) || word.split('-').filter(|part| !part.is_empty()).all(one))
+/// How many letters and how many figures a word has.
+fn shape(word: &str) -> (usize, usize) {
+    let letters = word.chars().filter(|sign| sign.is_alphabetic()).count();
+    let figures = word.chars().filter(char::is_ascii_digit).count();
+    (letters, figures)
 }
 
 #[cfg(test)]
@@ -263,7 +290,7 @@ mod tests {
         let wording = Wording::free(text);
         let reading = crate::understand::understand(&lexicon, &wording, &Default::default()).remove(0);
         let doors = doors(numbers);
-        let left = of_line(&wording, &reading, &doors);
+        let left = of_line(&wording, &reading, &Numbers::of(&doors));
         (left.doors.iter().map(|index| doors[*index].number.clone()).collect(), left.unknown)
     }
 

@@ -6,6 +6,7 @@ use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::trade::wire;
 
+use super::door::Door;
 use super::job::Job;
 use super::select::title;
 use super::spec::Spec;
@@ -95,18 +96,34 @@ fn amps_of(job: &Job, spec: &Spec, volts: u32) -> Option<(Decimal, Decimal)> {
     Some((hold, of_good("draw_inrush").unwrap_or(start).max(hold)))
 }
 
-/// The load of the set's hungriest opening: each device as often as the opening has it.
+/// The load of the set's hungriest opening: the one whose devices hold the most, each as often as that opening has it.
 pub fn of(job: &Job, set: usize, devices: &[&Spec]) -> Load {
     let volts = volts_of(job, set, devices);
+    let amps: Vec<(Decimal, Decimal)> = devices
+        .iter()
+        .map(|spec| amps_of(job, spec, said_volts(spec).unwrap_or(volts)).unwrap_or_default())
+        .collect();
+    let at = |door: &Door| load_at(devices, &amps, volts, |spec| spec.count_at(door));
+    let hungriest = job.doors(set).map(at).max_by(|one, two| (one.hold, one.peak()).cmp(&(two.hold, two.peak())));
+    hungriest.unwrap_or_else(|| load_at(devices, &amps, volts, |_| Decimal::ONE))
+}
+
+/// What devices draw together where each is there so many times.
+fn load_at(
+    devices: &[&Spec],
+    amps: &[(Decimal, Decimal)],
+    volts: u32,
+    count: impl Fn(&Spec) -> Decimal,
+) -> Load {
     let mut load = Load { volts, hold: Decimal::ZERO, start: Decimal::ZERO, rise: Decimal::ZERO, words: Vec::new() };
-    for spec in devices {
-        let (hold, start) = amps_of(job, spec, said_volts(spec).unwrap_or(volts)).unwrap_or_default();
-        let count = job.doors(set).map(|door| spec.count_at(door)).max().unwrap_or(Decimal::ONE);
-        load.hold += hold.saturating_mul(count);
-        if count > Decimal::ZERO {
-            load.start = load.start.max(start);
-            load.rise = load.rise.max(start - hold);
+    for (spec, (hold, start)) in devices.iter().zip(amps) {
+        let count = count(spec);
+        if count.is_zero() {
+            continue;
         }
+        load.hold = load.hold.saturating_add(hold.saturating_mul(count));
+        load.start = load.start.max(*start);
+        load.rise = load.rise.max(start - hold);
         let times = if count == Decimal::ONE { String::new() } else { format!("{} x ", count.normalize()) };
         load.words.push(format!("{} {times}{} A", name_of(spec), hold.normalize()));
     }

@@ -23,7 +23,7 @@ mod finish_notes;
 pub mod gather;
 pub mod job;
 mod lacking;
-mod left_out;
+pub mod left_out;
 mod load;
 mod numbers;
 #[cfg(test)]
@@ -52,6 +52,7 @@ use act::Rule;
 use answers::Given;
 use door::Door;
 use job::Job;
+use rules::set_not_defined;
 pub use rules::PAGES;
 use spec::{Addition, Completed, Grade, Spec, Status};
 
@@ -85,7 +86,20 @@ pub fn complete_knowing(
 
 /// `complete_knowing` with other rules, for tests.
 pub fn complete_by(
+    by: (&[Rule], &job::Known),
+    schedule: Schedule,
+    readings: Vec<Vec<Vec<Reading>>>,
+    catalog: &Catalog,
+    terms: &Terms,
+    answers: &Answers,
+) -> Completed {
+    complete_after(by, Given::default(), schedule, readings, catalog, terms, answers)
+}
+
+/// `complete_by`, on a schedule into which some answers are put already.
+fn complete_after(
     (rules, known): (&[Rule], &job::Known),
+    mut given: Given,
     mut schedule: Schedule,
     mut readings: Vec<Vec<Vec<Reading>>>,
     catalog: &Catalog,
@@ -94,8 +108,12 @@ pub fn complete_by(
 ) -> Completed {
     // A size that is answered changes everything after it: then all is done again on the schedule with that size.
     let gives_size = |answer: &Answer| altered::is_put_in(&answer.does);
-    let may_be_sized =
-        !answers.questions.is_empty() && schedule.findings.iter().any(|finding| finding.answers.iter().any(gives_size));
+    let asks_of_sets = |id: &String, told: &told::Told| {
+        told.code == set_not_defined::RULE.page.code || id.starts_with(set_not_defined::RULE.page.code)
+    };
+    let may_be_sized = !answers.questions.is_empty()
+        && (schedule.findings.iter().any(|finding| finding.answers.iter().any(gives_size))
+            || answers.questions.iter().any(|(id, told)| asks_of_sets(id, told)));
     let as_read = may_be_sized.then(|| (schedule.clone(), readings.clone()));
     numbers::decode(&schedule.sets, &mut readings, catalog);
     lacking::hear_hinges(&schedule.sets, &mut readings);
@@ -103,11 +121,13 @@ pub fn complete_by(
     let matching = reconcile::reconcile(&schedule);
     let mut doors: Vec<Door> =
         schedule.openings.iter().enumerate().map(|(index, opening)| Door::of(index, opening, terms)).collect();
-    let (sets, void) = build::sets(&schedule.sets, readings, &matching, &doors);
+    let numbers = left_out::Numbers::of(&doors);
+    let (sets, void) = build::sets(&schedule.sets, readings, &matching, (&doors, &numbers));
     exposure::judge(&mut doors, &sets, &void);
     let base = Job {
         schedule: &schedule,
         doors: &doors,
+        numbers_said: &numbers,
         sets,
         added: Vec::new(),
         added_at: BTreeMap::new(),
@@ -123,7 +143,6 @@ pub fn complete_by(
         cache: known,
         kinds: Vec::new(),
     };
-    let mut given = Given::default();
     let mut completed = run(&base, rules, &given, &answers.typed);
     for _ in 0..ANSWER_ROUNDS {
         if answers.questions.is_empty() || !given.take(&completed.findings, answers) {
@@ -134,7 +153,7 @@ pub fn complete_by(
     if let Some((schedule, readings)) = as_read
         && let Some(sized) = given.put_in(&schedule)
     {
-        return complete_by((rules, known), sized, readings, catalog, terms, answers);
+        return complete_after((rules, known), given.only_put_in(), sized, readings, catalog, terms, answers);
     }
     given.close(&mut completed.findings, answers);
     completed.findings.extend(typed::idle(&answers.typed, &completed.sets, &completed.added));

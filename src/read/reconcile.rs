@@ -146,6 +146,10 @@ pub(super) fn agree(index: usize, id: &str, place: &Place, out: &mut Gathered) {
                     openings: vec![opening.number.clone()],
                     set: Some(own.clone()),
                     priced_as: format!("set {own}"),
+                    answers: vec![
+                        Answer::new(format!("set {own}"), Effect::Nothing),
+                        Answer::new(format!("set {id}"), Effect::Served { from: own.clone(), set: id.to_string() }),
+                    ],
                     ..Finding::new("set-disagrees", Kind::Question, Weight::Goods, says)
                 }
                 .at(place.clone(), opening.number.clone())

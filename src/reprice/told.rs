@@ -61,15 +61,23 @@ pub(super) fn again(told: &[Told]) -> Vec<Finding> {
         (finding.excerpt, finding.help) = (told.excerpt.clone(), told.help.clone());
         (finding.place, finding.priced_as) = (told.at.as_ref().map(place), told.priced_as.clone());
         let answer = |(words, size): &(String, Option<Size>)| {
-            Answer::new(words.as_str(), size.as_ref().and_then(effect_of).unwrap_or(Effect::Nothing))
+            let served = || finding.set.as_ref().and_then(|from| served(from, words));
+            Answer::new(words.as_str(), size.as_ref().and_then(effect_of).or_else(served).unwrap_or(Effect::Nothing))
         };
-        finding.answers = told.answers.iter().map(answer).collect();
+        let answers = told.answers.iter().map(answer).collect();
+        finding.answers = answers;
         Some(finding)
     };
     told.iter().filter_map(finding).collect()
 }
 
-/// Reading offers sizes to choose from, and nothing else that has an effect.
+/// Another set of the doors that have the set of the question: the words of the answer name it.
+fn served(from: &str, words: &str) -> Option<Effect> {
+    let set = words.strip_prefix("set ").filter(|set| *set != from)?;
+    Some(Effect::Served { from: from.to_owned(), set: set.to_owned() })
+}
+
+/// Reading offers sizes and sets to choose from, and nothing else that has an effect.
 fn size_of(effect: &Effect) -> Option<Size> {
     let Effect::Size { width, height, leaf_widths } = effect else { return None };
     let leaves = leaf_widths.iter().map(ToString::to_string).collect();

@@ -2,6 +2,7 @@
 //! said on the quote. Amounts and percentages are written in quotes (`"28%"`, `"1250.00"`), since a float can't hold them.
 
 mod beside;
+mod building;
 mod change;
 mod exact;
 
@@ -380,8 +381,9 @@ impl Terms {
     }
 
     /// What the shape of the file cannot rule out.
-    fn check(&self) -> Result<(), String> {
+    fn check(&mut self) -> Result<(), String> {
         self.change.check()?;
+        self.check_words()?;
         let price = &self.price;
         let named = [&price.by_category, &price.by_maker, &price.by_line, &price.by_row];
         let rates = named.into_iter().flatten().map(|(name, rate)| (name.as_str(), *rate));

@@ -180,6 +180,7 @@ fn effect(effect: &Effect) -> Json {
         Effect::Size { width, height, leaf_widths } => json!({
             "kind": "size", "width": width.to_string(), "height": height.map(|height| height.to_string()),
             "leaf_widths": leaf_widths.iter().map(ToString::to_string).collect::<Vec<_>>()}),
+        Effect::Served { set, .. } => json!({"kind": "served", "set": set}),
         Effect::Exclude { .. } => json!({"kind": "exclude"}),
         Effect::KeepAddition(keep) => json!({"kind": "keep-addition", "value": keep}),
     }

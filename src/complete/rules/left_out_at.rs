@@ -1,5 +1,7 @@
 //! Lines that hold at some doors of their set only.
 
+use std::collections::HashSet;
+
 use crate::complete::act::{Out, Rule, by_hand, page};
 use crate::complete::left_out;
 use crate::complete::job::Job;
@@ -25,9 +27,10 @@ pub const RULE: Rule = Rule {
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
+        let served: HashSet<usize> = job.sets[set].openings.iter().copied().collect();
         for spec in job.sets[set].specs.iter().filter(|spec| spec.excluded.is_none()) {
-            let left = left_out::of_line(&spec.wording, &spec.reading, job.doors);
-            let (here, elsewhere): (Vec<usize>, Vec<usize>) = left.doors.into_iter().partition(|index| job.sets[set].openings.contains(index));
+            let left = left_out::of_line(&spec.wording, &spec.reading, job.numbers_said);
+            let (here, elsewhere): (Vec<usize>, Vec<usize>) = left.doors.into_iter().partition(|index| served.contains(index));
             if here.is_empty() && elsewhere.is_empty() && left.unknown.is_empty() {
                 continue;
             }

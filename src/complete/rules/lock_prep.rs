@@ -40,16 +40,17 @@ fn run(job: &Job, out: &mut Out) {
     }
     for set in 0..job.sets.len() {
         let lines = job.all_of(set, Category::ALL);
+        let quoted: Vec<String> = lines.iter().map(|spec| format!("\"{}\"", spec.words())).collect();
         for door in job.doors(set) {
             let inactive = inactive_lines(&lines, door);
             // An electric strike stands where the strike of the lock or device would.
             let strike = !job.has(set, door, &[Category::ElectricStrike], CODE);
-            for spec in lines.iter().filter(|spec| !spec.count_at(door).is_zero()) {
+            for (spec, words) in lines.iter().zip(&quoted).filter(|(spec, _)| !spec.count_at(door).is_zero()) {
                 let Some(category) = spec.category else { continue };
                 let by = spec.excluded.as_deref().map_or("", |words| if words.is_empty() { "others" } else { words });
                 let word = |attribute: Attr| spec.value_at(door, attribute).map(ToString::to_string).unwrap_or_default();
                 let inactive = inactive.contains(&spec.id);
-                let good = Good { category, count: spec.count_at(door), words: format!("\"{}\"", spec.words()), by, word: &word, inactive, strike };
+                let good = Good { category, count: spec.count_at(door), words: words.clone(), by, word: &word, inactive, strike };
                 prepare(out, door, &good);
             }
             for added in job.added_to(door.index, Category::ALL, CODE).into_iter().filter(|added| added.set == Some(set)) {

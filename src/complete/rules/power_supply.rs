@@ -42,7 +42,9 @@ fn run(job: &Job, out: &mut Out) {
             continue;
         }
         let load = load::of(job, set, &devices);
-        let (ours, asked): (Vec<&Door>, Vec<&Door>) = job.doors(set).partition(|door| all_ours || door.powered);
+        // At a door where every device is left out nothing draws a current.
+        let wired = job.doors(set).filter(|door| devices.iter().any(|spec| !spec.count_at(door).is_zero()));
+        let (ours, asked): (Vec<&Door>, Vec<&Door>) = wired.partition(|door| all_ours || door.powered);
         if !ours.is_empty() {
             supply(job, out, set, &load, &ours);
         }
