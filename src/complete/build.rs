@@ -158,7 +158,8 @@ fn excluded(
     };
     for remark in &reading.remarks {
         // `OMIT AT 111` leaves the line where it is at every other door.
-        if left_out::leaves_out(remark.kind) && !left_out::of_remark(&line.wording, reading, remark, numbers).is_empty() {
+        if left_out::leaves_out(remark.kind) && !left_out::of_remark(&line.wording, reading, remark, numbers).is_empty()
+        {
             continue;
         }
         let plain = match remark.kind {

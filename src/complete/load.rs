@@ -99,22 +99,15 @@ fn amps_of(job: &Job, spec: &Spec, volts: u32) -> Option<(Decimal, Decimal)> {
 /// The load of the set's hungriest opening: the one whose devices hold the most, each as often as that opening has it.
 pub fn of(job: &Job, set: usize, devices: &[&Spec]) -> Load {
     let volts = volts_of(job, set, devices);
-    let amps: Vec<(Decimal, Decimal)> = devices
-        .iter()
-        .map(|spec| amps_of(job, spec, said_volts(spec).unwrap_or(volts)).unwrap_or_default())
-        .collect();
+    let amps: Vec<(Decimal, Decimal)> =
+        devices.iter().map(|spec| amps_of(job, spec, said_volts(spec).unwrap_or(volts)).unwrap_or_default()).collect();
     let at = |door: &Door| load_at(devices, &amps, volts, |spec| spec.count_at(door));
     let hungriest = job.doors(set).map(at).max_by(|one, two| (one.hold, one.peak()).cmp(&(two.hold, two.peak())));
     hungriest.unwrap_or_else(|| load_at(devices, &amps, volts, |_| Decimal::ONE))
 }
 
 /// What devices draw together where each is there so many times.
-fn load_at(
-    devices: &[&Spec],
-    amps: &[(Decimal, Decimal)],
-    volts: u32,
-    count: impl Fn(&Spec) -> Decimal,
-) -> Load {
+fn load_at(devices: &[&Spec], amps: &[(Decimal, Decimal)], volts: u32, count: impl Fn(&Spec) -> Decimal) -> Load {
     let mut load = Load { volts, hold: Decimal::ZERO, start: Decimal::ZERO, rise: Decimal::ZERO, words: Vec::new() };
     for (spec, (hold, start)) in devices.iter().zip(amps) {
         let count = count(spec);

@@ -52,8 +52,8 @@ use act::Rule;
 use answers::Given;
 use door::Door;
 use job::Job;
-use rules::set_not_defined;
 pub use rules::PAGES;
+use rules::set_not_defined;
 use spec::{Addition, Completed, Grade, Spec, Status};
 
 pub use told::Answers;

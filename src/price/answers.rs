@@ -87,7 +87,9 @@ fn does<'a>(
     let good = found.len();
     let more = match effect {
         effect if is_anew(effect) => vec![(Part::Anew(index), Change::Anew)],
-        Effect::Nothing | Effect::ByHand | Effect::KeepAddition(true) | Effect::Size { .. } | Effect::Served { .. } => Vec::new(),
+        Effect::Nothing | Effect::ByHand | Effect::KeepAddition(true) | Effect::Size { .. } | Effect::Served { .. } => {
+            Vec::new()
+        }
         Effect::Set { lines, attribute, value } => lines
             .iter()
             .map(|line| {

@@ -106,7 +106,9 @@ fn one_of(key: &str, given: &mut Option<String>, known: &[&str]) -> Result<(), S
     let plain = text.trim().to_lowercase().replace([' ', '_'], "-");
     if !known.contains(&plain.as_str()) {
         let all = known.iter().map(|word| format!("\"{word}\"")).collect::<Vec<_>>().join(" or ");
-        return Err(format!("{key} is \"{text}\", which is none of the words that are known there\n  help: write {all}"));
+        return Err(format!(
+            "{key} is \"{text}\", which is none of the words that are known there\n  help: write {all}"
+        ));
     }
     *text = plain;
     Ok(())
@@ -118,7 +120,9 @@ mod tests {
 
     #[test]
     fn a_thickness_is_read_as_it_is_written() {
-        for (text, inches) in [("1-3/8", "1.375"), ("1 3/8\\\"", "1.375"), ("1.75", "1.75"), ("1 - 3/4 in", "1.75"), ("2", "2")] {
+        for (text, inches) in
+            [("1-3/8", "1.375"), ("1 3/8\\\"", "1.375"), ("1.75", "1.75"), ("1 - 3/4 in", "1.75"), ("2", "2")]
+        {
             let terms = Terms::parse(&format!("[building]\ndefault_thickness = \"{text}\""), "job.toml").unwrap();
             assert_eq!(terms.building.thickness().map(|inches| inches.to_string()).as_deref(), Some(inches), "{text}");
         }
@@ -142,7 +146,8 @@ mod tests {
             let said = Terms::parse(&format!("[{section}]\n{line}"), "job.toml").unwrap_err();
             assert!(said.contains(&format!("{section}.{key}")) && said.contains("help:"), "{line}: {said}");
         }
-        let terms = Terms::parse("[electrical]\nfail_mode = \"Fail Safe\"\npower_supplies = \"Ours\"", "job.toml").unwrap();
+        let terms =
+            Terms::parse("[electrical]\nfail_mode = \"Fail Safe\"\npower_supplies = \"Ours\"", "job.toml").unwrap();
         assert_eq!(terms.electrical.fail_mode.as_deref(), Some("fail-safe"));
         assert_eq!(terms.electrical.power_supplies.as_deref(), Some("ours"));
     }
