@@ -178,6 +178,8 @@ pub(super) fn counted_already(claims: &Claims) -> bool {
 
 /// The most that a bare number behind a name counts: larger ones are of catalogs and series.
 const MOST_BEHIND: i64 = 24;
+/// In brackets behind a name so many are a count, whatever else the number could be.
+const FEW_BEHIND: u32 = 5;
 
 /// And no more than this many times what a door has of them at most.
 const DOORS_BEHIND: i64 = 6;
@@ -211,8 +213,8 @@ pub(super) fn behind_name(claims: &Claims, at: usize, next: usize) -> bool {
     let here =
         |claim: &&Claim| claims.tokens[claim.from].part == token.part && claim.may_be(claims.lexicon, Gist::NOUN);
     let goods = claims.list.iter().filter(here).fold(0, |goods, claim| goods | named(claim));
-    // In brackets nothing else is likely, but the size of a closer.
-    let sized = !bracket || goods & only(Category::Closer) != 0;
+    // In brackets nothing else is likely, but the size of a closer, or a larger number that is a side of such goods.
+    let sized = !bracket || whole > FEW_BEHIND || goods & only(Category::Closer) != 0;
     let many = if bracket { i64::from(whole) <= MOST_BEHIND } else { so_many(goods, i64::from(whole)) };
     if goods == 0 || !many || sized && may_measure(goods, Decimal::from(whole)) {
         return false;

@@ -24,10 +24,14 @@ impl Scope<'_> {
             let mut meanings = one.claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
             meanings.any(|meaning| !meaning.sets.is_empty())
         };
-        // "Hold-open arms", "blade stops 626": the words up to the comma before them say one thing.
+        // "Hold-open arms", "blade stops 626": the words up to the comma before them say one thing; a size among them is the
+        // good's own.
         let mut from = self.placed.len();
         let mut to = by.from;
         while let Some(one) = from.checked_sub(1).map(|at| &self.placed[at]).filter(|one| near(one, to)) {
+            if one.claim.node().is_none() {
+                break;
+            }
             (from, to) = (from - 1, one.claim.from);
         }
         let apart = to.checked_sub(1).is_some_and(|sign| matches!(claims.tokens[sign].kind, Kind::Sign(',' | ';')));

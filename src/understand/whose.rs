@@ -8,7 +8,6 @@ use super::reading::RemarkKind;
 use super::roles::Role;
 use super::scope::joint;
 use super::token::Kind;
-use crate::trade::attribute::names;
 
 impl Builder<'_> {
     /// Whether a remark that something is existing is said of something else than the good of the line.
@@ -40,16 +39,24 @@ impl Builder<'_> {
         if led && named_before {
             return true;
         }
+        // "Reuse existing ...", "existing remains": the good stays.
+        let stays = |at: usize| claims.does(at, Role::Keep) || claims.does(at, Role::Stays);
+        if before.is_some_and(stays) {
+            return false;
+        }
         let begins = before.is_none_or(sign);
+        let mut thing = false;
         let mut at = claim.to;
         while here(at) && !sign(at) {
             if self.named.contains(&at) {
                 return false;
             }
             let Some(one) = claims.list.iter().find(|one| one.from == at) else {
-                if begins && claims.tokens[at].kind == Kind::Word {
-                    return true;
+                if stays(at) {
+                    return false;
                 }
+                // A word that no list has may be a maker's name before the good itself.
+                thing |= begins && claims.tokens[at].kind == Kind::Word && claims.tokens[at].id != 0;
                 at += 1;
                 continue;
             };
@@ -59,7 +66,7 @@ impl Builder<'_> {
             }
             at = one.to.max(at + 1);
         }
-        false
+        thing
     }
 
     /// "By others" ends a clause that speaks of something else: of what comes with the good, or of work on it.
@@ -80,12 +87,16 @@ impl Builder<'_> {
         let mut clause = start..claim.from;
         let named_before = self.named.iter().any(|named| *named < claim.from);
         let work = |at: usize| claims.does(at, Role::Work) && !self.named.contains(&at);
-        let supplied = clause.clone().any(|at| claims.does(at, Role::Supply) && !work(at));
+        // "Furnished, installed and wired by others": who supplies the good is said with the rest.
+        let since = self.named.iter().copied().filter(|named| *named < claim.from).max().unwrap_or(start);
+        let by = |at: usize| claims.tokens[at].text(claims.text) == "by";
+        let supplied =
+            (since..claim.from).any(|at| claims.does(at, Role::Supply) && !work(at) && !(at + 1..claim.from).any(by));
         let last = claim.from.checked_sub(1).filter(|last| *last >= start);
         if clause.is_empty() && named_before {
             // "Less cylinder (by others)": what the good has not.
             let to = start.saturating_sub(1);
-            let denied = |one: &Claim| one.to == to && claims.does(one.from, Role::OfSome);
+            let denied = |one: &Claim| one.to == to && claims.lexicon.denies(claims.tokens[one.from].id);
             return claims.list.iter().any(denied)
                 || self.scope.placed.iter().any(|one| one.denied && one.claim.to == to);
         }
@@ -98,24 +109,16 @@ impl Builder<'_> {
         let own = self.named.iter().any(|named| clause.contains(named));
         let another = |at: usize| match claims.list.iter().find(|one| one.from <= at && at < one.to) {
             Some(one) => one.from == at && self.is_another(one),
-            None => claims.tokens[at].kind == Kind::Word,
+            None => claims.tokens[at].kind == Kind::Word && claims.tokens[at].id != 0,
         };
         // "Lite kit 5 x 20 glass by others": what stands right before.
         let near = last.and_then(|last| claims.list.iter().find(|one| one.to == last + 1));
         if own { near.is_some_and(|near| self.is_another(near)) } else { clause.any(another) }
     }
 
-    /// Whether a claim speaks of a thing that is not the good: another good, a part, a voltage, a plain word.
+    /// Whether a claim speaks of a thing that is not the good: another good, a part, a plain word.
     fn is_another(&self, claim: &Claim) -> bool {
         let lexicon = self.scope.claims.lexicon;
-        let label = match claim.what {
-            What::Labelled { label, .. } => label,
-            _ => 0,
-        };
-        let power = |meaning: &Meaning| meaning.special == Special::After(names::VOLTAGE);
-        if lexicon.entries(label).flat_map(|entry| &entry.meanings).any(power) {
-            return true;
-        }
         if self.named.contains(&claim.from) {
             return false;
         }
