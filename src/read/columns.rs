@@ -115,6 +115,7 @@ pub(crate) fn table(
     let numbered = !goods && kinds::numbers_doors(heard);
     let items = goods && (says(M::Quantity) || says(M::Unit) || says(M::Maker) || says(M::Finish) || says(M::Set))
         || says(M::Quantity) && !says(M::DoorNumber) && !numbered;
+    let items_counted = [M::Quantity, M::Unit, M::Maker, M::Finish, M::CatalogNumber].into_iter().any(says);
     let matrix = !says(M::Set) && heard.iter().filter(|(_, _, heard)| is_kind(heard)).count() >= 3;
     let assets = kinds::is_assets(heard);
     // In a list of sets what a set is used for is its title.
@@ -149,6 +150,12 @@ pub(crate) fn table(
                     Heard::Type if assets == Some(Holds::Types) => M::Other,
                     Heard::Type if assets.is_some() => M::DoorType,
                     Heard::One(M::Description) if assets.is_some() => M::Remarks,
+                    // `SET | DESCRIPTION | OPENINGS` without goods: what each set is for.
+                    Heard::One(M::Description)
+                        if says(M::Set) && says(M::DoorsServed) && !items_counted && !name_goods(cells) =>
+                    {
+                        M::SetTitle
+                    }
                     // ITEM 1, 2, 3: a running number, no goods.
                     Heard::One(M::Description) if cells.is_some_and(|cells| runs(cells)) => M::Other,
                     Heard::Material if assets.is_some() && !taken(M::DoorMaterial) => M::DoorMaterial,

@@ -7,7 +7,7 @@ use crate::finding::{Finding, Kind, Weight};
 use crate::place::{Place, column_letter};
 
 use super::itemtext::starts_with_quantity;
-use super::schedule::{Line, PartRole, Wording, loose_id};
+use super::schedule::{Line, Opening, PartRole, Wording, loose_id};
 use super::setheading;
 use super::walk::Gathered;
 use super::words::{self, plain};
@@ -105,6 +105,7 @@ pub(super) fn same(out: &mut Gathered) {
     let as_other = |set: &Option<String>| set.as_deref().and_then(setheading::same_as);
     let said: Vec<(usize, String)> =
         out.schedule.openings.iter().enumerate().filter_map(|(at, door)| Some((at, as_other(&door.set)?))).collect();
+    above(out);
     if said.is_empty() {
         return;
     }
@@ -127,17 +128,34 @@ pub(super) fn same(out: &mut Gathered) {
         }
         let found = found.unwrap_or(id);
         let door = &mut out.schedule.openings[at];
-        let said = door.set.replace(found.clone()).unwrap_or_default();
-        let says = format!("door {} has no set of its own, but \"{said}\"; set {found} was taken", door.number);
-        let (openings, place) = (vec![door.number.clone()], door.place.clone());
-        out.schedule.findings.push(
-            Finding {
-                openings,
-                set: Some(found),
-                ..Finding::new("set-as-another", Kind::Assumption, Weight::Goods, says)
-            }
-            .at(place, said)
-            .help("check that the door has this set as it is"),
-        );
+        let told = taken(door, found);
+        out.schedule.findings.push(told);
     }
+}
+
+/// `DITTO` in the column of sets: the set of the door in the row above.
+fn above(out: &mut Gathered) {
+    let ditto = words::list("ditto");
+    for at in 1..out.schedule.openings.len() {
+        let [before, door] = &mut out.schedule.openings[at - 1..=at] else { continue };
+        if !door.set.as_deref().is_some_and(|set| ditto.is(&plain(set))) {
+            continue;
+        }
+        let beside = before.place.file == door.place.file && before.place.sheet == door.place.sheet;
+        let found = before.set.clone().filter(|set| beside && before.excluded.is_none() && !ditto.is(&plain(set)));
+        if let Some(found) = found {
+            let told = taken(door, found);
+            out.schedule.findings.push(told);
+        }
+    }
+}
+
+/// Gives a door the set of another, and says so.
+fn taken(door: &mut Opening, found: String) -> Finding {
+    let said = door.set.replace(found.clone()).unwrap_or_default();
+    let says = format!("door {} has no set of its own, but \"{said}\"; set {found} was taken", door.number);
+    let openings = vec![door.number.clone()];
+    Finding { openings, set: Some(found), ..Finding::new("set-as-another", Kind::Assumption, Weight::Goods, says) }
+        .at(door.place.clone(), said)
+        .help("check that the door has this set as it is")
 }

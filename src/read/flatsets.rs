@@ -29,7 +29,10 @@ impl Walker<'_> {
                 let longest = if goods { 24 } else { 14 };
                 let id = setheading::id_of_cell(&text).filter(|id| id.len() <= longest)?;
                 let folded = plain(&id);
-                if words::list("total").begins(&folded).is_some() || words::list("note").begins(&folded).is_some() {
+                let other = ["total", "note"].iter().any(|list| words::list(list).begins(&folded).is_some());
+                // `3 Hinges` in the column of sets is an item of the block that a heading began there.
+                let item = || starts_with_quantity(&folded) && words::list("hardware").find(&folded).is_some();
+                if other || !goods && item() {
                     return None;
                 }
                 (id, String::new())

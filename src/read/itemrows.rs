@@ -109,7 +109,11 @@ impl Walker<'_> {
             self.lanes[lane].last_row = row.number;
             return Role::SetOpenings;
         }
-        if row.cells.len() <= 2 && words::list("not-used").is(folded.trim_matches(['(', ')', '*', ' ', '.'])) {
+        let unused = |text: &str| words::list("not-used").is(text.trim_matches(['(', ')', '*', ' ', '.']));
+        // `NOT USED | Δ2`
+        let alone = |cell: &super::sheet::Cell| unused(&plain(&cell.text)) || cell.text.chars().count() <= 3;
+        let named = || row.cells.iter().any(|cell| unused(&plain(&cell.text))) && row.cells.iter().all(alone);
+        if row.cells.len() <= 2 && unused(&folded) || row.cells.len() <= 3 && named() {
             out.schedule.sets[set].not_used = Some(single);
             return Role::Excluded;
         }
@@ -135,8 +139,13 @@ impl Walker<'_> {
             .map(|column| row.cell(column.index).is_some_and(|cell| is_quantity(&plain(&cell.text))));
         let counted = table.is_none_or(|table| table.has(M::Quantity));
         let sign = if row.cells.len() == 1 { listed_item(&row.cells[0].text) } else { None };
+        // A set a row, all its goods in the cell of the description, behind what the set is for.
+        let described = table
+            .and_then(|table| table.column(M::Description))
+            .is_some_and(|column| row.cell(column.index).is_some_and(|cell| starts_with_quantity(&plain(&cell.text))));
         let quantity = match counted_cell {
             Some(true) => true,
+            _ if described => true,
             _ => starts_with_quantity(folded) || sign.is_some() || row.cells.len() == 1 && has_quantity_behind(folded),
         };
         // `1E2 = as on A-201` explains a code.

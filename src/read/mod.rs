@@ -11,6 +11,7 @@ mod ahead;
 pub mod amendment;
 mod asked;
 mod assigned;
+mod bareheads;
 mod cardgoods;
 mod cards;
 mod changelist;

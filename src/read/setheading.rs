@@ -171,7 +171,7 @@ static SAME: LazyLock<Option<Regex>> = LazyLock::new(|| {
 /// `SAME AS B-2`, `IDENTICAL TO 3 EXCEPT NO CLOSER`, `AS 103`: without the word for a set nothing else may follow.
 static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?ix)^ [^a-z0-9]* (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar | sim\.? ) \s+ (?: as | to ) | as (?: \s+ (?: for | per | at | on ) )? ) \s+ (?: (?:no\b\.?|door|opening|\#) \s* )?
+        r"(?ix)^ [^a-z0-9]* (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar | sim\.? ) \s+ (?: as | to ) | ditto (?: \s+ (?: as | to | for ) )? | as (?: \s+ (?: for | per | at | on ) )? ) \s+ (?: (?:no\b\.?|door|opening|\#) \s* )?
         (?P<id> [a-z]{0,4}[-.]?[0-9]{1,4}(?:\.[0-9]{1,2})?[a-z]{0,2} | [a-z] ) \s* (?: $ | [.,;(:\-] | except\b | less\b | with\b | without\b | but\b | plus\b | omit\b )",
     )
     .ok()
@@ -193,7 +193,7 @@ pub(crate) fn same_as(text: &str) -> Option<String> {
     if per.is_some_and(|rest| rest.trim_start().starts_with(|letter: char| letter.is_ascii_alphabetic())) {
         return None;
     }
-    if !bare && !["SAME", "IDENTICAL", "SIM"].iter().any(|word| upper.contains(word)) {
+    if !bare && !["SAME", "IDENTICAL", "SIM", "DITTO"].iter().any(|word| upper.contains(word)) {
         return None;
     }
     let found = SAME.as_ref()?.captures(text).or_else(|| SAME_ID.as_ref()?.captures(text))?;
@@ -332,6 +332,8 @@ mod tests {
             ("SAME AS B-2", Some("B-2")),
             ("Same as 3, except no closer", Some("3")),
             ("as G03", Some("G03")),
+            ("Ditto 109", Some("109")),
+            ("DITTO", None),
             ("As per 12", Some("12")),
             ("AS REQUIRED", None),
             ("AS A", None),

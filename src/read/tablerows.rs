@@ -33,6 +33,12 @@ impl Walker<'_> {
         if !figure && (sums || words::list("total").begins(&plain(&join(first))).is_some()) {
             return note(self.sheet, &join(&row.cells), row, out);
         }
+        // `N/A | Spare | NOT USED`
+        let unused = |cell: &Cell| words::list("not-used").is(&plain(&cell.text));
+        if words::list("no-set").is(&plain(&number)) && row.cells.iter().any(unused) {
+            note(self.sheet, &join(&row.cells), row, out);
+            return Role::Excluded;
+        }
         if let Some(role) = self.goods_of_set(lane, &number, row, out) {
             return role;
         }
@@ -284,7 +290,12 @@ impl Walker<'_> {
         let index = match out.schedule.sets.iter().position(|set| set.id == id) {
             Some(index) => index,
             None => add_set(
-                setheading::Heading { id, title: reader.text(M::Description), doors: Vec::new(), not_used: None },
+                setheading::Heading {
+                    id,
+                    title: [reader.text(M::Description), reader.text(M::SetTitle)].concat(),
+                    doors: Vec::new(),
+                    not_used: None,
+                },
                 place.clone(),
                 out,
             ),

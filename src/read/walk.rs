@@ -18,7 +18,7 @@ use super::totals::Sums;
 use super::types::Types;
 use super::words::{self, plain};
 use super::zeros::NumberCell;
-use super::{across, cards, damage, kinds, layout, merges, repeats, setheading};
+use super::{across, bareheads, cards, damage, kinds, layout, merges, repeats, setheading};
 
 /// Characters of a row's text that the ledger keeps.
 const LEDGER_TEXT: usize = 120;
@@ -107,6 +107,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         across,
         assign_next: None,
         sums: Sums::default(),
+        bare: if ignored { BTreeMap::new() } else { bareheads::find(sheet) },
     };
     walker.tell_cards(out);
     walker.free_columns(out);
@@ -158,6 +159,8 @@ pub(super) struct Walker<'a> {
     pub(super) assign_next: Option<String>,
     /// What the counts of its tables add up to.
     pub(super) sums: Sums,
+    /// Headings of sets that do not say so, by row.
+    pub(super) bare: BTreeMap<u32, bareheads::Bare>,
 }
 
 impl Walker<'_> {
@@ -352,7 +355,7 @@ impl Walker<'_> {
         {
             return self.set_heading(lane, found, row, out);
         }
-        if let Some(role) = self.assigning(lane, row, out) {
+        if let Some(role) = self.bare_heading(lane, row, out).or_else(|| self.assigning(lane, row, out)) {
             return role;
         }
         if self.lanes[lane].set.is_some() && self.is_grouped_door(lane, row) {
@@ -375,7 +378,13 @@ impl Walker<'_> {
         }
     }
 
-    fn set_heading(&mut self, lane: usize, found: setheading::Heading, row: &Row, out: &mut Gathered) -> Role {
+    pub(super) fn set_heading(
+        &mut self,
+        lane: usize,
+        found: setheading::Heading,
+        row: &Row,
+        out: &mut Gathered,
+    ) -> Role {
         let place = self.sheet.place(row.number);
         let doors = found.doors.clone();
         let again = out

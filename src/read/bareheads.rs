@@ -1,0 +1,124 @@
+//! Headings of sets without a word for a set: `H1` alone above rows that count goods, `SHW-2 (11 OPENINGS)`. They are
+//! believed where no heading of the sheet says that it is one, and several of them count up behind the same letters.
+
+use std::collections::BTreeMap;
+
+use super::itemtext::starts_with_quantity;
+use super::schedule::Role;
+use super::setheading::{self, Heading};
+use super::sheet::{Row, Sheet};
+use super::walk::{Gathered, Walker};
+use super::words::{self, plain};
+
+/// A heading without a word for a set, and how many doors it says that the set has.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Bare {
+    id: String,
+    title: String,
+    doors: Option<u32>,
+}
+
+/// The letters and the id with which a text begins, `SHW` and `SHW-2`, and the rest of it.
+fn led(text: &str) -> Option<(&str, &str, &str)> {
+    let text = text.trim();
+    let end = text.find([' ', '\u{a0}', '\t', ':', '(']).unwrap_or(text.len());
+    let (id, rest) = text.split_at(end);
+    let letters = id.find(|sign: char| !sign.is_ascii_uppercase()).unwrap_or(id.len());
+    let number = id[letters..].trim_start_matches(['-', '.', '#']);
+    let figures = number.find(|sign: char| !sign.is_ascii_digit()).unwrap_or(number.len());
+    let tail = &number[figures..];
+    let is_id = (1..=5).contains(&letters)
+        && (1..=3).contains(&figures)
+        && tail.len() <= 1
+        && tail.bytes().all(|byte| byte.is_ascii_uppercase());
+    is_id.then_some((&id[..letters], id, rest))
+}
+
+/// `(11 OPENINGS)`, `4 DOORS`: a count of doors and nothing else.
+fn counted(rest: &str) -> Option<u32> {
+    let folded = plain(rest);
+    let inner = folded.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
+    let (count, word) = inner.split_once(' ')?;
+    let count = count.parse().ok().filter(|count| (1..=5000).contains(count));
+    count.filter(|_| words::list("doors").is(word.trim()))
+}
+
+fn bare(row: &Row) -> Option<(String, Bare)> {
+    if row.cells.len() > 2 || row.cells.iter().any(|cell| cell.struck) {
+        return None;
+    }
+    let (letters, id, rest) = led(&row.cells[0].text)?;
+    let more = row.cells.get(1).map_or("", |cell| cell.text.as_str());
+    let whole = format!("{rest} {more}");
+    let doors = counted(&whole);
+    let title = whole.trim_matches(|sign: char| " :-\u{2013}\u{2014}\u{a0}\t".contains(sign)).to_string();
+    let folded = plain(&title);
+    // Goods behind a code explain it, and figures are those of a door or of goods.
+    if doors.is_none() && (words::list("hardware").find(&folded).is_some() || starts_with_quantity(&folded)) {
+        return None;
+    }
+    let title = if doors.is_some() { String::new() } else { title };
+    Some((letters.to_string(), Bare { id: id.to_string(), title, doors }))
+}
+
+/// The rows of a sheet that head sets so.
+pub(super) fn find(sheet: &Sheet) -> BTreeMap<u32, Bare> {
+    let mut found: BTreeMap<u32, (String, Bare)> = BTreeMap::new();
+    for pair in sheet.rows.windows(2) {
+        let [row, next] = pair else { continue };
+        if row.cells.len() > 2 || next.number > row.number + 2 {
+            continue;
+        }
+        let Some(one) = bare(row) else { continue };
+        let goods = plain(&next.joined());
+        if starts_with_quantity(&goods) && words::list("hardware").find(&goods).is_some() {
+            found.insert(row.number, one);
+        }
+    }
+    if found.len() < 2 || sheet.rows.iter().any(|row| setheading::heading(&row.joined()).is_some()) {
+        return BTreeMap::new();
+    }
+    let mut ids: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for (letters, one) in found.values() {
+        let of = ids.entry(letters.clone()).or_default();
+        if !of.contains(&one.id) {
+            of.push(one.id.clone());
+        }
+    }
+    found.retain(|_, (letters, _)| ids.get(letters).is_some_and(|ids| ids.len() >= 2));
+    found.into_iter().map(|(row, (_, one))| (row, one)).collect()
+}
+
+impl Walker<'_> {
+    /// A row that heads a set without saying so. Where its id is the number of a door, goods stand under doors.
+    pub(super) fn bare_heading(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
+        let Bare { id, title, doors } = self.bare.get(&row.number)?.clone();
+        if out.schedule.openings.iter().any(|opening| opening.number == id) {
+            return None;
+        }
+        let heading = Heading { id, title, doors: Vec::new(), not_used: None };
+        let role = self.set_heading(lane, heading, row, out);
+        if let (Some(count), Some(set)) = (doors, self.lanes[lane].set) {
+            out.assigned.count(set, count, self.sheet.place(row.number));
+        }
+        Some(role)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ids_with_letters_head_sets() {
+        assert_eq!(led("SHW-2   (11 OPENINGS)"), Some(("SHW", "SHW-2", "   (11 OPENINGS)")));
+        assert_eq!(led("H1"), Some(("H", "H1", "")));
+        assert_eq!(led("A12B: Offices").map(|found| found.1), Some("A12B"));
+        for text in ["101", "HINGES", "A-1001", "F07-F08", "3 HINGES"] {
+            assert_eq!(led(text), None, "{text}");
+        }
+        assert_eq!(counted("   (11 OPENINGS)"), Some(11));
+        assert_eq!(counted(" 4 doors"), Some(4));
+        assert_eq!(counted(" (90 MIN)"), None);
+    }
+}
