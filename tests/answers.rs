@@ -258,6 +258,28 @@ fn what_was_filled_in_is_not_written_over_unknowingly() {
     }
 }
 
+/// The workbook of one job given with another: nothing of it is taken up, and nothing is written.
+#[test]
+fn a_workbook_of_another_job_is_refused() {
+    let job = Job::new("another");
+    let named = |name: &str| fs::write(job.0.join("job.toml"), format!("[job]\nname = \"{name}\"\n")).unwrap();
+    named("Alder School");
+    job.quote("alder", None);
+    let estimate = job.0.join("alder/doors.estimate.xlsx");
+    job.quote("alder again", Some(&estimate));
+    named("Brook Clinic");
+    for workbook in ["doors.estimate.xlsx", "doors.questions.xlsx"] {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_pintle"));
+        command.arg("quote").args([job.0.join("doors.csv"), job.0.join("sets.csv")]);
+        command.arg("--out").arg(job.0.join("brook")).arg("--answers").arg(job.0.join("alder").join(workbook));
+        let run = command.output().unwrap();
+        let said = String::from_utf8_lossy(&run.stderr).into_owned();
+        assert_eq!(run.status.code(), Some(2), "{workbook}: {said}");
+        assert!(said.contains("Alder School") && said.contains("Brook Clinic"), "{workbook}: {said}");
+        assert!(!job.0.join("brook/doors.record.json").exists());
+    }
+}
+
 #[test]
 fn records_of_before_hold_answers_as_words_alone() {
     let told: pintle::complete::told::Told = serde_json::from_value(json!("wall")).unwrap();

@@ -21,7 +21,7 @@ pub fn run(args: &CheckArgs, colour: bool, result_colour: bool) -> Result<Outcom
         return Ok(Outcome::Clean);
     }
     progress.stage("completing and pricing");
-    let quote = setup.run(schedule, &told(&args.answers, Answers::new())?);
+    let quote = setup.run(schedule, &told(&args.answers, Answers::new(), &setup.terms.job.name)?);
     drop(progress);
     if args.json {
         output::result(&write::record(&quote));

@@ -18,7 +18,7 @@ use super::{Outcome, output};
 pub fn run(args: &QuoteArgs, colour: bool) -> Result<Outcome, String> {
     let progress = Progress::begin("reading the schedule");
     let (setup, schedule) = Setup::load_and_read(&args.job, &args.files)?;
-    let answers = told(&args.answers, Answers::new())?;
+    let answers = told(&args.answers, Answers::new(), &setup.terms.job.name)?;
     progress.stage("completing and pricing");
     let mut quote = setup.run(schedule, &answers);
     quote.taken_up_by = Some(command(args));

@@ -55,7 +55,7 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
         ));
     }
     let before = Answers { questions: carried.stand.clone(), typed: carried.typed.clone(), ..old.told() };
-    let mut quote = setup.run(schedule, &told(&args.answers, before)?);
+    let mut quote = setup.run(schedule, &told(&args.answers, before, &setup.terms.job.name)?);
     ask_again(&mut quote, &carried);
     quote.taken_up_by = Some(command(args));
     progress.stage("comparing");

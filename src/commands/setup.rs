@@ -129,11 +129,11 @@ impl Setup {
 }
 
 /// What the user told in workbooks and records, the later file over the earlier; `before` holds what an earlier record
-/// knows, unless an estimate, which shows all that was told, takes its place.
+/// knows, unless an estimate, which shows all that was told, takes its place. `job` is the name of the job at hand.
 ///
 /// # Errors
-/// Every cell that cannot be an answer, at once.
-pub fn told(files: &[PathBuf], before: Answers) -> Result<Answers, String> {
+/// Every cell that cannot be an answer, at once; a workbook of another job.
+pub fn told(files: &[PathBuf], before: Answers, job: &str) -> Result<Answers, String> {
     let mut all = before;
     for file in files {
         if file.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("json")) {
@@ -143,6 +143,13 @@ pub fn told(files: &[PathBuf], before: Answers) -> Result<Answers, String> {
             continue;
         }
         let back = answered::answers(&sheets(file)?)?;
+        if let Some(other) = back.job.as_deref().filter(|other| is_another(other, job)) {
+            return Err(format!(
+                "{} is of another job, \"{other}\"; this one is \"{job}\"; nothing was taken up or written\n  help: give the \
+                 workbook of this job; if only its name was changed, write the new one into the title of that workbook too",
+                file.display()
+            ));
+        }
         if back.is_whole {
             all.questions.clear();
             all.typed.clear();
@@ -150,6 +157,13 @@ pub fn told(files: &[PathBuf], before: Answers) -> Result<Answers, String> {
         all.lay_over(back.answers);
     }
     Ok(all)
+}
+
+/// Whether two names of jobs are not of one; a job without a name may be any.
+fn is_another(one: &str, other: &str) -> bool {
+    let plain = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    let (one, other) = (plain(one), plain(other));
+    !one.is_empty() && !other.is_empty() && one != other
 }
 
 /// Rules that the job terms or flags name must exist, and be switched off or made to ask.

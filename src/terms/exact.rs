@@ -69,14 +69,57 @@ fn bounded<E: Error>(number: Decimal, text: &str) -> Result<Decimal, E> {
     Ok(number)
 }
 
+/// As `Exact`; below one a percent sign must say that no fraction of one is meant.
+struct PerCent;
+
+impl Visitor<'_> for PerCent {
+    type Value = Decimal;
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        Exact.expecting(f)
+    }
+    fn visit_str<E: Error>(self, text: &str) -> Result<Decimal, E> {
+        let number = Exact.visit_str(text)?;
+        let small = !number.is_zero() && number.abs() < Decimal::ONE;
+        if small && !text.contains('%') {
+            let whole = (number * Decimal::ONE_HUNDRED).normalize();
+            return Err(E::custom(format!(
+                "\"{text}\" may be {whole} per cent or {text} per cent: write \"{whole}%\" or \"{text}%\""
+            )));
+        }
+        Ok(number)
+    }
+    fn visit_i64<E: Error>(self, number: i64) -> Result<Decimal, E> {
+        Exact.visit_i64(number)
+    }
+    fn visit_u64<E: Error>(self, number: u64) -> Result<Decimal, E> {
+        Exact.visit_u64(number)
+    }
+}
+
 impl<'de> Deserialize<'de> for Percent {
     fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
-        d.deserialize_any(Exact).map(Percent)
+        d.deserialize_any(PerCent).map(Percent)
     }
 }
 
 impl<'de> Deserialize<'de> for Amount {
     fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
         d.deserialize_any(Exact).map(Amount)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_percentage_below_one_needs_its_sign() {
+        let read = |text: &str| serde_json::from_value::<Percent>(serde_json::json!(text)).map(|rate| rate.to_string());
+        assert_eq!(read("28.5").unwrap(), "28.5%");
+        assert_eq!(read("0.27%").unwrap(), "0.27%");
+        assert_eq!(read("0").unwrap(), "0%");
+        let said = read("0.27").unwrap_err().to_string();
+        assert!(said.contains("\"27%\"") && said.contains("\"0.27%\""), "{said}");
+        assert!(read("-.5").is_err());
     }
 }

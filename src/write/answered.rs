@@ -20,6 +20,8 @@ pub struct Back {
     pub answers: Answers,
     /// Whether the workbook is an estimate, which shows all that was told so far; else it only adds to it.
     pub is_whole: bool,
+    /// The name of the job, where the title of a page has one.
+    pub job: Option<String>,
 }
 
 /// Reads the sheets of a workbook.
@@ -31,6 +33,7 @@ pub fn answers(sheets: &[Cells]) -> Result<Back, String> {
     let mut back = Back::default();
     let mut wrong = Vec::new();
     let mut known = false;
+    back.job = sheets.iter().find_map(job_of);
     for sheet in sheets {
         if let Some(table) = Table::find(sheet, &[questions::ANSWER, questions::ID]) {
             known = true;
@@ -65,6 +68,13 @@ pub fn answers(sheets: &[Cells]) -> Result<Back, String> {
         .typed
         .sort_by(|one, other| (one.what, &one.line, &one.good).cmp(&(other.what, &other.line, &other.good)));
     Ok(back)
+}
+
+/// The name of the job in the title of a page, which stands in one of its first cells.
+fn job_of(sheet: &Cells) -> Option<String> {
+    let title = sheet.rows.first()?.1.values().next()?.trim();
+    let name = [super::bid::HEADED, super::asked::HEADED].iter().find_map(|before| title.strip_prefix(before))?;
+    Some(name.strip_prefix(':')?.trim().to_owned()).filter(|name| !name.is_empty())
 }
 
 /// A table of a sheet: where each heading stands, and the rows under them.

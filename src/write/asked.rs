@@ -12,6 +12,8 @@ use crate::finding::{Finding, Kind, Weight};
 use crate::price::quote::Quote;
 
 const NAME: &str = "Questions";
+/// What its title begins with; the name of the job follows.
+pub const HEADED: &str = "Questions";
 const OFFERED: &str = "Answers proposed";
 const HEADINGS: [&str; 14] = [
     NUMBER,
@@ -70,7 +72,7 @@ fn asked(quote: &Quote) -> impl Iterator<Item = &Finding> {
 fn pages(quote: &Quote) -> Vec<Page> {
     let job = &quote.terms.job;
     let mut page = Page::new(NAME, &[5, 6, 15, 28, 42, 26, 20, 24, 12, 12, 11, 30, 18, 14]);
-    let title = if job.name.is_empty() { "Questions".to_owned() } else { format!("Questions: {}", job.name) };
+    let title = if job.name.is_empty() { HEADED.to_owned() } else { format!("{HEADED}: {}", job.name) };
     page.push(vec![Cell::text(title, TITLE)]);
     let mut head = vec![long_date(&quote.date)];
     for (label, words) in [("for", &job.architect), ("from", &quote.terms.from.company)] {

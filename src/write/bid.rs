@@ -20,6 +20,8 @@ use crate::price::views;
 
 /// Name of the page.
 pub const NAME: &str = "The bid";
+/// What its title begins with; the name of the job follows.
+pub const HEADED: &str = "Estimate";
 
 /// Heading of the rates; the rows under it are read again, by these words.
 pub const RATES: &str = "Rates: change them here and the whole workbook follows, and so does the next run";
@@ -84,7 +86,7 @@ impl Bid<'_> {
 
     fn head(&mut self) {
         let job = &self.quote.terms.job;
-        let title = if job.name.is_empty() { "Estimate".to_owned() } else { format!("Estimate: {}", job.name) };
+        let title = if job.name.is_empty() { HEADED.to_owned() } else { format!("{HEADED}: {}", job.name) };
         self.page.push(vec![Cell::text(title, TITLE).across(6)]);
         let mut words = vec![format!("Internal, shows cost. {}", long_date(&self.quote.date))];
         for (label, of) in [("number", &job.number), ("customer", &job.customer), ("estimator", &job.estimator)] {

@@ -43,7 +43,7 @@ pub fn book(changes: &Changes) -> Book {
 }
 
 fn summary(changes: &Changes) -> Page {
-    let mut page = Page::new(NAME, &[44, 18, 16, 16, 16, 14]);
+    let mut page = Page::new(NAME, &[44, 18, 16, 16, 16, 30]);
     let job = if changes.to.job.is_empty() { "What changed" } else { &changes.to.job };
     page.push(vec![Cell::text(job, TITLE)]);
     page.push(vec![Cell::text(verdict(changes), SUBTITLE)]);
