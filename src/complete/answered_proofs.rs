@@ -228,3 +228,52 @@ fn what_the_schedule_lacks_is_one_question() {
     assert_eq!(asked("door 101 36x84 hm thick=1.75 NR LH"), [""; 0]);
     assert_eq!(asked("door 101 hm thick=1.75 NR"), ["facts-missing"]);
 }
+
+/// A door that names a set which is not there gets the one that the answer names, and its goods; nothing else moves.
+#[test]
+fn a_set_that_is_near_can_be_picked() {
+    let text =
+        "door 101 36x84 hm set=12A; door 102 36x84 hm set=12; @12 hinge 3; @12 mortise-lock 1 function=F07; @12 stop 1";
+    let before = completed(text);
+    assert_eq!(before.sets[0].openings, vec![1]);
+    let after = answered(text, &Terms::default(), "set-not-defined", "set 12");
+    assert_eq!(after.sets[0].openings, vec![0, 1]);
+    let note = after.findings.iter().find(|finding| finding.code == "set-not-defined").unwrap();
+    assert!(note.kind == Kind::Note && note.says.contains("Answered: set 12"), "{}", note.says);
+    assert!(!after.findings.iter().any(|finding| finding.code == "answer-not-asked"));
+}
+
+/// An answer is not lost when the line goes beside which its question had the longer id, nor when one comes.
+#[test]
+fn lines_that_come_and_go_leave_other_answers_alone() {
+    let one = "door 101 36x84 hm; hinge 3; exit-device 1 type=rim; closer 1; stop 1";
+    let two =
+        "door 101 36x84 hm; hinge 3; exit-device 1 type=rim; exit-device 1 type=rim electrified=trim; closer 1; stop 1";
+    let asked = |job: &Completed| -> Vec<Finding> {
+        let all = job.findings.iter().filter(|finding| finding.code == "undecided-attribute");
+        all.filter(|finding| finding.excerpt == "exit-device 1 type=rim").cloned().collect()
+    };
+    for (first, then) in [(one, two), (two, one)] {
+        for question in asked(&completed(first)) {
+            let same = |other: &Finding| other.attribute == question.attribute;
+            if !asked(&completed(then)).iter().any(same) {
+                continue;
+            }
+            let told = Told {
+                code: question.code.to_owned(),
+                wording: question.excerpt.clone(),
+                ..Told::plain(question.answers[1].value.clone())
+            };
+            let mut answers = Answers::new();
+            answers.questions.insert(question.id.clone(), told);
+            let job = completed_by(RULES, then, &Terms::default(), &answers);
+            let still = asked(&job).iter().any(|other| same(other) && other.kind == Kind::Question);
+            assert!(
+                !still,
+                "{} is asked again: {:#?}",
+                question.id,
+                job.findings.iter().map(|f| &f.id).collect::<Vec<_>>()
+            );
+        }
+    }
+}

@@ -83,6 +83,12 @@ pub(crate) fn hand(text: &str) -> Option<&'static str> {
     }
 }
 
+/// The hands of both leaves of a pair, `RHR/LHR`: that of the active leaf stands first.
+fn hand_of_pair(text: &str) -> Option<&'static str> {
+    let leaves: Option<Vec<&str>> = text.split(['/', '&', '+']).map(hand).collect();
+    leaves.filter(|leaves| leaves.len() == 2).and_then(|leaves| hand(leaves[0]))
+}
+
 /// What gives the cells of one row by meaning.
 pub(crate) struct Reader<'a> {
     /// The sheet.
@@ -213,6 +219,9 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         opening.remarks.push_str(&format!("{comma}{kind}"));
     }
     sizes(reader, &mut opening, findings);
+    if opening.leaves == 2 && opening.hand.is_none() {
+        opening.hand = hand_of_pair(&reader.text(M::Hand)).map(str::to_string);
+    }
     opening
 }
 
