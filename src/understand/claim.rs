@@ -265,6 +265,7 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
                 || next > at + 1 && phrase.is_some_and(|(node, _)| claims.lexicon.may_be(node, Gist::NUMBER))
                 || counts::in_words(claims, at, next)
                 || counts::at_end(claims, at, next)
+                || counts::of_kind(claims, at, next)
                 || counts::alone(claims, at, next))
                 && next == phrase_end)
     {

@@ -242,6 +242,15 @@ pub(super) fn behind_name(claims: &Claims, at: usize, next: usize) -> bool {
     last && before.node().is_some() && says && (several && whole > 1 || comma)
 }
 
+/// "Two SVR panics and one rim": behind "and", a number in words before what kind of goods it counts.
+pub(super) fn of_kind(claims: &Claims, at: usize, next: usize) -> bool {
+    let word = claims.tokens[at].kind == Kind::Word;
+    let joined = at.checked_sub(1).is_some_and(|before| {
+        claims.does(before, Role::And) || claims.tokens[before].is('&') || claims.tokens[before].is('+')
+    });
+    word && joined && tells(claims, next)
+}
+
 /// Whether a word that says something of goods, and names or labels none, stands at a token.
 fn tells(claims: &Claims, at: usize) -> bool {
     let says = |node: u32| {

@@ -28,13 +28,16 @@ impl Scope<'_> {
         // good's own.
         let mut from = self.placed.len();
         let mut to = by.from;
+        // "With backcheck. Hold-open is not permitted": a point that a claim took with it ends what is said before.
+        let ends = |one: &Placed| to_end(claims, one.claim);
         while let Some(one) = from.checked_sub(1).map(|at| &self.placed[at]).filter(|one| near(one, to)) {
-            if one.claim.node().is_none() {
+            if one.claim.node().is_none() || to < by.from && ends(one) {
                 break;
             }
             (from, to) = (from - 1, one.claim.from);
         }
-        let apart = to.checked_sub(1).is_some_and(|sign| matches!(claims.tokens[sign].kind, Kind::Sign(',' | ';')));
+        let apart =
+            to.checked_sub(1).is_some_and(|sign| matches!(claims.tokens[sign].kind, Kind::Sign(',' | ';' | '.')));
         let whole = any && apart && from + 1 < self.placed.len() && self.placed[from..].iter().any(says);
         let from = if whole { from } else { self.placed.len().saturating_sub(1) };
         let (before, refused) = self.placed.split_at_mut(from);
@@ -66,6 +69,11 @@ impl Builder<'_> {
             self.take(claim);
         }
     }
+}
+
+/// Whether a claim ends with a point.
+fn to_end(claims: &Claims, claim: &Claim) -> bool {
+    claims.tokens[claim.to - 1].is('.')
 }
 
 /// Whether a claim says that something is not used.

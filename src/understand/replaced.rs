@@ -8,6 +8,7 @@ use super::meaning::{Link, Sets, Special};
 use super::reading::RemarkKind;
 use super::roles::Role;
 use super::scope::joint;
+use super::split::contrast;
 use super::token::Kind;
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::Value;
@@ -59,6 +60,23 @@ pub(super) fn old(claims: &Claims) -> Range<usize> {
         && with.to > start
     {
         return start..with.to;
+    }
+    // "Replace rim panic w/ SVR": what is new is told by its kind alone.
+    if let Some(with) = with
+        && named(with.to..clause).is_none()
+        && let Some(gone) = named(start..with.from)
+        && let Some(kind) = claims.list.iter().find(|claim| claim.from == with.to)
+    {
+        let nouns = gone.entries(claims.lexicon).flat_map(|entry| &entry.meanings).find_map(|one| one.noun);
+        let goods = nouns.map_or(0, |noun| noun.categories);
+        let strong = |claim: &Claim| {
+            let mut meanings = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+            meanings.any(|one| one.strong && one.categories & goods == goods)
+        };
+        let mut before = claims.list.iter().filter(|claim| claim.from >= start && claim.to <= with.from);
+        if strong(kind) && before.any(|claim| contrast(claims, claim, kind, goods)) {
+            return start..with.to;
+        }
     }
     if let Some(kept) = (first..end).find(|at| parted(claims, *at) && claims.does(*at, Role::Keep))
         && named(start..kept).is_some()

@@ -128,7 +128,11 @@ fn unnamed(claims: &Claims, index: usize) -> Option<Range<usize>> {
 }
 
 /// Whether two phrases say different things of one matter of such goods: rim and mortise, storeroom and passage.
-fn contrast(claims: &Claims, one: &Claim, other: &Claim, goods: Categories) -> bool {
+pub(super) fn contrast(claims: &Claims, one: &Claim, other: &Claim, goods: Categories) -> bool {
+    // "6 kick plates 10x34, 2 10x46"
+    if let (What::Size([Some(_), Some(_), _]), What::Size([Some(_), Some(_), _])) = (&one.what, &other.what) {
+        return one.what != other.what;
+    }
     let meanings = |claim: &Claim| {
         let all = claim.entries(claims.lexicon).filter(|entry| !entry.ambiguous).flat_map(|entry| &entry.meanings);
         all.filter(move |meaning| meaning.categories & goods != 0)

@@ -44,6 +44,11 @@ impl Builder<'_> {
         if before.is_some_and(stays) {
             return false;
         }
+        // "Existing hinges worn, replace 3": others take their place.
+        let behind = (claim.to..claims.tokens.len()).take_while(|at| here(*at));
+        if behind.into_iter().any(|at| claims.does(at, Role::Replace)) {
+            return true;
+        }
         let begins = before.is_none_or(sign);
         let mut thing = false;
         let mut at = claim.to;
