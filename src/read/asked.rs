@@ -21,17 +21,21 @@ fn asked(text: &str, kinds: &[KindOfGoods]) -> Vec<(Wanted, bool)> {
     let mut found = Vec::new();
     let folded = plain(text);
     let (asks, all) = (words::list("note-asks"), words::list("note-all-doors"));
-    if folded.len() > LONGEST || asks.find(&folded).or_else(|| all.find(&folded)).is_none() {
+    let everywhere = words::list("note-everywhere");
+    let speaks = || [asks, all, everywhere].iter().any(|list| list.find(&folded).is_some());
+    if folded.len() > LONGEST || !speaks() {
         return found;
     }
     for part in folded.split(';').flat_map(|part| part.split(". ")) {
         let every = all.find(part).is_some();
         let others = words::list("hardware-by").find(part).is_some() || itemtext::by_whom(part).is_some();
-        if !every && asks.find(part).is_none() || others {
+        if others || !every && asks.find(part).or_else(|| everywhere.find(part)).is_none() {
             continue;
         }
+        let verbs = asks.all(part);
         let mut add = |kind: String, named, at: &str| {
-            if !remarks::takes_out(part, at) && !found.iter().any(|(known, _): &(Wanted, _)| known.kind == kind) {
+            let asked = !remarks::takes_out(part, at) && is_asked(part, at, &verbs, every);
+            if asked && !found.iter().any(|(known, _): &(Wanted, _)| known.kind == kind) {
                 found.push((Wanted { kind, named, is_out: false }, every));
             }
         };
@@ -45,6 +49,31 @@ fn asked(text: &str, kinds: &[KindOfGoods]) -> Vec<(Wanted, bool)> {
         }
     }
     found
+}
+
+/// Whether a part asks for the goods that it names: they stand behind a verb of supply, or before one, or at the head of a
+/// part that speaks of all doors. `Provide blocking for wall stops`, `adjust closers at all doors` ask for none.
+fn is_asked(part: &str, goods: &str, verbs: &[&str], every: bool) -> bool {
+    let at = words::offset(part, goods);
+    let work = words::list("note-work");
+    let verb = verbs.iter().map(|verb| (words::offset(part, verb), verb.len())).rfind(|(start, _)| *start < at);
+    let Some((start, length)) = verb else {
+        let whether = words::list("note-whether").find(&part[..at]).is_some();
+        let head = |text: &str| {
+            let text = text.trim_start_matches(|sign: char| !sign.is_ascii_alphabetic());
+            let all = words::list("note-all-doors").begins(text);
+            all.or_else(|| words::list("note-everywhere").begins(text)).is_some()
+        };
+        let first = || !part[..at].bytes().any(|byte| byte.is_ascii_alphabetic()) || head(part);
+        let everywhere = || every || words::list("note-everywhere").find(part).is_some();
+        return !whether && work.find(part).is_none() && (!verbs.is_empty() || first() && everywhere());
+    };
+    let between = &part[start + length..at];
+    let between = between.rfind(',').map_or(between, |comma| &between[comma..]);
+    let behind_for = between
+        .find(" FOR ")
+        .is_some_and(|to| !between[..to].trim_matches([',', ' ']).is_empty() && !between[to..].contains(" WITH "));
+    !behind_for && work.find(between).is_none()
 }
 
 /// Asks about goods that notes ask for and sets do not name: for every door, of each set that lacks them; for some doors,
@@ -116,6 +145,16 @@ mod tests {
             ("All doors without kick plates", vec![], false),
             ("KP = kick plate", vec![], false),
             ("All locksets to have lever trim", vec![], false),
+            ("Provide blocking for wall stops at all doors.", vec![], false),
+            ("2. Adjust closers at all doors after installation.", vec![], false),
+            ("Where closers are required refer to door schedule.", vec![], false),
+            ("Provide templates for silencers to frame supplier", vec![], false),
+            ("Closers to be adjusted at all doors", vec![], true),
+            ("Provide all doors scheduled for egress with panic hardware", vec!["panic"], true),
+            ("3. Silencers at all frames", vec!["silencers"], true),
+            ("Closers are required at exterior doors", vec!["closer"], false),
+            ("Verify swings and provide wall stops, kick plates", vec!["kick plate", "stop"], false),
+            ("All doors: wall stops", vec!["stop"], true),
         ] {
             let found = asked(text, &kinds);
             let mut names: Vec<&str> = found.iter().map(|(wanted, _)| wanted.kind.as_str()).collect();

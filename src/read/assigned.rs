@@ -30,6 +30,8 @@ pub(crate) struct Assigned {
     doors: Vec<(String, Vec<Entry>, Place)>,
     /// Set index, count, where.
     counts: Vec<(usize, u32, Place)>,
+    /// Sets whose count is the user's.
+    given: Vec<usize>,
     /// Single small numbers that were read as the door of a set and may count its doors: set index, number, where.
     unsure: Vec<(usize, u32, Place)>,
 }
@@ -63,6 +65,7 @@ impl Assigned {
         for counts in [&mut self.counts, &mut self.unsure] {
             counts.retain_mut(|count| to.get(count.0).copied().flatten().map(|at| count.0 = at).is_some());
         }
+        self.given.retain_mut(|set| to.get(*set).copied().flatten().map(|at| *set = at).is_some());
     }
 }
 
@@ -182,6 +185,7 @@ pub(super) fn given(terms: &[ReadTerms], out: &mut Gathered) -> Result<(), Strin
             out.served.retain(|(of, ..)| *of != set);
         }
         out.assigned.counts.push((set, *count, place));
+        out.assigned.given.push(set);
     }
     Ok(())
 }
@@ -255,6 +259,7 @@ pub(super) fn settle(had_schedule: bool, out: &mut Gathered) {
     }
     let without_doors = out.schedule.openings.is_empty() && out.schedule.sets.iter().all(|set| set.openings.is_empty());
     let mut first: Option<Place> = None;
+    let mut some: Vec<String> = Vec::new();
     let mut doors_of: BTreeMap<String, u32> = BTreeMap::new();
     for opening in out.schedule.openings.iter().filter(|_| !assigned.counts.is_empty()) {
         if let Some(of) = &opening.set {
@@ -278,11 +283,16 @@ pub(super) fn settle(had_schedule: bool, out: &mut Gathered) {
             );
             continue;
         }
-        if without_doors {
+        // What the user counts stands, though other sets name their doors.
+        let counts_alone = assigned.given.contains(&set)
+            && out.schedule.sets[set].openings.is_empty()
+            && !doors_of.contains_key(&loose_id(&id));
+        if without_doors || counts_alone {
             made.insert(set, count);
             let made = Opening { count, ..Opening::bare(&format!("set {id}"), &id, place.clone()) };
             out.schedule.openings.push(made);
             first.get_or_insert(place);
+            some.push(id);
             continue;
         }
         let doors = doors_of.get(&loose_id(&id)).copied().unwrap_or(0);
@@ -300,8 +310,13 @@ pub(super) fn settle(had_schedule: bool, out: &mut Gathered) {
         }
     }
     if let Some(place) = first {
-        let says = "no door is named, but how many doors have a set; each set is counted as often as that";
-        out.schedule.findings.push(unnumbered(says, place));
+        let says = if without_doors {
+            "no door is named, but how many doors have a set; each set is counted as often as that".to_string()
+        } else {
+            let sets = some.join(", ");
+            format!("no door has the sets that the job file gives a number of doors ({sets}); each is counted as often")
+        };
+        out.schedule.findings.push(unnumbered(&says, place));
     }
 }
 

@@ -18,6 +18,9 @@ pub(super) const UNKNOWN: &str = "heading not known";
 /// Why a column was passed over whose heading says what another's says.
 pub(super) const TAKEN: &str = "; that meaning is taken by a column before it";
 
+/// Why a column or a table is what the job file says.
+pub(super) const FROM_JOB_FILE: &str = "the job file says so";
+
 /// Whether a cell looks like a meaning; `None` for meanings that anything may look like.
 pub(crate) fn looks(meaning: M, text: &str) -> Option<bool> {
     let plain = plain(text);
@@ -309,7 +312,7 @@ fn override_columns(columns: &mut Vec<Column>, terms: Option<&ReadTerms>) {
     let Some(terms) = terms else { return };
     for (letter, name) in &terms.columns {
         if let (Some(index), Some(meaning)) = (column_index(letter), M::named(name)) {
-            let why = "the job file says so".to_string();
+            let why = FROM_JOB_FILE.to_string();
             for other in columns.iter_mut().filter(|column| column.meaning == meaning && column.index != index) {
                 other.meaning = M::Other;
             }
@@ -382,10 +385,10 @@ pub(super) fn holds(columns: &[Column], terms: Option<&ReadTerms>) -> (Holds, St
     let has = |meaning: M| columns.iter().any(|column| column.meaning == meaning);
     let count = |meaning: M| columns.iter().filter(|column| column.meaning == meaning).count();
     match terms.and_then(|terms| terms.holds.as_deref()) {
-        Some("doors") => return (Holds::Doors, "the job file says so".into()),
-        Some("sets" | "items") => return (Holds::Items, "the job file says so".into()),
-        Some("matrix") => return (Holds::Matrix, "the job file says so".into()),
-        Some("ignore") => return (Holds::Passed, "the job file says so".into()),
+        Some("doors") => return (Holds::Doors, FROM_JOB_FILE.into()),
+        Some("sets" | "items") => return (Holds::Items, FROM_JOB_FILE.into()),
+        Some("matrix") => return (Holds::Matrix, FROM_JOB_FILE.into()),
+        Some("ignore") => return (Holds::Passed, FROM_JOB_FILE.into()),
         _ => {}
     }
     let item = has(M::Description) || has(M::CatalogNumber);

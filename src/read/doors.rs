@@ -8,7 +8,7 @@ use super::damage;
 use super::doorgoods;
 use super::headings::Meaning as M;
 use super::memo::{self, Memo};
-use super::others;
+use super::others::{self, Ours, Reasons};
 use super::schedule::Opening;
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
@@ -32,8 +32,8 @@ pub(crate) struct Told {
     interior: bool,
     excluded: bool,
     hardware_by: bool,
-    /// The hardware is in the contract, whoever supplies the door.
-    ours: bool,
+    /// What it says of hardware in the contract, whoever supplies the door.
+    ours: Ours,
 }
 
 impl Told {
@@ -54,7 +54,7 @@ impl Told {
                 interior: says("interior"),
                 excluded: says("excluded"),
                 hardware_by: says("hardware-by"),
-                ours: others::is_ours(&text),
+                ours: others::ours(&text),
             }
         })
     }
@@ -171,14 +171,18 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         texts.map(|text| words::list(used).find(&plain(text)).unwrap_or_default().to_string()).next()
     };
     let ours = Told::of(&remarks).ours;
-    let mut excluded = find("excluded", |told| told.excluded).filter(|_| !ours).or_else(|| deleted(&remarks));
+    let mut reasons = Reasons::of(find("excluded", |told| told.excluded), &remarks, ours, &said);
+    let mut excluded = reasons.excluded.take().or_else(|| deleted(&remarks));
     let no_door = others::no_door([&remarks, &room, &reader.text(M::DoorType), &reader.text(M::DoorMaterial)]);
-    let whole = others::supplier(&remarks).filter(|_| !ours).or(no_door);
+    let whole = reasons.whole.take().or(no_door);
     // What a remark says of others may be about a part of the goods; another cell speaks of the door.
     let beside = said[1..].iter().filter(|text| Told::of(text).hardware_by);
-    let beside = beside.filter_map(|text| words::list("hardware-by").find(&plain(text)).map(str::to_string)).next();
+    let mut beside = beside.filter_map(|text| words::list("hardware-by").find(&plain(text)).map(str::to_string)).next();
+    if ours != Ours::Unsaid {
+        beside = beside.filter(|words| words::list("words-for-hardware").find(words).is_some());
+    }
     match &set {
-        _ if excluded.is_some() || ours && whole.is_none() => {}
+        _ if excluded.is_some() || ours != Ours::Unsaid && whole.is_none() && beside.is_none() => {}
         None => excluded = beside.or(whole),
         Some(set) => {
             if let Some(words) = find("hardware-by", |told| told.hardware_by).or(whole) {
@@ -186,6 +190,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
             }
         }
     }
+    findings.extend(reasons.tell(number, excluded.as_deref(), &place, &remarks));
     let hand = hand(&reader.text(M::Hand)).or_else(|| hand(&reader.text(M::DoorType))).map(str::to_string);
     let material = |text: String| {
         let text = text.trim().to_string();

@@ -10,10 +10,10 @@ use super::damage;
 use super::doorlist;
 use super::headings::{self, Meaning as M};
 use super::itemtext::{
-    begins_goods, by_others, by_whom, has_quantity_behind, is_quantity, is_sentence, is_spec_heading, listed_item,
-    starts_with_quantity,
+    begins_goods, by_others, by_whom, dangles, has_quantity_behind, is_quantity, is_sentence, is_spec_heading,
+    listed_item, starts_with_quantity,
 };
-use super::schedule::{Basis, Line, Note, PartRole, Role, Wording};
+use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use super::setheading;
 use super::sheet::{Row, join};
 use super::table::{Holds, Table};
@@ -191,7 +191,7 @@ impl Walker<'_> {
                 let before = plain(&line.wording.text);
                 let goes_on = row.cells.len() > 1 || table.is_some() || !begins_goods(folded, &before);
                 let counts = line.wording.part(PartRole::Quantity).is_some() || starts_with_quantity(&before);
-                let alone = self.lanes[lane].named && tells_goods(table, row, folded, &before);
+                let alone = self.lanes[lane].named && tells_goods(table, row, folded, line);
                 (counts || sign.is_none() && line_is_listed(line)) && goes_on && !alone
             });
             if before {
@@ -390,12 +390,22 @@ impl Walker<'_> {
 
 /// Whether a row that names its set, as the rows of lines do, tells of goods though nothing counts them: words that begin
 /// goods, or words with a finish of their own.
-fn tells_goods(table: Option<&Arc<Table>>, row: &Row, folded: &str, before: &str) -> bool {
+/// What must follow on the line above, or comes with its goods, is a part of it: `W/` and `LEVER TRIM | 626`.
+fn tells_goods(table: Option<&Arc<Table>>, row: &Row, folded: &str, before: &Line) -> bool {
+    let wording = &before.wording;
+    let worded = |part: &&Part| matches!(part.role, PartRole::Description | PartRole::CatalogNumber | PartRole::Free);
+    let last = wording.parts.iter().rev().find(worded);
+    if last.is_some_and(|part| dangles(&plain(&wording.text[part.span.clone()]))) {
+        return false;
+    }
     let filled = |meaning: M| {
         let column = table.and_then(|table| table.column(meaning));
         column.is_some_and(|column| row.cell(column.index).is_some())
     };
-    begins_goods(folded, before) || filled(M::Finish) && (filled(M::Description) || filled(M::CatalogNumber))
+    begins_goods(folded, &plain(&wording.text))
+        || filled(M::Finish)
+            && (filled(M::Description) || filled(M::CatalogNumber))
+            && words::list("goods-part").begins(folded).is_none()
 }
 
 /// `7 SETS`, `21 DOORS` alone: a sum at the end, no goods.

@@ -104,13 +104,17 @@ pub(crate) fn is_spec_heading(folded: &str) -> bool {
         && folded.contains("HARDWARE")
 }
 
+/// Whether words end in a joint, behind which more of them must follow: `MORTISE LOCK W/`, `CLOSER,`.
+pub(crate) fn dangles(folded: &str) -> bool {
+    let last = folded.rsplit(' ').next().unwrap_or_default();
+    folded.ends_with(['-', ',', '/', '&', '+']) || matches!(last, "WITH" | "AND" | "OR" | "FOR" | "TO")
+}
+
 /// Goods that begin a line of their own although nothing counts them, unless the line before speaks of the same.
 pub(crate) fn begins_goods(folded: &str, before: &str) -> bool {
-    let dangling =
-        ["WITH", "AND", "W/", "&", "-", ",", "/", "OR", "FOR", "TO"].iter().any(|word| before.ends_with(word));
     words::list("goods").begins(folded).is_some_and(|goods| {
         let stem = goods.trim_end_matches('S');
-        !dangling && !before.contains(stem)
+        !dangles(before) && !before.contains(stem)
     })
 }
 

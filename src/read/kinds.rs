@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::terms::ReadTerms;
 
+use super::columns::FROM_JOB_FILE;
 use super::headings::{self, Heard, Meaning as M};
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
@@ -156,7 +157,9 @@ pub(super) fn count_rows(columns: &mut [Column]) {
     }
     // `HANGING Qty` counts goods of a group.
     let alone = |column: &Column| headings::exact(&headings::key(&column.heading)) == Some(Heard::One(M::Quantity));
-    if let Some(column) = columns.iter_mut().find(|column| column.meaning == M::Quantity && alone(column)) {
+    // What the user says it is, it is.
+    let quantity = |column: &Column| column.meaning == M::Quantity && !column.why.starts_with(FROM_JOB_FILE);
+    if let Some(column) = columns.iter_mut().find(|column| quantity(column) && alone(column)) {
         column.meaning = M::Count;
         column.why = format!("{}; {COUNTS_ROWS}", column.why);
     }

@@ -11,14 +11,32 @@ use super::words::{self, plain};
 /// What ends a part of a remark.
 const ENDS: [char; 5] = [',', ';', ':', '\n', '|'];
 
-/// `Hardware by hangar door manufacturer`, `by gate supplier`: who supplies the hardware of the door, by its remarks.
-pub(super) fn supplier(remarks: &str) -> Option<String> {
+/// What remarks say of hardware that is ours, whoever has the door.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Ours {
+    /// Nothing, or that it is not.
+    #[default]
+    Unsaid,
+    /// `New hardware`, with words beside it that may say whose, where or when.
+    Doubtful,
+    /// `New hardware`, `hardware only`.
+    New,
+    /// `Hardware by us`.
+    Said,
+}
+
+/// `Hardware by hangar door manufacturer`, `by gate supplier`: who supplies the hardware of the door, by its remarks. Where
+/// hardware is ours, `door by others` says nothing of it.
+pub(super) fn supplier(remarks: &str, ours: Ours) -> Option<String> {
     let folded = plain(&remarks.replace('\n', ";"));
     let mut last = "";
     folded.split(ENDS).flat_map(|part| part.split(". ")).find_map(|part| {
         let before_it = std::mem::replace(&mut last, part);
         let padded = format!(" {}", part.trim());
         let words = words::list("hardware-by").find(&padded).or_else(|| itemtext::by_whom(&padded))?;
+        if words::list("by-us").find(words).is_some() {
+            return None;
+        }
         let found = words.as_ptr() as usize - padded.as_ptr() as usize;
         // `Door and hardware by others`: up to the word that says by whom.
         let at = padded[found..].find("BY ").filter(|at| *at < words.len()).map_or(found, |by| found + by);
@@ -26,28 +44,159 @@ pub(super) fn supplier(remarks: &str) -> Option<String> {
         // `Closer, by owner`: what is supplied may stand before the comma.
         let apart = || !words.starts_with("BY ") || words::list("goods").find(before_it).is_none();
         let whole = if said.is_empty() { apart() } else { is_whole(&said) };
-        whole.then(|| words.to_string())
+        let of_door = || {
+            let named = if said.is_empty() { subject(before_it) } else { said.clone() };
+            let with_hardware = words::list("with-hardware");
+            let hardware = named.iter().any(|word| with_hardware.is(word)) || with_hardware.find(words).is_some();
+            !hardware && (ours == Ours::Said || !named.is_empty())
+        };
+        (whole && (ours == Ours::Unsaid || !of_door())).then(|| words.to_string())
     })
 }
 
+/// The parts of a remark, each of which says one thing. The dots of `N.I.C. ` and `E.T.R. ` end none.
+fn parts(folded: &str) -> Vec<&str> {
+    let mut parts = Vec::new();
+    let signs = [',', ';', ':', '\n', '|', '(', ')'];
+    for part in folded.split(signs).flat_map(|part| part.split(" - ")) {
+        let mut from = 0;
+        for (at, _) in part.match_indices(". ") {
+            let short = at >= 2 && part.as_bytes()[at - 2] == b'.';
+            if !short {
+                parts.push(&part[from..at]);
+                from = at + 2;
+            }
+        }
+        parts.push(&part[from..]);
+    }
+    parts.retain(|part| !part.trim().is_empty());
+    parts
+}
+
 /// `Door by others; hardware by us`, `existing door, new hardware`: whoever supplies the door, its hardware is in the
-/// contract.
-pub(super) fn is_ours(folded: &str) -> bool {
-    let (hardware, ours, new) = (words::list("words-for-hardware"), words::list("by-us"), words::list("new-hardware"));
-    folded.split(ENDS).flat_map(|part| part.split(". ")).any(|part| {
-        let supplied = ours.find(part).is_some_and(|found| {
-            let at = found.as_ptr() as usize - part.as_ptr() as usize;
-            subject(&part[..at]).last().is_some_and(|word| hardware.is(word))
+/// contract. `New hardware by owner`, `new hardware not required`, `NIC (new hardware)` say nothing of the kind.
+pub(super) fn ours(folded: &str) -> Ours {
+    let (hardware, by_us, new) = (words::list("words-for-hardware"), words::list("by-us"), words::list("new-hardware"));
+    if new.find(folded).or_else(|| by_us.find(folded)).is_none() {
+        return Ours::Unsaid;
+    }
+    let denied = words::list("hardware-denied");
+    let parts = parts(folded);
+    let one = |(at, part): (usize, &&str)| {
+        let supplied = by_us.find(part).is_some_and(|found| {
+            let said = subject(&part[..words::offset(part, found)]);
+            let said = if said.is_empty() && at > 0 { subject(parts[at - 1]) } else { said };
+            said.last().is_some_and(|word| hardware.is(word))
         });
-        let is_new = || {
-            new.find(part).is_some_and(|found| {
-                let at = found.as_ptr() as usize - part.as_ptr() as usize;
-                let before = part[..at].split_whitespace().next_back();
-                !before.is_some_and(|word| words::list("remark-out").is(word)) && itemtext::by_whom(part).is_none()
-            })
+        if supplied && denied.find(part).is_none() {
+            return Ours::Said;
+        }
+        let behind = parts.get(at + 1).is_some_and(|next| {
+            let next = next.trim();
+            words::list("remark-out").is(next) || is_by(next)
+        });
+        if new.find(part).is_none() || behind || takes_back(part) {
+            return Ours::Unsaid;
+        }
+        let beside = words::list("new-hardware-beside");
+        let plain = part.split([' ', '/']).all(|word| {
+            let word = word.trim_matches(|sign: char| !sign.is_ascii_alphanumeric() && sign != '&');
+            word.is_empty() || beside.is(word) || word.bytes().all(|byte| byte.is_ascii_digit())
+        });
+        if plain { Ours::New } else { Ours::Doubtful }
+    };
+    parts.iter().enumerate().map(one).max().unwrap_or_default()
+}
+
+/// Whether words say by whom, and not that it is us.
+fn is_by(part: &str) -> bool {
+    let padded = format!(" {part}");
+    let others = words::list("hardware-by").find(part).is_some() || itemtext::by_whom(&padded).is_some();
+    (others || padded.contains(" BY ")) && words::list("by-us").find(part).is_none()
+}
+
+/// Whether words beside `new hardware` say that it is none of ours.
+fn takes_back(part: &str) -> bool {
+    words::list("remark-out").find(part).is_some()
+        || words::list("hardware-denied").find(part).is_some()
+        || is_by(part)
+        || words::list("excluded").all(part).iter().any(|reason| !words::list("existing-door").is(reason))
+}
+
+/// The first reason to leave a door out that holds although its hardware is said to be ours: `NIC`, `NO WORK`, but neither
+/// `existing door` nor `door N.I.C.`.
+fn reason_kept(text: &str) -> Option<String> {
+    let folded = plain(text);
+    let parts = parts(&folded);
+    let of_door = |reason: &str| {
+        let start = words::offset(&folded, reason);
+        let part = parts.iter().find(|part| {
+            let from = words::offset(&folded, part);
+            (from..from + part.len()).contains(&start)
+        });
+        part.is_some_and(|part| {
+            let said = subject(part.get(..words::offset(part, reason)).unwrap_or_default());
+            is_whole(&said) && !said.iter().any(|word| words::list("with-hardware").is(word))
+        })
+    };
+    let reasons = words::list("excluded").all(&folded);
+    let kept = reasons.into_iter().find(|reason| !words::list("existing-door").is(reason) && !of_door(reason));
+    kept.map(str::to_string)
+}
+
+/// Why a door may not count.
+#[derive(Default)]
+pub(super) struct Reasons {
+    /// It is out: `NIC`, `existing door`.
+    pub excluded: Option<String>,
+    /// Who else has it as a whole.
+    pub whole: Option<String>,
+    /// What its remarks say of hardware that is ours.
+    pub ours: Ours,
+    /// A reason that was of the door alone.
+    spared: Option<String>,
+}
+
+impl Reasons {
+    /// The reasons of remarks and of other cells; `excluded` is what stands in any of them.
+    pub fn of(excluded: Option<String>, remarks: &str, ours: Ours, texts: &[&String]) -> Self {
+        let whole = supplier(remarks, Ours::Unsaid);
+        if ours == Ours::Unsaid {
+            return Self { excluded, whole, ..Self::default() };
+        }
+        let kept = excluded.as_ref().and_then(|_| texts.iter().find_map(|text| reason_kept(text)));
+        let still = supplier(remarks, ours);
+        let spared = excluded.or(whole).filter(|_| kept.is_none() && still.is_none());
+        Self { excluded: kept, whole: still, ours, spared }
+    }
+
+    /// Says that a door counts because of its new hardware, or asks about one that is out in spite of it.
+    pub fn tell(&self, number: &str, out: Option<&str>, place: &Place, remarks: &str) -> Option<Finding> {
+        let (kind, says, priced_as) = match (self.ours, out, &self.spared) {
+            (Ours::Unsaid, ..) | (_, None, None) | (Ours::Said, None, _) => return None,
+            (_, Some(out), _) => {
+                let says = format!(
+                    "door {number} says \"{}\", and beside that its hardware seems to be in the contract; it was left out",
+                    out
+                );
+                (Kind::Question, says, "nothing for the door")
+            }
+            (ours, None, Some(spared)) => {
+                let kind = if ours == Ours::New { Kind::Assumption } else { Kind::Question };
+                let says = format!(
+                    "door {number} says \"{}\" and new hardware; that was read of the door alone, its hardware counts",
+                    spared
+                );
+                (kind, says, "its set as written")
+            }
         };
-        supplied || is_new()
-    })
+        let finding = Finding {
+            openings: vec![number.to_string()],
+            priced_as: priced_as.into(),
+            ..Finding::new("door-out-hardware-new", kind, Weight::Scope, says)
+        };
+        Some(finding.at(place.clone(), remarks).help("ask whether new hardware for this door is in the contract"))
+    }
 }
 
 /// The words for what is supplied, without `furnished`, `provided and installed`. Goods that others only install stay ours.
@@ -136,7 +285,7 @@ mod tests {
             "EXISTING DOOR AND FRAME. NEW HARDWARE",
             "existing door, hardware only",
         ] {
-            assert!(is_ours(&plain(text)), "{text}");
+            assert!(ours(&plain(text)) > Ours::Doubtful, "{text}");
         }
         for text in [
             "hardware by others",
@@ -146,9 +295,38 @@ mod tests {
             "hardware by others; installed by us",
             "hardware installed by us",
             "existing to remain",
+            "NEW HARDWARE N.I.C.",
+            "EXISTING TO REMAIN - NEW HARDWARE NOT REQUIRED",
+            "EXISTING DOOR AND FRAME; DOES NOT REQUIRE NEW HARDWARE",
+            "NO WORK. NEW HARDWARE BY LANDLORD",
+            "OWNER FURNISHED NEW HARDWARE",
+            "EXISTING DOOR; NEW HARDWARE, BY OWNER",
+            "no hardware by us",
         ] {
-            assert!(!is_ours(&plain(text)), "{text}");
+            assert_eq!(ours(&plain(text)), Ours::Unsaid, "{text}");
         }
+        for text in ["existing door; new hardware in phase 2", "existing door, future new hardware"] {
+            assert_eq!(ours(&plain(text)), Ours::Doubtful, "{text}");
+        }
+    }
+
+    #[test]
+    fn new_hardware_takes_back_what_is_said_of_the_door_alone() {
+        for text in [
+            "NIC; NEW HARDWARE",
+            "NIC (HARDWARE ONLY)",
+            "existing door, no work; new hardware",
+            "N.I.C. hardware by us",
+        ] {
+            assert!(reason_kept(text).is_some(), "{text}");
+        }
+        for text in ["E.T.R. NEW HARDWARE", "Existing door (new hardware)", "Door and frame N.I.C., hardware by us"] {
+            assert_eq!(reason_kept(text), None, "{text}");
+        }
+        for text in ["hardware by others; new hardware", "all by others - hardware only", "by others; new hardware"] {
+            assert!(supplier(text, Ours::New).is_some(), "{text}");
+        }
+        assert_eq!(supplier("door by others; new hardware", Ours::New), None);
     }
 
     #[test]
@@ -164,7 +342,7 @@ mod tests {
             "storefront door and hardware by others",
             "cylinder by us, balance of hardware by storefront supplier",
         ] {
-            assert!(supplier(text).is_some(), "{text}");
+            assert!(supplier(text, Ours::Unsaid).is_some(), "{text}");
         }
         for text in [
             "CARD READER PROVIDED BY SECURITY CONTRACTOR",
@@ -178,7 +356,7 @@ mod tests {
             "door glass by owner",
             "PAINTED BY OWNER",
         ] {
-            assert_eq!(supplier(text), None, "{text}");
+            assert_eq!(supplier(text, Ours::Unsaid), None, "{text}");
         }
         for text in ["Cased opening", "HALL (cased opening)", "no door; paint jambs", "Frame only, see A-501"] {
             assert!(no_door([text, "", "", ""]).is_some(), "{text}");

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::finding::{Finding, Kind, Weight};
-use crate::place::Place;
+use crate::place::{Place, column_letter};
 
 use super::doors::Reader;
 use super::headings::Meaning as M;
@@ -59,33 +59,56 @@ impl RowCounts {
 
 /// Settles what each column counts, once the leaves of all doors are known.
 pub(super) fn settle(out: &mut Gathered) {
-    for said in std::mem::take(&mut out.row_counts).columns.into_values() {
+    for ((_, _, column), said) in std::mem::take(&mut out.row_counts).columns {
+        let letter = column_letter(column);
         let openings = &mut out.schedule.openings;
         let Some(first) = said.many.first() else { continue };
         let leaves = said.many.iter().all(|at| openings[*at].count == 2 && openings[*at].leaves == 2)
             && said.single.iter().all(|at| openings[*at].leaves == 1);
-        if leaves {
-            said.many.iter().for_each(|at| openings[*at].count = 1);
-            continue;
-        }
         let each = |at: &usize| format!("{} ({})", openings[*at].number, openings[*at].count);
         let some: Vec<String> = said.many.iter().take(8).map(each).collect();
         let more = match said.many.len() - some.len() {
             0 => String::new(),
             more => format!(" and {more} more"),
         };
+        let excerpt = format!("{} {}", openings[*first].number, openings[*first].count);
+        let numbers: Vec<String> = said.many.iter().map(|at| openings[*at].number.clone()).collect();
+        if leaves {
+            said.many.iter().for_each(|at| openings[*at].count = 1);
+            // Pairs alone may as well stand for two pairs each; single doors with 1 beside them say which it is.
+            let (kind, alone) = match said.single[..] {
+                [] => (Kind::Question, "; no single door stands beside them to tell"),
+                _ => (Kind::Assumption, ""),
+            };
+            let says = format!(
+                "the column \"{}\" says 2 for pairs and was read as how many leaves a door has: {}{more}{alone}",
+                said.heading,
+                some.join(", ")
+            );
+            let finding = Finding {
+                openings: numbers,
+                priced_as: "one door for each row".into(),
+                ..Finding::new("rows-counted", kind, Weight::Goods, says)
+            };
+            let help = format!(
+                "ask whether it counts leaves or doors; if doors, write in the job file under [[read]]: columns = {{ {letter} = \"count\" }}"
+            );
+            out.schedule.findings.push(finding.at(said.at, excerpt).help(help));
+            continue;
+        }
         let says = format!(
             "the column \"{}\" was read as how many doors a row stands for: {}{more}",
             said.heading,
             some.join(", ")
         );
         let finding = Finding {
-            openings: said.many.iter().map(|at| openings[*at].number.clone()).collect(),
+            openings: numbers,
             priced_as: "as many doors as it says".into(),
             ..Finding::new("rows-counted", Kind::Question, Weight::Goods, says)
         };
-        let excerpt = format!("{} {}", openings[*first].number, openings[*first].count);
-        let help = "ask whether it counts doors, leaves or something else; if not doors, say so in the job file under [[read]] columns";
+        let help = format!(
+            "ask whether it counts doors, leaves or something else; if not doors, write in the job file under [[read]]: columns = {{ {letter} = \"ignore\" }}, or \"leaves\""
+        );
         out.schedule.findings.push(finding.at(said.at, excerpt).help(help));
     }
 }

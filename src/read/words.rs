@@ -155,6 +155,18 @@ impl WordList {
         None
     }
 
+    /// All phrases of the list that stand in the plain text, in their order.
+    pub fn all<'t>(&self, text: &'t str) -> Vec<&'t str> {
+        let mut found = Vec::new();
+        let mut from = 0;
+        // Most texts have none, and that is known.
+        while let Some(phrase) = if from == 0 { self.find(text) } else { self.look_for(&text[from..]) } {
+            from = offset(text, phrase) + phrase.len();
+            found.push(phrase);
+        }
+        found
+    }
+
     /// The first phrase of the list with which the plain text begins.
     pub fn begins<'t>(&self, text: &'t str) -> Option<&'t str> {
         let bounds = word_bounds(text);
@@ -163,6 +175,11 @@ impl WordList {
             self.exact.contains_key(piece).then_some(piece)
         })
     }
+}
+
+/// Where in a text a part of it begins.
+pub(crate) fn offset(text: &str, part: &str) -> usize {
+    (part.as_ptr() as usize).saturating_sub(text.as_ptr() as usize).min(text.len())
 }
 
 fn word_count(text: &str) -> usize {
@@ -323,5 +340,6 @@ mod tests {
         assert_eq!(list("hardware-by").find("HARDWARE BY OTHERS, TYP."), Some("HARDWARE BY OTHERS"));
         assert_eq!(list("excluded").find("N.I.C."), Some("N.I.C."));
         assert_eq!(list("pair").find("PRESSED"), None);
+        assert_eq!(list("excluded").all("EXISTING DOOR, N.I.C., NO WORK"), ["EXISTING DOOR", "N.I.C.", "NO WORK"]);
     }
 }
