@@ -397,6 +397,9 @@ fn a_remark_of_some_and_a_function_of_other_goods_are_asked_about() {
         ("Wall stop 626 not acceptable", "refused-good"),
         ("Floor stops are not permitted", "refused-good"),
         ("3 ea hinges 4.5 x 4.5 652, several existing to remain", "some-of-them"),
+        ("4 hinges standard weight, 1 heavy weight", "further-count"),
+        ("Closer, wall by others", "remark-of-whom"),
+        ("Mortise lock less cylinder (by others)", "remark-of-another"),
         ("Exit device F86", "function-conflict"),
     ] {
         let readings = understand(lexicon(), &Wording::free(wording), &Surroundings::default());

@@ -80,7 +80,7 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
             continue;
         }
         // What is asked above, with candidates for answers, is not asked again.
-        let open = doubt.code == REFUSED
+        let open = [REFUSED, WHOSE, FURTHER].contains(&doubt.code)
             || doubt.attribute.is_some_and(|attribute| !spec.says(attribute) && !is_ambiguous(spec, attribute));
         let kind = if open { Kind::Question } else { Kind::Note };
         let mut finding = Finding::new(doubt.code, kind, Weight::Goods, doubt.says.clone());
@@ -88,6 +88,8 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
         finding.attribute = doubt.attribute;
         finding.priced_as = match doubt.code {
             REFUSED => "as if it were wanted",
+            WHOSE => "as if the good were supplied",
+            FURTHER => "as so many more",
             _ if open => "as read, the doubtful words left aside",
             _ => "",
         }
@@ -97,6 +99,11 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
                 Answer::new("it is wanted all the same", Effect::Nothing),
                 Answer::new("leave it out", Effect::Exclude { lines: vec![spec.id] }),
             ],
+            WHOSE | OF_ANOTHER => vec![
+                Answer::new("the good is supplied", Effect::Nothing),
+                Answer::new("leave it out", Effect::Exclude { lines: vec![spec.id] }),
+            ],
+            FURTHER => further(job, (set, spec), &doubt.span),
             _ => some_of_them(job, (set, spec), &doubt.span),
         };
         findings.push(finding);
@@ -135,6 +142,33 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
 
 /// Words that refuse the good of the line, and nothing else in it.
 const REFUSED: &str = "refused-good";
+
+/// "By others" or "existing" that may be said of the good or of something beside it.
+const WHOSE: &str = "remark-of-whom";
+
+/// The same, of something that the words name.
+const OF_ANOTHER: &str = "remark-of-another";
+
+/// A smaller count of another kind behind the first.
+const FURTHER: &str = "further-count";
+
+/// So many more, which is a line of its own already, or so many of those counted first.
+fn further(job: &Job, (set, spec): (usize, &Spec), span: &std::ops::Range<usize>) -> Vec<Answer> {
+    let more = Answer::new("so many more", Effect::Nothing);
+    let counts = |other: &&Spec| {
+        let by = other.reading.quantity.evidence.as_ref();
+        other.id != spec.id && other.place == spec.place && by.is_some_and(|by| by.span == *span)
+    };
+    let some = job.lines(set).find(counts).filter(|some| some.unit == spec.unit && some.quantity < spec.quantity);
+    let of_them = match some {
+        Some(some) => Answer::new(
+            format!("{} of the {}", some.quantity.normalize(), spec.quantity.normalize()),
+            Effect::Quantity { line: spec.id, quantity: spec.quantity - some.quantity },
+        ),
+        None => Answer::new("so many of those counted first", Effect::ByHand),
+    };
+    vec![more, of_them]
+}
 
 /// How many counts are offered as answers, at most, where the words say "some".
 const COUNTS: u32 = 5;

@@ -335,7 +335,7 @@ impl Builder<'_> {
             | Special::Basis(_)
             | Special::Number(_) => return false,
             Special::Remark(kind) => {
-                let kind = if self.of_another(*kind, claim) { RemarkKind::Other } else { *kind };
+                let kind = self.whose(*kind, claim, &evidence);
                 self.remarks.push(Remark { kind, evidence });
             }
             // A room named in a remark is no function.

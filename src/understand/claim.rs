@@ -133,6 +133,17 @@ impl Claims<'_> {
         self.phrases.get(at).copied().flatten()
     }
 
+    /// The claim that a token is part of.
+    pub fn on(&self, at: usize) -> Option<&Claim> {
+        let index = self.list.partition_point(|claim| claim.to <= at);
+        self.list.get(index).filter(|claim| claim.from <= at)
+    }
+
+    /// The claim that ends before a token.
+    pub fn ending(&self, to: usize) -> Option<&Claim> {
+        self.on(to.checked_sub(1)?).filter(|claim| claim.to == to)
+    }
+
     /// The number that begins at a token with its fraction, whether it has one, and the token behind.
     pub fn number(&self, at: usize) -> Option<(Decimal, bool, usize)> {
         self.figures.get(at)?.as_ref().map(|figures| figures.number)

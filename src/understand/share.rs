@@ -16,11 +16,16 @@ pub fn among(readings: &mut [Reading], text: &str, (by_name, unnamed): (bool, bo
         return named(readings, text);
     }
     if unnamed {
+        further(readings, text);
         return finish_of_all(readings);
     }
-    let [first, second] = readings else { return };
     let hinge = |reading: &Reading| reading.category.found() == Some(&Category::Hinge);
     let wired = |reading: &Reading| reading.attributes.contains_key(&names::CONDUCTORS);
+    // Hinges without wires that have the name of those before.
+    if readings.len() > 1 && readings.iter().all(|reading| hinge(reading) && !wired(reading)) {
+        further(readings, text);
+    }
+    let [first, second] = readings else { return };
     if !hinge(first) || !hinge(second) || wired(first) || !wired(second) {
         return;
     }
@@ -28,7 +33,7 @@ pub fn among(readings: &mut [Reading], text: &str, (by_name, unnamed): (bool, bo
     let (Some(all), Some(some)) = (first.quantity.amount, second.quantity.amount) else { return };
     let Some(evidence) = second.quantity.evidence.clone() else { return };
     let before = text.get(..evidence.span.start).unwrap_or("").trim_end().trim_end_matches('(').trim_end();
-    let added = ["&", "+", "and", "plus"].iter().any(|sign| before.ends_with(sign));
+    let added = ADDED.iter().any(|sign| before.ends_with(sign));
     if added || some >= all || some <= Decimal::ZERO {
         return;
     }
@@ -40,6 +45,32 @@ pub fn among(readings: &mut [Reading], text: &str, (by_name, unnamed): (bool, bo
     );
     second.doubts.push(Doubt { code: "one-of-them", says, span: evidence.span, attribute: None });
 }
+
+/// "4 hinges standard weight, 1 heavy weight": one more, or one of the four.
+fn further(readings: &mut [Reading], text: &str) {
+    for place in 1..readings.len() {
+        let (before, behind) = readings.split_at_mut(place);
+        let some = &behind[0];
+        let (Some(name), Some(count)) = (some.named_at(), some.quantity.evidence.as_ref()) else { continue };
+        let added = ADDED.iter().any(|sign| text.get(..count.span.start).unwrap_or("").trim_end().ends_with(sign));
+        let first = before.iter_mut().find(|first| first.named_at().as_ref() == Some(&name));
+        let Some(first) = first.filter(|_| name.start < count.span.start && !added) else { continue };
+        let (Some(all), Some(few)) = (first.quantity.amount, some.quantity.amount) else { continue };
+        if few >= all || few <= Decimal::ZERO {
+            continue;
+        }
+        let says = format!(
+            "\"{}\" behind {} of the goods may count so many more of another kind, or so many of the {}",
+            text.get(count.span.clone()).unwrap_or("").trim(),
+            all.normalize(),
+            all.normalize(),
+        );
+        first.doubts.push(Doubt { code: "further-count", says, span: count.span.clone(), attribute: None });
+    }
+}
+
+/// What stands before a count that comes on top.
+const ADDED: [&str; 4] = ["&", "+", "and", "plus"];
 
 /// "10 wall stops and 5 floor 626": a finish that only one of such goods has is said of all.
 fn finish_of_all(readings: &mut [Reading]) {

@@ -123,8 +123,23 @@ fn unnamed(claims: &Claims, index: usize) -> Option<Range<usize>> {
     let count = before.clone().skip_while(|one| one.from >= named.from).find(|one| counts(one))?;
     let said = claims.list[..index].iter().filter(|one| one.from >= count.to);
     let category = named.entries(claims.lexicon).flat_map(|entry| &entry.meanings).find_map(|one| one.noun)?;
+    // "2 standard screws per leaf", "1 plain bearing at center": words that say nothing of such goods may name others.
+    let end = claims.list[index + 1..].iter().take_while(here).find(|one| counts(one)).map(|one| one.from);
+    let end = end.unwrap_or_else(|| claims.tokens.partition_point(|token| token.part <= part));
+    if (claim.to..end).any(|at| !says_of(claims, at, category.categories)) {
+        return None;
+    }
     let apart = said.clone().any(|one| contrast(claims, one, kind, category.categories));
     apart.then_some(count.to..named.to)
+}
+
+/// Whether a token is a sign, or among words that say something of such goods.
+fn says_of(claims: &Claims, at: usize, goods: Categories) -> bool {
+    let Some(one) = claims.on(at) else { return !matches!(claims.tokens[at].kind, Kind::Word | Kind::Number) };
+    let mut meanings = one.entries(claims.lexicon).flat_map(|entry| &entry.meanings).peekable();
+    meanings.peek().is_none()
+        || meanings
+            .any(|one| one.categories & goods != 0 && !matches!(one.special, Special::Ordinary | Special::Belonging))
 }
 
 /// Whether two phrases say different things of one matter of such goods: rim and mortise, storeroom and passage.

@@ -4,61 +4,86 @@
 use super::assemble::Builder;
 use super::claim::{Claim, What};
 use super::meaning::{Link, Meaning, Special};
-use super::reading::RemarkKind;
+use super::reading::{Doubt, RemarkKind};
 use super::roles::Role;
 use super::scope::joint;
 use super::token::Kind;
+use crate::evidence::Evidence;
+
+/// What a remark that would leave the good out is said of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Of {
+    /// Of the good.
+    Good,
+    /// Of something that the words name.
+    Another,
+    /// Of something else, it seems, that no list names.
+    Unclear,
+}
 
 impl Builder<'_> {
-    /// Whether a remark that something is existing is said of something else than the good of the line.
-    pub(super) fn of_another(&self, kind: RemarkKind, claim: &Claim) -> bool {
-        if self.named.is_empty() {
-            return false;
+    /// The kind of a remark, as the good of the line has it. Goods that are priced though the line says "by others" or
+    /// "existing" are told of.
+    pub(super) fn whose(&mut self, kind: RemarkKind, claim: &Claim, by: &Evidence) -> RemarkKind {
+        let of = match kind {
+            _ if self.named.is_empty() => Of::Good,
+            RemarkKind::Existing => self.is_adjective_of(claim),
+            RemarkKind::ByOthers | RemarkKind::NotInContract => self.ends_clause_of(claim),
+            _ => Of::Good,
+        };
+        let code = match of {
+            Of::Good => return kind,
+            Of::Another => "remark-of-another",
+            Of::Unclear => "remark-of-whom",
+        };
+        let span = by.span.clone();
+        if !self.doubts.iter().any(|doubt| doubt.code == code && doubt.span == span) {
+            let words = self.original(span.clone());
+            let says = match of {
+                Of::Unclear => format!("\"{words}\" may be said of the good or of the words beside it"),
+                _ => format!("\"{words}\" is read of what stands beside it, not of the good, which is priced"),
+            };
+            self.doubts.push(Doubt { code, says, span, attribute: None });
         }
-        match kind {
-            RemarkKind::Existing => self.is_adjective_of_another(claim),
-            RemarkKind::ByOthers | RemarkKind::NotInContract => self.ends_clause_of_another(claim),
-            _ => false,
-        }
+        RemarkKind::Other
     }
 
     /// "Existing" stands before something that is not the good, or behind a word that leads to what stands there.
-    fn is_adjective_of_another(&self, claim: &Claim) -> bool {
+    fn is_adjective_of(&self, claim: &Claim) -> Of {
         let claims = self.scope.claims;
         let part = claims.tokens[claim.from].part;
         let here = |at: usize| claims.tokens.get(at).is_some_and(|token| token.part == part);
         let sign = |at: usize| matches!(claims.tokens[at].kind, Kind::Sign(',' | ';' | '(' | ')' | '-' | '.' | ':'));
         // What leads to it: "on existing ...", "w/ existing ...".
         let before = claim.from.checked_sub(1).filter(|before| here(*before));
-        let linked = claims.list.iter().any(|one| {
-            let link = matches!(joint(claims, one), Some(Special::Link(Link::With | Link::For)));
-            link && one.to == claim.from && here(one.from)
+        let linked = claims.ending(claim.from).is_some_and(|one| {
+            here(one.from) && matches!(joint(claims, one), Some(Special::Link(Link::With | Link::For)))
         });
         let led = linked || before.is_some_and(|before| claims.does(before, Role::Toward));
         let named_before = self.named.iter().any(|named| *named < claim.from);
         if led && named_before {
-            return true;
+            return Of::Another;
         }
         // "Reuse existing ...", "existing remains": the good stays.
         let stays = |at: usize| claims.does(at, Role::Keep) || claims.does(at, Role::Stays);
         if before.is_some_and(stays) {
-            return false;
+            return Of::Good;
         }
         // "Existing hinges worn, replace 3": others take their place.
         let behind = (claim.to..claims.tokens.len()).take_while(|at| here(*at));
         if behind.into_iter().any(|at| claims.does(at, Role::Replace)) {
-            return true;
+            return Of::Another;
         }
         let begins = before.is_none_or(sign);
         let mut thing = false;
         let mut at = claim.to;
         while here(at) && !sign(at) {
             if self.named.contains(&at) {
-                return false;
+                return Of::Good;
             }
-            let Some(one) = claims.list.iter().find(|one| one.from == at) else {
+            let Some(one) = claims.on(at).filter(|one| one.from == at) else {
                 if stays(at) {
-                    return false;
+                    return Of::Good;
                 }
                 // A word that no list has may be a maker's name before the good itself.
                 thing |= begins && claims.tokens[at].kind == Kind::Word && claims.tokens[at].id != 0;
@@ -67,15 +92,15 @@ impl Builder<'_> {
             };
             let mut meanings = one.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
             if matches!(one.what, What::Phrase(_)) && meanings.any(|meaning| meaning.noun.is_some()) {
-                return true;
+                return Of::Another;
             }
             at = one.to.max(at + 1);
         }
-        thing
+        if thing { Of::Unclear } else { Of::Good }
     }
 
     /// "By others" ends a clause that speaks of something else: of what comes with the good, or of work on it.
-    fn ends_clause_of_another(&self, claim: &Claim) -> bool {
+    fn ends_clause_of(&self, claim: &Claim) -> Of {
         let claims = self.scope.claims;
         let part = claims.tokens[claim.from].part;
         let parts = |at: usize| {
@@ -84,12 +109,12 @@ impl Builder<'_> {
             dash || matches!(token.kind, Kind::Sign(',' | ';' | '(' | ')' | ':'))
         };
         let with = |at: usize| {
-            let ends = |one: &&Claim| one.to == at + 1 && matches!(joint(claims, one), Some(Special::Link(Link::With)));
-            claims.list.iter().any(|one| ends(&one))
+            let ends = |one: &Claim| matches!(joint(claims, one), Some(Special::Link(Link::With)));
+            claims.ending(at + 1).is_some_and(ends)
         };
         let outside = |at: &usize| claims.tokens[*at].part != part || parts(*at) || with(*at);
         let start = (0..claim.from).rev().find(outside).map_or(0, |at| at + 1);
-        let mut clause = start..claim.from;
+        let clause = start..claim.from;
         let named_before = self.named.iter().any(|named| *named < claim.from);
         let work = |at: usize| claims.does(at, Role::Work) && !self.named.contains(&at);
         // "Furnished, installed and wired by others": who supplies the good is said with the rest.
@@ -101,31 +126,42 @@ impl Builder<'_> {
         if clause.is_empty() && named_before {
             // "Less cylinder (by others)": what the good has not.
             let to = start.saturating_sub(1);
-            let denied = |one: &Claim| one.to == to && claims.lexicon.denies(claims.tokens[one.from].id);
-            return claims.list.iter().any(denied)
+            let denies = |one: &Claim| claims.lexicon.denies(claims.tokens[one.from].id);
+            let denied = claims.ending(to).is_some_and(denies)
                 || self.scope.placed.iter().any(|one| one.denied && one.claim.to == to);
+            return if denied { Of::Another } else { Of::Good };
         }
         if last.is_some_and(work) {
-            return !supplied && named_before;
+            return if !supplied && named_before { Of::Another } else { Of::Good };
         }
         if !named_before || supplied {
-            return false;
+            return Of::Good;
         }
         let own = self.named.iter().any(|named| clause.contains(named));
-        let another = |at: usize| match claims.list.iter().find(|one| one.from <= at && at < one.to) {
-            Some(one) => one.from == at && self.is_another(one),
-            None => claims.tokens[at].kind == Kind::Word && claims.tokens[at].id != 0,
+        let another = |at: usize| match claims.on(at) {
+            Some(one) if one.from == at => self.another(one),
+            Some(_) => Of::Good,
+            None if claims.tokens[at].kind == Kind::Word && claims.tokens[at].id != 0 => Of::Unclear,
+            None => Of::Good,
         };
         // "Lite kit 5 x 20 glass by others": what stands right before.
-        let near = last.and_then(|last| claims.list.iter().find(|one| one.to == last + 1));
-        if own { near.is_some_and(|near| self.is_another(near)) } else { clause.any(another) }
+        if own {
+            let near = last.and_then(|last| claims.ending(last + 1));
+            return near.map_or(Of::Good, |near| self.another(near));
+        }
+        let mut all = clause.map(another);
+        match (all.clone().any(|of| of == Of::Another), all.any(|of| of == Of::Unclear)) {
+            (true, _) => Of::Another,
+            (_, true) => Of::Unclear,
+            _ => Of::Good,
+        }
     }
 
     /// Whether a claim speaks of a thing that is not the good: another good, a part, a plain word.
-    fn is_another(&self, claim: &Claim) -> bool {
+    fn another(&self, claim: &Claim) -> Of {
         let lexicon = self.scope.claims.lexicon;
         if self.named.contains(&claim.from) {
-            return false;
+            return Of::Good;
         }
         let of_good = |meaning: &Meaning| match meaning.noun {
             Some(noun) => noun.categories & self.set != 0,
@@ -135,8 +171,13 @@ impl Builder<'_> {
             let speaks = meaning.noun.is_some() || meaning.categories & self.set == 0;
             speaks || matches!(meaning.special, Special::Ordinary | Special::Belonging)
         };
-        let mut meanings = claim.entries(lexicon).flat_map(|entry| &entry.meanings).peekable();
-        let any = meanings.peek().is_some();
-        any && !meanings.clone().any(of_good) && meanings.any(other)
+        let named = |meaning: &Meaning| {
+            meaning.noun.is_some() || matches!(meaning.special, Special::Ordinary | Special::Belonging)
+        };
+        let meanings = claim.entries(lexicon).flat_map(|entry| &entry.meanings);
+        if meanings.clone().any(of_good) || !meanings.clone().any(other) {
+            return Of::Good;
+        }
+        if meanings.into_iter().any(named) { Of::Another } else { Of::Unclear }
     }
 }

@@ -4,7 +4,7 @@ use crate::complete::act::page;
 use crate::finding::{Kind, Page, Weight};
 
 /// The pages.
-pub const OTHERS: [Page; 27] = [
+pub const OTHERS: [Page; 30] = [
     page(
         "rules-quarrel",
         Kind::Note,
@@ -125,6 +125,39 @@ pub const OTHERS: [Page; 27] = [
         "of a good that has what is refused, only that is denied: `CLOSER, HOLD-OPEN ARMS NOT PERMITTED`",
         ("common practice", "common practice"),
         ("WALL STOP 626 NOT ACCEPTABLE", "CLOSER, HOLD-OPEN ARMS NOT PERMITTED"),
+    ),
+    page(
+        "further-count",
+        Kind::Question,
+        Weight::Goods,
+        "A second count may be of further goods or of some of the first",
+        "a line counts goods and, behind a comma, fewer of another kind without a name of their own",
+        "the second count is priced as so many more until it is answered",
+        "joined by and, plus, & or +, they come on top and nothing is asked",
+        ("common practice", "common practice"),
+        ("4 HINGES STANDARD WEIGHT, 1 HEAVY WEIGHT", "4 HINGES STANDARD WEIGHT AND 1 HEAVY WEIGHT"),
+    ),
+    page(
+        "remark-of-another",
+        Kind::Note,
+        Weight::Goods,
+        "\"By others\" or \"existing\" is read of something beside the good",
+        "such words stand with the name of a part, of other goods or of work, not with the good",
+        "the good is priced; leave it out if the words are said of all",
+        "",
+        ("common practice", "common practice"),
+        ("ELECTRIC STRIKE, WIRING BY OTHERS", "ELECTRIC STRIKE BY OTHERS"),
+    ),
+    page(
+        "remark-of-whom",
+        Kind::Question,
+        Weight::Goods,
+        "It is not clear what is by others or existing",
+        "such words stand with others that name no goods and no part",
+        "the good is priced until it is answered; leave it out if the words are said of it",
+        "",
+        ("common practice", "common practice"),
+        ("CLOSER, WALL BY OTHERS", "CLOSER BY OTHERS"),
     ),
     page(
         "several-goods",
