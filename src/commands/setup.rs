@@ -77,6 +77,7 @@ impl Setup {
             terms.rules.insert(code.trim().to_owned(), word.trim().to_owned());
         }
         check_rules(&terms)?;
+        check_wall(&mut terms)?;
         let home = job_file.as_deref().and_then(Path::parent).map_or(home, Path::to_owned);
         terms.from.picture =
             terms.from.logo.as_deref().map_or_else(|| Ok(Vec::new()), |logo| picture(&home.join(logo)))?;
@@ -139,17 +140,13 @@ pub fn told(files: &[PathBuf], before: Answers, job: &str) -> Result<Answers, St
         if file.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("json")) {
             let text = std::fs::read_to_string(file)
                 .map_err(|error| format!("cannot read {}: {error}\n  help: check the path", file.display()))?;
-            all.lay_over(Snapshot::parse(&text, &file.display().to_string())?.told());
+            let record = Snapshot::parse(&text, &file.display().to_string())?;
+            same_job(file, &record.job.name, job)?;
+            all.lay_over(record.told());
             continue;
         }
         let back = answered::answers(&sheets(file)?)?;
-        if let Some(other) = back.job.as_deref().filter(|other| is_another(other, job)) {
-            return Err(format!(
-                "{} is of another job, \"{other}\"; this one is \"{job}\"; nothing was taken up or written\n  help: give the \
-                 workbook of this job; if only its name was changed, write the new one into the title of that workbook too",
-                file.display()
-            ));
-        }
+        same_job(file, back.job.as_deref().unwrap_or_default(), job)?;
         if back.is_whole {
             all.questions.clear();
             all.typed.clear();
@@ -159,11 +156,35 @@ pub fn told(files: &[PathBuf], before: Answers, job: &str) -> Result<Answers, St
     Ok(all)
 }
 
+/// Refuses answers of another job.
+fn same_job(file: &Path, other: &str, job: &str) -> Result<(), String> {
+    if !is_another(other, job) {
+        return Ok(());
+    }
+    Err(format!(
+        "{} is of another job, \"{other}\"; this one is \"{job}\"; nothing was taken up or written\n  help: give the file of this \
+         job; if only its name was changed, write the new one into the title of the first page of that workbook too",
+        file.display()
+    ))
+}
+
 /// Whether two names of jobs are not of one; a job without a name may be any.
 fn is_another(one: &str, other: &str) -> bool {
     let plain = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
     let (one, other) = (plain(one), plain(other));
     !one.is_empty() && !other.is_empty() && one != other
+}
+
+/// The wall of the job terms, by any word that a schedule may have for it.
+fn check_wall(terms: &mut Terms) -> Result<(), String> {
+    let Some(written) = &terms.building.default_wall else { return Ok(()) };
+    let Some(wall) = crate::read::wall(written) else {
+        return Err(format!(
+            "building.default_wall is \"{written}\", which no wall is called here\n  help: write masonry, concrete, stud or storefront"
+        ));
+    };
+    terms.building.default_wall = Some(wall.to_owned());
+    Ok(())
 }
 
 /// Rules that the job terms or flags name must exist, and be switched off or made to ask.

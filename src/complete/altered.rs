@@ -1,5 +1,5 @@
-//! Answers that change what was read of openings: their size, their set, how long they are rated, whether a number that stands twice is
-//! one door. The whole job follows from them, so it is worked out anew.
+//! Answers that change what was read of openings: their size, their set, how long they are rated, whether a number that
+//! stands twice is one door. The whole job follows from them, so it is worked out anew.
 
 use std::collections::{HashMap, HashSet};
 

@@ -96,14 +96,19 @@ fn amps_of(job: &Job, spec: &Spec, volts: u32) -> Option<(Decimal, Decimal)> {
     Some((hold, of_good("draw_inrush").unwrap_or(start).max(hold)))
 }
 
-/// The load of the set's hungriest opening: the one whose devices hold the most, each as often as that opening has it.
+/// The load of the set's hungriest opening: the one that asks for the largest supply, with each device as often as that opening
+/// has it. What starts hardest at any of them is kept beside it, as each has the supply.
 pub fn of(job: &Job, set: usize, devices: &[&Spec]) -> Load {
     let volts = volts_of(job, set, devices);
     let amps: Vec<(Decimal, Decimal)> =
         devices.iter().map(|spec| amps_of(job, spec, said_volts(spec).unwrap_or(volts)).unwrap_or_default()).collect();
     let at = |door: &Door| load_at(devices, &amps, volts, |spec| spec.count_at(door));
-    let hungriest = job.doors(set).map(at).max_by(|one, two| (one.hold, one.peak()).cmp(&(two.hold, two.peak())));
-    hungriest.unwrap_or_else(|| load_at(devices, &amps, volts, |_| Decimal::ONE))
+    let asks = |load: &Load| (load.rating().max(load.peak()), load.hold);
+    let start = job.doors(set).map(at).map(|load| load.start).max();
+    let hungriest = job.doors(set).map(at).max_by(|one, two| asks(one).cmp(&asks(two)));
+    let mut load = hungriest.unwrap_or_else(|| load_at(devices, &amps, volts, |_| Decimal::ONE));
+    load.start = load.start.max(start.unwrap_or_default());
+    load
 }
 
 /// What devices draw together where each is there so many times.

@@ -137,12 +137,23 @@ pub(super) fn same(out: &mut Gathered) {
 fn above(out: &mut Gathered) {
     let ditto = words::list("ditto");
     for at in 1..out.schedule.openings.len() {
-        let [before, door] = &mut out.schedule.openings[at - 1..=at] else { continue };
+        let (earlier, rest) = out.schedule.openings.split_at_mut(at);
+        let Some(door) = rest.first_mut() else { continue };
         if !door.set.as_deref().is_some_and(|set| ditto.is(&plain(set))) {
             continue;
         }
-        let beside = before.place.file == door.place.file && before.place.sheet == door.place.sheet;
-        let found = before.set.clone().filter(|set| beside && before.excluded.is_none() && !ditto.is(&plain(set)));
+        let beside = |one: &&Opening| one.place.file == door.place.file && one.place.sheet == door.place.sheet;
+        let Some(row) =
+            earlier.iter().rev().take_while(beside).map(|one| one.place.row).find(|row| *row < door.place.row)
+        else {
+            continue;
+        };
+        // Doors of schedules side by side share a row: where they have different sets, nobody knows which one is meant.
+        let mut above = earlier.iter().rev().take_while(beside).skip_while(|one| one.place.row != row);
+        let mut above = above.by_ref().take_while(|one| one.place.row == row);
+        let Some(before) = above.next() else { continue };
+        let agreed = above.all(|one| one.set == before.set);
+        let found = before.set.clone().filter(|set| agreed && before.excluded.is_none() && !ditto.is(&plain(set)));
         if let Some(found) = found {
             let told = taken(door, found);
             out.schedule.findings.push(told);

@@ -113,6 +113,12 @@ impl Walker<'_> {
         // `NOT USED | Δ2`
         let alone = |cell: &super::sheet::Cell| unused(&plain(&cell.text)) || cell.text.chars().count() <= 3;
         let named = || row.cells.iter().any(|cell| unused(&plain(&cell.text))) && row.cells.iter().all(alone);
+        let figure = row.cells.first().is_some_and(|cell| cell.text.starts_with(|first: char| first.is_ascii_digit()));
+        if row.cells.len() <= 3 && named() && (figure || !out.schedule.sets[set].lines.is_empty()) {
+            // `4 | - | DELETED` among the goods of a set is the item that was there, and not the set.
+            out.schedule.sets[set].notes.push(Note { text: single, place });
+            return Role::Excluded;
+        }
         if row.cells.len() <= 2 && unused(&folded) || row.cells.len() <= 3 && named() {
             out.schedule.sets[set].not_used = Some(single);
             return Role::Excluded;
@@ -348,7 +354,14 @@ impl Walker<'_> {
         for cell in &row.cells {
             let column = table.and_then(|table| table.columns.iter().find(|column| column.index == cell.column));
             let role = match column.map(|column| column.meaning) {
-                Some(M::Set | M::DoorNumber | M::DoorsServed | M::SetTitle | M::Price | M::Level) => continue,
+                Some(M::Set | M::DoorNumber | M::DoorsServed | M::Price | M::Level) => continue,
+                // `FOR` beside goods whose set stands in a heading says something of the goods.
+                Some(M::SetTitle)
+                    if table.is_some_and(|table| table.columns.iter().any(|column| column.meaning == M::Set)) =>
+                {
+                    continue;
+                }
+                Some(M::SetTitle) => PartRole::Remarks,
                 Some(M::Quantity | M::Count) => PartRole::Quantity,
                 Some(M::Unit) => PartRole::Unit,
                 Some(M::Description) => PartRole::Description,

@@ -86,6 +86,7 @@ use sheet::Sheet;
 
 pub use pages::PAGES;
 pub use reconcile::recheck;
+pub(crate) use words::wall;
 
 /// A sheet of any workbook as plain cells: for what this program wrote and a person filled in.
 #[derive(Debug, Clone, Default)]

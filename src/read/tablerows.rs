@@ -35,7 +35,8 @@ impl Walker<'_> {
         }
         // `N/A | Spare | NOT USED`
         let unused = |cell: &Cell| words::list("not-used").is(&plain(&cell.text));
-        if words::list("no-set").is(&plain(&number)) && row.cells.iter().any(unused) {
+        let figure = |cell: &Cell| cell.text.contains(|letter: char| letter.is_ascii_digit());
+        if words::list("no-set").is(&plain(&number)) && row.cells.iter().any(unused) && !row.cells.iter().any(figure) {
             note(self.sheet, &join(&row.cells), row, out);
             return Role::Excluded;
         }
@@ -287,12 +288,13 @@ impl Walker<'_> {
             return note(self.sheet, &join(&row.cells), row, out);
         };
         let place = self.sheet.place(row.number);
+        let titles = [reader.text(M::Description), reader.text(M::SetTitle)];
         let index = match out.schedule.sets.iter().position(|set| set.id == id) {
             Some(index) => index,
             None => add_set(
                 setheading::Heading {
                     id,
-                    title: [reader.text(M::Description), reader.text(M::SetTitle)].concat(),
+                    title: titles.into_iter().filter(|title| !title.is_empty()).collect::<Vec<_>>().join(", "),
                     doors: Vec::new(),
                     not_used: None,
                 },

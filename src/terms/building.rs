@@ -12,8 +12,6 @@ use super::{Building, Electrical, Terms};
 const WHOSE: &[&str] = &["ours", "others"];
 /// Fail modes.
 const MODES: &[&str] = &["fail-safe", "fail-secure"];
-/// Walls that rules know.
-const WALLS: &[&str] = &["masonry", "concrete", "stud", "storefront"];
 /// Papers of the letter.
 const PAPERS: &[&str] = &["letter", "a4"];
 
@@ -50,7 +48,6 @@ impl Terms {
         one_of("electrical.readers", readers, WHOSE)?;
         one_of("electrical.wiring", wiring, WHOSE)?;
         one_of("electrical.fail_mode", fail_mode, MODES)?;
-        one_of("building.default_wall", &mut self.building.default_wall, WALLS)?;
         one_of("proposal.paper", &mut self.proposal.paper, PAPERS)?;
         let building = &self.building;
         if let Some(text) = &building.default_thickness {
@@ -133,7 +130,6 @@ mod tests {
         for (section, line) in [
             ("building", "default_thickness = \"standard\""),
             ("building", "default_thickness = \"44\""),
-            ("building", "default_wall = \"gypsumm\""),
             ("building", "default_finish = \"shiny\""),
             ("electrical", "fail_mode = \"secure\""),
             ("electrical", "power_supplies = \"us\""),

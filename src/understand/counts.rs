@@ -323,6 +323,9 @@ pub(super) fn pieces_behind(claims: &Claims, amount: Decimal, from: usize) -> bo
     (from + 1..claims.tokens.len()).take_while(here).any(|at| {
         let counted =
             claims.tokens[at - 1].is_number() || number_word(claims, at - 1).is_some_and(|(_, next)| next == at);
-        counted && matches!(unit(claims, at), Some((Unit::Each | Unit::Pair | Unit::Set, _)))
+        // "48 hinges, 3 ea door", "40 locksets w/ 2 ea keys": so many of something, and the first number is the count.
+        let ends = |behind: usize| ends_or_finish(claims, at - 1, behind);
+        let unit = unit(claims, at).filter(|(unit, _)| matches!(unit, Unit::Each | Unit::Pair | Unit::Set));
+        counted && unit.is_some_and(|(_, behind)| ends(behind))
     })
 }
