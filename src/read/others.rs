@@ -93,7 +93,12 @@ pub(super) fn ours(folded: &str) -> Ours {
         }
         let behind = parts.get(at + 1).is_some_and(|next| {
             let next = next.trim();
-            words::list("remark-out").is(next) || is_by(next)
+            // `Card reader by security` is another thing.
+            let alone = || {
+                let padded = format!(" {next}");
+                padded.find(" BY ").is_some_and(|by| subject(&padded[..by]).is_empty())
+            };
+            words::list("remark-out").is(next) || is_by(next) && alone()
         });
         if new.find(part).is_none() || behind || takes_back(part) {
             return Ours::Unsaid;
@@ -284,6 +289,7 @@ mod tests {
             "Door by others with hardware by hardware supplier",
             "EXISTING DOOR AND FRAME. NEW HARDWARE",
             "existing door, hardware only",
+            "existing door w/ new hardware; card reader by security",
         ] {
             assert!(ours(&plain(text)) > Ours::Doubtful, "{text}");
         }
@@ -302,6 +308,8 @@ mod tests {
             "OWNER FURNISHED NEW HARDWARE",
             "EXISTING DOOR; NEW HARDWARE, BY OWNER",
             "no hardware by us",
+            "existing door; new hardware, furnished by owner",
+            "existing door, new hardware under separate contract",
         ] {
             assert_eq!(ours(&plain(text)), Ours::Unsaid, "{text}");
         }
