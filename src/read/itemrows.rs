@@ -5,10 +5,9 @@ use std::sync::Arc;
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::column_letter;
 
-use super::columns;
 use super::damage;
 use super::doorlist;
-use super::headings::{self, Meaning as M};
+use super::headings::Meaning as M;
 use super::itemtext::{
     begins_goods, by_others, by_whom, dangles, has_quantity_behind, is_quantity, is_sentence, is_spec_heading,
     listed_item, starts_with_quantity,
@@ -344,60 +343,6 @@ impl Walker<'_> {
                 out.schedule.findings.push(damage::turned(place, cell, &text, "size or number"));
             }
         }
-    }
-
-    /// The cells of a row as the wording of a line.
-    pub(super) fn wording(&self, lane: usize, row: &Row) -> Wording {
-        let mut wording = Wording::default();
-        let of_items = |table: &&Arc<Table>| matches!(table.holds, Holds::Items | Holds::DoorItems);
-        let table = self.lanes[lane].table.as_ref().filter(of_items);
-        for cell in &row.cells {
-            let column = table.and_then(|table| table.columns.iter().find(|column| column.index == cell.column));
-            let role = match column.map(|column| column.meaning) {
-                Some(M::Set | M::DoorNumber | M::DoorsServed | M::Price | M::Level) => continue,
-                // `FOR` beside goods whose set stands in a heading says something of the goods.
-                Some(M::SetTitle)
-                    if table.is_some_and(|table| table.columns.iter().any(|column| column.meaning == M::Set)) =>
-                {
-                    continue;
-                }
-                Some(M::SetTitle) => PartRole::Remarks,
-                Some(M::Quantity | M::Count) => PartRole::Quantity,
-                Some(M::Unit) => PartRole::Unit,
-                Some(M::Description) => PartRole::Description,
-                Some(M::CatalogNumber) => PartRole::CatalogNumber,
-                Some(M::Finish | M::DoorFinish | M::FrameFinish) => PartRole::Finish,
-                Some(M::Maker) => PartRole::Maker,
-                Some(M::Remarks) => PartRole::Remarks,
-                Some(M::Other | M::Room)
-                    if table.is_some()
-                        && column.is_some_and(|column| {
-                            let key = headings::key(&column.heading);
-                            column.why.contains("heading")
-                                && headings::exact(&key).is_some()
-                                && !words::list("item-heading").is(&key)
-                        }) =>
-                {
-                    continue;
-                }
-                _ if table.is_none()
-                    && row.cells.len() > 1
-                    && cell.column == row.cells[0].column
-                    && starts_with_quantity(&plain(&cell.text))
-                    && cell.text.len() <= 10 =>
-                {
-                    PartRole::Quantity
-                }
-                _ if columns::is_unit(&plain(&cell.text)) => PartRole::Unit,
-                _ => PartRole::Free,
-            };
-            let text = match damage::date(cell) {
-                Some(date) => damage::undone_in_goods(date),
-                None => cell.text.clone(),
-            };
-            wording.push(role, &text, Some(column_letter(cell.column).into()));
-        }
-        wording
     }
 }
 

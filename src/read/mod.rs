@@ -26,6 +26,7 @@ mod entries;
 mod flatsets;
 mod headings;
 mod headless;
+mod itemcells;
 mod itemrows;
 mod itemtext;
 mod keyed;
