@@ -7,7 +7,7 @@ use super::meaning::{Link, Meaning, Special};
 use super::reading::{Doubt, RemarkKind};
 use super::roles::Role;
 use super::scope::joint;
-use super::token::Kind;
+use super::token::{Kind, Token};
 use crate::evidence::Evidence;
 
 /// What a remark that would leave the good out is said of.
@@ -69,10 +69,16 @@ impl Builder<'_> {
         if before.is_some_and(stays) {
             return Of::Good;
         }
-        // "Existing hinges worn, replace 3": others take their place.
-        let behind = (claim.to..claims.tokens.len()).take_while(|at| here(*at));
-        if behind.into_iter().any(|at| claims.does(at, Role::Replace)) {
-            return Of::Another;
+        // "Existing hinges worn, replace 3": others take their place. "Existing to remain, do not replace" and "replace worn
+        // screws" speak of no others.
+        let mut behind = (claim.to..claims.tokens.len()).take_while(|at| here(*at));
+        if let Some(replace) = behind.find(|at| claims.does(*at, Role::Replace)) {
+            let denied = |at: usize| claims.lexicon.denies(claims.tokens[at].id) || stays(at);
+            let count = replace + 1 + usize::from(claims.tokens.get(replace + 1).is_some_and(Token::is_number));
+            let ends = !here(count) || sign(count);
+            if ends && !(claim.from..replace).any(denied) {
+                return Of::Another;
+            }
         }
         let begins = before.is_none_or(sign);
         let mut thing = false;
