@@ -218,6 +218,7 @@ fn an_answer_in_words_closes_its_question_and_is_left_to_a_person() {
     fs::write(&path, told.to_string()).unwrap();
     let (second, said) = job.quote("second", Some(&path));
     assert!(said.contains("for you to carry out: Answered in words: \"See the architect's letter\""), "{said}");
+    assert!(said.contains("1 answer in words waits for you to carry out: in the schedule, or by figures"), "{said}");
     let kind = |id: &str| {
         let findings = second["findings"].as_array().unwrap();
         findings.iter().find(|finding| finding["id"] == id).map(|finding| finding["kind"].clone())
@@ -228,6 +229,10 @@ fn an_answer_in_words_closes_its_question_and_is_left_to_a_person() {
     let pages = sheets(&job.0.join("second/doors.estimate.xlsx")).unwrap();
     let given = pages.iter().find(|page| page.name == "Answers given").unwrap();
     assert!(given.rows.iter().any(|(_, row)| row.values().any(|text| text == "in words: carry it out")));
+    let counted = pages.iter().find(|page| page.name == "The bid").unwrap().rows.iter().map(|(_, row)| row);
+    let mut waiting =
+        counted.filter(|row| row.get(&0).is_some_and(|text| text.starts_with("Answers in words, to carry out")));
+    assert_eq!(waiting.next().and_then(|row| row.get(&1)).map(String::as_str), Some("1"));
 }
 
 #[test]
@@ -339,8 +344,18 @@ fn keying_by_the_owner_is_no_part_of_the_proposal() {
         "scope": "this", "wording": "", "by": "", "on": "", "says": ""});
     let told = job.0.join("told.json");
     fs::write(&told, record.to_string()).unwrap();
-    job.quote("after", Some(&told));
+    let (_, said) = job.quote("after", Some(&told));
     assert_eq!(says("after"), (false, true));
+    assert!(
+        said.contains("taken to say that others do the keying: the letter excludes \"Keying, key system"),
+        "{said}"
+    );
+    // What is denied to others is ours, and the run says so.
+    record["answers"]["keying"]["answer"] = json!("Not by others, we do the keying");
+    fs::write(&told, record.to_string()).unwrap();
+    let (_, said) = job.quote("denied", Some(&told));
+    assert_eq!(says("denied"), (true, false));
+    assert!(said.contains("is not taken to say that others do the keying"), "{said}");
 }
 
 /// Three of something with a finish, first in a set without hinges, are asked about as hinges; in a set with hinges they are
@@ -487,4 +502,84 @@ fn each_count_of_some_goods_has_its_price() {
         }
         assert!(worth.is_sorted_by(|one, next| one < next), "more of the dearer goods cost more: {worth:?}");
     }
+}
+
+/// A line with another good at some doors has a row for each. What stands on one row holds for that row: x, a quantity, a
+/// price; x on all of them leaves the line out; and the workbook written next says the same again.
+#[test]
+fn a_row_of_a_line_with_several_goods_is_left_out_alone() {
+    let job = Job::new("rows");
+    fs::write(job.0.join("doors.csv"), DOORS.replace("2,Store,3-0", "2,Store,4-0")).unwrap();
+    fs::write(
+        job.0.join("sets.csv"),
+        format!("{SETS}A,1,EA,Kick plate 10 x 2LDW,630\nA,1,EA,Kick plate 47 x 2LDW,630\n"),
+    )
+    .unwrap();
+    let (first, _) = job.quote("first", None);
+    // Which rows hold some words, and the cell of one of them under a heading.
+    let rows = |page: &Cells, words: &str| -> Vec<usize> {
+        let holds = |row: &BTreeMap<usize, String>| row.values().any(|text| text.contains(words));
+        (0..page.rows.len()).filter(|at| holds(&page.rows[*at].1)).collect()
+    };
+    let fill = |from: &str, cells: &[(&str, usize, &str, &str)]| {
+        let mut pages = sheets(&job.0.join(from).join("doors.estimate.xlsx")).unwrap();
+        let page = pages.iter_mut().find(|page| page.name == "Priced goods").unwrap();
+        for (words, nth, heading, value) in cells {
+            let head = page.rows.iter().position(|(_, row)| row.values().any(|text| text == heading)).unwrap();
+            let column = *page.rows[head].1.iter().find(|(_, text)| text == heading).unwrap().0;
+            let row = rows(page, words)[*nth];
+            page.rows[row].1.insert(column, (*value).to_owned());
+        }
+        answered::answers(&pages).map(|back| back.answers.typed)
+    };
+    let tell = |typed: &[pintle::complete::told::Typed], out: &str| {
+        let told = job.told(&first, serde_json::to_value(typed).unwrap());
+        job.quote(out, Some(&told))
+    };
+    let counts = |record: &Value, words: &str| -> Vec<String> {
+        let mine = lines(record).into_iter().filter(|line| line["text"].to_string().contains(words));
+        mine.map(|line| line["count"].to_string().trim_matches('"').to_owned()).collect()
+    };
+    assert_eq!(counts(&first, "47 x 2LDW"), ["1", "1"], "{first:#}");
+
+    let typed = fill(
+        "first",
+        &[
+            ("kick plate 10", 1, "Leave out", "x"),
+            ("kick plate 47", 0, "Your price", "300"),
+            ("kick plate 47", 1, "Your quantity", "0"),
+        ],
+    )
+    .unwrap();
+    let (second, said) = tell(&typed, "second");
+    assert_eq!(counts(&second, "10 x 2LDW"), ["1", "0"]);
+    assert_eq!(counts(&second, "47 x 2LDW"), ["1", "0"]);
+    assert!(said.contains("left out by the estimator at door 2; the rest of the line stays"), "{said}");
+    // The workbook of that run says the same again.
+    assert_eq!(fill("second", &[]).unwrap(), typed);
+
+    // On every row: the line.
+    let all = fill("second", &[("kick plate 10", 0, "Leave out", "x")]).unwrap();
+    let whole: Vec<_> = all.iter().filter(|one| one.what == What::LeaveOut).collect();
+    assert!(matches!(whole[..], [one] if one.good.is_empty()), "{all:?}");
+
+    // The door becomes as the others: what was left out there is not there, and the run says so.
+    fs::write(job.0.join("doors.csv"), DOORS).unwrap();
+    let (_, said) = tell(&typed, "third");
+    assert!(said.contains("not taken up: The x in Leave out for \"1 ea kick plate 10"), "{said}");
+    assert!(said.contains("x in Withdraw on Answers given"), "{said}");
+}
+
+/// A typed price on a line that is left out by now is said with its line and with the way to end it.
+#[test]
+fn a_price_of_a_line_that_is_not_priced_is_said_whole() {
+    let job = Job::new("gone");
+    let (first, _) = job.quote("first", None);
+    let typed = json!([
+        {"what": "price", "line": {"set": "B", "words": "1 ea quaint carved thing 626"}, "value": "785"},
+        {"what": "leave-out", "line": {"set": "B", "words": "1 ea quaint carved thing 626"}, "value": "x"},
+    ]);
+    let (_, said) = job.quote("second", Some(&job.told(&first, typed)));
+    let expected = "The price 785 typed over for \"1 ea quaint carved thing 626\" of set B is not used: the line is not priced now.";
+    assert!(said.contains(expected), "{said}");
 }

@@ -333,7 +333,7 @@ impl Picked {
     fn in_words(&self) -> Finding {
         let question = &self.question;
         let says = format!(
-            "Answered in words: \"{}\". Nothing follows from it by itself. The question was: {}",
+            "Answered in words: \"{}\". No line or price follows from it by itself. The question was: {}",
             self.answer.value, question.says
         );
         let mut words = beside(question, IN_WORDS, question.weight, says);

@@ -26,7 +26,8 @@ impl Answers {
         let known = |id: &String| other.questions.get(id).map(|told| plain_words(&told.answer));
         let answers = self.questions.iter().filter(|(id, told)| known(id) != Some(plain_words(&told.answer)));
         let is_known = |one: &Typed| {
-            other.typed.iter().any(|two| two.what == one.what && two.line == one.line && two.value == one.value)
+            let same = |two: &Typed| two.what == one.what && two.line == one.line && two.value == one.value;
+            other.typed.iter().any(|two| same(two) && (!one.what.is_of_row() || two.good == one.good))
         };
         answers.count() + self.typed.iter().filter(|one| !is_known(one)).count()
     }
@@ -163,6 +164,11 @@ pub enum What {
 }
 
 impl What {
+    /// Whether it is typed for one good of a line that may have several: the good tells whose it is.
+    pub fn is_of_row(self) -> bool {
+        matches!(self, What::Price | What::Quantity | What::LeaveOut)
+    }
+
     /// In words.
     pub fn word(self) -> &'static str {
         match self {
@@ -183,7 +189,8 @@ pub struct Typed {
     pub what: What,
     /// The line or addition; of a rate: its words.
     pub line: LineName,
-    /// Maker and designation of the good that the line had when it was typed; empty if none.
+    /// Maker and designation of the good that the line had when it was typed; empty if none. A row left out of a line that
+    /// has several names its good, or `NO_GOOD`; one that names none stands for the whole line.
     #[serde(default)]
     pub good: String,
     /// What was typed.
@@ -202,7 +209,15 @@ pub struct Typed {
     pub on: String,
 }
 
+/// What stands for the good of a row left out that has none, beside other rows of its line.
+pub const NO_GOOD: &str = "no good of the catalog";
+
 impl Typed {
+    /// Whether it leaves one good of a line out and not the whole line.
+    pub fn leaves_row_out(&self) -> bool {
+        self.what == What::LeaveOut && !self.good.is_empty()
+    }
+
     /// Whether it speaks of a line with this name and good.
     pub fn is_about(&self, line: &LineName, good: &str) -> bool {
         match self.scope {
@@ -327,14 +342,18 @@ impl Answers {
     /// Lays newer answers over these: a newer answer to the same question, or a newer figure for the same cell, counts.
     pub fn lay_over(&mut self, newer: Answers) {
         self.questions.extend(newer.questions);
-        for typed in newer.typed {
-            self.typed.retain(|old| {
-                old.what != typed.what
-                    || old.line != typed.line
-                    || (matches!(old.what, What::Price | What::Quantity) && old.good != typed.good)
-            });
-            self.typed.push(typed);
-        }
+        let replaced = |old: &Typed| {
+            newer.typed.iter().any(|typed| {
+                let other_row = match old.what {
+                    What::Price | What::Quantity => old.good != typed.good,
+                    What::LeaveOut => old.leaves_row_out() && typed.leaves_row_out() && old.good != typed.good,
+                    _ => false,
+                };
+                old.what == typed.what && old.line == typed.line && !other_row
+            })
+        };
+        self.typed.retain(|old| !replaced(old));
+        self.typed.extend(newer.typed);
         self.numbers.extend(newer.numbers);
     }
 }

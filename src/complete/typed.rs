@@ -44,7 +44,7 @@ pub(super) fn apply(typed: &[Typed], job: &mut Job) {
                         spec.at.clear();
                         fixed.push(spec.id);
                     }
-                    (What::LeaveOut, _) if spec.excluded.is_none() => {
+                    (What::LeaveOut, _) if spec.excluded.is_none() && !one.leaves_row_out() => {
                         spec.excluded = Some(left_out_words(one));
                     }
                     _ => {}
@@ -58,7 +58,10 @@ pub(super) fn apply(typed: &[Typed], job: &mut Job) {
 
 /// Takes what the user left out from what we supply; the addition stays and says so.
 pub(super) fn leave_out(typed: &[Typed], sets: &[CompletedSet], added: &mut [Addition]) {
-    let out: Vec<&Typed> = typed.iter().filter(|one| one.what == What::LeaveOut && one.scope != Scope::Job).collect();
+    let out: Vec<&Typed> = typed
+        .iter()
+        .filter(|one| one.what == What::LeaveOut && !one.leaves_row_out() && one.scope != Scope::Job)
+        .collect();
     if out.is_empty() {
         return;
     }
@@ -187,7 +190,7 @@ pub(super) fn idle(typed: &[Typed], sets: &[CompletedSet], added: &[Addition]) -
             ),
         );
         finding.help =
-            "nothing to do if the line was meant to go; else type it over on the line that took its place".to_owned();
+            "type it over on the line that took its place, or end it: x in Withdraw on Answers given".to_owned();
         finding.id = format!(
             "{IDLE}:{}",
             super::gather::slug(&format!("{} {} {}", one.what.word(), one.line.set, one.line.words))

@@ -15,6 +15,7 @@ mod misnamed;
 pub mod offers;
 mod order;
 pub mod own;
+mod own_said;
 mod pages;
 mod provisional;
 pub mod quote;

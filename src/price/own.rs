@@ -4,15 +4,14 @@
 
 use rust_decimal::Decimal;
 
-use super::pages;
 use super::quote::{Over, PricedItem, Working};
 use super::{rounding, row_of, working};
 use crate::catalog::good::{Candidate, Entry, Good, ListPrice, Per};
 use crate::complete::spec::{Completed, Status};
-use crate::complete::told::{LineName, Typed, What, names_good, same_words};
+use crate::complete::told::{LineName, NO_GOOD, Typed, What, names_good, same_words};
 use crate::complete::typed::label;
 use crate::count::takeoff::{From, Item};
-use crate::finding::{Finding, Kind};
+use crate::finding::Kind;
 use crate::money::Money;
 use crate::terms::{Amount, Percent, PriceTerms, Terms};
 use crate::trade::category::Category;
@@ -28,13 +27,19 @@ pub(super) fn price(job: &Completed, mut item: Item, category: Option<Category>,
     }
     let name = name_of(job, item.from);
     let good = good_of(&item);
-    let quantity = job.typed.iter().rev().find(|one| is_for(one, What::Quantity, &name, &good));
-    let quantity = quantity.filter(|one| one.was.parse() == Ok(item.count));
+    let is_of_count = |one: &Typed| one.was.parse() == Ok(item.count);
+    let quantity = job.typed.iter().rev().find(|one| is_for(one, What::Quantity, &name, &good) && is_of_count(one));
+    let out = job.typed.iter().any(|one| one.leaves_row_out() && is_for(one, What::LeaveOut, &name, &good));
     let price = job.typed.iter().rev().find(|one| is_for(one, What::Price, &name, &good));
     let mut over = Over::default();
     if let Some(quantity) = quantity.and_then(|one| one.value.parse::<Decimal>().ok()) {
         over.quantity = Some(item.count);
         recount(&mut item, quantity);
+    }
+    if out && is_ours(job, item.from) {
+        over.quantity.get_or_insert(item.count);
+        over.left_out = Some(item.shares.iter().map(|(opening, _)| *opening).collect());
+        recount(&mut item, Decimal::ZERO);
     }
     let price = price.and_then(|one| one.value.parse::<Money>().ok()).filter(|_| is_ours(job, item.from));
     if price.is_some() && item.candidate.is_none() {
@@ -58,13 +63,13 @@ pub(super) fn price(job: &Completed, mut item: Item, category: Option<Category>,
 }
 
 /// Whether a typed figure is for an item.
-fn is_for(one: &Typed, what: What, name: &LineName, good: &str) -> bool {
+pub(super) fn is_for(one: &Typed, what: What, name: &LineName, good: &str) -> bool {
     one.what == what && !name.words.is_empty() && one.is_about(name, good) && stands_for(one, good)
 }
 
 /// Whether a typed figure was typed for a good.
 pub fn stands_for(one: &Typed, good: &str) -> bool {
-    if one.good.is_empty() { good.is_empty() } else { names_good(&one.good, good) }
+    if one.good.is_empty() || one.good == NO_GOOD { good.is_empty() } else { names_good(&one.good, good) }
 }
 
 /// The name of the line or addition that an item comes from.
@@ -75,17 +80,21 @@ pub fn name_of(job: &Completed, from: From) -> LineName {
     }
 }
 
-/// Maker and designation of an item's good; empty if the catalog has none for it.
+/// Maker and designation of an item's good. If the catalog has none for it: what it has otherwise than the rest of its
+/// line, which may be nothing.
 pub fn good_of(item: &Item) -> String {
+    let otherwise = || {
+        let varied: Vec<String> = item.varied.iter().map(|(name, value)| format!("{name} {value}")).collect();
+        varied.join(", ")
+    };
     item.candidate
         .as_ref()
         .map(|candidate| &candidate.good)
         .filter(|good| &*good.maker != BY_HAND)
-        .map(label)
-        .unwrap_or_default()
+        .map_or_else(otherwise, label)
 }
 
-fn is_ours(job: &Completed, from: From) -> bool {
+pub(super) fn is_ours(job: &Completed, from: From) -> bool {
     match from {
         From::Line(id) => {
             job.sets.get(id.set).and_then(|set| set.specs.get(id.line)).is_some_and(|spec| spec.excluded.is_none())
@@ -188,8 +197,14 @@ fn typed_over(mut working: Working, price: Money) -> Working {
 /// Settles what a typed price settles: lines that had none are no longer open, nor are the questions about them alone.
 pub(super) fn settle(job: &mut Completed, items: &[PricedItem]) {
     let mut priced = std::collections::BTreeSet::new();
+    // A line of several goods is open as long as one of them has no price.
+    let bare = |item: &&PricedItem| item.working.is_none() && !item.item.count.is_zero();
+    let open: std::collections::BTreeSet<From> = items.iter().filter(bare).map(|item| item.item.from).collect();
     for item in items.iter().filter(|item| item.over.is_priced) {
         let From::Line(id) = item.item.from else { continue };
+        if open.contains(&item.item.from) {
+            continue;
+        }
         if let Some(spec) = job.sets.get_mut(id.set).and_then(|set| set.specs.get_mut(id.line))
             && matches!(spec.status, Status::Unpriced | Status::Unread)
         {
@@ -206,37 +221,6 @@ pub(super) fn settle(job: &mut Completed, items: &[PricedItem]) {
             finding.priced_as.clear();
         }
     }
-}
-
-/// Findings for totals and prices that were typed for another good or another count.
-pub(super) fn stale(job: &Completed, items: &[PricedItem]) -> Vec<Finding> {
-    let mut found = Vec::new();
-    for one in job.typed.iter().filter(|one| matches!(one.what, What::Quantity | What::Price)) {
-        let mine: Vec<&PricedItem> =
-            items.iter().filter(|item| one.is_about(&name_of(job, item.item.from), &good_of(&item.item))).collect();
-        let is_used = mine.iter().any(|item| match one.what {
-            What::Quantity => item.over.quantity.is_some(),
-            _ => item.over.is_priced,
-        });
-        let Some(item) = mine.first().filter(|_| !is_used) else { continue };
-        let now = match one.what {
-            What::Quantity => {
-                format!("it was typed for a count of {}, and the count is {} now", one.was, item.item.count.normalize())
-            }
-            _ if one.good.is_empty() => format!("the line had no good then and is {} now", good_of(&item.item)),
-            _ => format!("it was typed for {}, and the line is {} now", one.good, good_of(&item.item)),
-        };
-        let says = format!("The {} {} typed over is not used: {now}.", one.what.word(), one.value);
-        let mut finding = pages::finding("typed-over-stale", says).help("type it over again if it still holds");
-        finding.excerpt = one.line.words.clone();
-        if let From::Line(id) = item.item.from {
-            finding.lines = vec![id];
-            finding.set = job.sets.get(id.set).map(|set| set.id.clone());
-            finding.place = row_of(item.item.from, job).cloned();
-        }
-        found.push(finding);
-    }
-    found
 }
 
 /// Names of the rates and sums that stand on the first page besides the margins, as they are kept.

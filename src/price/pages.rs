@@ -47,6 +47,18 @@ pub const PAGES: &[Page] = &[
         ],
     ),
     page(
+        "typed-row-left-out",
+        Kind::Note,
+        Weight::Goods,
+        [
+            "One good of a line was left out in the estimate",
+            "a line has different goods at different doors, and x in Leave out stands on the row of one of them",
+            "that good is not counted; the others of the line are",
+            "x on the row of the closer with a parallel arm, none on that with a regular arm",
+            "x on every row of the line: the line is left out",
+        ],
+    ),
+    page(
         "units-without-rule",
         Kind::Question,
         Weight::Goods,

@@ -85,6 +85,8 @@ pub struct Over {
     pub quantity: Option<Decimal>,
     /// Whether a price was typed.
     pub is_priced: bool,
+    /// For which openings it would have counted, where its row was left out and not the whole line.
+    pub left_out: Option<Vec<usize>>,
     /// The working it would have had; none if it had no price.
     pub working: Option<Working>,
 }

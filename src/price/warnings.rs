@@ -27,7 +27,7 @@ pub(super) fn add(
     found.extend(of_successors(job, catalog));
     found.extend(of_editions(catalog, terms));
     found.extend(of_weights(items, terms));
-    found.extend(super::own::stale(job, items));
+    found.extend(super::own_said::find(job, items));
     found.extend(catalog.notes.iter().map(|note| of_note(note)));
     found.push(of_basis(terms));
     found.extend(of_units(units));

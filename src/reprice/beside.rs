@@ -82,7 +82,7 @@ impl State {
         match self {
             State::New => "new",
             State::Again => "asked again",
-            State::Open => "still open",
+            State::Open => "open as before",
             State::Settled => "answered by the addendum",
             State::Answered => "answered",
         }

@@ -74,7 +74,8 @@ impl Compare<'_> {
             if is_old { !self.sets.to_new.contains_key(&set) } else { !self.sets.to_old.contains_key(&set) }
         });
         // An opening or a set that came or went has told it.
-        if (!flat.is_addition && lone_set) || (flat.is_addition && count.is_zero()) {
+        let is_told = count.is_zero() && (flat.is_addition || !flat.line.counted().is_zero());
+        if (!flat.is_addition && lone_set) || is_told {
             return;
         }
         let numbers: Vec<String> = openings.iter().map(|opening| side.number(*opening)).collect();

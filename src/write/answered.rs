@@ -9,7 +9,7 @@ use super::goods::{self, at};
 use super::questions;
 use super::{answered_rates, told_page};
 use crate::complete::Answers;
-use crate::complete::told::{LineName, Scope, Told, Typed, What, plain_words, same_words};
+use crate::complete::told::{LineName, NO_GOOD, Scope, Told, Typed, What, plain_words, same_words};
 use crate::place::column_letter;
 use crate::read::Cells;
 
@@ -120,6 +120,13 @@ impl Line<'_> {
         format!("{}!{}{}", self.table.sheet.name, column_letter(column), self.number)
     }
 
+    /// The name of the priced line that it is of.
+    fn name(&self) -> LineName {
+        let text = |column: usize| self.text(goods::HEADINGS[column]);
+        let nth = text(at::NTH).parse().unwrap_or_default();
+        LineName { set: text(at::SET).to_owned(), words: text(at::LINE).to_owned(), nth }
+    }
+
     fn scope(&self, wrong: &mut Vec<String>) -> Scope {
         let text = self.text(questions::APPLIES);
         Scope::parse(text).unwrap_or_else(|| {
@@ -213,13 +220,19 @@ fn told(table: &Table, answers: &mut Answers, wrong: &mut Vec<String>) {
 fn priced(table: &Table, answers: &mut Answers, wrong: &mut Vec<String>) {
     let heading = |column: usize| goods::HEADINGS[column];
     let by_number: BTreeMap<u32, Line> = table.rows().map(|line| (line.number, line)).collect();
+    let mut rows_of: BTreeMap<LineName, Vec<u32>> = BTreeMap::new();
+    for (number, line) in &by_number {
+        rows_of.entry(line.name()).or_default().push(*number);
+    }
     for line in table.rows() {
-        let words = line.text(heading(at::LINE));
-        if words.is_empty() {
+        if line.text(heading(at::LINE)).is_empty() {
             continue;
         }
-        let nth = line.text(heading(at::NTH)).parse().unwrap_or_default();
-        let name = LineName { set: line.text(heading(at::SET)).to_owned(), words: words.to_owned(), nth };
+        let name = line.name();
+        let rows = rows_of.get(&name).into_iter().flatten().filter_map(|number| by_number.get(number));
+        let rows: Vec<&Line> = rows.collect();
+        let row = row_good(&line, &rows);
+        unlike_rows(&line, &rows, wrong);
         let applies = line.text(heading(at::APPLIES));
         // What only repeats another row says nothing of its own.
         let from = applies.strip_prefix(super::typed_cells::FROM_ROW).and_then(|row| row.trim().parse::<u32>().ok());
@@ -231,7 +244,7 @@ fn priced(table: &Table, answers: &mut Answers, wrong: &mut Vec<String>) {
             })
         };
         let scope = if from.is_some() { Scope::This } else { line.scope(wrong) };
-        let mut cells = Entered { line: &line, name, scope, wrong, typed: Vec::new() };
+        let mut cells = Entered { line: &line, name, row, scope, wrong, typed: Vec::new() };
         cells.each();
         if !repeats(at::OWN_QUANTITY) {
             cells.quantity();
@@ -249,7 +262,8 @@ fn priced(table: &Table, answers: &mut Answers, wrong: &mut Vec<String>) {
             let is_known = |old: &Typed| {
                 old.what == one.what
                     && old.line == one.line
-                    && (one.what != What::Price && one.what != What::Quantity || old.good == one.good)
+                    && (!one.what.is_of_row() || old.good == one.good)
+                    && (one.what != What::Quantity || old.was == one.was)
             };
             if !answers.typed.iter().any(is_known) {
                 answers.typed.push(one);
@@ -262,6 +276,8 @@ fn priced(table: &Table, answers: &mut Answers, wrong: &mut Vec<String>) {
 struct Entered<'a> {
     line: &'a Line<'a>,
     name: LineName,
+    /// The good that a row left out names.
+    row: String,
     scope: Scope,
     wrong: &'a mut Vec<String>,
     typed: Vec<Typed>,
@@ -288,7 +304,8 @@ impl Entered<'_> {
         let picked = self.text(at::OWN_GOOD);
         let is_of_good = matches!(what, What::Price | What::Quantity) && !picked.is_empty();
         let good = match what {
-            What::Each | What::LeaveOut | What::Rate => "",
+            What::Each | What::Rate => "",
+            What::LeaveOut => &self.row,
             _ if is_of_good => picked,
             _ => self.text(at::WAS_GOOD),
         }
@@ -357,10 +374,59 @@ impl Entered<'_> {
 
     fn leave_out(&mut self) {
         let text = self.text(at::LEAVE_OUT).to_lowercase();
-        if is_exclude(&text) || ["x", "yes", "y", "1", "true"].contains(&text.as_str()) {
+        if is_out(&text) {
             self.push(What::LeaveOut, at::LEAVE_OUT, "x".to_owned(), String::new());
         } else if !text.is_empty() && !["no", "n", "0", "keep", "false"].contains(&text.as_str()) {
             self.refuse(at::LEAVE_OUT, "is neither x nor empty");
+        }
+    }
+}
+
+/// Whether a cell of *Leave out* says so.
+fn is_out(text: &str) -> bool {
+    is_exclude(text) || ["x", "yes", "y", "1", "true"].contains(&text.trim().to_lowercase().as_str())
+}
+
+/// What tells the rows of one line apart: the good picked, else the one it has.
+fn good_cell<'a>(line: &'a Line) -> &'a str {
+    let picked = line.text(goods::HEADINGS[at::OWN_GOOD]);
+    if picked.is_empty() || is_exclude(picked) { line.text(goods::HEADINGS[at::WAS_GOOD]) } else { picked }
+}
+
+/// The good that x on a row names: that of the row, where the line has other rows without x; else none, for the whole line.
+fn row_good(line: &Line, rows: &[&Line]) -> String {
+    let out = goods::HEADINGS[at::LEAVE_OUT];
+    if rows.len() < 2 || rows.iter().all(|row| is_out(row.text(out))) {
+        return String::new();
+    }
+    Some(good_cell(line)).filter(|good| !good.is_empty()).unwrap_or(NO_GOOD).to_owned()
+}
+
+/// Refuses what stands on one row only of several that nothing tells apart: it would hold for all of them.
+fn unlike_rows(line: &Line, rows: &[&Line], wrong: &mut Vec<String>) {
+    for column in [at::OWN_QUANTITY, at::OWN_PRICE, at::LEAVE_OUT] {
+        let heading = goods::HEADINGS[column];
+        let here = line.text(heading);
+        let counted = |row: &Line| number(row.text(goods::HEADINGS[at::WAS_QUANTITY]));
+        let is_twin = |row: &&&Line| {
+            row.number != line.number
+                && same_words(good_cell(row), good_cell(line))
+                && (column != at::OWN_QUANTITY || counted(row) == counted(line))
+        };
+        let differs = |row: &&Line| {
+            let there = row.text(heading);
+            let same = same_words(here, there) || (number(here).is_some() && number(here) == number(there));
+            // Of two rows that differ the later one is named, or the only one that says something.
+            !same && (there.is_empty() || row.number < line.number)
+        };
+        let unlike: Vec<String> =
+            rows.iter().filter(is_twin).map(|row| *row).filter(differs).map(|row| row.number.to_string()).collect();
+        if !here.is_empty() && !unlike.is_empty() {
+            wrong.push(format!(
+                "{}: \"{here}\" would hold for row {} too, which is of the same line and good; write the same in each of them",
+                line.place(heading),
+                unlike.join(", ")
+            ));
         }
     }
 }

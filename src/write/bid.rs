@@ -49,6 +49,8 @@ const FREIGHT_SUM: &str = "Freight, fixed sum";
 const FREIGHT_PER_POUND: &str = "Freight, a pound";
 const FREIGHT_FREE_ABOVE: &str = "Freight is free from this sum of goods";
 
+/// Shown only where there are some.
+const IN_WORDS: &str = "Answers in words, to carry out: in the schedule, or typed over on Priced goods";
 /// Questions and lines shown of each kind; all of them are on their own pages.
 const SHOWN: usize = 8;
 
@@ -305,15 +307,20 @@ impl Bid<'_> {
         let kinds = |kind: Kind| job.findings.iter().filter(|finding| finding.kind == kind).count();
         let told = quote.answers.questions.len() + quote.answers.typed.len();
         let left_out = job.schedule.openings.iter().filter(|opening| opening.excluded.is_some()).count();
+        let waiting = super::words::in_words(&job.findings);
         for (words, number, page) in [
             ("Open questions", kinds(Kind::Question), "Questions"),
             ("Assumptions", kinds(Kind::Assumption), "Assumptions and notes"),
             ("Answers given, figures typed over", told, super::told_page::NAME),
+            (IN_WORDS, waiting, super::told_page::NAME),
             ("Items added that the schedule implies", job.added.len(), "Added"),
             ("Lines left out: by others, existing, not in contract", of(Status::Excluded), super::goods::NAME),
             ("Openings left out: by others, existing, not in contract", left_out, "Openings"),
             ("Rows of the files, each with its role", job.schedule.ledger.len(), "Rows read"),
         ] {
+            if words == IN_WORDS && number == 0 {
+                continue;
+            }
             self.page.push(vec![
                 Cell::text(words, WORDS),
                 Cell::number(Decimal::from(number), COUNT),

@@ -203,7 +203,15 @@ fn counts(page: &mut Page, changes: &Changes) {
             Cell::link(to, 0, 0, to),
         ]);
     }
-    for state in [State::New, State::Again, State::Answered, State::Settled, State::Open] {
+    // Those open now are three kinds; their sum is what the run asks.
+    let is_open = |state: State| matches!(state, State::New | State::Again | State::Open);
+    let open = changes.questions.iter().filter(|asked| is_open(asked.state)).count();
+    page.push(vec![
+        Cell::text("Questions open now: new, asked again, open as before", LABEL),
+        Cell::number(Decimal::from(open), super::style::COUNT),
+        Cell::link(change_pages::QUESTIONS, 0, 0, change_pages::QUESTIONS),
+    ]);
+    for state in [State::New, State::Again, State::Open, State::Answered, State::Settled] {
         let many = changes.questions.iter().filter(|asked| asked.state == state).count();
         page.push(vec![
             Cell::text(format!("Questions {}", state.word()), LABEL),

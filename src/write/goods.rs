@@ -258,7 +258,7 @@ impl Goods {
                 from: Answers::Words(vec!["x".into()]),
                 hint: (
                     "Leave out".into(),
-                    "x takes the row out of every sum, and the next run leaves the line out".into(),
+                    "x takes the row out of every sum, and the next run leaves it out; a line with several goods has a row for each, and x on all of them leaves the whole line out".into(),
                 ),
                 only: false,
             });

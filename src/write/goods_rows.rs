@@ -256,7 +256,7 @@ fn working_cells(quote: &Quote, item: &PricedItem, row: usize, product: Option<u
         ),
         Cell::formula(
             format!("=IF({out}<>\"\",0,IF({own_price}=\"\",{sell},{own_price}))"),
-            if is_out { Decimal::ZERO } else { price },
+            if is_out || is_left_out(quote, item) { Decimal::ZERO } else { price },
             FINE,
         ),
         Cell::text(yes(taxed(quote, item)), CELL),
@@ -274,7 +274,7 @@ fn check_now(quote: &Quote, item: &PricedItem, low: &'static str) -> &'static st
         "left out"
     } else if item.over.is_priced {
         "own price"
-    } else if item.over.quantity.is_some() {
+    } else if item.over.quantity.is_some() && item.over.left_out.is_none() {
         "own quantity"
     } else if picked_good(quote, item).is_some() {
         "own good"

@@ -15,6 +15,8 @@ const WORDS: &str = include_str!("../../catalogs/trade/letter.toml");
 #[serde(deny_unknown_fields)]
 struct File {
     keying_others: Vec<String>,
+    keying_ours: Vec<String>,
+    keying_denied: Vec<String>,
     opening: String,
     goods_note: String,
     closing: String,
@@ -57,9 +59,10 @@ impl Letter {
     pub fn of(quote: &Quote) -> Letter {
         // The file is part of the program and a test reads it; an empty letter stands for the case that cannot happen.
         let file: File = toml::from_str(WORDS).unwrap_or_default();
+        let others = keying_answer(quote).is_some_and(|answer| file.by_others(answer));
         let own = &quote.terms.proposal;
         let chosen = |entries: &[Entry], own: &[String]| {
-            let said = entries.iter().filter(|entry| holds(&entry.when, quote, &file.keying_others));
+            let said = entries.iter().filter(|entry| condition(&entry.when, quote, others).unwrap_or(false));
             said.map(|entry| filled(&entry.words, quote)).chain(own.iter().cloned()).collect()
         };
         Letter {
@@ -89,20 +92,61 @@ fn filled(words: &str, quote: &Quote) -> String {
         .replace("{payment}", &terms.proposal.payment)
 }
 
-/// Whether an entry is said; unknown conditions are never met, and a test finds them.
-fn holds(when: &str, quote: &Quote, keying_others: &[String]) -> bool {
-    condition(when, quote, keying_others).unwrap_or(false)
+/// What was answered to the question on keying.
+fn keying_answer(quote: &Quote) -> Option<&str> {
+    let mut told = quote.answers.questions.iter();
+    told.find(|(id, told)| told.code == KEYING || id.as_str() == KEYING).map(|(_, told)| told.answer.as_str())
 }
 
-fn condition(when: &str, quote: &Quote, keying_others: &[String]) -> Option<bool> {
-    let terms = &quote.terms;
-    let keyed_by_others = || {
-        let mut told = quote.answers.questions.values().filter(|told| told.code == "keying");
-        told.any(|told| {
-            let answer = told.answer.to_lowercase();
-            keying_others.iter().any(|word| answer.contains(word.as_str()))
-        })
+const KEYING: &str = "keying";
+
+impl File {
+    /// Whether an answer on keying says that others do it. What is denied is not said, and who says that he does it himself
+    /// may name whom he does it for.
+    fn by_others(&self, answer: &str) -> bool {
+        let answer = answer.to_lowercase().replace('\u{2019}', "'");
+        let is_end = |sign: char| matches!(sign, ',' | ';' | '.' | ':' | '(' | ')' | '\n' | '\u{2013}' | '\u{2014}');
+        let parts: Vec<&str> =
+            answer.split(is_end).flat_map(|part| part.split(" - ")).flat_map(|part| part.split(" but ")).collect();
+        let denies = |word: &str| self.keying_denied.iter().any(|denied| denied == word);
+        let said = |phrases: &[String], also_behind: bool| {
+            parts.iter().any(|part| {
+                phrases.iter().any(|phrase| {
+                    let Some((before, behind)) = part.split_once(phrase.as_str()) else { return false };
+                    let is_denied = before.split_whitespace().any(denies);
+                    !is_denied && !(also_behind && behind.split_whitespace().next().is_some_and(denies))
+                })
+            })
+        };
+        said(&self.keying_others, false) && !said(&self.keying_ours, true)
+    }
+}
+
+/// What the answer on keying does to the letter, in a sentence for whoever answered.
+pub fn keying_words(quote: &Quote) -> Option<String> {
+    let answer = keying_answer(quote)?;
+    let file: File = toml::from_str(WORDS).unwrap_or_default();
+    let of = |entries: &[Entry], when: &str| {
+        let words = entries.iter().filter(|entry| entry.when == when).map(|entry| format!("\"{}\"", entry.words));
+        words.collect::<Vec<_>>().join(", ")
     };
+    let (ours, others) = (of(&file.inclusions, "keying-ours"), of(&file.exclusions, "keying-others"));
+    Some(if file.by_others(answer) {
+        format!(
+            "\"{}\" is taken to say that others do the keying: the letter excludes {others} and does not include {ours}",
+            answer.trim()
+        )
+    } else {
+        format!(
+            "\"{}\" is not taken to say that others do the keying: the letter includes {ours} and excludes no keying",
+            answer.trim()
+        )
+    })
+}
+
+/// Whether an entry is said; unknown conditions are never met, and a test finds them.
+fn condition(when: &str, quote: &Quote, keyed_by_others: bool) -> Option<bool> {
+    let terms = &quote.terms;
     let freight = &terms.freight;
     let has_freight = freight.rate.is_some() || freight.sum.is_some() || freight.per_pound.is_some();
     let others = |whose: &Option<String>| whose.as_deref() != Some("ours");
@@ -120,8 +164,8 @@ fn condition(when: &str, quote: &Quote, keying_others: &[String]) -> Option<bool
         }
         "readers-others" => others(&terms.electrical.readers),
         "wiring-others" => others(&terms.electrical.wiring),
-        "keying-ours" => !keyed_by_others(),
-        "keying-others" => keyed_by_others(),
+        "keying-ours" => !keyed_by_others,
+        "keying-others" => keyed_by_others,
         "provisional" => quote.job.findings.iter().any(|finding| finding.kind == Kind::Question),
         "lead-given" => !terms.proposal.lead_time.is_empty(),
         "payment-given" => !terms.proposal.payment.is_empty(),
@@ -157,6 +201,26 @@ fn prices_supplies(quote: &Quote) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn keying_that_is_denied_to_others_is_ours() {
+        let file: File = toml::from_str(WORDS).unwrap();
+        for (answer, by_others) in [
+            ("Keying by owner's locksmith", true),
+            ("By others", true),
+            ("No, by others", true),
+            ("Not by us, the owner's key shop does it", true),
+            ("Not ours", true),
+            ("We do not do the keying; facilities does", true),
+            ("Not by others, we do the keying", false),
+            ("Keying is not by others", false),
+            ("We do the keying to the owner's system", false),
+            ("By us, grand master keyed", false),
+            ("Master keyed, two keys a lock", false),
+        ] {
+            assert_eq!(file.by_others(answer), by_others, "{answer}");
+        }
+    }
 
     #[test]
     fn every_entry_has_words_a_known_condition_and_a_source() {

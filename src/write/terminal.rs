@@ -11,6 +11,8 @@ use crate::read::schedule::Role;
 
 use super::words::{amount, counted, difference, questions};
 
+/// How an answer in words is carried out.
+const CARRY_OUT: &str = "in the schedule, or by figures typed over on Priced goods; Answers given lists them";
 /// Questions shown in the summary.
 const SHOWN: usize = 5;
 
@@ -91,6 +93,9 @@ fn told_words(quote: &Quote, paint: Paint) -> String {
         let _ = writeln!(text, "  {} {}", paint.ask("not taken up:"), finding.says);
         let _ = writeln!(text, "    {}", paint.quiet(&finding.help));
     }
+    for finding in quote.job.findings.iter().filter(|finding| finding.code == "typed-row-left-out") {
+        let _ = writeln!(text, "  left out: {}", finding.says);
+    }
     let in_words: Vec<&Finding> =
         quote.job.findings.iter().filter(|finding| finding.code == crate::complete::answers::IN_WORDS).collect();
     for finding in in_words.iter().take(SHOWN) {
@@ -99,6 +104,9 @@ fn told_words(quote: &Quote, paint: Paint) -> String {
     if in_words.len() > SHOWN {
         let more = format!("and {} more in words; see Answers given in the estimate", in_words.len() - SHOWN);
         let _ = writeln!(text, "  {}", paint.quiet(&more));
+    }
+    if let Some(words) = super::letter::keying_words(quote) {
+        let _ = writeln!(text, "  on keying: {words}");
     }
     text
 }
@@ -124,8 +132,15 @@ fn totals_words(quote: &Quote, paint: Paint) -> String {
 
 fn open_words(quote: &Quote, paint: Paint) -> String {
     let questions = questions(&quote.job.findings);
+    let waiting = super::words::in_words(&quote.job.findings);
+    let waiting = if waiting > 0 {
+        let many = counted(waiting, "answer in words waits", "answers in words wait");
+        format!("{many} for you to carry out: {CARRY_OUT}\n")
+    } else {
+        String::new()
+    };
     if questions.is_empty() {
-        return "nothing to ask\n".to_owned();
+        return format!("nothing to ask\n{waiting}");
     }
     let mut text =
         format!("{}, life safety first, then by money:\n", counted(questions.len(), "question", "questions"));
@@ -136,6 +151,7 @@ fn open_words(quote: &Quote, paint: Paint) -> String {
     if questions.len() > SHOWN {
         let _ = writeln!(text, "  {}", paint.quiet(&format!("and {} more", questions.len() - SHOWN)));
     }
+    text.push_str(&waiting);
     text
 }
 

@@ -112,7 +112,7 @@ pub fn page(quote: &Quote) -> Page {
     let many = rows.len();
     let mut page = table(
         NAME,
-        "What was answered so far, by whom and when. Boxed cells may be changed; x in Withdraw opens the question again at the next run.",
+        "What was answered so far, by whom and when. Boxed cells may be changed; x in Withdraw opens the question again, or ends a figure kept aside, at the next run.",
         &[11, 6, 60, 34, 14, 16, 12, 30, 10, 30, 18, 14, 30, 14, 8, 8, 26, 10],
         &HEADINGS,
         rows,

@@ -67,7 +67,10 @@ fn shows(quote: &Quote, item: &PricedItem, one: &Typed) -> bool {
     let good = good_of(&item.item);
     match one.what {
         What::Rate => false,
-        What::Quantity => item.over.quantity.is_some() && about(quote, item, one, &good),
+        What::Quantity => {
+            item.over.quantity.is_some_and(|count| one.was.parse() == Ok(count)) && about(quote, item, one, &good)
+        }
+        What::LeaveOut if one.leaves_row_out() => item.over.left_out.is_some() && about(quote, item, one, &good),
         What::Price => item.over.is_priced && about(quote, item, one, &good),
         // The line may mean another good by now: that is what was picked.
         What::Good if one.scope == Scope::Job => names_good(&one.value, &good),
@@ -83,6 +86,9 @@ fn about(quote: &Quote, item: &PricedItem, one: &Typed, good: &str) -> bool {
 pub fn is_left_out(quote: &Quote, item: &PricedItem) -> bool {
     let left_out = quote.answers.typed.iter().filter(|one| one.what == What::LeaveOut);
     left_out.filter(|one| shows(quote, item, one)).any(|one| {
+        if one.leaves_row_out() {
+            return true;
+        }
         let words = left_out_words(one);
         match item.item.from {
             From::Line(id) => {
@@ -125,7 +131,7 @@ impl OfItem<'_> {
             (Some((_, None)), Some(now)) => Cell::number(now, look(style)),
             _ => Cell::blank(look(style)),
         };
-        let quantity = item.over.quantity.map(|_| item.item.count);
+        let quantity = self.get(What::Quantity).and_then(|(one, _)| one.value.parse().ok());
         let price = item.working.as_ref().filter(|_| item.over.is_priced).map(|working| working.sell.decimal());
         let good = self.get(What::Good).map(|(one, _)| one.value.as_str()).unwrap_or_default();
         // The quantity for each stands in its own column; it has part in what is said beside.

@@ -67,6 +67,11 @@ pub fn sentence(words: &str) -> String {
     letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// How many answers in words wait to be carried out by a person.
+pub fn in_words(findings: &[Finding]) -> usize {
+    findings.iter().filter(|finding| finding.code == crate::complete::answers::IN_WORDS).count()
+}
+
 /// Questions, in the order of showing: life safety first, then by money.
 pub fn questions(findings: &[Finding]) -> Vec<&Finding> {
     findings.iter().filter(|finding| finding.kind == Kind::Question).collect()
