@@ -7,7 +7,7 @@ use super::meaning::{Link, Meaning, Special};
 use super::reading::{Doubt, RemarkKind};
 use super::roles::Role;
 use super::scope::joint;
-use super::token::{Kind, Token};
+use super::token::Kind;
 use crate::evidence::Evidence;
 
 /// What a remark that would leave the good out is said of.
@@ -74,9 +74,15 @@ impl Builder<'_> {
         let mut behind = (claim.to..claims.tokens.len()).take_while(|at| here(*at));
         if let Some(replace) = behind.find(|at| claims.does(*at, Role::Replace)) {
             let denied = |at: usize| claims.lexicon.denies(claims.tokens[at].id) || stays(at);
-            let count = replace + 1 + usize::from(claims.tokens.get(replace + 1).is_some_and(Token::is_number));
-            let ends = !here(count) || sign(count);
-            if ends && !(claim.from..replace).any(denied) {
+            let of_good = |at: usize| match claims.on(at) {
+                Some(one) => {
+                    let mut meanings = one.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+                    self.named.contains(&one.from) || !meanings.any(|meaning| meaning.noun.is_some())
+                }
+                None => claims.tokens[at].kind != Kind::Word,
+            };
+            let mut new = (replace + 1..claims.tokens.len()).take_while(|at| here(*at) && !sign(*at));
+            if new.all(of_good) && !(claim.from..replace).any(denied) {
                 return Of::Another;
             }
         }

@@ -420,7 +420,7 @@ fn unlike_rows(line: &Line, rows: &[&Line], wrong: &mut Vec<String>) {
             !same && (there.is_empty() || row.number < line.number)
         };
         let unlike: Vec<String> =
-            rows.iter().filter(is_twin).map(|row| *row).filter(differs).map(|row| row.number.to_string()).collect();
+            rows.iter().filter(is_twin).copied().filter(differs).map(|row| row.number.to_string()).collect();
         if !here.is_empty() && !unlike.is_empty() {
             wrong.push(format!(
                 "{}: \"{here}\" would hold for row {} too, which is of the same line and good; write the same in each of them",

@@ -114,7 +114,7 @@ impl File {
                 phrases.iter().any(|phrase| {
                     let Some((before, behind)) = part.split_once(phrase.as_str()) else { return false };
                     let is_denied = before.split_whitespace().any(denies);
-                    !is_denied && !(also_behind && behind.split_whitespace().next().is_some_and(denies))
+                    !(is_denied || also_behind && behind.split_whitespace().next().is_some_and(denies))
                 })
             })
         };
