@@ -15,7 +15,7 @@ const MODES: &[&str] = &["fail-safe", "fail-secure"];
 /// Papers of the letter.
 const PAPERS: &[&str] = &["letter", "a4"];
 
-/// Doors are no thinner and no thicker than this, inches.
+/// Doors are no thinner and no thicker than this, inches: common practice.
 const THICKNESSES: [i64; 2] = [1, 4];
 
 impl Building {
@@ -86,8 +86,10 @@ impl Electrical {
             )),
             _ => Ok(()),
         };
+        // Beyond any that hardware is made or wired for: common practice.
         most("voltage", self.voltage, 240, "volts")?;
         most("feeder_feet", self.feeder_feet, 10_000, "feet of feeders")?;
+        // Hinges and transfers carry a dozen conductors or so: common practice.
         match self.spare_conductors {
             Some(spare) if Decimal::from(spare) > Decimal::from(20) => {
                 Err(format!("electrical.spare_conductors is {spare}, and no hinge has so many\n  help: two are usual"))
