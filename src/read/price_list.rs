@@ -148,7 +148,7 @@ pub struct Said<'a> {
 /// # Errors
 /// A message that names the file and what to do.
 pub fn read(path: &Path, said: &Said) -> Result<PriceList, String> {
-    let (input, sheets) = source::open(path).map_err(with_help)?;
+    let (input, sheets) = source::open_within(path, super::text::PRICE_LIST).map_err(with_help)?;
     let wanted = |sheet: &Sheet| {
         let named = said.sheet.is_empty() || sheet.name.eq_ignore_ascii_case(said.sheet);
         named && (!sheet.hidden || !said.sheet.is_empty())

@@ -57,6 +57,9 @@ impl RowCounts {
     }
 }
 
+/// How the user settles it.
+const SAY_SO: &str = "write in the job file under [[read]]";
+
 /// Settles what each column counts, once the leaves of all doors are known.
 pub(super) fn settle(out: &mut Gathered) {
     for ((_, _, column), said) in std::mem::take(&mut out.row_counts).columns {
@@ -73,42 +76,39 @@ pub(super) fn settle(out: &mut Gathered) {
         };
         let excerpt = format!("{} {}", openings[*first].number, openings[*first].count);
         let numbers: Vec<String> = said.many.iter().map(|at| openings[*at].number.clone()).collect();
-        if leaves {
+        let (kind, read_as, alone, priced_as, help) = if leaves {
             said.many.iter().for_each(|at| openings[*at].count = 1);
             // Pairs alone may as well stand for two pairs each; single doors with 1 beside them say which it is.
             let (kind, alone) = match said.single[..] {
                 [] => (Kind::Question, "; no single door stands beside them to tell"),
                 _ => (Kind::Assumption, ""),
             };
-            let says = format!(
-                "the column \"{}\" says 2 for pairs and was read as how many leaves a door has: {}{more}{alone}",
-                said.heading,
-                some.join(", ")
-            );
-            let finding = Finding {
-                openings: numbers,
-                priced_as: "one door for each row".into(),
-                ..Finding::new("rows-counted", kind, Weight::Goods, says)
-            };
-            let help = format!(
-                "ask whether it counts leaves or doors; if doors, write in the job file under [[read]]: columns = {{ {letter} = \"count\" }}"
-            );
-            out.schedule.findings.push(finding.at(said.at, excerpt).help(help));
-            continue;
-        }
-        let says = format!(
-            "the column \"{}\" was read as how many doors a row stands for: {}{more}",
-            said.heading,
-            some.join(", ")
-        );
+            (
+                kind,
+                "says 2 for pairs and was read as how many leaves a door has",
+                alone,
+                "one door for each row",
+                format!(
+                    "ask whether it counts leaves or doors; if doors, {SAY_SO}: columns = {{ {letter} = \"count\" }}"
+                ),
+            )
+        } else {
+            (
+                Kind::Question,
+                "was read as how many doors a row stands for",
+                "",
+                "as many doors as it says",
+                format!(
+                    "ask whether it counts doors, leaves or something else; if not doors, {SAY_SO}: columns = {{ {letter} = \"ignore\" }}, or \"leaves\""
+                ),
+            )
+        };
+        let says = format!("the column \"{}\" {read_as}: {}{more}{alone}", said.heading, some.join(", "));
         let finding = Finding {
             openings: numbers,
-            priced_as: "as many doors as it says".into(),
-            ..Finding::new("rows-counted", Kind::Question, Weight::Goods, says)
+            priced_as: priced_as.into(),
+            ..Finding::new("rows-counted", kind, Weight::Goods, says)
         };
-        let help = format!(
-            "ask whether it counts doors, leaves or something else; if not doors, write in the job file under [[read]]: columns = {{ {letter} = \"ignore\" }}, or \"leaves\""
-        );
         out.schedule.findings.push(finding.at(said.at, excerpt).help(help));
     }
 }

@@ -31,6 +31,11 @@ pub(crate) enum Format {
 
 /// Reads one file into its sheets.
 pub(crate) fn open(path: &Path) -> Result<(Input, Vec<Sheet>), String> {
+    open_within(path, text::SCHEDULE)
+}
+
+/// As `open`, with other bounds for a text file.
+pub(crate) fn open_within(path: &Path, bounds: text::Bounds) -> Result<(Input, Vec<Sheet>), String> {
     let name: Arc<str> =
         path.file_name().map_or_else(|| path.to_string_lossy(), |name| name.to_string_lossy()).into_owned().into();
     let bytes = load(path)?;
@@ -38,7 +43,7 @@ pub(crate) fn open(path: &Path) -> Result<(Input, Vec<Sheet>), String> {
     let sha256 = digest.iter().map(|byte| format!("{byte:02x}")).collect();
     let input = Input { file: name.clone(), sha256 };
     let sheets = match sniff(&bytes).map_err(|why| format!("{name}: {why}"))? {
-        Format::Text => vec![text::read(&name, &bytes)?],
+        Format::Text => vec![text::read(&name, &bytes, bounds)?],
         format => workbook::read(&name, &bytes, format)?,
     };
     Ok((input, sheets))

@@ -7,11 +7,21 @@ use encoding_rs::{Encoding, UTF_8};
 
 use super::sheet::{Cell, Oddity, Row, Sheet};
 
-/// Most cells taken from a text file.
-const MAX_CELLS: usize = 2_000_000;
+/// What a text file is to be: how many cells it may have at most, and what more of them are not.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Bounds {
+    most: usize,
+    what: &'static str,
+}
+
+/// Of a schedule.
+pub(crate) const SCHEDULE: Bounds = Bounds { most: 2_000_000, what: "schedule; save the schedule alone" };
+/// Of a price list: half a million goods have some ten cells each.
+pub(crate) const PRICE_LIST: Bounds =
+    Bounds { most: 6_000_000, what: "price list of one maker; save it in parts and import each" };
 
 /// Reads a text file.
-pub(crate) fn read(file: &Arc<str>, bytes: &[u8]) -> Result<Sheet, String> {
+pub(crate) fn read(file: &Arc<str>, bytes: &[u8], bounds: Bounds) -> Result<Sheet, String> {
     let mut sheet = Sheet::new(file, "");
     let mut text = decode(bytes, &mut sheet);
     // An old way of some spreadsheet programs to end lines.
@@ -23,8 +33,8 @@ pub(crate) fn read(file: &Arc<str>, bytes: &[u8]) -> Result<Sheet, String> {
     // A table of one column, each of its lines in quotes.
     let column = lines().filter(quoted).count() * 10 >= lines().count() * 9 && lines().next().is_some();
     match separator(&text).or(column.then_some(b',')) {
-        Some(separator) => separated(&text, separator, true, &mut sheet)?,
-        None => aligned(&text, &mut sheet)?,
+        Some(separator) => separated(&text, separator, true, bounds, &mut sheet)?,
+        None => aligned(&text, bounds, &mut sheet)?,
     }
     Ok(sheet)
 }
@@ -196,7 +206,7 @@ fn outside_quotes(line: &str, separator: u8, quoted: &mut bool) -> usize {
     count
 }
 
-fn separated(text: &str, separator: u8, quoting: bool, sheet: &mut Sheet) -> Result<(), String> {
+fn separated(text: &str, separator: u8, quoting: bool, bounds: Bounds, sheet: &mut Sheet) -> Result<(), String> {
     let mut reader = csv::ReaderBuilder::new()
         .delimiter(separator)
         .quoting(quoting)
@@ -230,7 +240,7 @@ fn separated(text: &str, separator: u8, quoting: bool, sheet: &mut Sheet) -> Res
                 ),
                 help: "check the row in the file",
             });
-            return separated(text, separator, false, sheet);
+            return separated(text, separator, false, bounds, sheet);
         }
         inner_breaks += record.iter().map(|field| field.matches('\n').count() as u64).sum::<u64>();
         let cells: Vec<Cell> = record
@@ -240,8 +250,8 @@ fn separated(text: &str, separator: u8, quoting: bool, sheet: &mut Sheet) -> Res
             .map(|(column, field)| Cell::text(column, field))
             .collect();
         cells_read += cells.len();
-        if cells_read > MAX_CELLS {
-            return Err(format!("{}: more than {MAX_CELLS} cells; this is no schedule", sheet.file));
+        if cells_read > bounds.most {
+            return Err(format!("{}: more than {} cells; this is no {}", sheet.file, bounds.most, bounds.what));
         }
         if !cells.is_empty() {
             sheet.rows.push(Row { number, cells, hidden: false });
@@ -275,10 +285,10 @@ impl<'t> LineCount<'t> {
 }
 
 /// Text without a separator: one column, or columns aligned by runs of two and more spaces.
-fn aligned(text: &str, sheet: &mut Sheet) -> Result<(), String> {
-    let lines: Vec<&str> = text.lines().take(MAX_CELLS + 1).collect();
-    if lines.len() > MAX_CELLS {
-        return Err(format!("{}: more than {MAX_CELLS} lines; this is no schedule", sheet.file));
+fn aligned(text: &str, bounds: Bounds, sheet: &mut Sheet) -> Result<(), String> {
+    let lines: Vec<&str> = text.lines().take(bounds.most + 1).collect();
+    if lines.len() > bounds.most {
+        return Err(format!("{}: more than {} lines; this is no {}", sheet.file, bounds.most, bounds.what));
     }
     let filled = lines.iter().filter(|line| !line.trim().is_empty()).count();
     let pieces: Vec<Vec<(usize, &str)>> = lines.iter().map(|line| split_on_gaps(line)).collect();
@@ -376,7 +386,7 @@ mod tests {
     use super::*;
 
     fn cells(bytes: &[u8]) -> Vec<(u32, Vec<String>)> {
-        let sheet = read(&"t.csv".into(), bytes).unwrap();
+        let sheet = read(&"t.csv".into(), bytes, SCHEDULE).unwrap();
         sheet.rows.iter().map(|row| (row.number, row.cells.iter().map(|cell| cell.text.clone()).collect())).collect()
     }
 
@@ -395,7 +405,7 @@ mod tests {
             .collect();
         assert_eq!(cells(&utf16)[1].1, vec!["101", "\u{bd}"]);
         assert_eq!(cells(b"DOOR,SIZE\n101,4\xBD\n")[1].1, vec!["101", "4\u{bd}"]);
-        let sheet = read(&"t".into(), b"DOOR,ROOM\n101,CAF\xC3\x89\n102,4\xBD\n").unwrap();
+        let sheet = read(&"t".into(), b"DOOR,ROOM\n101,CAF\xC3\x89\n102,4\xBD\n", SCHEDULE).unwrap();
         assert_eq!(sheet.oddities.len(), 1);
         assert_eq!(sheet.oddities[0].row, 3);
     }
@@ -404,7 +414,20 @@ mod tests {
     fn columns_aligned_by_spaces_become_cells() {
         let text = b"QTY  UNIT  DESCRIPTION        FINISH\n  3  EA    HINGE BB 4-1/2     652\n  1  EA    LOCK F07           626\n";
         assert_eq!(cells(text)[1].1, vec!["3", "EA", "HINGE BB 4-1/2", "652"]);
-        let sheet = read(&"t".into(), text).unwrap();
+        let sheet = read(&"t".into(), text, SCHEDULE).unwrap();
         assert_eq!(sheet.rows[0].cells[2].column, sheet.rows[1].cells[2].column);
+    }
+
+    #[test]
+    fn more_cells_than_such_a_file_has_are_refused_in_its_own_words() {
+        let bounds = |most: usize, what: &'static str| Bounds { most, what };
+        let told =
+            |bounds: Bounds| read(&"t.csv".into(), b"PART,PRICE\nA,1\nB,2\n", bounds).map(|sheet| sheet.rows.len());
+        assert_eq!(told(bounds(6, PRICE_LIST.what)), Ok(3));
+        let said = told(bounds(5, PRICE_LIST.what)).unwrap_err();
+        assert!(
+            said.contains("more than 5 cells") && said.contains("price list") && said.contains("in parts"),
+            "{said}"
+        );
     }
 }
