@@ -105,8 +105,7 @@ struct Begun {
 /// The numbers of the row with which cards begin: each label of a door number has at least one beside it. Other facts may
 /// follow them in the row.
 fn numbers(row: &Row) -> Option<Begun> {
-    let first = headings::key(row.cells.first()?.text.split(':').next()?);
-    if !names_door(headings::exact(&first)) {
+    if !names_door(headings::of_cell(row.cells.first()?.text.split(':').next()?)) {
         return None;
     }
     let mut begun = Begun::default();

@@ -7,6 +7,7 @@ use crate::finding::{Finding, Kind, Weight};
 use crate::place::{Place, column_letter};
 
 use super::itemtext::starts_with_quantity;
+use super::memo::{self, Memo};
 use super::schedule::{Line, Opening, PartRole, Wording, loose_id};
 use super::setheading;
 use super::walk::Gathered;
@@ -31,6 +32,15 @@ pub(super) fn names_goods(text: &str) -> bool {
 
 /// Whether a cell lists goods: at least two of its parts name some, and not fewer than the others.
 pub(super) fn lists_goods(text: &str) -> bool {
+    // The id of a set, as nearly all such cells hold.
+    text.len() > 3 && memo::once(&LISTS, text, lists)
+}
+
+thread_local! {
+    static LISTS: Memo<bool> = Memo::default();
+}
+
+fn lists(text: &str) -> bool {
     let folded = plain(text).replace(" AND ", ",").replace(" W/ ", ",").replace(" WITH ", ",");
     let parts: Vec<&str> =
         folded.split([',', ';', '\n', '+', '&']).map(str::trim).filter(|part| !part.is_empty()).collect();

@@ -5,6 +5,7 @@ use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
 
 use super::itemtext;
+use super::memo::{self, Memo};
 use super::schedule::Opening;
 use super::words::{self, plain};
 
@@ -28,6 +29,19 @@ pub(crate) enum Ours {
 /// `Hardware by hangar door manufacturer`, `by gate supplier`: who supplies the hardware of the door, by its remarks. Where
 /// hardware is ours, `door by others` says nothing of it.
 pub(super) fn supplier(remarks: &str, ours: Ours) -> Option<String> {
+    match ours {
+        Ours::Unsaid => memo::once(&SUPPLIERS, remarks, |remarks| supplied_by(remarks, ours)),
+        _ => supplied_by(remarks, ours),
+    }
+}
+
+thread_local! {
+    /// Who supplies, by remarks that say nothing of hardware that is ours.
+    static SUPPLIERS: Memo<Option<String>> = Memo::default();
+    static NO_DOOR: Memo<Option<String>> = Memo::default();
+}
+
+fn supplied_by(remarks: &str, ours: Ours) -> Option<String> {
     let folded = plain(&remarks.replace('\n', ";"));
     let mut last = "";
     folded.split(ENDS).flat_map(|part| part.split(". ")).find_map(|part| {
@@ -236,6 +250,10 @@ fn is_whole(said: &[&str]) -> bool {
 
 /// `Cased opening`, `no door; see A-501`: where no leaf hangs. The phrase is all that a part of the text says.
 pub(super) fn no_door(texts: [&str; 4]) -> Option<String> {
+    texts.into_iter().filter(|text| !text.is_empty()).find_map(|text| memo::once(&NO_DOOR, text, hangs_none))
+}
+
+fn hangs_none(text: &str) -> Option<String> {
     let list = words::list("no-door");
     let alone = |part: &str| {
         let part = part.trim_matches(|sign: char| !sign.is_alphanumeric());
@@ -243,12 +261,10 @@ pub(super) fn no_door(texts: [&str; 4]) -> Option<String> {
         let rest = part[found.len()..].trim_start_matches([' ', ':', '-']);
         (rest.is_empty() || words::list("refers").begins(rest).is_some()).then(|| found.to_string())
     };
-    texts.iter().find_map(|text| {
-        let folded = plain(&text.replace('\n', ";"));
-        alone(&folded).or_else(|| {
-            let mut parts = folded.split(['(', ')', '/', ',', ';', ':']).flat_map(|part| part.split(". "));
-            parts.find_map(|part| part.split(" - ").find_map(alone))
-        })
+    let folded = plain(&text.replace('\n', ";"));
+    alone(&folded).or_else(|| {
+        let mut parts = folded.split(['(', ')', '/', ',', ';', ':']).flat_map(|part| part.split(". "));
+        parts.find_map(|part| part.split(" - ").find_map(alone))
     })
 }
 

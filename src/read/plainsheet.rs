@@ -2,17 +2,23 @@
 //! do. Whatever else stands in a sheet (formulas, inline text, dates, errors, comments, cells without an address) makes
 //! the pass give up, and the spreadsheet library reads the sheet. `tests/read_workbook.rs` holds the two side by side.
 
+use std::borrow::Cow;
+
+use rayon::prelude::*;
+
 /// A cell as it stands in the file.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Value<'x> {
     /// Index of a shared string.
     Shared(usize),
+    /// A text that stands in the cell itself.
+    Text(Cow<'x, str>),
     /// A number in plain figures.
     Number(&'x str),
 }
 
 /// A cell with its row (from 1), its column (from 0) and its style.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct PlainCell<'x> {
     /// Row and column.
     pub at: (u32, usize),
@@ -89,17 +95,42 @@ fn address(text: &str) -> Option<(u32, usize)> {
     Some((row, column - 1))
 }
 
-/// The cells of a sheet that hold something, or `None` where the sheet is not plain.
-pub(crate) fn cells(xml: &str, most: usize) -> Option<Vec<PlainCell<'_>>> {
+/// So much of a sheet, in bytes, is gone over by one thread at a time.
+const PIECE: usize = 1 << 18;
+
+/// The cells of a sheet that hold something, piece by piece in their order, or `None` where the sheet is not plain.
+pub(crate) fn cells(xml: &str, most: usize) -> Option<Vec<Vec<PlainCell<'_>>>> {
     if xml.contains("<!") {
         return None;
     }
     let start = xml.find("<sheetData>")? + "<sheetData>".len();
-    let mut pass = Pass { rest: &xml[start..] };
+    let end = start + xml[start..].rfind("</sheetData>")?;
+    let pieces: Vec<Vec<PlainCell<'_>>> =
+        pieces(&xml[start..end]).into_par_iter().map(|piece| rows(piece, most)).collect::<Option<_>>()?;
+    (pieces.iter().map(Vec::len).sum::<usize>() <= most).then_some(pieces)
+}
+
+/// The rows in pieces, each of which begins with a row. In a sheet that is plain the sign of a row stands nowhere else.
+fn pieces(mut rows: &str) -> Vec<&str> {
+    let mut pieces = Vec::with_capacity(rows.len() / PIECE + 1);
+    while rows.len() > PIECE {
+        let from = rows.ceil_char_boundary(PIECE);
+        let Some(next) = rows[from..].find("<row ").map(|at| from + at) else { break };
+        let (piece, rest) = rows.split_at(next);
+        pieces.push(piece);
+        rows = rest;
+    }
+    pieces.push(rows);
+    pieces
+}
+
+/// The cells of whole rows.
+fn rows(xml: &str, most: usize) -> Option<Vec<PlainCell<'_>>> {
+    let mut pass = Pass { rest: xml };
     let mut cells = Vec::with_capacity((xml.len() / 40).min(most));
     loop {
         pass.skip_space();
-        if pass.takes("</sheetData>") {
+        if pass.rest.is_empty() {
             return Some(cells);
         }
         if !pass.takes("<row ") {
@@ -137,19 +168,24 @@ fn cell<'x>(pass: &mut Pass<'x>) -> Option<Option<PlainCell<'x>>> {
     if !pass.takes("<c ") {
         return None;
     }
-    let (mut at, mut style, mut shared) = (None, 0, false);
+    let (mut at, mut style, mut shared, mut inline) = (None, 0, false, false);
     while let Some((name, value)) = pass.attribute() {
         match (name, value) {
             ("r", _) => at = Some(address(value)?),
             ("s", _) => style = value.parse().ok()?,
             ("t", "s") => shared = true,
-            ("t", "n") => shared = false,
+            ("t", "inlineStr") => inline = true,
+            ("t", "n") => {}
             _ => return None,
         }
     }
     let at = at?;
     if pass.takes("/>") || pass.takes("></c>") {
         return Some(None);
+    }
+    if inline {
+        let value = pass.takes("><is>").then(|| text(pass)).flatten().filter(|text| !text.contains("_x"))?;
+        return pass.takes("</is></c>").then_some(Some(PlainCell { at, style, value: Value::Text(value) }));
     }
     if !pass.takes("><v>") {
         return None;
@@ -185,39 +221,46 @@ pub(crate) fn strings(xml: &str) -> Option<Vec<String>> {
         if !pass.takes("<si>") {
             return None;
         }
-        pass.skip_space();
-        if !pass.takes("<t") {
+        strings.push(text(&mut pass)?.into_owned());
+        if !pass.takes("</si>") {
             return None;
         }
-        let mut kept = false;
-        while let Some((name, value)) = pass.attribute() {
-            kept |= (name, value) == ("xml:space", "preserve");
-        }
-        let text = if pass.takes("/>") {
-            ""
-        } else {
-            if !pass.takes(">") {
-                return None;
-            }
-            let text = pass.up_to(b'<')?;
-            if !pass.takes("/t>") {
-                return None;
-            }
-            text
-        };
-        pass.skip_space();
-        if !pass.takes("</si>") || text.contains('\r') {
-            return None;
-        }
-        let text = if kept { text } else { text.trim_matches([' ', '\t', '\n']) };
-        strings.push(spelled(text)?);
     }
 }
 
+/// The one text of a string, up to the end of what holds it.
+fn text<'x>(pass: &mut Pass<'x>) -> Option<Cow<'x, str>> {
+    pass.skip_space();
+    if !pass.takes("<t") {
+        return None;
+    }
+    let mut kept = false;
+    while let Some((name, value)) = pass.attribute() {
+        kept |= (name, value) == ("xml:space", "preserve");
+    }
+    let text = if pass.takes("/>") {
+        ""
+    } else {
+        if !pass.takes(">") {
+            return None;
+        }
+        let text = pass.up_to(b'<')?;
+        if !pass.takes("/t>") {
+            return None;
+        }
+        text
+    };
+    pass.skip_space();
+    if text.contains('\r') {
+        return None;
+    }
+    spelled(if kept { text } else { text.trim_matches([' ', '\t', '\n']) })
+}
+
 /// The text with the five named entities of XML spelled out; others make the pass give up.
-fn spelled(text: &str) -> Option<String> {
+fn spelled(text: &str) -> Option<Cow<'_, str>> {
     if !text.contains('&') {
-        return Some(text.to_string());
+        return Some(Cow::Borrowed(text));
     }
     let mut out = String::with_capacity(text.len());
     let mut rest = text;
@@ -236,7 +279,7 @@ fn spelled(text: &str) -> Option<String> {
     }
     out.push_str(rest);
     // What looks like another entity now is none; the library may take it for one.
-    (!out.contains('&') || !out.contains(';')).then_some(out)
+    (!out.contains('&') || !out.contains(';')).then_some(Cow::Owned(out))
 }
 
 #[cfg(test)]
@@ -252,7 +295,7 @@ mod tests {
         let plain = sheet(
             "<row r=\"2\"><c r=\"A2\" t=\"s\"><v>7</v></c><c r=\"AB2\" s=\"3\"><v>3070</v></c><c r=\"AC2\" s=\"1\"/></row>",
         );
-        let read = cells(&plain, 100).expect("it is plain");
+        let read = cells(&plain, 100).expect("it is plain").concat();
         assert_eq!(
             read,
             [
@@ -263,7 +306,8 @@ mod tests {
         for other in [
             "<row r=\"1\"><c r=\"A1\" t=\"str\"><v>x</v></c></row>",
             "<row r=\"1\"><c r=\"A1\"><f>1+1</f><v>2</v></c></row>",
-            "<row r=\"1\"><c r=\"A1\" t=\"inlineStr\"><is><t>x</t></is></c></row>",
+            "<row r=\"1\"><c r=\"A1\" t=\"inlineStr\"><is><r><t>x</t></r></is></c></row>",
+            "<row r=\"1\"><c r=\"A1\" t=\"inlineStr\"><is><t>x_x000D_</t></is></c></row>",
             "<row r=\"1\"><c r=\"A1\" t=\"e\"><v>#REF!</v></c></row>",
             "<row r=\"1\"><c><v>1</v></c></row>",
             "<row r=\"1\"><c r=\"A1\"><v>1E5</v></c></row>",
@@ -328,6 +372,11 @@ mod tests {
                 super::super::workbook::both_ways(&book.save_to_buffer().expect("it is written"));
             assert_eq!(quick, library, "seed {seed}");
             plain_sheets += plain;
+            // The same with the texts in the cells themselves, as some programs write them.
+            let bytes = book.save_to_buffer().expect("it is written");
+            let (quick, library, inline) = super::super::workbook::both_ways(&with_texts_inline(&bytes));
+            assert_eq!(quick, library, "seed {seed}, texts in cells");
+            assert!(inline >= plain, "seed {seed}: {inline} sheets were plain, {plain} with shared strings");
         }
         assert!(plain_sheets >= 10, "{plain_sheets} sheets were plain");
         for sample in ["bid-set", "addendum-1", "addendum-2", "addendum-3"] {
@@ -336,6 +385,40 @@ mod tests {
                 super::super::workbook::both_ways(&std::fs::read(path).expect("the sample is there"));
             assert_eq!(quick, library, "{sample}");
         }
+    }
+
+    /// A workbook whose cells hold the texts that they shared.
+    fn with_texts_inline(bytes: &[u8]) -> Vec<u8> {
+        let parts = super::super::unpack::unpack(bytes).expect("a zip");
+        let shared = parts.text("xl/sharedStrings.xml").unwrap_or_default().into_owned();
+        let texts: Vec<&str> =
+            shared.split("<si>").skip(1).map(|text| &text[..text.find("</si>").expect("it ends")]).collect();
+        super::super::unpack::rewritten(bytes, |name, text| {
+            if !name.starts_with("xl/worksheets/sheet") {
+                return text.to_string();
+            }
+            let mut pieces = text.split(" t=\"s\"><v>");
+            let mut out = pieces.next().unwrap_or_default().to_string();
+            for piece in pieces {
+                let (at, rest) = piece.split_once("</v>").expect("a value ends");
+                let at: usize = at.parse().expect("an index");
+                out.push_str(&format!(" t=\"inlineStr\"><is>{}</is>{rest}", texts[at]));
+            }
+            out
+        })
+    }
+
+    #[test]
+    fn long_sheets_are_read_in_pieces() {
+        let rows: String =
+            (1..=20_000).map(|row| format!("<row r=\"{row}\"><c r=\"B{row}\"><v>{row}</v></c></row>\n")).collect();
+        let text = sheet(&rows);
+        let read = cells(&text, 20_000).expect("it is plain");
+        assert!(read.len() > 2, "{} pieces", read.len());
+        let rows: Vec<u32> = read.concat().iter().map(|cell| cell.at.0).collect();
+        assert_eq!(rows, (1..=20_000).collect::<Vec<_>>());
+        assert_eq!(cells(&text, 19_999), None, "more cells than asked for");
+        assert_eq!(cells(&text.replacen("<v>9</v>", "<f/><v>9</v>", 1), 20_000), None, "a formula in one piece");
     }
 
     #[test]

@@ -80,7 +80,7 @@ impl Row {
 
 /// The texts of cells joined by two spaces.
 pub(crate) fn join(cells: &[Cell]) -> String {
-    let mut all = String::new();
+    let mut all = String::with_capacity(cells.iter().map(|cell| cell.text.len() + 2).sum());
     for cell in cells {
         if !all.is_empty() {
             all.push_str("  ");

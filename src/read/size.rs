@@ -38,6 +38,7 @@ thread_local! {
     static SIZES: Memo<Option<Size>> = Memo::default();
     static WIDTHS: Memo<Option<Length>> = Memo::default();
     static HEIGHTS: Memo<Option<Length>> = Memo::default();
+    static THICKNESSES: Memo<Option<Length>> = Memo::default();
     static TWO: Memo<Option<(Length, Length)>> = Memo::default();
 }
 
@@ -54,11 +55,12 @@ fn size_of(text: &str) -> Option<Size> {
 
 /// Reads a cell that gives one length.
 pub(crate) fn parse_length(text: &str, axis: Axis) -> Option<Length> {
-    match axis {
-        Axis::Width => memo::once(&WIDTHS, text, |text| length_of(text, axis)),
-        Axis::Height => memo::once(&HEIGHTS, text, |text| length_of(text, axis)),
-        Axis::Thickness => length_of(text, axis),
-    }
+    let memo = match axis {
+        Axis::Width => &WIDTHS,
+        Axis::Height => &HEIGHTS,
+        Axis::Thickness => &THICKNESSES,
+    };
+    memo::once(memo, text, |text| length_of(text, axis))
 }
 
 fn length_of(text: &str, axis: Axis) -> Option<Length> {

@@ -138,7 +138,7 @@ fn xlsx(file: &Arc<str>, parts: &Parts) -> Result<Vec<Sheet>, String> {
 type Book<'b> = Xlsx<Cursor<&'b [u8]>>;
 
 /// What the quick pass found: the shared strings, and the cells of the sheets that are plain, by the names of the sheets.
-type Plain<'x> = (Vec<String>, BTreeMap<String, Vec<PlainCell<'x>>>);
+type Plain<'x> = (Vec<String>, BTreeMap<String, Vec<Vec<PlainCell<'x>>>>);
 
 fn plain_cells(parts: &Parts) -> Plain<'_> {
     let text = |name: &str| parts.bytes(name).and_then(|bytes| std::str::from_utf8(bytes).ok());
@@ -151,26 +151,27 @@ fn plain_cells(parts: &Parts) -> Plain<'_> {
     let read = |(name, path): (String, String)| {
         let cells = plainsheet::cells(text(&path)?, MAX_CELLS)?;
         let known = |cell: &PlainCell| !matches!(cell.value, Value::Shared(at) if at >= strings.len());
-        cells.iter().all(known).then_some((name, cells))
+        cells.par_iter().flatten_iter().all(known).then_some((name, cells))
     };
     let cells = sheets.into_iter().filter_map(read).collect();
     (strings, cells)
 }
 
 /// The rows of a plain sheet; `None` where a number's format may be that of a date.
-fn plain_rows(cells: &[PlainCell<'_>], strings: &[String], hints: &[Hint]) -> Option<Vec<Row>> {
+fn plain_rows(cells: &[Vec<PlainCell<'_>>], strings: &[String], hints: &[Hint]) -> Option<Vec<Row>> {
     let hint = |cell: &PlainCell| hints.get(cell.style).copied().unwrap_or_default();
-    if cells.iter().any(|cell| matches!(cell.value, Value::Number(_)) && !hint(cell).plain) {
+    if cells.iter().flatten().any(|cell| matches!(cell.value, Value::Number(_)) && !hint(cell).plain) {
         return None;
     }
     let parts: Vec<Rows> = cells
-        .par_chunks(16_384)
+        .par_iter()
         .map(|cells| {
             let mut rows = Rows::default();
             for cell in cells {
                 let hint = hint(cell);
-                let (text, kind) = match cell.value {
-                    Value::Shared(at) => (strings[at].trim().to_string(), CellKind::Text),
+                let (text, kind) = match &cell.value {
+                    Value::Shared(at) => (strings[*at].trim().to_string(), CellKind::Text),
+                    Value::Text(text) => (text.trim().to_string(), CellKind::Text),
                     Value::Number(figures) => number_text(figures.parse().unwrap_or_default(), hint.shape),
                 };
                 if let Some(made) = finish(cell.at.1, text, kind, hint.struck) {
@@ -198,9 +199,10 @@ fn xlsx_cells(file: &Arc<str>, mut book: Book<'_>, (strings, plain): &Plain<'_>)
         let mut reader =
             book.worksheet_cells_reader(&meta.name).map_err(|error| failed(file, Some(&meta.name), error))?;
         let hints: Vec<Hint> = reader.styles().iter().map(hint_of).collect();
-        let quickly = plain.get(&meta.name).filter(|cells| cells.len() <= budget.left);
-        if let Some((cells, rows)) = quickly.and_then(|cells| Some((cells, plain_rows(cells, strings, &hints)?))) {
-            budget.left -= cells.len();
+        let count = plain.get(&meta.name).map_or(0, |pieces| pieces.iter().map(Vec::len).sum());
+        let quickly = plain.get(&meta.name).filter(|_| count <= budget.left);
+        if let Some(rows) = quickly.and_then(|cells| plain_rows(cells, strings, &hints)) {
+            budget.left -= count;
             sheet.rows = rows;
             sheets.push(sheet);
             continue;
