@@ -1,6 +1,10 @@
 //! A CSV file of a catalog: its headings held against those that are known, its rows with the place of each cell. The only
 //! file of the catalog that knows how CSV is read.
 
+use std::cell::RefCell;
+use std::io::{self, Read, Seek, SeekFrom};
+use std::sync::Arc;
+
 use super::source::{Mistakes, SourceFile, nearest};
 
 /// A CSV file being read.
@@ -102,14 +106,49 @@ pub(super) fn cell(row: &csv::StringRecord, column: Option<usize>) -> &str {
     column.and_then(|column| row.get(column)).map_or("", str::trim)
 }
 
+/// What is left of a text, for a reader that is kept from one row to the next.
+#[derive(Default)]
+struct Rest {
+    text: Option<Arc<str>>,
+    at: usize,
+}
+
+impl Read for Rest {
+    fn read(&mut self, room: &mut [u8]) -> io::Result<usize> {
+        let text = self.text.as_deref().unwrap_or_default();
+        let taken = text.as_bytes().get(self.at..).unwrap_or_default().read(room)?;
+        self.at += taken;
+        Ok(taken)
+    }
+}
+
+impl Seek for Rest {
+    fn seek(&mut self, to: SeekFrom) -> io::Result<u64> {
+        match to {
+            SeekFrom::Start(at) => self.at = usize::try_from(at).unwrap_or(usize::MAX),
+            _ => return Err(io::ErrorKind::Unsupported.into()),
+        }
+        Ok(self.at as u64)
+    }
+}
+
+thread_local! {
+    /// To make a reader takes longer than to read a row with it.
+    static ROWS: RefCell<csv::Reader<Rest>> = RefCell::new(
+        csv::ReaderBuilder::new().has_headers(false).flexible(true).buffer_capacity(1024).from_reader(Rest::default()),
+    );
+}
+
 /// The cells of the row that begins at a byte.
-pub(super) fn row_at(text: &str, at: usize) -> csv::StringRecord {
+pub(super) fn row_at(text: &Arc<str>, at: usize) -> csv::StringRecord {
     let mut row = csv::StringRecord::new();
-    let rest = text.get(at..).unwrap_or_default();
-    let mut reader =
-        csv::ReaderBuilder::new().has_headers(false).flexible(true).buffer_capacity(4096).from_reader(rest.as_bytes());
-    // The row was read when the file was checked; text that was whole then is whole now.
-    let _ = reader.read_record(&mut row);
+    ROWS.with_borrow_mut(|reader| {
+        reader.get_mut().text = Some(text.clone());
+        // The row was read when the file was checked; text that was whole then is whole now.
+        let _ = reader.seek_raw(SeekFrom::Start(at as u64), csv::Position::new());
+        let _ = reader.read_record(&mut row);
+        reader.get_mut().text = None;
+    });
     row
 }
 

@@ -1,7 +1,8 @@
 //! Finds the goods of a flat list that fit a request. What a row says decides; where it is silent, it is taken for the usual
 //! of the trade and for nothing else: a hinge whose row speaks of no wires has none.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet, HashSet};
+use std::hash::BuildHasherDefault;
 
 use crate::money::Money;
 use crate::trade::attribute::{Attr, Attributes, Value, names};
@@ -12,7 +13,7 @@ use super::super::finishes::{self, Finish};
 use super::super::good::{Candidate, Good, Per, Request, Undecided};
 use super::super::select::rank;
 use super::super::value::{is_without, same, shown};
-use super::quick::number_key;
+use super::quick::{Quick, number_key};
 use super::{Family, GoodsList, Row};
 
 /// Rows compared with the one taken when it is asked what else there is.
@@ -174,11 +175,12 @@ fn of_finish(
 ) -> Result<(Vec<Weighed>, Option<String>), String> {
     let text = |attr: Attr| request.attributes.get(&attr).and_then(Value::as_text);
     let (finish, look, base) = (text(names::FINISH), text(names::LOOK), text(names::BASE));
-    let finish_of = |row: u32| {
-        let row = list.rows.get(row as usize)?;
-        list.said_of(row, names::FINISH).and_then(|pair| list.value(pair)).and_then(Value::as_text)
-    };
-    let mut made: Vec<&str> = rows.iter().filter_map(|(_, row)| finish_of(*row)).collect();
+    // Each finish of the list is one pair, so that its words are looked at once and not with every row.
+    let finish_of = |row: u32| list.rows.get(row as usize).and_then(|row| list.said_of(row, names::FINISH));
+    let finishes: Vec<Option<u32>> = rows.iter().map(|(_, row)| finish_of(*row)).collect();
+    let different: BTreeSet<u32> = finishes.iter().flatten().copied().collect();
+    let words_of = |pair: u32| list.value(pair).and_then(Value::as_text);
+    let mut made: Vec<&str> = different.iter().filter_map(|pair| words_of(*pair)).collect();
     made.sort_unstable();
     made.dedup();
     if made.is_empty() || (finish.is_none() && look.is_none() && base.is_none()) {
@@ -195,8 +197,9 @@ fn of_finish(
             return Err(format!("finish {words}: the list has {}", super::super::source::listed(made)));
         }
     };
-    let of_it = rows.iter().filter(|(_, row)| finish_of(*row) == Some(code));
-    Ok((of_it.map(|(liberties, row)| (liberties + liberty, *row)).collect(), Some(why)))
+    let codes: BTreeSet<u32> = different.into_iter().filter(|pair| words_of(*pair) == Some(code)).collect();
+    let of_it = rows.iter().zip(&finishes).filter(|(_, finish)| finish.is_some_and(|finish| codes.contains(&finish)));
+    Ok((of_it.map(|((liberties, row), _)| (liberties + liberty, *row)).collect(), Some(why)))
 }
 
 /// The best of the rows that fit, as a candidate.
@@ -210,12 +213,21 @@ fn best(
     class: Option<&str>,
 ) -> Option<(usize, Candidate)> {
     let (rows, finish) = of_finish(list, family, book, request, rows).ok()?;
-    let weighed = |(liberties, index): &(usize, u32)| {
+    let unusual = unusual(list, family, request);
+    let rank = |(liberties, index): &Weighed| {
         let row = list.rows.get(*index as usize)?;
-        let rank = (*liberties, length_of(list, row), unusual(list, family, row, request));
-        Some((rank, row.price.is_none(), net(list, family, book, row, class), *index))
+        let more = list.pairs_of(row).filter(|(pair, _)| unusual.contains(pair)).count();
+        Some(((*liberties, length_of(list, row), more), row.price.is_none(), *index))
     };
-    let ((liberties, ..), _, _, index) = rows.iter().filter_map(weighed).min()?;
+    // Prices are worked out for those alone that are otherwise alike.
+    let ranked: Vec<_> = rows.iter().filter_map(rank).collect();
+    let (first, dear, _) = ranked.iter().min()?;
+    let alike = ranked.iter().filter(|(rank, without, _)| (rank, without) == (first, dear));
+    let priced = |(_, _, index): &(_, bool, u32)| {
+        Some((net(list, family, book, list.rows.get(*index as usize)?, class), *index))
+    };
+    let (_, index) = alike.filter_map(priced).min()?;
+    let liberties = first.0;
     let row = list.rows.get(index as usize)?;
     let good = list.good(book, family, row, &request.attributes, class);
     let mut why: Vec<String> = asked.iter().map(|asked| says(list, row, asked)).collect();
@@ -233,15 +245,18 @@ fn length_of(list: &GoodsList, row: &Row) -> Option<crate::trade::inches::Inches
     list.said_of(row, names::LENGTH).and_then(|pair| list.value(pair)).and_then(Value::as_length)
 }
 
-/// How many things a row says that nobody asked for and that are not usual.
-fn unusual(list: &GoodsList, family: &Family, row: &Row, request: &Request) -> usize {
-    list.pairs_of(row)
-        .filter(|(_, (attr, value))| {
-            let is_asked = request.attributes.contains_key(attr) || *attr == names::FINISH || *attr == names::BASE;
-            let is_usual = usual::value(family.category, *attr).is_some_and(|(words, _)| usual::is_among(value, words));
-            !is_asked && !is_usual && !is_without(value)
-        })
-        .count()
+/// What the rows of a family say that nobody asked for and that is not usual.
+fn unusual(list: &GoodsList, family: &Family, request: &Request) -> HashSet<u32, BuildHasherDefault<Quick>> {
+    let asked = |attr: &Attr| request.attributes.contains_key(attr) || *attr == names::FINISH || *attr == names::BASE;
+    let of_attr = |(attr, pairs): (&Attr, &Vec<u32>)| {
+        let usual = usual::value(family.category, *attr).map(|(words, _)| words);
+        let odd = |pair: &u32| {
+            list.value(*pair)
+                .is_some_and(|value| !is_without(value) && !usual.is_some_and(|words| usual::is_among(value, words)))
+        };
+        pairs.iter().copied().filter(odd).collect::<Vec<_>>()
+    };
+    family.values.iter().filter(|(attr, _)| !asked(attr)).flat_map(of_attr).collect()
 }
 
 fn net(list: &GoodsList, family: &Family, book: &Book, row: &Row, class: Option<&str>) -> Money {
