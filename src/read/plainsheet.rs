@@ -114,7 +114,7 @@ pub(crate) fn cells(xml: &str, most: usize) -> Option<Vec<Vec<PlainCell<'_>>>> {
 fn pieces(mut rows: &str) -> Vec<&str> {
     let mut pieces = Vec::with_capacity(rows.len() / PIECE + 1);
     while rows.len() > PIECE {
-        let from = rows.ceil_char_boundary(PIECE);
+        let from = (PIECE..=rows.len()).find(|at| rows.is_char_boundary(*at)).unwrap_or(rows.len());
         let Some(next) = rows[from..].find("<row ").map(|at| from + at) else { break };
         let (piece, rest) = rows.split_at(next);
         pieces.push(piece);
