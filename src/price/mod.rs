@@ -27,6 +27,7 @@ mod totals;
 pub mod units;
 pub mod views;
 mod warnings;
+pub mod without_good;
 pub mod working;
 
 pub use pages::PAGES;

@@ -23,6 +23,18 @@ const fn page(code: &'static str, kind: Kind, weight: Weight, words: [&'static s
 /// Every code that the pricing room can give.
 pub const PAGES: &[Page] = &[
     page(
+        "without-good",
+        Kind::Question,
+        Weight::Goods,
+        [
+            "Nothing in the catalog fits what a rule adds, or a line at some of its doors",
+            "goods that a rule added, or the goods of a line for some of its doors, are met by nothing in the catalog",
+            "they are counted, carry no price, and stand among the lines without a price of the estimate and of the letter",
+            "a closer added to a fire door, and a price list without closers; perimeter seals at a rated and at an exterior door, and a list of smoke seals alone",
+            "the same with a list that has them",
+        ],
+    ),
+    page(
         "call-for-price",
         Kind::Question,
         Weight::Goods,

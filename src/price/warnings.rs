@@ -24,6 +24,7 @@ pub(super) fn add(
     terms: &Terms,
 ) {
     let mut found = of_goods(job, items, terms);
+    found.extend(super::without_good::find(job, items, catalog));
     found.extend(of_successors(job, catalog));
     found.extend(of_editions(catalog, terms));
     found.extend(of_weights(items, terms));
@@ -120,9 +121,7 @@ fn of_good(job: &Completed, code: &'static str, good: &str, items: &[&PricedItem
     let mut finding = pages::finding(code, says).help(help);
     finding.excerpt = good.to_owned();
     let mut sets = std::collections::BTreeSet::new();
-    let mut openings = std::collections::BTreeSet::new();
     for item in items {
-        openings.extend(item.item.shares.iter().map(|(opening, _)| *opening));
         match item.item.from {
             From::Line(id) => {
                 finding.lines.push(id);
@@ -131,8 +130,7 @@ fn of_good(job: &Completed, code: &'static str, good: &str, items: &[&PricedItem
             From::Added(index) => sets.extend(job.added.get(index).and_then(|added| added.set)),
         }
     }
-    finding.openings =
-        openings.iter().filter_map(|at| job.schedule.openings.get(*at)).map(|o| o.number.clone()).collect();
+    finding.openings = super::without_good::numbers(job, items);
     if let [set] = sets.into_iter().collect::<Vec<_>>().as_slice() {
         finding.set = job.sets.get(*set).map(|set| set.id.clone());
     }

@@ -278,7 +278,8 @@ impl Bid<'_> {
             .flat_map(|set| set.specs.iter().map(|spec| (set.id.as_str(), spec)))
             .filter(|(_, spec)| matches!(spec.status, Status::Unpriced | Status::Unread))
             .collect();
-        if without.is_empty() {
+        let added = super::unpriced::added(quote);
+        if without.is_empty() && added.is_empty() {
             return;
         }
         self.section("Lines without a price, not in the total");
@@ -294,6 +295,9 @@ impl Bid<'_> {
         if without.len() > SHOWN {
             let words = format!("and {} more on the page Priced goods", without.len() - SHOWN);
             self.page.push(vec![Cell::text(words, LINK)]);
+        }
+        for (words, near) in added {
+            self.page.push(vec![Cell::text(words, WORDS), Cell::text(near, QUIET).across(5)]);
         }
     }
 

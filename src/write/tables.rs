@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 
 use super::goods::{Goods, at};
 use super::words::{sentence, title};
-use crate::complete::spec::Prep;
+use crate::complete::spec::{Addition, Prep};
 use crate::count::takeoff::From;
 use crate::finding::Finding;
 use crate::money::Money;
@@ -114,12 +114,13 @@ pub(super) fn added_page(quote: &Quote, goods: &Goods) -> Page {
         let attributes: Vec<String> =
             added.attributes.iter().map(|(name, value)| in_words(name.name(), value)).collect();
         let (cells, sum) = sums.remove(&index).unwrap_or_default();
+        let cells_are_none = cells.is_empty();
         vec![
             Cell::text(if is_surcharge { "Surcharge" } else { title(added.category) }, CELL),
             Cell::text(attributes.join(", "), WORDS),
             if is_surcharge { Cell::blank(CELL) } else { Cell::number(quantity, COUNT) },
             Cell::text(added.unit.word(), CELL),
-            if cells.is_empty() {
+            if cells_are_none {
                 Cell::blank(CELL)
             } else {
                 Cell::formula(format!("={}", cells.join("+")), sum.decimal(), MONEY)
@@ -127,7 +128,7 @@ pub(super) fn added_page(quote: &Quote, goods: &Goods) -> Page {
             Cell::text(numbers(quote, openings), WORDS),
             Cell::text(added.why.clone(), WORDS),
             Cell::text(added.rule, QUIET),
-            Cell::text(if added.ours { "us, priced".to_owned() } else { added.by.clone().unwrap_or_default() }, CELL),
+            Cell::text(supplied_by(added, cells_are_none), CELL),
         ]
     });
     table(
@@ -137,6 +138,15 @@ pub(super) fn added_page(quote: &Quote, goods: &Goods) -> Page {
         &["Good", "Attributes", "Quantity", "Unit", "Sum", "Doors", "Why", "Rule", "Supplied by"],
         rows.collect(),
     )
+}
+
+/// Who supplies an addition, and whether it is in the total.
+fn supplied_by(added: &Addition, is_bare: bool) -> String {
+    match (added.ours, is_bare) {
+        (true, false) => "us, priced".to_owned(),
+        (true, true) => "us, no price".to_owned(),
+        (false, _) => added.by.clone().unwrap_or_default(),
+    }
 }
 
 /// An attribute as a person says it: `finish 652`, `fire listed`.

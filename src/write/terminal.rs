@@ -67,7 +67,9 @@ fn read_words(quote: &Quote) -> String {
             .map(|status| format!("{} {}", of(status), status.word()))
             .collect();
     if !states.is_empty() {
-        let _ = writeln!(text, "lines     {}; {} added by rules", states.join(", "), job.added.len());
+        let bare = crate::price::without_good::added_bare(quote);
+        let bare = if bare > 0 { format!(", {bare} of them without a price") } else { String::new() };
+        let _ = writeln!(text, "lines     {}; {} added by rules{bare}", states.join(", "), job.added.len());
     }
     let unread = job.schedule.ledger.iter().filter(|row| row.role == Role::Unread).count();
     if unread > 0 {

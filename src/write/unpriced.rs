@@ -3,9 +3,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use rust_decimal::Decimal;
+
+use crate::complete::select::title;
 use crate::complete::spec::{Spec, Status};
 use crate::count::takeoff::From;
-use crate::price::quote::Quote;
+use crate::price::quote::{PricedItem, Quote};
+use crate::price::without_good;
 
 /// Lines that carry no price, in the customer's own words, with the reason as far as it is the customer's.
 pub(super) fn lines(quote: &Quote) -> Vec<String> {
@@ -20,7 +24,56 @@ pub(super) fn lines(quote: &Quote) -> Vec<String> {
             }
         }
     }
+    words.extend(parts(quote, &priced));
     words
+}
+
+/// Additions that carry no price, for the estimate: the good and its doors; what comes nearest.
+pub(super) fn added(quote: &Quote) -> Vec<(String, String)> {
+    let job = &quote.job;
+    let words = |(from, items): (From, Vec<&PricedItem>)| {
+        let From::Added(index) = from else { return None };
+        let added = job.added.get(index)?;
+        let set = added.set.and_then(|set| job.sets.get(set)).map(|set| format!("Set {}: ", set.id));
+        let doors = without_good::numbers(job, &items).join(", ");
+        let words = format!("{}added {}, {} ({doors})", set.unwrap_or_default(), title(added.category), added.rule);
+        let near = added.selection.near.first().map(|(good, why)| format!("Nearest: {}; {why}", good.description));
+        Some((words, near.unwrap_or_else(|| "No price".to_owned())))
+    };
+    bare_by_from(quote).into_iter().filter_map(words).collect()
+}
+
+fn bare_by_from(quote: &Quote) -> BTreeMap<From, Vec<&PricedItem>> {
+    let mut by_from: BTreeMap<From, Vec<&PricedItem>> = BTreeMap::new();
+    for item in without_good::bare(quote) {
+        by_from.entry(item.item.from).or_default().push(item);
+    }
+    by_from
+}
+
+/// What carries no price at some doors alone, or was added and carries none.
+fn parts(quote: &Quote, priced: &BTreeSet<From>) -> Vec<String> {
+    let job = &quote.job;
+    let words = |(from, items): (From, Vec<&PricedItem>)| {
+        let (set, what) = match from {
+            // A line without any price has been named.
+            From::Line(_) if !priced.contains(&from) => return None,
+            From::Line(id) => {
+                let spec = job.sets.get(id.set)?.specs.get(id.line)?;
+                (Some(id.set), spec.wording.text.split_whitespace().collect::<Vec<_>>().join(" "))
+            }
+            From::Added(index) => {
+                let added = job.added.get(index)?;
+                let count: Decimal = items.iter().map(|item| item.item.count).sum();
+                (added.set, format!("{} {}, not in the schedule", count.normalize(), title(added.category)))
+            }
+        };
+        let set = set.and_then(|set| job.sets.get(set)).map(|set| format!("Set {}: ", set.id)).unwrap_or_default();
+        let doors = without_good::numbers(job, &items).join(", ");
+        let at = if doors.is_empty() { String::new() } else { format!(", for {doors}") };
+        Some(format!("{set}{what}{at} (price to follow)"))
+    };
+    bare_by_from(quote).into_iter().filter_map(words).collect()
 }
 
 /// Openings for which nothing is priced, by the reason that the customer can see in the schedule: nobody is to find out on

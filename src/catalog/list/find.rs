@@ -28,7 +28,10 @@ struct Asked<'a> {
     value: &'a Value,
     /// Pairs that meet it, each with the liberties taken.
     met_by: BTreeMap<u32, usize>,
+    /// Whether a row that is silent about it meets it.
     silence: bool,
+    /// What a silent row means, where that is another thing than the one asked: no number makes it that.
+    denied: Option<&'static str>,
 }
 
 /// The good of one family that fits a request, with the liberties taken.
@@ -102,13 +105,19 @@ fn asked<'a>(list: &GoodsList, family: &Family, book: &Book, request: &'a Reques
     asked
         .map(|(attr, value)| {
             let own = family.values.get(attr).map_or(&[][..], Vec::as_slice);
-            let met = |pair: &u32| Some((*pair, meets(book, *attr, list.value(*pair)?, value)?));
-            let usual = usual::value(family.category, *attr).is_some_and(|(words, _)| usual::is_among(value, words));
+            let meeting = |pair: &u32| Some((*pair, meets(book, *attr, list.value(*pair)?, value)?));
+            let met_by = own.iter().filter_map(meeting).collect();
+            let usual = usual::value(family.category, *attr).map(|(words, _)| usual::is_among(value, words));
+            let silence = usual::silence(family.category, *attr).map(|(meant, _)| meant);
+            let denied = silence.filter(|meant| !usual::is(value, meant) && !is_without(value));
+            // What is silent means the usual; where no usual is known, an attribute that only describes is not compared.
+            let met = usual.unwrap_or_else(|| book.policy.descriptive.contains(attr));
             Asked {
                 attr: *attr,
                 value,
-                met_by: own.iter().filter_map(met).collect(),
-                silence: is_without(value) || usual || book.policy.descriptive.contains(attr),
+                met_by,
+                silence: denied.is_none() && (is_without(value) || met),
+                denied,
             }
         })
         .collect()
@@ -124,6 +133,8 @@ fn meets(book: &Book, attr: Attr, own: &Value, asked: &Value) -> Option<usize> {
         (Value::List(own), Value::Text(word)) => own.contains(word).then_some(1),
         // A longer piece is cut.
         (Value::Length(own), Value::Length(asked)) if attr == names::LENGTH && own > asked => Some(1),
+        // A larger supply feeds what a smaller one does.
+        (Value::Number(own), Value::Number(asked)) if attr == names::AMPS && own > asked => Some(1),
         _ => rank(book, attr, own, asked),
     }
 }
@@ -155,7 +166,7 @@ fn fitting(list: &GoodsList, asked: &[Asked], rows: &[u32], named: bool) -> Vec<
         for one in asked {
             match list.said_of(row, one.attr) {
                 Some(pair) => liberties += one.met_by.get(&pair)?,
-                None if one.silence || named => {}
+                None if one.silence || (named && one.denied.is_none()) => {}
                 None if one.attr == names::LENGTH && row.per == super::super::good::Per::Foot => {}
                 None => return None,
             }
