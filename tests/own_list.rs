@@ -100,8 +100,10 @@ fn what_rules_add_and_the_list_does_not_have_is_told_everywhere() {
         assert!(told.iter().any(|says| says.contains(added)), "{added}: {told:?}");
     }
     // With the goods in the list nothing is told of them.
-    let with = format!("{LIST}TC,Surface closer regular arm fire rated,689,100,EA\nTS,Door sweep neoprene 36 in,628,9,EA\n\
-                        TT,Saddle threshold 36 in,628,30,EA\n");
+    let with = format!(
+        "{LIST}TC,Surface closer regular arm fire rated,689,100,EA\nTS,Door sweep neoprene 36 in,628,9,EA\n\
+                        TT,Saddle threshold 36 in,628,30,EA\n"
+    );
     let (record, said) = Job::new("had", &with).quote(SETS);
     assert!(!said.contains("of them without a price"), "{said}");
     assert!(without_good(&record).iter().all(|finding| !finding["says"].as_str().unwrap().contains("a rule adds")));
@@ -121,7 +123,8 @@ fn a_line_without_a_good_for_its_second_kind_of_doors_is_told() {
 
 #[test]
 fn a_larger_supply_serves_where_a_smaller_one_is_asked() {
-    let list = format!("{LIST}TPS,\"Power supply 24V DC, 2 amp\",,210,EA\nTPL,\"Power supply 24V DC, 6 amp\",,410,EA\n");
+    let list =
+        format!("{LIST}TPS,\"Power supply 24V DC, 2 amp\",,210,EA\nTPL,\"Power supply 24V DC, 6 amp\",,410,EA\n");
     let sets = format!("{SETS}A,1,\"power supply, 24 VDC, 1 amp\",\n");
     let (record, _) = Job::new("supply", &list).quote(&sets);
     let supply = lines(&record).into_iter().find(|line| line["category"] == "power-supply").unwrap();

@@ -112,13 +112,7 @@ fn asked<'a>(list: &GoodsList, family: &Family, book: &Book, request: &'a Reques
             let denied = silence.filter(|meant| !usual::is(value, meant) && !is_without(value));
             // What is silent means the usual; where no usual is known, an attribute that only describes is not compared.
             let met = usual.unwrap_or_else(|| book.policy.descriptive.contains(attr));
-            Asked {
-                attr: *attr,
-                value,
-                met_by,
-                silence: denied.is_none() && (is_without(value) || met),
-                denied,
-            }
+            Asked { attr: *attr, value, met_by, silence: denied.is_none() && (is_without(value) || met), denied }
         })
         .collect()
 }
