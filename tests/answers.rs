@@ -468,11 +468,14 @@ fn each_count_of_some_goods_has_its_price() {
     let job = Job::new("some");
     job.schedule(
         "Set,Qty,Unit,Item,Finish\nA,3,EA,\"Hinge 4-1/2 x 4-1/2 BB std wt, some NRP\",652\nA,1,EA,Office lock F109,626\n\
-         B,3,EA,\"Hinge 4-1/2 x 4-1/2 BB std wt, 1 NRP\",652\nB,1,EA,Wall stop not acceptable,626\n",
+         B,3,EA,\"Hinge 4-1/2 x 4-1/2 BB std wt, 1 NRP\",652\nB,1,EA,Wall stop not acceptable,626\n\
+         C,3,EA,\"Hinge 4-1/2 x 4-1/2 BB std wt, 1 NRP\",652\n",
     );
     let (before, _) = job.quote("before", None);
     let findings = before["findings"].as_array().unwrap();
     let asked: Vec<&Value> = findings.iter().filter(|one| one["rule"] == "some-of-them").collect();
+    // The same words in two sets are one question.
+    assert_eq!(asked.len(), 2, "{asked:#?}");
     let counts = |question: &Value| -> Vec<String> {
         let answers = question["answers"].as_array().unwrap();
         answers.iter().map(|answer| answer["value"].as_str().unwrap().to_owned()).collect()

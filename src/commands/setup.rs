@@ -1,6 +1,7 @@
 //! Finds and loads what a job needs: terms, catalog, word lists, date; and runs the rooms in sequence.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use crate::catalog::{Catalog, crossref};
 use crate::complete::job::Known;
@@ -25,7 +26,7 @@ pub struct Setup {
     /// The catalog in force on the bid date.
     pub catalog: Catalog,
     /// Word lists.
-    pub lexicon: Lexicon,
+    pub lexicon: Arc<Lexicon>,
     /// Date of the quote, ISO.
     pub date: String,
 }
@@ -110,7 +111,7 @@ impl Setup {
         words.extend(args.words.iter().cloned());
         let (catalog, (lexicon, done)) =
             rayon::join(goods, || rayon::join(|| Lexicon::load(&words), || meanwhile(&terms)));
-        Ok((Setup { catalog: catalog?, lexicon: lexicon?, terms, date }, done))
+        Ok((Setup { catalog: catalog?, lexicon: Arc::new(lexicon?), terms, date }, done))
     }
 
     /// Takes a schedule through understanding, completing, counting and pricing.
@@ -118,7 +119,7 @@ impl Setup {
         let mut told = answers.clone();
         let terms = own::terms(&self.terms, &mut told.typed);
         let readings = understand_sets(&self.lexicon, &schedule);
-        let known = Known::default();
+        let known = Known { words: Some(self.lexicon.clone()), ..Known::default() };
         let job = complete_knowing(&known, schedule, readings, &self.catalog, &terms, &told);
         let takeoff = count(&job, &self.catalog);
         let anew = anew(self, &known, &job, &told, &terms);

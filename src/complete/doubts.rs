@@ -85,6 +85,11 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
         let kind = if open { Kind::Question } else { Kind::Note };
         let mut finding = Finding::new(doubt.code, kind, Weight::Goods, doubt.says.clone());
         finding.id = format!("{} {}", words_at(spec, &doubt.span), spec.words());
+        if doubt.code == SOME {
+            // One question for all sets that have the words, as often at each door and leaf.
+            let often = if spec.basis == Basis::Leaf { "each leaf" } else { "" };
+            finding.id = format!("job:{} {} {often}", words_at(spec, &doubt.span), spec.words());
+        }
         finding.attribute = doubt.attribute;
         finding.priced_as = match doubt.code {
             REFUSED => "as if it were wanted",
@@ -148,6 +153,9 @@ const WHOSE: &str = "remark-of-whom";
 
 /// The same, of something that the words name.
 const OF_ANOTHER: &str = "remark-of-another";
+
+/// Said of some of the goods only.
+const SOME: &str = "some-of-them";
 
 /// A smaller count of another kind behind the first.
 const FURTHER: &str = "further-count";
@@ -245,8 +253,9 @@ fn parted(
     let whole = spec.attributes.iter().map(|(attribute, sourced)| (*attribute, sourced.value.clone())).collect();
     let fits = |attributes: &Attributes| !job.select(category, attributes.clone()).candidates.is_empty();
     let attributes = Some(with(whole)).filter(fits).unwrap_or_else(|| with(spec.asked()));
+    // Lines of one wording are asked about together, each with its new quantity.
     Some(Effect::Several(vec![
-        Effect::Quantity { line: spec.id, quantity: all - some },
+        Effect::Several(vec![Effect::Quantity { line: spec.id, quantity: all - some }]),
         Effect::Add { category, attributes, quantity: quantity.normalize() },
     ]))
 }

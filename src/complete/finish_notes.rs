@@ -5,7 +5,7 @@ use crate::read::schedule::Note;
 use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::trade::{finish, rule_words};
-use crate::understand;
+use crate::understand::{self, Lexicon};
 
 /// What one note says.
 pub struct FinishNote<'n> {
@@ -31,8 +31,12 @@ impl FinishNote<'_> {
     }
 }
 
-/// Reads a note, if it is one on finishes.
-pub fn read(note: &Note) -> Option<FinishNote<'_>> {
+/// Reads a note, if it is one on finishes, by the words of the job.
+pub fn read<'n>(words: Option<&Lexicon>, note: &'n Note) -> Option<FinishNote<'n>> {
+    let lexicon = match words {
+        Some(words) => words,
+        None => understand::embedded()?,
+    };
     if !rule_words::speak("finish-note", &note.text) || rule_words::speak("finish-of-others", &note.text) {
         return None;
     }
@@ -43,21 +47,26 @@ pub fn read(note: &Note) -> Option<FinishNote<'_>> {
         let words: Vec<&str> =
             clause.split([' ', ':', '=']).map(|word| word.trim_matches('"')).filter(|word| !word.is_empty()).collect();
         let coded = words.iter().flat_map(|word| word.split('/')).find_map(look_word);
+        // A finish in words: "hardware satin chrome". The words that name it name no goods.
+        let (look, of_look) = match (coded, understand::look_of(lexicon, clause)) {
+            (Some(look), _) => (Some(look), ""),
+            (None, Some((look, span))) => (Some(look), clause.get(span).unwrap_or("")),
+            (None, None) => (None, ""),
+        };
         let goods: Vec<&str> = words
             .iter()
             .copied()
             .filter(|word| !word.split('/').any(|word| look_word(word).is_some()))
             .filter(|word| !rule_words::is("finish-note-filler", word))
+            .filter(|word| !of_look.split([' ', ':', '=']).any(|named| named == *word))
             .collect();
         let joint = |word: &&str| rule_words::is("finish-note-joint", word);
         let first = goods.iter().position(|word| !joint(word)).unwrap_or(goods.len());
         let last = goods.iter().rposition(|word| !joint(word)).map_or(first, |last| last + 1);
         let named = goods[first..last].join(" ");
-        // A finish in words: "hardware satin chrome".
-        let look = coded.or_else(|| understand::look_of(clause));
         if named.is_empty() {
             read.general = read.general.or(look);
-        } else if let Some(kinds) = understand::named(&named) {
+        } else if let Some(kinds) = understand::named(lexicon, &named) {
             read.kinds.extend(kinds.into_iter().map(|(category, said)| (category, said, look)));
         } else if look.is_some() {
             // What goods these are is not understood, so it is not known which the rest of the note is for.
@@ -87,14 +96,32 @@ mod tests {
         let place = Place::row(&"a".into(), &"".into(), 1);
         let note = |text: &str| Note { text: text.into(), place: place.clone() };
         let general = note("Finish US26D except exit devices US32D, closers painted.");
-        let read = read(&general).expect("a note on finishes");
+        let read = read(None, &general).expect("a note on finishes");
         let plain = |_| None;
         assert_eq!(read.look(Category::Hinge, &plain), finish::look_of("US26D"));
         assert_eq!(read.look(Category::ExitDevice, &plain), finish::look_of("US32D"));
         assert_eq!(read.look(Category::Closer, &plain), finish::look_of("689"));
         for text in ["Door finish US26D", "Provide hardware US26D", "Finish to match existing"] {
-            assert!(super::read(&note(text)).is_none(), "{text}");
+            assert!(super::read(None, &note(text)).is_none(), "{text}");
         }
+    }
+
+    /// Words that a job teaches are read in its notes as in its lines.
+    #[test]
+    fn words_of_the_job_hold_in_its_notes() {
+        let path = std::env::temp_dir().join(format!("pintle-note-words-{}.txt", std::process::id()));
+        std::fs::write(&path, "look=satin-chromium|glimmery chrome\nlook=bright-brass|goldish\ncategory=stop|bumpy\n")
+            .unwrap();
+        let taught = Lexicon::load(std::slice::from_ref(&path)).unwrap();
+        std::fs::remove_file(&path).unwrap();
+        let place = Place::row(&"a".into(), &"".into(), 1);
+        let text = "All finishes glimmery chrome unless noted; bumpy goldish".into();
+        let note = Note { text, place };
+        let noted = super::read(Some(&taught), &note).expect("a note on finishes");
+        let plain = |_| None;
+        assert_eq!(noted.look(Category::Hinge, &plain), finish::look_of("US26D"));
+        assert_eq!(noted.look(Category::Stop, &plain), finish::look_of("US3"));
+        assert!(super::read(None, &note).is_none(), "the program's own lists do not know these words");
     }
 
     /// Any name of the trade: what a name says more holds for such goods only.
@@ -105,7 +132,7 @@ mod tests {
         let of = |text: &str, category: Category, kind: Option<&Value>| {
             let note = Note { text: text.into(), place: place.clone() };
             let kind = kind.cloned();
-            read(&note)?.look(category, &|attribute| kind.as_ref().filter(|_| attribute == names::KIND))
+            read(None, &note)?.look(category, &|attribute| kind.as_ref().filter(|_| attribute == names::KIND))
         };
         let look = finish::look_of;
         let text = "Finishes: butts US26D; kick plates and push plates US32D; panics US32D; closers sprayed aluminum.";

@@ -3,6 +3,8 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 
+use rust_decimal::Decimal;
+
 use crate::finding::{Answer, Effect, Finding, Kind, LineId};
 
 use super::act::keep_or_not;
@@ -194,6 +196,8 @@ fn same_effect(a: &Effect, b: &Effect) -> bool {
         (Effect::Category { category: a, .. }, Effect::Category { category: b, .. }) => a == b,
         (Effect::Exclude { .. }, Effect::Exclude { .. }) => true,
         (Effect::Follows { .. }, Effect::Follows { .. }) => true,
+        // The same new quantity of lines of one wording in several sets.
+        (Effect::Several(a), Effect::Several(b)) if of_lines(a).is_some() => of_lines(a) == of_lines(b),
         (Effect::Several(a), Effect::Several(b)) => {
             a.len() == b.len() && a.iter().zip(b).all(|(a, b)| same_effect(a, b))
         }
@@ -202,6 +206,16 @@ fn same_effect(a: &Effect, b: &Effect) -> bool {
         }
         (a, b) => a == b,
     }
+}
+
+/// The one quantity that effects give to lines, where they do nothing else.
+fn of_lines(effects: &[Effect]) -> Option<Decimal> {
+    let mut all = effects.iter().map(|effect| match effect {
+        Effect::Quantity { quantity, .. } => Some(*quantity),
+        _ => None,
+    });
+    let first = all.next()??;
+    all.all(|one| one == Some(first)).then_some(first)
 }
 
 /// Takes lines in that are not there yet, in their order.
@@ -222,6 +236,10 @@ pub(super) fn merge_effect(known: &mut Effect, other: Effect) {
         }
         (Effect::Follows { goods }, Effect::Follows { goods: more }) => goods.extend(more),
         (Effect::Add { quantity, .. }, Effect::Add { quantity: more, .. }) => *quantity += more,
+        (Effect::Several(known), Effect::Several(more)) if of_lines(known).is_some() => {
+            let fresh: Vec<Effect> = more.into_iter().filter(|effect| !known.contains(effect)).collect();
+            known.extend(fresh);
+        }
         (Effect::Several(known), Effect::Several(more)) => {
             known.iter_mut().zip(more).for_each(|(known, more)| merge_effect(known, more));
         }

@@ -1,6 +1,7 @@
 //! The working state of completing: doors with their facts, sets with their lines, what rules have added so far; and the
 //! questions that rules ask of it. A rule sees the state and returns acts; `settle` applies them.
 
+use crate::understand::Lexicon;
 use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use std::sync::{Arc, PoisonError, RwLock};
 
@@ -18,7 +19,13 @@ use super::door::Door;
 use super::spec::{Addition, CompletedSet, From, Grade, Sourced, Spec};
 
 /// Answers of the catalog to what was asked so far; rules that run side by side share them.
-pub type Known = RwLock<HashMap<(Category, Attributes), Arc<Selection>>>;
+#[derive(Debug, Default)]
+pub struct Known {
+    /// Answers of the catalog, kept.
+    pub selections: RwLock<HashMap<(Category, Attributes), Arc<Selection>>>,
+    /// The word lists of the job, by which notes are read; `None`: the lists inside the program alone.
+    pub words: Option<Arc<Lexicon>>,
+}
 
 /// The state.
 #[derive(Clone)]
@@ -173,13 +180,13 @@ impl Job<'_> {
     pub fn select(&self, category: Category, attributes: Attributes) -> Arc<Selection> {
         let key = (category, attributes);
         // Whatever stopped another thread, what it noted is sound: each answer is put in whole.
-        if let Some(known) = self.cache.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
+        if let Some(known) = self.cache.selections.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
             return Arc::clone(known);
         }
         let makers = self.terms.makers_of(category).cloned().unwrap_or_default();
         let request = Request { category, attributes: key.1.clone(), makers };
         let selection = Arc::new(self.catalog.select(&request));
-        self.cache.write().unwrap_or_else(PoisonError::into_inner).insert(key, Arc::clone(&selection));
+        self.cache.selections.write().unwrap_or_else(PoisonError::into_inner).insert(key, Arc::clone(&selection));
         selection
     }
 

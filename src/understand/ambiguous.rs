@@ -36,6 +36,7 @@ impl Builder<'_> {
             // The only meaning that such goods can have.
             ([], [one]) if one.noun.is_some() => Some(*one),
             ([], [one]) if one.categories != ANY && single(self.set).is_some() && one.noun.is_none() => Some(*one),
+            ([], [one]) if one.deciders.contains(&Decider::Alone) && single(self.set).is_some() => Some(*one),
             _ => None,
         };
         if let Some(meaning) = chosen {

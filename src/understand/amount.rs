@@ -33,12 +33,18 @@ pub fn quantity(builder: &mut Builder) -> Quantity {
     // A unit by itself, in its own column or at the head of the text, is that of the number in the quantity column.
     let column_unit =
         counts.iter().find(|(counted, ..)| counted.amount.is_none()).and_then(|(counted, ..)| counted.unit);
+    let thought = counts.iter().rev().find(|(counted, ..)| counted.instead);
+    let second_thought = thought.and_then(|(counted, evidence, _)| Some((counted.amount?, evidence.clone())));
     let mut amounts = counts.iter().filter_map(|(counted, evidence, _)| {
         let amount = counted.amount?;
         let amount = if two(counted, column_unit) { amount * Decimal::TWO } else { amount };
         Some((amount.normalize(), evidence.clone()))
     });
-    if let Some((amount, evidence)) = amounts.next() {
+    // "4, no make that 6": a second thought is the count, and nothing speaks against it.
+    if let Some((amount, evidence)) = second_thought {
+        quantity.amount = Some(amount);
+        quantity.evidence = Some(evidence);
+    } else if let Some((amount, evidence)) = amounts.next() {
         quantity.amount = Some(amount);
         quantity.evidence = Some(evidence);
         quantity.conflict = amounts.find(|(other, _)| *other != amount);

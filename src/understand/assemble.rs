@@ -90,6 +90,10 @@ pub fn reading(scope: &Scope) -> Reading {
     for (attribute, value, evidence) in std::mem::take(&mut builder.usual) {
         builder.attributes.insert_new(attribute, Heard::Found(value, evidence));
     }
+    scope.last_thought(&mut builder.codes);
+    scope.last_thought(&mut builder.looks);
+    scope.last_thought(&mut builder.function_names);
+    scope.last_thought(&mut builder.function_numbers);
     builder.parts();
     builder.legend();
     builder.bare_numbers();
@@ -115,6 +119,8 @@ impl Builder<'_> {
     pub fn put(&mut self, attribute: Attr, value: Value, evidence: Evidence) {
         let heard = match self.attributes.remove(&attribute) {
             None | Some(Heard::Absent) => Heard::Found(value, evidence),
+            // "RH, no make that LH"
+            Some(Heard::Found(_, by)) if self.scope.thought_again(&by, &evidence) => Heard::Found(value, evidence),
             Some(Heard::Found(known, by)) if known == value => Heard::Found(known, by),
             Some(Heard::Found(Value::List(mut words), by)) => {
                 if let Value::List(more) = value {
@@ -187,16 +193,6 @@ impl Builder<'_> {
                 self.take(claim);
             }
             What::Designation => self.designation(placed),
-        }
-    }
-
-    /// A catalog number inside a text.
-    fn designation(&mut self, placed: &Placed) {
-        if placed.role != PartRole::CatalogNumber && !self.attributes.contains_key(&names::DESIGNATION) {
-            let evidence = self.scope.by_grammar(placed.claim, "catalog number");
-            let written = self.original(evidence.span.clone());
-            self.put(names::DESIGNATION, Value::text(&written), evidence);
-            self.take(placed.claim);
         }
     }
 

@@ -1,28 +1,36 @@
 //! Numbers that nothing labels and nothing else reads: the voltage of what has wires (strike 24 fail secure), the thickness of a
 //! plate without its point (kick plate 10 x 34 050).
 
+use std::sync::OnceLock;
+
 use rust_decimal::Decimal;
 
 use super::assemble::Builder;
 use super::claim::{Claim, What};
+use super::meaning::{Categories, only};
 use crate::trade::attribute::{Attr, Value, names};
-use crate::trade::category::Category;
 use crate::trade::inches::Inches;
 use crate::trade::rule_words;
 
-/// Goods that have no other form than with wires.
-const WIRED: [Category; 4] =
-    [Category::ElectricStrike, Category::ElectromagneticLock, Category::PowerSupply, Category::MagneticHolder];
-
-/// Plates that are ordered by their thickness.
-const PLATES: [Category; 2] = [Category::ProtectionPlate, Category::PushPlate];
+/// Goods that have no other form than with wires, and plates that are ordered by their thickness.
+fn goods() -> &'static (Categories, Categories) {
+    static GOODS: OnceLock<(Categories, Categories)> = OnceLock::new();
+    GOODS.get_or_init(|| {
+        let named = |used: &str| {
+            let categories = rule_words::of(used).iter().filter_map(|name| name.parse().ok());
+            categories.fold(0, |all, category| all | only(category))
+        };
+        (named("wired-goods"), named("plates-by-thickness"))
+    })
+}
 
 impl Builder<'_> {
     /// Reads such numbers.
     pub(super) fn bare_numbers(&mut self) {
         let Some(category) = self.category() else { return };
-        let wired = WIRED.contains(&category) || self.attributes.contains_key(&names::ELECTRIFIED);
-        if !wired && !PLATES.contains(&category) {
+        let (wired, plates) = *goods();
+        let wired = wired & only(category) != 0 || self.attributes.contains_key(&names::ELECTRIFIED);
+        if !wired && plates & only(category) == 0 {
             return;
         }
         let claims = self.scope.claims;

@@ -435,5 +435,7 @@ pub fn decided_for(scope: &Scope, placed: &Placed, meaning: &Meaning, set: Categ
         Decider::Is(category) => set == only(*category),
         Decider::SetHas(category) => scope.around.others.contains(category),
         Decider::FinishColumn => placed.role == PartRole::Finish,
+        // Asked where all meanings are known.
+        Decider::Alone => false,
     })
 }

@@ -207,7 +207,7 @@ pub fn claims<'a>(lexicon: &'a Lexicon, text: &'a str, room: Room, roles: &'a [P
     let Room { tokens, list, mut phrases, figures: mut numbers } = room;
     for (at, token) in tokens.iter().enumerate() {
         phrases.push(lexicon.phrase(&tokens, at));
-        numbers.push(if token.is_number() { figures(text, &tokens, at) } else { None });
+        numbers.push(if token.is_number() { figures(&lexicon.roles, text, &tokens, at) } else { None });
     }
     let figures = numbers;
     let mut claims = Claims { lexicon, text, tokens, list, old: 0..0, kept: 0..0, roles, phrases, figures };
@@ -277,6 +277,8 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
                 || counts::in_words(claims, at, next)
                 || counts::at_end(claims, at, next)
                 || counts::of_kind(claims, at, next)
+                || counts::behind_plural(claims, at, next)
+                || counts::instead(claims, at)
                 || counts::alone(claims, at, next))
                 && next == phrase_end)
     {

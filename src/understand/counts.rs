@@ -82,13 +82,45 @@ pub(super) fn of_keys(claims: &Claims, at: usize, next: usize) -> bool {
     parted && heading && named(node) && !each
 }
 
+/// "Three of them", "6 of these": so many of what the line is about, unless something counts that already.
+pub(super) fn of_them(claims: &Claims, at: usize, next: usize) -> Option<usize> {
+    let of = claims.tokens.get(next).filter(|of| of.part == claims.tokens[at].part && of.text(claims.text) == "of")?;
+    let them = claims.tokens.get(next + 1).filter(|them| them.part == of.part)?;
+    let whole = claims.does(next + 1, Role::Them) && !counted_already(claims);
+    let word =
+        |at: usize| claims.tokens.get(at).is_some_and(|token| token.part == them.part && token.kind == Kind::Word);
+    (whole && (!word(next + 2) || ends_or_finish(claims, at, next + 2))).then_some(next + 2)
+}
+
+/// "4, no make that 6", "make it two": words of a second thought stand before the number.
+pub(super) fn instead(claims: &Claims, at: usize) -> bool {
+    let thought = |claim: &Claim| super::scope::joint(claims, claim) == Some(&Special::Link(Link::Instead));
+    claims.list.last().is_some_and(|before| before.to == at && thought(before))
+}
+
+/// "36 rim device" beside a quantity in its own column: a number that large at the head of the words is a measure.
+pub(super) fn measures_beside_column(claims: &Claims, amount: Decimal) -> bool {
+    amount >= Decimal::from(MEASURES) && has_column(claims)
+}
+
+/// "Surface bolts two, six inch": a number in words right behind the plural name of goods that nothing counts yet.
+pub(super) fn behind_plural(claims: &Claims, at: usize, next: usize) -> bool {
+    let before = claims.list.last().filter(|before| before.to == at && before.may_be(claims.lexicon, Gist::NOUN));
+    let several = |claim: &Claim| claims.tokens[claim.to - 1].singular != 0;
+    let part = claims.tokens[at].part;
+    let parted = claims.tokens.get(next).is_none_or(|behind| behind.part != part || behind.is(',') || behind.is(';'));
+    before.is_some_and(several) && parted && !counted_already(claims) && !has_column(claims)
+}
+
 /// ", eight,": a number in words by itself between separators, or before the end.
 pub(super) fn alone(claims: &Claims, at: usize, next: usize) -> bool {
     let first = &claims.tokens[at];
     let sign = |at: usize| matches!(claims.tokens[at].kind, Kind::Sign(',' | ';'));
     let before = at.checked_sub(1).is_some_and(|before| claims.tokens[before].part == first.part && sign(before));
     let behind = claims.tokens.get(next).is_none_or(|token| token.part != first.part) || sign(next);
-    first.kind == Kind::Word && before && behind
+    // "One at the top".
+    let stands = || claims.lexicon.places.leads(&claims.tokens[next]) && !counted_already(claims);
+    first.kind == Kind::Word && before && (behind || stands())
 }
 
 /// "Two with ETW", "three BB butts": a number in words, behind a separator or at the head, before the name of a good.
@@ -166,7 +198,7 @@ pub(super) fn ends_or_finish(claims: &Claims, at: usize, behind: usize) -> bool 
 }
 
 /// Whether the line has a number in the quantity column, wherever that stands.
-fn has_column(claims: &Claims) -> bool {
+pub(super) fn has_column(claims: &Claims) -> bool {
     let counts = |at: usize| claims.tokens[at].is_number() && claims.role(at) == PartRole::Quantity;
     (0..claims.tokens.len()).any(counts)
 }

@@ -5,6 +5,7 @@ use super::assemble::Builder;
 use super::claim::{Claim, Claims, What};
 use super::meaning::Special;
 use super::reading::Heard;
+use super::scope::Placed;
 use super::token::Kind;
 use crate::evidence::{By, Evidence};
 use crate::read::schedule::PartRole;
@@ -133,4 +134,24 @@ impl Builder<'_> {
             }
         }
     }
+}
+
+impl Builder<'_> {
+    /// A catalog number inside a text.
+    pub(super) fn designation(&mut self, placed: &Placed) {
+        if placed.role != PartRole::CatalogNumber && !self.attributes.contains_key(&names::DESIGNATION) {
+            let evidence = self.scope.by_grammar(placed.claim, "catalog number");
+            let written = self.original(evidence.span.clone());
+            let attribute = if is_type_number(&written) { names::STANDARD } else { names::DESIGNATION };
+            self.put(attribute, Value::text(&written), evidence);
+            self.take(placed.claim);
+        }
+    }
+}
+
+/// E09211A, L02141: a letter, a nought and four figures, and perhaps a letter, number a type of an ANSI/BHMA A156 standard.
+fn is_type_number(written: &str) -> bool {
+    let bytes = written.as_bytes();
+    let figures = bytes.get(1..6).is_some_and(|figures| figures[0] == b'0' && figures.iter().all(u8::is_ascii_digit));
+    figures && bytes[0].is_ascii_uppercase() && matches!(bytes.get(6..), Some([] | [b'A'..=b'Z']))
 }

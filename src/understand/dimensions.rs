@@ -11,7 +11,8 @@ use super::claim::{Dimension, What};
 use super::meaning::{self, Categories, Special, members};
 use super::measure::{Measured, from_millimetres};
 use super::reading::Doubt;
-use super::scope::{Placed, Relation};
+use super::roles::Role;
+use super::scope::{Joined, Placed, Relation};
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
@@ -103,6 +104,10 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
     if single && (function_digits(builder, placed) || closer_size(builder, placed, &all[0])) {
         return;
     }
+    // "2-3/4 or 2-3/8 backset": what "or" joins to a length behind is read with that.
+    if single && all[0].label.is_none() && or_behind(builder, placed) {
+        return;
+    }
     if single && placed.role == PartRole::CatalogNumber && !all[0].measured.marked {
         return;
     }
@@ -131,6 +136,12 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
             }
             None => builder.put(attribute, Value::Length(value), evidence.clone()),
         }
+    }
+    // "4-1/2 SQ": of hinges it says that the corners are square besides.
+    let hinges = builder.category().is_some_and(|category| matches!(category, Category::Hinge | Category::SpringHinge));
+    let square = placed.claim.to.checked_sub(1).is_some_and(|last| builder.scope.claims.does(last, Role::Square));
+    if hinges && square {
+        builder.usual.push((names::CORNERS, Value::text("square"), evidence));
     }
     builder.take(placed.claim);
 }
@@ -243,8 +254,34 @@ fn can_be(category: Category, attribute: Attr, value: Inches) -> bool {
         })
 }
 
+/// Whether "or" joins another size to a single length.
+fn or_behind(builder: &Builder, placed: &Placed) -> bool {
+    let next = builder.scope.placed.iter().find(|next| next.claim.from >= placed.claim.to && next.joined.is_some());
+    next.is_some_and(|next| {
+        let size = matches!(next.claim.what, What::Size(_));
+        size && next.joined == Some(Joined::Or) && next.claim.from <= placed.claim.to + 3
+    })
+}
+
+/// "4-1/2 or 5 inch hinges": the single length before an "or" that joins this one.
+fn length_before(builder: &mut Builder, placed: &Placed) -> Option<Inches> {
+    let scope = builder.scope;
+    if placed.joined != Some(Joined::Or) {
+        return None;
+    }
+    let before = scope.placed.iter().rev().find(|before| {
+        before.claim.to <= placed.claim.from && super::scope::joint(scope.claims, before.claim).is_none()
+    })?;
+    let What::Size([Some(one), None, None]) = before.claim.what else { return None };
+    builder.take(before.claim);
+    one.label.is_none().then_some(one.measured.value)
+}
+
 /// "4 or 4-1/2 x 4-1/2": a number that "or" joins to the first dimension.
-fn alternative(builder: &Builder, placed: &Placed) -> Option<Inches> {
+fn alternative(builder: &mut Builder, placed: &Placed) -> Option<Inches> {
+    if let Some(length) = length_before(builder, placed) {
+        return Some(length);
+    }
     let claims = builder.scope.claims;
     let or = placed.claim.from.checked_sub(1)?;
     let number = claims.tokens.get(or.checked_sub(1)?)?;
@@ -272,7 +309,9 @@ fn function_digits(builder: &mut Builder, placed: &Placed) -> bool {
     }
     let text = &builder.scope.claims.text[builder.scope.claims.span(placed.claim)];
     // "passage 14": another number is a function only beside the name of one.
-    let number = text.len() == 2 && (text.starts_with('0') || beside_function_name(builder, placed));
+    // "14 lever": so is one before the word for its trim.
+    let trim = builder.scope.claims.does(placed.claim.to, Role::Lever);
+    let number = text.len() == 2 && (text.starts_with('0') || trim || beside_function_name(builder, placed));
     let Some(found) = function::find(FunctionKind::Exit, text).filter(|_| number) else { return false };
     let evidence = builder.scope.by_grammar(placed.claim, "function of an exit device");
     builder.function_numbers.push((found.number, evidence));

@@ -24,6 +24,7 @@ pub fn settle(builder: &mut Builder) {
     }
     of_parts(builder);
     last_number(builder);
+    colour_of_paint(builder);
     // "Aluminum" beside a code on aluminum names the metal, not a paint of its colour.
     let metal = |look: &str| {
         let mut metals = builder.codes.iter().filter_map(|(code, _)| finish::find(code)?.base());
@@ -51,6 +52,34 @@ pub fn settle(builder: &mut Builder) {
         }
     }
     builder.attributes.insert(names::LOOK, Heard::Found(Value::text(first), evidence));
+}
+
+/// "Closer bronze", "closer aluminum or bronze": on goods that are painted the name of a metal is the colour of the paint, and
+/// several may be meant.
+fn colour_of_paint(builder: &mut Builder) {
+    let Some(facts) = builder.category().and_then(facts::of).filter(|facts| facts.default_base == "painted") else {
+        return;
+    };
+    let Some(Heard::Found(Value::Text(metal), by)) = builder.attributes.get(&names::BASE) else { return };
+    let paints = |row: &&Finish| {
+        row.bases.is_empty() && row.description.ends_with("painted") && row.description.contains(&**metal)
+    };
+    let mut all: Vec<(Value, Evidence)> =
+        finish::all().filter(paints).map(|row| (Value::Text(row.shared.clone()), by.clone())).collect();
+    if all.is_empty() || facts.other_bases.contains(&&**metal) {
+        return;
+    }
+    builder.attributes.remove(&names::BASE);
+    if !builder.codes.is_empty() {
+        return;
+    }
+    for (look, by) in std::mem::take(&mut builder.looks) {
+        all.extend(finish::resolve(look, "painted").map(|row| (Value::Text(row.shared.clone()), by.clone())));
+    }
+    match all.as_slice() {
+        [(value, by)] => builder.put(names::FINISH, value.clone(), by.clone()),
+        _ => builder.put_open(names::FINISH, all),
+    }
 }
 
 /// "Privacy bath 2-3/8 15": a bare US number of two figures that ends the text of a lock without any other finish.

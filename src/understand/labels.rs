@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use super::claim::{Claims, What, range};
 use super::lexicon::{Entry, Gist};
-use super::meaning::Special;
+use super::meaning::{Meaning, Special};
 use super::measure::{Measured, measure};
 use super::quantity;
 use super::token::Kind;
@@ -35,7 +35,8 @@ pub(super) fn labelled_before(claims: &Claims, at: usize, phrase: Option<(u32, u
     while claims.tokens.get(next).is_some_and(|t| t.is(':') || t.is('=') || t.is('#') || t.is('.') || t.is('-')) {
         next += 1;
     }
-    let number = claims.tokens.get(next).filter(|token| token.part == first.part)?.value(claims.text)?;
+    claims.tokens.get(next).filter(|token| token.part == first.part)?;
+    let Some(number) = claims.tokens[next].value(claims.text) else { return in_words(claims, label, next) };
     if !counts_whole(claims, label, number) {
         return None;
     }
@@ -64,6 +65,19 @@ pub(super) fn labelled_before(claims: &Claims, at: usize, phrase: Option<(u32, u
     Some((What::Labelled { label, number: measured_or(number, measured), measured, to: None, or: other }, behind))
 }
 
+/// "Size four", "grade one": a number in words behind its label, which ends there.
+fn in_words(claims: &Claims, label: u32, at: usize) -> Option<(What, usize)> {
+    let (number, behind) = quantity::number_word(claims, at)?;
+    let before = |meaning: &Meaning| matches!(meaning.special, Special::Before(_));
+    let labels = claims.lexicon.entries(label).flat_map(|entry| &entry.meanings).any(before);
+    let ends = claims.tokens.get(behind).is_none_or(|token| {
+        token.part != claims.tokens[at].part || matches!(token.kind, Kind::Sign(',' | ';' | '.' | ')' | '-'))
+    });
+    let measured = Measured { value: Inches::new(number), marked: false, fraction: false, metric: false };
+    (labels && ends && number.fract().is_zero())
+        .then_some((What::Labelled { label, number, measured, to: None, or: None }, behind))
+}
+
 /// "Hinge w/ wires 4.5": nobody counts half a wire.
 fn counts_whole(claims: &Claims, label: u32, number: Decimal) -> bool {
     let mut meanings = claims.lexicon.entries(label).flat_map(|entry| &entry.meanings);
@@ -79,7 +93,7 @@ fn measured_or(number: Decimal, measured: Measured) -> Decimal {
 /// `(8) conductors`: a number in brackets before its label.
 pub(super) fn bracketed_label(claims: &Claims, at: usize) -> Option<(What, usize)> {
     let number = claims.tokens.get(at + 1)?.value(claims.text)?;
-    let measured = measure(claims.text, &claims.tokens[..=at + 1], at + 1)?.0;
+    let measured = measure(&claims.lexicon.roles, claims.text, &claims.tokens[..=at + 1], at + 1)?.0;
     let (label, end) = claims.longest(at + 3)?;
     let mut meanings = claims.lexicon.entries(label).flat_map(|entry| &entry.meanings);
     let labels = meanings.any(|meaning| matches!(meaning.special, Special::After(_)));
@@ -120,7 +134,9 @@ pub(super) fn labelled_after(claims: &Claims, at: usize) -> Option<(What, usize)
         return None;
     }
     let measured = match other {
-        Some(_) => Measured { marked: true, ..measure(claims.text, &claims.tokens[..=at], at)?.0 },
+        Some(_) => {
+            Measured { marked: true, ..measure(&claims.lexicon.roles, claims.text, &claims.tokens[..=at], at)?.0 }
+        }
         None => claims.length(at)?.0,
     };
     let end = said_again(claims, label, end);

@@ -89,6 +89,8 @@ pub enum Link {
     And,
     /// Or.
     Or,
+    /// What follows stands for what was said before: a second thought.
+    Instead,
 }
 
 /// Meanings beside nouns and attributes.
@@ -140,6 +142,8 @@ pub enum Decider {
     Word(Box<str>),
     /// The line is such a good by its other words.
     Is(Category),
+    /// The line is some good by its other words, and no other meaning holds for it.
+    Alone,
     /// The set already has such a good.
     SetHas(Category),
     /// The word stands in the finish column.
@@ -271,7 +275,9 @@ pub fn ambiguous_meaning(text: &str) -> Result<Meaning, String> {
     let mut parsed = meanings(meaning)?;
     let mut meaning = parsed.pop().ok_or("no meaning")?;
     for decider in deciders.split(',').map(str::trim).filter(|decider| !decider.is_empty() && *decider != "never") {
-        meaning.deciders.push(if let Some(category) = decider.strip_prefix('@') {
+        meaning.deciders.push(if decider == "@*" {
+            Decider::Alone
+        } else if let Some(category) = decider.strip_prefix('@') {
             Decider::Is(category.parse()?)
         } else if let Some(category) = decider.strip_prefix('^') {
             Decider::SetHas(category.parse()?)
@@ -355,6 +361,7 @@ fn special(name: &str, word: &str) -> Result<Option<Special>, String> {
             "refused" => Link::Refused,
             "and" => Link::And,
             "or" => Link::Or,
+            "instead" => Link::Instead,
             _ => return Err(unknown()),
         }),
         "word" => match word {

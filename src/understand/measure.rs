@@ -3,6 +3,7 @@
 
 use rust_decimal::Decimal;
 
+use super::roles::{Role, Roles};
 use super::token::{Kind, Token};
 use crate::trade::inches::Inches;
 
@@ -39,54 +40,57 @@ pub struct Figures {
 }
 
 /// Reads what begins with a number at a token.
-pub fn figures(text: &str, tokens: &[Token], at: usize) -> Option<Figures> {
+pub fn figures(roles: &Roles, text: &str, tokens: &[Token], at: usize) -> Option<Figures> {
     let number = mixed(text, tokens, at)?;
-    let length = feet(text, tokens, number).unwrap_or_else(|| length(text, tokens, &tokens[at], number));
+    let length = feet(text, tokens, number).unwrap_or_else(|| length(roles, tokens, &tokens[at], number));
     Some(Figures { number, length })
 }
 
 /// Reads the length that begins at a token; gives the token behind it.
-pub fn measure(text: &str, tokens: &[Token], at: usize) -> Option<(Measured, usize)> {
-    figures(text, tokens, at).map(|figures| figures.length)
+pub fn measure(roles: &Roles, text: &str, tokens: &[Token], at: usize) -> Option<(Measured, usize)> {
+    figures(roles, text, tokens, at).map(|figures| figures.length)
 }
 
 /// A number as a length, with the mark or word behind it; gives the token behind.
 fn length(
-    text: &str,
+    roles: &Roles,
     tokens: &[Token],
     first: &Token,
     (number, fraction, mut next): (Decimal, bool, usize),
 ) -> (Measured, usize) {
-    let mut measured = Measured { fraction, marked: fraction, ..Measured::bare(number) };
-    next += usize::from(hyphened(text, tokens, next));
-    let behind = tokens.get(next).filter(|token| token.part == first.part);
-    let word = behind.filter(|token| token.kind == Kind::Word).map_or("", |token| token.text(text));
-    if behind.is_some_and(|token| token.is('"')) {
-        measured.marked = true;
-        next += 1;
-    } else if quotes(tokens, next) {
-        measured.marked = true;
-        next += 2;
-    } else {
-        match word {
-            "in" | "inch" | "inches" | "ins" => {
-                measured.marked = true;
-                next += 1;
-                next += usize::from(tokens.get(next).is_some_and(|token| token.is('.') && !token.gap));
-            }
-            "ft" | "feet" | "foot" => {
-                measured = Measured::of(Inches::new(number * Decimal::from(12)));
-                next += 1;
-                next += usize::from(tokens.get(next).is_some_and(|token| token.is('.') && !token.gap));
-            }
-            "mm" => {
-                measured = Measured { metric: true, ..Measured::of(from_millimetres(number)) };
-                next += 1;
-            }
-            _ => {}
-        }
+    let measured = Measured { fraction, marked: fraction, ..Measured::bare(number) };
+    next += usize::from(hyphened(roles, tokens, next));
+    let marked = Measured { marked: true, ..measured };
+    let Some(behind) = tokens.get(next).filter(|token| token.part == first.part) else { return (measured, next) };
+    if behind.is('"') {
+        return (marked, next + 1);
     }
-    (measured, next)
+    if quotes(tokens, next) {
+        return (marked, next + 2);
+    }
+    in_unit(roles, tokens, (number, fraction), next).unwrap_or((measured, next))
+}
+
+/// A number before a word of a unit of length, and the token behind that: "5 inch", "three ft.", "900 mm".
+pub fn in_unit(
+    roles: &Roles,
+    tokens: &[Token],
+    (number, fraction): (Decimal, bool),
+    next: usize,
+) -> Option<(Measured, usize)> {
+    let word = tokens.get(next).filter(|token| token.kind == Kind::Word)?;
+    let does = |role| roles.does(word, role);
+    let measured = if does(Role::Inch) {
+        Measured { fraction, ..Measured::of(Inches::new(number)) }
+    } else if does(Role::Foot) {
+        Measured::of(Inches::new(number * Decimal::from(12)))
+    } else if does(Role::Millimetre) {
+        return Some((Measured { metric: true, ..Measured::of(from_millimetres(number)) }, next + 1));
+    } else {
+        return None;
+    };
+    let point = tokens.get(next + 1).is_some_and(|token| token.is('.') && !token.gap);
+    Some((measured, next + 1 + usize::from(point)))
 }
 
 /// 25.4 mm to the inch; a sixteenth is finer than any such size is meant.
@@ -95,12 +99,10 @@ pub fn from_millimetres(number: Decimal) -> Inches {
 }
 
 /// 10-inch, 6-ft: a hyphen ties the number to the word of its measure.
-fn hyphened(text: &str, tokens: &[Token], at: usize) -> bool {
-    let tied = |token: &Token| !token.gap;
-    tokens.get(at).is_some_and(|token| token.is('-') && tied(token))
-        && tokens.get(at + 1).is_some_and(|word| {
-            tied(word) && matches!(word.text(text), "in" | "inch" | "inches" | "ft" | "feet" | "foot" | "mm")
-        })
+fn hyphened(roles: &Roles, tokens: &[Token], at: usize) -> bool {
+    let unit = |token: &Token| [Role::Inch, Role::Foot, Role::Millimetre].iter().any(|role| roles.does(token, *role));
+    tokens.get(at).is_some_and(|token| token.is('-') && !token.gap)
+        && tokens.get(at + 1).is_some_and(|word| !word.gap && unit(word))
 }
 
 /// Two single quotes written for an inch mark.
@@ -227,7 +229,7 @@ mod tests {
 
     #[test]
     fn every_notation_is_exact() {
-        let lexicon = Lexicon::default();
+        let lexicon = Lexicon::load(&[]).unwrap();
         for (written, inches) in [
             ("4-1/2", "4.5"),
             ("4 1/2\"", "4.5"),
@@ -251,7 +253,8 @@ mod tests {
         ] {
             let uniform = normal(written);
             let tokens = token::tokens(&lexicon, &uniform.text, &|_| 0);
-            let (measured, next) = measure(&uniform.text, &tokens, 0).unwrap_or_else(|| panic!("{written}"));
+            let (measured, next) =
+                measure(&lexicon.roles, &uniform.text, &tokens, 0).unwrap_or_else(|| panic!("{written}"));
             assert_eq!((measured.value.to_string().as_str(), next), (inches, tokens.len()), "{written}");
         }
     }

@@ -48,6 +48,7 @@ mod split;
 mod token;
 mod tree;
 mod turned;
+mod units;
 mod variants;
 mod walk;
 mod whose;
@@ -108,25 +109,32 @@ pub fn understand_sets(lexicon: &Lexicon, schedule: &Schedule) -> Vec<Vec<Vec<Re
     sets::read_sets(lexicon, schedule)
 }
 
-/// A phrase beside lines, as of a note, read by the embedded lists.
-fn beside_lines(phrase: &str) -> Option<Vec<Reading>> {
+/// The lists inside the program, where a job gives none of its own.
+pub fn embedded() -> Option<&'static Lexicon> {
     static EMBEDDED: OnceLock<Option<Lexicon>> = OnceLock::new();
-    let lexicon = EMBEDDED.get_or_init(|| Lexicon::load(&[]).ok()).as_ref()?;
-    Some(understand(lexicon, &Wording::free(phrase), &Surroundings::default()))
+    EMBEDDED.get_or_init(|| Lexicon::load(&[]).ok()).as_ref()
 }
 
-/// The look that a phrase beside lines names.
-pub fn look_of(phrase: &str) -> Option<&'static str> {
-    let readings = beside_lines(phrase)?;
-    let mut looks = readings.iter().filter_map(|reading| reading.attributes.get(&names::LOOK)?.found()?.as_text());
-    looks.next().and_then(finish::look_of)
+/// A phrase beside lines, as of a note.
+fn beside_lines(lexicon: &Lexicon, phrase: &str) -> Vec<Reading> {
+    understand(lexicon, &Wording::free(phrase), &Surroundings::default())
 }
 
-/// What a phrase beside lines names: the goods with what their name says of them. `None`: it has words that the embedded lists
+/// The look that a phrase beside lines names, and the bytes of its words.
+pub fn look_of(lexicon: &Lexicon, phrase: &str) -> Option<(&'static str, std::ops::Range<usize>)> {
+    let readings = beside_lines(lexicon, phrase);
+    let mut looks = readings.iter().filter_map(|reading| match reading.attributes.get(&names::LOOK)? {
+        Heard::Found(value, by) => Some((finish::look_of(value.as_text()?)?, by.span.clone())),
+        _ => None,
+    });
+    looks.next()
+}
+
+/// What a phrase beside lines names: the goods with what their name says of them. `None`: it has words that the lists
 /// do not know, or names no goods.
-pub fn named(phrase: &str) -> Option<Vec<(Category, Attributes)>> {
+pub fn named(lexicon: &Lexicon, phrase: &str) -> Option<Vec<(Category, Attributes)>> {
     let mut goods = Vec::new();
-    for reading in beside_lines(phrase)? {
+    for reading in beside_lines(lexicon, phrase) {
         let said = || reading.attributes.iter().filter_map(|(name, heard)| Some((*name, heard.found()?.clone())));
         match &reading.category {
             Heard::Found(category, _) if reading.unread.is_empty() => goods.push((*category, said().collect())),

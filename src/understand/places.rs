@@ -71,6 +71,11 @@ impl Places {
         self.of(word) & ONLY != 0
     }
 
+    /// Whether a word stands before a room.
+    pub fn leads(&self, token: &Token) -> bool {
+        self.token(token) & AT != 0
+    }
+
     fn token(&self, token: &Token) -> u8 {
         match self.of(token.id) {
             0 => self.of(token.singular) & !AT,
@@ -126,7 +131,9 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
     let tokens = &claims.tokens;
     let first = &tokens[at];
     // Nearly no token leads to a mark.
-    let leads = kind & AT != 0 || claims.does(at, Role::Numbered) || matches!(first.text(claims.text), "for" | "f");
+    // F109 is a function.
+    let toward = claims.does(at, Role::Where) && tokens.get(at + 1).is_some_and(|next| next.gap);
+    let leads = kind & AT != 0 || toward || claims.does(at, Role::Numbered);
     if !leads {
         return None;
     }
@@ -134,16 +141,20 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
         |index: usize| tokens.get(index).filter(|token| token.part == first.part).map_or("", |t| t.text(claims.text));
     let door =
         |index: usize| !word(index).is_empty() && [Role::Door, Role::Mark].iter().any(|role| claims.does(index, *role));
-    let mut next = at + usize::from(kind & AT != 0);
+    let mut next = at + usize::from(kind & AT != 0 || toward);
     // What is left out "at 689" is left out at a door; no finish is meant.
     let led = is_left_out(claims, at);
     let named = door(next) || led;
-    if let Some(behind) = opening_size(claims, at, next) {
-        return Some(behind);
+    if kind & AT != 0 || claims.does(at, Role::For) {
+        // What leads to the size stands before it, or is the word itself.
+        let next = if kind & AT != 0 { next } else { at };
+        if let Some(behind) = opening_size(claims, at, next) {
+            return Some(behind);
+        }
     }
     // "On door 1", "door 2": a small number behind a word for a door may be anything; behind "at" it is a mark.
     let numbered = claims.does(next, Role::Numbered);
-    if kind & AT == 0 && !numbered {
+    if kind & AT == 0 && !numbered && !toward {
         return None;
     }
     let marked = door(next) || numbered;
@@ -178,8 +189,23 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
         behind.part != first.part
             || [',', ';', ')', '.', '-', ':'].into_iter().any(|sign| behind.is(sign))
             || behind.line
+            || !(named && !numbered) && goes_on(claims, end)
     });
-    ends.then_some(end)
+    // "Sweep for door 36": as wide as a door may be.
+    let wide =
+        toward && !numbered && tokens[end - 1].whole(claims.text).is_some_and(|whole| (24..100).contains(&whole));
+    (ends && !wide).then_some(end)
+}
+
+/// "For 101 to be ball bearing", "at 140 gets hex dogging": behind the mark of a door the sentence goes on with a word that
+/// makes the number nothing else.
+fn goes_on(claims: &Claims, at: usize) -> bool {
+    let word = claims.tokens.get(at).is_some_and(|word| word.kind == Kind::Word && word.gap);
+    let of_number = [Role::Measure, Role::Length, Role::Foot, Role::Inch, Role::Rating, Role::Times];
+    let lexicon = claims.lexicon;
+    let says = |kind: Gist| claims.longest(at).is_some_and(|(node, _)| lexicon.may_be(node, kind));
+    let speaks = [Gist::NOUN, Gist::AFTER, Gist::LABEL, Gist::UNIT, Gist::BASIS].into_iter().any(says);
+    word && !speaks && !of_number.into_iter().any(|role| claims.does(at, role))
 }
 
 /// "42 door", "36\" leaf", "1-3/4 thick door": how large the door is, which is no good of the line. "24 doors" are so many.

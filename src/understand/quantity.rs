@@ -4,8 +4,8 @@ use rust_decimal::Decimal;
 
 use super::claim::Claims;
 use super::counts::{
-    and_half, at_end, behind_name, counted_already, ends_or_finish, leads, of_keys, packed, per_door, pieces_behind,
-    wired_ones, with_count, with_wires,
+    and_half, at_end, behind_name, behind_plural, ends_or_finish, instead, leads, measures_beside_column, of_keys,
+    of_them, packed, per_door, pieces_behind, wired_ones, with_count, with_wires,
 };
 use super::lexicon::Gist;
 use super::meaning::Special;
@@ -13,6 +13,7 @@ use super::measure::decimal_comma;
 use super::reading::Unit;
 use super::roles::Role;
 use super::token::{Kind, Token};
+use super::units::{of_unit, unit_first};
 use crate::read::schedule::{Basis, PartRole};
 use crate::trade::finish;
 
@@ -29,6 +30,8 @@ pub struct Counted {
     pub by_leaves: Option<(Decimal, Decimal)>,
     /// A unit, brackets or a word for quantity stand beside the number; else it is only a number at the head of the line.
     pub sure: bool,
+    /// A second thought: it stands for the count before it.
+    pub instead: bool,
 }
 
 /// The quantity that begins at a token, and the token behind it.
@@ -123,6 +126,12 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     if let Some(found) = per_door(claims, amount, behind) {
         return Some(found);
     }
+    if let Some(next) = of_them(claims, at, next).filter(|_| !split) {
+        return Some((Counted { amount: Some(amount), sure: true, ..Counted::default() }, next));
+    }
+    if !split && instead(claims, at) && ends_or_finish(claims, at, next) {
+        return Some((Counted { amount: Some(amount), sure: true, instead: true, ..Counted::default() }, next));
+    }
     if !split && let Some(found) = packed(claims, amount, next) {
         return Some(found);
     }
@@ -137,7 +146,7 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         return Some((Counted { amount: Some(amount), sure: true, ..Counted::default() }, next));
     }
     let begins = head(claims, at) || leads(claims, at, next);
-    if split || !begins || !bare_head(claims, at, next) {
+    if split || !begins || !bare_head(claims, at, next) || measures_beside_column(claims, amount) {
         return None;
     }
     // "83 geared hinge one ea": a large number before another count is a measure.
@@ -148,26 +157,17 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     Some((Counted { amount: Some(amount), sure: times, ..Counted::default() }, next + usize::from(times)))
 }
 
-/// What begins with a unit: `pr 1`, `PR 1-1/2 hinges`, a unit beside the number of its column, `pair and a half`.
-fn of_unit(claims: &Claims, at: usize, unit: Unit, behind: usize) -> Option<(Counted, usize)> {
-    if let Some((unit, amount, next)) = unit_first(claims, at).filter(|_| at > 0) {
-        return Some((Counted { amount: Some(amount), unit: Some(unit), sure: true, ..Counted::default() }, next));
-    }
-    if head(claims, at)
-        && let Some(found) = unit_heads(claims, at).or_else(|| unit_of_column(claims, at))
-    {
-        return Some(found);
-    }
-    let next = and_half(claims, behind).filter(|_| unit == Unit::Pair)?;
-    let amount = Some(Decimal::new(15, 1));
-    Some((Counted { amount, unit: Some(Unit::Pair), sure: true, ..Counted::default() }, next))
-}
-
 /// Three, half a dozen, two ea, 1 doz: a number that the lists have in words, where its place or a unit makes it a count.
 fn in_words(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     let (amount, next) = number_word(claims, at)?;
     let (counted, behind) = with_unit(claims, at, amount, next, true);
     let behind = behind + usize::from(claims.does(behind, Role::More));
+    if let Some(next) = of_them(claims, at, next) {
+        return Some((counted, next));
+    }
+    if instead(claims, at) && ends_or_finish(claims, at, behind) {
+        return Some((Counted { instead: true, ..counted }, behind));
+    }
     let dozens = amount >= Decimal::from(6) && next > at + 1;
     let unit = (counted.unit.is_some_and(|unit| unit != Unit::Foot) || dozens) && ends_or_finish(claims, at, behind);
     // "Rim cyl one ea w/ tailpiece": pieces and sets are counted wherever it stands; "needs half a dozen".
@@ -176,33 +176,12 @@ fn in_words(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     let counts = head(claims, at)
         || with_wires(claims, next)
         || at_end(claims, at, behind)
+        || behind_plural(claims, at, behind)
         || unit
         || pieces
         || asked
         || leads(claims, at, next);
     counts.then_some((counted, behind))
-}
-
-/// "Set of smoke seals", and "PR butts", "LF smoke seal" beside a number in the quantity column: the unit by itself.
-fn unit_of_column(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
-    let (unit, next) = unit(claims, at)?;
-    let first = &claims.tokens[at];
-    // NO SILENCERS: without a point, "no" denies.
-    let denies = claims.longest(at).is_some_and(|(node, _)| claims.lexicon.may_be(node, Gist::NOT));
-    if denies && !claims.tokens.get(next).is_some_and(|token| token.is('.')) {
-        return None;
-    }
-    let follows = claims.tokens.get(next).is_some_and(|token| token.part == first.part && token.gap);
-    let of = claims.tokens.get(next).is_some_and(|token| token.text(claims.text) == "of");
-    let heads_cell = at.checked_sub(1).is_some_and(|before| {
-        claims.tokens[before].part != first.part
-            && claims.tokens[before].is_number()
-            && claims.role(before) == PartRole::Quantity
-    });
-    // "Pair of panics": one pair, where nothing else counts.
-    let amount = (of && !counted_already(claims)).then_some(Decimal::ONE);
-    let counted = Counted { amount, unit: Some(unit), sure: true, ..Counted::default() };
-    (of || heads_cell && follows).then_some((counted, next + usize::from(of)))
 }
 
 /// Whether a bare number at the head of a text can be its quantity: a word follows that does not make it something else.
@@ -348,40 +327,6 @@ pub(super) fn number_word(claims: &Claims, at: usize) -> Option<(Decimal, usize)
         && claims.tokens.get(next + 1).and_then(|token| token.value(claims.text)) == Some(number)
         && claims.tokens.get(next + 2).is_some_and(|token| token.is(')'));
     Some((number, next + 3 * usize::from(bracket)))
-}
-
-/// `pr 1`, `ea. 3` at the end of a cell: the unit, then the number.
-fn unit_first(claims: &Claims, at: usize) -> Option<(Unit, Decimal, usize)> {
-    let (unit, mut next) = unit(claims, at)?;
-    let pieces = matches!(unit, Unit::Each | Unit::Pair | Unit::Set);
-    next += usize::from(claims.tokens.get(next).is_some_and(|token| token.is('.') || token.is(':') || token.is('-')));
-    let token = claims.tokens.get(next).filter(|token| token.part == claims.tokens[at].part)?;
-    // "Stop dome ea ten"
-    let words = || number_word(claims, next).map(|(amount, behind)| (amount, false, behind));
-    let (amount, _, behind) = if token.is_number() { claims.number(next)? } else { words()? };
-    // "Louvre 18x18 ea 1 no grille": what the good has not may follow.
-    let denies = claims.longest(behind).is_some_and(|(node, _)| claims.lexicon.may_be(node, Gist::NOT));
-    let last = claims.tokens.get(behind).is_none_or(|after| after.part != token.part || after.is(',')) || denies;
-    (pieces && last && amount < Decimal::from(100)).then_some((unit, amount, behind))
-}
-
-/// `PR 1-1/2 BB hinges`, `EA 3 wall stops`: at the head of a text the unit, then the number, then words.
-fn unit_heads(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
-    let (unit, next) = unit(claims, at)?;
-    let number = claims.tokens.get(next).filter(|token| token.is_number() && token.gap)?;
-    let (amount, _, behind) = claims.number(next)?;
-    let follower = claims.tokens.get(behind).filter(|token| token.gap && token.kind == Kind::Word)?;
-    let label = claims.longest(behind).is_some_and(|(node, _)| {
-        claims
-            .lexicon
-            .entries(node)
-            .flat_map(|entry| &entry.meanings)
-            .any(|meaning| matches!(meaning.special, Special::After(_) | Special::Dimension(_) | Special::Unit(_)))
-    });
-    let length = claims.does(behind, Role::Length);
-    let pieces = matches!(unit, Unit::Each | Unit::Pair | Unit::Set);
-    (pieces && number.part == follower.part && !label && !length && amount < Decimal::from(100))
-        .then_some((Counted { amount: Some(amount), unit: Some(unit), sure: true, ..Counted::default() }, behind))
 }
 
 /// The unit that stands at a token.

@@ -2,6 +2,7 @@
 //! to a quantity, that take something out. They are in `catalogs/trade/words/roles.txt`.
 
 use super::claim::Claims;
+use super::token::Token;
 
 /// The list of the roles of words.
 pub const ROLES: (&str, &str) = ("trade/words/roles.txt", include_str!("../../catalogs/trade/words/roles.txt"));
@@ -94,6 +95,14 @@ roles! {
     NumberSign = "number-sign",
     /// A foot of length.
     Foot = "foot",
+    /// An inch of length.
+    Inch = "inch",
+    /// A millimetre of length.
+    Millimetre = "millimetre",
+    /// Behind a number and "of": so many of what is spoken of.
+    Them = "them",
+    /// Leads to the mark of the door that goods are for.
+    Where = "where",
     /// A door of one leaf.
     Single = "single",
     /// A door of two leaves.
@@ -151,6 +160,11 @@ impl Roles {
         Ok(roles)
     }
 
+    /// Whether a token is a word that does such a thing.
+    pub fn does(&self, token: &Token, role: Role) -> bool {
+        self.of(token.id) & (1 << role as u64) != 0
+    }
+
     fn of(&self, word: u32) -> u64 {
         self.0.get(word as usize).copied().unwrap_or(0)
     }
@@ -164,6 +178,6 @@ impl Roles {
 impl Claims<'_> {
     /// Whether a token is a word that does such a thing.
     pub(super) fn does(&self, at: usize, role: Role) -> bool {
-        self.tokens.get(at).is_some_and(|token| self.lexicon.roles.of(token.id) & (1 << role as u64) != 0)
+        self.tokens.get(at).is_some_and(|token| self.lexicon.roles.does(token, role))
     }
 }

@@ -8,7 +8,7 @@ use super::normal::Normal;
 use super::reading::Surroundings;
 use super::roles::Role;
 use super::split::Good;
-use super::token::Kind;
+use super::token::{Kind, Token};
 use crate::evidence::{By, Evidence};
 use crate::read::schedule::{Part, PartRole, Wording};
 use crate::trade::category::Category;
@@ -80,6 +80,8 @@ pub struct Scope<'a> {
     pub refusals: Vec<Range<usize>>,
     /// Claims that refuse, and nothing before them could be denied.
     pub unheard: Vec<&'a Claim>,
+    /// Where second thoughts begin ("no make that"), in bytes of the original.
+    pub thoughts: Vec<usize>,
 }
 
 impl<'a> Scope<'a> {
@@ -93,7 +95,7 @@ impl<'a> Scope<'a> {
     ) -> Self {
         let (original, parts) = (wording.text.as_str(), wording.parts.as_slice());
         let placed = Vec::with_capacity(claims.list.len());
-        let (conditions, refusals, unheard) = (Vec::new(), Vec::new(), Vec::new());
+        let (conditions, refusals, unheard, thoughts) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
         let mut scope = Scope {
             claims,
             normal,
@@ -107,6 +109,7 @@ impl<'a> Scope<'a> {
             conditions,
             refusals,
             unheard,
+            thoughts,
         };
         scope.place();
         scope.prepare();
@@ -138,6 +141,9 @@ impl<'a> Scope<'a> {
                     Kind::Sign(_) => {}
                 }
                 at += 1;
+                if relation == Relation::For && (ends_for(claims, at) || self.sentence_ends(at)) {
+                    relation = Relation::Own;
+                }
                 continue;
             };
             let gone = claims.old.contains(&at) || claims.kept.contains(&at);
@@ -176,6 +182,9 @@ impl<'a> Scope<'a> {
             match joint {
                 Some(Special::Not) => denied = true,
                 Some(Special::Link(link)) => {
+                    if *link == Link::Instead {
+                        self.thoughts.push(self.span(claim).start);
+                    }
                     relation = match link {
                         Link::With if relation != Relation::When => Relation::With,
                         Link::For if relation != Relation::When => Relation::For,
@@ -187,7 +196,27 @@ impl<'a> Scope<'a> {
                 Some(_) => {}
                 None => denied = false,
             }
+            if relation == Relation::For && (ends_for(claims, at) || self.sentence_ends(at)) {
+                relation = Relation::Own;
+            }
         }
+    }
+
+    /// "For the storefront door. Right hand": a point behind small letters, and a capital behind it, part two sentences.
+    fn sentence_ends(&self, at: usize) -> bool {
+        let tokens = &self.claims.tokens;
+        let (Some(next), Some(point)) = (tokens.get(at), at.checked_sub(1).and_then(|point| tokens.get(point))) else {
+            return false;
+        };
+        let first = |token: &Token| {
+            let from = self.normal.original(token.span()).start;
+            self.original.get(from..).and_then(|text| text.chars().next())
+        };
+        let before = at.checked_sub(2).and_then(|before| tokens.get(before));
+        point.is('.')
+            && next.gap
+            && first(next).is_some_and(char::is_uppercase)
+            && before.and_then(first).is_some_and(char::is_lowercase)
     }
 
     /// "Electric strike prepped mullion": of two goods that such a word joins, one is what the other is prepared for. A
@@ -252,7 +281,8 @@ impl<'a> Scope<'a> {
         let mut before: Option<usize> = None;
         for index in 0..self.placed.len() {
             let claim = self.placed[index].claim;
-            if links(claim).is_some() {
+            // "A closer", "the door": an article parts nothing.
+            if links(claim).is_some() || joint(claims, claim) == Some(&Special::Nothing) {
                 continue;
             }
             if let Some(before) = before.replace(index) {
@@ -260,9 +290,11 @@ impl<'a> Scope<'a> {
                 let between = &claims.tokens[behind.min(claim.from)..claim.from];
                 let linked = self.placed[before + 1..index].iter().filter_map(|placed| links(placed.claim));
                 let slash = between.iter().any(|token| token.is('/'));
-                let words = between.iter().filter(|token| token.kind != Kind::Sign('/') && !token.is('&')).count();
                 let all: Vec<Joined> = linked.collect();
                 let or = slash || all.contains(&Joined::Or);
+                // ", or": the comma before it parts nothing either.
+                let sign = |token: &&Token| token.is('/') || token.is('&') || token.is(',') && or && !slash;
+                let words = between.iter().filter(|token| !sign(token)).count();
                 let count: usize = self.placed[before + 1..index].iter().map(|p| p.claim.to - p.claim.from).sum();
                 let only = words <= count && between.len() <= 3 && !between.is_empty();
                 self.placed[index].joined = match (only, or, all.is_empty()) {
@@ -271,6 +303,20 @@ impl<'a> Scope<'a> {
                     _ => None,
                 };
             }
+        }
+    }
+
+    /// Whether a second thought stands between what was said before and what is said then.
+    pub fn thought_again(&self, before: &Evidence, then: &Evidence) -> bool {
+        self.thoughts.iter().any(|at| before.span.end <= *at && *at <= then.span.start)
+    }
+
+    /// Of things said, those behind the last second thought, where there are any.
+    pub fn last_thought<T>(&self, said: &mut Vec<(T, Evidence)>) {
+        if let Some(last) = self.thoughts.last()
+            && said.iter().any(|(_, by)| by.span.start >= *last)
+        {
+            said.retain(|(_, by)| by.span.start >= *last);
         }
     }
 
@@ -309,6 +355,21 @@ impl<'a> Scope<'a> {
         own || [self.around.section.as_deref().unwrap_or(""), &self.around.set_title]
             .iter()
             .any(|heading| has_words(heading, words))
+    }
+}
+
+/// "For labeled openings 4.5x4.5 BB": what the goods are for ends with the door it leads to, where a size of two sides or a
+/// word that says something of goods follows. "For doors over 90", "for door 36 wide" go on.
+fn ends_for(claims: &Claims, at: usize) -> bool {
+    let door = at.checked_sub(1).is_some_and(|last| claims.does(last, Role::Door));
+    let Some(next) = claims.tokens.get(at).filter(|next| door && next.part == claims.tokens[at - 1].part) else {
+        return false;
+    };
+    let Some(behind) = claims.on(at).filter(|behind| behind.from == at) else { return false };
+    match behind.what {
+        What::Size([Some(_), two, _]) => two.is_some(),
+        What::Phrase(_) => next.gap && joint(claims, behind).is_none() && !claims.does(at, Role::Toward),
+        _ => false,
     }
 }
 

@@ -101,6 +101,7 @@ fn named(readings: &mut [Reading], text: &str) {
         let shared: Vec<Remark> = last.remarks.iter().filter(|remark| !own(remark)).cloned().collect();
         (look, shared)
     });
+    share_hand(readings);
     let count = readings[0].quantity.clone();
     let single = count.amount == Some(Decimal::ONE) && count.by_leaves.is_none();
     let last = readings.len() - 1;
@@ -135,6 +136,18 @@ fn title(reading: &Reading) -> Option<&'static str> {
         Heard::Absent => return None,
     };
     facts::of(category).map(|facts| facts.title)
+}
+
+/// The hand at the end of the line is that of the door: each of the goods that has hands has it.
+fn share_hand(readings: &mut [Reading]) {
+    let mut hands = readings.iter().filter_map(|reading| reading.attributes.get(&names::HAND)?.found().cloned());
+    let last = readings.last().and_then(|last| last.attributes.get(&names::HAND)).cloned();
+    let (Some(_), None, Some(Heard::Found(value, evidence))) = (hands.next(), hands.next(), last) else { return };
+    let by = By::Context("the hand at the end of the line".into());
+    for reading in readings {
+        let evidence = Evidence { span: evidence.span.clone(), by: by.clone() };
+        reading.attributes.insert_new(names::HAND, Heard::Found(value.clone(), evidence));
+    }
 }
 
 /// What stands at the end of the line and holds for the goods before it too.

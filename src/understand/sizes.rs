@@ -3,7 +3,7 @@
 use super::claim::{Claims, Dimension, What};
 use super::meaning::Special;
 use super::meaning::{Categories, only};
-use super::measure::{Measured, feet_dash, from_millimetres};
+use super::measure::{self, Measured, feet_dash, from_millimetres};
 use super::quantity;
 use super::roles::Role;
 use super::token::{Kind, Token};
@@ -12,16 +12,29 @@ use crate::trade::category::Category;
 use crate::trade::finish;
 use crate::trade::inches::Inches;
 
-/// "Four and a half by four and a half": both sides in words.
+/// "Four and a half by four and a half": both sides in words. "Five inch", "eight foot", "four inch centers": one of them.
 pub(super) fn in_words(claims: &Claims, at: usize) -> Option<(What, usize)> {
+    let first = claims.tokens.get(at).filter(|token| token.kind == Kind::Word)?;
     let (one, joint) = quantity::number_word(claims, at)?;
-    claims.tokens.get(joint).filter(|token| token.part == claims.tokens[at].part && claims.does(joint, Role::Times))?;
-    let (two, behind) = quantity::number_word(claims, joint + 1)?;
-    let side = |value| {
-        let measured = Measured { value: Inches::new(value), marked: true, fraction: false, metric: false };
-        Some(Dimension { measured, label: None })
-    };
-    Some((What::Size([side(one), side(two), None]), behind))
+    let next = claims.tokens.get(joint).filter(|token| token.part == first.part)?;
+    if claims.does(joint, Role::Times) {
+        let (two, behind) = quantity::number_word(claims, joint + 1)?;
+        let side = |value| {
+            let measured = Measured { value: Inches::new(value), marked: true, fraction: false, metric: false };
+            Some(Dimension { measured, label: None })
+        };
+        return Some((What::Size([side(one), side(two), None]), behind));
+    }
+    // "One in each leaf", "one foot bolt": no measure.
+    let hyphen = usize::from(next.is('-') && !next.gap);
+    let unit =
+        claims.tokens.get(joint + hyphen).filter(|unit| unit.end - unit.start > 2 || unit.text(claims.text) == "ft")?;
+    let named = claims.phrase(joint + hyphen).is_some_and(|found| !found.guessed && found.next > joint + hyphen + 1);
+    let same = unit.part == first.part && !named;
+    let found = measure::in_unit(&claims.lexicon.roles, &claims.tokens, (one, false), joint + hyphen).filter(|_| same);
+    let (measured, behind) = found?;
+    let (found, behind) = with_label(claims, at, measured, behind, false);
+    Some((What::Size([Some(found), None, None]), behind))
 }
 
 /// One length, or two or three joined by x, each perhaps with its label.
@@ -138,28 +151,33 @@ fn dimension(claims: &Claims, at: usize, joined: bool) -> Option<(Dimension, usi
         feet_dash(claims.text, &claims.tokens, at).filter(|_| joined && claims.tokens[at + 2].text(claims.text) == "0");
     let (measured, next) = feet.or_else(|| claims.length(at))?;
     let (measured, next) = without_label(claims, at, next).unwrap_or((measured, next));
-    let unlabelled = Dimension { measured, label: None };
     if !joined && finish_before_label(claims, at) {
         return None;
     }
+    Some(with_label(claims, at, measured, next, joined))
+}
+
+/// A length with the label behind it, if one stands there; `at` is its first token.
+fn with_label(claims: &Claims, at: usize, measured: Measured, next: usize, joined: bool) -> (Dimension, usize) {
+    let unlabelled = Dimension { measured, label: None };
     let behind = next + usize::from(claims.tokens.get(next).is_some_and(|token| token.is('-')));
-    let same_part = claims.tokens.get(behind).is_some_and(|token| token.part == first.part);
+    let same_part = claims.tokens.get(behind).is_some_and(|token| token.part == claims.tokens[at].part);
     let Some((label, end)) = claims.longest(behind).filter(|_| same_part) else {
-        return Some((unlabelled, next));
+        return (unlabelled, next);
     };
     let word = &claims.tokens[behind];
     // A single letter labels a length only when something shows that it is one: a mark, or the x of a size.
     let short = end == behind + 1 && word.end - word.start == 1;
     // HT behind a size of a hinge is its tip; behind a marked length alone it is a height.
     if claims.lexicon.entries(label).any(|entry| entry.ambiguous) && (joined || !measured.marked) {
-        return Some((unlabelled, next));
+        return (unlabelled, next);
     }
     let x_near = joined || claims.tokens.get(end).is_some_and(|token| token.text(claims.text) == "x");
     match dimension_label(claims, label, false) {
         Some(attribute) if !short || measured.marked || x_near => {
-            Some((Dimension { measured, label: Some((attribute, label)) }, end))
+            (Dimension { measured, label: Some((attribute, label)) }, end)
         }
-        _ => Some((unlabelled, next)),
+        _ => (unlabelled, next),
     }
 }
 

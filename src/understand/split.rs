@@ -114,14 +114,18 @@ fn unnamed(claims: &Claims, index: usize) -> Option<Range<usize>> {
     let here = |one: &&Claim| claims.tokens[one.from].part == part;
     let kind = claims.list.get(index + 1).filter(|kind| kind.from == claim.to && here(kind))?;
     let mut behind = claims.list[index + 1..].iter().take_while(here).take_while(|one| !counts(one));
-    if !counts(claim) || behind.any(|one| names_good(claims, one)) {
-        return None;
-    }
     // Of a chain of such counts, the first has the name.
     let before = claims.list[..index].iter().rev().take_while(here);
+    let known = before.clone().filter(|one| names_good(claims, one)).fold(0, |all, one| all | goods_of(claims, one));
+    if !counts(claim) || behind.any(|one| names_good(claims, one) && !may_say(claims, one, known)) {
+        return None;
+    }
     let named = before.clone().find(|one| names_good(claims, one))?;
-    let count = before.clone().skip_while(|one| one.from >= named.from).find(|one| counts(one))?;
-    let said = claims.list[..index].iter().filter(|one| one.from >= count.to);
+    // The count of the quantity column stands before the words of the good, wherever its cell is.
+    let count = before.clone().skip_while(|one| one.from >= named.from).find(|one| counts(one));
+    let column = || counts::has_column(claims).then(|| claims.tokens.partition_point(|token| token.part < part));
+    let start = count.map(|count| count.to).or_else(column)?;
+    let said = claims.list[..index].iter().filter(|one| one.from >= start && claims.tokens[one.from].part == part);
     let category = named.entries(claims.lexicon).flat_map(|entry| &entry.meanings).find_map(|one| one.noun)?;
     // "2 standard screws per leaf", "1 plain bearing at center": words that say nothing of such goods may name others.
     let end = claims.list[index + 1..].iter().take_while(here).find(|one| counts(one)).map(|one| one.from);
@@ -130,7 +134,7 @@ fn unnamed(claims: &Claims, index: usize) -> Option<Range<usize>> {
         return None;
     }
     let apart = said.clone().any(|one| contrast(claims, one, kind, category.categories));
-    apart.then_some(count.to..named.to)
+    apart.then_some(start..named.to)
 }
 
 /// Whether a token is a sign, or among words that say something of such goods.
@@ -149,8 +153,10 @@ pub(super) fn contrast(claims: &Claims, one: &Claim, other: &Claim, goods: Categ
         return one.what != other.what;
     }
     let meanings = |claim: &Claim| {
-        let all = claim.entries(claims.lexicon).filter(|entry| !entry.ambiguous).flat_map(|entry| &entry.meanings);
-        all.filter(move |meaning| meaning.categories & goods != 0)
+        let ambiguous = claim.may_be(claims.lexicon, Gist::AMBIGUOUS);
+        let all = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+        // Of a word with several meanings, the one that only such goods have.
+        all.filter(move |meaning| meaning.categories & goods != 0 && !(ambiguous && meaning.categories == ANY))
     };
     meanings(one).any(|one| {
         meanings(other).any(|other| match (&one.special, &other.special) {
@@ -190,7 +196,8 @@ fn is_cut(claims: &Claims, index: usize, claim: &Claim) -> bool {
     let begins = head(claims, claim.from) || counts::with_count(claims, claim.from, claim.to);
     // "Keying, 2 change keys": what comes with the good named before is no further good, whatever its number.
     let part_of = |one: &Claim| claims.list[..index].iter().any(|before| joined::comes_with(claims, before, one));
-    let good = behind.find(|claim| named(claim) || labels_hinge(claims, claim));
+    let known = claims.list[..index].iter().filter(|one| named(one)).fold(0, |all, one| all | goods_of(claims, one));
+    let good = behind.find(|claim| named(claim) && !may_say(claims, claim, known) || labels_hinge(claims, claim));
     begins && good.is_some_and(|one| counted.unit.is_some() || !part_of(one))
         || begins && good.is_none() && unnamed(claims, index).is_some()
         || counts::with_wires(claims, claim.to) && hinge_before(claims, claim.from).is_some()
@@ -198,6 +205,18 @@ fn is_cut(claims: &Claims, index: usize, claim: &Claim) -> bool {
 
 fn names_good(claims: &Claims, claim: &Claim) -> bool {
     claim.may_be(claims.lexicon, Gist::NOUN)
+}
+
+/// The goods that a claim names.
+fn goods_of(claims: &Claims, claim: &Claim) -> Categories {
+    let meanings = claim.entries(claims.lexicon).filter(|entry| !entry.ambiguous).flat_map(|entry| &entry.meanings);
+    meanings.filter_map(|meaning| meaning.noun).fold(0, |all, noun| all | noun.categories)
+}
+
+/// "Two closers regular arm, one PA": whether a word with several meanings says, by one of them, something of goods.
+fn may_say(claims: &Claims, claim: &Claim, goods: Categories) -> bool {
+    let mut meanings = claim.entries(claims.lexicon).filter(|entry| entry.ambiguous).flat_map(|entry| &entry.meanings);
+    meanings.any(|meaning| meaning.noun.is_none() && meaning.categories != ANY && meaning.categories & goods != 0)
 }
 
 /// "ETW 8": the label of a number that is a name of hinges too.

@@ -118,6 +118,7 @@ pub fn cut(lexicon: &Lexicon, text: &str, part_of: &dyn Fn(usize) -> u16, tokens
             continue;
         }
         let (kind, end) = one(text, at, c);
+        let end = if kind == Kind::Word { contracted(lexicon, text, at, end) } else { end };
         let splits = splits(bytes, at, kind);
         if gap || splits {
             chunk = chunk.saturating_add(1);
@@ -223,6 +224,17 @@ fn look_up(lexicon: &Lexicon, text: &str, token: &mut Token) {
     for (slot, other) in token.others.iter_mut().zip(known.unwrap_or_default()) {
         *slot = *other;
     }
+}
+
+/// O'lapping, mort'd: a word with an apostrophe in it is one where the list of abbreviations has it so.
+fn contracted(lexicon: &Lexicon, text: &str, at: usize, end: usize) -> usize {
+    let bytes = text.as_bytes();
+    if bytes.get(end) != Some(&b'\'') {
+        return end;
+    }
+    let letters = bytes[end + 1..].iter().take_while(|byte| byte.is_ascii_alphabetic()).count();
+    let whole = text.get(at..end + 1 + letters).filter(|_| letters > 0);
+    if whole.is_some_and(|whole| lexicon.variants.abbreviations.contains_key(whole)) { end + 1 + letters } else { end }
 }
 
 /// The token that begins at a byte: its kind and its end.

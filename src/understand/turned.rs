@@ -31,6 +31,10 @@ pub(super) fn inverted(claims: &Claims, at: usize, phrase_end: usize) -> Option<
         {
             continue;
         }
+        // "Cylinders, mortise or rim": the kinds are joined, and "or" ends no name.
+        if claims.does(comma + count, Role::Or) || claims.does(comma + count, Role::And) {
+            continue;
+        }
         let turned: Vec<Token> = behind[..count].iter().chain(&claims.tokens[at..comma]).copied().collect();
         if let Some(found) = claims.lexicon.phrase(&turned, 0)
             && found.next == turned.len()

@@ -76,7 +76,8 @@ fn run(job: &Job, out: &mut Out) {
 /// Gives lines what a note of their set, or of the whole schedule, says of finishes; gives back those of which none speaks.
 fn by_notes<'j>(job: &'j Job, out: &mut Out, set: usize, without: Vec<&'j Spec>) -> Vec<&'j Spec> {
     let own = job.schedule.sets.iter().find(|of| of.id == job.sets[set].id).map_or(&[][..], |of| &of.notes);
-    let notes: Vec<_> = own.iter().chain(&job.schedule.notes).filter_map(finish_notes::read).collect();
+    let words = job.cache.words.as_deref();
+    let notes: Vec<_> = own.iter().chain(&job.schedule.notes).filter_map(|note| finish_notes::read(words, note)).collect();
     if notes.is_empty() {
         return without;
     }
