@@ -189,7 +189,7 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
         behind.part != first.part
             || [',', ';', ')', '.', '-', ':'].into_iter().any(|sign| behind.is(sign))
             || behind.line
-            || !(named && !numbered) && goes_on(claims, end)
+            || (numbered || !named) && goes_on(claims, end)
     });
     // "Sweep for door 36": as wide as a door may be.
     let wide =
