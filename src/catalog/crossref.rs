@@ -10,7 +10,7 @@ use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 
 use super::book::Book;
-use super::decode::decode;
+use super::decode::{decode, of_lists};
 use super::foreign::Foreign;
 use super::good::Entry;
 use super::sheet::{self, Sheet};
@@ -171,13 +171,13 @@ fn one<'a>(
         }
     }
     let ours = cell("ours").and_then(|(text, at)| {
-        let fits = book.line(text).is_some() || decode(book, text, true).iter().any(|found| found.miss.is_none());
-        if !fits {
+        let fits = own(book, text);
+        if fits.is_none() {
             let miss = decode(book, text, true).first().and_then(|found| found.miss.clone());
             let help = miss.unwrap_or_else(|| "`pintle catalog list` shows the product lines and their ids".to_owned());
             mistakes.add(file, at, format!("`{text}` is neither a number nor a product line of this catalog"), help);
         }
-        fits.then(|| text.into())
+        fits.map(Arc::from)
     });
     if category.is_none() && means.is_empty() && ours.is_none() {
         mistakes.add(file, start, format!("the row of {written} says nothing"), "fill category, means or ours");
@@ -194,6 +194,29 @@ fn one<'a>(
         entry: file.entry(start),
         rank,
     })
+}
+
+/// What names a good of ours: the id of a product line, a designation, or the number of a list, before which its maker may
+/// stand.
+fn own<'t>(book: &Book, text: &'t str) -> Option<&'t str> {
+    let mut families = book.lists.iter().flat_map(|list| &list.families);
+    let is_line = book.line(text).is_some() || families.any(|family| *family.id == *text);
+    if is_line || decode(book, text, true).iter().any(|found| found.miss.is_none()) {
+        return Some(text);
+    }
+    let behind = |maker: &str| {
+        let (name, rest) = text.split_at_checked(maker.len())?;
+        (name.eq_ignore_ascii_case(maker) && rest.starts_with(' ')).then(|| rest.trim())
+    };
+    let families = book.lists.iter().flat_map(|list| &list.families);
+    let of_maker = |number: &str, maker: Option<&str>| {
+        of_lists(book, number).iter().any(|found| maker.is_none_or(|maker| *found.maker == *maker))
+    };
+    let named = families.filter_map(|family| Some((behind(&family.maker)?, &*family.maker)));
+    std::iter::once((text, None))
+        .chain(named.map(|(number, maker)| (number, Some(maker))))
+        .find(|(number, maker)| of_maker(number, *maker))
+        .map(|(number, _)| number)
 }
 
 /// `name=value`, checked.

@@ -266,6 +266,11 @@ impl Catalog {
         self.book.lists.iter().map(|list| list.rows.len()).sum()
     }
 
+    /// Whether a product line is one maker's goods of a category in a flat list.
+    pub fn is_listed(&self, id: &str) -> bool {
+        self.family(id).is_some()
+    }
+
     /// The goods of a maker and category in a flat list.
     fn family(&self, id: &str) -> Option<(&GoodsList, usize)> {
         let at = |list: &GoodsList| list.families.iter().position(|family| *family.id == *id);

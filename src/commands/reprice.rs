@@ -203,7 +203,9 @@ fn schedule(args: &RepriceArgs, old: &Snapshot, setup: &Setup) -> Result<(Schedu
     if !args.partial && is_foreign(&before, &schedule) {
         return Err(format!(
             "nothing in {} is of the job in {}: no door, no set, and no set that a door names\n  \
-             help: give the record of this job; if these are new sets and doors of it, say so with --partial",
+             help: give the record of this job; if these are new sets and doors of it, say so with --partial; a list of \
+             changes needs a column that says add, delete or revise, and one of doors or of sets (one of both, \
+             `Door 116`, `Set 4`, is taken apart)",
             args.files.iter().map(|file| file.display().to_string()).collect::<Vec<_>>().join(", "),
             args.record.display()
         ));

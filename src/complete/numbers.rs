@@ -184,14 +184,15 @@ fn cross(
 ) -> Option<(usize, Crossed)> {
     let text = wording.text.get(..within.end).unwrap_or(&wording.text);
     let maker = |name: &str| match reading.attributes.get(&names::MAKER).and_then(Heard::found) {
-        Some(Value::Text(said)) if said.trim().eq_ignore_ascii_case(name) => Said::This,
+        Some(Value::Text(said)) if place_of(said, name).is_some() => Said::This,
         Some(_) => Said::Another,
         None if place_of(text, name).is_some() => Said::This,
         None => Said::Nothing,
     };
-    let column =
-        |at: usize| wording.parts.iter().any(|part| part.role == PartRole::CatalogNumber && part.span.contains(&at));
     let first = numbered.map(|span| span.start);
+    // A number stands in the column of numbers, or in that of makers.
+    let numbers = |role: PartRole| matches!(role, PartRole::CatalogNumber | PartRole::Maker);
+    let column = |at: usize| wording.parts.iter().any(|part| numbers(part.role) && part.span.contains(&at));
     let words = text.char_indices().filter(|(at, letter)| {
         let before = text[..*at].chars().next_back();
         *at >= within.start
@@ -252,6 +253,11 @@ fn other(reading: &mut Reading, wording: &Wording, start: usize, crossed: &Cross
         }
         for (attribute, value) in found.iter().flat_map(|found| &found.attributes) {
             hear(reading, *attribute, vec![(value.clone(), evidence(ours))]);
+        }
+        // A good of a list has no other name than its number.
+        if found.is_some() && catalog.is_listed(&line) {
+            let number = Heard::Found(Value::Text(ours.value.clone()), evidence(ours));
+            reading.attributes.insert(names::DESIGNATION, number);
         }
         says.push_str(&format!("; {} is offered as an equal, to be approved", ours.value));
     }

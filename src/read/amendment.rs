@@ -7,6 +7,7 @@ use std::path::PathBuf;
 use crate::finding::{Finding, Kind, Weight};
 use crate::terms::ReadTerms;
 
+use super::changekey;
 use super::changelist::{Action, List, action_of, list_of};
 use super::doorlist;
 use super::headings::Meaning as M;
@@ -64,9 +65,11 @@ pub fn amendment(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Option<Amendm
         super::ours::refuse(&input.file, &sheets)?;
         rest.schedule.inputs.push(input);
         for sheet in super::superseded::in_turn(&sheets) {
-            match list_of(sheet) {
+            let parted = changekey::parted(sheet);
+            match list_of(parted.as_ref().unwrap_or(sheet)) {
                 Some(list) => {
                     lists += 1;
+                    let sheet = parted.as_ref().unwrap_or(sheet);
                     sort(sheet, &list, &mut gathered, &mut amendment, &mut rest.schedule);
                 }
                 None => {

@@ -1,6 +1,7 @@
 //! A list of changes on a sheet: where its heading stands, which columns hold actions, doors, sets and items, and what a row
 //! of it says.
 
+use super::changekey;
 use super::headings::{self, Heard, Meaning as M};
 use super::itemtext;
 use super::sheet::{Cell, Row, Sheet};
@@ -54,6 +55,7 @@ pub(super) fn list_of(sheet: &Sheet) -> Option<List> {
         };
         row.cells.iter().filter(|cell| cell.column != action.column).for_each(|cell| list.column(cell));
         list.two_sides(row);
+        list.without_counters(&sheet.rows[heading + 1..]);
         if acts > 0 && acts * 2 >= all && (list.door.is_some() || list.set.is_some()) {
             return Some(list);
         }
@@ -63,7 +65,7 @@ pub(super) fn list_of(sheet: &Sheet) -> Option<List> {
 
 /// Whether a sheet is a list of changes with a column of actions.
 pub(super) fn is_list(sheet: &Sheet) -> bool {
-    list_of(sheet).is_some()
+    list_of(changekey::parted(sheet).as_ref().unwrap_or(sheet)).is_some()
 }
 
 /// Whether a text begins with what to do: add, delete, revise.
@@ -92,7 +94,8 @@ impl List {
             self.was = Some(cell.column);
             return;
         }
-        if words::list("change-now-heading").is(&key) {
+        // `ACTION | CHANGE`: the second tells what.
+        if words::list("change-now-heading").is(&key) || words::list("change-heading").is(&key) {
             self.items.push((cell.column, M::Description));
             return;
         }
@@ -117,6 +120,18 @@ impl List {
                 self.doors.push((cell.column, meaning));
             }
             other => self.doors.push((cell.column, other)),
+        }
+    }
+
+    /// `ITEM` over 1, 2, 3 beside a column of words counts the rows and describes nothing.
+    fn without_counters(&mut self, below: &[Row]) {
+        let counts = |column: usize| {
+            let mut cells = below.iter().filter_map(|row| row.cell(column)).peekable();
+            cells.peek().is_some() && cells.all(|cell| cell.text.bytes().all(|byte| byte.is_ascii_digit()))
+        };
+        let described = |meaning: M| matches!(meaning, M::Description | M::CatalogNumber);
+        if self.items.iter().any(|(column, meaning)| described(*meaning) && !counts(*column)) {
+            self.items.retain(|(column, meaning)| !described(*meaning) || !counts(*column));
         }
     }
 

@@ -1,6 +1,8 @@
 //! Catalog numbers: runs of letters and digits that no list reads as a whole are left whole, so that no digit inside
 //! becomes a size, a finish or a quantity.
 
+use std::ops::Range;
+
 use super::assemble::Builder;
 use super::claim::{Claim, Claims, What};
 use super::meaning::Special;
@@ -102,10 +104,17 @@ fn take_back(claims: &mut Claims, from: usize, to: usize) {
     claims.list.insert(position, Claim { from: start, to: end, what: What::Designation, also: [0; 2] });
 }
 
+/// Where a catalog number begins in the cell of a maker: a word of four signs and more with a figure in it.
+fn number_behind(text: &str) -> Option<usize> {
+    let is_number = |word: &str| word.len() >= 4 && word.bytes().any(|byte| byte.is_ascii_digit());
+    text.split_whitespace().find(|word| is_number(word)).map(|word| word.as_ptr() as usize - text.as_ptr() as usize)
+}
+
 impl Builder<'_> {
     /// Cells that are values by themselves: maker and catalog number.
     pub(super) fn parts(&mut self) {
         let tokens = &self.scope.claims.tokens;
+        let numbered = self.scope.parts.iter().any(|part| part.role == PartRole::CatalogNumber);
         for (index, part) in self.scope.parts.iter().enumerate() {
             let attribute = match part.role {
                 PartRole::Maker => names::MAKER,
@@ -123,12 +132,26 @@ impl Builder<'_> {
                 continue;
             }
             let written = self.original(part.span.clone());
-            let by = By::Context(match part.role {
-                PartRole::Maker => "maker column".into(),
-                _ => "catalog number column".into(),
-            });
-            self.attributes
-                .insert(attribute, Heard::Found(Value::text(written.trim()), Evidence { span: part.span.clone(), by }));
+            let mut keep = |attribute, within: Range<usize>, by: &'static str| {
+                let text = written[within.clone()].trim();
+                if !text.is_empty() {
+                    let span = part.span.start + within.start..part.span.start + within.end;
+                    let evidence = Evidence { span, by: By::Context(by.into()) };
+                    self.attributes.insert(attribute, Heard::Found(Value::text(text), evidence));
+                }
+            };
+            match part.role {
+                // `MFR / CAT`: the number stands behind the name, or alone.
+                PartRole::Maker => match number_behind(&written).filter(|_| !numbered) {
+                    Some(at) => {
+                        let end = written[..at].trim_end().len();
+                        keep(names::MAKER, 0..end, "maker column");
+                        keep(names::DESIGNATION, at..written.len(), "number in the maker column");
+                    }
+                    None => keep(attribute, 0..written.len(), "maker column"),
+                },
+                _ => keep(attribute, 0..written.len(), "catalog number column"),
+            }
             for at in inside {
                 self.used[at] = true;
             }

@@ -97,7 +97,7 @@ fn asked<'a>(list: &GoodsList, family: &Family, book: &Book, request: &'a Reques
     // The name of a function says no more than its number.
     let numbered = request.attributes.contains_key(&names::FUNCTION) && family.values.contains_key(&names::FUNCTION);
     let compared = |attr: &Attr| match *attr {
-        names::FINISH | names::LOOK | names::BASE | names::MAKER | names::DESIGNATION => false,
+        names::FINISH | names::LOOK | names::BASE | names::MAKER | names::DESIGNATION | names::LINE => false,
         names::FUNCTION_NAME => !numbered,
         _ => true,
     };
