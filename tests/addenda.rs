@@ -331,7 +331,11 @@ fn a_change_after_the_award_is_a_request() {
     let decimal = |value: &Value| value.as_str().unwrap().parse::<Decimal>().unwrap();
     let cents = |value: Decimal| value.round_dp_with_strategy(2, rust_decimal::RoundingStrategy::MidpointAwayFromZero);
     let request = &changes["request"];
+    assert!(folder.join("changes.request.xlsx").exists(), "the customer gets a letter");
+    assert!(!folder.join("changes.proposal.xlsx").exists(), "a proposal would offer another sum than the contract's");
     let rows = list(&request["rows"]);
+    let added = rows.iter().flat_map(|row| list(&row["reasons"])).filter_map(Value::as_str);
+    assert!(!added.into_iter().any(|reason| reason.starts_with("added ") && reason.ends_with(')')), "{request}");
     let mut goods = (Decimal::ZERO, Decimal::ZERO);
     for row in rows {
         let (count, price, sum) = (decimal(&row["count"]), decimal(&row["price"]), decimal(&row["sum"]));

@@ -209,3 +209,60 @@ fn heavy_duty_is_not_met_by_a_standard_closer_and_standard_is_met_by_a_heavy_one
     assert!(goods(&standard).trim_start().starts_with("Norvath"), "{standard}");
     assert!(goods(&standard).contains("duty standard: heavy serves"), "{standard}");
 }
+
+/// `MFR / CAT` is one column with maker and number; either may be missing.
+#[test]
+fn cross_references_hold_in_the_column_of_makers() {
+    let folder = folder("maker");
+    fs::write(
+        folder.join("crossref.csv"),
+        "maker,number,category,means,ours,note\nTolvane,TC-{arm:P=parallel/R=regular}7,closer,,,\n",
+    )
+    .unwrap();
+    let doors = "Door No,Width,Height,HW Set\n101,3-0,7-0,A\n102,3-0,7-0,B\n103,3-0,7-0,C\n";
+    fs::write(folder.join("doors.csv"), doors).unwrap();
+    let sets = "Set,Qty,Description,MFR / CAT,Finish\nA,1,closer,Tolvane TC-P7,689\nB,1,closer,TC-R7,689\nC,1,closer,Ostmark TC-P7,689\n";
+    fs::write(folder.join("sets.csv"), sets).unwrap();
+    let row = |row: &str| {
+        let run = pintle(&folder, &["explain", "sets.csv", "--row", row]);
+        String::from_utf8_lossy(&run.stdout).into_owned()
+    };
+    let (first, second, third) = (row("2"), row("3"), row("4"));
+    assert!(heard(&first, "arm").contains("parallel") && heard(&first, "maker").contains("Tolvane  "), "{first}");
+    assert!(heard(&second, "arm").contains("regular") && heard(&second, "maker").contains("Tolvane"), "{second}");
+    assert!(!heard(&third, "arm").contains("crossref.csv"), "another maker's number: {third}");
+}
+
+/// A good of an imported list is an equal too, by its number, with its maker before it or without, or by its family.
+#[test]
+fn equals_may_be_goods_of_a_list() {
+    let folder = folder("listed");
+    let list = "Part No,Description,List Price\nQL07-626,Mortise lock F07 storeroom lever rose 626,352.00\nQL05-626,Mortise lock F05 classroom lever rose 626,352.00\n";
+    fs::write(folder.join("list.csv"), list).unwrap();
+    let import = [
+        "catalog",
+        "import",
+        "list.csv",
+        "--maker",
+        "Quell Works",
+        "--into",
+        "catalog",
+        "--effective",
+        "2026-01-01",
+        "--yes",
+    ];
+    let run = pintle(&folder, &import);
+    assert!(run.status.code().is_some_and(|code| code < 2), "{}", String::from_utf8_lossy(&run.stderr));
+    for ours in ["QL07-626", "Quell Works QL07-626", "list quell works mortise-lock"] {
+        let row = format!("maker,number,category,means,ours,note\nTolvane,TL9*,,,{ours},\n");
+        fs::write(folder.join("crossref.csv"), row).unwrap();
+        fs::write(folder.join("set.csv"), "Set,Qty,Description,Cat No\nA,1,lock F07,TL90\n").unwrap();
+        let run = pintle(&folder, &["explain", "set.csv", "--row", "2"]);
+        let text = String::from_utf8_lossy(&run.stdout).into_owned() + &String::from_utf8_lossy(&run.stderr);
+        assert!(text.contains("price of one each: Quell Works QL07-626"), "{ours}: {text}");
+    }
+    fs::write(folder.join("crossref.csv"), "maker,number,category,means,ours,note\nTolvane,TL9*,,,Quell Works QL99,\n")
+        .unwrap();
+    let run = pintle(&folder, &["explain", "1 EA TL90"]);
+    assert!(String::from_utf8_lossy(&run.stderr).contains("neither a number nor a product line"));
+}

@@ -90,7 +90,8 @@ pub fn request(changes: &[Change], terms: &Terms, sums: Sums) -> Result<Request,
             balance.count = balance.count.saturating_add(moved.count);
             let last = if moved.count > Decimal::ZERO { &mut balance.added } else { &mut balance.taken };
             *last = Some(moved.clone());
-            let reason = if change.what == What::Opening { format!("door {}", change.id) } else { change.id.clone() };
+            let reason =
+                if change.what == What::Opening { format!("door {}", change.id) } else { to_customer(&change.id) };
             if !balance.reasons.contains(&reason) {
                 balance.reasons.push(reason);
             }
@@ -113,6 +114,12 @@ pub fn request(changes: &[Change], terms: &Terms, sums: Sums) -> Result<Request,
     request.net = request.add + request.deduct + request.charges.iter().map(|(_, sum)| *sum).sum();
     request.contract_after = request.contract_before + request.net;
     Ok(request)
+}
+
+/// What a change is of, without the name of the rule that added it: the customer does not know our rules.
+fn to_customer(id: &str) -> String {
+    let added = id.strip_suffix(')').and_then(|id| id.rsplit_once(" (")).filter(|_| id.starts_with("added "));
+    added.map_or(id, |(words, _)| words).to_owned()
 }
 
 /// Whether a change is of a surcharge on goods, which has a line of its own.

@@ -193,13 +193,22 @@ pub(super) fn steps(changes: &Changes) -> Page {
 
 /// The change request as it goes to the customer: what is added, deducted, the net and the contract sum; no cost, no rate.
 pub(super) fn request(request: &Request) -> Page {
-    let mut page = Page::new("Change request", &[30, 28, 10, 8, 13, 14, 60]);
+    let mut page = Page::new("Change request", &REQUEST_COLUMNS);
     page.push(vec![Cell::text("Change request", TITLE)]);
-    page.push(vec![Cell::text(
-        "Goods that only go from one door to another are no change. New prices of goods that stay are not asked for.",
-        SUBTITLE,
-    )]);
+    page.push(vec![Cell::text(REQUEST_NOTE, SUBTITLE)]);
     page.skip();
+    request_rows(&mut page, request);
+    page
+}
+
+/// Widths of the columns of a change request.
+pub(super) const REQUEST_COLUMNS: [u32; 7] = [30, 28, 10, 8, 13, 14, 60];
+/// What a change request leaves out.
+pub(super) const REQUEST_NOTE: &str =
+    "Goods that only go from one door to another are no change. New prices of goods that stay are not asked for.";
+
+/// The table of a change request with its sums.
+pub(super) fn request_rows(page: &mut Page, request: &Request) {
     let headings = ["Good", "Designation", "Count", "Unit", "Price", "Sum", "Brought or taken by"];
     page.push(
         headings
@@ -271,7 +280,6 @@ pub(super) fn request(request: &Request) -> Page {
     page.push(after);
     page.print.landscape = true;
     page.print.last_column = Some(6);
-    page
 }
 
 /// How the goods of the change request are priced, with their cost.

@@ -35,6 +35,7 @@ mod raster;
 mod rates;
 pub mod record;
 pub mod record_lines;
+mod request;
 mod scene;
 mod strokes;
 pub mod style;
@@ -140,6 +141,14 @@ pub fn summary(quote: &Quote, colour: bool) -> String {
 /// As `estimate`.
 pub fn changes_book(changes: &crate::reprice::changes::Changes) -> Result<Vec<u8>, String> {
     xlsx::print(change_book::book(changes))
+}
+
+/// The change request as a letter to the customer, an xlsx workbook: no cost, rate or internal note in any form.
+///
+/// # Errors
+/// As `estimate`.
+pub fn request_letter(quote: &Quote, request: &crate::reprice::request::Request) -> Result<Vec<u8>, String> {
+    xlsx::print(request::book(quote, request))
 }
 
 /// What an addendum changed, for the terminal.

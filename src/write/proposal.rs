@@ -34,7 +34,7 @@ pub fn proposal(quote: &Quote) -> Book {
 fn letter_page(quote: &Quote, letter: &Letter) -> Page {
     let mut page = Page::new("Proposal", &[9, 15, 38, 11, 15]);
     page.print = printing(quote);
-    head(&mut page, quote);
+    head(&mut page, quote, "Proposal for door hardware", COLUMNS);
     prose(&mut page, &letter.opening);
     page.skip();
     sums(&mut page, quote);
@@ -57,15 +57,16 @@ fn letter_page(quote: &Quote, letter: &Letter) -> Page {
     page
 }
 
-fn printing(quote: &Quote) -> Print {
+/// Paper and footer of what goes to the customer.
+pub(super) fn printing(quote: &Quote) -> Print {
     let a4 = quote.terms.proposal.paper.as_deref().is_some_and(|paper| paper.eq_ignore_ascii_case("a4"));
     let footer = [quote.terms.from.company.as_str(), quote.terms.job.name.as_str()];
     let footer = footer.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(" · ");
     Print { a4, footer, last_column: Some(COLUMNS - 1), ..Print::default() }
 }
 
-/// Letterhead, date, addressee, subject.
-fn head(page: &mut Page, quote: &Quote) {
+/// Letterhead, date, addressee, subject, over so many columns.
+pub(super) fn head(page: &mut Page, quote: &Quote, subject: &str, columns: usize) {
     let (from, job) = (&quote.terms.from, &quote.terms.job);
     if !from.picture.is_empty() {
         let row = page.push_high(54, vec![Cell::none()]);
@@ -77,25 +78,25 @@ fn head(page: &mut Page, quote: &Quote) {
             size: (220, 48),
         });
     }
-    let company = if from.company.is_empty() { "Proposal" } else { &from.company };
-    page.push_high(30, vec![Cell::text(company, style::TITLE.size(20)).across(COLUMNS)]);
+    let company = if from.company.is_empty() { subject } else { &from.company };
+    page.push_high(30, vec![Cell::text(company, style::TITLE.size(20)).across(columns)]);
     let address = from.address.join(" · ");
     let reach = [from.phone.as_str(), from.email.as_str()];
     let reach = reach.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(" · ");
     if !address.is_empty() {
-        page.push(vec![Cell::text(address, style::SUBTITLE).across(COLUMNS)]);
+        page.push(vec![Cell::text(address, style::SUBTITLE).across(columns)]);
     }
-    page.push(vec![Cell::text(reach, style::SUBTITLE.edge(Edge::Rule)).across(COLUMNS)]);
+    page.push(vec![Cell::text(reach, style::SUBTITLE.edge(Edge::Rule)).across(columns)]);
     page.skip();
-    page.push(vec![Cell::text(long_date(&quote.date), Style::PLAIN).across(COLUMNS)]);
+    page.push(vec![Cell::text(long_date(&quote.date), Style::PLAIN).across(columns)]);
     page.skip();
     for (words, style) in [(&job.customer, Style::PLAIN.bold()), (&job.attention, Style::PLAIN)] {
         if !words.is_empty() {
-            page.push(vec![Cell::text(words.as_str(), style).across(COLUMNS)]);
+            page.push(vec![Cell::text(words.as_str(), style).across(columns)]);
         }
     }
     page.skip();
-    page.push_high(22, vec![Cell::text("Proposal for door hardware", style::TITLE.size(14)).across(COLUMNS)]);
+    page.push_high(22, vec![Cell::text(subject, style::TITLE.size(14)).across(columns)]);
     let addenda = if job.addenda.is_empty() { "none received".to_owned() } else { job.addenda.join(", ") };
     let bid_date = job.bid_date.as_deref().map(long_date).unwrap_or_default();
     let files: Vec<&str> = quote.job.schedule.inputs.iter().map(|input| &*input.file).collect();
@@ -117,7 +118,7 @@ fn head(page: &mut Page, quote: &Quote) {
     ] {
         if !words.is_empty() {
             let label = Cell::text(label, Style::PLAIN.ink(Ink::Quiet));
-            page.push(vec![label, Cell::text(words.as_str(), Style::PLAIN).across(COLUMNS - 1)]);
+            page.push(vec![label, Cell::text(words.as_str(), Style::PLAIN).across(columns - 1)]);
         }
     }
     page.skip();
@@ -334,21 +335,26 @@ fn signatures(page: &mut Page, quote: &Quote, letter: &Letter) {
     page.skip();
     let closing = page.next();
     prose(page, &letter.closing);
+    signed(page, quote, 2);
+    // Nobody signs a sheet that says nothing: the end of what is agreed goes with it.
+    page.keep_from(closing.saturating_sub(4));
+}
+
+/// Where both sides sign; the right side takes so many columns.
+pub(super) fn signed(page: &mut Page, quote: &Quote, right: usize) {
     for (left, right) in [("", ""), ("", "")] {
         page.push_high(20, vec![Cell::text(left, Style::PLAIN), Cell::text(right, Style::PLAIN)]);
     }
     let line = Style::PLAIN.edge(Edge::Above).ink(Ink::Quiet);
     let company = if quote.terms.from.company.is_empty() { "Offered by" } else { &quote.terms.from.company };
     let estimator = &quote.terms.job.estimator;
-    let offered = if estimator.is_empty() { company.to_owned() } else { format!("{estimator}, {company}") };
-    page.push(vec![
-        Cell::text(offered, line).across(2),
-        Cell::none(),
-        Cell::none(),
-        Cell::text("Accepted: name, signature, date", line).across(2),
-    ]);
-    // Nobody signs a sheet that says nothing: the end of what is agreed goes with it.
-    page.keep_from(closing.saturating_sub(4));
+    let (first, second) = if estimator.is_empty() { (company, "") } else { (estimator.as_str(), company) };
+    let accepted = Cell::text("Accepted: name, signature, date", line);
+    page.push(vec![Cell::text(first, line).across(2), Cell::none(), Cell::none(), accepted.across(right)]);
+    if !second.is_empty() {
+        // A name of its own row and width, so that a long one is not cut.
+        page.push(vec![Cell::text(second, Style::PLAIN.ink(Ink::Quiet)).across(3)]);
+    }
 }
 
 /// The goods of each set with counts, without prices.

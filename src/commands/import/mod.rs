@@ -79,7 +79,8 @@ fn mapping_of(args: &ImportArgs, folder: &Path) -> Result<Mapping, String> {
     let kept = folder.join(MAPPING);
     if !kept.exists() && folder.join("catalog.toml").exists() {
         return Err(format!(
-            "{} holds a catalog that was not imported\n  help: name another folder with --into",
+            "{} holds a catalog that was not imported\n  help: name another folder with --into; to put the list beside product \
+             lines, copy goods.csv, list.toml and discounts.toml of its edition into the edition of that catalog",
             folder.display()
         ));
     }
