@@ -230,7 +230,7 @@ fn once_called<'a>(finding: &Finding, all: &[Finding], answers: &'a Answers) -> 
 }
 
 /// Whether an effect adds goods, by itself or among others.
-fn adds(effect: &Effect) -> bool {
+pub(super) fn adds(effect: &Effect) -> bool {
     match effect {
         Effect::Add { .. } | Effect::Follows { .. } => true,
         Effect::Several(effects) => effects.iter().any(adds),

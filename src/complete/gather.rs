@@ -8,8 +8,10 @@ use rust_decimal::Decimal;
 use crate::finding::{Answer, Effect, Finding, Kind, LineId};
 
 use super::act::keep_or_not;
+use super::answers::adds;
 use super::job::Job;
 use super::spec::Addition;
+use super::told::Answers;
 
 /// Numbers, each once, in the order in which they came.
 #[derive(Debug, Clone, Default)]
@@ -72,10 +74,16 @@ impl Merged {
 
 /// Gives ids, merges, orders. `id` of a fresh finding holds what it is about; one that begins with `job:` is about the
 /// whole job and is put together over sets.
-pub fn gather(findings: Vec<Finding>, added: &[Addition], job: &Job) -> Vec<Finding> {
+pub fn gather(findings: Vec<Finding>, added: &[Addition], job: &Job, told: &Answers) -> Vec<Finding> {
     let mut by_id: BTreeMap<String, Vec<Finding>> = BTreeMap::new();
     for mut finding in findings {
-        finding.id = id_of(&finding);
+        let id = id_of(&finding);
+        finding.id = match &finding.set {
+            Some(set) if finding.id.starts_with("job:") && is_beyond(&finding, &id, told) => {
+                format!("{id}:{}", slug(set))
+            }
+            _ => id,
+        };
         stricter(&mut finding, added, job);
         by_id.entry(finding.id.clone()).or_default().push(finding);
     }
@@ -110,6 +118,18 @@ pub fn gather(findings: Vec<Finding>, added: &[Addition], job: &Job) -> Vec<Find
     unique(&mut all);
     all.sort_by(|a, b| order(a).cmp(&order(b)));
     all
+}
+
+/// Whether an answer was given to the question when it named none of the doors that the finding is about: goods that were
+/// asked for or taken out in other sets are not asked for or taken out in this one.
+fn is_beyond(finding: &Finding, id: &str, told: &Answers) -> bool {
+    let moves_goods = |answer: &Answer| adds(&answer.does) || matches!(answer.does, Effect::KeepAddition(_));
+    if told.questions.is_empty() || finding.openings.is_empty() || !finding.answers.iter().any(moves_goods) {
+        return false;
+    }
+    let long = long_id(&Finding { id: id.to_owned(), ..finding.clone() });
+    let Some(told) = told.questions.get(id).or_else(|| told.questions.get(&long)) else { return false };
+    !told.doors.is_empty() && finding.openings.iter().all(|number| !told.doors.contains(number))
 }
 
 /// The id of a finding that does not stand alone: others have the same beginning, and its words tell it from them.

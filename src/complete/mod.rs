@@ -143,12 +143,12 @@ fn complete_after(
         cache: known,
         kinds: Vec::new(),
     };
-    let mut completed = run(&base, rules, &given, &answers.typed);
+    let mut completed = run(&base, rules, &given, answers);
     for _ in 0..ANSWER_ROUNDS {
         if answers.questions.is_empty() || !given.take(&completed.findings, answers) {
             break;
         }
-        completed = run(&base, rules, &given, &answers.typed);
+        completed = run(&base, rules, &given, answers);
     }
     if let Some((schedule, readings)) = as_read
         && let Some(sized) = given.put_in(&schedule)
@@ -170,7 +170,8 @@ fn complete_after(
 }
 
 /// One run: rules, goods, findings.
-fn run(base: &Job, rules: &[Rule], given: &Given, over: &[told::Typed]) -> settle::Settled {
+fn run(base: &Job, rules: &[Rule], given: &Given, answers: &Answers) -> settle::Settled {
+    let over = answers.typed.as_slice();
     let doors = given.doors(base.doors);
     let mut start = Job { doors: doors.as_deref().unwrap_or(base.doors), ..base.clone() };
     given.apply(&mut start);
@@ -189,7 +190,7 @@ fn run(base: &Job, rules: &[Rule], given: &Given, over: &[told::Typed]) -> settl
     findings.extend(typed::pick(over, &start, &mut settled.sets));
     select::additions(&start, &mut settled.added);
     findings.retain(|finding| !off(finding));
-    settled.findings = gather::gather(findings, &settled.added, &start);
+    settled.findings = gather::gather(findings, &settled.added, &start, answers);
     settled
 }
 

@@ -103,6 +103,10 @@ pub struct Told {
     /// When.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub on: String,
+    /// The doors that the question named when it was answered; empty: not known. Where it would come to name the doors of
+    /// another set too, that set is asked about by itself.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub doors: Vec<String>,
 }
 
 impl Told {
@@ -131,6 +135,8 @@ enum Form {
         by: String,
         #[serde(default)]
         on: String,
+        #[serde(default)]
+        doors: Vec<String>,
     },
 }
 
@@ -138,8 +144,8 @@ impl From<Form> for Told {
     fn from(form: Form) -> Told {
         match form {
             Form::Words(words) => Told::plain(words),
-            Form::Whole { answer, scope, code, attribute, wording, by, on } => {
-                Told { answer, scope, code, attribute, wording, by, on }
+            Form::Whole { answer, scope, code, attribute, wording, by, on, doors } => {
+                Told { answer, scope, code, attribute, wording, by, on, doors }
             }
         }
     }

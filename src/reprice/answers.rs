@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::complete::told::{LineName, Told, Typed};
 
 use super::pairs::{self, Pairs, plain, shown, squeezed};
-use super::snapshot::{FindingRecord, LineRecord, Snapshot};
+use super::snapshot::{FindingRecord, LineRecord, SetRecord, Snapshot};
 
 /// Answers sorted into those that stand and those that must be given again.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -42,11 +42,11 @@ pub fn carry(old: &Snapshot, new: &Snapshot) -> Carried {
                 continue;
             }
             // It may come up once other answers are in; then it is for the same words, since those make its id.
-            carried.stand.insert(id.clone(), words.clone());
+            carried.stand.insert(id.clone(), reaching(old, new, &sets, (asked, words)));
             continue;
         };
-        if means_the_same(old, new, asked, now) {
-            carried.stand.insert(now.id.clone(), words.clone());
+        if means_the_same(old, new, &sets, asked, now) {
+            carried.stand.insert(now.id.clone(), reaching(old, new, &sets, (asked, words)));
         } else {
             carried.again.insert(now.id.clone(), words.answer.clone());
         }
@@ -74,19 +74,49 @@ fn by_id(side: &Snapshot) -> BTreeMap<&str, &FindingRecord> {
     side.findings.iter().map(|one| (one.id.as_str(), one)).collect()
 }
 
-/// The set of a finding, by its index.
-fn set_of(side: &Snapshot, finding: &FindingRecord) -> Option<usize> {
-    let id = plain(finding.set.as_deref()?);
-    side.sets.iter().position(|set| plain(&set.id) == id)
+/// The sets that a finding speaks of: its own, or those that its doors have.
+fn sets_of(side: &Snapshot, finding: &FindingRecord) -> BTreeSet<usize> {
+    let own = finding.set.as_deref().map(plain);
+    let doors: BTreeSet<&String> = finding.openings.iter().collect();
+    let speaks = |set: &SetRecord| match &own {
+        Some(own) => plain(&set.id) == *own,
+        None => set.openings.iter().any(|number| doors.contains(number)),
+    };
+    (0..side.sets.len()).filter(|index| side.sets.get(*index).is_some_and(speaks)).collect()
 }
 
-/// Whether two findings speak of paired sets.
+/// The sets, old and new, that two findings both speak of.
+fn common(
+    old: &Snapshot,
+    new: &Snapshot,
+    sets: &Pairs,
+    asked: &FindingRecord,
+    now: &FindingRecord,
+) -> Vec<(usize, usize)> {
+    let is = sets_of(new, now);
+    let pair = |was: usize| sets.new_of(was).filter(|new| is.contains(new)).map(|new| (was, new));
+    sets_of(old, asked).into_iter().filter_map(pair).collect()
+}
+
+/// Whether two findings speak of the same sets, or of one that both name among others: of a question about several sets one
+/// may be left, and another may have come.
 fn pairs_with(old: &Snapshot, new: &Snapshot, sets: &Pairs, asked: &FindingRecord, now: &FindingRecord) -> bool {
-    match (set_of(old, asked), set_of(new, now)) {
-        (Some(was), Some(is)) => sets.new_of(was) == Some(is),
-        (None, None) => true,
-        _ => false,
+    (asked.set.is_none() && now.set.is_none()) || !common(old, new, sets, asked, now).is_empty()
+}
+
+/// An answer with the doors that it was given for: those that the question named, and those that its sets have now.
+fn reaching(old: &Snapshot, new: &Snapshot, sets: &Pairs, (asked, told): (&FindingRecord, &Told)) -> Told {
+    let mut told = told.clone();
+    if told.doors.is_empty() {
+        told.doors.clone_from(&asked.openings);
     }
+    if !told.doors.is_empty() {
+        let now = sets_of(old, asked).into_iter().filter_map(|was| new.sets.get(sets.new_of(was)?));
+        let more: Vec<String> =
+            now.flat_map(|set| &set.openings).filter(|number| !told.doors.contains(number)).cloned().collect();
+        told.doors.extend(more);
+    }
+    told
 }
 
 /// The one question of the new quote that takes the place of an old one whose id is gone: same rule, same attribute, paired
@@ -112,19 +142,27 @@ fn lines_of<'s>(side: &'s Snapshot, id: &str) -> impl Iterator<Item = &'s LineRe
     side.sets.iter().flat_map(|set| &set.lines).filter(move |line| line.findings.iter().any(|finding| finding == id))
 }
 
+/// The lines of a finding in some sets; in all where none is named.
+fn lines_in<'s>(side: &'s Snapshot, id: &str, of: &BTreeSet<usize>) -> Vec<&'s LineRecord> {
+    let meant = side.sets.iter().enumerate().filter(|(index, _)| of.is_empty() || of.contains(index));
+    let lines = meant.flat_map(|(_, set)| &set.lines);
+    lines.filter(|line| line.findings.iter().any(|finding| finding == id)).collect()
+}
+
 /// What a line says: its category, and its attributes as its words give them.
 type Meaning = (Option<String>, Vec<String>);
 
 /// Whether the lines of a question say the same as before, the answered attribute left out: the same words, or other words
-/// of the same meaning.
-fn means_the_same(old: &Snapshot, new: &Snapshot, asked: &FindingRecord, now: &FindingRecord) -> bool {
-    let words = |side: &Snapshot, one: &FindingRecord| -> BTreeSet<String> {
-        lines_of(side, &one.id).map(|line| squeezed(&line.text)).collect()
+/// of the same meaning. Lines of sets that only one of the two speaks of do not count.
+fn means_the_same(old: &Snapshot, new: &Snapshot, sets: &Pairs, asked: &FindingRecord, now: &FindingRecord) -> bool {
+    let both = common(old, new, sets, asked, now);
+    let (was, is): (BTreeSet<usize>, BTreeSet<usize>) = both.into_iter().unzip();
+    let (before, after) = (lines_in(old, &asked.id, &was), lines_in(new, &now.id, &is));
+    let words = |lines: &[&LineRecord]| -> BTreeSet<String> { lines.iter().map(|line| squeezed(&line.text)).collect() };
+    let meanings = |lines: &[&LineRecord]| -> BTreeSet<Meaning> {
+        lines.iter().map(|line| meaning(line, asked.attribute.as_ref())).collect()
     };
-    let meanings = |side: &Snapshot, one: &FindingRecord| -> BTreeSet<Meaning> {
-        lines_of(side, &one.id).map(|line| meaning(line, asked.attribute.as_ref())).collect()
-    };
-    words(old, asked) == words(new, now) || meanings(old, asked) == meanings(new, now)
+    words(&before) == words(&after) || meanings(&before) == meanings(&after)
 }
 
 fn meaning(line: &LineRecord, but: Option<&String>) -> Meaning {

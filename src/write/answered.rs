@@ -127,6 +127,23 @@ impl Line<'_> {
         LineName { set: text(at::SET).to_owned(), words: text(at::LINE).to_owned(), nth }
     }
 
+    /// The answer of the row, with what tells to which question it was given.
+    fn told(&self, answer: &str, wording: &str, wrong: &mut Vec<String>) -> Told {
+        let text = |heading: &str| self.text(heading).to_owned();
+        let doors = [questions::DOORS, questions::OPENINGS].map(|heading| self.text(heading));
+        let doors = doors.iter().flat_map(|doors| doors.split(',')).map(str::trim).filter(|door| !door.is_empty());
+        Told {
+            answer: answer.to_owned(),
+            scope: self.scope(wrong),
+            code: text(questions::CODE),
+            attribute: text(questions::ATTRIBUTE),
+            wording: text(wording),
+            by: text(questions::BY),
+            on: text(questions::ON),
+            doors: doors.map(str::to_owned).collect(),
+        }
+    }
+
     fn scope(&self, wrong: &mut Vec<String>) -> Scope {
         let text = self.text(questions::APPLIES);
         Scope::parse(text).unwrap_or_else(|| {
@@ -162,15 +179,7 @@ fn asked(table: &Table, answers: &mut Answers, wrong: &mut Vec<String>) {
         if answer.is_empty() {
             continue;
         }
-        let told = Told {
-            answer: answer.to_owned(),
-            scope: line.scope(wrong),
-            code: line.text(questions::CODE).to_owned(),
-            attribute: line.text(questions::ATTRIBUTE).to_owned(),
-            wording: line.text(questions::WORDING).to_owned(),
-            by: line.text(questions::BY).to_owned(),
-            on: line.text(questions::ON).to_owned(),
-        };
+        let told = line.told(answer, questions::WORDING, wrong);
         answers.questions.insert(id.to_owned(), told);
     }
 }
@@ -189,13 +198,8 @@ fn told(table: &Table, answers: &mut Answers, wrong: &mut Vec<String>) {
         if !line.text(heading(told_page::at::WITHDRAW)).is_empty() || answer.is_empty() {
             continue;
         }
-        let scope = line.scope(wrong);
-        let (by, on) = (line.text(questions::BY).to_owned(), line.text(questions::ON).to_owned());
-        let wording = line.text(heading(told_page::at::WORDING)).to_owned();
+        let told = line.told(answer, heading(told_page::at::WORDING), wrong);
         if kind == told_page::ANSWER && !id.is_empty() {
-            let code = line.text(questions::CODE).to_owned();
-            let attribute = line.text(questions::ATTRIBUTE).to_owned();
-            let told = Told { answer: answer.to_owned(), scope, code, attribute, wording, by, on };
             answers.questions.entry(id).or_insert(told);
         } else if kind == told_page::TYPED {
             let word = line.text(heading(told_page::at::WHAT));
@@ -204,13 +208,13 @@ fn told(table: &Table, answers: &mut Answers, wrong: &mut Vec<String>) {
             let nth = line.text(heading(told_page::at::NTH)).parse().unwrap_or_default();
             answers.typed.push(Typed {
                 what,
-                line: LineName { set: line.text(heading(told_page::at::SET)).to_owned(), words: wording, nth },
+                line: LineName { set: line.text(heading(told_page::at::SET)).to_owned(), words: told.wording, nth },
                 good: line.text(heading(told_page::at::GOOD)).to_owned(),
                 value: answer.to_owned(),
                 was: line.text(heading(told_page::at::WAS)).to_owned(),
-                scope,
-                by,
-                on,
+                scope: told.scope,
+                by: told.by,
+                on: told.on,
             });
         }
     }

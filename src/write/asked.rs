@@ -4,7 +4,9 @@
 use std::collections::BTreeMap;
 
 use super::page::{Answers, Area, Book, Cell, Choice, Page, Print, fixed_column, quoted};
-use super::questions::{ANSWER, APPLIES, ATTRIBUTE, BY, CODE, ID, NUMBER, ON, WORDING, entries, naming, number};
+use super::questions::{
+    ANSWER, APPLIES, ATTRIBUTE, BY, CODE, ID, NUMBER, ON, OPENINGS, WORDING, entries, naming, number,
+};
 use super::style::{BAND, CELL, HEADING, PROSE, QUIET, SUBTITLE, TITLE, WORDS};
 use super::words::{counted, long_date, sentence};
 use crate::complete::told::Scope;
@@ -18,7 +20,7 @@ const OFFERED: &str = "Answers proposed";
 const HEADINGS: [&str; 14] = [
     NUMBER,
     "Set",
-    "Openings",
+    OPENINGS,
     WORDING,
     "What we ask",
     "Answers proposed",

@@ -27,6 +27,10 @@ pub const APPLIES: &str = "Applies to";
 pub const BY: &str = "By";
 /// Heading of the column for when.
 pub const ON: &str = "On";
+/// Heading of the doors that a question names.
+pub const DOORS: &str = "Doors";
+/// The same in the list for the architect.
+pub const OPENINGS: &str = "Openings";
 /// Heading of the wording.
 pub const WORDING: &str = "As written";
 /// Heading of the code.
@@ -38,7 +42,7 @@ const OFFERED: &str = "Answers offered";
 const HEADINGS: [&str; 19] = [
     NUMBER,
     "Set",
-    "Doors",
+    DOORS,
     WORDING,
     "What is unclear",
     "Priced meanwhile as",

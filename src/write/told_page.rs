@@ -31,10 +31,11 @@ pub mod at {
     pub const NTH: usize = 15;
     pub const GOOD: usize = 16;
     pub const WAS: usize = 17;
+    pub const DOORS: usize = 18;
 }
 
 /// Headings, by which the page is read again.
-pub const HEADINGS: [&str; 18] = [
+pub const HEADINGS: [&str; 19] = [
     "Kind",
     "No.",
     "About",
@@ -53,6 +54,7 @@ pub const HEADINGS: [&str; 18] = [
     "Line no.",
     "Good before",
     "Before",
+    super::questions::DOORS,
 ];
 
 /// Kinds of row.
@@ -97,6 +99,7 @@ pub fn page(quote: &Quote) -> Page {
             Cell::number(Decimal::from(one.line.nth), COUNT),
             Cell::text(one.good.as_str(), QUIET),
             Cell::text(one.was.as_str(), QUIET),
+            Cell::blank(CELL),
         ]);
     }
     for (id, number) in told.numbers.iter().filter(|(id, _)| !open(id) && !told.questions.contains_key(*id)) {
@@ -113,11 +116,11 @@ pub fn page(quote: &Quote) -> Page {
     let mut page = table(
         NAME,
         "What was answered so far, by whom and when. Boxed cells may be changed; x in Withdraw opens the question again, or ends a figure kept aside, at the next run.",
-        &[11, 6, 60, 34, 14, 16, 12, 30, 10, 30, 18, 14, 30, 14, 8, 8, 26, 10],
+        &[11, 6, 60, 34, 14, 16, 12, 30, 10, 30, 18, 14, 30, 14, 8, 8, 26, 10, 20],
         &HEADINGS,
         rows,
     );
-    page.folded = Some((at::ID, at::WAS));
+    page.folded = Some((at::ID, at::DOORS));
     page.print.last_column = Some(at::STATE);
     if many > 0 {
         let (top, bottom) = (page.rows.len() - many, page.rows.len() - 1);
@@ -173,5 +176,6 @@ fn answer_row(quote: &Quote, id: &str, told: &Told) -> Vec<Cell> {
         Cell::blank(CELL),
         Cell::blank(CELL),
         Cell::blank(CELL),
+        Cell::text(told.doors.join(", "), QUIET),
     ]
 }

@@ -1,0 +1,125 @@
+//! Answers after an addendum: they stay with the sets that they were given for, neither lost where one of several sets no
+//! longer asks, nor widened to a set that nobody was asked about.
+
+use std::fs;
+use std::path::PathBuf;
+use std::process::Command;
+
+use serde_json::{Value, json};
+
+const DOORS: &str = "Door No,Width,Height,Thk,Door Matl,Frame Matl,Rating,HW Set,Room,Hand\n\
+    101,\"3'-0\"\"\",\"7'-0\"\"\",\"1 3/4\"\"\",WD,HM,NR,A,CORRIDOR / LOUNGE,RH\n\
+    102,\"3'-0\"\"\",\"7'-0\"\"\",\"1 3/4\"\"\",WD,HM,NR,B,CORRIDOR,RH\n";
+const SETS: &str = "Set,Qty,Description,Finish\nA,3,BB hinge 4-1/2 x 4-1/2 std wt,652\nA,1,mort lock F01 passage,626\n\
+    A,1,wall stop concave,630\nB,3,BB hinge 4-1/2 x 4-1/2 std wt,652\nB,1,mort lock F01 passage,626\n";
+
+/// A folder of the test's own, removed when it ends.
+struct Job(PathBuf);
+
+impl Job {
+    fn new(name: &str) -> Self {
+        let folder = std::env::temp_dir().join(format!("pintle-told-again-{name}-{}", std::process::id()));
+        let _ = fs::remove_dir_all(&folder);
+        fs::create_dir_all(&folder).unwrap();
+        fs::write(folder.join("doors.csv"), DOORS).unwrap();
+        fs::write(folder.join("sets.csv"), SETS).unwrap();
+        Job(folder)
+    }
+
+    fn run(&self, arguments: &[&str]) -> String {
+        let run = Command::new(env!("CARGO_BIN_EXE_pintle")).current_dir(&self.0).args(arguments).output().unwrap();
+        let said = String::from_utf8_lossy(&run.stderr).into_owned();
+        assert!(matches!(run.status.code(), Some(0 | 1)), "{said}");
+        said
+    }
+
+    fn record(&self, path: &str) -> Value {
+        serde_json::from_str(&fs::read_to_string(self.0.join(path)).unwrap()).unwrap()
+    }
+
+    /// The job quoted with these answers, by the id of the question.
+    fn quoted(&self, answers: Value) -> Value {
+        self.run(&["quote", "doors.csv", "sets.csv", "--force", "--out", "bare"]);
+        let mut told = self.record("bare/doors.record.json");
+        told["answers"] = answers;
+        fs::write(self.0.join("told.json"), told.to_string()).unwrap();
+        self.run(&["quote", "doors.csv", "sets.csv", "--answers", "told.json", "--force", "--out", "bid"]);
+        self.record("bid/doors.record.json")
+    }
+
+    /// The quote after a list of changes.
+    fn amended(&self, changes: &str) -> Value {
+        fs::write(self.0.join("add.csv"), format!("ACTION,DOOR NO.,HW SET,QTY,DESCRIPTION,FIN\n{changes}")).unwrap();
+        self.run(&["reprice", "bid/doors.record.json", "add.csv", "--force", "--out", "after"]);
+        self.record("after/add.record.json")
+    }
+}
+
+impl Drop for Job {
+    fn drop(&mut self) {
+        let _ = fs::remove_dir_all(&self.0);
+    }
+}
+
+/// Doors at which a category was added.
+fn added(record: &Value, category: &str) -> Vec<String> {
+    let added = record["added"].as_array().unwrap().iter().filter(|added| added["category"] == category);
+    added
+        .flat_map(|added| added["openings"].as_array().unwrap())
+        .map(|door| door.as_str().unwrap().to_owned())
+        .collect()
+}
+
+/// Doors of the open questions of a rule.
+fn open(record: &Value, rule: &str) -> Vec<Value> {
+    let findings = record["findings"].as_array().unwrap().iter();
+    findings.filter(|one| one["rule"] == rule && one["kind"] == "question").map(|one| one["openings"].clone()).collect()
+}
+
+#[test]
+fn a_question_that_one_set_of_several_no_longer_raises_keeps_its_answer_for_the_others() {
+    let job = Job::new("kept");
+    let bid = job.quoted(json!({"closer-missing:corridor": {"answer": "a closer for each leaf"}}));
+    assert_eq!(added(&bid, "closer"), ["101", "102"]);
+    let after = job.amended("Add,,B,1,closer,689\n");
+    assert_eq!(added(&after, "closer"), ["101"]);
+    assert!(open(&after, "closer-missing").is_empty());
+}
+
+#[test]
+fn a_set_that_comes_under_an_answered_question_is_asked_about_by_itself() {
+    let job = Job::new("wider");
+    let bid = job.quoted(json!({"stop-missing": {"answer": "a wall stop for each leaf"}}));
+    assert_eq!(added(&bid, "stop"), ["102"]);
+    // The architect deletes the stop of another set: nothing brings it back.
+    let after = job.amended("Delete,,A,1,wall stop concave,630\n");
+    assert_eq!(added(&after, "stop"), ["102"]);
+    assert_eq!(open(&after, "stop-missing"), [json!(["101"])]);
+    // That question has an answer of its own, and the first one stays as it was.
+    let mut told = after.clone();
+    told["answers"]["stop-missing:a"] = json!({"answer": "a wall stop for each leaf"});
+    fs::write(job.0.join("told.json"), told.to_string()).unwrap();
+    let arguments =
+        ["reprice", "bid/doors.record.json", "add.csv", "--answers", "told.json", "--force", "--out", "after"];
+    job.run(&arguments);
+    let again = job.record("after/add.record.json");
+    let mut doors = added(&again, "stop");
+    doors.sort();
+    assert_eq!(doors, ["101", "102"]);
+    assert!(open(&again, "stop-missing").is_empty());
+}
+
+#[test]
+fn what_one_answer_brings_under_another_question_is_not_answered_with_it() {
+    // Answered when it named the door of set B alone; the words of set A were read with a stop then.
+    let job = Job::new("rounds");
+    fs::write(job.0.join("sets.csv"), SETS.replace("A,1,wall stop concave,630\n", "")).unwrap();
+    let told = |doors: Value| json!({"stop-missing": {"answer": "a wall stop for each leaf", "doors": doors}});
+    assert_eq!(added(&job.quoted(told(json!(["102"]))), "stop"), ["102"]);
+    assert_eq!(added(&job.quoted(told(json!(["101", "102"]))), "stop"), ["101", "102"]);
+    // An answer for the whole job reaches it all the same.
+    let whole = json!({"stop-missing": {"answer": "a wall stop for each leaf", "doors": ["102"], "code": "stop-missing", "scope": "job"}});
+    let mut doors = added(&job.quoted(whole), "stop");
+    doors.sort();
+    assert_eq!(doors, ["101", "102"]);
+}
