@@ -1,10 +1,12 @@
-//! Answers after an addendum: they stay with the sets that they were given for, neither lost where one of several sets no
-//! longer asks, nor widened to a set that nobody was asked about.
+//! Answers told again: they stay with the sets that they were given for, neither lost where one of several sets no longer
+//! asks, nor widened to a set that nobody was asked about; and what the program repeats of them is nobody's answer.
 
 use std::fs;
 use std::path::PathBuf;
 use std::process::Command;
 
+use pintle::read::sheets;
+use pintle::write::answered;
 use serde_json::{Value, json};
 
 const DOORS: &str = "Door No,Width,Height,Thk,Door Matl,Frame Matl,Rating,HW Set,Room,Hand\n\
@@ -122,4 +124,17 @@ fn what_one_answer_brings_under_another_question_is_not_answered_with_it() {
     let mut doors = added(&job.quoted(whole), "stop");
     doors.sort();
     assert_eq!(doors, ["101", "102"]);
+}
+
+#[test]
+fn a_refused_answer_waits_in_the_estimate_alone() {
+    let job = Job::new("refused");
+    job.quoted(json!({"stop-missing": {"answer": "whatever suits"}}));
+    let filled = |book: &str| answered::answers(&sheets(&job.0.join("bid").join(book)).unwrap()).unwrap().answers;
+    assert_eq!(filled("doors.estimate.xlsx").questions["stop-missing"].answer, "whatever suits");
+    // Nobody filled the list for the architect in: nothing in it could be lost.
+    assert!(filled("doors.questions.xlsx").questions.is_empty());
+    job.run(&["quote", "doors.csv", "sets.csv", "--answers", "bid/doors.estimate.xlsx", "--force", "--out", "bid"]);
+    // The doors that a question named come back with its answer.
+    assert_eq!(filled("doors.estimate.xlsx").questions["stop-missing"].doors, ["102"]);
 }

@@ -22,6 +22,7 @@ pub mod exposure;
 mod finish_notes;
 pub mod gather;
 pub mod job;
+mod kinds_asked;
 mod lacking;
 pub mod left_out;
 mod load;

@@ -74,6 +74,7 @@ pub fn lines(job: &Job, sets: &mut [CompletedSet]) -> Vec<Finding> {
             entry.1.extend(&numbers);
         }
     }
+    super::kinds_asked::tell_apart(sets, &mut findings);
     findings.extend(usual_finding(usual_taken));
     findings
 }

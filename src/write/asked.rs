@@ -9,7 +9,7 @@ use super::questions::{
 };
 use super::style::{BAND, CELL, HEADING, PROSE, QUIET, SUBTITLE, TITLE, WORDS};
 use super::words::{counted, long_date, sentence};
-use crate::complete::told::Scope;
+use crate::complete::told::{Scope, Told};
 use crate::finding::{Finding, Kind, Weight};
 use crate::price::quote::Quote;
 
@@ -120,7 +120,6 @@ fn pages(quote: &Quote) -> Vec<Page> {
 
 fn question(quote: &Quote, finding: &Finding, page: &mut Page, offered: &mut Page) {
     let answers: Vec<&str> = finding.answers.iter().map(|answer| answer.value.as_str()).collect();
-    let told = quote.answers.questions.get(&finding.id).cloned().unwrap_or_default();
     let mut cells = vec![
         number(quote, &finding.id),
         Cell::text(finding.set.clone().unwrap_or_default(), CELL.indent(1)),
@@ -130,7 +129,8 @@ fn question(quote: &Quote, finding: &Finding, page: &mut Page, offered: &mut Pag
         Cell::text(answers.join("\n"), WORDS),
         Cell::text(finding.priced_as.as_str(), QUIET),
     ];
-    cells.extend(entries(&told));
+    // What was refused stands in the estimate to be put right; the architect has not said it.
+    cells.extend(entries(&Told::default()));
     cells.extend(naming(finding));
     let row = page.push(cells);
     if answers.is_empty() {
