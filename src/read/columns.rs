@@ -10,7 +10,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Cell, CellKind};
 use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
-use super::{dooritems, doorlist, doors, headless, kinds, size};
+use super::{celllist, dooritems, doorlist, doors, headless, kinds, size};
 
 /// Why a column was passed over whose heading says nothing.
 pub(super) const UNKNOWN: &str = "heading not known";
@@ -125,11 +125,8 @@ pub(crate) fn table(
     let of_sets = says(M::Set)
         && !says(M::DoorNumber)
         && !says(M::SetTitle)
-        && heard.iter().any(|(index, _, heard)| {
-            let goods = matches!(heard, Some((Heard::SetOrDescription | Heard::One(M::Description), _)));
-            goods && name_goods(sample.get(index))
-        });
-    let mut columns: Vec<Column> = Vec::new();
+        && heard.iter().any(|(index, _, heard)| names_items(heard) && name_goods(sample.get(index)));
+    let (all, mut columns): (_, Vec<Column>) = (heard, Vec::new());
     for (index, heading, heard) in heard {
         let (meaning, why) = match heard {
             None => (M::Other, UNKNOWN.to_string()),
@@ -140,8 +137,7 @@ pub(crate) fn table(
                     Heard::One(M::Finish) if !items && !taken(M::DoorFinish) => M::DoorFinish,
                     Heard::One(M::Finish) if !items => M::FrameFinish,
                     Heard::One(M::Room) if assets.is_some() && headings::key(heading) == "NAME" => {
-                        let types = assets == Some(Holds::Types);
-                        if types {
+                        if assets == Some(Holds::Types) {
                             M::DoorType
                         } else if says(M::DoorNumber) {
                             M::Other
@@ -156,6 +152,12 @@ pub(crate) fn table(
                     // `SET | DESCRIPTION | OPENINGS` without goods: what each set is for.
                     Heard::One(M::Description)
                         if says(M::Set) && says(M::DoorsServed) && !items_counted && !name_goods(cells) =>
+                    {
+                        M::SetTitle
+                    }
+                    // Beside lists of all goods of a set: what the set is for.
+                    Heard::One(M::Description)
+                        if says(M::Set) && !says(M::SetTitle) && celllist::beside_lists(*index, all, sample) =>
                     {
                         M::SetTitle
                     }
@@ -294,9 +296,13 @@ fn runs(cells: &[&Cell]) -> bool {
 
 fn name_goods(cells: Option<&Vec<&Cell>>) -> bool {
     cells.is_some_and(|cells| {
-        let goods = cells.iter().filter(|cell| words::list("hardware").find(&plain(&cell.text)).is_some());
+        let goods = cells.iter().filter(|cell| celllist::tells_of_goods(&plain(&cell.text)));
         !cells.is_empty() && goods.count() * 2 > cells.len()
     })
+}
+
+pub(super) fn names_items(heard: &Option<(Heard, String)>) -> bool {
+    matches!(heard, Some((Heard::SetOrDescription | Heard::One(M::Description), _)))
 }
 
 fn is_mark(text: &str) -> bool {

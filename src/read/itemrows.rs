@@ -5,12 +5,13 @@ use std::sync::Arc;
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::column_letter;
 
+use super::celllist;
 use super::damage;
 use super::doorlist;
 use super::headings::Meaning as M;
 use super::itemtext::{
-    begins_goods, by_others, by_whom, dangles, has_quantity_behind, is_quantity, is_sentence, is_spec_heading,
-    listed_item, starts_with_quantity,
+    begins_goods, by_others, by_whom, dangles, has_quantity_behind, is_finish_note, is_quantity, is_sentence,
+    is_spec_heading, listed_item, starts_with_quantity,
 };
 use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use super::setheading;
@@ -122,7 +123,27 @@ impl Walker<'_> {
             out.schedule.sets[set].not_used = Some(single);
             return Role::Excluded;
         }
-        self.item(lane, row, set, &text, &folded, out)
+        let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
+        match celllist::parted(table.map(Arc::as_ref), row) {
+            Some(parted) => self.listed_items(lane, set, parted, out),
+            None => self.item(lane, row, set, &text, &folded, out),
+        }
+    }
+
+    /// The items of a row whose cell lists several.
+    fn listed_items(&mut self, lane: usize, set: usize, parted: celllist::Parted, out: &mut Gathered) -> Role {
+        let mut roles = Vec::new();
+        let number = parted.rows.first().map_or(0, |row| row.number);
+        for row in &parted.rows {
+            let folded = plain(&join_single(&row.cells));
+            roles.push(self.item(lane, row, set, &join(&row.cells), &folded, out));
+        }
+        for cell in parted.finishes {
+            let place = self.sheet.at(number, cell.column);
+            out.schedule.sets[set].notes.push(Note { text: cell.text, place });
+        }
+        let line = roles.iter().copied().find(|role| *role == Role::Line);
+        line.or(roles.first().copied()).unwrap_or(Role::Note)
     }
 
     pub(super) fn item(
@@ -168,6 +189,10 @@ impl Walker<'_> {
                 && !quantity
             || is_sentence(folded) && !quantity && row.cells.len() <= 2 && !by_others(folded)
             || is_spec_heading(folded)
+            || is_finish_note(
+                folded,
+                self.lanes[lane].last == Last::Line && row.number == self.lanes[lane].last_row + 1,
+            )
             || !quantity && out.schedule.sets[set].not_used.is_some() && words::list("total").begins(folded).is_none()
             || is_count_of_sets(folded)
         {
@@ -239,6 +264,7 @@ impl Walker<'_> {
             .find(folded)
             .or_else(|| by_whom(folded))
             .filter(|_| !quantity)
+            .or_else(|| celllist::without_goods(folded))
             .map(str::to_string);
         let lane_state = &mut self.lanes[lane];
         (lane_state.last, lane_state.last_row) = (Last::Line, row.number);
@@ -319,7 +345,7 @@ impl Walker<'_> {
             return self.item_row(lane, row, out);
         }
         self.noting |= words::list("note").begins(&folded).is_some();
-        if self.after_table || self.noting || is_sentence(&folded) {
+        if self.after_table || self.noting || is_sentence(&folded) || is_finish_note(&folded, false) {
             return note(self.sheet, &join(&row.cells), row, out);
         }
         Role::Title

@@ -2,6 +2,7 @@
 //! numbered list, a sentence, goods that others supply, or words that go on from the row above.
 
 use super::words::{self, plain};
+use crate::trade::finish;
 
 /// A number of goods and nothing else: `3`, `1/2`, `1-1/2`, `3,000`.
 pub(super) fn is_count(text: &str) -> bool {
@@ -132,6 +133,21 @@ pub(crate) fn by_whom(folded: &str) -> Option<&str> {
         words.iter().take(4).position(|word| words::list("by-whom").is(word.trim_matches([',', '.', ')', ';'])))?;
     let end = at + 2 + words[..=last].iter().map(|word| word.len() + 1).sum::<usize>();
     Some(folded[at..end].trim_end_matches([',', '.', ')', ';']))
+}
+
+/// `ALL HARDWARE US26D U.N.O.`, `Typical finish: 626`: what finish goods have that name none; never an item. `Finish: 626`
+/// right below goods may be theirs.
+pub(super) fn is_finish_note(folded: &str, below_goods: bool) -> bool {
+    let code = |word: &str| {
+        let word = word.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
+        word.len() > 2 && word.bytes().any(|byte| byte.is_ascii_digit()) && finish::look_of(word).is_some()
+    };
+    let coded = folded.split([' ', '/']).any(code);
+    let finishes = words::list("finish-words").find(folded).is_some();
+    let general = words::list("finish-general").find(folded).is_some();
+    let goods = || words::list("hardware").find(folded).is_some();
+    let bare = || words::list("finish-words").begins(folded).is_some() && !below_goods;
+    coded && (general && (finishes || goods()) || bare()) && !starts_with_quantity(folded)
 }
 
 /// Whole sentences are notes: many words and a full stop, or a numbered note.

@@ -14,6 +14,7 @@ mod assigned;
 mod bareheads;
 mod cardgoods;
 mod cards;
+mod celllist;
 mod changekey;
 mod changelist;
 mod changes;

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 
 use crate::complete::finish_notes;
 use crate::finding::{Answer, Effect, LineId};
+use crate::read::schedule::Note;
 use crate::trade::finish;
 
 use crate::complete::act::{Out, Rule, page};
@@ -45,12 +46,13 @@ const NONE: &[Category] = &[
 fn run(job: &Job, out: &mut Out) {
     let of_job = most((0..job.sets.len()).flat_map(|set| job.lines(set)).filter_map(look_said));
     let by_terms = job.terms.building.default_finish.as_deref().and_then(finish::look_of);
+    let general: Vec<&Note> = job.schedule.notes.iter().chain(general_in_sets(job)).collect();
     for set in 0..job.sets.len() {
         let without: Vec<&Spec> = job.lines(set).filter(|spec| lacks_finish(spec)).collect();
         if without.is_empty() {
             continue;
         }
-        let without = by_notes(job, out, set, without);
+        let without = by_notes(job, out, set, without, &general);
         if without.is_empty() {
             continue;
         }
@@ -74,24 +76,34 @@ fn run(job: &Job, out: &mut Out) {
 }
 
 /// Gives lines what a note of their set, or of the whole schedule, says of finishes; gives back those of which none speaks.
-fn by_notes<'j>(job: &'j Job, out: &mut Out, set: usize, without: Vec<&'j Spec>) -> Vec<&'j Spec> {
+fn by_notes<'j>(job: &'j Job, out: &mut Out, set: usize, without: Vec<&'j Spec>, general: &[&Note]) -> Vec<&'j Spec> {
     let own = job.schedule.sets.iter().find(|of| of.id == job.sets[set].id).map_or(&[][..], |of| &of.notes);
     let words = job.cache.words.as_deref();
-    let notes: Vec<_> = own.iter().chain(&job.schedule.notes).filter_map(|note| finish_notes::read(words, note)).collect();
+    let of_set = |note| finish_notes::read_of_set(words, note);
+    let notes: Vec<_> =
+        own.iter().filter_map(of_set).chain(general.iter().filter_map(|note| finish_notes::read(words, note))).collect();
     if notes.is_empty() {
         return without;
     }
     let mut told: BTreeMap<(usize, &'static str), Vec<LineId>> = BTreeMap::new();
+    let mut open: BTreeMap<usize, Vec<LineId>> = BTreeMap::new();
     let mut others = Vec::new();
     for spec in without {
         let said = |(at, note): (usize, &finish_notes::FinishNote<'_>)| Some((at, note.look(spec.category?, &|attribute| spec.value(attribute))?));
         match notes.iter().enumerate().find_map(said) {
+            Some((at, look)) if notes[at].open().contains(&look) => {
+                out.fill(spec.id, names::LOOK, Value::text(look), Grade::Ask);
+                open.entry(at).or_default().push(spec.id);
+            }
             Some((at, look)) => {
                 out.fill(spec.id, names::LOOK, Value::text(look), Grade::Assumed);
                 told.entry((at, look)).or_default().push(spec.id);
             }
             None => others.push(spec),
         }
+    }
+    for (at, ids) in open {
+        ask_which(job, out, set, &notes[at], ids);
     }
     for ((at, look), ids) in told {
         let note = notes[at].note;
@@ -100,6 +112,39 @@ fn by_notes<'j>(job: &'j Job, out: &mut Out, set: usize, without: Vec<&'j Spec>)
         out.say(out.about_lines(job, set, &ids, job.numbers(set), &format!("job:{look} {whence}"), says));
     }
     others
+}
+
+/// Notes that stand under a set and speak of the whole job: apart from its goods, or behind the last set of their sheet.
+fn general_in_sets<'j>(job: &'j Job) -> impl Iterator<Item = &'j Note> {
+    let sets = &job.schedule.sets;
+    sets.iter().enumerate().flat_map(move |(at, set)| {
+        let own = &set.place;
+        let last = !sets[at + 1..].iter().any(|later| later.place.file == own.file && later.place.sheet == own.sheet);
+        let apart = move |note: &Note| {
+            let before = set.lines.iter().map(|line| line.place.row).filter(|row| *row < note.place.row).max();
+            before.is_some_and(|row| note.place.row > row + 1)
+        };
+        set.notes.iter().filter(move |note| match finish_notes::is_general(note) {
+            true => last || apart(note),
+            false => last && apart(note),
+        })
+    })
+}
+
+/// Asks which of the finishes that a note names together, `626 / 630`, is meant.
+fn ask_which(job: &Job, out: &mut Out, set: usize, note: &finish_notes::FinishNote<'_>, ids: Vec<LineId>) {
+    let words = note.note.text.trim();
+    let says = format!("The finish is given as \"{words}\" ({}), and not which goods have which.", note.note.place);
+    let mut finding = out.about_lines(job, set, &ids, job.numbers(set), &format!("job:open {words}"), says);
+    finding.kind = Kind::Question;
+    finding.attribute = Some(names::LOOK);
+    finding.priced_as = "for each good the one of its usual metal, else the first".into();
+    finding.answers.push(Answer::new("as priced", Effect::Nothing));
+    for look in note.open() {
+        let does = Effect::Set { lines: ids.clone(), attribute: names::LOOK, value: Value::text(look) };
+        finding.answers.push(Answer::new(format!("{} for all", look.replace('-', " ")), does));
+    }
+    out.say(finding);
 }
 
 fn lacks_finish(spec: &Spec) -> bool {
