@@ -24,8 +24,9 @@ use super::setup::Setup;
 /// Openings that go through the rooms, over all answers of a job. Beyond that, answers are worth what their own lines tell.
 const MOST: usize = 400;
 
-/// Whether rules may follow an answer with more than its own lines.
-fn draws_more(effect: &Effect) -> bool {
+/// How likely rules follow an answer with more than its own lines: not at all (0), where what comes or goes is another
+/// rule's reason (1: a closer makes hinges heavier), surely (2).
+fn draws_more(effect: &Effect) -> u8 {
     match effect {
         // Size and kind of other goods follow from them.
         Effect::Category { .. }
@@ -33,9 +34,10 @@ fn draws_more(effect: &Effect) -> bool {
         | Effect::Follows { .. }
         | Effect::Doors { .. }
         | Effect::Size { .. }
-        | Effect::Served { .. } => true,
-        Effect::Set { attribute, .. } => [names::FINISH, names::LOOK, names::BASE].contains(attribute),
-        _ => false,
+        | Effect::Served { .. } => 2,
+        Effect::Set { attribute, .. } if [names::FINISH, names::LOOK, names::BASE].contains(attribute) => 2,
+        Effect::Exclude { .. } | Effect::Add { .. } | Effect::Quantity { .. } => 1,
+        _ => 0,
     }
 }
 
@@ -52,9 +54,19 @@ pub fn anew(setup: &Setup, known: &Known, job: &Completed, answers: &Answers, te
     let answers = Answers { typed: Default::default(), ..answers.clone() };
     let mut asked: Vec<(&Finding, Vec<usize>, _)> = Vec::new();
     let mut plan: Option<Plan> = None;
-    for finding in job.findings.iter().filter(|finding| finding.kind == Kind::Question) {
+    let questions: Vec<(u8, &Finding)> = job
+        .findings
+        .iter()
+        .filter(|finding| finding.kind == Kind::Question)
+        .map(|finding| {
+            (finding.answers.iter().map(|answer| draws_more(&answer.does)).max().unwrap_or_default(), finding)
+        })
+        .collect();
+    // Those from which more surely follows come first: there may be more questions than openings to spend on them.
+    let in_turn = [2, 1].into_iter().flat_map(|likely| questions.iter().filter(move |(own, _)| *own == likely));
+    for (_, finding) in in_turn {
         let picks: Vec<usize> =
-            (0..finding.answers.len()).filter(|answer| draws_more(&finding.answers[*answer].does)).collect();
+            (0..finding.answers.len()).filter(|answer| draws_more(&finding.answers[*answer].does) > 0).collect();
         let least = finding.openings.len().saturating_mul(picks.len() + 1);
         if picks.is_empty() || least == 0 || least > left {
             continue;
@@ -68,7 +80,7 @@ pub fn anew(setup: &Setup, known: &Known, job: &Completed, answers: &Answers, te
     let found: Vec<_> = asked
         .into_par_iter()
         .flat_map_iter(|(finding, picks, part)| {
-            worth(setup, job, &(finding, picks, plan.schedule(&part)), (&answers, terms, known))
+            worth(setup, job, &(finding, picks, plan.schedule(finding, &part)), (&answers, terms, known))
         })
         .collect();
     let mut anew = Anew::default();
@@ -182,8 +194,8 @@ impl<'a> Plan<'a> {
         (!openings.is_empty() && openings.len() <= most).then_some((openings, sets))
     }
 
-    /// A schedule of these openings and sets, and nothing of the rest.
-    fn schedule(&self, (openings, sets): &(BTreeSet<usize>, BTreeSet<usize>)) -> Schedule {
+    /// A schedule of these openings and sets, and nothing of the rest; what reading asked is asked there too.
+    fn schedule(&self, finding: &Finding, (openings, sets): &(BTreeSet<usize>, BTreeSet<usize>)) -> Schedule {
         let all = &self.job.schedule;
         let openings: Vec<Opening> = openings.iter().filter_map(|index| all.openings.get(*index)).cloned().collect();
         let here: HashSet<&str> = openings.iter().map(|opening| opening.number.as_str()).collect();
@@ -192,12 +204,16 @@ impl<'a> Plan<'a> {
             set.openings.retain(|number| here.contains(number.as_str()));
             set
         });
+        let asked = all
+            .findings
+            .iter()
+            .filter(|one| one.code == finding.code && one.place == finding.place && one.says == finding.says);
         Schedule {
             inputs: Vec::new(),
             sets: sets.collect(),
             notes: all.notes.clone(),
             ledger: Vec::new(),
-            findings: Vec::new(),
+            findings: asked.cloned().collect(),
             layout: Vec::new(),
             openings,
         }

@@ -115,7 +115,12 @@ fn differing(last: &Acts, acts: &Acts) -> BTreeSet<&'static str> {
 /// The finding for rules that do not settle.
 fn unsettled(codes: &BTreeSet<&'static str>) -> Finding {
     let names = codes.iter().copied().collect::<Vec<_>>().join(", ");
-    rules_quarrel::finding(&names, format!("the rules {names} undo each other's work; the last round was kept"))
+    let says = if codes.len() == 1 {
+        format!("the rule {names} undoes its own work; the last round was kept")
+    } else {
+        format!("the rules {names} undo each other's work; the last round was kept")
+    };
+    rules_quarrel::finding(&names, says)
 }
 
 /// A value wanted by a rule.

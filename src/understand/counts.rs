@@ -11,7 +11,7 @@ use super::reading::Unit;
 use super::roles::Role;
 use super::split::is_intermediate;
 use super::token::{Kind, Token};
-use crate::read::schedule::PartRole;
+use crate::read::schedule::{Basis, PartRole};
 use crate::trade::attribute::names;
 use crate::trade::category::Category;
 use crate::trade::facts;
@@ -360,4 +360,45 @@ pub(super) fn pieces_behind(claims: &Claims, amount: Decimal, from: usize) -> bo
         let unit = unit(claims, at).filter(|(unit, _)| matches!(unit, Unit::Each | Unit::Pair | Unit::Set));
         counted && unit.is_some_and(|(_, behind)| ends(behind))
     })
+}
+
+/// What a count is per, by the words that stand at a token.
+pub(super) fn basis(claims: &Claims, at: usize) -> Option<(Basis, usize)> {
+    let (node, behind) = claims.longest(at).filter(|(node, _)| claims.lexicon.may_be(*node, Gist::BASIS))?;
+    let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+    meanings.find_map(|meaning| match meaning.special {
+        Special::Basis(basis) => Some((basis, behind)),
+        _ => None,
+    })
+}
+
+/// `Wall stop, each leaf`: what the count at the head of the line is per, said behind the name. Not `2 screws per leaf`,
+/// which counts something else.
+pub(super) fn basis_behind(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
+    let tokens = &claims.tokens;
+    let (found, next) = basis(claims, at).filter(|(_, next)| *next > at + 1)?;
+    let separates = |token: &Token| matches!(token.kind, Kind::Sign(',' | ';' | '(' | ')' | '-')) && token.gap;
+    let ends = tokens.get(next).is_none_or(|behind| {
+        behind.part != tokens[at].part || matches!(behind.kind, Kind::Sign(',' | ';' | '.' | ')')) || separates(behind)
+    });
+    let part = |place: &usize| tokens[*place].part == tokens[at].part;
+    let before: Vec<usize> = (0..at).rev().take_while(|place| part(place) && !separates(&tokens[*place])).collect();
+    // Neither a part of a size nor of a fraction.
+    let alone = |place: usize| {
+        let ahead = place.checked_sub(1).map(|ahead| &tokens[ahead]);
+        tokens[place].gap
+            && ahead.is_some_and(|ahead| {
+                part(&(place - 1))
+                    && !matches!(ahead.kind, Kind::Sign('-' | '/' | '('))
+                    && ahead.text(claims.text) != "x"
+            })
+    };
+    let counts_another = before.iter().any(|place| {
+        let behind = &tokens[place + 1];
+        let word = behind.kind == Kind::Word && behind.gap && behind.text(claims.text) != "x";
+        tokens[*place].is_number() && alone(*place) && word && place + 1 < at
+    });
+    let behind_words = at.checked_sub(1).is_some_and(|place| part(&place));
+    (ends && behind_words && !counts_another)
+        .then_some((Counted { basis: Some(found), sure: true, ..Counted::default() }, next))
 }

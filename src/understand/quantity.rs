@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use super::claim::Claims;
 use super::counts::{
-    and_half, at_end, behind_name, behind_plural, ends_or_finish, instead, leads, measures_beside_column, of_keys,
+    and_half, at_end, basis, basis_behind, behind_name, behind_plural, ends_or_finish, instead, leads, measures_beside_column, of_keys,
     of_them, packed, per_door, pieces_behind, wired_ones, with_count, with_wires,
 };
 use super::lexicon::Gist;
@@ -95,7 +95,7 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         if let Some(found) = packed(claims, Decimal::ONE, at) {
             return Some(found);
         }
-        return in_words(claims, at);
+        return in_words(claims, at).or_else(|| basis_behind(claims, at));
     }
     if !token.is_number() || (at > 0 && !token.gap && claims.tokens[at - 1].kind == Kind::Word) {
         return None;
@@ -370,17 +370,10 @@ pub(super) fn with_unit(claims: &Claims, at: usize, amount: Decimal, next: usize
         }
     }
     if claims.tokens.get(next).is_some_and(same)
-        && let Some((node, behind)) = claims.longest(next)
-        && claims.lexicon.may_be(node, Gist::BASIS)
+        && let Some((found, behind)) = basis(claims, next)
     {
-        let basis = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).find_map(|m| match m.special {
-            Special::Basis(basis) => Some(basis),
-            _ => None,
-        });
-        if basis.is_some() {
-            counted.basis = basis;
-            next = behind;
-        }
+        counted.basis = Some(found);
+        next = behind;
     }
     (counted, next)
 }

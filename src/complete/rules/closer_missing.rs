@@ -8,8 +8,11 @@ use crate::trade::limits;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::door::Door;
 use crate::complete::job::Job;
+use crate::complete::spec::Spec;
 use crate::finding::{Answer, Effect, Kind, Weight};
+use crate::trade::attribute::names;
 use crate::trade::category::Category;
+use crate::trade::function::{self, FunctionKind};
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -18,7 +21,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Goods,
         "No closer where one is usual",
-        "a set hangs doors, has no closer, operator or spring hinge, and serves a door to the outside, a stair, a vestibule or a corridor of its own, or a toilet with push and pull; rated doors get theirs by another rule, and doors of aluminum from their maker",
+        "a set hangs doors, has no closer, operator or spring hinge, and serves a door to the outside, a stair, a vestibule or a corridor of its own, or a toilet for several, by its name or by its push and pull; rated doors get theirs by another rule, and doors of aluminum from their maker",
         "nothing is added; a closer for each leaf is the other answer",
         "",
         ("common practice", "common practice"),
@@ -29,6 +32,7 @@ pub const RULE: Rule = Rule {
     quiet: "door 101 36x84 hm exterior; hinge 3; mortise-lock 1 function=F07; closer 1; stop 1",
 };
 
+const LOCKS: &[Category] = &[Category::MortiseLock, Category::BoredLock];
 const CLOSING: &[Category] = &[Category::Closer, Category::Operator, Category::SpringHinge];
 const HUNG: &[Category] = &[Category::Hinge, Category::ContinuousHinge, Category::Pivot];
 
@@ -37,12 +41,13 @@ fn run(job: &Job, out: &mut Out) {
         if job.unread(set) || !job.names(set, HUNG) {
             continue;
         }
-        // A toilet for several has push and pull; one for a single person a lock.
+        // A toilet for several has push and pull, or its name says so; one for a single person a lock to be private with.
         let pushed = job.names(set, &[Category::PushPlate, Category::Pull, Category::PushPullBar]);
+        let private = job.lines_of(set, LOCKS).into_iter().any(is_private);
         let doors: Vec<(&Door, &str)> = job
             .doors(set)
-            .filter(|door| !door.fire && !door.aluminum() && !job.names_at(set, door, CLOSING))
-            .filter_map(|door| Some((door, why(door, pushed)?)))
+            .filter(|door| !door.fire && !door.aluminum() && !job.has(set, door, CLOSING, "closer-missing"))
+            .filter_map(|door| Some((door, why(door, pushed, private)?)))
             .collect();
         if doors.is_empty() {
             continue;
@@ -66,7 +71,7 @@ fn run(job: &Job, out: &mut Out) {
 }
 
 /// Why a door usually closes itself.
-fn why(door: &Door, pushed: bool) -> Option<&'static str> {
+fn why(door: &Door, pushed: bool, private: bool) -> Option<&'static str> {
     if door.exterior {
         Some("exterior")
     } else if door.used_as("stair") {
@@ -77,6 +82,14 @@ fn why(door: &Door, pushed: bool) -> Option<&'static str> {
         // A room beside a corridor is named for both; only a door of nothing but corridor counts.
         Some("corridor")
     } else {
-        (pushed && door.used_as("toilet")).then_some("toilet with push and pull")
+        let several = door.used_as("several-toilet") && !private;
+        ((pushed || several) && door.used_as("toilet")).then_some("toilet for several")
     }
+}
+
+/// Whether one can be private behind a lock.
+fn is_private(spec: &Spec) -> bool {
+    let kind = spec.category.and_then(FunctionKind::of);
+    let function = kind.and_then(|kind| function::find(kind, spec.word(names::FUNCTION)));
+    function.is_some_and(|found| found.names.contains(&"privacy"))
 }

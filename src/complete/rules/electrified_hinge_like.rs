@@ -31,7 +31,7 @@ const CODE: &str = "electrified-hinge-like";
 /// What an electrified hinge copies from the ordinary hinges of its leaf.
 pub const COPIED: &[Attr] = &[
     names::HEIGHT, names::WIDTH, names::WEIGHT, names::BEARING, names::FINISH, names::LOOK, names::BASE, names::PIN,
-    names::CORNERS, names::TIP, names::KNUCKLES, names::MOUNT, names::MAKER,
+    names::CORNERS, names::TIP, names::KNUCKLES, names::MOUNT, names::MAKER, names::SWING_CLEAR,
 ];
 
 /// Metal and color: where one of them is said, the others follow from it and not from another hinge.
@@ -59,7 +59,11 @@ fn copy(job: &Job, out: &mut Out, set: usize, spec: &Spec, plain: &Spec) {
         let Some(value) = plain.value(*attribute) else { continue };
         out.fill(spec.id, *attribute, value.clone(), Grade::Certain);
         if *attribute != names::LOOK {
-            taken.push(format!("{attribute} {}", value.as_length().map_or_else(|| value.to_string(), |length| length.in_fractions())));
+            taken.push(match value.as_length() {
+                Some(length) => format!("{attribute} {}", length.in_fractions()),
+                None if value.is_true() => attribute.to_string().replace('_', " "),
+                None => format!("{attribute} {value}"),
+            });
         }
     }
     if !taken.is_empty() {

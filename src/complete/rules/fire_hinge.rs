@@ -60,9 +60,7 @@ fn small(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
     let usual = limits::inches("hinge_usual_thickness");
     let (least, standard_to) = (limits::inches("fire_hinge_least"), limits::inches("fire_hinge_standard_to"));
     let full = |door: &Door| door.fire && door.thickness.is_none_or(|thick| thick >= usual);
-    // By the words alone, whatever this rule has made of them.
-    let written = |attribute: Attr| spec.reading.attributes.get(&attribute).and_then(|heard| heard.found());
-    let lower = |attribute: Attr| written(attribute).and_then(Value::as_length).is_some_and(|length| length < least);
+    let lower = |attribute: Attr| written(spec, attribute).and_then(Value::as_length).is_some_and(|length| length < least);
     let low = lower(names::HEIGHT);
     let doors: Vec<&Door> = job.doors(set).filter(|door| low && full(door)).collect();
     if !doors.is_empty() {
@@ -73,13 +71,18 @@ fn small(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
         let says = format!("Hinges lower than {} in on rated doors of 1-3/4 in: {} in taken.", least.in_fractions(), least.in_fractions());
         out.say(out.about_lines(job, set, &[spec.id], numbers(&doors), "job:size", says));
     }
-    let light = written(names::WEIGHT).and_then(Value::as_text) == Some("standard");
+    let light = written(spec, names::WEIGHT).and_then(Value::as_text) == Some("standard");
     let doors: Vec<&Door> = job.doors(set).filter(|door| light && full(door) && door.height.is_some_and(|high| high > standard_to)).collect();
     if !doors.is_empty() {
         give(job, out, spec, &doors, (names::WEIGHT, Value::text("heavy")));
         let says = "Hinges of standard weight on rated doors above 8-0: heavy weight (.180) taken.";
         out.say(out.about_lines(job, set, &[spec.id], numbers(&doors), "job:weight", says));
     }
+}
+
+/// What the words alone give, whatever this rule has made of them.
+fn written(spec: &Spec, attribute: Attr) -> Option<&Value> {
+    spec.reading.attributes.get(&attribute).and_then(|heard| heard.found())
 }
 
 fn numbers(doors: &[&Door]) -> Vec<String> {
@@ -102,14 +105,14 @@ fn run(job: &Job, out: &mut Out) {
         continuous(job, out, set, &rated);
         for spec in job.lines_of(set, &[Category::Hinge]) {
             small(job, out, set, spec);
-            if spec.says(names::BEARING) && spec.word(names::BEARING) == "plain" {
+            // By the words: what this rule has made of them is not plain any more.
+            if written(spec, names::BEARING).and_then(Value::as_text) == Some("plain") {
                 out.give_at(job, spec.id, &rated, names::BEARING, Value::text("ball"), changed);
                 let says = "Plain bearing hinges on rated doors: ball bearing taken.";
                 out.say(out.about_lines(job, set, &[spec.id], numbers.clone(), "job:bearing", says));
             }
             doubtful(job, out, set, spec, &rated);
-            let written = spec.reading.attributes.get(&names::FINISH).and_then(|heard| heard.found()).and_then(Value::as_text);
-            let Some(found) = written.and_then(finish::find) else { continue };
+            let Some(found) = written(spec, names::FINISH).and_then(Value::as_text).and_then(finish::find) else { continue };
             if found.is_on("steel") || found.is_on("stainless") || found.bases.is_empty() {
                 continue;
             }

@@ -37,7 +37,7 @@ fn run(job: &Job, out: &mut Out) {
         if unread {
             continue;
         }
-        let free = |door: &&Door| door.fire && !job.names_at(set, door, LATCHING);
+        let free = |door: &&Door| door.fire && !job.has(set, door, LATCHING, "fire-latch");
         let numbers: Vec<String> = job.doors(set).filter(free).map(|door| door.number.clone()).collect();
         if numbers.is_empty() {
             continue;

@@ -30,7 +30,8 @@ fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let doors = job.numbers_of(set, |door| door.fire || door.smoke);
         for spec in job.lines_of(set, &[Category::Closer]) {
-            if !spec.is_set(names::FUSIBLE_LINK) {
+            let written = spec.reading.attributes.get(&names::FUSIBLE_LINK).and_then(|heard| heard.found());
+            if !written.is_some_and(Value::is_true) {
                 continue;
             }
             let hold = spec.attributes.get(&names::HOLD_OPEN);

@@ -42,7 +42,9 @@ fn run(job: &Job, out: &mut Out) {
 }
 
 fn size(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
-    let (no_height, no_width) = (spec.lacks(names::HEIGHT, CODE), spec.lacks(names::WIDTH, CODE));
+    // The width of a hinge that swings clear follows from its form.
+    let no_width = spec.lacks(names::WIDTH, CODE) && !spec.is_set(names::SWING_CLEAR);
+    let no_height = spec.lacks(names::HEIGHT, CODE);
     if !no_height && !no_width {
         return;
     }

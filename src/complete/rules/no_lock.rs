@@ -35,7 +35,7 @@ fn run(job: &Job, out: &mut Out) {
         if job.unread(set) || !job.names(set, HUNG) {
             continue;
         }
-        let doors = job.numbers_of(set, |door| !door.fire && !door.aluminum() && !job.names_at(set, door, WORKING));
+        let doors = job.numbers_of(set, |door| !door.fire && !door.aluminum() && !job.has(set, door, WORKING, "no-lock"));
         if doors.is_empty() {
             continue;
         }
