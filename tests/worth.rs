@@ -64,7 +64,8 @@ fn every_answer(folder: &Folder, files: &[PathBuf]) -> Tried {
         .flat_map(|question| question["answers"].as_array().unwrap().iter().map(move |answer| (question, answer)))
         .collect();
     // What does nothing is worth nothing, and need not be tried.
-    let (idle, answers): (Vec<_>, Vec<_>) = answers.into_iter().partition(|(_, answer)| answer["does"]["kind"] == "nothing");
+    let (idle, answers): (Vec<_>, Vec<_>) =
+        answers.into_iter().partition(|(_, answer)| answer["does"]["kind"] == "nothing");
     for (question, answer) in idle {
         assert_eq!(answer["effect"], "0.00", "{} {}", question["id"], answer["value"]);
     }

@@ -14,6 +14,7 @@ use super::exposure::Exposure;
 use super::gather::long_id;
 use super::job::Job;
 use super::reach::{beside, disagree, note_of, wider};
+use super::rules::finish_by_base;
 use super::spec::Addition;
 use super::told::{Answers, Told, plain_words, same_words};
 
@@ -262,6 +263,7 @@ fn apply(job: &mut Job, (picked, named): (&Picked, &HashSet<&str>), effect: &Eff
         Effect::Category { lines, category } => {
             for spec in specs(job, lines) {
                 spec.category = Some(*category);
+                finish_by_base::of_other_goods(spec);
             }
         }
         Effect::Quantity { line, quantity } => match job.some_of(*line, named) {

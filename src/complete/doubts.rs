@@ -403,7 +403,7 @@ fn ambiguous_value(job: &Job, spec: &Spec, attribute: Attr, candidates: &[Value]
     if candidates.len() < 2 {
         return None;
     }
-    let names: Vec<String> = candidates.iter().map(|value| choice(attribute, value)).collect();
+    let names: Vec<String> = candidates.iter().map(|value| choice(None, attribute, value)).collect();
     let says = format!("The {} can be read as {}.", words_of(attribute), wording::list(&names, "or"));
     // Where every reading leads to the same good, there is nothing to ask.
     let same = spec.category.is_some_and(|category| {
@@ -431,7 +431,7 @@ fn ambiguous_value(job: &Job, spec: &Spec, attribute: Attr, candidates: &[Value]
         finding.priced_as = wording::said(attribute, taken);
         finding.answers = candidates
             .iter()
-            .map(|value| set_answer(choice(attribute, value), &[spec.id], attribute, value.clone()))
+            .map(|value| set_answer(choice(spec.category, attribute, value), &[spec.id], attribute, value.clone()))
             .collect();
     }
     Some(finding)

@@ -275,7 +275,8 @@ fn stricter(finding: &mut Finding, added: &[Addition], job: &Job) {
     }
     finding.kind = Kind::Question;
     if finding.answers.is_empty() {
-        finding.answers = if added.iter().any(|addition| is_of(addition, finding, job)) {
+        let doors: HashSet<&str> = finding.openings.iter().map(String::as_str).collect();
+        finding.answers = if added.iter().any(|addition| is_of(addition, (finding, &doors), job)) {
             keep_or_not("as assumed", "leave it out")
         } else {
             // Whatever is answered is for a person to carry out.
@@ -288,9 +289,9 @@ fn stricter(finding: &mut Finding, added: &[Addition], job: &Job) {
 }
 
 /// Whether what a rule added is what its finding speaks of: of its set, at one of its doors.
-fn is_of(addition: &Addition, finding: &Finding, job: &Job) -> bool {
+fn is_of(addition: &Addition, (finding, doors): (&Finding, &HashSet<&str>), job: &Job) -> bool {
     let set = |index: usize| job.sets.get(index).map(|set| &set.id);
-    let door = |index: &usize| job.doors.get(*index).is_some_and(|door| finding.openings.contains(&door.number));
+    let door = |index: &usize| job.doors.get(*index).is_some_and(|door| doors.contains(door.number.as_str()));
     addition.rule == finding.code
         && addition.ours
         && (finding.set.is_none() || addition.set.and_then(set) == finding.set.as_ref())

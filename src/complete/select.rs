@@ -10,7 +10,7 @@ use crate::catalog::good::{Selection, Undecided};
 use crate::finding::{Finding, Kind, LineId, Weight};
 use crate::trade::attribute::{Attr, Attributes, Value, names, title as title_of};
 use crate::trade::category::Category;
-use crate::trade::{facts, usual, wording};
+use crate::trade::{facts, function, usual, wording};
 
 use super::gather::{Names, set_answer};
 use super::job::Job;
@@ -165,9 +165,14 @@ pub fn words_of(attribute: Attr) -> String {
     title_of(attribute)
 }
 
-/// A value as an answer: of a flag, what is so and what is not.
-pub fn choice(attribute: Attr, value: &Value) -> String {
-    if matches!(value, Value::Flag(_)) { wording::said(attribute, value) } else { wording::value(value) }
+/// A value as an answer: of a flag, what is so and what is not; a function with its name.
+pub fn choice(category: Option<Category>, attribute: Attr, value: &Value) -> String {
+    let function = || function::told(category?, value.as_text()?);
+    match value {
+        Value::Flag(_) => wording::said(attribute, value),
+        _ if attribute == names::FUNCTION => function().unwrap_or_else(|| wording::value(value)),
+        _ => wording::value(value),
+    }
 }
 
 /// Title of a category in lower case.
@@ -191,13 +196,17 @@ fn question(category: Category, spec: &Spec, open: &Undecided, set: &str, number
     finding.place = Some(spec.place.clone());
     finding.excerpt = spec.words();
     finding.attribute = Some(attribute);
-    finding.priced_as = wording::said(attribute, &open.taken);
+    finding.priced_as = match attribute {
+        names::FUNCTION => format!("function {}", choice(Some(category), attribute, &open.taken)),
+        _ => wording::said(attribute, &open.taken),
+    };
     let options = open.options.iter().take(MOST_ANSWERS);
-    finding.answers =
-        options.map(|(value, _)| set_answer(choice(attribute, value), &[spec.id], attribute, value.clone())).collect();
+    finding.answers = options
+        .map(|(value, _)| set_answer(choice(Some(category), attribute, value), &[spec.id], attribute, value.clone()))
+        .collect();
     finding.help = if open.options.len() > MOST_ANSWERS {
         let rest: Vec<String> =
-            open.options[MOST_ANSWERS..].iter().map(|(value, _)| choice(attribute, value)).collect();
+            open.options[MOST_ANSWERS..].iter().map(|(value, _)| choice(Some(category), attribute, value)).collect();
         format!("pick one; also made, to be written into the schedule: {}", rest.join(", "))
     } else {
         "pick one, or write it into the schedule".to_owned()

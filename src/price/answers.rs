@@ -9,7 +9,7 @@ use super::desk::Desk;
 use super::quote::PricedItem;
 use crate::complete::altered::is_anew;
 use crate::complete::asked_for::asked_for;
-use crate::complete::rules::function_by_kind;
+use crate::complete::rules::{finish_by_base, function_by_kind};
 use crate::complete::select::select_for;
 use crate::complete::spec::{Addition, Completed, From, Grade, Sourced, Spec, Status};
 use crate::count;
@@ -176,6 +176,7 @@ fn line_after(desk: &Desk, id: LineId, changes: &[Change]) -> Option<After> {
                 spec.category = Some(*category);
                 let function = function_by_kind::of_kind(&spec).into_iter().next();
                 spec.attributes.retain(|_, sourced| matches!(sourced.from, From::Said(_) | From::Answer(_)));
+                finish_by_base::of_other_goods(&mut spec);
                 if let Some(function) = function {
                     set_attribute(&mut spec, names::FUNCTION, &function, "");
                 }

@@ -1,7 +1,7 @@
 //! Job terms that name what is not there: a category, a maker, a product line, a row, a door or a set. They would do nothing,
 //! and nobody would know.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use super::pages;
 use crate::catalog::Catalog;
@@ -16,12 +16,33 @@ struct Name<'a> {
     key: String,
     what: &'static str,
     name: &'a str,
-    known: &'a BTreeSet<String>,
+    known: &'a Known,
+}
+
+/// All that a name may be; folded, so that a name need not be held against each.
+struct Known {
+    names: BTreeSet<String>,
+    folded: HashSet<String>,
+}
+
+impl Known {
+    fn of(names: BTreeSet<String>) -> Known {
+        let folded = names.iter().map(|name| fold(name)).collect();
+        Known { names, folded }
+    }
+
+    fn has(&self, name: &str) -> bool {
+        self.folded.contains(&fold(name))
+    }
+}
+
+fn fold(name: &str) -> String {
+    name.trim().to_uppercase()
 }
 
 /// A finding for each.
 pub(super) fn find(job: &Completed, catalog: &Catalog, terms: &Terms) -> Vec<Finding> {
-    let set = |names: &mut dyn Iterator<Item = String>| names.collect::<BTreeSet<String>>();
+    let set = |names: &mut dyn Iterator<Item = String>| Known::of(names.collect());
     let categories = set(&mut Category::ALL.iter().map(|category| category.name().to_owned()));
     let chosen = job.sets.iter().flat_map(|set| &set.specs).flat_map(|spec| &spec.selection.candidates);
     let chosen = chosen.map(|candidate| candidate.good.maker.to_string());
@@ -40,8 +61,9 @@ pub(super) fn find(job: &Completed, catalog: &Catalog, terms: &Terms) -> Vec<Fin
     add(&mut names, "tax.exempt", "category", &mut terms.tax.exempt.iter(), &categories);
     add(&mut names, "makers", "category", &mut terms.makers.keys(), &categories);
     add(&mut names, "unit_prices", "category", &mut terms.unit_prices.iter().map(|unit| &unit.category), &categories);
-    for (category, accepted) in terms.makers.iter().filter(|(category, _)| categories.contains(category.as_str())) {
-        let sold = |maker: &String| makers.iter().any(|own| own.eq_ignore_ascii_case(maker));
+    for (category, accepted) in terms.makers.iter().filter(|(category, _)| categories.names.contains(category.as_str()))
+    {
+        let sold = |maker: &String| makers.has(maker);
         if !accepted.iter().any(sold) {
             add(&mut names, &format!("makers.{category}"), "maker in the catalog", &mut accepted.iter(), &makers);
         }
@@ -59,7 +81,7 @@ pub(super) fn find(job: &Completed, catalog: &Catalog, terms: &Terms) -> Vec<Fin
     }
     let sets_of = |what: &str, name: &str, category: Option<&str>, set: &BTreeMap<String, String>| {
         let category = category.and_then(|category| category.parse::<Category>().ok())?;
-        let known = catalog.attributes_of(category);
+        let known = Known::of(catalog.attributes_of(category));
         Some((format!("{what} \"{name}\", set"), set.keys().cloned().collect::<Vec<String>>(), known))
     };
     let alternates = terms
@@ -81,24 +103,24 @@ fn add<'a>(
     key: &str,
     what: &'static str,
     all: &mut dyn Iterator<Item = &'a String>,
-    known: &'a BTreeSet<String>,
+    known: &'a Known,
 ) {
-    if !known.is_empty() {
+    if !known.names.is_empty() {
         names.extend(all.map(|name| Name { key: key.to_owned(), what, name, known }));
     }
 }
 
 fn is_known(name: &Name) -> bool {
-    let wanted = name.name.trim();
-    name.known.iter().any(|known| match name.what {
-        "opening" => is_number(wanted, known),
-        _ => known.trim().eq_ignore_ascii_case(wanted),
-    })
+    // A door may be named by how its number begins.
+    name.known.has(name.name)
+        || name.what == "opening"
+            && name.name.trim().ends_with('*')
+            && name.known.names.iter().any(|known| is_number(name.name, known))
 }
 
 fn finding(name: &Name) -> Finding {
     let says = format!("The job terms name \"{}\" ({}), and there is no such {}.", name.name, name.key, name.what);
-    let near = nearest(&name.name.to_lowercase(), name.known.iter().map(String::as_str));
+    let near = nearest(&name.name.to_lowercase(), name.known.names.iter().map(String::as_str));
     let help = match near {
         Some(near) => format!("write \"{near}\" if that is meant, or take it out"),
         None => "correct it in the job terms, or take it out".to_owned(),

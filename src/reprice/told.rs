@@ -25,6 +25,8 @@ pub(super) struct Told {
     says: String,
     help: String,
     answers: Vec<(String, Option<Size>)>,
+    /// The set that each answer gives the doors of `set`, if it does; empty in records from before.
+    serves: Vec<Option<String>>,
     priced_as: String,
 }
 
@@ -45,6 +47,7 @@ pub(super) fn of(schedule: &Schedule) -> Vec<Told> {
         help: finding.help.clone(),
         answers: finding.answers.iter().map(|answer| (answer.value.clone(), size_of(&answer.does))).collect(),
         priced_as: finding.priced_as.clone(),
+        serves: finding.answers.iter().map(|answer| set_of(&answer.does)).collect(),
     });
     kept.collect()
 }
@@ -60,21 +63,28 @@ pub(super) fn again(told: &[Told]) -> Vec<Finding> {
         (finding.openings, finding.set) = (told.openings.clone(), told.set.clone());
         (finding.excerpt, finding.help) = (told.excerpt.clone(), told.help.clone());
         (finding.place, finding.priced_as) = (told.at.as_ref().map(place), told.priced_as.clone());
-        let answer = |(words, size): &(String, Option<Size>)| {
-            let served = || finding.set.as_ref().and_then(|from| served(from, words));
+        let answers = told.answers.iter().enumerate().map(|(at, (words, size))| {
+            let kept = told.serves.get(at);
+            let set = kept.map_or_else(|| words.strip_prefix("set ").map(str::to_owned), Clone::clone);
+            let served = || finding.set.as_ref().and_then(|from| served(from, set?));
             Answer::new(words.as_str(), size.as_ref().and_then(effect_of).or_else(served).unwrap_or(Effect::Nothing))
-        };
-        let answers = told.answers.iter().map(answer).collect();
+        });
+        let answers = answers.collect();
         finding.answers = answers;
         Some(finding)
     };
     told.iter().filter_map(finding).collect()
 }
 
-/// Another set of the doors that have the set of the question: the words of the answer name it.
-fn served(from: &str, words: &str) -> Option<Effect> {
-    let set = words.strip_prefix("set ").filter(|set| *set != from)?;
-    Some(Effect::Served { from: from.to_owned(), set: set.to_owned() })
+/// Another set of the doors that have the set of the question.
+fn served(from: &str, set: String) -> Option<Effect> {
+    (set != from).then(|| Effect::Served { from: from.to_owned(), set })
+}
+
+/// The set that an answer gives.
+fn set_of(effect: &Effect) -> Option<String> {
+    let Effect::Served { set, .. } = effect else { return None };
+    Some(set.clone())
 }
 
 /// Reading offers sizes and sets to choose from, and nothing else that has an effect.

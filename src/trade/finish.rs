@@ -231,6 +231,17 @@ pub fn default_base(category: Category) -> Option<&'static str> {
     facts::of(category).map(|facts| facts.default_base).filter(|base| !base.is_empty())
 }
 
+/// Whether goods of a category are made in a code where nobody said the base metal: by the bases that are usual for them.
+pub fn suits(category: Category, code: &Finish) -> bool {
+    let others = facts::of(category).map(|facts| facts.other_bases.as_slice()).unwrap_or_default();
+    let other = || others.iter().any(|other| code.is_on(other));
+    match default_base(category) {
+        Some("painted") => code.bases.is_empty() || code.code == "600" || other(),
+        Some(base) => code.bases.is_empty() || code.is_on(base) || other(),
+        None => true,
+    }
+}
+
 /// Whether two codes or slugs are the same look, or looks taken for one another by eye (626, 652, 630, 689, 628).
 pub fn same_family(a: &str, b: &str) -> bool {
     match (look_of(a).and_then(look), look_of(b).and_then(look)) {

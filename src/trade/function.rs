@@ -127,6 +127,19 @@ pub fn candidates(kind: FunctionKind, name: &str, said: &dyn Fn(&str) -> bool) -
     free
 }
 
+/// A function as a list of choices says it: `F07, storeroom`; with what it does where several have the name, or none has.
+pub fn told(category: Category, number: &str) -> Option<String> {
+    let found = FunctionKind::of(category).and_then(|kind| find(kind, number))?;
+    let named = |other: &&Function| other.kind == found.kind && other.name == found.name;
+    let (name, alone) = (found.name.replace('-', " "), all().iter().filter(named).count() == 1);
+    Some(match (name.is_empty(), found.behaviour.is_empty()) {
+        (true, true) => number.to_owned(),
+        (true, false) => format!("{number}: {}", found.behaviour),
+        (false, empty) if alone || empty => format!("{number}, {name}"),
+        (false, _) => format!("{number}, {name}: {}", found.behaviour),
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -234,13 +234,9 @@ fn by_code(builder: &mut Builder, (code, evidence): (&'static Finish, Evidence),
 /// Whether goods of the reading can have a code: by the base metal said, or by those usual for them.
 fn suits(builder: &Builder, code: &Finish, said: Option<&str>) -> bool {
     let Some(category) = builder.category() else { return true };
-    let others = facts::of(category).map(|facts| facts.other_bases.as_slice()).unwrap_or_default();
-    let other = || others.iter().any(|other| code.is_on(other));
     match (said, finish::default_base(category)) {
-        (Some(said), _) => code.bases.is_empty() || code.is_on(said),
-        (None, Some("painted")) => code.bases.is_empty() || code.code == "600" || other(),
-        (None, Some(base)) => code.bases.is_empty() || code.is_on(base) || other(),
-        (None, None) => true,
+        (Some(said), Some(_)) => code.bases.is_empty() || code.is_on(said),
+        _ => finish::suits(category, code),
     }
 }
 

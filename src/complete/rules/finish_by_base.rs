@@ -1,5 +1,5 @@
 //! The finish code that a look has on the base metal of the goods.
-use crate::complete::spec::Grade;
+use crate::complete::spec::{Grade, Spec};
 use crate::trade::attribute::{Value, names};
 use crate::trade::finish;
 
@@ -53,4 +53,17 @@ fn run(job: &Job, out: &mut Out) {
             }
         }
     }
+}
+
+/// An answer made other goods of a line: a finish that such goods are not made in becomes that of the same look on their
+/// metal, as if the words had been read of them.
+pub fn of_other_goods(spec: &mut Spec) {
+    let Some(category) = spec.category else { return };
+    let written = spec.value(names::FINISH).and_then(Value::as_text).and_then(finish::find);
+    let Some(written) = written.filter(|code| !finish::suits(category, code)) else { return };
+    let Some(same) = finish::default_base(category).and_then(|base| finish::resolve(written.look, base)) else { return };
+    if let Some(sourced) = spec.attributes.get_mut(&names::FINISH) {
+        sourced.value = Value::text(same.code);
+    }
+    spec.attributes.remove(&names::BASE);
 }

@@ -32,6 +32,9 @@ pub const RULE: Rule = Rule {
     quiet: "door 101 36x84 hm; hinge 3; mortise-lock 1 function=F07; closer 1 arm=parallel; stop 1",
 };
 
+/// More lines than this are not offered one by one.
+const MOST: usize = 8;
+
 /// Of these a single leaf has one.
 const ONE_EACH: &[&[Category]] = &[
     &[Category::Closer, Category::Operator],
@@ -40,7 +43,7 @@ const ONE_EACH: &[&[Category]] = &[
 
 /// What the words of a line say: what was heard, what can be read in several ways, and the words that nothing read, since
 /// they may be what sets it apart (`active`, `top`).
-#[derive(PartialEq)]
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
 struct Told {
     heard: Vec<(Attr, Value)>,
     doubtful: Vec<(Attr, Vec<Value>)>,
@@ -97,7 +100,8 @@ fn run(job: &Job, out: &mut Out) {
             let mut finding = out.about_lines(job, set, &lines, singles, &format!("two {}", group[0].name()), says);
             finding.priced_as = if lines.len() == 2 { "both, as written" } else { "all of them, as written" }.to_owned();
             finding.answers = vec![Answer::new("as written", Effect::Nothing)];
-            finding.answers.extend(found.iter().map(|meant| {
+            // Each answer names all the other lines; of a long list nobody picks one.
+            finding.answers.extend(found.iter().filter(|_| found.len() <= MOST).map(|meant| {
                 let others = lines.iter().copied().filter(|line| *line != meant.id).collect();
                 Answer::new(format!("only \"{}\"", meant.words()), Effect::Exclude { lines: others })
             }));
@@ -110,18 +114,13 @@ fn run(job: &Job, out: &mut Out) {
 /// Says which lines repeat another; the categories they are of.
 fn twins(job: &Job, out: &mut Out, set: usize) -> Vec<Category> {
     let mut found = Vec::new();
-    let mut before: BTreeMap<Category, Vec<Told>> = BTreeMap::new();
+    let mut before: BTreeMap<Category, BTreeSet<Told>> = BTreeMap::new();
+    // Of a category with many lines it is found out once.
+    let mut shared: BTreeMap<Category, bool> = BTreeMap::new();
     for spec in job.lines(set).filter(|spec| spec.category != Some(Category::Other)) {
-        let twin = spec.category.is_some_and(|category| {
-            let (own, alike) = (told(spec), before.entry(category).or_default());
-            let twin = alike.contains(&own);
-            // Of what is known already nothing new is kept.
-            if !twin {
-                alike.push(own);
-            }
-            twin
-        });
-        let Some(category) = spec.category.filter(|category| twin && !shared_out(job, set, *category)) else { continue };
+        let twin = spec.category.is_some_and(|category| !before.entry(category).or_default().insert(told(spec)));
+        let mut too_many = |category: Category| !*shared.entry(category).or_insert_with(|| shared_out(job, set, category));
+        let Some(category) = spec.category.filter(|category| twin && too_many(*category)) else { continue };
         found.push(category);
         let ids = [spec.id];
         let says = format!("Two lines of the set say the same of the {}.", title(category));

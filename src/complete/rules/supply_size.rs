@@ -36,7 +36,8 @@ fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let supplies = job.lines_of(set, &[Category::PowerSupply]);
         let devices = load::devices(job, set);
-        let doors = job.doors(set).count();
+        // A row may stand for several doors.
+        let doors: u32 = job.doors(set).map(|door| door.count).sum();
         if supplies.is_empty() || devices.is_empty() || doors == 0 {
             continue;
         }

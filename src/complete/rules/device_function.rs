@@ -1,0 +1,79 @@
+//! An exit device of which nothing says what its outside does, beside a cylinder that only it can be for.
+use crate::complete::act::{Out, Rule, page};
+use crate::complete::gather::set_answer;
+use crate::complete::job::Job;
+use crate::complete::spec::{Grade, Spec};
+use crate::finding::{Kind, Weight};
+use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+use crate::trade::function::{self, FunctionKind};
+use crate::trade::rule_words;
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        "device-function",
+        Kind::Question,
+        Weight::Goods,
+        "An exit device with a cylinder and no function",
+        "an exit device gives no function and no number, and its set has more rim cylinders than mullions: the cylinder is for the device, so a key works it from outside",
+        "a function with a key is priced, with a lever where one is said; the other functions made with a key, and exit only, are the other answers",
+        "",
+        ("common practice", "common practice"),
+        ("RIM EXIT DEVICE and RIM CYLINDER", "RIM EXIT DEVICE alone"),
+    ),
+    run,
+    fires: "door 101 36x84 hm; hinge 3; exit-device 1 type=rim; cylinder 1 kind=rim; closer 1; stop 1",
+    quiet: "door 101 36x84 hm; hinge 3; exit-device 1 type=rim; closer 1; stop 1",
+};
+
+const CODE: &str = "device-function";
+
+fn run(job: &Job, out: &mut Out) {
+    for set in 0..job.sets.len() {
+        let Some(door) = job.doors(set).next() else { continue };
+        let devices: Vec<&Spec> = job.lines_of(set, &[Category::ExitDevice]);
+        if devices.is_empty() || devices.iter().any(|spec| !spec.lacks(names::FUNCTION, CODE)) {
+            continue;
+        }
+        let rim = |spec: &&Spec| spec.word(names::KIND) == "rim";
+        let cylinders: rust_decimal::Decimal =
+            job.lines_of(set, &[Category::Cylinder]).into_iter().filter(rim).map(|spec| spec.count_at(door)).sum();
+        let mullions = job.lines_of(set, &[Category::Mullion]).into_iter().map(|spec| spec.count_at(door)).sum();
+        if cylinders <= mullions {
+            continue;
+        }
+        for spec in devices {
+            ask(job, out, set, spec);
+        }
+    }
+}
+
+fn ask(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
+    let made = |number: &&str| {
+        let mut asked = spec.asked();
+        asked.insert(names::FUNCTION, Value::text(number));
+        !job.select(Category::ExitDevice, asked).candidates.is_empty()
+    };
+    let exit = function::all().iter().filter(|found| found.kind == FunctionKind::Exit && found.confidence.settles());
+    let numbers: Vec<&str> = exit.map(|found| found.number).filter(made).collect();
+    let (free, mut keyed): (Vec<&str>, Vec<&str>) = numbers.into_iter().partition(|number| rule_words::is("keyless-functions", number));
+    // With a lever the key frees it; without, the key draws the latch.
+    let wanted = if spec.word(names::TRIM) == "lever" { "classroom" } else { "night-latch" };
+    keyed.sort_by_key(|number| function::find(FunctionKind::Exit, number).is_none_or(|found| found.name != wanted));
+    let Some(taken) = keyed.first() else { return };
+    out.fill(spec.id, names::FUNCTION, Value::text(taken), Grade::Ask);
+    let told = |number: &str| function::told(Category::ExitDevice, number).unwrap_or_else(|| number.to_owned());
+    let says = "An exit device of which nothing says how its outside works, and a rim cylinder beside it: a key works it.";
+    let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{taken}"), says);
+    finding.attribute = Some(names::FUNCTION);
+    finding.priced_as = format!("function {}", told(taken));
+    let exit_only = free.iter().filter(|number| function::find(FunctionKind::Exit, number).is_some_and(|found| found.name == "exit-only"));
+    finding.answers = keyed
+        .iter()
+        .chain(exit_only)
+        .map(|number| set_answer(told(number), &[spec.id], names::FUNCTION, Value::text(number)))
+        .collect();
+    finding.help = "ask the architect for function and trim; exit only needs no cylinder".to_owned();
+    out.say(finding);
+}
