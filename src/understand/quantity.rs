@@ -4,8 +4,8 @@ use rust_decimal::Decimal;
 
 use super::claim::Claims;
 use super::counts::{
-    and_half, at_end, basis, basis_behind, behind_name, behind_plural, ends_or_finish, instead, leads, measures_beside_column, of_keys,
-    of_them, packed, per_door, pieces_behind, wired_ones, with_count, with_wires,
+    and_half, at_end, basis, basis_behind, behind_name, behind_plural, ends_or_finish, instead, leads,
+    measures_beside_column, of_keys, of_them, packed, per_door, pieces_behind, wired_ones, with_count, with_wires,
 };
 use super::lexicon::Gist;
 use super::meaning::Special;
