@@ -47,6 +47,7 @@ mod ours;
 mod pages;
 mod plainsheet;
 pub mod price_list;
+mod quotes;
 mod reconcile;
 mod remarks;
 mod repeats;

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use chardetng::{EncodingDetector, Iso2022JpDetection, Utf8Detection};
 use encoding_rs::{Encoding, UTF_8};
 
+use super::quotes;
 use super::sheet::{Cell, Oddity, Row, Sheet};
 
 /// What a text file is to be: how many cells it may have at most, and what more of them are not.
@@ -166,26 +167,23 @@ fn headed(text: &str, separator: u8) -> bool {
     })
 }
 
-/// A field of more lines than this is a quote that was never closed.
-const LONGEST_FIELD: usize = 20;
-
 /// How many separators stand in each of the first rows. A quoted field may hold line breaks; where a quote is not closed,
 /// each line counts for itself.
 fn counts(text: &str, separator: u8) -> Vec<usize> {
     let lines = || text.lines().filter(|line| !line.trim().is_empty());
-    let (mut counts, mut quoted, mut count, mut open) = (Vec::new(), false, 0, 0);
-    for line in lines() {
-        if counts.len() >= 200 || open > LONGEST_FIELD {
+    let (mut counts, mut quoted, mut count) = (Vec::new(), false, 0);
+    let closed = quotes::left_open(text, separator).is_none();
+    for line in lines().take_while(|_| closed) {
+        if counts.len() >= 200 {
             break;
         }
         count += outside_quotes(line, separator, &mut quoted);
-        open = if quoted { open + 1 } else { 0 };
         if !quoted {
             counts.push(count);
             count = 0;
         }
     }
-    if quoted {
+    if quoted || !closed {
         return lines().take(200).map(|line| outside_quotes(line, separator, &mut false)).collect();
     }
     counts
@@ -218,6 +216,7 @@ fn separated(text: &str, separator: u8, quoting: bool, bounds: Bounds, sheet: &m
     // The row number is the line in a text editor and in the spreadsheet alike, unless a field holds a line break:
     // then the spreadsheet's row is meant, since that is where the user will look.
     let mut lines = LineCount::new(text);
+    let open = if quoting { quotes::left_open(text, separator) } else { None };
     let mut inner_breaks = 0u64;
     loop {
         let more = reader
@@ -226,10 +225,10 @@ fn separated(text: &str, separator: u8, quoting: bool, bounds: Bounds, sheet: &m
         if !more {
             break;
         }
-        let start = record.position().map_or(0, csv::Position::byte);
-        let line = lines.line_at(start as usize);
+        let start = record.position().map_or(0, csv::Position::byte) as usize;
+        let line = lines.line_at(start);
         let number = (line - inner_breaks) as u32;
-        if quoting && record.iter().any(|field| field.lines().count() > LONGEST_FIELD) {
+        if open.is_some_and(|open| open <= start) {
             sheet.rows.clear();
             sheet.oddities.push(Oddity {
                 code: "open-quote",
