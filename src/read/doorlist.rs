@@ -76,6 +76,7 @@ fn add(word: &str, entries: &mut Vec<Entry>) -> Option<()> {
         return Some(());
     }
     // `U01.1&2`, `101A/B`, `101A&B`: the last part of the number varies.
+    let word = word.trim_start_matches('#');
     if let Some((first, more)) = word.split_once(['&', '/'])
         && is_door(first)
         && !more.is_empty()
@@ -131,11 +132,22 @@ fn continued(before: &str, tail: &str) -> Option<String> {
 /// `105-109` is a range when both ends have the same form and the second is higher; `100-1` is one door.
 fn dashed_range(word: &str) -> Option<(String, String)> {
     let (from, to) = word.split_once('-')?;
-    let (start, end) = (split(from)?, split(to)?);
+    let start = split(from)?;
+    // `113A-C`: the letters alone go on.
+    if let (&[a], &[b]) = (start.2.as_bytes(), to.as_bytes())
+        && start.1 >= 10
+        && a < b
+        && (b'A'..=b'Z').contains(&b)
+    {
+        return Some((from.to_string(), format!("{}{to}", &from[..from.len() - 1])));
+    }
+    let end = split(to)?;
     // `101A-101C` counts letters.
     let letters = start.1 == end.1 && start.2.len() == 1 && end.2.len() == 1 && start.2 < end.2;
+    // `1-4` may be one number; `OH1-OH4` names its letters twice.
+    let counted = start.1 >= 10 || !start.0.is_empty();
     let same =
-        start.0 == end.0 && from.len() == to.len() && start.1 >= 10 && (letters || start.2 == end.2 && start.1 < end.1);
+        start.0 == end.0 && from.len() == to.len() && counted && (letters || start.2 == end.2 && start.1 < end.1);
     (same && end.1 - start.1 <= 300).then(|| (from.to_string(), to.to_string()))
 }
 
@@ -322,6 +334,10 @@ mod tests {
             ("101A THRU 101C", "101A 101B 101C"),
             ("100-1, 100-2", "100-1 100-2"),
             ("R100E", "R100E"),
+            ("#107, #108 & #109", "107 108 109"),
+            ("OH1-OH4", "OH1 OH2 OH3 OH4"),
+            ("113A-C", "113A 113B 113C"),
+            ("1-4", "1-4"),
         ] {
             assert_eq!(doors(text).as_deref(), Some(expected), "{text}");
         }

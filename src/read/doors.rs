@@ -46,7 +46,7 @@ impl Told {
             let text = plain(text);
             let says = |used: &str| words::list(used).find(&text).is_some();
             // `PR` inside a remark about something else is rare; a single letter code is not looked for.
-            let pair = says("pair") && !text.contains("PAIR OF ") || text.contains("PAIR OF DOORS");
+            let pair = says_pair(&text);
             Self {
                 leaves: if pair { Some(2) } else { says("single").then_some(1) },
                 not_a_swing_pair: says("not-a-swing-pair"),
@@ -58,6 +58,15 @@ impl Told {
             }
         })
     }
+}
+
+/// Whether words speak of two leaves. `Double acting`, `double rabbet` say something else.
+fn says_pair(text: &str) -> bool {
+    let mut text = text.to_string();
+    while let Some(other) = words::list("double-not-pair").find(&text).map(str::to_string) {
+        text = text.replace(&other, " ");
+    }
+    words::list("pair").find(&text).is_some() && !text.contains("PAIR OF ") || text.contains("PAIR OF DOORS")
 }
 
 fn rated(text: &str) -> Rating {

@@ -67,6 +67,9 @@ impl Walker<'_> {
             (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
             return Role::SetOpenings;
         }
+        if let Some(role) = self.size_row(set, row, out) {
+            return role;
+        }
         // Behind goods a size is that of the goods.
         if !starts_with_quantity(&folded)
             && out.schedule.sets[set].lines.is_empty()

@@ -26,6 +26,7 @@ mod doorlist;
 mod doors;
 mod entries;
 mod flatsets;
+mod headfacts;
 mod headings;
 mod headless;
 mod itemcells;

@@ -97,7 +97,7 @@ fn row(table: &Table, row: &Row) -> Option<(Row, bool)> {
     let [cell] = &row.cells[..] else { return None };
     let words: Vec<&str> = cell.text.split_whitespace().collect();
     let number = words.first().filter(|word| doorlist::looks_like(word))?;
-    let (from, to) = sized(&words)?;
+    let (from, to) = sized(&words, 1)?;
     let place = |meaning: M| table.columns.iter().position(|column| column.meaning == meaning);
     let (first, last) = match place(M::Size) {
         Some(size) => (size, size),
@@ -120,9 +120,9 @@ fn row(table: &Table, row: &Row) -> Option<(Row, bool)> {
     Some((Row { number: row.number, cells: cells.collect(), hidden: row.hidden }, sure))
 }
 
-/// The longest run of words that is a whole size.
-fn sized(words: &[&str]) -> Option<(usize, usize)> {
-    let runs = (1..words.len()).flat_map(|from| (from + 1..=words.len().min(from + 7)).map(move |to| (from, to)));
+/// The longest run of words that is a whole size and begins with the word `first` or behind it.
+pub(super) fn sized(words: &[&str], first: usize) -> Option<(usize, usize)> {
+    let runs = (first..words.len()).flat_map(|from| (from + 1..=words.len().min(from + 7)).map(move |to| (from, to)));
     let figure = |word: &str| word.bytes().any(|byte| byte.is_ascii_digit());
     let pair = |word: &str| matches!(word.trim_end_matches('.').to_uppercase().as_str(), "PR" | "PAIR");
     let whole = |from: usize, to: usize| {

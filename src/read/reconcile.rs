@@ -9,6 +9,7 @@ use crate::place::Place;
 use super::asked;
 use super::assigned;
 use super::doorlist::{self, Entry};
+use super::headfacts;
 use super::memo::ByText;
 use super::others;
 use super::remarks;
@@ -43,23 +44,38 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
     }
     for (set, entries, place) in served {
         too_long(&entries, &known, &place, out);
+        let facts = headfacts::of_row(set, &place, out);
+        let mut lent: Vec<String> = Vec::new();
+        let id = out.schedule.sets[set].id.clone();
         for door in doorlist::spell_out(&entries, &known) {
             if has.insert((set, door.clone())) {
                 out.schedule.sets[set].openings.push(door.clone());
             }
-            let id = out.schedule.sets[set].id.clone();
             match by_number.get(&plain(&door)).cloned() {
-                Some(indices) => indices.into_iter().for_each(|index| agree(index, &id, &place, out)),
+                Some(indices) => {
+                    for index in indices {
+                        let own = &mut out.schedule.openings[index];
+                        if let Some(facts) = facts.as_ref().filter(|_| headfacts::is_bare(own)) {
+                            super::setfacts::lend_all(facts, own);
+                            lent.push(door.clone());
+                        }
+                        agree(index, &id, &place, out);
+                    }
+                }
                 None if had_schedule => out.schedule.findings.push(not_in_schedule(&door, &id, &place)),
                 None => {
                     by_number.insert(plain(&door), vec![out.schedule.openings.len()]);
                     let mut opening = Opening::bare(&door, &id, place.clone());
-                    if let Some(facts) = out.set_facts.get(&set) {
+                    if let Some(facts) = &facts {
                         super::setfacts::lend_all(facts, &mut opening);
+                        lent.push(door.clone());
                     }
                     out.schedule.openings.push(opening);
                 }
             }
+        }
+        if let Some(facts) = facts.filter(|_| !lent.is_empty()) {
+            out.schedule.findings.extend(headfacts::finding(&id, lent, &facts, &place));
         }
     }
 }

@@ -48,7 +48,7 @@ static DOORS: LazyLock<Option<Regex>> = LazyLock::new(|| {
 static COUNTED: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
         r"(?ix)^ \s* (?: [0-9]+ \s* (?: ea\.? \s* )? )? (?P<kind> sgl\.? | single | pr\.? | pair | pairs | dbl\.? | double ) \s* (?: of\s+)? (?: doors? | openings? | drs?\.? )
-        \s* (?: (?:no|number)\b\.? | \#|mark)? \s* [:.\-\#]? \s* (?P<list> \#?[a-z]{0,3}[0-9][^\s,;]* (?: \s*,\s*[a-z]{0,3}[0-9][^\s,;]* )* ) (?P<rest> .* ) $",
+        \s* (?: (?:no|number)\b\.? | \#|mark)? \s* [:.\-\#]? \s* (?P<list> \#?[a-z]{0,3}[0-9][^\s,;]* (?: \s* (?: [,;&] | \band\b | \bthru\b | \bthrough\b ) \s* \#? [a-z]{0,3}[0-9][^\s,;]* )* ) (?P<rest> .* ) $",
     )
     .ok()
 });
@@ -79,11 +79,12 @@ fn heading_of(text: &str) -> Option<Heading> {
     let not_used = words::list("not-used").find(&plain(rest)).map(str::to_string);
     let mut title = without_rest(tidy(rest));
     let mut doors = Vec::new();
-    if let Some((before, list)) = doors_in(&title)
-        && let Some((entries, after)) = listed(list)
-    {
-        doors = entries;
-        title = without_rest(tidy(&format!("{} {after}", tidy(before))));
+    let named = doors_in(&title).into_iter().find_map(|(before, list)| {
+        let (entries, after) = listed(list)?;
+        Some((entries, without_rest(tidy(&format!("{} {after}", tidy(before))))))
+    });
+    if let Some((entries, rest)) = named.or_else(|| led_by_list(&title)) {
+        (doors, title) = (entries, rest);
     }
     // `SET 3 EA`, `GROUP 2 of 5`: a quantity or page, no heading.
     let first = plain(&title);
@@ -124,21 +125,44 @@ fn listed(list: &str) -> Option<(Vec<Entry>, &str)> {
     })
 }
 
-/// `… DOORS: 101, 102` at the end of a title.
-fn doors_in(title: &str) -> Option<(&str, &str)> {
+/// `… DOORS: 101, 102` at the end of a title: what stands before each of its words for doors and behind it; `Connecting doors
+/// - Doors 101A, 103A` has two.
+fn doors_in(title: &str) -> Vec<(&str, &str)> {
     let upper = title.to_ascii_uppercase();
+    let mut found: Vec<(usize, usize)> = Vec::new();
     for word in ["DOORS", "DOOR", "OPENINGS", "OPENING", "OPNGS"] {
-        if let Some(at) = upper.find(word) {
-            let list = title[at + word.len()..].trim_start_matches(|letter: char| " :.#-()".contains(letter));
-            let list = list
-                .strip_prefix("Nos")
-                .or_else(|| list.strip_prefix("NOS"))
-                .or_else(|| list.strip_prefix("NO"))
-                .unwrap_or(list);
-            return Some((&title[..at], list.trim_start_matches(['.', ':', ' '])));
+        for (at, _) in upper.match_indices(word) {
+            if !found.iter().any(|(known, _)| *known == at) {
+                found.push((at, word.len()));
+            }
         }
     }
-    None
+    found.sort_unstable();
+    let parts = found.into_iter().map(|(at, length)| {
+        let list = title[at + length..].trim_start_matches(|letter: char| " :.#-()".contains(letter));
+        let list = list.strip_prefix("Nos").or_else(|| list.strip_prefix("NOS")).or_else(|| list.strip_prefix("NO"));
+        let list = list.unwrap_or(title[at + length..].trim_start_matches(|letter: char| " :.#-()".contains(letter)));
+        (&title[..at], list.trim_start_matches(['.', ':', ' ']))
+    });
+    parts.collect()
+}
+
+/// `SET 2 - 201, 203 - PAIR`: several doors at the head of a title, without a word for them.
+fn led_by_list(title: &str) -> Option<(Vec<Entry>, String)> {
+    let ends = [" (", " - ", " \u{2013} ", " \u{2014} "].iter().filter_map(|mark| title.find(mark));
+    let end = ends.min().unwrap_or(title.len());
+    let list = &title[..end];
+    let words = list.split([',', '&', ' ']).filter(|word| !word.is_empty());
+    // `3070, 3080` are sizes, `1, 2` may be anything.
+    let number = |word: &str| {
+        let (figures, length) = (word.bytes().filter(u8::is_ascii_digit).count(), word.len());
+        (3..=7).contains(&length) && figures >= 2 && super::size::parse_size(word).is_none()
+    };
+    let joins = |word: &str| ["AND", "THRU", "THROUGH", "TO", "-"].iter().any(|join| word.eq_ignore_ascii_case(join));
+    if !words.clone().all(|word| number(word) || joins(word)) || words.filter(|word| number(word)).count() < 2 {
+        return None;
+    }
+    Some((doorlist::parse(list)?, without_rest(tidy(&title[end..]))))
 }
 
 /// Doors that a row under a set heading names, and the basis its words give.
@@ -313,6 +337,9 @@ mod tests {
             ("SET 2: Stair - pair door 110 (90 min)", 1, "Stair - pair (90 min)"),
             ("HARDWARE SET 4 (DOORS 101, 102)", 2, ""),
             ("SET 6 - DOOR 104 - Lobby to corridor", 1, "Lobby to corridor"),
+            ("SET #2 - Connecting doors - Doors 101A, 103A & 107A", 3, "Connecting doors"),
+            ("SET #2 - 201, 203 - PAIR", 2, "PAIR"),
+            ("SET 2 - Double doors - Doors 201, 203 (PR)", 2, "Double doors"),
         ] {
             let found = heading(text).unwrap();
             assert_eq!((found.doors.len(), found.title.as_str()), (doors, title), "{text}");
@@ -325,6 +352,8 @@ mod tests {
         assert_eq!(served("For use on Door #(s): 101 102").unwrap().0.len(), 2);
         assert_eq!(served("OPENINGS: 105 THRU 109").unwrap().0.len(), 1);
         assert_eq!(served("1 Pair Doors #104 Lobby to Corridor  RHR").unwrap().1, Some(Basis::Opening));
+        assert_eq!(served("2 SGL DOORS #107, #108  TOILETS FROM HALL 100   RH").unwrap().0.len(), 2);
+        assert_eq!(served("2 SINGLE DOORS #107 & #108 TOILETS").unwrap().0.len(), 2);
         assert_eq!(served("DOOR STOP 436"), None);
         assert_eq!(served("Door closer"), None);
         for (text, id) in [

@@ -266,4 +266,14 @@ pub(super) const SETS: &[Page] = &[
         "101 LOBBY 3'-0\" X 7'-0\" A 90 01 under DOOR ROOM SIZE TYPE RATING HW",
         "the same words in cells of their own",
     ),
+    page(
+        "facts-from-heading",
+        "What is written at a heading tells of its doors",
+        Kind::Assumption,
+        Weight::Goods,
+        "the heading of a set, or a row under it, says of its doors what nothing else tells: a pair, a rating, a size, a material, a hand",
+        "the doors that it names have it as their facts",
+        "SET 4 - Gymnasium - Doors 140A, 140B - pairs, 90 min.",
+        "the same heading beside a door schedule with sizes and ratings",
+    ),
 ];

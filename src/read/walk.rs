@@ -51,6 +51,8 @@ pub(crate) struct Gathered {
     pub set_column: bool,
     /// What stands under the headings of sets of their doors, by the index of the set.
     pub set_facts: BTreeMap<usize, super::schedule::Opening>,
+    /// The size of the doors that a row names, by that row.
+    pub line_facts: BTreeMap<crate::place::Place, super::schedule::Opening>,
     /// Sets that are said to be as another: set index, id of the other, where, the words.
     pub same: Vec<(usize, String, crate::place::Place, String)>,
     /// Set cells that name several sets: the cell, the ids.

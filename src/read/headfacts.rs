@@ -1,0 +1,279 @@
+//! Facts of doors in free words: in the heading of a set, `Gymnasium - Doors 140A, 140B - pairs, 90 min.`, in the rows under
+//! it that name its doors, `1 PR DOORS #106 NAVE LHR/RHR`, and in a row that gives their size, `PR 3'0" x 7'0" x 1-3/4" HM
+//! DOORS - HM FRAME - 90 MIN LABEL`. Doors that nothing else tells of have them as their facts.
+
+use crate::finding::{Finding, Kind, Weight};
+use crate::place::Place;
+use crate::trade::rating::Rating;
+
+use super::doors::{self, Reader, Told};
+use super::headings::Meaning as M;
+use super::onecell;
+use super::schedule::{Note, Opening, Role};
+use super::setfacts::lend_all;
+use super::sheet::{Cell, Row, Sheet, join};
+use super::table::{Column, Table};
+use super::walk::{Gathered, Walker};
+use super::words::{self, plain};
+
+/// Words that say a rating are no more than these.
+const LONGEST: usize = 5;
+
+/// What words say of doors, each with its meaning, and the words that say nothing of the kind.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub(super) struct Facts {
+    told: Vec<(M, String)>,
+    rest: Vec<String>,
+}
+
+impl Facts {
+    /// Looks through words.
+    pub fn of(text: &str) -> Self {
+        let straight: String = text.chars().map(crate::trade::signs::straight).collect();
+        let mut facts = Self::default();
+        let (mut pair, mut single) = (false, false);
+        let parts = straight.split([',', ';', '(', ')', '[', ']', '|']).flat_map(|part| part.split(" - "));
+        for part in parts.flat_map(|part| part.split("  ")) {
+            let mut words: Vec<&str> = part.split_whitespace().collect();
+            facts.size(&mut words);
+            facts.rating(&mut words);
+            facts.hand(&mut words);
+            facts.materials(&mut words);
+            let left = words.join(" ");
+            match Told::of(&left).leaves {
+                Some(2) => pair = true,
+                Some(_) => single = true,
+                None => {}
+            }
+            facts.rest.extend(words.into_iter().map(str::to_string));
+        }
+        // `Single and pair` tells nothing of either.
+        if pair && !single {
+            facts.push(M::Leaves, "2".into());
+        }
+        facts
+    }
+
+    fn push(&mut self, meaning: M, text: String) {
+        if !self.told.iter().any(|(known, _)| *known == meaning) {
+            self.told.push((meaning, text));
+        }
+    }
+
+    fn has(&self, meaning: M) -> bool {
+        self.told.iter().any(|(known, _)| *known == meaning)
+    }
+
+    /// A size has a sign between its figures; four figures alone may be anything.
+    fn size(&mut self, words: &mut Vec<&str>) {
+        let Some((from, to)) = onecell::sized(words, 0) else { return };
+        if words[from..to].join(" ").to_ascii_uppercase().contains('X') {
+            let size: Vec<&str> = words.drain(from..to).collect();
+            self.push(M::Size, size.join(" "));
+        }
+    }
+
+    fn rating(&mut self, words: &mut Vec<&str>) {
+        let says = |run: &[&str]| {
+            let text = run.join(" ");
+            let (figure, upper) = (text.bytes().any(|byte| byte.is_ascii_digit()), plain(&text));
+            let unit = ["MIN", "HR", "HOUR"].iter().any(|unit| upper.contains(unit));
+            (figure && unit || upper.contains("RATED")) && Rating::looks_like(&text)
+        };
+        let runs =
+            (0..words.len()).flat_map(|from| (from + 1..=words.len().min(from + LONGEST)).map(move |to| (from, to)));
+        let longest = runs.filter(|(from, to)| says(&words[*from..*to])).max_by_key(|(from, to)| to - from);
+        if let Some((from, to)) = longest {
+            let rating: Vec<&str> = words.drain(from..to).collect();
+            self.push(M::Rating, rating.join(" ").trim_end_matches('.').to_string());
+        }
+    }
+
+    fn hand(&mut self, words: &mut Vec<&str>) {
+        let hand =
+            |word: &str| word.len() >= 2 && word.split('/').all(|one| one.len() >= 2 && doors::hand(one).is_some());
+        if let Some(at) = words.iter().position(|word| hand(word)) {
+            self.push(M::Hand, words.remove(at).to_string());
+            // `RHR 90°`: how far it opens.
+            if words.get(at).is_some_and(|word| word.ends_with('\u{b0}')) {
+                words.remove(at);
+            }
+        }
+    }
+
+    /// `HM DOOR`, `WD DOORS`, `HM FRAME`, `(aluminum)`.
+    fn materials(&mut self, words: &mut Vec<&str>) {
+        let material = |word: &str| words::leaf_material(word).is_some();
+        if let [alone] = words[..]
+            && material(alone)
+        {
+            self.push(M::DoorMaterial, alone.to_string());
+            words.clear();
+            return;
+        }
+        let mut at = 1;
+        while let Some(word) = words.get(at) {
+            let meaning = match word.to_ascii_uppercase().trim_end_matches(['S', '.']) {
+                "DOOR" | "DR" => M::DoorMaterial,
+                "FRAME" | "FR" => M::FrameMaterial,
+                _ => M::Other,
+            };
+            if meaning != M::Other && material(words[at - 1]) {
+                self.push(meaning, words[at - 1].to_string());
+                words.drain(at - 1..=at);
+            } else {
+                at += 1;
+            }
+        }
+    }
+
+    /// What they say as the facts of a door.
+    fn opening(&self, place: &Place, findings: &mut Vec<Finding>) -> Option<Opening> {
+        if self.told.is_empty() {
+            return None;
+        }
+        let sheet = Sheet::new(&place.file, &place.sheet);
+        let column = |index, meaning| Column { index, heading: String::new(), meaning, why: String::new() };
+        let mut columns = vec![column(0, M::DoorNumber)];
+        columns.extend(self.told.iter().enumerate().map(|(at, (meaning, _))| column(at + 1, *meaning)));
+        let cells = self.told.iter().enumerate().map(|(at, (_, text))| Cell::text(at + 1, text)).collect();
+        let table = Table::of_doors(columns);
+        let row = Row { number: place.row, cells, hidden: false };
+        let reader = Reader { sheet: &sheet, row: &row, table: &table };
+        let from = findings.len();
+        let told = doors::opening(&reader, "", findings);
+        for finding in &mut findings[from..] {
+            finding.openings.clear();
+            finding.place = Some(place.clone());
+        }
+        Some(told)
+    }
+}
+
+impl Walker<'_> {
+    /// Reads a row under a set's heading that gives the size of its doors, and nothing else but facts of doors. It is of the
+    /// doors that the rows above it name; where they name none, of all doors of the set.
+    pub(super) fn size_row(&self, set: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
+        if row.cells.len() > 4 || !out.schedule.sets[set].lines.is_empty() {
+            return None;
+        }
+        let text = join(&row.cells);
+        let facts = Facts::of(&text);
+        let idle = |word: &String| {
+            let folded = plain(word);
+            let word = folded.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
+            word.is_empty() || words::list("beside-size").is(word) || words::list("pair").is(word)
+        };
+        if !facts.has(M::Size) || !facts.rest.iter().all(idle) {
+            return None;
+        }
+        let place = self.sheet.place(row.number);
+        let told = facts.opening(&place, &mut out.schedule.findings)?;
+        out.schedule.sets[set].notes.push(Note { text, place });
+        let own = out.served.iter().filter(|(of, ..)| *of == set).map(|(.., at)| at.clone());
+        let bare: Vec<Place> = own.filter(|at| !out.line_facts.contains_key(at)).collect();
+        match out.set_facts.get_mut(&set) {
+            _ if !bare.is_empty() => out.line_facts.extend(bare.into_iter().map(|at| (at, told.clone()))),
+            Some(known) => lend_all(&told, known),
+            None => drop(out.set_facts.insert(set, told)),
+        }
+        Some(Role::Note)
+    }
+}
+
+/// The facts of the doors that a row under the heading of a set names, or the heading itself: what the row says, what stands
+/// below it of their size, what the heading says of all of them.
+pub(super) fn of_row(set: usize, place: &Place, out: &mut Gathered) -> Option<Opening> {
+    let head = out.schedule.sets[set].place.clone();
+    let mut told: Option<Opening> = None;
+    let mut take = |facts: Option<&Opening>| {
+        let Some(facts) = facts else { return };
+        match &mut told {
+            Some(known) => lend_all(facts, known),
+            None => told = Some(facts.clone()),
+        }
+    };
+    let mut findings = Vec::new();
+    let mut words = |at: &Place| -> Option<(Facts, Opening)> {
+        let row = out.schedule.ledger.iter().find(|row| row.place.same_row(at))?;
+        let facts = matches!(row.role, Role::Set | Role::SetOpenings).then(|| Facts::of(&row.text))?;
+        let opening = facts.opening(at, &mut findings)?;
+        Some((facts, opening))
+    };
+    let own = words(place);
+    let of_head = if head.same_row(place) { None } else { words(&head) };
+    take(own.as_ref().map(|own| &own.1));
+    take(out.line_facts.get(place));
+    take(of_head.as_ref().map(|head| &head.1));
+    take(out.set_facts.get(&set));
+    told
+}
+
+/// Whether a door's row says nothing but its number and its set.
+pub(super) fn is_bare(door: &Opening) -> bool {
+    let sized = door.width.is_some() || door.height.is_some() || door.leaves != 1;
+    !sized && door.rating.text.is_empty() && door.door_material.is_none() && door.frame_material.is_none()
+}
+
+/// What the words of headings gave to doors, told once for each row of them.
+pub(super) fn finding(set: &str, doors: Vec<String>, facts: &Opening, place: &Place) -> Option<Finding> {
+    let mut said: Vec<String> = Vec::new();
+    if facts.leaves == 2 {
+        said.push("two leaves".into());
+    }
+    if let (Some(width), Some(height)) = (facts.width, facts.height) {
+        said.push(format!("{} x {}", width.in_feet(), height.in_feet()));
+    }
+    if !facts.rating.text.is_empty() {
+        said.push(format!("rating {}", facts.rating.text));
+    }
+    for (what, material) in [("doors", &facts.door_material), ("frames", &facts.frame_material)] {
+        said.extend(material.iter().map(|material| format!("{what} of {material}")));
+    }
+    said.extend(facts.hand.iter().map(|hand| format!("hand {hand}")));
+    if said.is_empty() {
+        return None;
+    }
+    let says = format!("what is written at the heading of set {set} gives its doors {}", said.join(", "));
+    Some(
+        Finding {
+            openings: doors,
+            set: Some(set.to_string()),
+            ..Finding::new("facts-from-heading", Kind::Assumption, Weight::Goods, says)
+        }
+        .at(place.clone(), "")
+        .help("check it against the door schedule or the plans"),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_at_headings_tell_of_doors() {
+        let told = |text: &str| {
+            let mut told: Vec<String> =
+                Facts::of(text).told.into_iter().map(|(meaning, text)| format!("{meaning:?} {text}")).collect();
+            told.sort();
+            told.join("; ")
+        };
+        for (text, expected) in [
+            ("SET #4 - Gymnasium - Doors 140A, 140B - pairs, 90 min.", "Leaves 2; Rating 90 min"),
+            ("HW-1   Main entrance pair", "Leaves 2"),
+            ("HW-5 Warehouse/office separation - 90 minute", "Rating 90 minute"),
+            ("1 PR DOORS #106  NAVE FROM NARTHEX   LHR/RHR 90\u{b0}", "Hand LHR/RHR; Leaves 2"),
+            (
+                "3'0\" x 7'0\" x 1-3/4\" HM DOOR - HM FRAME - 90 MIN LABEL",
+                "DoorMaterial HM; FrameMaterial HM; Rating 90 MIN LABEL; Size 3'0\" x 7'0\" x 1-3/4\"",
+            ),
+            ("SET #7 - Exterior - Doors EX1 through EX4 (aluminum)", "DoorMaterial aluminum"),
+            ("Single doors and pairs - Doors 101, 102", ""),
+            ("Doors 3070, 3080", ""),
+            ("Double acting doors 12", ""),
+            ("Conference rooms", ""),
+        ] {
+            assert_eq!(told(text), expected, "{text}");
+        }
+    }
+}
