@@ -137,7 +137,7 @@ fn dashed_range(word: &str) -> Option<(String, String)> {
     if let (&[a], &[b]) = (start.2.as_bytes(), to.as_bytes())
         && start.1 >= 10
         && a < b
-        && (b'A'..=b'Z').contains(&b)
+        && b.is_ascii_uppercase()
     {
         return Some((from.to_string(), format!("{}{to}", &from[..from.len() - 1])));
     }

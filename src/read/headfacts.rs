@@ -40,11 +40,8 @@ impl Facts {
             facts.hand(&mut words);
             facts.materials(&mut words);
             let left = words.join(" ");
-            match Told::of(&left).leaves {
-                Some(2) => pair = true,
-                Some(_) => single = true,
-                None => {}
-            }
+            pair |= Told::of(&left).leaves == Some(2);
+            single |= words::list("single").find(&plain(&left)).is_some();
             facts.rest.extend(words.into_iter().map(str::to_string));
         }
         // `Single and pair` tells nothing of either.

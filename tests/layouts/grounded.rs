@@ -140,10 +140,11 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             need("the number", &opening.number, false);
         }
         let merged = codes.contains("merged-cells") || lends;
-        // What stands under the heading that names the door is kept as a note of the set.
+        // What stands under the heading that names the door is kept as a note of the set, or in its title.
         let headed = |part: &str| {
             let own = schedule.sets.iter().filter(|set| set.openings.contains(&opening.number));
-            own.flat_map(|set| &set.notes).any(|note| squeezed(&note.text).contains(&squeezed(part)))
+            own.flat_map(|set| set.notes.iter().map(|note| &note.text).chain([&set.title]))
+                .any(|text| squeezed(text).contains(&squeezed(part)))
         };
         for part in opening.room.split([';', '/']) {
             need("the room", part, merged || headed(part));
