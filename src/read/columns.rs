@@ -235,6 +235,7 @@ pub(crate) fn table(
     if let Some(column) = columns.iter_mut().find(moving) {
         column.why.push_str("; cells that say how the door moves are kept as its remark");
     }
+    dooritems::serve_sets(&mut columns, sample);
     let (mut holds, mut why) = holds(&columns, terms);
     if let Some(assets) = assets.filter(|_| terms.is_none_or(|terms| terms.holds.is_none())) {
         (holds, why) = (assets, "a sheet of an asset workbook: names, types, spaces".to_string());

@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
 
+use super::doorlist::{self, Entry};
 use super::doors::{self, Reader};
 use super::headings::Meaning as M;
 use super::memo::ByText;
@@ -41,6 +42,28 @@ pub(super) fn are(columns: &[Column], sample: &BTreeMap<usize, Vec<&Cell>>) -> b
     let repeated = numbers.len() >= 4 && again * 3 >= numbers.len() && numbers.len() * 10 >= counts.len() * 9;
     let sized = [M::Size, M::Width].iter().any(|meaning| cells(*meaning).is_some_and(|cells| !cells.is_empty()));
     item && (repeated || sized && !numbers.is_empty() && numbers.len() * 10 < counts.len() * 6)
+}
+
+/// `B101, B102`, `B110-B115` in the rows of a set's items: the doors that the set serves, whatever the column is called.
+pub(super) fn serve_sets(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {
+    let has = |meaning: M| columns.iter().any(|column| column.meaning == meaning);
+    let item = has(M::Description) || has(M::CatalogNumber);
+    let of_doors = [M::Size, M::Width, M::DoorsServed].iter().any(|meaning| has(*meaning));
+    if !item || !has(M::Set) || !has(M::Quantity) || of_doors {
+        return;
+    }
+    let lists = |cell: &&Cell| {
+        let several = |entries: Vec<Entry>| entries.len() > 1 || matches!(entries[..], [Entry::Range(..)]);
+        doorlist::parse(&cell.text).is_some_and(several)
+    };
+    let numbers = columns.iter_mut().find(|column| {
+        let cells = sample.get(&column.index);
+        column.meaning == M::DoorNumber && cells.is_some_and(|cells| cells.iter().any(lists))
+    });
+    if let Some(column) = numbers {
+        column.meaning = M::DoorsServed;
+        column.why.push_str("; lists of doors beside the items of sets: the doors that each set serves");
+    }
 }
 
 /// Whether a column tells of the item and not of the door.

@@ -2,6 +2,7 @@
 
 use super::damage;
 use super::doorlist;
+use super::doors;
 use super::headings::Meaning as M;
 use super::itemtext::{by_others, has_quantity_behind, is_quantity, is_sentence, starts_with_quantity};
 use super::setheading;
@@ -56,6 +57,16 @@ impl Walker<'_> {
             }
             index
         }))
+    }
+
+    /// `NO. OF OPENINGS` beside the quantities of a set's items: how many doors the set has.
+    pub(super) fn count_of_set(&self, lane: usize, set: usize, row: &Row, out: &mut Gathered) {
+        let Some(table) = self.lanes[lane].table.as_ref().filter(|table| table.has(M::Quantity)) else { return };
+        let cell = table.column(M::Count).and_then(|column| row.cell(column.index)).filter(|cell| !cell.struck);
+        let count = cell.and_then(|cell| Some((cell.column, doors::whole_count(&cell.text)?)));
+        if let Some((column, count)) = count.filter(|(_, count)| (1..=5000).contains(count)) {
+            out.assigned.count(set, count, self.sheet.at(row.number, column));
+        }
     }
 
     /// `1E1 | PUBLIC ENTRY PAIR` above rows with quantities: words alone beside the id of a set, and nothing counts them.

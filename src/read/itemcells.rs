@@ -31,6 +31,8 @@ impl Walker<'_> {
                     continue;
                 }
                 Some(M::SetTitle) => PartRole::Remarks,
+                // `NO. OF OPENINGS` beside the quantities counts doors.
+                Some(M::Count) if table.is_some_and(|table| table.has(M::Quantity)) => continue,
                 Some(M::Quantity | M::Count) => PartRole::Quantity,
                 Some(M::Unit) => PartRole::Unit,
                 Some(M::Description) => PartRole::Description,

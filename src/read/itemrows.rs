@@ -36,6 +36,9 @@ impl Walker<'_> {
             self.lanes[lane].open_set(set);
         }
         self.lanes[lane].named = named.is_some();
+        if let Some(set) = named {
+            self.count_of_set(lane, set, row, out);
+        }
         let own = self.without_set(lane, row, named, out);
         let row = own.as_ref().unwrap_or(row);
         if row.cells.is_empty() {
