@@ -75,7 +75,7 @@ pub fn amendment(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Option<Amendm
                 None => {
                     reconcile::hidden(sheet, &mut rest);
                     super::superseded::note(sheet, &mut rest);
-                    walk::sheet(sheet, terms_of(sheet, terms), &mut rest);
+                    super::parts::read(sheet, terms_of(sheet, terms), &mut rest);
                 }
             }
         }

@@ -255,9 +255,11 @@ pub(crate) fn table(
 /// In a matrix a column of codes or counts beside a kind of hardware is one too, whatever its heading is short for.
 fn kinds_by_codes(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {
     let is_code = |text: &str| {
-        let folded = plain(text);
-        let letters = folded.bytes().filter(u8::is_ascii_alphabetic).count();
-        folded.len() <= 8 && folded.split(' ').count() <= 2 && letters <= 4
+        // `R1+R2`, `R1, R2`: several codes.
+        plain(text).split(['+', ',', '&', '/']).map(str::trim).all(|code| {
+            let letters = code.bytes().filter(u8::is_ascii_alphabetic).count();
+            code.len() <= 8 && code.split(' ').count() <= 2 && letters <= 4
+        })
     };
     let codes = |column: &Column| {
         let cells = sample.get(&column.index);

@@ -36,16 +36,19 @@ mod keyed;
 mod kinds;
 mod lane;
 mod layout;
+mod leaves;
 mod length;
 mod marks;
 mod matrix;
 mod memo;
 mod merges;
+mod notused;
 mod odsmarks;
 mod onecell;
 mod others;
 mod ours;
 mod pages;
+mod parts;
 mod plainsheet;
 pub mod price_list;
 mod quotes;
@@ -150,7 +153,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
             superseded::note(sheet, &mut out);
             let own = terms_of(sheet, terms);
             if own.is_some() || !changes::noted(sheet, &mut out) {
-                walk::sheet(sheet, own, &mut out);
+                parts::read(sheet, own, &mut out);
             }
         }
         // Giving back the memory of a long sheet takes a while; nothing waits for it.
@@ -174,6 +177,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     setcolumn::settle(out);
     types::join_types(out);
     rowcounts::settle(out);
+    notused::settle(out);
     zeros::restore(out);
     doorgoods::settle(out);
     std::mem::take(&mut out.matrix).into_sets(out);

@@ -5,10 +5,11 @@ use rust_decimal::Decimal;
 
 use crate::trade::inches::Inches;
 
+use super::leaves::{moved_up, pair_words};
 use super::length::length;
 pub(crate) use super::length::{Axis, Length, settle, settle_both};
 use super::memo::{self, Memo};
-use super::words::{self, plain};
+use super::words::plain;
 
 /// What a size cell says.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -48,7 +49,9 @@ fn size_of(text: &str) -> Option<Size> {
         return None;
     }
     let (leaves, rest) = pair_words(&plain);
-    let mut size = code(&rest).or_else(|| whole(&rest)).or_else(|| inside(&rest))?;
+    let added = moved_up(&rest);
+    let rest = added.unwrap_or(rest);
+    let mut size = code(&rest).or_else(|| two_codes(&rest)).or_else(|| whole(&rest)).or_else(|| inside(&rest))?;
     size.leaves = size.leaves.or(leaves).or_else(|| size.second.map(|_| 2));
     Some(size)
 }
@@ -86,52 +89,6 @@ fn two_widths(text: &str) -> Option<(Length, Length)> {
     let (first, end) = length(&rest, 0, Axis::Width)?;
     let (second, end) = second_width(&rest, end)?;
     rest[end..].trim().is_empty().then_some((first, second))
-}
-
-/// Whether the words of a cell say pair (2) or single (1), and the text without them.
-fn pair_words(text: &str) -> (Option<u32>, String) {
-    let mut leaves = None;
-    let mut rest = text.to_string();
-    // `1 PR 3070`: one pair; `2/3070`, `2 - 3'-0" x 7'-0"`: two leaves of that size.
-    if let Some(one) = rest.strip_prefix("1 ").or_else(|| rest.strip_prefix("(1) ")) {
-        let word = one.split(' ').next().unwrap_or_default();
-        if words::list("pair").is(word) || words::list("single").is(word) {
-            rest = one.to_string();
-        }
-    } else if let Some(of) = two_of(&rest) {
-        leaves = Some(2);
-        rest = of.to_string();
-    }
-    for mark in ["(2)", "2 @ ", "2@", "(PR)", "(PAIR)", "(2X)", "2X ("] {
-        if rest.contains(mark) {
-            leaves = Some(2);
-            rest = rest.replacen(mark, if mark == "2X (" { " (" } else { " " }, 1);
-        }
-    }
-    // `2(3'-0")`: so many leaves of that width.
-    if let Some(inner) = rest.strip_prefix("2(").or_else(|| rest.strip_prefix("2 (")) {
-        leaves = Some(2);
-        rest = inner.replacen(')', "", 1);
-    }
-    if let Some(word) = words::list("pair").find(&rest) {
-        leaves = Some(2);
-        rest = rest.replacen(&word.to_string(), " ", 1).replace(" OF ", " ");
-    } else if let Some(word) = words::list("single").find(&rest) {
-        leaves = leaves.or(Some(1));
-        rest = rest.replacen(&word.to_string(), " ", 1);
-    }
-    (leaves, rest.trim().trim_start_matches([':', '-', ',']).trim().to_string())
-}
-
-/// What follows `2/`, `2-` or `2 - ` where it is a whole size of its own: `2 - 8 x 6 - 8` and `2/8 x 6/8` are feet and inches.
-fn two_of(text: &str) -> Option<&str> {
-    let figures = |rest: &str| rest.bytes().take_while(u8::is_ascii_digit).count();
-    if let Some(rest) = text.strip_prefix("2/").or_else(|| text.strip_prefix("2-")) {
-        return (figures(rest) == 4).then_some(rest);
-    }
-    let rest = text.strip_prefix("2 - ").or_else(|| text.strip_prefix("2 / "))?;
-    let (first, sign) = (figures(rest), rest.get(figures(rest)..)?);
-    (first == 4 || first == 1 && sign.starts_with(['\'', '-', '/'])).then_some(rest)
 }
 
 /// Wider openings are not written in bare figures: `21070` is no door of 21 ft.
@@ -189,6 +146,13 @@ fn code(text: &str) -> Option<Size> {
         }
     }
     Some(Size { width: Some(width), height: Some(height), thickness, other, by_inches, ..Size::default() })
+}
+
+/// `3070 + 1070`: two leaves of one height.
+fn two_codes(text: &str) -> Option<Size> {
+    let (first, second) = text.split_once(['+', '&'])?;
+    let (first, second) = (code(first.trim())?, code(second.trim())?);
+    (first.height == second.height && second.width.is_some()).then_some(Size { second: second.width, ..first })
 }
 
 fn feet_inches(feet: &[i64], inches: &[i64]) -> Option<Inches> {

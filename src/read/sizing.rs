@@ -6,6 +6,7 @@ use crate::trade::inches::Inches;
 use super::damage;
 use super::doors::{self, Reader, Told};
 use super::headings::Meaning as M;
+use super::leaves;
 use super::schedule::Opening;
 use super::size::{self, Axis, Length, pair_of};
 use super::words::{self, plain};
@@ -25,7 +26,10 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
                     ambiguous(reader, (M::Size, &size_text), opening, (other, read.by_inches), findings);
                 }
             }
-            None => unreadable(reader, M::Size, &size_text, findings),
+            None => {
+                leaves = leaves::told(&size_text).filter(|leaves| *leaves == 2);
+                unreadable(reader, opening, M::Size, &size_text, findings);
+            }
         }
     }
     let (width_text, leaf_text) =
@@ -55,18 +59,16 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
             Some(width) => opening.width = Some(width),
             None => match size::parse_size(&width_text) {
                 Some(read) => (opening.width, opening.height) = (read.width, read.height),
-                None => unreadable(reader, width_meaning, &width_text, findings),
+                None => unreadable(reader, opening, width_meaning, &width_text, findings),
             },
         }
         second = second.or_else(|| two.and_then(|two| both(two.1)));
-        if words::list("pair").find(&plain(&width_text)).is_some() || width_text.contains("(2)") {
-            leaves = Some(2);
-        }
+        leaves = leaves.or(leaves::told(&width_text).filter(|leaves| *leaves == 2));
     }
     if !height_text.is_empty() {
         match high.and_then(|high| size::settle(high, Axis::Height)) {
             Some(height) => opening.height = Some(height),
-            None => unreadable(reader, M::Height, &height_text, findings),
+            None => unreadable(reader, opening, M::Height, &height_text, findings),
         }
     }
     let thickness_text = damage::mended(reader, M::Thickness, findings);
@@ -86,7 +88,7 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
             opening.thickness = Some(thickness);
         }
     } else if !thickness_text.is_empty() && !words::list("no-set").is(&plain(&thickness_text)) {
-        unreadable(reader, M::Thickness, &thickness_text, findings);
+        unreadable(reader, opening, M::Thickness, &thickness_text, findings);
     }
     let second_text = damage::mended(reader, M::SecondWidth, findings);
     if let Some(width) =
@@ -248,7 +250,7 @@ fn improbable(reader: &Reader<'_>, opening: &mut Opening, findings: &mut Vec<Fin
     }
 }
 
-fn unreadable(reader: &Reader<'_>, meaning: M, text: &str, findings: &mut Vec<Finding>) {
+fn unreadable(reader: &Reader<'_>, opening: &Opening, meaning: M, text: &str, findings: &mut Vec<Finding>) {
     let folded = plain(text);
     if words::list("no-set").is(&folded) || words::list("excluded").find(&folded).is_some() {
         return;
@@ -258,12 +260,15 @@ fn unreadable(reader: &Reader<'_>, meaning: M, text: &str, findings: &mut Vec<Fi
         |column| reader.sheet.at(reader.row.number, column.index),
     );
     findings.push(
-        Finding::new(
-            "unreadable-size",
-            Kind::Question,
-            Weight::Goods,
-            format!("\"{text}\" in the column {} is not a size that can be read; it was left out", meaning.name()),
-        )
+        Finding {
+            openings: vec![opening.number.clone()],
+            ..Finding::new(
+                "unreadable-size",
+                Kind::Question,
+                Weight::Goods,
+                format!("\"{text}\" in the column {} is not a size that can be read; it was left out", meaning.name()),
+            )
+        }
         .at(place, text)
         .help("write the size as 3'-0\" x 7'-0\" or 3070"),
     );

@@ -1,6 +1,7 @@
 //! Rows of tables that are not items: doors, matrices, types, legends, sets with their doors.
 
 use crate::finding::{Finding, Kind, Weight};
+use crate::place::Place;
 use crate::place::column_letter;
 
 use super::doorgoods;
@@ -159,7 +160,7 @@ impl Walker<'_> {
     /// Takes in a row's door, or its doors where the number names several: `U01.1&2`, `201A,B,C`, `105 THRU 109`.
     fn push_doors(&self, lane: usize, reader: &Reader<'_>, opening: Opening, out: &mut Gathered) {
         let cell = reader.cell(M::DoorNumber);
-        let doors = cell.map(|cell| self.doors_in(lane, cell)).unwrap_or_default();
+        let doors = cell.map(|cell| self.doors_in(lane, cell, reader.row.number, out)).unwrap_or_default();
         if doors.len() > 1 && (opening.count == 1 || opening.count as usize == doors.len()) {
             out.schedule.findings.push(
                 Finding {
@@ -181,6 +182,7 @@ impl Walker<'_> {
             for number in doors {
                 name_goods(reader, out);
                 out.unnamed.keep(out.schedule.openings.len(), reader);
+                out.not_used.keep(out.schedule.openings.len(), reader);
                 out.types.door(out.schedule.openings.len(), &reader.text(M::DoorType));
                 out.schedule.openings.push(Opening { number, count: 1, ..opening.clone() });
             }
@@ -189,6 +191,7 @@ impl Walker<'_> {
         name_goods(reader, out);
         let index = out.schedule.openings.len();
         out.unnamed.keep(index, reader);
+        out.not_used.keep(index, reader);
         out.row_counts.keep(index, opening.count, reader);
         out.types.door(index, &reader.text(M::DoorType));
         if let Some(cell) = cell {
@@ -199,7 +202,7 @@ impl Walker<'_> {
     }
 
     /// The doors that a number cell names. `105-109` is one number where most of the column is written so.
-    fn doors_in(&self, lane: usize, cell: &Cell) -> Vec<String> {
+    fn doors_in(&self, lane: usize, cell: &Cell, number: u32, out: &mut Gathered) -> Vec<String> {
         if cell.text.bytes().all(|byte| byte.is_ascii_alphanumeric()) {
             return Vec::new();
         }
@@ -214,12 +217,49 @@ impl Walker<'_> {
             let heads = self.lanes[lane].table.as_ref().map_or(0, |table| table.rows.1);
             let column: Vec<&Cell> =
                 self.sheet.rows[heads..].iter().filter_map(|row| row.cell(cell.column)).take(500).collect();
-            let dashed = column.iter().filter(|cell| cell.text.contains('-')).count();
-            if dashed * 3 > column.len() {
+            let dashed: Vec<&str> =
+                column.iter().map(|cell| cell.text.as_str()).filter(|text| text.contains('-')).collect();
+            if dashed.len() * 3 > column.len() {
+                self.range_or_number(cell, number, &dashed, out);
                 return Vec::new();
             }
         }
         if range || words { doorlist::spell_out(&entries, &doorlist::Known::of_a_row()) } else { Vec::new() }
+    }
+
+    /// Most numbers of a column are written as ranges. Where none begins before the one above it ends they may be ranges, and
+    /// that is asked once; `100-101`, `100-102` are numbers.
+    fn range_or_number(&self, cell: &Cell, number: u32, dashed: &[&str], out: &mut Gathered) {
+        let ranges: Vec<(Entry, Entry)> = dashed
+            .iter()
+            .filter_map(|text| match doorlist::parse(text)?.pop()? {
+                Entry::Range(from, to) => Some((Entry::Door(from), Entry::Door(to))),
+                Entry::Door(_) => None,
+            })
+            .collect();
+        let ends: Vec<&Entry> = ranges.iter().flat_map(|(from, to)| [from, to]).collect();
+        let twice = ends.iter().enumerate().any(|(at, end)| ends[..at].contains(end));
+        let place = self.sheet.at(number, cell.column);
+        let told = |finding: &Finding| {
+            let of_column = |at: &Place| at.file == place.file && at.sheet == place.sheet && at.column == place.column;
+            finding.code == "range-or-number" && finding.place.as_ref().is_some_and(of_column)
+        };
+        if twice || ranges.len() < dashed.len() || out.schedule.findings.iter().any(told) {
+            return;
+        }
+        let says = format!(
+            "\"{}\" may be the number of one door or a range of doors; as most numbers of the column are written so, each was read as one door",
+            cell.text
+        );
+        out.schedule.findings.push(
+            Finding {
+                openings: dashed.iter().map(|text| (*text).to_string()).collect(),
+                priced_as: "one door for each row".into(),
+                ..Finding::new("range-or-number", Kind::Question, Weight::Goods, says)
+            }
+            .at(place, cell.text.clone())
+            .help("ask which is meant; give each door of a range a row of its own"),
+        );
     }
 
     pub(super) fn matrix_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
@@ -229,9 +269,10 @@ impl Walker<'_> {
         let marked = table.columns.iter().any(|column| column.meaning == M::Kind && row.cell(column.index).is_some());
         let sized = super::size::parse_size(&reader.text(M::Size)).is_some() || reader.cell(M::Width).is_some();
         // `102, 103` and `104 & 105` are the doors of one row here too.
-        let several = || reader.cell(M::DoorNumber).is_some_and(|cell| self.doors_in(lane, cell).len() > 1);
+        let cell = reader.cell(M::DoorNumber).filter(|_| !doorlist::looks_like(&number));
+        let several = cell.is_some_and(|cell| self.doors_in(lane, cell, row.number, out).len() > 1);
         if number.is_empty()
-            || !doorlist::looks_like(&number) && !several()
+            || !doorlist::looks_like(&number) && !several
             || !marked && !sized
             || out.matrix.uses(&row.cells[0].text)
                 && reader.table.column(M::DoorNumber).is_some_and(|c| c.index == row.cells[0].column)

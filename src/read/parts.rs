@@ -1,0 +1,127 @@
+//! Sheets on which sets stand beside the door schedule, an empty column between them: each part is read as a sheet of its
+//! own, and a row that both have keeps one role.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::place::column_letter;
+use crate::terms::ReadTerms;
+
+use super::itemtext::starts_with_quantity;
+use super::schedule::{LayoutNote, LedgerRow};
+use super::setheading;
+use super::sheet::{Row, Sheet, join};
+use super::table::{self, Holds};
+use super::walk::{self, Gathered};
+use super::words::{self, plain};
+
+/// Reads a sheet, or its parts one after the other.
+pub(super) fn read(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered) {
+    let told =
+        terms.is_some_and(|terms| terms.header_row.is_some() || !terms.columns.is_empty() || terms.holds.is_some());
+    let parts = if told { Vec::new() } else { parts(sheet) };
+    if parts.is_empty() {
+        walk::sheet(sheet, terms, out);
+        return;
+    }
+    let from = out.schedule.ledger.len();
+    for part in &parts {
+        let (first, last) = columns(part);
+        out.schedule.layout.push(LayoutNote {
+            place: sheet.place(part.rows.first().map_or(1, |row| row.number)),
+            what: format!("columns {} to {} read by themselves", column_letter(first), column_letter(last)),
+            why: "an empty column parts a schedule of doors from sets with their goods".into(),
+        });
+        walk::sheet(part, terms, out);
+    }
+    let mut rows: BTreeMap<u32, LedgerRow> = BTreeMap::new();
+    for row in out.schedule.ledger.drain(from..) {
+        match rows.get_mut(&row.place.row) {
+            Some(known) => {
+                known.role = known.role.stronger(row.role);
+                known.text = format!("{}  {}", known.text, row.text);
+            }
+            None => drop(rows.insert(row.place.row, row)),
+        }
+    }
+    out.schedule.ledger.extend(rows.into_values());
+}
+
+/// The parts of a sheet, if one of them is a schedule of doors and another heads sets with goods under them.
+fn parts(sheet: &Sheet) -> Vec<Sheet> {
+    let headed = |row: &Row| row.cells.iter().skip(1).any(|cell| setheading::heading(&cell.text).is_some());
+    let filled: BTreeSet<usize> = sheet.rows.iter().flat_map(|row| row.cells.iter().map(|cell| cell.column)).collect();
+    let columns: Vec<usize> = filled.into_iter().collect();
+    let gaps = columns.windows(2).filter(|pair| pair[1] > pair[0] + 1).map(|pair| pair[1]);
+    let starts: Vec<usize> = std::iter::once(0).chain(gaps).collect();
+    if starts.len() < 2 || !sheet.rows.iter().any(headed) {
+        return Vec::new();
+    }
+    let kinds: Vec<(Sheet, Part)> = starts
+        .iter()
+        .enumerate()
+        .map(|(at, start)| {
+            let part = cut(sheet, *start, starts.get(at + 1).copied().unwrap_or(usize::MAX));
+            let kind = kind(&part);
+            (part, kind)
+        })
+        .collect();
+    let count = |kind: Part| kinds.iter().filter(|(_, own)| *own == kind).count();
+    if count(Part::Doors) == 0 || count(Part::Sets) == 0 {
+        return Vec::new();
+    }
+    // What is neither, a legend, belongs to what stands on its left.
+    let mut bounds: Vec<usize> = Vec::new();
+    for (at, (_, kind)) in kinds.iter().enumerate() {
+        if at == 0 || *kind != Part::Other {
+            bounds.push(starts[at]);
+        }
+    }
+    let ends = bounds.iter().skip(1).copied().chain([usize::MAX]);
+    bounds.iter().zip(ends).map(|(start, end)| cut(sheet, *start, end)).collect()
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Part {
+    Doors,
+    Sets,
+    Other,
+}
+
+fn kind(part: &Sheet) -> Part {
+    let texts: Vec<String> = part.rows.iter().map(|row| join(&row.cells)).collect();
+    let heads = texts.iter().filter(|text| setheading::heading(text).is_some()).count();
+    let goods = texts
+        .iter()
+        .map(|text| plain(text))
+        .filter(|text| starts_with_quantity(text) && words::list("hardware").find(text).is_some());
+    let doors = table::find(part, None).iter().any(|table| table.holds == Holds::Doors);
+    match (doors, heads > 0 && goods.count() >= 2) {
+        (true, false) => Part::Doors,
+        (false, true) => Part::Sets,
+        _ => Part::Other,
+    }
+}
+
+/// The first and the last column of a part that hold something.
+fn columns(part: &Sheet) -> (usize, usize) {
+    let columns = || part.rows.iter().flat_map(|row| row.cells.iter().map(|cell| cell.column));
+    (columns().min().unwrap_or_default(), columns().max().unwrap_or_default())
+}
+
+/// The cells of a sheet from one column up to another.
+fn cut(sheet: &Sheet, from: usize, to: usize) -> Sheet {
+    let inside = |column: usize| column >= from && column < to;
+    let rows = sheet.rows.iter().filter_map(|row| {
+        let cells: Vec<_> = row.cells.iter().filter(|cell| inside(cell.column)).cloned().collect();
+        (!cells.is_empty()).then_some(Row { number: row.number, cells, hidden: row.hidden })
+    });
+    Sheet {
+        rows: rows.collect(),
+        hidden_columns: sheet.hidden_columns.iter().copied().filter(|column| inside(*column)).collect(),
+        merges: sheet.merges.iter().copied().filter(|merge| inside(merge.columns.0)).collect(),
+        oddities: sheet.oddities.clone(),
+        file: sheet.file.clone(),
+        name: sheet.name.clone(),
+        hidden: sheet.hidden,
+    }
+}
