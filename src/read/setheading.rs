@@ -8,6 +8,7 @@ use regex::Regex;
 use super::doorlist::{self, Entry};
 use super::memo::{self, Memo};
 use super::schedule::Basis;
+use super::sheet::{CellKind, Row};
 use super::words::{self, plain};
 
 /// A set heading.
@@ -277,6 +278,14 @@ pub(crate) fn basis(text: &str, pair_named: bool) -> Option<Basis> {
     // `1 PAIR DOORS 101 … EACH TO HAVE` speaks of each pair.
     let general = matches!(list, "EACH TO HAVE" | "EACH TO RECEIVE");
     Some(if general && pair_named { Basis::Opening } else { basis })
+}
+
+/// Whether a row that reads as a heading can be one.
+pub(super) fn is_plausible(found: &Heading, row: &Row, in_set_column: bool) -> bool {
+    // In a flat table the set column itself says `SET 3` in every row.
+    !(in_set_column && row.cells.len() > 1)
+        && (row.cells.len() <= 2 || found.title.len() < 120)
+        && row.cells[0].kind == CellKind::Text
 }
 
 /// A set id as a door schedule writes it, without the words around it; `None` for a dash and the like.

@@ -12,7 +12,7 @@ use super::headings::{self, Meaning as M};
 pub(super) use super::lane::{Lane, Last, add_set};
 use super::matrix::Matrix;
 use super::schedule::{LedgerRow, Line, Note, Role, Schedule};
-use super::sheet::{Cell, CellKind, Row, Sheet, join};
+use super::sheet::{Cell, Row, Sheet, join};
 use super::table::{self, Holds, Table};
 use super::totals::Sums;
 use super::types::Types;
@@ -354,8 +354,8 @@ impl Walker<'_> {
         let in_set_column =
             holds == Some(Holds::Items) && self.lanes[lane].table.as_ref().is_some_and(|table| table.has(M::Set));
         if row.cells.len() <= 4
-            && let Some(found) =
-                setheading::heading(&join_single(&row.cells)).filter(|found| is_plausible(found, row, in_set_column))
+            && let Some(found) = setheading::heading(&join_single(&row.cells))
+                .filter(|found| setheading::is_plausible(found, row, in_set_column))
         {
             return self.set_heading(lane, found, row, out);
         }
@@ -433,13 +433,6 @@ impl Walker<'_> {
         self.lanes[lane].last_row = row.number;
         if repeats { Role::Repeat } else { Role::Set }
     }
-}
-
-fn is_plausible(found: &setheading::Heading, row: &Row, in_set_column: bool) -> bool {
-    // In a flat table the set column itself says `SET 3` in every row.
-    !(in_set_column && row.cells.len() > 1)
-        && (row.cells.len() <= 2 || found.title.len() < 120)
-        && row.cells[0].kind == CellKind::Text
 }
 
 pub(super) fn note(sheet: &Sheet, text: &str, row: &Row, out: &mut Gathered) -> Role {
