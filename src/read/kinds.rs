@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::terms::ReadTerms;
 
-use super::columns::FROM_JOB_FILE;
+use super::columns::{FROM_JOB_FILE, UNKNOWN};
 use super::headings::{self, Heard, Meaning as M};
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
@@ -162,6 +162,41 @@ pub(super) fn count_rows(columns: &mut [Column]) {
     if let Some(column) = columns.iter_mut().find(|column| quantity(column) && alone(column)) {
         column.meaning = M::Count;
         column.why = format!("{}; {COUNTS_ROWS}", column.why);
+    }
+}
+
+/// In a matrix a column of codes or counts beside a kind of hardware is one too, whatever its heading is short for.
+pub(super) fn by_codes(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {
+    let is_code = |text: &str| {
+        // `R1+R2`, `R1, R2`: several codes.
+        plain(text).split(['+', ',', '&', '/']).map(str::trim).all(|code| {
+            let letters = code.bytes().filter(u8::is_ascii_alphabetic).count();
+            code.len() <= 8 && code.split(' ').count() <= 2 && letters <= 4
+        })
+    };
+    let codes = |column: &Column| {
+        let cells = sample.get(&column.index);
+        // Minutes and hours are codes of another kind.
+        let rated = |cells: &Vec<&Cell>| {
+            cells.iter().any(|cell| plain(&cell.text).contains("MIN") || plain(&cell.text).contains("HR"))
+        };
+        cells.is_some_and(|cells| cells.iter().all(|cell| is_code(&cell.text)) && !rated(cells))
+    };
+    let fits: Vec<bool> =
+        columns.iter().map(|column| column.meaning == M::Other && column.why == UNKNOWN && codes(column)).collect();
+    let mut changed = true;
+    while changed {
+        changed = false;
+        for at in 0..columns.len() {
+            let beside = |other: Option<usize>| {
+                other.and_then(|other| columns.get(other)).is_some_and(|column| column.meaning == M::Kind)
+            };
+            if fits[at] && columns[at].meaning == M::Other && (beside(at.checked_sub(1)) || beside(Some(at + 1))) {
+                columns[at].meaning = M::Kind;
+                columns[at].why = "heading not known; codes and counts beside kinds of hardware".into();
+                changed = true;
+            }
+        }
     }
 }
 
