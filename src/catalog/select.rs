@@ -266,11 +266,31 @@ fn better(book: &Book, attr: Attr, own: &Value, asked: &Value) -> bool {
     rank(book, attr, own, asked).is_some()
 }
 
-/// How much better `own` is than `asked`.
+/// How much better `own` is than `asked`. A number between two that the catalog ranks is met by the next greater; a range of
+/// sizes by one that holds it.
 pub(super) fn rank(book: &Book, attr: Attr, own: &Value, asked: &Value) -> Option<usize> {
+    if let Some(wider) = wider(own, asked) {
+        return Some(wider);
+    }
     let order = book.policy.at_least.get(&attr)?;
     let place = |value: &Value| order.iter().position(|one| same(one, value));
-    place(asked)?.checked_sub(place(own)?)
+    let own = place(own)?;
+    if let Some(asked) = place(asked) {
+        return asked.checked_sub(own);
+    }
+    let Value::Number(asked) = asked else { return None };
+    let greater = order.iter().take_while(|one| matches!(one, Value::Number(one) if one > asked)).count();
+    greater.checked_sub(own + 1)
+}
+
+/// By how many sizes a range is wider than the one that it holds: 1-6 than 3-6.
+fn wider(own: &Value, asked: &Value) -> Option<usize> {
+    let range = |value: &Value| -> Option<(usize, usize)> {
+        let (from, to) = value.as_text()?.split_once('-')?;
+        Some((from.parse().ok()?, to.parse().ok()?))
+    };
+    let ((from, to), (least, most)) = (range(own)?, range(asked)?);
+    (from <= least && most <= to).then(|| least - from + to - most)
 }
 
 /// Finish, look and base together.

@@ -155,11 +155,27 @@ impl Domain {
     /// What is made, in words: `4, 4-1/2 and 5`.
     pub(super) fn words(&self) -> String {
         match self {
-            Domain::OneOf(values) => super::source::listed(values.iter().map(|value| shown(value.as_ref()))),
+            Domain::OneOf(values) => {
+                // The usual value stands first in the table; numbers are told in their order.
+                let mut values: Vec<Option<&Value>> = values.iter().map(Option::as_ref).collect();
+                if values.iter().all(|value| value.is_none_or(|value| number(value).is_some())) {
+                    values.sort_by_key(|value| value.and_then(number));
+                }
+                super::source::listed(values.into_iter().map(shown))
+            }
             Domain::Range(from, to, _) => format!("{} to {}", from.in_fractions(), to.in_fractions()),
             Domain::AnyOf(words) => format!("any of {}", super::source::listed(words)),
             Domain::Free => "any wording".to_owned(),
         }
+    }
+}
+
+/// The number of a number or a length.
+fn number(value: &Value) -> Option<Decimal> {
+    match value {
+        Value::Number(number) => Some(*number),
+        Value::Length(length) => Some(length.decimal()),
+        _ => None,
     }
 }
 

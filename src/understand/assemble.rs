@@ -228,6 +228,19 @@ impl Builder<'_> {
         let named = |claim: &Claim| claim.entries(lexicon).flat_map(|entry| &entry.meanings).any(|m| m.noun.is_some());
         for entry in claim.entries(lexicon) {
             if entry.ambiguous {
+                // "DPS for FB": a good that this one is for, whichever it is.
+                let goods = |meaning: &Meaning| meaning.noun.is_some();
+                if placed.relation == Relation::For
+                    && self.category().is_some()
+                    && entry.meanings.iter().any(goods)
+                    && !entry
+                        .meanings
+                        .iter()
+                        .any(|meaning| !goods(meaning) && self.holds(meaning) && meaning.categories != ANY)
+                {
+                    self.ignored[claim.from..claim.to].fill(true);
+                    continue;
+                }
                 taken |= self.ambiguous(placed, entry, nouns);
                 continue;
             }

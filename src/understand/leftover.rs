@@ -21,6 +21,7 @@ impl Builder<'_> {
                 self.ignored[at] = true;
             }
         }
+        self.signs_between();
         self.joining_x();
         self.some_of_them(&mut quantity);
         let shown = self.shown(&heard, &quantity);
@@ -85,6 +86,19 @@ impl Builder<'_> {
         let first = tokens.partition_point(|token| own(token).start < span.start);
         let count = tokens[first..].iter().take_while(|token| own(token).end <= span.end).count();
         first..first + count
+    }
+
+    /// A sign in the middle of what nothing reads (`4-7/8`) is no word by itself: the figures are shown as they stand.
+    fn signs_between(&mut self) {
+        let tokens = &self.scope.claims.tokens;
+        for at in 1..tokens.len().saturating_sub(1) {
+            let free = |at: usize| !self.used[at] && !self.ignored[at];
+            let touches = !tokens[at].gap && !tokens[at + 1].gap && tokens[at].part == tokens[at + 1].part;
+            let sign = matches!(tokens[at].kind, Kind::Sign('-' | '/' | '.' | '\''));
+            if sign && touches && !self.used[at] && free(at - 1) && free(at + 1) {
+                self.ignored[at] = false;
+            }
+        }
     }
 
     /// The x between two words (`rim x lever`) joins and says nothing.

@@ -282,7 +282,8 @@ impl<'a> Scope<'a> {
         for index in 0..self.placed.len() {
             let claim = self.placed[index].claim;
             // "A closer", "the door": an article parts nothing.
-            if links(claim).is_some() || joint(claims, claim) == Some(&Special::Nothing) {
+            let parts = |one: &Special| matches!(one, Special::Nothing | Special::Link(Link::Or | Link::And));
+            if joint(claims, claim).is_some_and(parts) {
                 continue;
             }
             if let Some(before) = before.replace(index) {

@@ -5,8 +5,9 @@ use std::ops::Range;
 use crate::complete::spec::{From, Grade, Spec};
 use crate::evidence::Evidence;
 use crate::finding::Finding;
+use crate::money::Money;
 use crate::price::quote::{PricedItem, Working};
-use crate::trade::attribute::{Attr, Value, title};
+use crate::trade::attribute::{Attr, Value, names, title};
 use crate::understand::reading::{Heard, RemarkKind};
 
 use super::told_by::{good, told_by};
@@ -87,6 +88,16 @@ fn heard(out: &mut String, spec: &Spec, text: &str) {
     for span in &spec.reading.unread {
         row("not understood", "", &words(span), "");
     }
+    // Words that change nothing are shown too, so that nobody wonders whether they were seen.
+    let bare = |span: &Range<usize>| {
+        let said = text.get(span.clone())?.trim_matches(|sign: char| !sign.is_alphanumeric() && sign != '"');
+        // Words that only join are none that anybody misses.
+        (said.chars().filter(|sign| sign.is_alphanumeric()).count() > 2).then(|| format!("\"{said}\""))
+    };
+    let aside: Vec<String> = spec.reading.ignored.iter().filter_map(bare).collect();
+    if !aside.is_empty() {
+        row("set aside", "", &aside.join(" "), "known, and changes nothing here");
+    }
 }
 
 /// A value as it is said: lengths in fractions, yes and no.
@@ -164,8 +175,16 @@ fn candidates(out: &mut String, spec: &Spec) {
             candidate.good.maker, candidate.good.designation, candidate.good.description
         ));
         // What is as asked is said in one breath; what differs has a line of its own.
-        let (met, other): (Vec<&str>, Vec<&str>) =
-            candidate.why.iter().map(AsRef::as_ref).partition(|why: &&str| why.ends_with(MET));
+        // What a plate is less than the door has become its width.
+        let wide = format!("{} ", title(names::WIDTH));
+        let has_width = candidate.why.iter().any(|why| why.starts_with(&wide));
+        let derived = if has_width { title(names::WIDTH_LESS) } else { String::new() };
+        let (met, other): (Vec<&str>, Vec<&str>) = candidate
+            .why
+            .iter()
+            .map(AsRef::as_ref)
+            .filter(|why: &&str| derived.is_empty() || !why.starts_with(&derived))
+            .partition(|why: &&str| why.ends_with(MET));
         if !met.is_empty() {
             let met: Vec<&str> = met.iter().map(|why| why.trim_end_matches(MET)).collect();
             out.push_str(&format!("        as asked: {}\n", met.join(", ")));
@@ -205,10 +224,19 @@ fn price(out: &mut String, item: &PricedItem) {
     for extra in working.adders.iter().filter(|extra| !extra.is_net()) {
         row(out, &format!("+ {}", extra.what), &extra.money.to_string(), &extra.how());
     }
-    row(out, "list", &working.list.to_string(), "");
+    row(out, "list", &in_short(working.list), "");
     build_up(out, working, &format!("{}:{}", list.chain_entry.file, list.chain_entry.line));
     let count = item.item.count.normalize();
     row(out, "extension", &item.sum().to_string(), &format!("{count} {} × {}", item.item.unit.word(), working.sell));
+}
+
+/// Money with four decimals at most; a longer figure, which nothing rounds, goes on.
+fn in_short(money: Money) -> String {
+    let exact = money.to_string();
+    match exact.split_once('.') {
+        Some((whole, parts)) if parts.len() > 4 => format!("{whole}.{}…", &parts[..4]),
+        _ => exact,
+    }
 }
 
 fn build_up(out: &mut String, working: &Working, chain_at: &str) {
