@@ -57,10 +57,10 @@ pub fn settle(builder: &mut Builder) {
 /// "Closer bronze", "closer aluminum or bronze": on goods that are painted the name of a metal is the colour of the paint, and
 /// several may be meant.
 fn colour_of_paint(builder: &mut Builder) {
+    let Some(Heard::Found(Value::Text(metal), by)) = builder.attributes.get(&names::BASE) else { return };
     let Some(facts) = builder.category().and_then(facts::of).filter(|facts| facts.default_base == "painted") else {
         return;
     };
-    let Some(Heard::Found(Value::Text(metal), by)) = builder.attributes.get(&names::BASE) else { return };
     let paints = |row: &&Finish| {
         row.bases.is_empty() && row.description.ends_with("painted") && row.description.contains(&**metal)
     };

@@ -92,10 +92,12 @@ impl Builder<'_> {
     fn signs_between(&mut self) {
         let tokens = &self.scope.claims.tokens;
         for at in 1..tokens.len().saturating_sub(1) {
+            let [before, sign, behind] = &tokens[at - 1..=at + 1] else { continue };
+            if !matches!(sign.kind, Kind::Sign('-' | '/' | '.' | '\'')) || self.used[at] || sign.gap || behind.gap {
+                continue;
+            }
             let free = |at: usize| !self.used[at] && !self.ignored[at];
-            let touches = !tokens[at].gap && !tokens[at + 1].gap && tokens[at].part == tokens[at + 1].part;
-            let sign = matches!(tokens[at].kind, Kind::Sign('-' | '/' | '.' | '\''));
-            if sign && touches && !self.used[at] && free(at - 1) && free(at + 1) {
+            if free(at - 1) && free(at + 1) && before.part == behind.part {
                 self.ignored[at] = false;
             }
         }

@@ -79,15 +79,16 @@ pub fn in_unit(
     next: usize,
 ) -> Option<(Measured, usize)> {
     let word = tokens.get(next).filter(|token| token.kind == Kind::Word)?;
+    if !roles.does_any(word, &[Role::Inch, Role::Foot, Role::Millimetre]) {
+        return None;
+    }
     let does = |role| roles.does(word, role);
     let measured = if does(Role::Inch) {
         Measured { fraction, ..Measured::of(Inches::new(number)) }
     } else if does(Role::Foot) {
         Measured::of(Inches::new(number * Decimal::from(12)))
-    } else if does(Role::Millimetre) {
-        return Some((Measured { metric: true, ..Measured::of(from_millimetres(number)) }, next + 1));
     } else {
-        return None;
+        return Some((Measured { metric: true, ..Measured::of(from_millimetres(number)) }, next + 1));
     };
     let point = tokens.get(next + 1).is_some_and(|token| token.is('.') && !token.gap);
     Some((measured, next + 1 + usize::from(point)))
@@ -100,7 +101,7 @@ pub fn from_millimetres(number: Decimal) -> Inches {
 
 /// 10-inch, 6-ft: a hyphen ties the number to the word of its measure.
 fn hyphened(roles: &Roles, tokens: &[Token], at: usize) -> bool {
-    let unit = |token: &Token| [Role::Inch, Role::Foot, Role::Millimetre].iter().any(|role| roles.does(token, *role));
+    let unit = |token: &Token| roles.does_any(token, &[Role::Inch, Role::Foot, Role::Millimetre]);
     tokens.get(at).is_some_and(|token| token.is('-') && !token.gap)
         && tokens.get(at + 1).is_some_and(|word| !word.gap && unit(word))
 }

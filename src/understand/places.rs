@@ -132,11 +132,11 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
     let first = &tokens[at];
     // Nearly no token leads to a mark.
     // F109 is a function.
-    let toward = claims.does(at, Role::Where) && tokens.get(at + 1).is_some_and(|next| next.gap);
-    let leads = kind & AT != 0 || toward || claims.does(at, Role::Numbered);
-    if !leads {
+    let of_door = claims.lexicon.roles.does_any(first, &[Role::Where, Role::Numbered]);
+    if kind & AT == 0 && !of_door {
         return None;
     }
+    let toward = claims.does(at, Role::Where) && tokens.get(at + 1).is_some_and(|next| next.gap);
     let word =
         |index: usize| tokens.get(index).filter(|token| token.part == first.part).map_or("", |t| t.text(claims.text));
     let door =

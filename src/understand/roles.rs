@@ -165,6 +165,11 @@ impl Roles {
         self.of(token.id) & (1 << role as u64) != 0
     }
 
+    /// Whether a token is a word that does one of such things.
+    pub fn does_any(&self, token: &Token, roles: &[Role]) -> bool {
+        self.of(token.id) & roles.iter().fold(0, |all, role| all | 1 << *role as u64) != 0
+    }
+
     fn of(&self, word: u32) -> u64 {
         self.0.get(word as usize).copied().unwrap_or(0)
     }
