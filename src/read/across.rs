@@ -28,8 +28,8 @@ pub(super) struct Across {
     heading: usize,
     above: Option<usize>,
     end: usize,
-    /// The column that names the items.
-    item: usize,
+    /// The columns that name the items: `Stop | Wall`; the first names them, the others where it is blank.
+    items: Vec<usize>,
     /// The other columns that say something of an item.
     parts: Vec<(usize, PartRole)>,
     /// Columns that say nothing of an item: its number, the sum of its row, its revision.
@@ -125,10 +125,12 @@ fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
         }
     }
     let item = worded(sheet, heading, &named)?;
+    let items: Vec<usize> =
+        named.iter().copied().filter(|column| *column == item || names_things(sheet, heading, *column)).collect();
     // Beside what names the items a column of figures numbers them.
-    passed.extend(named.into_iter().filter(|column| *column != item && *column < item));
+    passed.extend(named.into_iter().filter(|column| !items.contains(column) && *column < item));
     let mut across =
-        Across { heading, above, end: heading + 1, item, parts, passed, sets, made: Vec::new(), opened: Vec::new() };
+        Across { heading, above, end: heading + 1, items, parts, passed, sets, made: Vec::new(), opened: Vec::new() };
     across.opened = across.openings(sheet);
     let (mut counted, mut odd) = (0, 0);
     while let Some(row) = sheet.rows.get(across.end) {
@@ -219,13 +221,27 @@ fn worded(sheet: &Sheet, heading: usize, named: &[usize]) -> Option<usize> {
     }
 }
 
+/// Whether the cells of a column are words, and not the numbers or marks of the items: `HINGE`, but neither `3` nor `H1`.
+fn names_things(sheet: &Sheet, heading: usize, column: usize) -> bool {
+    let cells: Vec<String> = sheet.rows[heading + 1..]
+        .iter()
+        .take(20)
+        .filter_map(|row| row.cell(column))
+        .map(|cell| plain(&cell.text))
+        .collect();
+    let is_word =
+        |text: &&String| text.split(' ').any(|word| word.len() > 2 && word.bytes().all(|b| b.is_ascii_alphabetic()));
+    !cells.is_empty() && cells.iter().filter(is_word).count() * 2 > cells.len()
+}
+
 fn is_door_list(name: &str) -> bool {
     name.bytes().all(|byte| byte.is_ascii_digit())
 }
 
 impl Across {
     fn name(&self, row: &Row) -> Option<String> {
-        row.cell(self.item).map(|cell| plain(&cell.text)).filter(|name| !name.is_empty())
+        let mut names = self.items.iter().filter_map(|column| row.cell(*column)).map(|cell| plain(&cell.text));
+        names.find(|name| !name.is_empty())
     }
 
     /// Whether a row is one of goods: no total of the others, no list of doors.
@@ -391,7 +407,7 @@ impl Across {
             let said = self.parts.iter().find(|(column, _)| *column == cell.column).map(|(_, role)| *role);
             let role = match said {
                 Some(role) => role,
-                None if cell.column == self.item => PartRole::Description,
+                None if self.items.contains(&cell.column) => PartRole::Description,
                 None if columns::is_unit(&plain(&cell.text)) => PartRole::Unit,
                 // A sum of the row.
                 None if whole_count(&cell.text).is_some() => continue,

@@ -89,9 +89,39 @@ pub(super) fn find(sheet: &Sheet) -> BTreeMap<u32, Bare> {
     found.into_iter().map(|(row, (_, one))| (row, one)).collect()
 }
 
+/// `SET DET - DETENTION`, `HDW SET EXT`: an id of letters alone, which doors read before name as their set.
+fn lettered(row: &Row, out: &Gathered) -> Option<Heading> {
+    if row.cells.len() > 4 || row.cells.iter().any(|cell| cell.struck) || !setheading::may_begin(&row.cells[0].text) {
+        return None;
+    }
+    let text = row.joined();
+    let folded = plain(&text);
+    let rest = words::list("words-for-hardware").begins(&folded).map_or(&*folded, |word| &folded[word.len()..]);
+    let rest = rest.trim_start_matches([' ', '-', '.']);
+    let rest = ["SET", "GROUP", "HEADING"].iter().find_map(|word| rest.strip_prefix(word))?;
+    let rest = rest.strip_prefix([' ', ':', '#', '-'])?.trim_start_matches([' ', ':', '#', '-']);
+    let end = rest.find(|sign: char| !sign.is_ascii_uppercase()).unwrap_or(rest.len());
+    let (id, behind) = rest.split_at(end);
+    let ends = behind.is_empty() || behind.starts_with([' ', ':', ',', '(', '-', '/']);
+    let named =
+        |id: &str| out.schedule.openings.iter().find_map(|door| door.set.clone().filter(|set| plain(set) == id));
+    if !(2..=6).contains(&id.len()) || !ends {
+        return None;
+    }
+    let id = named(id)?;
+    let title = behind.trim_matches([' ', ':', ',', '(', ')', '-', '|']);
+    // As the row spells it.
+    let spelled = text.to_ascii_uppercase().find(title).and_then(|at| text.get(at..at + title.len())).unwrap_or(title);
+    let not_used = words::list("not-used").find(title).map(str::to_string);
+    Some(Heading { id, title: spelled.to_string(), doors: Vec::new(), not_used })
+}
+
 impl Walker<'_> {
     /// A row that heads a set without saying so. Where its id is the number of a door, goods stand under doors.
     pub(super) fn bare_heading(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
+        if let Some(heading) = lettered(row, out) {
+            return Some(self.set_heading(lane, heading, row, out));
+        }
         let Bare { id, title, doors } = self.bare.get(&row.number)?.clone();
         if out.schedule.openings.iter().any(|opening| opening.number == id) {
             return None;

@@ -7,6 +7,7 @@ use crate::trade::rating::Rating;
 use super::damage;
 use super::doorgoods;
 use super::headings::Meaning as M;
+use super::itemtext;
 use super::memo::{self, Memo};
 use super::others::{self, Ours, Reasons};
 use super::schedule::Opening;
@@ -187,6 +188,9 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     // What a remark says of others may be about a part of the goods; another cell speaks of the door.
     let beside = said[1..].iter().filter(|text| Told::of(text).hardware_by);
     let mut beside = beside.filter_map(|text| words::list("hardware-by").find(&plain(text)).map(str::to_string)).next();
+    if itemtext::is_by_whom(&set_cell) {
+        beside = beside.or_else(|| Some(plain(&set_cell)));
+    }
     if ours != Ours::Unsaid {
         beside = beside.filter(|words| words::list("words-for-hardware").find(words).is_some());
     }
@@ -287,7 +291,7 @@ fn set_text(reader: &Reader<'_>, remarks: &mut String, findings: &mut Vec<Findin
         }
         None => cell.text.clone(),
     };
-    let by_others = Told::of(&text).hardware_by;
+    let by_others = Told::of(&text).hardware_by || itemtext::is_by_whom(&text);
     if cell.kind == super::sheet::CellKind::Error || by_others {
         return None;
     }

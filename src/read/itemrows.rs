@@ -10,8 +10,8 @@ use super::damage;
 use super::doorlist;
 use super::headings::Meaning as M;
 use super::itemtext::{
-    begins_goods, by_others, by_whom, dangles, has_quantity_behind, is_finish_note, is_quantity, is_sentence,
-    is_spec_heading, listed_item, starts_with_quantity,
+    begins_goods, by_others, by_whom, dangles, has_quantity_behind, is_by_whom, is_finish_note, is_quantity,
+    is_sentence, is_set_note, is_spec_heading, listed_item, starts_with_quantity,
 };
 use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use super::setheading;
@@ -195,6 +195,7 @@ impl Walker<'_> {
                 && !quantity
             || is_sentence(folded) && !quantity && row.cells.len() <= 2 && !by_others(folded)
             || is_spec_heading(folded)
+            || is_set_note(folded) && !quantity
             || is_finish_note(
                 folded,
                 self.lanes[lane].last == Last::Line && row.number == self.lanes[lane].last_row + 1,
@@ -271,6 +272,7 @@ impl Walker<'_> {
             .or_else(|| by_whom(folded))
             .filter(|_| !quantity)
             .or_else(|| celllist::without_goods(folded))
+            .or_else(|| row.cells.iter().skip(1).map(|cell| cell.text.as_str()).find(|text| is_by_whom(text)))
             .map(str::to_string);
         let lane_state = &mut self.lanes[lane];
         (lane_state.last, lane_state.last_row) = (Last::Line, row.number);

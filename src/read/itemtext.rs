@@ -150,6 +150,24 @@ pub(super) fn is_finish_note(folded: &str, below_goods: bool) -> bool {
     coded && (general && (finishes || goods()) || bare()) && !starts_with_quantity(folded)
 }
 
+/// Whether a text says by whom and nothing else, `BY TILE CONTR`, and that it is not us.
+pub(super) fn is_by_whom(text: &str) -> bool {
+    let padded = format!(" {}", plain(text).trim_end_matches(['.', ')']).trim_start_matches('('));
+    let whole = |words: &str| words.len() + 1 == padded.len();
+    by_whom(&padded).is_some_and(whole) && words::list("by-us").find(&padded).is_none()
+}
+
+/// `OMIT KICK PLATE AT DOOR 111`, `SET ADDED BY ADDENDUM 2`, `NO SILENCERS REQUIRED`: rows under the goods of a set that say
+/// something of the set, and go on from none of them.
+pub(super) fn is_set_note(folded: &str) -> bool {
+    let behind = || {
+        let last = folded.trim_end_matches(['.', ' ']).rsplit(' ').next().unwrap_or_default();
+        folded.starts_with("NO ") && words::list("set-note-behind").is(last)
+    };
+    let begun = words::list("set-note").begins(folded).is_some_and(|word| folded.len() > word.len() + 2);
+    !starts_with_quantity(folded) && (begun || behind())
+}
+
 /// Whole sentences are notes: many words and a full stop, or a numbered note.
 pub(crate) fn is_sentence(folded: &str) -> bool {
     let words = folded.split(' ').count();

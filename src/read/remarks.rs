@@ -14,6 +14,7 @@ use crate::trade::{facts, finish};
 use super::memo::ByText;
 use super::schedule::{Opening, Schedule, loose_id};
 use super::words::{self, plain};
+use super::{doorlist, itemtext};
 
 const IN_REMARKS: &str = "hardware-in-remarks";
 const TAKEN_OUT: &str = "remark-takes-out";
@@ -111,7 +112,9 @@ pub(super) fn tell(schedule: &mut Schedule) {
     let out = told.out.iter().map(|((kind, _), doors)| taken(kind, doors, schedule));
     let changes = told.changes.values().map(|doors| changed(doors, schedule));
     let asked = told.asked.iter().map(|(kind, doors)| asked(kind, doors, schedule));
-    let findings: Vec<Finding> = out.chain(changes).chain(asked).chain(existing(&told.existing, schedule)).collect();
+    let noted = told_by_notes(schedule);
+    let findings: Vec<Finding> =
+        out.chain(noted).chain(changes).chain(asked).chain(existing(&told.existing, schedule)).collect();
     schedule.findings.extend(findings);
 }
 
@@ -250,6 +253,45 @@ fn taken(kind: &str, doors: &[usize], schedule: &Schedule) -> Finding {
     }
     .at(first.place.clone(), first.remarks.clone())
     .help("ask whether these doors have the goods, and give them a set of their own if not")
+}
+
+/// Asks about goods that a note under their set takes out, for the doors that it names: `OMIT KICK PLATE AT DOOR 111`.
+pub(super) fn told_by_notes(schedule: &Schedule) -> Vec<Finding> {
+    let kinds = kinds();
+    let texts = lines_of_sets(schedule);
+    let mut findings = Vec::new();
+    for set in &schedule.sets {
+        let lines = texts.get(&loose_id(&set.id)).map(String::as_str).unwrap_or_default();
+        for note in set.notes.iter().filter(|note| itemtext::is_set_note(&plain(&note.text))) {
+            for wanted in speaks(&note.text, &kinds).wanted.iter().filter(|wanted| wanted.is_out && wanted.is_in(lines))
+            {
+                let says = format!("a note takes \"{}\" out, which set {} has", wanted.kind, set.id);
+                let finding = Finding {
+                    openings: doors_of(&note.text, schedule),
+                    set: Some(set.id.clone()),
+                    priced_as: "as the set is written".into(),
+                    ..Finding::new(TAKEN_OUT, Kind::Question, Weight::Goods, says)
+                };
+                let finding = finding.at(note.place.clone(), note.text.clone());
+                findings.push(finding.help("ask which doors have the goods, and give the others a set of their own"));
+            }
+        }
+    }
+    findings
+}
+
+/// The doors that a note names behind the word for them.
+fn doors_of(text: &str, schedule: &Schedule) -> Vec<String> {
+    let folded = plain(text);
+    let Some(word) = words::list("doors").find(&folded) else { return Vec::new() };
+    let list = &folded[words::offset(&folded, word) + word.len()..];
+    let entries = doorlist::parse(list.trim_matches([' ', ':', '#', '.'])).unwrap_or_default();
+    let named = |number: &String| schedule.openings.iter().any(|door| door.number == *number);
+    let door = |entry| match entry {
+        doorlist::Entry::Door(number) => Some(number),
+        doorlist::Entry::Range(..) => None,
+    };
+    entries.into_iter().filter_map(door).filter(named).collect()
 }
 
 /// Asks about goods of a set that a remark changes.
