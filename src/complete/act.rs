@@ -184,7 +184,9 @@ impl Out {
         let gone = job.left_out_by_all(set, specs());
         let (named, mut doors) = (!doors.is_empty(), doors);
         doors.retain(|number| !gone.contains(number.as_str()));
-        let nowhere = named && doors.is_empty();
+        // A set that no door has, where others have doors, is not counted: what is taken for it is of no weight.
+        let unused = !named && !job.doors.is_empty() && job.doors(set).next().is_none();
+        let nowhere = named && doors.is_empty() || unused;
         let mut finding = self.about_set(job, set, doors, if nowhere { NOWHERE } else { about }, says);
         if let Some(spec) = lines.first().and_then(|line| job.sets[set].specs.get(line.line)) {
             finding.place = Some(spec.place.clone());

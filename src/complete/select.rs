@@ -7,10 +7,10 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use crate::catalog::good::{Selection, Undecided};
-use crate::finding::{Finding, Kind, LineId, Weight};
+use crate::finding::{Answer, Effect, Finding, Kind, LineId, Weight};
 use crate::trade::attribute::{Attr, Attributes, Value, names, title as title_of};
 use crate::trade::category::Category;
-use crate::trade::{facts, function, usual, wording};
+use crate::trade::{facts, function, rule_words, usual, wording};
 
 use super::gather::{Names, set_answer};
 use super::job::Job;
@@ -18,6 +18,8 @@ use super::spec::{Addition, CompletedSet, From, Grade, Sourced, Spec};
 
 /// Rounds of filling in usual values: each fills at least one attribute.
 const ROUNDS: usize = 8;
+/// Other values offered where nothing fits.
+const MOST_OTHERWISE: usize = 4;
 /// More answers than this make a list that nobody reads; the rest is named in the help.
 const MOST_ANSWERS: usize = 8;
 
@@ -90,7 +92,7 @@ fn of_set(job: &Job, index: usize, set: &mut CompletedSet) -> Asked {
         usual.extend(filled.map(|(attribute, value)| ((category, attribute, value), spec.id)));
         findings.extend(open.iter().map(|open| question(category, spec, open, &set.id, &numbers)));
         if spec.selection.candidates.is_empty() {
-            findings.push(unpriced(category, spec, &set.id, &numbers));
+            findings.push(unpriced(job, category, spec, &set.id, &numbers));
         }
         findings.extend(tie(category, spec, &set.id, &numbers));
     }
@@ -214,7 +216,7 @@ fn question(category: Category, spec: &Spec, open: &Undecided, set: &str, number
     finding
 }
 
-fn unpriced(category: Category, spec: &Spec, set: &str, numbers: &[String]) -> Finding {
+fn unpriced(job: &Job, category: Category, spec: &Spec, set: &str, numbers: &[String]) -> Finding {
     let near = spec.selection.near.first().map(|(_, why)| format!(" Nearest: {why}.")).unwrap_or_default();
     let says =
         format!("Nothing in the catalog fits this {} as it is written; it carries no price.{near}", title(category));
@@ -226,8 +228,40 @@ fn unpriced(category: Category, spec: &Spec, set: &str, numbers: &[String]) -> F
     finding.place = Some(spec.place.clone());
     finding.excerpt = spec.words();
     finding.priced_as = "not priced".to_owned();
+    if let Some((attribute, values)) = otherwise(job, category, spec) {
+        finding.attribute = Some(attribute);
+        finding.answers = vec![Answer::new("as written, not priced", Effect::Nothing)];
+        finding.answers.extend(
+            values.into_iter().map(|value| set_answer(wording::said(attribute, &value), &[spec.id], attribute, value)),
+        );
+    }
     finding.help = "change the wording, add the product to the catalog, or price it by hand".to_owned();
     finding
+}
+
+/// Where a single thing that may be another stands against every good (`made-otherwise` of `trade/rule_words.csv`: a finish,
+/// a weight; nothing that a listing or the way out hangs on): that thing, and what such goods are made in.
+fn otherwise(job: &Job, category: Category, spec: &Spec) -> Option<(Attr, Vec<Value>)> {
+    let asked = first_kind(job, spec);
+    rule_words::of("made-otherwise").iter().find_map(|name| {
+        let attribute = names::FINISH;
+        let attribute =
+            if *name == attribute.name() { attribute } else { *asked.keys().find(|key| key.name() == *name)? };
+        let mut rest = asked.clone();
+        rest.remove(&attribute);
+        if attribute == names::FINISH {
+            rest.remove(&names::LOOK);
+            rest.remove(&names::BASE);
+        }
+        let selection = if rest.len() < asked.len() { job.select(category, rest) } else { return None };
+        let best = selection.candidates.first()?;
+        let open = best.undecided.iter().find(|open| open.attribute == attribute);
+        let made: Vec<Value> = match open {
+            Some(open) => open.options.iter().map(|(value, _)| value.clone()).collect(),
+            None => best.good.attributes.get(&attribute).cloned().into_iter().collect(),
+        };
+        (!made.is_empty()).then(|| (attribute, made.into_iter().take(MOST_OTHERWISE).collect()))
+    })
 }
 
 /// Goods that fit equally well at one price are told: only their names put one first.

@@ -402,3 +402,24 @@ pub(super) fn basis_behind(claims: &Claims, at: usize) -> Option<(Counted, usize
     (ends && behind_words && !counts_another)
         .then_some((Counted { basis: Some(found), sure: true, ..Counted::default() }, next))
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::read::schedule::{Basis, PartRole, Wording};
+    use crate::understand::lexicon::Lexicon;
+    use crate::understand::{Surroundings, understand};
+
+    #[test]
+    fn each_leaf_behind_the_name_is_what_the_count_is_per() {
+        let lexicon = Lexicon::load(&[]).unwrap();
+        let basis = |text: &str| {
+            let mut wording = Wording::default();
+            wording.push(PartRole::Quantity, "3", None);
+            wording.push(PartRole::Description, text, None);
+            understand(&lexicon, &wording, &Surroundings::default())[0].quantity.basis
+        };
+        assert_eq!(basis("Hinge 4-1/2 x 4-1/2 BB std wt, each leaf"), Some(Basis::Leaf));
+        assert_eq!(basis("Kick plate 10 x 34 per leaf"), Some(Basis::Leaf));
+        assert_eq!(basis("Hinge 4-1/2 x 4-1/2 BB, 2 screws per leaf"), None);
+    }
+}

@@ -93,3 +93,19 @@ fn is_private(spec: &Spec) -> bool {
     let function = kind.and_then(|kind| function::find(kind, spec.word(names::FUNCTION)));
     function.is_some_and(|found| found.names.contains(&"privacy"))
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::complete::example::{completed, speaks};
+
+    #[test]
+    fn a_toilet_for_several_is_known_by_its_name_or_by_push_and_pull() {
+        let asked = |room: &str, lines: &str| {
+            speaks(&completed(&format!("door 101 36x84 hm room={room}; hinge 3; stop 1; {lines}")), "closer-missing")
+        };
+        assert!(asked("WOMENS_TOILET", "mortise-lock 1 function=F01"));
+        assert!(asked("TOILET", "push-plate 1; pull 1"));
+        assert!(!asked("WOMENS_TOILET", "mortise-lock 1 function=F22"));
+        assert!(!asked("TOILET", "mortise-lock 1 function=F01"));
+    }
+}

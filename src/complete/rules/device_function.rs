@@ -16,7 +16,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Goods,
         "An exit device with a cylinder and no function",
-        "an exit device gives no function and no number, and its set has more rim cylinders than mullions: the cylinder is for the device, so a key works it from outside",
+        "an exit device gives no function and no number, and its set has more cylinders for it than mullions (rim ones, or any where the set has no lock): the cylinder is for the device, so a key works it from outside",
         "a function with a key is priced, with a lever where one is said; the other functions made with a key, and exit only, are the other answers",
         "",
         ("common practice", "common practice"),
@@ -27,6 +27,7 @@ pub const RULE: Rule = Rule {
     quiet: "door 101 36x84 hm; hinge 3; exit-device 1 type=rim; closer 1; stop 1",
 };
 
+const LOCKS: &[Category] = &[Category::MortiseLock, Category::BoredLock, Category::InterconnectedLock, Category::Deadlock];
 const CODE: &str = "device-function";
 
 fn run(job: &Job, out: &mut Out) {
@@ -36,7 +37,9 @@ fn run(job: &Job, out: &mut Out) {
         if devices.is_empty() || devices.iter().any(|spec| !spec.lacks(names::FUNCTION, CODE)) {
             continue;
         }
-        let rim = |spec: &&Spec| spec.word(names::KIND) == "rim";
+        // A mortise cylinder is for a lock, where there is one.
+        let locked = !job.lines_of(set, LOCKS).is_empty();
+        let rim = |spec: &&Spec| !locked || spec.word(names::KIND) == "rim";
         let cylinders: rust_decimal::Decimal =
             job.lines_of(set, &[Category::Cylinder]).into_iter().filter(rim).map(|spec| spec.count_at(door)).sum();
         let mullions = job.lines_of(set, &[Category::Mullion]).into_iter().map(|spec| spec.count_at(door)).sum();
@@ -64,7 +67,7 @@ fn ask(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
     let Some(taken) = keyed.first() else { return };
     out.fill(spec.id, names::FUNCTION, Value::text(taken), Grade::Ask);
     let told = |number: &str| function::told(Category::ExitDevice, number).unwrap_or_else(|| number.to_owned());
-    let says = "An exit device of which nothing says how its outside works, and a rim cylinder beside it: a key works it.";
+    let says = "An exit device of which nothing says how its outside works, and a cylinder beside it that nothing else takes: a key works it.";
     let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{taken}"), says);
     finding.attribute = Some(names::FUNCTION);
     finding.priced_as = format!("function {}", told(taken));
@@ -76,4 +79,25 @@ fn ask(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
         .collect();
     finding.help = "ask the architect for function and trim; exit only needs no cylinder".to_owned();
     out.say(finding);
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::complete::example::{completed, speaks};
+    use crate::trade::attribute::names;
+
+    #[test]
+    fn a_cylinder_that_another_takes_says_nothing_of_the_device() {
+        for quiet in [
+            "door 101 72x84 hm pair; hinge 6; exit-device 2 type=rim; mullion 1; cylinder 1 kind=rim",
+            "door 101 36x84 hm; hinge 3; exit-device 1 type=rim; deadlock 1; cylinder 1 kind=mortise",
+            "door 101 36x84 hm; hinge 3; exit-device 1 type=rim function=01; cylinder 1 kind=rim",
+        ] {
+            assert!(!speaks(&completed(quiet), "device-function"), "{quiet}");
+        }
+        for (device, function) in [("type=rim", "03"), ("type=rim trim=lever", "08")] {
+            let job = completed(&format!("door 101 36x84 hm; hinge 3; exit-device 1 {device}; cylinder 1 kind=mortise"));
+            assert_eq!(job.sets[0].specs[1].word(names::FUNCTION), function, "{device}");
+        }
+    }
 }

@@ -124,3 +124,20 @@ fn run(job: &Job, out: &mut Out) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::complete::example::{completed, speaks};
+    use crate::trade::attribute::names;
+
+    #[test]
+    fn plain_hinges_become_bearing_ones_and_stay_so() {
+        for doors in ["door 101 36x84 hm stud 90min", "door 101 36x84 hm stud 90min; door 102 36x84 hm stud"] {
+            let job = completed(&format!("{doors}; hinge 3 bearing=plain finish=652; closer 1; mortise-lock 1 function=F07"));
+            assert!(speaks(&job, "fire-hinge") && !speaks(&job, "rules-quarrel"), "{:#?}", job.findings);
+            let hinge = &job.sets[0].specs[0];
+            let at = hinge.varies.get(&0).and_then(|own| own.get(&names::BEARING)).or(hinge.value(names::BEARING));
+            assert_eq!(at.and_then(|value| value.as_text()), Some("ball"), "{doors}");
+        }
+    }
+}

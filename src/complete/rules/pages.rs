@@ -254,7 +254,7 @@ pub const OTHERS: [Page; 30] = [
         Weight::Goods,
         "Nothing in the catalog fits",
         "no product line meets what is asked",
-        "the line carries no price; the nearest and what stands against it are shown",
+        "the line carries no price; the nearest and what stands against it are shown, and where a finish, a weight or the like alone stands against it, what such goods are made in is offered with its price",
         "",
         ("the catalog", "read"),
         ("a hinge 9 x 9", "a hinge 4-1/2 x 4-1/2"),
