@@ -1,10 +1,13 @@
 //! Headings of sets without a word for a set: `H1` alone above rows that count goods, `SHW-2 (11 OPENINGS)`. They are
 //! believed where no heading of the sheet says that it is one, and several of them count up behind the same letters.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
+use crate::place::Place;
+
+use super::doorlist::Entry;
 use super::itemtext::starts_with_quantity;
-use super::schedule::Role;
+use super::schedule::{Role, loose_id};
 use super::setheading::{self, Heading};
 use super::sheet::{Row, Sheet};
 use super::walk::{Gathered, Walker};
@@ -21,7 +24,7 @@ pub(super) struct Bare {
 /// The letters and the id with which a text begins, `SHW` and `SHW-2`, and the rest of it.
 fn led(text: &str) -> Option<(&str, &str, &str)> {
     let text = text.trim();
-    let end = text.find([' ', '\u{a0}', '\t', ':', '(']).unwrap_or(text.len());
+    let end = text.find([' ', '\u{a0}', '\t', ':', '(', ',', ';', '&', '/', '+']).unwrap_or(text.len());
     let (id, rest) = text.split_at(end);
     let letters = id.find(|sign: char| !sign.is_ascii_uppercase()).unwrap_or(id.len());
     let number = id[letters..].trim_start_matches(['-', '.', '#']);
@@ -51,7 +54,7 @@ fn bare(row: &Row) -> Option<(String, Bare)> {
     let more = row.cells.get(1).map_or("", |cell| cell.text.as_str());
     let whole = format!("{rest} {more}");
     let doors = counted(&whole);
-    let title = whole.trim_matches(|sign: char| " :-\u{2013}\u{2014}\u{a0}\t".contains(sign)).to_string();
+    let title = whole.trim_matches(|sign: char| " :,;-\u{2013}\u{2014}\u{a0}\t".contains(sign)).to_string();
     let folded = plain(&title);
     // Goods behind a code explain it, and figures are those of a door or of goods.
     if doors.is_none() && (words::list("hardware").find(&folded).is_some() || starts_with_quantity(&folded)) {
@@ -117,21 +120,40 @@ fn lettered(row: &Row, out: &Gathered) -> Option<Heading> {
 }
 
 impl Walker<'_> {
-    /// A row that heads a set without saying so. Where its id is the number of a door, goods stand under doors.
+    /// A row that heads a set without saying so. Where its id is the number of a door of the sheet, goods stand under doors.
     pub(super) fn bare_heading(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
         if let Some(heading) = lettered(row, out) {
             return Some(self.set_heading(lane, heading, row, out));
         }
         let Bare { id, title, doors } = self.bare.get(&row.number)?.clone();
-        if out.schedule.openings.iter().any(|opening| opening.number == id) {
+        let own = |place: &Place| place.file == self.sheet.file && place.sheet == self.sheet.name;
+        if out.schedule.openings.iter().any(|opening| opening.number == id && own(&opening.place)) {
             return None;
         }
         let heading = Heading { id, title, doors: Vec::new(), not_used: None };
         let role = self.set_heading(lane, heading, row, out);
+        out.bare_sets.extend(self.lanes[lane].set.map(|set| out.schedule.sets[set].place.clone()));
         if let (Some(count), Some(set)) = (doors, self.lanes[lane].set) {
             out.assigned.count(set, count, self.sheet.place(row.number));
         }
         Some(role)
+    }
+}
+
+/// Such a heading may be the number of a door of another sheet, read before it or after: the goods are that door's, unless a
+/// door names the set.
+pub(super) fn serve(out: &mut Gathered) {
+    let heads = std::mem::take(&mut out.bare_sets);
+    if heads.is_empty() {
+        return;
+    }
+    let named: BTreeSet<String> =
+        out.schedule.openings.iter().filter_map(|door| door.set.as_deref()).map(loose_id).collect();
+    let without = |id: &str| out.schedule.openings.iter().any(|door| door.set.is_none() && door.number == *id);
+    for (at, set) in out.schedule.sets.iter().enumerate() {
+        if heads.contains(&set.place) && !named.contains(&loose_id(&set.id)) && without(&set.id) {
+            out.served.push((at, vec![Entry::Door(set.id.clone())], set.place.clone()));
+        }
     }
 }
 
@@ -143,6 +165,7 @@ mod tests {
     fn ids_with_letters_head_sets() {
         assert_eq!(led("SHW-2   (11 OPENINGS)"), Some(("SHW", "SHW-2", "   (11 OPENINGS)")));
         assert_eq!(led("H1"), Some(("H", "H1", "")));
+        assert_eq!(led("H1, H2"), Some(("H", "H1", ", H2")));
         assert_eq!(led("A12B: Offices").map(|found| found.1), Some("A12B"));
         for text in ["101", "HINGES", "A-1001", "F07-F08", "3 HINGES"] {
             assert_eq!(led(text), None, "{text}");

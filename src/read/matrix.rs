@@ -14,6 +14,9 @@ use super::table::Column;
 use super::walk::Gathered;
 use super::words::{self, plain};
 
+/// What stands between the codes of one cell.
+const JOINS: [char; 5] = ['+', '&', ',', '/', '\n'];
+
 /// One cell of a matrix that says something.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 struct Said {
@@ -54,6 +57,7 @@ impl Matrix {
             })
             .collect();
         for cell in said.iter().map(|said| plain(&said.cell)) {
+            self.used.extend(cell.split(JOINS).map(|part| part.trim().to_owned()).filter(|part| !part.is_empty()));
             self.used.insert(counted(&cell).1.to_owned());
             self.used.insert(cell);
         }
@@ -185,13 +189,21 @@ impl Matrix {
     /// Codes that no key explains are asked about, once each.
     fn unexplained(&self, out: &mut Gathered) {
         let mut asked: BTreeMap<(&str, String), (Vec<String>, Place)> = BTreeMap::new();
+        let mut either: BTreeMap<String, Vec<(usize, Place)>> = BTreeMap::new();
         for (opening, place, said) in &self.doors {
             for said in said.iter().filter(|said| !said.kind.is_empty()) {
                 let folded = plain(&said.cell);
                 let (_, code) = self.parts(&said.cell, &folded);
                 let figures = code.bytes().any(|byte| byte.is_ascii_digit());
-                let is_code =
-                    code.len() <= 6 && !code.contains(' ') && (figures || code.len() <= 2) && !code.is_empty();
+                let several = self.codes(said).len() > 1;
+                if several && said.cell.contains('/') {
+                    either.entry(folded.clone()).or_default().push((*opening, place.cell(said.column)));
+                }
+                let is_code = !several
+                    && code.len() <= 6
+                    && !code.contains(' ')
+                    && (figures || code.len() <= 2)
+                    && !code.is_empty();
                 let says_itself = words::list("truthy").is(code) || words::list("hardware").find(code).is_some();
                 if is_code && !says_itself && !self.keys.contains_key(code) {
                     let entry = asked.entry((&said.kind, code.to_string()));
@@ -199,6 +211,20 @@ impl Matrix {
                     doors.push(out.schedule.openings[*opening].number.clone());
                 }
             }
+        }
+        for (codes, doors) in either {
+            let Some((_, place)) = doors.first().cloned() else { continue };
+            let says =
+                format!("the cell {codes} names several codes and does not say whether a door has one of them or each");
+            out.schedule.findings.push(
+                Finding {
+                    openings: doors.iter().map(|(at, _)| out.schedule.openings[*at].number.clone()).collect(),
+                    priced_as: "each of them".into(),
+                    ..Finding::new("code-or-code", Kind::Question, Weight::Goods, says)
+                }
+                .at(place, codes)
+                .help("ask which is meant; for the leaves of a pair write both with a plus"),
+            );
         }
         for ((kind, code), (openings, place)) in asked {
             let says = format!("the code {code} under {kind} is explained by no key");
@@ -239,7 +265,7 @@ impl Matrix {
     fn set(&self, id: &str, title: String, place: &Place, said: &[Said]) -> HardwareSet {
         let lines = said.iter().flat_map(|said| match said.kind.is_empty() {
             true => super::doorgoods::lines(place, &said.cell, said.column),
-            false => vec![self.line(place, said)],
+            false => self.codes(said).iter().map(|said| self.line(place, said)).collect(),
         });
         let lines = lines.collect();
         HardwareSet {
@@ -251,6 +277,20 @@ impl Matrix {
             not_used: None,
             place: place.clone(),
         }
+    }
+
+    /// `R1+R2`, `P1/P2`: a cell of several codes, each of which the key explains, as a cell for each.
+    fn codes(&self, said: &Said) -> Vec<Said> {
+        let folded = plain(&said.cell);
+        let parts: Vec<&str> = said.cell.split(JOINS).map(str::trim).filter(|part| !part.is_empty()).collect();
+        let explained = |cell: &str| {
+            let folded = plain(cell);
+            self.keys.contains_key(&folded) || self.keys.contains_key(self.parts(cell, &folded).1)
+        };
+        if self.keys.contains_key(&folded) || parts.len() < 2 || !parts.iter().all(|part| explained(part)) {
+            return vec![said.clone()];
+        }
+        parts.into_iter().map(|part| Said { cell: part.to_string(), ..said.clone() }).collect()
     }
 
     fn line(&self, place: &Place, said: &Said) -> Line {

@@ -190,6 +190,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     if is_whole {
         assigned::counts(out);
     }
+    bareheads::serve(out);
     assigned::serve(out);
     together::settle(out);
     reconcile::reconcile(out);

@@ -267,6 +267,16 @@ pub(super) const SETS: &[Page] = &[
         "the same words in cells of their own",
     ),
     page(
+        "code-or-code",
+        "A cell of a matrix names several codes with a slash",
+        Kind::Question,
+        Weight::Goods,
+        "the key explains each code of a cell, and a slash stands between them",
+        "each of them counts for the door",
+        "P1/P2 under EXIT, and a key for P1 and for P2",
+        "P1+P2 under EXIT",
+    ),
+    page(
         "range-or-number",
         "Numbers of doors may be ranges",
         Kind::Question,

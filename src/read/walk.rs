@@ -65,6 +65,8 @@ pub(crate) struct Gathered {
     pub unnamed: super::setcolumn::Unnamed,
     /// Doors under the headings of sets that were passed over: set id, entries, where.
     pub served_by_old: Vec<(String, Vec<Entry>, crate::place::Place)>,
+    /// Where sets begin whose headings do not say that they are.
+    pub bare_sets: Vec<crate::place::Place>,
     /// Cells of door schedules in columns that are not used.
     pub not_used: super::notused::NotUsed,
     /// Quantities in door schedules.
