@@ -191,7 +191,11 @@ fn spellings(schedule: &Schedule, rows: &[usize]) -> Vec<String> {
 fn duplicates(schedule: &mut Schedule) {
     let mut rows: ByText<Vec<usize>> = ByText::default();
     let mut several: Vec<String> = Vec::new();
-    let counted = schedule.openings.iter().enumerate().filter(|(_, opening)| opening.excluded.is_none());
+    // Rooms stand for doors without numbers, which is asked about: two offices are two doors.
+    let numberless = schedule.findings.iter().any(|finding| finding.code == super::types::UNNUMBERED);
+    let is_room = |opening: &Opening| numberless && plain(&opening.number) == plain(&opening.room);
+    let counted =
+        schedule.openings.iter().enumerate().filter(|(_, opening)| opening.excluded.is_none() && !is_room(opening));
     for (index, opening) in counted {
         let number = plain(&opening.number);
         let of_number = rows.entry(number.clone()).or_default();

@@ -279,14 +279,14 @@ fn counts(types: &mut Types, names: &BTreeMap<String, usize>, out: &mut Gathered
     }
 }
 
+/// The code of what is said where no door is named.
+pub(super) const UNNUMBERED: &str = "doors-without-numbers";
+
 /// What is said where doors are counted and none is named.
 pub(super) fn unnumbered(says: &str, place: Place) -> Finding {
-    Finding {
-        priced_as: "as counted".into(),
-        ..Finding::new("doors-without-numbers", Kind::Question, Weight::Goods, says)
-    }
-    .at(place, "")
-    .help("ask for a schedule with door numbers, or check the counts against the plans")
+    Finding { priced_as: "as counted".into(), ..Finding::new(UNNUMBERED, Kind::Question, Weight::Goods, says) }
+        .at(place, "")
+        .help("ask for a schedule with door numbers, or check the counts against the plans")
 }
 
 /// Types that nothing names are the doors of the job, as often as they say.

@@ -4,6 +4,7 @@
 use std::fmt::Write as _;
 
 use crate::complete::spec::Status;
+use crate::count::takeoff::From;
 use crate::finding::{Finding, Kind};
 use crate::money::Money;
 use crate::price::quote::Quote;
@@ -13,6 +14,8 @@ use super::words::{amount, counted, difference, questions};
 
 /// How an answer in words is carried out.
 const CARRY_OUT: &str = "in the schedule, or by figures typed over on Priced goods; Answers given lists them";
+/// Sets whose sums are shown where no doors are.
+const SETS_SHOWN: usize = 12;
 /// Questions shown in the summary.
 const SHOWN: usize = 5;
 
@@ -128,6 +131,34 @@ fn totals_words(quote: &Quote, paint: Paint) -> String {
     if totals.exposure_low != totals.exposure_high {
         line("if all goes the cheap way", totals.exposure_low, false);
         line("if all goes the dear way", totals.exposure_high, false);
+    }
+    if quote.job.schedule.openings.is_empty() {
+        text.push_str(&each_set_words(quote));
+    }
+    text
+}
+
+/// Jobs without doors: what each set comes to for one opening, as its lines are written.
+fn each_set_words(quote: &Quote) -> String {
+    let mut sums: Vec<(&str, Money)> = Vec::new();
+    for (at, set) in quote.job.sets.iter().enumerate() {
+        let lines = quote.items.iter().filter_map(|item| match item.item.from {
+            From::Line(id) if id.set == at => set.specs.get(id.line).zip(item.working.as_ref()),
+            _ => None,
+        });
+        let sum = lines.filter_map(|(spec, working)| working.sell.times(spec.quantity)).fold(Money::ZERO, |a, b| a + b);
+        if !sum.is_zero() {
+            sums.push((&set.id, sum));
+        }
+    }
+    let mut text = String::new();
+    for (id, sum) in sums.iter().take(SETS_SHOWN) {
+        let label = format!("set {id}, for one opening");
+        let _ = writeln!(text, "  {label:<28}{:>16}", amount(*sum));
+    }
+    if sums.len() > SETS_SHOWN {
+        let more = counted(sums.len() - SETS_SHOWN, "set", "sets");
+        let _ = writeln!(text, "  and {more} more; unit prices stand on Priced goods of the estimate");
     }
     text
 }
