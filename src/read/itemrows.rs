@@ -178,7 +178,12 @@ impl Walker<'_> {
         let quantity = match counted_cell {
             Some(true) => true,
             _ if described => true,
-            _ => starts_with_quantity(folded) || sign.is_some() || row.cells.len() == 1 && has_quantity_behind(folded),
+            // Under NOTES the numbers of a list are those of the notes.
+            _ => {
+                starts_with_quantity(folded)
+                    || sign.is_some() && !self.lanes[lane].noting
+                    || row.cells.len() == 1 && has_quantity_behind(folded)
+            }
         };
         // `1E2 = as on A-201` explains a code.
         let explains = row.cells.len() == 1

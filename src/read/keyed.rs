@@ -33,7 +33,8 @@ fn references(text: &str) -> Option<Vec<u32>> {
 pub(super) fn join(out: &mut Gathered) {
     let sheet_of = |place: &Place| Place { row: 0, column: None, ..place.clone() };
     let mut known: BTreeMap<(Place, u32), &str> = BTreeMap::new();
-    for note in &out.schedule.notes {
+    let of_sets = out.schedule.sets.iter().flat_map(|set| &set.notes);
+    for note in out.schedule.notes.iter().chain(of_sets) {
         if let Some((number, words)) = numbered(&note.text) {
             known.entry((sheet_of(&note.place), number)).or_insert(words);
         }
