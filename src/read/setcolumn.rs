@@ -36,16 +36,20 @@ struct Said {
     heading: String,
     text: String,
     place: Place,
+    /// Another column is called that of the sets.
+    beside_sets: bool,
 }
 
 impl Unnamed {
-    /// Keeps what a door's row says in columns whose headings are not known, where none is called that of the sets.
+    /// Keeps what a door's row says in columns whose headings are not known; where one is called that of the sets, in the
+    /// columns of types too, with which it may be exchanged.
     pub fn keep(&mut self, opening: usize, reader: &Reader<'_>) {
-        if reader.table.has(M::Set) {
-            return;
-        }
-        let free =
-            |column: &&Column| column.meaning == M::Other && (column.why == UNKNOWN || column.why.ends_with(TAKEN));
+        let beside_sets = reader.table.has(M::Set);
+        let free = |column: &&Column| match column.meaning {
+            M::Other => column.why == UNKNOWN || column.why.ends_with(TAKEN),
+            M::DoorType | M::FrameType => beside_sets,
+            _ => false,
+        };
         for column in reader.table.columns.iter().filter(free) {
             let Some(cell) = reader.row.cell(column.index).filter(|cell| !cell.struck) else { continue };
             let key = (reader.sheet.file.clone(), reader.sheet.name.clone(), column.index);
@@ -54,6 +58,7 @@ impl Unnamed {
                 heading: column.heading.clone(),
                 text: cell.text.clone(),
                 place: reader.sheet.at(reader.row.number, column.index),
+                beside_sets,
             });
         }
     }
@@ -135,6 +140,13 @@ fn fits(
         ids.insert(id);
     }
     let mostly = cells >= 3 && known * 10 >= cells * 8;
+    if said.iter().any(|one| one.beside_sets) {
+        // The column that is called that of the sets stands unless no set that it names is defined, and each of this one is.
+        let own = |one: &Said| out.schedule.openings[one.opening].set.as_deref().map(loose_id);
+        let stands = said.iter().any(|one| own(one).is_none_or(|id| defined.contains(&id)));
+        let whole = mostly && known == cells && ids.len() >= 2 && disagree == 0;
+        return (whole && !stands).then(|| Fit { key: key.clone(), agree, disagree });
+    }
     // Small figures may count leaves or name details; what headings say of the same doors, or many ids, tell sets.
     let lettered = ids.iter().any(|id| id.bytes().any(|byte| byte.is_ascii_alphabetic()));
     let distinct = ids.len() >= if lettered { 2 } else { 3 };
@@ -162,9 +174,13 @@ fn take(fit: &Fit, said: &[Said], out: &mut Gathered) {
             "its cells name sets that are read; the headings of sets say the same of {agree} doors and otherwise of {other}"
         ),
     };
-    let says = format!("the column {heading} was read as the sets of the doors: {proof}");
+    let (kind, against) = match first.beside_sets {
+        true => (Kind::Question, ", while no set of the column that is called so is defined anywhere"),
+        false => (Kind::Assumption, ""),
+    };
+    let says = format!("the column {heading} was read as the sets of the doors: {proof}{against}");
     out.schedule.findings.push(
-        Finding { openings, ..Finding::new("set-column-by-ids", Kind::Assumption, Weight::Goods, says) }
+        Finding { openings, ..Finding::new("set-column-by-ids", kind, Weight::Goods, says) }
             .at(first.place.clone(), first.text.clone())
             .help("check that it names sets; if not, say in the job file what it holds"),
     );
