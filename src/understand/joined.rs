@@ -147,7 +147,11 @@ impl Way {
         let entry = claim.entries(claims.lexicon).find(|entry| entry.ambiguous)?;
         let before = |category: Category| self.goods.iter().any(|(good, _)| *good == only(category));
         let decided = |meaning: &&Meaning| {
-            meaning.deciders.iter().any(|decider| matches!(decider, Decider::Is(category) if before(*category)))
+            let named = |decider: &Decider| match decider {
+                Decider::Is(category) | Decider::SetHas(category) => before(*category),
+                _ => false,
+            };
+            meaning.deciders.iter().any(named)
         };
         let mut meanings = entry.meanings.iter().filter(decided);
         let (meaning, other) = (meanings.next()?, meanings.next());
@@ -171,10 +175,10 @@ fn named(claims: &Claims, index: usize, claim: &Claim) -> Option<Categories> {
 }
 
 /// How far behind a word with several meanings at the head of a cell what decides for one may stand, in tokens.
-const NEAR: usize = 6;
+const NEAR: usize = 9;
 
-/// The goods of a word with several meanings that heads its cell, a count before it at most, where what follows it up to the
-/// next comma decides for one: in "(2) FB auto 12, coord" the count is of the bolts.
+/// The goods of a word with several meanings that heads its cell, a count before it at most, where what follows it, up to the
+/// name of another good, decides for one: in "(2) FB auto 12, coord" the count is of the bolts.
 fn opening(claims: &Claims, index: usize, claim: &Claim) -> Option<Categories> {
     if !claim.may_be(claims.lexicon, Gist::AMBIGUOUS) {
         return None;
@@ -186,9 +190,11 @@ fn opening(claims: &Claims, index: usize, claim: &Claim) -> Option<Categories> {
         .all(|before| matches!(before.what, What::Quantity(_)));
     let entry = claim.entries(claims.lexicon).find(|entry| entry.ambiguous).filter(|_| head)?;
     let behind = claim.to..claims.tokens.len().min(claim.to + NEAR);
+    let other =
+        |at: usize| claims.on(at).is_some_and(|one| one.from != claim.from && one.may_be(claims.lexicon, Gist::NOUN));
     let behind = behind.take_while(|at| {
         let token = &claims.tokens[*at];
-        token.part == part && !matches!(token.kind, Kind::Sign(',' | ';' | '+' | '&'))
+        token.part == part && !matches!(token.kind, Kind::Sign(';' | '+' | '&')) && !other(*at)
     });
     let behind: Vec<&str> = behind.map(|at| claims.tokens[at].text(claims.text)).collect();
     let decided = |meaning: &&Meaning| {

@@ -42,6 +42,10 @@ pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
     let mut dimensions = [None; 3];
     let (first, mut next) = dimension(claims, at, false)?;
     dimensions[0] = Some(first);
+    // "03 x 36": the number of a function, and a length by itself.
+    if is_code(claims, at, at + 1) && next == at + 1 && claims.does(next, Role::Times) {
+        return Some((What::Size(dimensions), next));
+    }
     for slot in dimensions.iter_mut().skip(1) {
         let Some(joint) = claims.tokens.get(next) else { break };
         if joint.part != claims.tokens[at].part || !(joint.is('*') || claims.does(next, Role::Times)) {
