@@ -116,7 +116,7 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
     findings.extend(two_counts(job, spec));
     if spec.category.is_none() {
         let mut finding = Finding::new(
-            "line-not-read",
+            NOT_READ,
             Kind::Question,
             Weight::Goods,
             "This line was not understood; it is not counted and not priced.",
@@ -145,6 +145,8 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
     }
 }
 
+/// A line of which no word tells what it is.
+pub const NOT_READ: &str = "line-not-read";
 /// Words that refuse the good of the line, and nothing else in it.
 const REFUSED: &str = "refused-good";
 

@@ -15,7 +15,7 @@ pub mod asked_for;
 mod build;
 mod devices;
 pub mod door;
-mod doubts;
+pub mod doubts;
 #[cfg(test)]
 pub mod example;
 pub mod exposure;

@@ -16,6 +16,8 @@ use super::words::{amount, counted, difference, questions};
 const CARRY_OUT: &str = "in the schedule, or by figures typed over on Priced goods; Answers given lists them";
 /// Sets whose sums are shown where no doors are.
 const SETS_SHOWN: usize = 12;
+/// Code of the finding that a set is named and defined nowhere.
+const SET_NOT_DEFINED: &str = "set-not-defined";
 /// Questions shown in the summary.
 const SHOWN: usize = 5;
 
@@ -131,6 +133,10 @@ fn totals_words(quote: &Quote, paint: Paint) -> String {
     if totals.exposure_low != totals.exposure_high {
         line("if all goes the cheap way", totals.exposure_low, false);
         line("if all goes the dear way", totals.exposure_high, false);
+        let left = in_neither(quote);
+        if !left.is_empty() {
+            let _ = writeln!(text, "  {}", paint.quiet(&format!("in neither: {left}")));
+        }
     }
     if quote.job.schedule.openings.is_empty() {
         text.push_str(&each_set_words(quote));
@@ -163,6 +169,23 @@ fn each_set_words(quote: &Quote) -> String {
     text
 }
 
+/// What no sum holds, since nothing tells its price: a range that is silent on it would pass for a bound.
+fn in_neither(quote: &Quote) -> String {
+    let specs = || quote.job.sets.iter().flat_map(|set| &set.specs);
+    let bare = specs().filter(|spec| matches!(spec.status, Status::Unpriced | Status::Unread)).count()
+        + crate::price::without_good::added_bare(quote);
+    let unknown = |finding: &&Finding| {
+        finding.code == SET_NOT_DEFINED && finding.answers.iter().all(|answer| answer.effect.is_none())
+    };
+    let undefined = quote.job.findings.iter().filter(unknown).count();
+    let parts = [
+        (bare, "line without a price", "lines without a price"),
+        (undefined, "set that is defined nowhere", "sets that are defined nowhere"),
+    ];
+    let told = parts.into_iter().filter(|(count, ..)| *count > 0).map(|(count, one, many)| counted(count, one, many));
+    told.collect::<Vec<_>>().join(", ")
+}
+
 fn open_words(quote: &Quote, paint: Paint) -> String {
     let questions = questions(&quote.job.findings);
     let waiting = super::words::in_words(&quote.job.findings);
@@ -177,15 +200,53 @@ fn open_words(quote: &Quote, paint: Paint) -> String {
     }
     let mut text =
         format!("{}, life safety first, then by money:\n", counted(questions.len(), "question", "questions"));
-    for finding in questions.iter().take(SHOWN) {
-        let set = finding.set.as_ref().map(|set| format!("set {set}: ")).unwrap_or_default();
-        let _ = writeln!(text, "  {} {set}{}", paint.ask(&range(finding)), finding.says);
+    // What is said alike of several sets is said once, so that it does not hide the others.
+    let mut alike: Vec<(String, Vec<&Finding>)> = Vec::new();
+    for finding in &questions {
+        let range = range(finding);
+        match alike.iter_mut().find(|(known, group)| *known == range && group[0].says == finding.says) {
+            Some((_, group)) => group.push(finding),
+            None => alike.push((range, vec![finding])),
+        }
     }
-    if questions.len() > SHOWN {
-        let _ = writeln!(text, "  {}", paint.quiet(&format!("and {} more", questions.len() - SHOWN)));
+    for (range, group) in alike.iter().take(SHOWN) {
+        let _ = writeln!(text, "  {} {}{}{}", paint.ask(range), sets_of(group), group[0].says, wordings_of(group));
+    }
+    let shown: usize = alike.iter().take(SHOWN).map(|(_, group)| group.len()).sum();
+    if questions.len() > shown {
+        let _ = writeln!(text, "  {}", paint.quiet(&format!("and {} more", questions.len() - shown)));
     }
     text.push_str(&waiting);
     text
+}
+
+/// `set 2: `, `sets 2, 5 and 3 more: `.
+fn sets_of(group: &[&Finding]) -> String {
+    let mut sets: Vec<&str> = group.iter().filter_map(|finding| finding.set.as_deref()).collect();
+    sets.dedup();
+    match sets.as_slice() {
+        [] => String::new(),
+        [set] => format!("set {set}: "),
+        sets => format!("sets {}: ", some_of(sets)),
+    }
+}
+
+/// The words of lines that were not understood: without them nobody knows what is asked.
+fn wordings_of(group: &[&Finding]) -> String {
+    let words: Vec<String> = group
+        .iter()
+        .filter(|finding| finding.code == crate::complete::doubts::NOT_READ && !finding.excerpt.is_empty())
+        .map(|finding| format!("\"{}\"", finding.excerpt.split_whitespace().collect::<Vec<_>>().join(" ")))
+        .collect();
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    if words.is_empty() { String::new() } else { format!(" {}", some_of(&words)) }
+}
+
+/// The first of several, and how many more.
+fn some_of(all: &[&str]) -> String {
+    let more = all.len().saturating_sub(SHOWN);
+    let first = all.iter().take(SHOWN).copied().collect::<Vec<_>>().join(", ");
+    if more > 0 { format!("{first} and {more} more") } else { first }
 }
 
 /// `-120.00 … +340.00`, `+340.00` of one answer or of like ones, or `no price`.
