@@ -28,7 +28,8 @@ pub fn run(args: &TeachArgs) -> Result<Outcome, String> {
         }
         Err(error) => return Err(format!("cannot read {}: {error}", args.words.display())),
     };
-    let text = with_entry(&old, args.means.trim(), &spelling);
+    let (rest, other) = without(&old, args.means.trim(), &spelling);
+    let text = with_entry(&rest, args.means.trim(), &spelling);
     if try_out(&args.words, &text)?.means(&spelling).is_empty() {
         return Err(format!(
             "\"{spelling}\" holds nothing that can be read\n  help: give letters or digits, as the schedule writes them"
@@ -36,11 +37,33 @@ pub fn run(args: &TeachArgs) -> Result<Outcome, String> {
     }
     save(&[Output::new(args.words.clone(), text.into_bytes())], true)?;
     output::say(&format!("{}: \"{spelling}\" now means {}", args.words.display(), args.means.trim()));
+    for means in other {
+        output::say(&format!("  in this list it meant {means} before; that was taken out"));
+    }
     for by in before {
         output::say(&format!("  before, it was read by {by}"));
     }
     output::say(&format!("see it: pintle explain \"{spelling}\" --words {}", args.words.display()));
     Ok(Outcome::Clean)
+}
+
+/// The list without the spelling on lines of another meaning, and those meanings: the first line that has it would win.
+fn without(old: &str, means: &str, spelling: &str) -> (String, Vec<String>) {
+    let mut other = Vec::new();
+    let keep = |line: &str| {
+        let mut parts = line.split('|');
+        let meaning = parts.next().unwrap_or_default().trim();
+        let spellings: Vec<&str> = parts.collect();
+        let known = |part: &&str| part.trim().eq_ignore_ascii_case(spelling);
+        if line.trim_start().starts_with('#') || meaning == means || !spellings.iter().any(known) {
+            return Some(line.to_owned());
+        }
+        other.push(meaning.to_owned());
+        let rest: Vec<&str> = spellings.into_iter().filter(|part| !known(part)).collect();
+        (!rest.is_empty()).then(|| format!("{meaning}|{}", rest.join("|")))
+    };
+    let lines: Vec<String> = old.lines().filter_map(keep).collect();
+    (lines.join("\n") + "\n", other)
 }
 
 /// The list with one spelling more: on the line of the same meaning, or on a new one.
@@ -75,7 +98,16 @@ fn try_out(words: &Path, text: &str) -> Result<Lexicon, String> {
 
 #[cfg(test)]
 mod tests {
-    use super::with_entry;
+    use super::{with_entry, without};
+
+    #[test]
+    fn a_spelling_taught_anew_leaves_its_old_meaning() {
+        let old = "# category=hinge|ws\ncategory=gasketing|ws|w.s.\ncategory=pull|WS\n";
+        let (rest, other) = without(old, "category=stop", "ws");
+        assert_eq!(rest, "# category=hinge|ws\ncategory=gasketing|w.s.\n");
+        assert_eq!(other, ["category=gasketing", "category=pull"]);
+        assert_eq!(without("weight=heavy|big\n", "weight=heavy", "big").1, Vec::<String>::new());
+    }
 
     #[test]
     fn a_spelling_joins_the_line_of_its_meaning() {

@@ -48,6 +48,7 @@ pub fn summary(quote: &Quote, colour: bool) -> String {
     let paint = Paint(colour);
     let mut text = read_words(quote);
     text.push_str(&told_words(quote, paint));
+    text.push_str(&idle_terms(quote, paint));
     text.push_str(&totals_words(quote, paint));
     text.push_str(&open_words(quote, paint));
     text
@@ -114,6 +115,21 @@ fn told_words(quote: &Quote, paint: Paint) -> String {
     }
     if let Some(words) = super::letter::keying_words(quote) {
         let _ = writeln!(text, "  on keying: {words}");
+    }
+    text
+}
+
+/// Job terms that name what is not there: the sums below stand without them.
+fn idle_terms(quote: &Quote, paint: Paint) -> String {
+    let idle: Vec<&Finding> =
+        quote.job.findings.iter().filter(|finding| finding.code == "term-names-nothing").collect();
+    let mut text: String = idle
+        .iter()
+        .take(SHOWN)
+        .map(|finding| format!("  {} {} {}\n", paint.ask("without effect:"), finding.says, finding.help))
+        .collect();
+    if idle.len() > SHOWN {
+        let _ = writeln!(text, "  {}", paint.quiet(&format!("and {} more such job terms", idle.len() - SHOWN)));
     }
     text
 }
