@@ -50,8 +50,19 @@ pub fn by_set(quote: &Quote) -> Vec<Row> {
 pub fn set_of(item: &PricedItem, quote: &Quote) -> Option<usize> {
     match item.item.from {
         From::Line(id) => Some(id.set),
-        From::Added(index) => quote.job.added.get(index)?.set,
+        From::Added(index) => {
+            let added = quote.job.added.get(index)?;
+            added.set.or_else(|| set_of_openings(item, quote))
+        }
     }
+}
+
+/// The one set that all openings of an item have.
+fn set_of_openings(item: &PricedItem, quote: &Quote) -> Option<usize> {
+    let mut openings = item.item.shares.iter().map(|(opening, _)| *opening);
+    let first = openings.next()?;
+    let at = quote.job.sets.iter().position(|set| set.openings.contains(&first))?;
+    openings.all(|opening| quote.job.sets[at].openings.contains(&opening)).then_some(at)
 }
 
 /// One row for each opening in the order read; then lots and what else belongs to no single opening.

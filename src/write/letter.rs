@@ -4,7 +4,7 @@ use serde::Deserialize;
 
 use crate::finding::Kind;
 use crate::price::quote::Quote;
-use crate::terms::RoundAt;
+use crate::terms::{RoundAt, Show};
 use crate::trade::attribute::names;
 use crate::trade::category::Category;
 
@@ -170,8 +170,9 @@ fn condition(when: &str, quote: &Quote, keyed_by_others: bool) -> Option<bool> {
         "lead-given" => !terms.proposal.lead_time.is_empty(),
         "payment-given" => !terms.proposal.payment.is_empty(),
         "code-given" => !terms.building.code_basis.is_empty(),
-        "unit-rounded" => terms.price.round == RoundAt::Unit,
-        "extension-rounded" => terms.price.round == RoundAt::Extension,
+        // Without unit prices in the letter there is nothing to tell of their rounding.
+        "unit-rounded" => terms.price.show == Show::ByItem && terms.price.round == RoundAt::Unit,
+        "extension-rounded" => terms.price.show == Show::ByItem && terms.price.round == RoundAt::Extension,
         _ => return None,
     })
 }

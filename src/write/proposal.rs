@@ -13,6 +13,7 @@ use crate::price::offers;
 use crate::price::quote::{ChargeKind, PricedItem, Quote};
 use crate::price::views::{self, Row};
 use crate::terms::Show;
+use crate::trade::attribute::{Value, names};
 
 /// Columns of the letter.
 const COLUMNS: usize = 5;
@@ -427,10 +428,17 @@ fn good_row(page: &mut Page, item: &PricedItem) {
     } else {
         format!("{}, {}", good.designation, good.maker)
     };
+    // A list may have the finish in a column of its own and in no word.
+    let finish = good.attributes.get(&names::FINISH).and_then(Value::as_text);
+    let unsaid = finish.filter(|finish| !good.designation.contains(finish) && !good.description.contains(finish));
+    let description = match unsaid {
+        Some(finish) => format!("{}, {finish}", good.description),
+        None => good.description.clone(),
+    };
     page.push(vec![
         Cell::number(item.item.count, style::CELL.form(Form::Count).side(Side::Left)),
         Cell::text(item.item.unit.word(), style::CELL),
-        Cell::text(good.description.as_str(), style::WORDS),
+        Cell::text(description, style::WORDS),
         Cell::text(name, style::WORDS),
     ]);
 }

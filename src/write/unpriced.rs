@@ -95,13 +95,18 @@ pub(super) fn openings(quote: &Quote) -> Vec<String> {
     by_reason.into_iter().map(|(reason, numbers)| format!("{}: {reason}", numbers.join(", "))).collect()
 }
 
-fn why_unpriced(spec: &Spec) -> &'static str {
+fn why_unpriced(spec: &Spec) -> String {
     // What was left out by us or by an answer is not what the schedule says.
     let is_own = |why: &String| why.starts_with("left out") || why.starts_with("answered");
-    match spec.status {
+    let rule = spec.excluded.as_deref().and_then(|why| why.strip_prefix("left out: "));
+    if let (Status::Excluded, Some(why)) = (spec.status, rule) {
+        return format!("not included: {why}");
+    }
+    let why = match spec.status {
         Status::Excluded if spec.excluded.as_ref().is_some_and(is_own) => "not included",
         Status::Excluded => "by others, existing or not in contract, as the schedule says",
         Status::Unread => "not understood; please clarify",
         _ => "price to follow",
-    }
+    };
+    why.to_owned()
 }

@@ -45,7 +45,7 @@ fn run(job: &Job, out: &mut Out) {
         for spec in silencers {
             let says = "A perimeter seal and silencers in one set: the silencers are left out.";
             if !seals.is_empty() && others.is_empty() {
-                out.acts.push(Act::Exclude { line: spec.id, why: "the perimeter seal does the work of silencers".to_owned() });
+                out.acts.push(Act::Exclude { line: spec.id, why: "left out: the perimeter seal does the work of silencers".to_owned() });
                 out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), "job:", says));
                 continue;
             }
