@@ -26,7 +26,7 @@ struct Run {
 /// Prints both tables.
 pub fn measure(folder: &Path) {
     println!(
-        "| openings | lines | quote, all files | the same a line | peak memory | bare read and write | times bare |"
+        "| openings | lines | quote, all files | the same a line | peak memory, MiB | bare read and write | times bare |"
     );
     println!("|---|---|---|---|---|---|---|");
     for (openings, lines) in super::SIZES {
@@ -39,7 +39,7 @@ pub fn measure(folder: &Path) {
         let (output, _) = best(|| books.iter().map(|book| bare_write(book)).sum::<usize>());
         let bare = (input + output).as_secs_f64();
         println!(
-            "| {openings} | {lines} | {:.2} s | {:.2} ms | {} MB | {bare:.2} s | {:.1} |",
+            "| {openings} | {lines} | {:.2} s | {:.2} ms | {} | {bare:.2} s | {:.1} |",
             run.seconds,
             run.seconds * 1000.0 / lines as f64,
             run.peak,
@@ -47,7 +47,7 @@ pub fn measure(folder: &Path) {
         );
     }
     println!();
-    println!("| goods | import | load | the sample quoted | {} lines quoted | peak memory |", LARGE.1);
+    println!("| goods | import | load | the sample quoted | {} lines quoted | peak memory, MiB |", LARGE.1);
     println!("|---|---|---|---|---|---|");
     let sample = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/library/bid-set.xlsx");
     let large = folder.join(format!("job-{}.xlsx", LARGE.1));
@@ -69,7 +69,7 @@ pub fn measure(folder: &Path) {
         let out = folder.join(format!("large-{goods}"));
         let whole = quote(folder, &large, &out, Some(&books));
         println!(
-            "| {goods} | {:.2} s | {:.2} s | {:.2} s | {:.2} s | {} MB |",
+            "| {goods} | {:.2} s | {:.2} s | {:.2} s | {:.2} s | {} |",
             import.seconds, load.seconds, quoted.seconds, whole.seconds, whole.peak
         );
         for done in [&out, &books] {
@@ -121,7 +121,7 @@ fn watched(command: &mut Command) -> Run {
 fn most_memory(status: &str) -> u64 {
     let text = fs::read_to_string(status).unwrap_or_default();
     let most = text.lines().find_map(|line| line.strip_prefix("VmHWM:"));
-    most.and_then(|text| text.trim().trim_end_matches(" kB").trim().parse::<u64>().ok()).map_or(0, |kb| kb / 1_000)
+    most.and_then(|text| text.trim().trim_end_matches(" kB").trim().parse::<u64>().ok()).map_or(0, |kib| kib / 1_024)
 }
 
 fn quickest(times: usize, run: impl Fn() -> Run) -> Run {
