@@ -11,6 +11,7 @@ pub mod altered;
 #[cfg(test)]
 mod answered_proofs;
 pub mod answers;
+mod as_told;
 pub mod asked_for;
 mod build;
 mod devices;
@@ -184,7 +185,8 @@ fn run(base: &Job, rules: &[Rule], given: &Given, answers: &Answers) -> settle::
     };
     let mut settled = settle::settle(&start, rules, &told);
     let mut findings = std::mem::take(&mut settled.findings);
-    findings.extend(start.schedule.findings.iter().filter(|finding| !doubts::settled_by_set(&start, finding)).cloned());
+    let read = start.schedule.findings.iter().filter(|finding| !doubts::settled_by_set(&start, finding)).cloned();
+    findings.extend(read.map(|finding| as_told::heard(finding, &settled.sets)));
     findings.extend(doubts::findings(&start, &settled.sets));
     let off = |finding: &Finding| start.terms.rules.get(finding.code).is_some_and(|word| word.trim() == "off");
     findings.extend(select::lines(&start, &mut settled.sets));

@@ -36,7 +36,7 @@ fn asked(text: &str, kinds: &[KindOfGoods]) -> Vec<(Wanted, bool)> {
         let mut add = |kind: String, named, at: &str| {
             let asked = !remarks::takes_out(part, at) && is_asked(part, at, &verbs, every);
             if asked && !found.iter().any(|(known, _): &(Wanted, _)| known.kind == kind) {
-                found.push((Wanted { kind, named, is_out: false }, every));
+                found.push((Wanted { kind, named, is_out: false, of_others: false }, every));
             }
         };
         for (kind, list, named) in kinds {

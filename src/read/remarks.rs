@@ -48,6 +48,8 @@ pub(super) struct Wanted {
     pub named: Vec<&'static words::WordList>,
     /// The remark takes it out.
     pub is_out: bool,
+    /// The remark gives it to another trade: to be asked about where the set has it.
+    pub of_others: bool,
 }
 
 impl Wanted {
@@ -103,7 +105,9 @@ pub(super) fn tell(schedule: &mut Schedule) {
         }
         for wanted in &speaks.wanted {
             match (wanted.is_in(lines), wanted.is_out) {
-                (true, true) => told.out.entry((wanted.kind.clone(), id.clone())).or_default().push(index),
+                (true, is_out) if is_out || wanted.of_others => {
+                    told.out.entry((wanted.kind.clone(), id.clone())).or_default().push(index)
+                }
                 (false, false) => told.asked.entry(wanted.kind.clone()).or_default().push(index),
                 _ => {}
             }
@@ -149,7 +153,7 @@ fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
         for (kind, list, named) in kinds {
             if let Some(at) = list.find(part) {
                 let named = vec![*list, *named];
-                found.push(Wanted { kind: (*kind).to_string(), named, is_out: takes_out(part, at) });
+                found.push(Wanted { kind: (*kind).to_string(), named, is_out: takes_out(part, at), of_others: false });
             }
         }
         let other = words::list("remark-hardware").find(part);
@@ -162,8 +166,16 @@ fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
             speaks.changes.push(Changes { part: part.trim().to_owned(), left });
             continue;
         }
+        if of_others(part) {
+            found.iter_mut().for_each(|wanted| wanted.of_others = true);
+        }
         if let Some(at) = other.filter(|_| found.is_empty()) {
-            found.push(Wanted { kind: at.to_lowercase(), named: Vec::new(), is_out: takes_out(part, at) });
+            found.push(Wanted {
+                kind: at.to_lowercase(),
+                named: Vec::new(),
+                is_out: takes_out(part, at),
+                of_others: false,
+            });
         }
         for wanted in found {
             if !speaks.wanted.iter().any(|known| known.kind == wanted.kind) {
@@ -176,6 +188,13 @@ fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
         speaks.wanted.retain(|wanted| !wanted.is_out);
     }
     speaks
+}
+
+/// `mag hold open by elec`: goods of another trade, which a set that has them prices nevertheless.
+fn of_others(part: &str) -> bool {
+    let Some((_, whose)) = part.split_once(" BY ") else { return false };
+    let mut words = whose.split(' ').take(4).map(|word| word.trim_matches(['.', ')', ':']));
+    words.any(|word| words::list("by-whom").is(word) || words::list("remark-trade").is(word))
 }
 
 /// `finish US10B`: the codes of hardware, not of paint.
