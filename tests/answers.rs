@@ -117,6 +117,7 @@ fn sums_of_the_first_page_are_read_back() {
         answered::answers(&pages).map(|back| back.answers.typed)
     };
     assert!(typed("Freight, fixed sum", "-5").unwrap_err().contains("is below nothing"));
+    assert!(typed("Tax, of the taxed part", "-5%").unwrap_err().contains("is below nothing"));
     assert_eq!(typed("Freight is free from this sum of goods", "12500").unwrap()[0].value, "12500");
     let sum = typed("Freight, fixed sum", "600").unwrap();
     let told = job.told(&first, serde_json::to_value(&sum).unwrap());

@@ -130,3 +130,18 @@ fn a_larger_supply_serves_where_a_smaller_one_is_asked() {
     let supply = lines(&record).into_iter().find(|line| line["category"] == "power-supply").unwrap();
     assert_eq!(supply["good"]["designation"], "TPS");
 }
+
+#[test]
+fn invented_prices_are_said_to_be_invented_and_ones_own_are_not() {
+    let job = Job::new("invented", LIST);
+    let letter = || {
+        let pages = pintle::read::sheets(&job.0.join("doors.proposal.xlsx")).unwrap();
+        let cells = pages.into_iter().flat_map(|page| page.rows).flat_map(|(_, row)| row.into_values());
+        cells.collect::<Vec<_>>().join("\n")
+    };
+    let (_, said) = job.quote(SETS);
+    assert!(!said.contains("invented") && !letter().contains("invented price book"), "{said}");
+    fs::remove_dir_all(job.0.join("catalog")).unwrap();
+    let (_, said) = job.quote(SETS);
+    assert!(said.contains("prices are invented") && letter().contains("invented price book"), "{said}");
+}

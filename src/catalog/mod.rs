@@ -48,6 +48,8 @@ pub struct Catalog {
     pub sha256: String,
     /// ISO currency code.
     pub currency: String,
+    /// Whether its makers and prices are invented: nothing priced from it is an offer.
+    pub invented: bool,
     /// ISO date from which the next edition holds, when it is known: a delivery after it may be billed at other prices.
     pub next_effective: Option<String>,
     /// What the user should know about the choice of edition.
@@ -125,6 +127,7 @@ impl Catalog {
             effective: loaded.effective,
             sha256: loaded.sha256,
             currency: loaded.currency,
+            invented: loaded.invented,
             next_effective: loaded.next_effective,
             notes: loaded.notes,
             book: Arc::new(loaded.book),

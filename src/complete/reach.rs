@@ -4,7 +4,7 @@
 use crate::finding::{Finding, Kind, Weight};
 
 use super::answers::offered;
-use super::told::{Answers, Scope, Told, same_words};
+use super::told::{Answers, Scope, Told, plain_words, same_words, without_count};
 
 /// Code for answers that reach a question and do not agree.
 pub const DISAGREE: &str = "answers-disagree";
@@ -18,7 +18,7 @@ pub(super) fn wider<'a>(finding: &Finding, answers: &'a Answers) -> Result<Optio
             told.scope == scope
                 && told.code == finding.code
                 && told.attribute == attribute
-                && (scope == Scope::Job || !told.wording.is_empty() && same_words(&told.wording, &finding.excerpt))
+                && (scope == Scope::Job || !told.wording.is_empty() && same_wording(&told.wording, finding))
         };
         let mut found = answers
             .questions
@@ -32,6 +32,12 @@ pub(super) fn wider<'a>(finding: &Finding, answers: &'a Answers) -> Result<Optio
         };
     }
     Ok(None)
+}
+
+/// Whether a question has this wording. Where an attribute is asked for, how many of the goods there are says nothing.
+fn same_wording(wording: &str, finding: &Finding) -> bool {
+    let alike = |one: &str, other: &str| without_count(&plain_words(one)) == without_count(&plain_words(other));
+    same_words(wording, &finding.excerpt) || finding.attribute.is_some() && alike(wording, &finding.excerpt)
 }
 
 /// Says that two answers reach a question and do not agree; it stays open.

@@ -228,6 +228,9 @@ impl Typed {
     pub fn is_about(&self, line: &LineName, good: &str) -> bool {
         match self.scope {
             Scope::This => self.line == *line,
+            Scope::Wording if matches!(self.what, What::Price | What::Good) => {
+                without_count(&self.line.words) == without_count(&line.words)
+            }
             Scope::Wording => self.line.words == line.words,
             Scope::Job => !good.is_empty() && names_good(&self.good, good),
         }
@@ -249,6 +252,23 @@ pub struct LineName {
 /// Lower case, single blanks.
 pub fn plain_words(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()
+}
+
+/// A wording without the count and the unit that it begins with: four hinges and three of the same words are the same goods.
+/// A first figure that belongs to a measure stays (`10 x 34 kick plate`).
+pub fn without_count(words: &str) -> &str {
+    let sign = |letter: char| letter.is_ascii_digit() || matches!(letter, '.' | '/' | '-' | '(' | ')');
+    let (count, rest) = words.trim().split_once(' ').unwrap_or((words.trim(), ""));
+    let rest = rest.trim_start();
+    let next = rest.split(' ').next().unwrap_or_default();
+    if !count.contains(|letter: char| letter.is_ascii_digit()) || !count.chars().all(sign) || next == "x" {
+        return words.trim();
+    }
+    if crate::trade::rule_words::is("count-units", next.trim_end_matches('.')) {
+        rest.get(next.len()..).unwrap_or_default().trim_start()
+    } else {
+        rest
+    }
 }
 
 /// Whether two texts are the same words, whatever their case and blanks.
@@ -361,5 +381,37 @@ impl Answers {
         self.typed.retain(|old| !replaced(old));
         self.typed.extend(newer.typed);
         self.numbers.extend(newer.numbers);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_count_is_no_part_of_the_wording_of_a_price() {
+        for (one, other) in [
+            ("4 ea bb butts 652", "3 ea bb butts 652"),
+            ("(4) bb butts", "3 bb butts"),
+            ("1-1/2 pr bb butts", "3 ea. bb butts"),
+        ] {
+            assert_eq!(without_count(one), without_count(other));
+        }
+        assert_ne!(without_count("10 x 34 kick plate"), without_count("8 x 34 kick plate"));
+        assert_eq!(without_count("closer 689"), "closer 689");
+        let line = |words: &str| LineName { set: "A".into(), words: words.into(), nth: 0 };
+        let typed = |what| Typed {
+            what,
+            line: line("4 ea bb butts"),
+            good: String::new(),
+            value: "9".into(),
+            was: String::new(),
+            scope: Scope::Wording,
+            by: String::new(),
+            on: String::new(),
+        };
+        assert!(typed(What::Price).is_about(&line("3 ea bb butts"), ""));
+        // A quantity is for the lines that have the quantity it was typed over.
+        assert!(!typed(What::Each).is_about(&line("3 ea bb butts"), ""));
     }
 }

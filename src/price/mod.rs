@@ -95,6 +95,7 @@ pub fn price_with(
             effective: catalog.effective.clone(),
             sha256: catalog.sha256.clone(),
             currency: catalog.currency.clone(),
+            invented: catalog.invented,
         },
         date: date.to_owned(),
         answers: Default::default(),

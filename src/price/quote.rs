@@ -56,6 +56,8 @@ pub struct CatalogStamp {
     pub sha256: String,
     /// ISO currency code.
     pub currency: String,
+    /// Whether its prices are invented.
+    pub invented: bool,
 }
 
 /// An item with its price. Without a price (excluded, unread, unpriced, by others) `working` is `None`.

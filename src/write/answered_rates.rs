@@ -38,6 +38,9 @@ pub(super) fn rates(sheet: &Cells, answers: &mut Answers, wrong: &mut Vec<String
             Some(now) if !is_sum && now >= if words.starts_with("markup ") { Decimal::TEN } else { Decimal::ONE } => {
                 wrong.push(refuse("is 100% or more; write a per cent with its sign, such as 28%"));
             }
+            Some(now) if ["freight_rate", "tax_rate", "bond_rate"].contains(&key.as_str()) && now < Decimal::ZERO => {
+                wrong.push(refuse("is below nothing; nobody pays for taking the goods"));
+            }
             Some(now) if !is_sum && now < -Decimal::ONE => wrong.push(refuse("gives the goods away")),
             Some(now) => answers.typed.push(Typed {
                 what: What::Rate,

@@ -181,6 +181,9 @@ fn each_set_words(quote: &Quote) -> String {
     if sums.len() > SETS_SHOWN {
         let more = counted(sums.len() - SETS_SHOWN, "set", "sets");
         let _ = writeln!(text, "  and {more} more; unit prices stand on Priced goods of the estimate");
+    if quote.catalog.invented {
+        let book = "its makers and prices are invented; bring your own price book before you send anything";
+        let _ = writeln!(text, "  {}", paint.ask(&format!("{}: {book}", quote.catalog.name)));
     }
     text
 }

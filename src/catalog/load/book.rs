@@ -14,6 +14,8 @@ use super::super::value::parse;
 pub(super) struct Head {
     pub(super) name: String,
     pub(super) currency: String,
+    /// Whether its prices are nobody's.
+    pub(super) invented: bool,
     pub(super) effective: String,
     pub(super) next_effective: Option<String>,
     /// Folders of the editions up to the one in force, earliest first.
@@ -25,7 +27,7 @@ pub(super) struct Head {
 
 /// Reads the head and chooses the edition in force on `date`.
 pub(super) fn head(tree: Tree<'_>, files: &[SourceFile], date: &str, mistakes: &mut Mistakes) -> Head {
-    tree.only(&["name", "currency", "classes", "edition", "match"], mistakes);
+    tree.only(&["name", "currency", "invented", "classes", "edition", "match"], mistakes);
     let text = |key: &str, mistakes: &mut Mistakes| match tree.get(key) {
         Some(node) => node.scalar(mistakes).unwrap_or_default(),
         None => {
@@ -56,6 +58,7 @@ pub(super) fn head(tree: Tree<'_>, files: &[SourceFile], date: &str, mistakes: &
     Head {
         name,
         currency,
+        invented: tree.get("invented").is_some_and(|node| node.flag(mistakes)),
         effective: editions.get(index).map_or(String::new(), |(effective, _)| effective.clone()),
         next_effective: editions.get(index + 1).map(|(effective, _)| effective.clone()),
         folders: editions.iter().take(index + 1).map(|(_, folder)| folder.clone()).collect(),

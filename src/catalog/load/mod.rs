@@ -28,6 +28,7 @@ use fields::Shared;
 pub(super) struct Loaded {
     pub(super) name: String,
     pub(super) currency: String,
+    pub(super) invented: bool,
     pub(super) effective: String,
     pub(super) next_effective: Option<String>,
     pub(super) sha256: String,
@@ -76,6 +77,7 @@ fn read(files: &[SourceFile], shown: &str, date: &str) -> Result<Loaded, String>
     Ok(Loaded {
         name: head.name,
         currency: head.currency,
+        invented: head.invented,
         effective: head.effective,
         next_effective: head.next_effective,
         sha256: String::new(),
