@@ -105,7 +105,8 @@ fn cells_filled_in_are_read_back_and_those_left_alone_say_nothing() {
 #[test]
 fn sums_of_the_first_page_are_read_back() {
     let job = Job::new("sums");
-    fs::write(job.0.join("job.toml"), "[freight]\nsum = \"250\"\nfree_above = \"9000\"\n").unwrap();
+    fs::write(job.0.join("job.toml"), "[freight]\nsum = \"250\"\nfree_above = \"9000\"\n[tax]\nrate = \"7%\"\n")
+        .unwrap();
     let (first, _) = job.quote("first", None);
     let typed = |words: &str, value: &str| {
         let mut pages = sheets(&job.0.join("first/doors.estimate.xlsx")).unwrap();
