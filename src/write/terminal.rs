@@ -14,10 +14,10 @@ use super::words::{amount, counted, difference, questions};
 
 /// How an answer in words is carried out.
 const CARRY_OUT: &str = "in the schedule, or by figures typed over on Priced goods; Answers given lists them";
-/// Sets whose sums are shown where no doors are.
-const SETS_SHOWN: usize = 12;
 /// Code of the finding that a set is named and defined nowhere.
 const SET_NOT_DEFINED: &str = "set-not-defined";
+/// Sets whose sums are shown where no doors are.
+const SETS_SHOWN: usize = 12;
 /// Questions shown in the summary.
 const SHOWN: usize = 5;
 
@@ -154,6 +154,10 @@ fn totals_words(quote: &Quote, paint: Paint) -> String {
             let _ = writeln!(text, "  {}", paint.quiet(&format!("in neither: {left}")));
         }
     }
+    if quote.catalog.invented {
+        let book = "its makers and prices are invented; bring your own price book before you send anything";
+        let _ = writeln!(text, "  {}", paint.ask(&format!("{}: {book}", quote.catalog.name)));
+    }
     if quote.job.schedule.openings.is_empty() {
         text.push_str(&each_set_words(quote));
     }
@@ -181,9 +185,6 @@ fn each_set_words(quote: &Quote) -> String {
     if sums.len() > SETS_SHOWN {
         let more = counted(sums.len() - SETS_SHOWN, "set", "sets");
         let _ = writeln!(text, "  and {more} more; unit prices stand on Priced goods of the estimate");
-    if quote.catalog.invented {
-        let book = "its makers and prices are invented; bring your own price book before you send anything";
-        let _ = writeln!(text, "  {}", paint.ask(&format!("{}: {book}", quote.catalog.name)));
     }
     text
 }
