@@ -17,16 +17,18 @@ pub(super) struct Parted {
     pub rows: Vec<Row>,
     /// Cells of finishes beside the list, which hold for the set and not for one of its items.
     pub finishes: Vec<Cell>,
+    /// What stands beside the list and names no goods: what the set is for.
+    pub title: Option<String>,
 }
 
 /// The items of a row, if one of its cells lists several.
 pub(super) fn parted(table: Option<&Table>, row: &Row) -> Option<Parted> {
-    if !row.cells.iter().any(|cell| cell.text.contains(['\n', ';'])) {
+    if !row.cells.iter().any(|cell| cell.text.contains(['\n', ';', '(', '/', '|'])) {
         return None;
     }
     let meaning = |cell: &Cell| table?.columns.iter().find(|own| own.index == cell.column).map(|own| own.meaning);
     if let Some(rows) = line_by_line(row, &meaning) {
-        return Some(Parted { rows, finishes: Vec::new() });
+        return Some(Parted { rows, finishes: Vec::new(), title: None });
     }
     let counted = |cell: &Cell| {
         meaning(cell) == Some(M::Quantity) || row.cells.len() > 1 && meaning(cell).is_none() && is_bare(&cell.text)
@@ -46,8 +48,17 @@ pub(super) fn parted(table: Option<&Table>, row: &Row) -> Option<Parted> {
     let is_finish = |cell: &Cell| matches!(meaning(cell), Some(M::Finish | M::DoorFinish | M::FrameFinish));
     // `Seals by others` in the remarks is one more item.
     let apart = |cell: &Cell| meaning(cell) == Some(M::Remarks) && by_others_alone(&plain(&cell.text));
-    let shared: Vec<Cell> =
-        row.cells.iter().filter(|cell| !listed(cell) && !is_finish(cell) && !apart(cell)).cloned().collect();
+    let titles = |cell: &Cell| {
+        let free =
+            matches!(meaning(cell), None | Some(M::Description | M::Other | M::SetTitle | M::Room | M::DoorsServed));
+        let figures = cell.text.bytes().any(|byte| byte.is_ascii_digit());
+        free && !(figures && meaning(cell) == Some(M::Other))
+            && !tells_of_goods(&plain(&cell.text))
+            && cell.text.bytes().any(|byte| byte.is_ascii_alphabetic())
+    };
+    let beside = |cell: &&Cell| !listed(cell) && !is_finish(cell) && !apart(cell);
+    let title = row.cells.iter().filter(beside).find(|cell| titles(cell)).map(|cell| cell.text.clone());
+    let shared: Vec<Cell> = row.cells.iter().filter(beside).filter(|cell| !titles(cell)).cloned().collect();
     let with = |cell: Cell| {
         let mut cells = shared.clone();
         cells.push(cell);
@@ -59,7 +70,7 @@ pub(super) fn parted(table: Option<&Table>, row: &Row) -> Option<Parted> {
         rows.extend(items.iter().map(|item| with(Cell { text: item.clone(), ..(*cell).clone() })));
     }
     rows.extend(row.cells.iter().filter(|cell| apart(cell)).map(|cell| with(cell.clone())));
-    Some(Parted { rows, finishes: row.cells.iter().filter(|cell| is_finish(cell)).cloned().collect() })
+    Some(Parted { rows, finishes: row.cells.iter().filter(|cell| is_finish(cell)).cloned().collect(), title })
 }
 
 /// Columns that go line by line: a column of quantities and one of goods with as many lines each. Other columns with as many
@@ -131,10 +142,15 @@ enum Begins {
 
 /// The items that a cell lists, each with the lines that go on from it; `None`: it is one item.
 pub(super) fn items(text: &str) -> Option<Vec<String>> {
-    let mut parts: Vec<(String, bool)> = Vec::new();
+    let mut parts: Vec<(&str, bool)> = Vec::new();
     for line in text.split('\n') {
-        let pieces = line.split(';').map(str::trim).filter(|piece| !piece.is_empty());
-        parts.extend(pieces.enumerate().map(|(at, piece)| (piece.to_string(), at == 0)));
+        let from = parts.len();
+        for piece in line.split(';').map(str::trim) {
+            parts.extend(counted_inside(piece).into_iter().map(|part| (part, false)));
+        }
+        if let Some(first) = parts.get_mut(from) {
+            first.1 = true;
+        }
     }
     let kinds: Vec<Begins> = parts.iter().map(|(part, _)| begins(part)).collect();
     let count = |kind: Begins| kinds.iter().filter(|own| **own == kind).count();
@@ -161,10 +177,48 @@ pub(super) fn items(text: &str) -> Option<Vec<String>> {
         };
         match items.last_mut().filter(|_| !own) {
             Some(last) => last.push_str(&if *line { format!("\n{part}") } else { format!("; {part}") }),
-            None => items.push(part.clone()),
+            // Without the sign of the list.
+            None => items.push(part[listed_item(part).unwrap_or(0)..].to_string()),
         }
     }
     (items.len() > 1).then_some(items)
+}
+
+/// The parts of a piece that has several counts inside, `3 hinges / 1 lock`, `(3) hinges (1) lock`: each begins with a count and
+/// names goods. `(2) closers (1) with hold open arm` is one.
+fn counted_inside(piece: &str) -> Vec<&str> {
+    if piece.is_empty() {
+        return Vec::new();
+    }
+    let counts = |rest: &str| {
+        let folded = plain(rest);
+        let named = folded.trim_start_matches(|sign: char| sign.is_ascii_digit() || "()-/. ".contains(sign));
+        let joins = ["WITH ", "W/", "FOR ", "AT ", "ON ", "OF "].iter().any(|word| named.starts_with(word));
+        let begun = words::list("hardware").begins(named).is_some() || words::list("goods").begins(named).is_some();
+        starts_with_quantity(&folded) && !joins && (begun || words::list("hardware").find(&folded).is_some())
+    };
+    let bracket = |at: usize| {
+        let rest = &piece[at..];
+        let figures = rest[1..].bytes().take_while(u8::is_ascii_digit).count();
+        (1..=2).contains(&figures) && rest[1 + figures..].starts_with(')')
+    };
+    let mut cuts: Vec<(usize, usize)> =
+        piece.match_indices('(').filter(|(at, _)| bracket(*at)).map(|(at, _)| (at, at)).collect();
+    cuts.extend(
+        [" / ", " | "].iter().flat_map(|sign| piece.match_indices(*sign)).map(|(at, sign)| (at, at + sign.len())),
+    );
+    cuts.sort_unstable();
+    let mut parts = Vec::new();
+    let mut from = 0;
+    for (at, next) in cuts {
+        let others = || at < next && by_others_alone(&plain(&piece[next..]));
+        if at > from && counts(&piece[from..at]) && (counts(&piece[next..]) || others()) {
+            parts.push(piece[from..at].trim_end());
+            from = next;
+        }
+    }
+    parts.push(&piece[from..]);
+    parts
 }
 
 fn begins(part: &str) -> Begins {
@@ -173,7 +227,8 @@ fn begins(part: &str) -> Begins {
     if listed_item(part).is_some() || counts(&folded, hardware) || hardware && has_quantity_behind(&folded) {
         return Begins::Counted;
     }
-    if by_others_alone(&folded) {
+    let noted = words::list("note").begins(&folded).is_some_and(|word| folded[word.len()..].starts_with(':'));
+    if by_others_alone(&folded) || noted {
         return Begins::Others;
     }
     if words::list("goods-part").begins(&folded).is_some() {
@@ -251,6 +306,10 @@ mod tests {
         assert_eq!(of("1 threshold\nWeatherstrip by door supplier").len(), 2);
         assert_eq!(of("3 HINGES; 1 CLOSER; PARALLEL ARM; 1 THRESHOLD BY OTHERS; SEALS BY OTHERS").len(), 4);
         assert_eq!(of("Hinges\nLockset\nstoreroom function\nCloser").len(), 3);
+        assert_eq!(of("1. Hinges (3)\n2. Office lock (1)"), ["Hinges (3)", "Office lock (1)"]);
+        assert_eq!(of("3 hinges / 1 privacy lock / 1 stop / threshold by tile contractor").len(), 4);
+        assert_eq!(of("(3) hinges (1) storeroom lock (1) stop\nNOTE: verify swing").len(), 4);
+        assert_eq!(items("(2) closers (1) with hold open arm"), None);
         assert_eq!(of("Hinges: 3\nLock: privacy F76\nStop: floor stop").len(), 3);
         assert_eq!(of("(3) HINGES\n(1) EXIT DEVICE W/\nCYLINDER DOGGING\n(1) CLOSER").len(), 3);
         for one in

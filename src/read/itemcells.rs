@@ -7,7 +7,7 @@ use crate::place::column_letter;
 use super::columns;
 use super::damage;
 use super::headings::{self, Meaning as M};
-use super::itemtext::starts_with_quantity;
+use super::itemtext::{is_quantity, starts_with_quantity};
 use super::schedule::{PartRole, Wording};
 use super::sheet::Row;
 use super::table::{Holds, Table};
@@ -33,6 +33,10 @@ impl Walker<'_> {
                 Some(M::SetTitle) => PartRole::Remarks,
                 // `NO. OF OPENINGS` beside the quantities counts doors.
                 Some(M::Count) if table.is_some_and(|table| table.has(M::Quantity)) => continue,
+                // Words may begin in the column of quantities: `RECORDS 103: ALSO DROP SEAL BY OWNER`.
+                Some(M::Quantity | M::Count) if row.cells.len() == 1 && !is_quantity(&plain(&cell.text)) => {
+                    PartRole::Free
+                }
                 Some(M::Quantity | M::Count) => PartRole::Quantity,
                 Some(M::Unit) => PartRole::Unit,
                 Some(M::Description) => PartRole::Description,

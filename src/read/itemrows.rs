@@ -144,6 +144,14 @@ impl Walker<'_> {
             let folded = plain(&join_single(&row.cells));
             roles.push(self.item(lane, row, set, &join(&row.cells), &folded, out));
         }
+        if let Some(title) = parted.title {
+            let of = &mut out.schedule.sets[set];
+            match of.title.is_empty() {
+                true => of.title = title,
+                false if of.title == title => {}
+                false => of.notes.push(Note { text: title, place: self.sheet.place(number) }),
+            }
+        }
         for cell in parted.finishes {
             let place = self.sheet.at(number, cell.column);
             out.schedule.sets[set].notes.push(Note { text: cell.text, place });

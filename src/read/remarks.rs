@@ -12,9 +12,9 @@ use crate::trade::category::Category;
 use crate::trade::{facts, finish};
 
 use super::memo::ByText;
-use super::schedule::{Opening, Schedule, loose_id};
+use super::schedule::{Note, Opening, Schedule, loose_id};
 use super::words::{self, plain};
-use super::{doorlist, itemtext};
+use super::{doorlist, itemtext, setheading};
 
 const IN_REMARKS: &str = "hardware-in-remarks";
 const TAKEN_OUT: &str = "remark-takes-out";
@@ -281,10 +281,11 @@ pub(super) fn told_by_notes(schedule: &Schedule) -> Vec<Finding> {
     let mut findings = Vec::new();
     for set in &schedule.sets {
         let lines = texts.get(&loose_id(&set.id)).map(String::as_str).unwrap_or_default();
-        for note in set.notes.iter().filter(|note| itemtext::is_set_note(&plain(&note.text))) {
-            for wanted in speaks(&note.text, &kinds).wanted.iter().filter(|wanted| wanted.is_out && wanted.is_in(lines))
-            {
-                let says = format!("a note takes \"{}\" out, which set {} has", wanted.kind, set.id);
+        let takes =
+            |note: &&Note| itemtext::is_set_note(&plain(&note.text)) || setheading::same_as(&note.text).is_some();
+        for note in set.notes.iter().filter(takes) {
+            for kind in taken_out(&note.text, &kinds, lines) {
+                let says = format!("a note takes \"{kind}\" out, which set {} has", set.id);
                 let finding = Finding {
                     openings: doors_of(&note.text, schedule),
                     set: Some(set.id.clone()),
@@ -297,6 +298,31 @@ pub(super) fn told_by_notes(schedule: &Schedule) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// The kinds of goods that a note takes out of lines: behind `omit` all that its part names, `delete threshold, weatherstrip &
+/// sweep`, up to words that add some.
+fn taken_out(text: &str, kinds: &[KindOfGoods], lines: &str) -> Vec<String> {
+    let folded = plain(text);
+    let mut taken: Vec<String> = Vec::new();
+    for part in folded.split([';', '(', ')']).flat_map(|part| part.split(". ")) {
+        let Some(out) = words::list("remark-out").find(part) else { continue };
+        let behind = &part[words::offset(part, out)..];
+        let end = words::list("note-asks").find(behind).map_or(behind.len(), |word| words::offset(behind, word));
+        let behind = &behind[..end];
+        let named = kinds.iter().filter(|(_, list, _)| list.find(behind).is_some());
+        let mut wanted: Vec<Wanted> = named
+            .map(|(kind, list, named)| Wanted { kind: (*kind).to_string(), named: vec![list, named], is_out: true })
+            .collect();
+        let other = words::list("remark-hardware").find(behind).filter(|_| wanted.is_empty());
+        wanted.extend(other.map(|at| Wanted { kind: at.to_lowercase(), named: Vec::new(), is_out: true }));
+        for one in wanted.into_iter().filter(|one| one.is_in(lines)) {
+            if !taken.contains(&one.kind) {
+                taken.push(one.kind);
+            }
+        }
+    }
+    taken
 }
 
 /// The doors that a note names behind the word for them.
