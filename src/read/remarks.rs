@@ -312,10 +312,20 @@ fn taken_out(text: &str, kinds: &[KindOfGoods], lines: &str) -> Vec<String> {
         let behind = &behind[..end];
         let named = kinds.iter().filter(|(_, list, _)| list.find(behind).is_some());
         let mut wanted: Vec<Wanted> = named
-            .map(|(kind, list, named)| Wanted { kind: (*kind).to_string(), named: vec![list, named], is_out: true })
+            .map(|(kind, list, named)| Wanted {
+                kind: (*kind).to_string(),
+                named: vec![list, named],
+                is_out: true,
+                of_others: false,
+            })
             .collect();
         let other = words::list("remark-hardware").find(behind).filter(|_| wanted.is_empty());
-        wanted.extend(other.map(|at| Wanted { kind: at.to_lowercase(), named: Vec::new(), is_out: true }));
+        wanted.extend(other.map(|at| Wanted {
+            kind: at.to_lowercase(),
+            named: Vec::new(),
+            is_out: true,
+            of_others: false,
+        }));
         for one in wanted.into_iter().filter(|one| one.is_in(lines)) {
             if !taken.contains(&one.kind) {
                 taken.push(one.kind);
