@@ -221,6 +221,9 @@ fn worded(sheet: &Sheet, heading: usize, named: &[usize]) -> Option<usize> {
     }
 }
 
+/// Items of a table of sets across are no more than these.
+const LONGEST: usize = 200;
+
 /// Whether the cells of a column are words, and not the numbers or marks of the items: `HINGE`, but neither `3` nor `H1`.
 fn names_things(sheet: &Sheet, heading: usize, column: usize) -> bool {
     let cells: Vec<String> = sheet.rows[heading + 1..]
@@ -259,14 +262,19 @@ impl Across {
     /// How many openings each set has: a row of small numbers under the word for doors of which two sets have the same,
     /// or that some cell behind them sums up. No two sets serve one door.
     fn openings(&self, sheet: &Sheet) -> Vec<u32> {
-        let rows = sheet.rows[self.heading + 1..].iter().take(3);
+        // Above the goods or below them; a set that no door has says 0.
+        let rows = sheet.rows[self.heading + 1..].iter().take(LONGEST);
         let Some(row) = rows.into_iter().find(|row| self.says_doors(row)) else { return Vec::new() };
-        let counts: Vec<u32> = self.cells(row).filter_map(|(_, cell)| whole_count(&cell.text)).collect();
+        let count = |cell: &Cell| match cell.text.trim() {
+            "0" | "-" => Some(0),
+            text => whole_count(text),
+        };
+        let counts: Vec<u32> = self.cells(row).filter_map(|(_, cell)| count(cell)).collect();
         let sum: u32 = counts.iter().fold(0, |sum, count| sum.saturating_add(*count));
         let summed = row.cells.iter().any(|cell| !self.is_own(cell) && whole_count(&cell.text) == Some(sum));
         let distinct: std::collections::BTreeSet<&u32> = counts.iter().collect();
         let small =
-            counts.len() == self.sets.len() && counts.iter().all(|count| (1..=acrosscells::MOST).contains(count));
+            counts.len() == self.sets.len() && counts.iter().all(|count| (0..=acrosscells::MOST).contains(count));
         if small && (summed || distinct.len() < counts.len()) { counts } else { Vec::new() }
     }
 
@@ -359,7 +367,7 @@ impl Walker<'_> {
             return Some(Role::Excluded);
         }
         if across.says_doors(row) && !across.opened.is_empty() {
-            for (at, count) in across.opened.iter().enumerate() {
+            for (at, count) in across.opened.iter().enumerate().filter(|(_, count)| **count > 0) {
                 out.assigned.count(across.made[at], *count, self.sheet.place(row.number));
             }
             return Some(Role::Note);
