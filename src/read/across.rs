@@ -205,7 +205,10 @@ fn run_of_ids(row: &Row) -> Vec<usize> {
         (columns.len() >= fewest).then_some(columns)
     };
     let letter = |at: usize| char::from(b'A'.saturating_add(at.min(25) as u8)).to_string();
-    run(letter, 2).or_else(|| run(|at| (at + 1).to_string(), 3)).unwrap_or_default()
+    run(letter, 2)
+        .or_else(|| run(|at| (at + 1).to_string(), 3))
+        .or_else(|| acrosscells::lettered(behind))
+        .unwrap_or_default()
 }
 
 /// Of several columns that may name the items the one with most words.

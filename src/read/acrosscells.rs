@@ -2,6 +2,7 @@
 
 use super::columns;
 use super::doors::whole_count;
+use super::sheet::Cell;
 use super::words::{self, plain};
 
 /// A count above this is no count of goods on one opening.
@@ -61,4 +62,26 @@ fn is_number(text: &str) -> bool {
         }
         None => figures(text, 4),
     }
+}
+
+/// `HW1`, `HW2`, `HW3`: the same letters before numbers that count up.
+pub(super) fn lettered(cells: &[Cell]) -> Option<Vec<usize>> {
+    let start = cells.iter().position(|cell| cell.text.trim().ends_with('1') && cell.text.trim().len() <= 6)?;
+    let first = cells[start].text.trim();
+    let stem = first.trim_end_matches(|sign: char| sign.is_ascii_digit());
+    let digits = first.len() - stem.len();
+    let letters = stem.trim_end_matches('-');
+    if letters.is_empty()
+        || !letters.bytes().all(|byte| byte.is_ascii_uppercase())
+        || first[stem.len()..].parse() != Ok(1)
+    {
+        return None;
+    }
+    let columns: Vec<usize> = cells[start..]
+        .iter()
+        .enumerate()
+        .take_while(|(at, cell)| cell.text.trim() == format!("{stem}{:0digits$}", at + 1))
+        .map(|(_, cell)| cell.column)
+        .collect();
+    (columns.len() >= 3).then_some(columns)
 }
