@@ -375,6 +375,17 @@ fn a_change_after_the_award_is_a_request() {
     let net = changed + charge("Freight") + charge("Bond") + charge("Tax");
     assert_eq!(decimal(&request["net"]), net);
     assert_eq!(decimal(&request["contract_before"]) + net, decimal(&request["contract_after"]));
+    assert!(request.get("open").is_none(), "every line has its price: {request}");
+    // What nothing fits stands in no sum, and the letter says so.
+    let bare = put(
+        &folder,
+        "bare.csv",
+        "Action,Door,Hdwr Set,Qty,Unit,Description,Finish\nADD,,1,1,EA,Kick plate 10 x 2 LDW flat black,\n",
+    );
+    let output = pintle(&[Path::new("reprice"), &folder.join("bid-doors.record.json"), &bare, Path::new("--json")]);
+    let told: Value = serde_json::from_slice(&output.stdout).expect("changes are told");
+    let open = list(&told["request"]["open"]);
+    assert!(open.iter().any(|line| line.as_str().unwrap().contains("Kick plate")), "{}", told["request"]);
     // Where the goods make freight free, the change has none either; what is exempt is not taxed, however it is written.
     let free = terms.replace("[tax]", "free_above = \"100\"\n[tax]\nexempt = [\"Kick-Plate\", \"HINGE\"]");
     put(&folder, "job.toml", &format!("{free}{award}"));

@@ -88,10 +88,12 @@ pub fn run(args: &RepriceArgs, colour: bool) -> Result<Outcome, String> {
         Output::new(names.path("changes.xlsx"), write::changes_book(&changes)?),
     ];
     outputs.extend(quoted(&quote, record, &names)?);
-    if let Some(request) = &changes.request {
+    if quote.terms.change.awarded {
         // After the award nobody is offered the whole anew: the sum of a proposal is not that of the contract.
         let proposal = names.path("proposal.xlsx");
         outputs.retain(|output| output.path != proposal);
+    }
+    if let Some(request) = &changes.request {
         outputs.push(Output::new(names.path("request.xlsx"), write::request_letter(&quote, request)?));
     }
     drop(progress);

@@ -1,7 +1,7 @@
 //! A list of changes whose one column names either a door or a set, `Door 116`, `Set 4`: it becomes a column of doors and
 //! one of sets. Words such as `change set from 6A to 5` give the set of a door.
 
-use super::changelist::action_of;
+use super::changelist::{Action, action_of};
 use super::doorlist;
 use super::headings;
 use super::setheading;
@@ -44,14 +44,15 @@ fn key(row: &mut Row, place: usize, beyond: usize) {
         return;
     }
     number.clone_into(&mut row.cells[place].text);
+    let deletes = row.cells.iter().find_map(|cell| action_of(&cell.text)) == Some(Action::Delete);
     let given = row.cells.iter().enumerate().find_map(|(at, cell)| {
         (cell.column != row.cells[place].column && action_of(&cell.text).is_none_or(|_| cell.text.contains(' ')))
             .then(|| set_given(&cell.text))
             .flatten()
             .map(|set| (at, set))
     });
-    // What was said is the set, and no good.
-    if let Some((at, set)) = given {
+    // What was said is the set, and no good; a door that is taken out gets none.
+    if let Some((at, set)) = given.filter(|_| !deletes) {
         row.cells.remove(at);
         row.cells.push(Cell::text(beyond, &set));
     }
@@ -62,7 +63,12 @@ fn set_given(text: &str) -> Option<String> {
     let folded = plain(text);
     let words: Vec<&str> = folded.split(|sign: char| sign.is_whitespace() || sign == ',').collect();
     let set = words.iter().position(|word| words::list("set-word").is(word))?;
-    let to = words[set..].iter().position(|word| matches!(*word, "TO" | "->")).map(|at| set + at + 1);
+    // `Add 1 closer to match set 5` tells of a closer: before the set stand only words of the change.
+    let of_change = |word: &&str| word.is_empty() || words::list("set-change").is(word) || action_of(word).is_some();
+    if !words[..set].iter().all(of_change) {
+        return None;
+    }
+    let to = words[set..].iter().position(|word| words::list("set-to").is(word)).map(|at| set + at + 1);
     let mut behind = words.get(to.unwrap_or(set + 1)..)?.iter();
     let id = behind.find(|word| !words::list("set-word").is(word))?.trim_end_matches('.');
     setheading::id_of_cell(id).filter(|id| id.bytes().any(|byte| byte.is_ascii_digit()) && id.len() <= 10)
@@ -81,6 +87,9 @@ mod tests {
             ("change HW set to HW-12", Some("12")),
             ("Change closer to parallel arm", None),
             ("a set of hinges", None),
+            ("Delete wall stop of set 5", None),
+            ("Add 1 closer to match set 5", None),
+            ("Provide 2 kick plates 8 x 34 630, see set 5", None),
             ("door deleted", None),
         ] {
             assert_eq!(set_given(text).as_deref(), set, "{text}");

@@ -8,7 +8,7 @@ use rust_decimal::Decimal;
 use serde::Serialize;
 
 use super::causes as cause;
-use super::changes::{Change, Moved, What};
+use super::changes::{Change, Happened, Moved, What};
 use crate::money::Money;
 use crate::price::rounding;
 use crate::price::surcharges::{self, NOT_TAXED};
@@ -20,6 +20,9 @@ use crate::terms::{Method, Terms};
 pub struct Request {
     pub contract_before: Money,
     pub rows: Vec<RequestRow>,
+    /// Lines that came or changed and carry no price: they are in no sum here.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub open: Vec<String>,
     /// Sum of the goods added.
     pub add: Money,
     /// Sum of the goods deducted, below zero.
@@ -97,7 +100,8 @@ pub fn request(changes: &[Change], terms: &Terms, sums: Sums) -> Result<Request,
             }
         }
     }
-    let mut request = Request { contract_before: sums.contract_before, ..Request::default() };
+    let open = changes.iter().filter(|change| is_open(change)).map(|change| to_customer(&change.id)).collect();
+    let mut request = Request { contract_before: sums.contract_before, open, ..Request::default() };
     for balance in balances.into_values().filter(|balance| !balance.count.is_zero()) {
         let row = if balance.count > Decimal::ZERO { added(balance, terms)? } else { deducted(balance, terms) };
         if let Some(row) = row {
@@ -114,6 +118,15 @@ pub fn request(changes: &[Change], terms: &Terms, sums: Sums) -> Result<Request,
     request.net = request.add + request.deduct + request.charges.iter().map(|(_, sum)| *sum).sum();
     request.contract_after = request.contract_before + request.net;
     Ok(request)
+}
+
+/// A line that comes or is another now, and has no price on its new side.
+fn is_open(change: &Change) -> bool {
+    let comes = matches!(change.kind, Happened::Added | Happened::Changed) && change.what == What::Line;
+    comes && !change.goods.iter().any(|moved| moved.net.is_some() && moved.count > Decimal::ZERO) && {
+        // A line that only changed its count or its doors keeps the price it had.
+        change.kind == Happened::Added || change.goods.iter().any(|moved| moved.count < Decimal::ZERO)
+    }
 }
 
 /// What a change is of, without the name of the rule that added it: the customer does not know our rules.

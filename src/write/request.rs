@@ -16,6 +16,14 @@ pub(super) fn book(quote: &Quote, request: &Request) -> Book {
     page.push(vec![Cell::text(REQUEST_NOTE, style::PROSE).across(REQUEST_COLUMNS.len())]);
     page.skip();
     request_rows(&mut page, request);
+    // Whoever signs is to know what the sum does not hold.
+    if !request.open.is_empty() {
+        page.skip();
+        page.push(vec![Cell::text("Not in this sum: no price yet", style::SECTION).across(REQUEST_COLUMNS.len())]);
+        for words in &request.open {
+            page.push(vec![Cell::text(words.as_str(), style::PROSE).across(REQUEST_COLUMNS.len())]);
+        }
+    }
     page.skip();
     let closing = page.next();
     signed(&mut page, quote, 4);

@@ -230,7 +230,10 @@ fn open_words(quote: &Quote, paint: Paint) -> String {
         }
     }
     for (range, group) in alike.iter().take(SHOWN) {
-        let _ = writeln!(text, "  {} {}{}{}", paint.ask(range), sets_of(group), group[0].says, wordings_of(group));
+        // The money is that of one of them.
+        let each = if group.len() > 1 && range != "[no price]" { "each of " } else { "" };
+        let (sets, says) = (sets_of(group), &group[0].says);
+        let _ = writeln!(text, "  {} {each}{sets}{says}{}", paint.ask(range), wordings_of(group));
     }
     let shown: usize = alike.iter().take(SHOWN).map(|(_, group)| group.len()).sum();
     if questions.len() > shown {
