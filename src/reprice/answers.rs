@@ -112,8 +112,9 @@ fn reaching(old: &Snapshot, new: &Snapshot, sets: &Pairs, (asked, told): (&Findi
     }
     if !told.doors.is_empty() {
         let now = sets_of(old, asked).into_iter().filter_map(|was| new.sets.get(sets.new_of(was)?));
+        let mut known: BTreeSet<&str> = told.doors.iter().map(String::as_str).collect();
         let more: Vec<String> =
-            now.flat_map(|set| &set.openings).filter(|number| !told.doors.contains(number)).cloned().collect();
+            now.flat_map(|set| &set.openings).filter(|number| known.insert(number.as_str())).cloned().collect();
         told.doors.extend(more);
     }
     told

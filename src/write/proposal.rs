@@ -51,7 +51,7 @@ fn letter_page(quote: &Quote, letter: &Letter) -> Page {
         list(&mut page, title, entries);
     }
     list(&mut page, "Offered in place of makers that the schedule names, subject to approval", &substitutes(quote));
-    list(&mut page, "Lines of the schedule without a price in this proposal", &unpriced::lines(quote));
+    list(&mut page, "Goods without a price in this proposal", &unpriced::lines(quote));
     list(&mut page, "Openings of the schedule without hardware in this proposal", &unpriced::openings(quote));
     signatures(&mut page, quote, letter);
     page.break_for_print();
