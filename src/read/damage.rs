@@ -32,7 +32,12 @@ pub(crate) fn undone_in_goods(date: Date) -> String {
 /// A date written out as text, as a csv export leaves it: `4-Mar`, `Mar-04`.
 pub(crate) fn date_of_text(text: &str) -> Option<Date> {
     const MONTHS: [&str; 12] = ["JAN", "FEB", "MAR", "APR", "MAY", "JUN", "JUL", "AUG", "SEP", "OCT", "NOV", "DEC"];
-    let (first, second) = text.trim().split_once('-')?;
+    // `4-Jan`, `Jan-4`: few cells are as short, and all others are none.
+    let text = text.trim();
+    if !(4..=9).contains(&text.len()) || !text.bytes().any(|byte| byte.is_ascii_alphabetic()) {
+        return None;
+    }
+    let (first, second) = text.split_once('-')?;
     let month = |word: &str| MONTHS.iter().position(|name| word.eq_ignore_ascii_case(name)).map(|at| at as u8 + 1);
     let (day, month) = match (month(first), month(second)) {
         (None, Some(month)) => (first.parse().ok()?, month),

@@ -1,6 +1,7 @@
 //! What a row of free text under a set heading is by its form: an item with a quantity at either end, an item in a
 //! numbered list, a sentence, goods that others supply, or words that go on from the row above.
 
+use super::memo::{self, Memo};
 use super::words::{self, plain};
 use crate::trade::finish;
 
@@ -152,6 +153,15 @@ pub(super) fn is_finish_note(folded: &str, below_goods: bool) -> bool {
 
 /// Whether a text says by whom and nothing else, `BY TILE CONTR`, and that it is not us.
 pub(super) fn is_by_whom(text: &str) -> bool {
+    // The id of a set, as most cells that are asked about hold.
+    text.len() > 3 && memo::once(&BY_WHOM, text, says_by_whom)
+}
+
+thread_local! {
+    static BY_WHOM: Memo<bool> = Memo::default();
+}
+
+fn says_by_whom(text: &str) -> bool {
     let padded = format!(" {}", plain(text).trim_end_matches(['.', ')']).trim_start_matches('('));
     let whole = |words: &str| words.len() + 1 == padded.len();
     by_whom(&padded).is_some_and(whole) && words::list("by-us").find(&padded).is_none()

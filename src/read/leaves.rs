@@ -1,11 +1,16 @@
 //! How a size says that a door has two leaves: by a word, `PR 3070`, `PR3070`, by a count, `2 x 926`, `2/3070`, or by a second
 //! leaf behind the size of the first, `900 x 2100 + 300`.
 
+use super::memo::{self, Memo};
 use super::words::{self, plain};
 
 /// How many leaves a cell of a width or a size names, whatever else stands in it.
 pub(crate) fn told(text: &str) -> Option<u32> {
-    pair_words(&plain(text)).0
+    memo::once(&TOLD, text, |text| pair_words(&plain(text)).0)
+}
+
+thread_local! {
+    static TOLD: Memo<Option<u32>> = Memo::default();
 }
 
 /// Whether the words of a cell say pair (2) or single (1), and the text without them.

@@ -69,6 +69,9 @@ impl Rating {
 
     /// Reads a rating cell. Never fails: words that are not understood leave everything unknown, with the text kept.
     pub fn parse(cell: &str) -> Self {
+        if cell.is_empty() {
+            return Rating::default();
+        }
         let mut rating = Rating { text: cell.trim().to_string(), ..Rating::default() };
         let words = tidy(cell);
         if words.is_empty() {
