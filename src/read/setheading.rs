@@ -5,6 +5,8 @@ use std::sync::LazyLock;
 
 use regex::Regex;
 
+use crate::trade::{finish, function};
+
 use super::doorlist::{self, Entry};
 use super::memo::{self, Memo};
 use super::schedule::Basis;
@@ -161,6 +163,16 @@ fn led_by_list(title: &str) -> Option<(Vec<Entry>, String)> {
     };
     let joins = |word: &str| ["AND", "THRU", "THROUGH", "TO", "-"].iter().any(|join| word.eq_ignore_ascii_case(join));
     if !words.clone().all(|word| number(word) || joins(word)) || words.filter(|word| number(word)).count() < 2 {
+        return None;
+    }
+    // `US26D, US10B`, `F81, F82`: what the goods look like or do; 626 alone may be a door.
+    let of_goods = |word: &str| {
+        let led = word.starts_with(|letter: char| letter.is_ascii_alphabetic());
+        let function = || function::all().iter().any(|known| known.number.eq_ignore_ascii_case(word));
+        (finish::look_of(word).is_some() || led && function(), led)
+    };
+    let mut told = list.split([',', '&', ' ']).filter(|word| number(word)).map(of_goods);
+    if told.clone().any(|(goods, led)| goods && led) || told.all(|(goods, _)| goods) {
         return None;
     }
     Some((doorlist::parse(list)?, without_rest(tidy(&title[end..]))))
@@ -349,6 +361,10 @@ mod tests {
             ("SET #2 - Connecting doors - Doors 101A, 103A & 107A", 3, "Connecting doors"),
             ("SET #2 - 201, 203 - PAIR", 2, "PAIR"),
             ("SET 2 - Double doors - Doors 201, 203 (PR)", 2, "Double doors"),
+            ("SET 1 - US26D, US10B", 0, "US26D, US10B"),
+            ("SET 2 - 626, 630", 0, "626, 630"),
+            ("SET 3 - F81, F82", 0, "F81, F82"),
+            ("SET 4 - 626, 627, 301", 3, ""),
         ] {
             let found = heading(text).unwrap();
             assert_eq!((found.doors.len(), found.title.as_str()), (doors, title), "{text}");
