@@ -10,16 +10,17 @@ use super::doorlist::{self, Entry};
 use super::doors::{self, Reader};
 use super::headings::Meaning as M;
 use super::memo::ByText;
-use super::schedule::{HardwareSet, Line, Role, loose_id};
+use super::schedule::{HardwareSet, Line, Opening, Role, loose_id};
 use super::sheet::{Cell, Row, join};
 use super::table::{Column, Table};
+use super::tablerows::doors_in_one_row;
 use super::walk::{Gathered, Last, Walker, note};
 use super::words::{self, plain};
 
-/// The goods of one door.
+/// The goods of one door, or of the doors that one cell names.
 struct Goods {
-    /// Index of the door.
-    opening: usize,
+    /// Indices of the doors.
+    openings: Vec<usize>,
     lines: Vec<Line>,
 }
 
@@ -56,14 +57,33 @@ pub(super) fn serve_sets(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&C
         let several = |entries: Vec<Entry>| entries.len() > 1 || matches!(entries[..], [Entry::Range(..)]);
         doorlist::parse(&cell.text).is_some_and(several)
     };
+    let sets = columns.iter().find(|column| column.meaning == M::Set).and_then(|column| sample.get(&column.index));
     let numbers = columns.iter_mut().find(|column| {
         let cells = sample.get(&column.index);
-        column.meaning == M::DoorNumber && cells.is_some_and(|cells| cells.iter().any(lists))
+        column.meaning == M::DoorNumber
+            && cells.is_some_and(|cells| cells.iter().any(lists) && !change_within(cells, sets) && !overlap(cells))
     });
     if let Some(column) = numbers {
         column.meaning = M::DoorsServed;
         column.why.push_str("; lists of doors beside the items of sets: the doors that each set serves");
     }
+}
+
+/// Whether the doors beside a set are others in some of its rows: then each row is of its own doors, and the goods of the set
+/// stand once for each.
+fn change_within(doors: &[&Cell], sets: Option<&Vec<&Cell>>) -> bool {
+    let Some(sets) = sets.filter(|sets| sets.len() == doors.len()) else { return false };
+    let mut known: BTreeMap<String, &str> = BTreeMap::new();
+    let mut beside = doors.iter().zip(sets);
+    beside.any(|(door, set)| *known.entry(loose_id(&set.text)).or_insert(&door.text) != door.text)
+}
+
+/// `100-101`, `100-102`: numbers of one door each, where nothing else is a list.
+fn overlap(doors: &[&Cell]) -> bool {
+    let texts: BTreeSet<&str> = doors.iter().map(|cell| cell.text.as_str()).collect();
+    let parsed: Vec<Vec<Entry>> = texts.into_iter().filter_map(doorlist::parse).collect();
+    let listed = parsed.iter().any(|entries| entries.len() > 1);
+    !listed && doorlist::share_ends(parsed.iter().flatten())
 }
 
 /// Whether a column tells of the item and not of the door.
@@ -89,7 +109,7 @@ impl Walker<'_> {
         let door = if number.is_empty() {
             out.by_door.doors.len().checked_sub(1)
         } else {
-            self.door_of(&table, row, &number, out)
+            self.door_of(lane, &table, row, &number, out)
         };
         let Some(door) = door else { return note(self.sheet, &join(&row.cells), row, out) };
         (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Line, row.number);
@@ -117,7 +137,7 @@ impl Walker<'_> {
     /// sheet, and that is said.
     fn after_break(&self, reader: &Reader<'_>, out: &mut Gathered) -> bool {
         let Some(last) = out.by_door.doors.last() else { return false };
-        let door = &out.schedule.openings[last.opening];
+        let Some(door) = last.openings.first().and_then(|door| out.schedule.openings.get(*door)) else { return false };
         let same = door.place.file == self.sheet.file && door.place.sheet == self.sheet.name;
         if !same || reader.cell(M::Quantity).is_none() {
             return false;
@@ -136,14 +156,7 @@ impl Walker<'_> {
     }
 
     /// The door of a row: the one that rows before it named, or a new one.
-    fn door_of(&self, table: &Table, row: &Row, number: &str, out: &mut Gathered) -> Option<usize> {
-        let is_last = |goods: &Goods| {
-            let door = &out.schedule.openings[goods.opening];
-            door.number == number && door.place.file == self.sheet.file && door.place.sheet == self.sheet.name
-        };
-        if out.by_door.doors.last().is_some_and(is_last) {
-            return out.by_door.doors.len().checked_sub(1);
-        }
+    fn door_of(&mut self, lane: usize, table: &Table, row: &Row, number: &str, out: &mut Gathered) -> Option<usize> {
         let key = format!("{}\n{}\n{}", self.sheet.file, self.sheet.name, plain(number));
         if let Some(known) = out.by_door.known.get(&key) {
             return Some(*known);
@@ -156,8 +169,19 @@ impl Walker<'_> {
             let opening = doors::opening(&reader, number, &mut out.schedule.findings);
             out.set_column |= table.has(M::Set);
             out.by_door.known.insert(key, out.by_door.doors.len());
-            out.by_door.doors.push(Goods { opening: out.schedule.openings.len(), lines: Vec::new() });
-            out.schedule.openings.push(opening);
+            let first = out.schedule.openings.len();
+            // `103, 104` are two doors that have the same goods.
+            let several = reader.cell(M::DoorNumber).map(|cell| self.doors_in(lane, cell, row.number, out));
+            match several.filter(|doors| doors.len() > 1) {
+                Some(doors) => {
+                    out.schedule.findings.push(doors_in_one_row(&doors, &opening));
+                    let doors = doors.into_iter().map(|number| Opening { number, count: 1, ..opening.clone() });
+                    out.schedule.openings.extend(doors);
+                }
+                None => out.schedule.openings.push(opening),
+            }
+            let openings = (first..out.schedule.openings.len()).collect();
+            out.by_door.doors.push(Goods { openings, lines: Vec::new() });
             return out.by_door.doors.len().checked_sub(1);
         }
         None
@@ -173,7 +197,8 @@ pub(super) fn settle(out: &mut Gathered) {
     let mut known: BTreeMap<(Option<String>, Said), String> = BTreeMap::new();
     let mut first: BTreeMap<String, String> = BTreeMap::new();
     let mut again: BTreeSet<Place> = BTreeSet::new();
-    for Goods { opening, lines } in doors {
+    for Goods { openings, lines } in doors {
+        let Some(&opening) = openings.first() else { continue };
         let (number, set, place) = {
             let door = &out.schedule.openings[opening];
             (door.number.clone(), door.set.clone(), door.place.clone())
@@ -185,7 +210,7 @@ pub(super) fn settle(out: &mut Gathered) {
         let key = (set.as_deref().map(loose_id), said);
         if let Some(id) = known.get(&key) {
             again.extend(lines.into_iter().map(|line| line.place));
-            out.schedule.openings[opening].set = Some(id.clone());
+            openings.iter().for_each(|door| out.schedule.openings[*door].set = Some(id.clone()));
             continue;
         }
         let before = key.0.as_ref().and_then(|id| first.get(id)).cloned();
@@ -212,7 +237,7 @@ pub(super) fn settle(out: &mut Gathered) {
         if let Some(set) = &key.0 {
             first.entry(set.clone()).or_insert_with(|| number.clone());
         }
-        out.schedule.openings[opening].set = Some(id.clone());
+        openings.iter().for_each(|door| out.schedule.openings[*door].set = Some(id.clone()));
         out.schedule.sets.push(HardwareSet {
             id: id.clone(),
             title: if Some(&id) == set.as_ref() { String::new() } else { format!("as door {number}") },

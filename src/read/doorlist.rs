@@ -244,6 +244,15 @@ pub(crate) fn spell_out(entries: &[Entry], known: &Known<'_>) -> Vec<String> {
     doors
 }
 
+/// Whether an end of one range is an end of another too: `100-101`, `100-102` are numbers then.
+pub(crate) fn share_ends<'e>(entries: impl IntoIterator<Item = &'e Entry>) -> bool {
+    let mut seen: HashSet<&str> = HashSet::new();
+    entries.into_iter().any(|entry| match entry {
+        Entry::Range(from, to) => [from, to].into_iter().any(|end| !seen.insert(end)),
+        Entry::Door(_) => false,
+    })
+}
+
 /// The ranges of which only the ends are read.
 pub(crate) fn not_spelled(entries: &[Entry], known: &Known<'_>) -> Vec<(String, String)> {
     let ranges = entries.iter().filter_map(|entry| match entry {

@@ -1,5 +1,6 @@
 //! A lane: one table that is being read down its columns, or the free text of a sheet, with the set that stands open in it.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::place::Place;
@@ -37,6 +38,8 @@ pub(super) struct Lane {
     pub(super) lost: bool,
     /// The row that is being read names its set in a column.
     pub(super) named: bool,
+    /// Whether the numbers with a dash are numbers and no ranges, by the first row of the table and the column.
+    pub(super) dashed: BTreeMap<(usize, usize), bool>,
 }
 
 impl Lane {
@@ -54,6 +57,7 @@ impl Lane {
             noting: false,
             lost: false,
             named: false,
+            dashed: BTreeMap::new(),
         }
     }
 

@@ -422,7 +422,7 @@ const REST: &[Page] = &[
         "the number cell of a door schedule is a list or a range",
         "one opening for each door, with the facts of the row",
         "U01.1&2; 105 THRU 109",
-        "105-109 where most numbers of the column have a dash",
+        "105-109 where a third of the numbers of the column or more have a dash",
     ),
     page(
         "read-entry-idle",

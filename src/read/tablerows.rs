@@ -158,27 +158,11 @@ impl Walker<'_> {
     }
 
     /// Takes in a row's door, or its doors where the number names several: `U01.1&2`, `201A,B,C`, `105 THRU 109`.
-    fn push_doors(&self, lane: usize, reader: &Reader<'_>, opening: Opening, out: &mut Gathered) {
+    fn push_doors(&mut self, lane: usize, reader: &Reader<'_>, opening: Opening, out: &mut Gathered) {
         let cell = reader.cell(M::DoorNumber);
         let doors = cell.map(|cell| self.doors_in(lane, cell, reader.row.number, out)).unwrap_or_default();
         if doors.len() > 1 && (opening.count == 1 || opening.count as usize == doors.len()) {
-            out.schedule.findings.push(
-                Finding {
-                    openings: doors.clone(),
-                    ..Finding::new(
-                        "doors-in-one-row",
-                        Kind::Assumption,
-                        Weight::Goods,
-                        format!(
-                            "the row names {} doors, \"{}\"; each was read as a door of its own",
-                            doors.len(),
-                            opening.number
-                        ),
-                    )
-                }
-                .at(opening.place.clone(), opening.number.clone())
-                .help("check that they are several doors and not one number"),
-            );
+            out.schedule.findings.push(doors_in_one_row(&doors, &opening));
             for number in doors {
                 name_goods(reader, out);
                 out.unnamed.keep(out.schedule.openings.len(), reader);
@@ -201,8 +185,8 @@ impl Walker<'_> {
         out.schedule.openings.push(opening);
     }
 
-    /// The doors that a number cell names. `105-109` is one number where most of the column is written so.
-    fn doors_in(&self, lane: usize, cell: &Cell, number: u32, out: &mut Gathered) -> Vec<String> {
+    /// The doors that a number cell names. `105-109` is one number where a third of the column is written so.
+    pub(super) fn doors_in(&mut self, lane: usize, cell: &Cell, number: u32, out: &mut Gathered) -> Vec<String> {
         if cell.text.bytes().all(|byte| byte.is_ascii_alphanumeric()) {
             return Vec::new();
         }
@@ -212,43 +196,50 @@ impl Walker<'_> {
         }
         let range = matches!(entries[..], [Entry::Range(..)]);
         let words = cell.text.contains(['&', ',', ';', '\n', ' ']);
-        // `100 - 1101` is one number too where most are written so: blanks around the dash tell nothing.
+        // `100 - 1101` is one number too where many are written so: blanks around the dash tell nothing.
         if range && !cell.text.contains(['&', ',', ';', '\n']) {
             let heads = self.lanes[lane].table.as_ref().map_or(0, |table| table.rows.1);
-            let column: Vec<&Cell> =
-                self.sheet.rows[heads..].iter().filter_map(|row| row.cell(cell.column)).take(500).collect();
-            let dashed: Vec<&str> =
-                column.iter().map(|cell| cell.text.as_str()).filter(|text| text.contains('-')).collect();
-            if dashed.len() * 3 > column.len() {
-                self.range_or_number(cell, number, &dashed, out);
+            let known = self.lanes[lane].dashed.get(&(heads, cell.column)).copied();
+            let most = known.unwrap_or_else(|| self.mostly_dashed(heads, cell, number, out));
+            self.lanes[lane].dashed.insert((heads, cell.column), most);
+            if most {
                 return Vec::new();
             }
         }
         if range || words { doorlist::spell_out(&entries, &doorlist::Known::of_a_row()) } else { Vec::new() }
     }
 
-    /// Most numbers of a column are written as ranges. Where none begins before the one above it ends they may be ranges, and
+    /// Whether so many cells of a column of numbers have a dash that these are numbers; judged once for a table.
+    fn mostly_dashed(&self, heads: usize, cell: &Cell, number: u32, out: &mut Gathered) -> bool {
+        let column: Vec<&Cell> =
+            self.sheet.rows[heads..].iter().filter_map(|row| row.cell(cell.column)).take(500).collect();
+        let mut dashed: Vec<&str> =
+            column.iter().map(|cell| cell.text.as_str()).filter(|text| text.contains('-')).collect();
+        let most = dashed.len() * 3 > column.len();
+        if most {
+            // Beside each item of a door its number stands again.
+            dashed.dedup();
+            self.range_or_number(cell, number, &dashed, out);
+        }
+        most
+    }
+
+    /// Many numbers of a column, a third or more, are written as ranges. Where none begins before the one above it ends they may be ranges, and
     /// that is asked once; `100-101`, `100-102` are numbers.
     fn range_or_number(&self, cell: &Cell, number: u32, dashed: &[&str], out: &mut Gathered) {
-        let ranges: Vec<(Entry, Entry)> = dashed
-            .iter()
-            .filter_map(|text| match doorlist::parse(text)?.pop()? {
-                Entry::Range(from, to) => Some((Entry::Door(from), Entry::Door(to))),
-                Entry::Door(_) => None,
-            })
-            .collect();
-        let ends: Vec<&Entry> = ranges.iter().flat_map(|(from, to)| [from, to]).collect();
-        let twice = ends.iter().enumerate().any(|(at, end)| ends[..at].contains(end));
+        let ranges: Vec<Entry> = dashed.iter().filter_map(|text| doorlist::parse(text)?.pop()).collect();
+        let all = ranges.iter().all(|entry| matches!(entry, Entry::Range(..)));
+        let twice = doorlist::share_ends(&ranges);
         let place = self.sheet.at(number, cell.column);
         let told = |finding: &Finding| {
             let of_column = |at: &Place| at.file == place.file && at.sheet == place.sheet && at.column == place.column;
             finding.code == "range-or-number" && finding.place.as_ref().is_some_and(of_column)
         };
-        if twice || ranges.len() < dashed.len() || out.schedule.findings.iter().any(told) {
+        if twice || !all || ranges.len() < dashed.len() || out.schedule.findings.iter().any(told) {
             return;
         }
         let says = format!(
-            "\"{}\" may be the number of one door or a range of doors; as most numbers of the column are written so, each was read as one door",
+            "\"{}\" may be the number of one door or a range of doors; as many numbers of the column are written so, each was read as one door",
             cell.text
         );
         out.schedule.findings.push(
@@ -352,6 +343,14 @@ impl Walker<'_> {
 }
 
 /// Keeps the set cell of the door that comes next where it names goods.
+/// One row names several doors.
+pub(super) fn doors_in_one_row(doors: &[String], row: &Opening) -> Finding {
+    let says = format!("the row names {} doors, \"{}\"; each was read as a door of its own", doors.len(), row.number);
+    let finding =
+        Finding { openings: doors.to_vec(), ..Finding::new("doors-in-one-row", Kind::Assumption, Weight::Goods, says) };
+    finding.at(row.place.clone(), row.number.clone()).help("check that they are several doors and not one number")
+}
+
 fn name_goods(reader: &Reader<'_>, out: &mut Gathered) {
     if let Some(cell) = reader.cell(M::Set).filter(|cell| doorgoods::names_goods(&cell.text)) {
         out.goods.push(doorgoods::Named {
