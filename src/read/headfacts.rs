@@ -12,6 +12,7 @@ use super::onecell;
 use super::schedule::{Note, Opening, Role};
 use super::setfacts::lend_all;
 use super::sheet::{Cell, Row, Sheet, join};
+use super::size::pair_of;
 use super::table::{Column, Table};
 use super::walk::{Gathered, Walker};
 use super::words::{self, plain};
@@ -35,12 +36,18 @@ impl Facts {
         let parts = straight.split([',', ';', '(', ')', '[', ']', '|']).flat_map(|part| part.split(" - "));
         for part in parts.flat_map(|part| part.split("  ")) {
             let mut words: Vec<&str> = part.split_whitespace().collect();
+            let before = words.len();
             facts.size(&mut words);
+            let sized = words.len() < before;
             facts.rating(&mut words);
             facts.hand(&mut words);
             facts.materials(&mut words);
             let left = words.join(" ");
-            pair |= Told::of(&left).leaves == Some(2);
+            // `PR DEPARTMENT`, `DOUBLE ROOM` are no doors: beside other words only what says so of doors is a pair.
+            let folded = plain(&left);
+            let of_doors = words::list("pair-in-title").find(&folded).is_some();
+            let alone = sized || words::list("pair").is(folded.trim_matches(['.', ':', '-', ' ']));
+            pair |= (of_doors || alone) && Told::of(&left).leaves == Some(2);
             single |= words::list("single").find(&plain(&left)).is_some();
             facts.rest.extend(words.into_iter().map(str::to_string));
         }
@@ -75,7 +82,7 @@ impl Facts {
             let text = run.join(" ");
             let (figure, upper) = (text.bytes().any(|byte| byte.is_ascii_digit()), plain(&text));
             let unit = ["MIN", "HR", "HOUR"].iter().any(|unit| upper.contains(unit));
-            (figure && unit || upper.contains("RATED")) && Rating::looks_like(&text)
+            (figure && unit || words::list("rated-in-title").find(&upper).is_some()) && Rating::looks_like(&text)
         };
         let runs =
             (0..words.len()).flat_map(|from| (from + 1..=words.len().min(from + LONGEST)).map(move |to| (from, to)));
@@ -203,6 +210,15 @@ pub(super) fn of_row(set: usize, place: &Place, out: &mut Gathered) -> Option<Op
     take(out.line_facts.get(place));
     take(of_head.as_ref().map(|head| &head.1));
     take(out.set_facts.get(&set));
+    // `1 PR DOORS #106` above `3'-0" x 7'-0" HM DOORS`: the words of two rows say pair and its size.
+    if let Some(door) = &mut told
+        && door.leaves == 2
+        && door.leaf_widths.is_empty()
+        && let Some(width) = door.width
+    {
+        let pair = pair_of(width);
+        (door.width, door.leaf_widths) = (Some(pair.opening), pair.leaves);
+    }
     told
 }
 
@@ -269,6 +285,12 @@ mod tests {
             ("Doors 3070, 3080", ""),
             ("Double acting doors 12", ""),
             ("Conference rooms", ""),
+            ("STC RATED MUSIC ROOM - HURRICANE RATED", ""),
+            ("Corridor - FIRE RATED", "Rating FIRE RATED"),
+            ("PR DEPARTMENT - DOUBLE ROOM - DOUBLE DUTY CLOSET - LOBBY DOUBLE SIDED READERS", ""),
+            ("PR 3'0\" x 7'0\" HM DOORS", "DoorMaterial HM; Size PR 3'0\" x 7'0\""),
+            ("Stair (PR)", "Leaves 2"),
+            ("1 PR exterior doors 12", "Leaves 2"),
         ] {
             assert_eq!(told(text), expected, "{text}");
         }
