@@ -49,9 +49,14 @@ fn size_of(text: &str) -> Option<Size> {
         return None;
     }
     let (leaves, rest) = pair_words(&plain);
+    let pair = leaves == Some(2);
+    // What is added to a size may be a transom or a second leaf; without a word for a pair that is asked.
     let added = moved_up(&rest);
+    if added.is_some() && !pair {
+        return None;
+    }
     let rest = added.unwrap_or(rest);
-    let mut size = code(&rest).or_else(|| two_codes(&rest)).or_else(|| whole(&rest)).or_else(|| inside(&rest))?;
+    let mut size = code(&rest).or_else(|| two_codes(&rest, pair)).or_else(|| whole(&rest)).or_else(|| inside(&rest))?;
     size.leaves = size.leaves.or(leaves).or_else(|| size.second.map(|_| 2));
     Some(size)
 }
@@ -148,11 +153,12 @@ fn code(text: &str) -> Option<Size> {
     Some(Size { width: Some(width), height: Some(height), thickness, other, by_inches, ..Size::default() })
 }
 
-/// `3070 + 1070`: two leaves of one height.
-fn two_codes(text: &str) -> Option<Size> {
-    let (first, second) = text.split_once(['+', '&'])?;
+/// `3070 + 1070`: two leaves of one height. `3070 & 3070`, `3070 + 3070` may be two doors: a pair only where a word says so.
+fn two_codes(text: &str, pair: bool) -> Option<Size> {
+    let (first, second) = text.split_once('+').or_else(|| text.split_once('&').filter(|_| pair))?;
     let (first, second) = (code(first.trim())?, code(second.trim())?);
-    (first.height == second.height && second.width.is_some()).then_some(Size { second: second.width, ..first })
+    (first.height == second.height && second.width.is_some() && (pair || first.width != second.width))
+        .then_some(Size { second: second.width, ..first })
 }
 
 fn feet_inches(feet: &[i64], inches: &[i64]) -> Option<Inches> {
