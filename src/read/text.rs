@@ -205,6 +205,20 @@ fn outside_quotes(line: &str, separator: u8, quoted: &mut bool) -> usize {
 }
 
 fn separated(text: &str, separator: u8, quoting: bool, bounds: Bounds, sheet: &mut Sheet) -> Result<(), String> {
+    if let Some(open) = quotes::left_open(text, separator).filter(|_| quoting) {
+        let line = LineCount::new(text).line_at(open);
+        let row = text.get(open..).and_then(|rest| rest.lines().next()).unwrap_or_default();
+        sheet.oddities.push(Oddity {
+            code: "open-quote",
+            row: line as u32,
+            excerpt: row.split(char::from(separator)).next().unwrap_or_default().to_string(),
+            says: format!(
+                "a quotation mark in line {line} is never closed; the rows below were read as if it were not there"
+            ),
+            help: "check the row in the file",
+        });
+        return separated(text, separator, false, bounds, sheet);
+    }
     let mut reader = csv::ReaderBuilder::new()
         .delimiter(separator)
         .quoting(quoting)
@@ -216,7 +230,6 @@ fn separated(text: &str, separator: u8, quoting: bool, bounds: Bounds, sheet: &m
     // The row number is the line in a text editor and in the spreadsheet alike, unless a field holds a line break:
     // then the spreadsheet's row is meant, since that is where the user will look.
     let mut lines = LineCount::new(text);
-    let open = if quoting { quotes::left_open(text, separator) } else { None };
     let mut inner_breaks = 0u64;
     loop {
         let more = reader
@@ -228,19 +241,6 @@ fn separated(text: &str, separator: u8, quoting: bool, bounds: Bounds, sheet: &m
         let start = record.position().map_or(0, csv::Position::byte) as usize;
         let line = lines.line_at(start);
         let number = (line - inner_breaks) as u32;
-        if open.is_some_and(|open| open <= start) {
-            sheet.rows.clear();
-            sheet.oddities.push(Oddity {
-                code: "open-quote",
-                row: line as u32,
-                excerpt: record.iter().next().unwrap_or_default().lines().next().unwrap_or_default().to_string(),
-                says: format!(
-                    "a quotation mark in line {line} is never closed; the rows below were read as if it were not there"
-                ),
-                help: "check the row in the file",
-            });
-            return separated(text, separator, false, bounds, sheet);
-        }
         inner_breaks += record.iter().map(|field| field.matches('\n').count() as u64).sum::<u64>();
         let cells: Vec<Cell> = record
             .iter()
@@ -407,6 +407,18 @@ mod tests {
         let sheet = read(&"t".into(), b"DOOR,ROOM\n101,CAF\xC3\x89\n102,4\xBD\n", SCHEDULE).unwrap();
         assert_eq!(sheet.oddities.len(), 1);
         assert_eq!(sheet.oddities[0].row, 3);
+    }
+
+    #[test]
+    fn a_quote_that_is_never_closed_loses_no_row_whatever_ends_the_lines() {
+        for end in ["\n", "\r\n"] {
+            let rows: String = (0..40).map(|each| format!("{},3070,1{end}", 104 + each)).collect();
+            let text = format!("DOOR,SIZE,SET{end}101,3070,1{end}103,3070,\"1 thick{end}{rows}");
+            let sheet = read(&"t.csv".into(), text.as_bytes(), SCHEDULE).unwrap();
+            assert_eq!(sheet.rows.len(), 43, "{end:?}");
+            let told: Vec<_> = sheet.oddities.iter().map(|odd| (odd.code, odd.row, odd.excerpt.as_str())).collect();
+            assert_eq!(told, [("open-quote", 3, "103")], "{end:?}");
+        }
     }
 
     #[test]
