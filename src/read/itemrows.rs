@@ -10,8 +10,8 @@ use super::damage;
 use super::doorlist;
 use super::headings::Meaning as M;
 use super::itemtext::{
-    begins_goods, by_others, by_whom, dangles, has_quantity_behind, is_by_whom, is_finish_note, is_quantity,
-    is_sentence, is_set_note, is_spec_heading, listed_item, starts_with_quantity,
+    begins_goods, by_others, by_whom, dangles, has_quantity_behind, is_by_whom, is_count_of_sets, is_finish_note,
+    is_quantity, is_sentence, is_set_note, is_spec_heading, listed_item, starts_with_quantity,
 };
 use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use super::setheading;
@@ -224,7 +224,7 @@ impl Walker<'_> {
         }
         if !quantity
             && row.cells.len() == 1
-            && (words::list("section").is(folded.trim_end_matches([':', '-', ' '])) && self.items_follow(row.number)
+            && (words::list("section").is(folded.trim_end_matches([':', '-', ' '])) && self.items_follow(row)
                 || folded.ends_with(':') && folded.len() < 40)
         {
             self.lanes[lane].section = Some(row.cells[0].text.trim_end_matches(':').into());
@@ -372,13 +372,17 @@ impl Walker<'_> {
         Role::Title
     }
 
-    /// Whether the row after this one begins with a quantity: only then is a kind of goods above it a section.
-    fn items_follow(&self, number: u32) -> bool {
-        let at = self.sheet.index_of(number + 1);
-        self.sheet.rows.get(at).is_some_and(|next| {
-            let folded = plain(&join_single(&next.cells));
-            starts_with_quantity(&folded) || listed_item(&next.cells[0].text).is_some()
-        })
+    /// Whether the row after this one begins with a quantity: only then is a kind of goods above it a section. An item of
+    /// a list in a cell heads nothing.
+    fn items_follow(&self, row: &Row) -> bool {
+        let at = self.sheet.index_of(row.number);
+        let same =
+            |whole: &Row| row.cells.iter().all(|own| whole.cell(own.column).is_some_and(|cell| cell.text == own.text));
+        self.sheet.rows.get(at).is_some_and(same)
+            && self.sheet.rows.get(self.sheet.index_of(row.number + 1)).is_some_and(|next| {
+                let folded = plain(&join_single(&next.cells));
+                starts_with_quantity(&folded) || listed_item(&next.cells[0].text).is_some()
+            })
     }
 
     /// Says which cells of a line were dates.
@@ -411,13 +415,6 @@ fn tells_goods(table: Option<&Arc<Table>>, row: &Row, folded: &str, before: &Lin
         || filled(M::Finish)
             && (filled(M::Description) || filled(M::CatalogNumber))
             && words::list("goods-part").begins(folded).is_none()
-}
-
-/// `7 SETS`, `21 DOORS` alone: a sum at the end, no goods.
-fn is_count_of_sets(folded: &str) -> bool {
-    let counted = folded.trim_start_matches(|sign: char| sign.is_ascii_digit());
-    let what = counted.trim_matches([' ', '.', ':']);
-    counted.len() < folded.len() && (what == "SETS" || words::list("doors").is(what) && what.ends_with('S'))
 }
 
 /// Whether a line was an item of a list, whose quantity may stand behind the goods.

@@ -151,6 +151,13 @@ pub(super) fn is_finish_note(folded: &str, below_goods: bool) -> bool {
     coded && (general && (finishes || goods()) || bare()) && !starts_with_quantity(folded)
 }
 
+/// `7 SETS`, `21 DOORS` alone: a sum at the end, no goods.
+pub(super) fn is_count_of_sets(folded: &str) -> bool {
+    let counted = folded.trim_start_matches(|sign: char| sign.is_ascii_digit());
+    let what = counted.trim_matches([' ', '.', ':']);
+    counted.len() < folded.len() && (what == "SETS" || words::list("doors").is(what) && what.ends_with('S'))
+}
+
 /// Whether a text says by whom and nothing else, `BY TILE CONTR`, and that it is not us.
 pub(super) fn is_by_whom(text: &str) -> bool {
     // The id of a set, as most cells that are asked about hold.
