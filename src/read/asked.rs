@@ -51,6 +51,22 @@ fn asked(text: &str, kinds: &[KindOfGoods]) -> Vec<(Wanted, bool)> {
     found
 }
 
+/// Kinds of goods that a note under a set names, whatever its verb, `VERIFY CLOSER SIZE`, and neither takes out nor leaves to
+/// others: goods that nothing counts where the set has none.
+fn named(text: &str, kinds: &[KindOfGoods]) -> Vec<(Wanted, bool)> {
+    let folded = plain(text);
+    if folded.len() > LONGEST || itemtext::by_others(&folded) {
+        return Vec::new();
+    }
+    let wanted = |(kind, list, named): &KindOfGoods| {
+        let at = list.find(&folded).filter(|at| !remarks::takes_out(&folded, at))?;
+        let verb = words::list("set-note").begins(&folded).is_some_and(|verb| words::list("remark-out").is(verb));
+        let wanted = Wanted { kind: (*kind).to_string(), named: vec![*list, *named], is_out: false, of_others: false };
+        (!verb && !at.is_empty()).then_some((wanted, false))
+    };
+    kinds.iter().filter_map(wanted).collect()
+}
+
 /// Whether a part asks for the goods that it names: they stand behind a verb of supply, or before one, or at the head of a
 /// part that speaks of all doors. `Provide blocking for wall stops`, `adjust closers at all doors` ask for none.
 fn is_asked(part: &str, goods: &str, verbs: &[&str], every: bool) -> bool {
@@ -94,7 +110,10 @@ pub(super) fn tell(schedule: &mut Schedule) {
     let general = schedule.notes.iter().map(|note| (None, note));
     let of_sets = schedule.sets.iter().flat_map(|set| set.notes.iter().map(|note| (Some(set.id.as_str()), note)));
     for (own, note) in general.chain(of_sets) {
-        for (wanted, every) in asked(&note.text, &kinds) {
+        let told_of_set = own.is_some() && itemtext::is_set_note(&plain(&note.text));
+        let found = asked(&note.text, &kinds);
+        let found = if found.is_empty() && told_of_set { named(&note.text, &kinds) } else { found };
+        for (wanted, every) in found {
             let lacking: Vec<&str> = match own.filter(|_| !every) {
                 Some(own) => {
                     used.iter().filter(|(id, lines)| *id == own && !wanted.is_in(lines)).map(|(id, _)| *id).collect()

@@ -62,6 +62,9 @@ impl Walker<'_> {
     /// `NO. OF OPENINGS` beside the quantities of a set's items: how many doors the set has.
     pub(super) fn count_of_set(&self, lane: usize, set: usize, row: &Row, out: &mut Gathered) {
         let Some(table) = self.lanes[lane].table.as_ref().filter(|table| table.has(M::Quantity)) else { return };
+        if self.counts_alone(table, row) {
+            return;
+        }
         let cell = table.column(M::Count).and_then(|column| row.cell(column.index)).filter(|cell| !cell.struck);
         let count = cell.and_then(|cell| Some((cell.column, doors::whole_count(&cell.text)?)));
         if let Some((column, count)) = count.filter(|(_, count)| (1..=5000).contains(count)) {

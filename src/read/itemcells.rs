@@ -14,6 +14,9 @@ use super::table::{Holds, Table};
 use super::walk::Walker;
 use super::words::{self, plain};
 
+/// So many rows before and behind are near.
+const NEAR: usize = 50;
+
 impl Walker<'_> {
     /// The cells of a row as the wording of a line.
     pub(super) fn wording(&self, lane: usize, row: &Row) -> Wording {
@@ -31,8 +34,14 @@ impl Walker<'_> {
                     continue;
                 }
                 Some(M::SetTitle) => PartRole::Remarks,
+                // `UNITS` beside the quantities may be the units.
+                Some(M::Count) if columns::is_unit(&plain(&cell.text)) => PartRole::Unit,
                 // `NO. OF OPENINGS` beside the quantities counts doors.
-                Some(M::Count) if table.is_some_and(|table| table.has(M::Quantity)) => continue,
+                Some(M::Count)
+                    if table.is_some_and(|table| table.has(M::Quantity) && !self.counts_alone(table, row)) =>
+                {
+                    continue;
+                }
                 // Words may begin in the column of quantities: `RECORDS 103: ALSO DROP SEAL BY OWNER`.
                 Some(M::Quantity | M::Count) if row.cells.len() == 1 && !is_quantity(&plain(&cell.text)) => {
                     PartRole::Free
@@ -73,5 +82,14 @@ impl Walker<'_> {
             wording.push(role, &text, Some(column_letter(cell.column).into()));
         }
         wording
+    }
+    /// Whether a count stands in a row of goods near which no cell of the quantities is filled: then it is the quantity,
+    /// and not the number of doors.
+    pub(super) fn counts_alone(&self, table: &Table, row: &Row) -> bool {
+        let Some(quantity) = table.column(M::Quantity).map(|column| column.index) else { return false };
+        let at = self.sheet.index_of(row.number).saturating_sub(NEAR);
+        let mut near = self.sheet.rows.iter().skip(at).take(2 * NEAR);
+        let filled = |near: &Row| near.cell(quantity).is_some_and(|cell| is_quantity(&plain(&cell.text)));
+        row.cells.iter().any(|cell| words::list("hardware").find(&plain(&cell.text)).is_some()) && !near.any(filled)
     }
 }

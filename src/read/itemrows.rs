@@ -140,10 +140,12 @@ impl Walker<'_> {
     fn listed_items(&mut self, lane: usize, set: usize, parted: celllist::Parted, out: &mut Gathered) -> Role {
         let mut roles = Vec::new();
         let number = parted.rows.first().map_or(0, |row| row.number);
+        let from = out.schedule.sets[set].lines.len();
         for row in &parted.rows {
             let folded = plain(&join_single(&row.cells));
             roles.push(self.item(lane, row, set, &join(&row.cells), &folded, out));
         }
+        out.schedule.findings.extend(celllist::taken_by_others(&mut out.schedule.sets[set], from, &parted.rows));
         if let Some(title) = parted.title {
             let of = &mut out.schedule.sets[set];
             match of.title.is_empty() {

@@ -114,6 +114,9 @@ pub(crate) fn dangles(folded: &str) -> bool {
 
 /// Goods that begin a line of their own although nothing counts them, unless the line before speaks of the same.
 pub(crate) fn begins_goods(folded: &str, before: &str) -> bool {
+    if added(folded).is_some() {
+        return !dangles(before);
+    }
     words::list("goods").begins(folded).is_some_and(|goods| {
         let stem = goods.trim_end_matches('S');
         !dangles(before) && !before.contains(stem)
@@ -137,18 +140,42 @@ pub(crate) fn by_whom(folded: &str) -> Option<&str> {
 }
 
 /// `ALL HARDWARE US26D U.N.O.`, `Typical finish: 626`: what finish goods have that name none; never an item. `Finish: 626`
-/// right below goods may be theirs.
+/// right below goods may be theirs. `CLOSER 689 UNLESS NOTED` is a closer: a note names hardware or its finish first, and
+/// gives each of the goods that it names besides a finish of their own, `ALL HARDWARE 626 EXCEPT CLOSERS 689`.
 pub(super) fn is_finish_note(folded: &str, below_goods: bool) -> bool {
+    let codes = codes(folded);
+    if codes == 0 || starts_with_quantity(folded) {
+        return false;
+    }
+    let of_all = words::list("finish-of-all");
+    let named = words::list("hardware").all(folded);
+    let general = || {
+        let first = words::list("finish-words").find(folded).or_else(|| of_all.find(folded));
+        let goods: Vec<usize> =
+            named.iter().filter(|name| !of_all.is(name)).map(|name| words::offset(folded, name)).collect();
+        let leads = |first: &str| goods.iter().all(|at| *at > words::offset(folded, first));
+        words::list("finish-general").find(folded).is_some() && first.is_some_and(leads) && codes > goods.len()
+    };
+    words::list("finish-words").begins(folded).is_some() && !below_goods || general()
+}
+
+/// How many words are codes of finishes, `626`, `US26D/626`.
+fn codes(folded: &str) -> usize {
     let code = |word: &str| {
         let word = word.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
         word.len() > 2 && word.bytes().any(|byte| byte.is_ascii_digit()) && finish::look_of(word).is_some()
     };
-    let coded = folded.split([' ', '/']).any(code);
-    let finishes = words::list("finish-words").find(folded).is_some();
-    let general = words::list("finish-general").find(folded).is_some();
-    let goods = || words::list("hardware").find(folded).is_some();
-    let bare = || words::list("finish-words").begins(folded).is_some() && !below_goods;
-    coded && (general && (finishes || goods()) || bare()) && !starts_with_quantity(folded)
+    folded.split(' ').filter(|word| word.split('/').any(code)).count()
+}
+
+/// `ADD CLOSER PARALLEL ARM 689`: an item with its finish that was put to a set, without the word that says so. Where doors
+/// are named it is none of the others'.
+fn added(folded: &str) -> Option<&str> {
+    let word = words::list("item-added").begins(folded)?;
+    let rest = folded[word.len()..].trim_start_matches([' ', ':', '-']);
+    let goods = words::list("goods").begins(rest).is_some()
+        || starts_with_quantity(rest) && words::list("hardware").find(rest).is_some();
+    (goods && codes(rest) > 0 && words::list("doors").find(rest).is_none()).then_some(rest)
 }
 
 /// `7 SETS`, `21 DOORS` alone: a sum at the end, no goods.
@@ -182,7 +209,7 @@ pub(super) fn is_set_note(folded: &str) -> bool {
         folded.starts_with("NO ") && words::list("set-note-behind").is(last)
     };
     let begun = words::list("set-note").begins(folded).is_some_and(|word| folded.len() > word.len() + 2);
-    !starts_with_quantity(folded) && (begun || behind())
+    !starts_with_quantity(folded) && (begun || behind()) && added(folded).is_none()
 }
 
 /// Whole sentences are notes: many words and a full stop, or a numbered note.
