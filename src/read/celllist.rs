@@ -9,7 +9,6 @@ use crate::finding::{Finding, Kind, Weight};
 use super::columns;
 use super::headings::Meaning as M;
 use super::itemtext::{by_whom, dangles, has_quantity_behind, is_quantity, listed_item, starts_with_quantity};
-use super::remarks;
 use super::schedule::{HardwareSet, Line};
 use super::sheet::{Cell, Row};
 use super::table::{HeardColumn, Table};
@@ -307,7 +306,7 @@ pub(super) fn taken_by_others(set: &mut HardwareSet, from: usize, rows: &[Row]) 
         let finding = Finding {
             set: Some(set.id.clone()),
             priced_as: "as the set is written".into(),
-            ..Finding::new(remarks::TAKEN_OUT, Kind::Question, Weight::Goods, says)
+            ..Finding::new("hardware-by-others-with-set", Kind::Question, Weight::Scope, says)
         };
         let finding = finding.at(line.place.clone(), cell.text.clone());
         findings.push(finding.help("ask which goods of the set are in the contract"));

@@ -17,7 +17,7 @@ use super::words::{self, plain};
 use super::{doorlist, itemtext, setheading};
 
 const IN_REMARKS: &str = "hardware-in-remarks";
-pub(super) const TAKEN_OUT: &str = "remark-takes-out";
+const TAKEN_OUT: &str = "remark-takes-out";
 const CHANGES: &str = "remark-changes-set";
 const EXISTING: &str = "existing-in-remarks";
 
