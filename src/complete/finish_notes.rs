@@ -8,6 +8,9 @@ use crate::trade::{finish, rule_words};
 use crate::understand::{self, Lexicon};
 use std::ops::Range;
 
+/// What a note says of the finish itself, and not of the goods.
+const FREE: &[Attr] = &[names::FINISH, names::LOOK, names::BASE];
+
 /// What one note says.
 pub struct FinishNote<'n> {
     /// The note.
@@ -15,7 +18,7 @@ pub struct FinishNote<'n> {
     /// Several where the note leaves it open: `626 / 630`.
     general: Vec<&'static str>,
     /// By kind of goods; no look: it names the goods and no finish that is known.
-    kinds: Vec<(Category, Attributes, Option<&'static str>)>,
+    kinds: Vec<Named>,
 }
 
 impl FinishNote<'_> {
@@ -23,18 +26,30 @@ impl FinishNote<'_> {
     pub fn look<'v>(&self, category: Category, has: &dyn Fn(Attr) -> Option<&'v Value>) -> Option<&'static str> {
         // "Kick plates": of goods that are called otherwise it says nothing.
         let fits = |named: &Attributes| {
-            named.iter().all(|(attribute, value)| {
-                let free = [names::FINISH, names::LOOK, names::BASE].contains(attribute);
-                free || has(*attribute) == Some(value)
-            })
+            named.iter().all(|(attribute, value)| FREE.contains(attribute) || has(*attribute) == Some(value))
         };
-        let own = self.kinds.iter().filter(|(named, ..)| *named == category).find(|(_, said, _)| fits(said));
+        // A kind said twice: what is said closest of it, and of equals the one with a finish.
+        let close = |said: &Attributes| said.iter().filter(|(attribute, _)| !FREE.contains(attribute)).count();
+        let named = self.kinds.iter().filter(|(named, ..)| *named == category).filter(|(_, said, _)| fits(said));
+        let own = named.rev().max_by_key(|(_, said, look)| (close(said), look.is_some()));
         own.map_or_else(|| self.of_several(category), |(.., look)| *look)
+    }
+
+    /// Whether a look is that which the note gives all goods.
+    pub fn is_general(&self, look: &str) -> bool {
+        self.general.contains(&look)
     }
 
     /// The looks between which the note leaves goods of no kind of their own.
     pub fn open(&self) -> &[&'static str] {
         if self.general.len() > 1 { &self.general } else { &[] }
+    }
+
+    /// The first that is said of all goods stands.
+    fn set_general(&mut self, look: &'static str, coded: Vec<&'static str>) {
+        if self.general.is_empty() {
+            self.general = if coded.is_empty() { vec![look] } else { coded };
+        }
     }
 
     /// Of several looks that of the metal such goods are usually made of, else the first.
@@ -59,7 +74,7 @@ pub fn read_of_set<'n>(words: Option<&Lexicon>, note: &'n Note) -> Option<Finish
 /// Reads a note, if it is one on finishes: it speaks of them, or of all goods and a code.
 pub fn read<'n>(words: Option<&Lexicon>, note: &'n Note) -> Option<FinishNote<'n>> {
     let finishes = rule_words::speak("finish-note", &note.text);
-    let general = || is_general(note) && note.text.split([' ', '(', ')', ',', ';', '.']).any(is_code);
+    let general = || is_general(note) && note.text.split([',', ';', '(', ')', '.']).any(has_sure_code);
     if !finishes && !general() || rule_words::speak("finish-of-others", &note.text) {
         return None;
     }
@@ -82,8 +97,16 @@ fn is_filler(word: &str) -> bool {
     rule_words::is("finish-note-filler", word)
 }
 
-fn is_code(word: &str) -> bool {
-    word.len() > 2 && word.split('/').any(|word| look_word(word).is_some())
+/// Whether a clause of a note that does not call it so names a finish: a code with letters, or a number behind a word
+/// that does not make it that of a door, a room or a set.
+fn has_sure_code(clause: &str) -> bool {
+    let words: Vec<String> =
+        clause.split([' ', ':', '=', '/']).filter(|word| !word.is_empty()).map(str::to_lowercase).collect();
+    words.iter().enumerate().filter(|(_, word)| word.len() > 2 && look_word(word).is_some()).any(|(at, word)| {
+        let before = at.checked_sub(1).and_then(|at| words.get(at));
+        let numbered = before.is_none_or(|before| rule_words::is("finish-note-numbered", before));
+        !numbered || word.bytes().any(|byte| byte.is_ascii_alphabetic())
+    })
 }
 
 fn clauses<'n>(words: Option<&Lexicon>, note: &'n Note) -> Option<FinishNote<'n>> {
@@ -91,62 +114,122 @@ fn clauses<'n>(words: Option<&Lexicon>, note: &'n Note) -> Option<FinishNote<'n>
         Some(words) => words,
         None => understand::embedded()?,
     };
-    let lower = without_points(&note.text.to_lowercase());
-    let lower = lower.replace(" except ", ", ").replace(" with ", ", ").replace(" unless ", "; unless ");
+    let lower = in_clauses(&without_points(&note.text.to_lowercase()));
     let mut read = FinishNote { note, general: Vec::new(), kinds: Vec::new() };
+    let mut excepted = Vec::new();
     for sentence in lower.split(". ").flat_map(|text| text.split('.')) {
-        // The goods of clauses to which a later one gives the finish: `all locksets, cylindrical, 626`.
-        let mut open: Option<Range<usize>> = None;
-        let mut unknown = false;
-        for clause in sentence.split([',', ';', '(', ')']).map(str::trim) {
-            let words: Vec<&str> = clause
-                .split([' ', ':', '='])
-                .map(|word| word.trim_matches('"'))
-                .filter(|word| !word.is_empty())
-                .collect();
-            let mut coded: Vec<&'static str> =
-                words.iter().flat_map(|word| word.split('/')).filter_map(look_word).collect();
-            coded.dedup();
-            // A finish in words: "hardware satin chrome". The words that name it name no goods.
-            let (look, of_look) = match (coded.first(), understand::look_of(lexicon, clause)) {
-                (Some(look), _) => (Some(*look), ""),
-                (None, Some((look, span))) => (Some(look), clause.get(span).unwrap_or("")),
-                (None, None) => (None, ""),
-            };
-            let goods: Vec<&str> = words
-                .iter()
-                .copied()
-                .filter(|word| !word.split('/').any(|word| look_word(word).is_some()))
-                .filter(|word| !is_filler(word))
-                .filter(|word| !of_look.split([' ', ':', '=']).any(|named| named == *word))
-                .collect();
-            let joint = |word: &&str| rule_words::is("finish-note-joint", word);
-            let first = goods.iter().position(|word| !joint(word)).unwrap_or(goods.len());
-            let last = goods.iter().rposition(|word| !joint(word)).map_or(first, |last| last + 1);
-            let named = goods[first..last].join(" ");
-            if named.is_empty() {
-                match (open.take(), look) {
-                    (Some(kinds), Some(look)) => read.kinds[kinds].iter_mut().for_each(|kind| kind.2 = Some(look)),
-                    (None, Some(_)) if unknown => return None,
-                    (kinds, None) => open = kinds,
-                    (None, Some(look)) if read.general.is_empty() => {
-                        read.general = if coded.is_empty() { vec![look] } else { coded };
-                    }
-                    (None, Some(_)) => {}
+        excepted.extend(sentence_of(lexicon, sentence, &mut read)?);
+    }
+    read.kinds.extend(excepted);
+    (!read.general.is_empty() || read.kinds.iter().any(|(.., look)| look.is_some())).then_some(read)
+}
+
+/// A note with a comma wherever a clause of it ends, and before the word that opens an exception.
+fn in_clauses(lower: &str) -> String {
+    let text = format!(" {lower} ").replace([',', ';', '(', ')'], " , ").replace([':', '='], " ");
+    let text = text.replace(" with ", " , ").replace(" unless ", " , unless ");
+    let excepts = rule_words::of("finish-note-except").iter();
+    excepts.fold(text, |text, word| text.replace(&format!(" {word} "), &format!(" , {EXCEPT} ")))
+}
+
+/// Stands in a note for any word that opens an exception.
+const EXCEPT: &str = "\u{1}";
+
+/// Reads a sentence into the note; gives back the goods that it excepts.
+fn sentence_of(lexicon: &Lexicon, sentence: &str, read: &mut FinishNote<'_>) -> Option<Vec<Named>> {
+    // The goods of clauses to which a later one gives the finish: `all locksets, cylindrical, 626`.
+    let mut open: Option<Range<usize>> = None;
+    let (mut excepted, mut waiting, mut excepting): (Vec<Named>, usize, bool) = (Vec::new(), 0, false);
+    let mut unknown = false;
+    for clause in sentence.split(',').map(str::trim).filter(|clause| !clause.is_empty()) {
+        let Clause { coded, look, named, whole, excepts } = Clause::of(lexicon, clause);
+        // `except closers, hinges, to be 613`: all that is listed there is excepted.
+        excepting = excepts || excepting && look.is_none() && !whole && !named.is_empty();
+        if named.is_empty() {
+            let given = !read.general.is_empty() || read.kinds.iter().any(|(.., look)| look.is_some());
+            match look {
+                None => {}
+                // `613, except closers, 689`: all else has its finish.
+                Some(look) if given && open.is_none() && waiting < excepted.len() => {
+                    excepted.iter_mut().skip(waiting).for_each(|kind| kind.2 = Some(look));
                 }
-            } else if let Some(kinds) = understand::named(lexicon, &named) {
-                let from = open.as_ref().filter(|_| look.is_none()).map_or(read.kinds.len(), |open| open.start);
-                read.kinds.extend(kinds.into_iter().map(|(category, said)| (category, said, look)));
-                open = look.is_none().then_some(from..read.kinds.len());
-            } else if look.is_some() {
-                // What goods these are is not understood, so it is not known which the rest of the note is for.
-                return None;
-            } else {
-                unknown |= open.is_none();
+                Some(look) => match open.take().map(|kinds| (kinds, whole)) {
+                    Some((kinds, false)) => {
+                        read.kinds.iter_mut().take(kinds.end).skip(kinds.start).for_each(|kind| kind.2 = Some(look));
+                    }
+                    // `all hinges heavy weight, all finishes 613`: of their finish nothing was said.
+                    Some((kinds, true)) => {
+                        read.kinds.truncate(kinds.start);
+                        read.set_general(look, coded);
+                    }
+                    None if unknown => return None,
+                    None => read.set_general(look, coded),
+                },
             }
+            waiting = if look.is_some() { excepted.len() } else { waiting };
+        } else if let Some(kinds) = understand::named(lexicon, &named) {
+            let kinds = kinds.into_iter().map(|(category, said)| (category, said, look));
+            if excepting {
+                excepted.extend(kinds);
+                waiting = if look.is_some() { excepted.len() } else { waiting };
+                continue;
+            }
+            let from = open.as_ref().filter(|_| look.is_none()).map_or(read.kinds.len(), |open| open.start);
+            read.kinds.extend(kinds);
+            open = look.is_none().then_some(from..read.kinds.len());
+        } else if look.is_some() {
+            // What goods these are is not understood, so it is not known which the rest of the note is for.
+            return None;
+        } else {
+            unknown |= open.is_none();
         }
     }
-    (!read.general.is_empty() || read.kinds.iter().any(|(.., look)| look.is_some())).then_some(read)
+    Some(excepted)
+}
+
+/// Goods and the finish that a note gives them.
+type Named = (Category, Attributes, Option<&'static str>);
+
+/// One clause of a note.
+struct Clause {
+    /// The looks of its codes.
+    coded: Vec<&'static str>,
+    look: Option<&'static str>,
+    /// Its words that name goods.
+    named: String,
+    /// Whether it speaks of the hardware as a whole.
+    whole: bool,
+    excepts: bool,
+}
+
+impl Clause {
+    fn of(lexicon: &Lexicon, clause: &str) -> Self {
+        let words = clause.split(' ').map(|word| word.trim_matches('"')).filter(|word| !word.is_empty());
+        let exception = |word: &&str| *word == EXCEPT || rule_words::is("finish-note-excepted", word);
+        let (excepting, words): (Vec<&str>, Vec<&str>) = words.partition(exception);
+        let is_look = |word: &&str| word.split('/').any(|word| look_word(word).is_some());
+        let mut coded: Vec<&'static str> =
+            words.iter().flat_map(|word| word.split('/')).filter_map(look_word).collect();
+        coded.dedup();
+        // A finish in words: "hardware satin chrome". The words that name it name no goods.
+        let (look, of_look) = match (coded.first(), understand::look_of(lexicon, clause)) {
+            (Some(look), _) => (Some(*look), ""),
+            (None, Some((look, span))) => (Some(look), clause.get(span).unwrap_or("")),
+            (None, None) => (None, ""),
+        };
+        let goods: Vec<&str> = words
+            .iter()
+            .copied()
+            .filter(|word| !is_look(word) && !is_filler(word))
+            .filter(|word| !of_look.split(' ').any(|named| named == *word))
+            .collect();
+        let joint = |word: &&str| rule_words::is("finish-note-joint", word);
+        let first = goods.iter().position(|word| !joint(word)).unwrap_or(goods.len());
+        let last = goods.iter().rposition(|word| !joint(word)).map_or(first, |last| last + 1);
+        let named = goods.get(first..last).unwrap_or_default().join(" ");
+        let whole = words.iter().any(|word| rule_words::is("finish-note-whole", word));
+        Self { coded, look, named, whole, excepts: !excepting.is_empty() }
+    }
 }
 
 /// The look of a code, or the paint that closers have.
@@ -244,5 +327,48 @@ mod tests {
         let text = "Hardware finish US26D, locksets & cylinders US10B, everything else US26D";
         assert_eq!(of(text, Category::MortiseLock, None), look("US10B"));
         assert_eq!(of(text, Category::Stop, None), look("US26D"));
+    }
+
+    /// What is excepted has not the finish behind it; a finish of the whole is no finish of the goods before it.
+    #[test]
+    fn exceptions_of_a_note_do_not_take_its_finish() {
+        let place = Place::row(&"a".into(), &"".into(), 1);
+        let of = |text: &str, category: Category| {
+            let note = Note { text: text.into(), place: place.clone() };
+            read(None, &note).and_then(|read| read.look(category, &|_| None))
+        };
+        let (bronze, look) = (finish::look_of("US10B"), finish::look_of);
+        for text in [
+            "Finish of all hardware, except closers, US10B.",
+            "All hardware, except closers, to be US10B; closers 689",
+            "Finish: all hardware (closers excepted) US10B",
+            "Finish US10B, except closers, 689",
+            "All hardware US10B but closers painted",
+            "All hardware other than closers, surface bolts, shall be US10B",
+        ] {
+            assert_eq!(of(text, Category::Hinge), bronze, "{text}");
+            let closer = if text.contains("689") || text.contains("painted") { look("689") } else { None };
+            assert_eq!(of(text, Category::Closer), closer, "{text}");
+        }
+        for text in ["All hinges heavy weight, all finishes US10B", "All locksets grade 1, hardware finish US10B"] {
+            for category in [Category::Hinge, Category::BoredLock, Category::Stop] {
+                assert_eq!(of(text, category), bronze, "{text}");
+            }
+        }
+    }
+
+    /// Numbers of doors, rooms and sets are no finishes where the note does not speak of these.
+    #[test]
+    fn a_number_alone_is_no_finish() {
+        let place = Place::row(&"a".into(), &"".into(), 1);
+        let reads = |text: &str| read(None, &Note { text: text.into(), place: place.clone() }).is_some();
+        for text in
+            ["Provide all doors with silencers, typ., 613", "Provide all closers for 613", "All hardware in set 630"]
+        {
+            assert!(!reads(text), "{text}");
+        }
+        for text in ["All hardware 626", "All hinges 652, all else 626 U.N.O."] {
+            assert!(reads(text), "{text}");
+        }
     }
 }

@@ -5,9 +5,9 @@ use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 use std::collections::BTreeMap;
 
-use crate::complete::finish_notes;
-use crate::finding::{Answer, Effect, LineId};
-use crate::read::schedule::Note;
+use crate::complete::finish_notes::{self, FinishNote};
+use crate::finding::{Answer, Effect, Finding, LineId};
+use crate::read::schedule::{HardwareSet, Note};
 use crate::trade::finish;
 
 use crate::complete::act::{Out, Rule, page};
@@ -46,17 +46,22 @@ const NONE: &[Category] = &[
 fn run(job: &Job, out: &mut Out) {
     let of_job = most((0..job.sets.len()).flat_map(|set| job.lines(set)).filter_map(look_said));
     let by_terms = job.terms.building.default_finish.as_deref().and_then(finish::look_of);
-    let general: Vec<&Note> = job.schedule.notes.iter().chain(general_in_sets(job)).collect();
+    let words = job.cache.words.as_deref();
+    let notes = Notes {
+        general: job.schedule.notes.iter().filter_map(|note| finish_notes::read(words, note)).collect(),
+        of_others: general_in_sets(job).iter().filter_map(|note| finish_notes::read(words, note)).collect(),
+        of_sets: job.schedule.sets.iter().map(|set| (set.id.as_str(), set.notes.as_slice())).collect(),
+    };
     for set in 0..job.sets.len() {
         let without: Vec<&Spec> = job.lines(set).filter(|spec| lacks_finish(spec)).collect();
         if without.is_empty() {
             continue;
         }
-        let without = by_notes(job, out, set, without, &general);
+        let of_set = most(job.lines(set).filter_map(look_said));
+        let without = by_notes(job, out, set, without, &notes, of_set);
         if without.is_empty() {
             continue;
         }
-        let of_set = most(job.lines(set).filter_map(look_said));
         let (look, whence) = match (of_set, by_terms, of_job) {
             (Some(look), _, _) => (look, "as the other lines of the set"),
             (None, Some(look), _) => (look, "the default of the job"),
@@ -75,64 +80,103 @@ fn run(job: &Job, out: &mut Out) {
     }
 }
 
-/// Gives lines what a note of their set, or of the whole schedule, says of finishes; gives back those of which none speaks.
-fn by_notes<'j>(job: &'j Job, out: &mut Out, set: usize, without: Vec<&'j Spec>, general: &[&Note]) -> Vec<&'j Spec> {
-    let own = job.schedule.sets.iter().find(|of| of.id == job.sets[set].id).map_or(&[][..], |of| &of.notes);
+/// The notes on finishes of a job, read once for all its sets.
+struct Notes<'j> {
+    /// Of no set.
+    general: Vec<FinishNote<'j>>,
+    /// Under a set, and in words for the whole job.
+    of_others: Vec<FinishNote<'j>>,
+    of_sets: BTreeMap<&'j str, &'j [Note]>,
+}
+
+/// Gives lines what a note of their set, or of the whole schedule, says of finishes; gives back those of which none
+/// speaks. A note under another set never goes before the finish of the set's own lines, and is asked where they have none.
+fn by_notes<'j>(job: &'j Job, out: &mut Out, set: usize, without: Vec<&'j Spec>, of_job: &Notes<'j>, of_set: Option<&'static str>) -> Vec<&'j Spec> {
+    let own = of_job.of_sets.get(job.sets[set].id.as_str()).copied().unwrap_or_default();
     let words = job.cache.words.as_deref();
-    let of_set = |note| finish_notes::read_of_set(words, note);
-    let notes: Vec<_> =
-        own.iter().filter_map(of_set).chain(general.iter().filter_map(|note| finish_notes::read(words, note))).collect();
+    let own: Vec<FinishNote<'_>> = own.iter().filter_map(|note| finish_notes::read_of_set(words, note)).collect();
+    let others = of_job.of_others.iter().filter(|note| of_set.is_none_or(|look| note.is_general(look)));
+    let asked: Vec<_> = others.collect();
+    let notes: Vec<_> = own.iter().chain(&of_job.general).chain(asked.iter().copied()).collect();
+    let from_others = |at: usize| at >= notes.len() - asked.len() && of_set.is_none();
     if notes.is_empty() {
         return without;
     }
     let mut told: BTreeMap<(usize, &'static str), Vec<LineId>> = BTreeMap::new();
     let mut open: BTreeMap<usize, Vec<LineId>> = BTreeMap::new();
-    let mut others = Vec::new();
+    let mut silent = Vec::new();
     for spec in without {
-        let said = |(at, note): (usize, &finish_notes::FinishNote<'_>)| Some((at, note.look(spec.category?, &|attribute| spec.value(attribute))?));
+        let said = |(at, note): (usize, &&FinishNote<'_>)| Some((at, note.look(spec.category?, &|attribute| spec.value(attribute))?));
         match notes.iter().enumerate().find_map(said) {
             Some((at, look)) if notes[at].open().contains(&look) => {
                 out.fill(spec.id, names::LOOK, Value::text(look), Grade::Ask);
                 open.entry(at).or_default().push(spec.id);
             }
             Some((at, look)) => {
-                out.fill(spec.id, names::LOOK, Value::text(look), Grade::Assumed);
+                let grade = if from_others(at) { Grade::Ask } else { Grade::Assumed };
+                out.fill(spec.id, names::LOOK, Value::text(look), grade);
                 told.entry((at, look)).or_default().push(spec.id);
             }
-            None => others.push(spec),
+            None => silent.push(spec),
         }
     }
     for (at, ids) in open {
-        ask_which(job, out, set, &notes[at], ids);
+        ask_which(job, out, set, notes[at], ids);
     }
     for ((at, look), ids) in told {
         let note = notes[at].note;
         let whence = format!("by the note \"{}\" ({})", note.text.trim(), note.place);
         let says = format!("Lines without a finish: {} taken, {whence}.", look.replace('-', " "));
-        out.say(out.about_lines(job, set, &ids, job.numbers(set), &format!("job:{look} {whence}"), says));
+        let mut finding = out.about_lines(job, set, &ids, job.numbers(set), &format!("job:{look} {whence}"), says);
+        if from_others(at) {
+            ask_whether(&mut finding, look, &ids);
+        }
+        out.say(finding);
     }
-    others
+    silent
 }
 
-/// Notes that stand under a set and speak of the whole job: apart from its goods, or behind the last set of their sheet.
-fn general_in_sets<'j>(job: &'j Job) -> impl Iterator<Item = &'j Note> {
-    let sets = &job.schedule.sets;
-    sets.iter().enumerate().flat_map(move |(at, set)| {
-        let own = &set.place;
-        let last = !sets[at + 1..].iter().any(|later| later.place.file == own.file && later.place.sheet == own.sheet);
-        let apart = move |note: &Note| {
-            let before = set.lines.iter().map(|line| line.place.row).filter(|row| *row < note.place.row).max();
-            before.is_some_and(|row| note.place.row > row + 1)
-        };
-        set.notes.iter().filter(move |note| match finish_notes::is_general(note) {
-            true => last || apart(note),
-            false => last && apart(note),
-        })
-    })
+/// Notes that stand under a set and speak of the whole job: in words for all of it, behind the last of several sets of
+/// their sheet, and apart from its lines and its own notes.
+fn general_in_sets<'j>(job: &'j Job) -> Vec<&'j Note> {
+    let mut last = BTreeMap::new();
+    for set in &job.schedule.sets {
+        let (_, count) = last.entry((&set.place.file, &set.place.sheet)).and_modify(|(of, _)| *of = set).or_insert((set, 0));
+        *count += 1;
+    }
+    let several = last.into_values().filter(|(_, count)| *count > 1);
+    several.flat_map(|(set, _)| behind(set)).filter(|note| finish_notes::is_general(note)).collect()
+}
+
+/// The notes of a set behind the first empty row below its lines.
+fn behind(set: &HardwareSet) -> Vec<&Note> {
+    let Some(mut end) = set.lines.iter().map(|line| line.place.row).max() else { return Vec::new() };
+    let mut notes: Vec<&Note> = set.notes.iter().filter(|note| note.place.row > end).collect();
+    notes.sort_by_key(|note| note.place.row);
+    let own = notes.iter().take_while(|note| {
+        let follows = note.place.row <= end + 1;
+        end = end.max(note.place.row);
+        follows
+    });
+    let own = own.count();
+    notes.split_off(own)
+}
+
+/// Makes the finding on what a note under another set gives a question.
+fn ask_whether(finding: &mut Finding, look: &'static str, ids: &[LineId]) {
+    finding.says = format!("{} The note stands under another set; whether it holds here is not said.", finding.says);
+    finding.kind = Kind::Question;
+    finding.attribute = Some(names::LOOK);
+    finding.priced_as = look.replace('-', " ");
+    let looks = rule_words::of("looks-asked").iter().filter(|other| **other != look);
+    for look in std::iter::once(&look).chain(looks) {
+        let does = Effect::Set { lines: ids.to_vec(), attribute: names::LOOK, value: Value::text(*look) };
+        finding.answers.push(Answer::new(look.replace('-', " "), does));
+    }
 }
 
 /// Asks which of the finishes that a note names together, `626 / 630`, is meant.
-fn ask_which(job: &Job, out: &mut Out, set: usize, note: &finish_notes::FinishNote<'_>, ids: Vec<LineId>) {
+fn ask_which(job: &Job, out: &mut Out, set: usize, note: &FinishNote<'_>, ids: Vec<LineId>) {
     let words = note.note.text.trim();
     let says = format!("The finish is given as \"{words}\" ({}), and not which goods have which.", note.note.place);
     let mut finding = out.about_lines(job, set, &ids, job.numbers(set), &format!("job:open {words}"), says);
