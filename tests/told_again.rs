@@ -138,3 +138,41 @@ fn a_refused_answer_waits_in_the_estimate_alone() {
     // The doors that a question named come back with its answer.
     assert_eq!(filled("doors.estimate.xlsx").questions["stop-missing"].doors, ["102"]);
 }
+
+#[test]
+fn an_answer_holds_where_all_doors_that_it_named_have_other_numbers() {
+    let job = Job::new("numbers");
+    let told = json!({"stop-missing": {"answer": "a wall stop for each leaf", "doors": ["X-102"]}});
+    assert_eq!(added(&job.quoted(told), "stop"), ["102"]);
+}
+
+#[test]
+fn one_set_that_becomes_of_another_kind_leaves_the_others_their_answer() {
+    let job = Job::new("kinds");
+    let doors = ["A", "B", "C"].iter().zip(1..).map(|(set, door)| format!("{door},Lobby,3-0 x 7-0,HM,HM,,{set}\n"));
+    let doors: String = doors.collect();
+    fs::write(job.0.join("doors.csv"), format!("Door,Room,Size,Door Matl,Frame Matl,Label,HW Set\n{doors}")).unwrap();
+    let sets = |first: &str| {
+        let of = |set: &str, device: &str| {
+            format!(
+                "{set},3,EA,Hinge 4-1/2 x 4-1/2 BB heavy weight,630\n{set},1,EA,{device},630\n{set},1,EA,Closer,689\n"
+            )
+        };
+        let (a, b, c) = (of("A", first), of("B", "Rim panic device"), of("C", "Rim panic device"));
+        format!("Set,Qty,Unit,Item,Finish\n{a}{b}{c}")
+    };
+    fs::write(job.0.join("sets.csv"), sets("Exit device rim type")).unwrap();
+    job.run(&["quote", "doors.csv", "sets.csv", "--force", "--out", "bare"]);
+    let bare = job.record("bare/doors.record.json");
+    let asks = |one: &&Value| one["kind"] == "question" && one["attribute"] == "function";
+    let questions: Vec<&Value> = bare["findings"].as_array().unwrap().iter().filter(asks).collect();
+    let told = questions.iter().map(|one| (one["id"].as_str().unwrap().to_owned(), json!({"answer": "08"}))).collect();
+    job.quoted(Value::Object(told));
+    fs::write(job.0.join("sets.csv"), sets("Exit device rim type electric latch retraction")).unwrap();
+    job.run(&["reprice", "bid/doors.record.json", "doors.csv", "sets.csv", "--force", "--out", "after"]);
+    let after = job.record("after/doors.record.json");
+    let lines = after["sets"].as_array().unwrap().iter().flat_map(|set| set["lines"].as_array().unwrap());
+    let devices = lines.filter(|line| line["category"] == "exit-device");
+    let functions: Vec<&str> = devices.map(|line| line["attributes"]["function"].as_str().unwrap_or("")).collect();
+    assert_eq!(functions.get(1..), Some(["08", "08"].as_slice()), "{questions:#?}");
+}

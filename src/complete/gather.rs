@@ -75,11 +75,12 @@ impl Merged {
 /// Gives ids, merges, orders. `id` of a fresh finding holds what it is about; one that begins with `job:` is about the
 /// whole job and is put together over sets.
 pub fn gather(findings: Vec<Finding>, added: &[Addition], job: &Job, told: &Answers) -> Vec<Finding> {
+    let numbers: HashSet<&str> = job.doors.iter().map(|door| door.number.as_str()).collect();
     let mut by_id: BTreeMap<String, Vec<Finding>> = BTreeMap::new();
     for mut finding in findings {
         let id = id_of(&finding);
         finding.id = match &finding.set {
-            Some(set) if finding.id.starts_with("job:") && is_beyond(&finding, &id, told) => {
+            Some(set) if finding.id.starts_with("job:") && is_beyond(&finding, &id, told, &numbers) => {
                 format!("{id}:{}", slug(set))
             }
             _ => id,
@@ -122,14 +123,16 @@ pub fn gather(findings: Vec<Finding>, added: &[Addition], job: &Job, told: &Answ
 
 /// Whether an answer was given to the question when it named none of the doors that the finding is about: goods that were
 /// asked for or taken out in other sets are not asked for or taken out in this one.
-fn is_beyond(finding: &Finding, id: &str, told: &Answers) -> bool {
+/// Where no door that it named is left, they have other numbers now, and the answer holds.
+fn is_beyond(finding: &Finding, id: &str, told: &Answers, numbers: &HashSet<&str>) -> bool {
     let moves_goods = |answer: &Answer| adds(&answer.does) || matches!(answer.does, Effect::KeepAddition(_));
     if told.questions.is_empty() || finding.openings.is_empty() || !finding.answers.iter().any(moves_goods) {
         return false;
     }
     let long = long_id(&Finding { id: id.to_owned(), ..finding.clone() });
     let Some(told) = told.questions.get(id).or_else(|| told.questions.get(&long)) else { return false };
-    !told.doors.is_empty() && finding.openings.iter().all(|number| !told.doors.contains(number))
+    let known = told.doors.iter().any(|number| numbers.contains(number.as_str()));
+    known && finding.openings.iter().all(|number| !told.doors.contains(number))
 }
 
 /// The id of a finding that does not stand alone: others have the same beginning, and its words tell it from them.

@@ -22,6 +22,25 @@ pub struct Carried {
     pub dropped: Vec<Typed>,
 }
 
+impl Carried {
+    /// Takes an answer for a question of the new quote; two answers that are not the same are none.
+    fn take(&mut self, id: &str, told: &Told) -> bool {
+        match self.stand.get(id) {
+            Some(other) if other.answer != told.answer => {
+                let both = format!("{}; {}", other.answer, told.answer);
+                self.stand.remove(id);
+                self.again.insert(id.to_owned(), both);
+                false
+            }
+            _ => {
+                self.again.remove(id);
+                self.stand.insert(id.to_owned(), told.clone());
+                true
+            }
+        }
+    }
+}
+
 /// Sorts the old answers. `new` is the new schedule completed without any of them.
 pub fn carry(old: &Snapshot, new: &Snapshot) -> Carried {
     let sets = pairs::sets(&old.sets, &new.sets);
@@ -36,19 +55,26 @@ pub fn carry(old: &Snapshot, new: &Snapshot) -> Carried {
         let same = is.get(id.as_str()).filter(|one| one.set.is_none() || pairs_with(old, new, &sets, asked, one));
         // Another set has the id of the question's set now, and falls under the same rule: it was never asked about that.
         let other = is.get(id.as_str()).is_some_and(|one| one.set.is_some()) && same.is_none();
-        let Some(now) = same.copied().or_else(|| successor(old, new, &sets, asked)) else {
-            if other {
-                carried.again.insert(id.clone(), words.answer.clone());
-                continue;
-            }
-            // It may come up once other answers are in; then it is for the same words, since those make its id.
-            carried.stand.insert(id.clone(), reaching(old, new, &sets, (asked, words)));
+        let now = same.map_or_else(|| successors(old, new, &sets, asked), |one| vec![*one]);
+        if now.is_empty() && other {
+            carried.again.insert(id.clone(), words.answer.clone());
             continue;
-        };
-        if means_the_same(old, new, &sets, asked, now) {
-            carried.stand.insert(now.id.clone(), reaching(old, new, &sets, (asked, words)));
-        } else {
-            carried.again.insert(now.id.clone(), words.answer.clone());
+        }
+        let told = reaching(old, new, &sets, (asked, words));
+        let (none, several) = (now.is_empty(), now.len() > 1);
+        let mut taken = false;
+        for now in now {
+            // Of several the lines tell which are the old question: those without lines are all alike.
+            let holds =
+                means_the_same(old, new, &sets, asked, now) && (!several || lines_of(new, &now.id).next().is_some());
+            taken |= holds && carried.take(&now.id, &told);
+            if !holds && !carried.stand.contains_key(&now.id) {
+                carried.again.insert(now.id.clone(), words.answer.clone());
+            }
+        }
+        // It may come up once other answers are in; then it is for the same words, since those make its id.
+        if none || several && !taken {
+            carried.stand.insert(id.clone(), told);
         }
     }
     carried
@@ -120,23 +146,22 @@ fn reaching(old: &Snapshot, new: &Snapshot, sets: &Pairs, (asked, told): (&Findi
     told
 }
 
-/// The one question of the new quote that takes the place of an old one whose id is gone: same rule, same attribute, paired
-/// set, and about a line of the same category.
-fn successor<'n>(old: &Snapshot, new: &'n Snapshot, sets: &Pairs, asked: &FindingRecord) -> Option<&'n FindingRecord> {
+/// The questions of the new quote that take the place of an old one whose id is gone: same rule, same attribute, paired
+/// set, and about a line of the same category. Several, where its sets are not of one kind any more.
+fn successors<'n>(old: &Snapshot, new: &'n Snapshot, sets: &Pairs, asked: &FindingRecord) -> Vec<&'n FindingRecord> {
     let categories = |side: &Snapshot, one: &FindingRecord| -> Vec<Option<String>> {
         lines_of(side, &one.id).map(|line| line.category.clone()).collect()
     };
     let about = categories(old, asked);
     let known = |id: &str| old.findings.iter().any(|one| one.id == id && one.kind == "question");
-    let mut found = new.findings.iter().filter(|one| {
+    let found = new.findings.iter().filter(|one| {
         one.rule == asked.rule
             && one.attribute == asked.attribute
             && !known(&one.id)
             && pairs_with(old, new, sets, asked, one)
             && categories(new, one).iter().any(|category| about.contains(category)) | about.is_empty()
     });
-    let first = found.next()?;
-    found.next().is_none().then_some(first)
+    found.collect()
 }
 
 fn lines_of<'s>(side: &'s Snapshot, id: &str) -> impl Iterator<Item = &'s LineRecord> {

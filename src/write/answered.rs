@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 
 use super::goods::{self, at};
+use super::looks::CUT;
 use super::questions;
 use super::{answered_rates, told_page};
 use crate::complete::Answers;
@@ -131,7 +132,14 @@ impl Line<'_> {
     fn told(&self, answer: &str, wording: &str, wrong: &mut Vec<String>) -> Told {
         let text = |heading: &str| self.text(heading).to_owned();
         let doors = [questions::DOORS, questions::OPENINGS].map(|heading| self.text(heading));
-        let doors = doors.iter().flat_map(|doors| doors.split(',')).map(str::trim).filter(|door| !door.is_empty());
+        // Of a list that was cut it is not known which doors it names: none are told, and the answer is for all.
+        let whole = doors.iter().all(|doors| !doors.ends_with(CUT.trim_start()));
+        let doors = doors
+            .iter()
+            .filter(|_| whole)
+            .flat_map(|doors| doors.split(','))
+            .map(str::trim)
+            .filter(|door| !door.is_empty());
         Told {
             answer: answer.to_owned(),
             scope: self.scope(wrong),

@@ -53,6 +53,9 @@ pub fn is_bare(cell: &Cell) -> bool {
         }
 }
 
+/// Stands at the end of a text that did not fit its cell.
+pub const CUT: &str = " … (cut)";
+
 /// Text that fits a cell.
 pub fn shortened(text: &str) -> String {
     if text.len() <= LONGEST {
@@ -66,7 +69,7 @@ pub fn shortened(text: &str) -> String {
             units <= LONGEST
         })
         .collect();
-    format!("{cut} … (cut)")
+    format!("{cut}{CUT}")
 }
 
 #[cfg(test)]
