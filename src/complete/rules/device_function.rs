@@ -42,17 +42,28 @@ fn run(job: &Job, out: &mut Out) {
         let rim = |spec: &&Spec| !locked || spec.word(names::KIND) == "rim";
         let cylinders: rust_decimal::Decimal =
             job.lines_of(set, &[Category::Cylinder]).into_iter().filter(rim).map(|spec| spec.count_at(door)).sum();
-        let mullions = job.lines_of(set, &[Category::Mullion]).into_iter().map(|spec| spec.count_at(door)).sum();
-        if cylinders <= mullions {
+        let taken: rust_decimal::Decimal = job.lines(set).filter(|spec| takes_a_cylinder(spec)).map(|spec| spec.count_at(door)).sum();
+        let mullions: rust_decimal::Decimal = job.lines_of(set, &[Category::Mullion]).into_iter().map(|spec| spec.count_at(door)).sum();
+        let left = cylinders - mullions - taken;
+        if left <= rust_decimal::Decimal::ZERO {
             continue;
         }
+        // Of a pair one device is keyed as a rule, and which of them is not said: none is made keyed unasked.
+        let enough = devices.iter().map(|spec| spec.count_at(door)).sum::<rust_decimal::Decimal>() <= left;
         for spec in devices {
-            ask(job, out, set, spec);
+            ask(job, out, set, spec, enough);
         }
     }
 }
 
-fn ask(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
+/// Whether a line is of goods that a cylinder of the set is for, by its words: dogging, alarms, switches.
+fn takes_a_cylinder(spec: &Spec) -> bool {
+    let words = spec.words().to_lowercase();
+    let dogged = spec.word(names::DOGGING) == "cylinder";
+    !spec.is_any(&[Category::Cylinder, Category::Mullion]) && (dogged || rule_words::of("cylinder-takers").iter().any(|taker| words.contains(taker)))
+}
+
+fn ask(job: &Job, out: &mut Out, set: usize, spec: &Spec, enough: bool) {
     let made = |number: &&str| {
         let mut asked = spec.asked();
         asked.insert(names::FUNCTION, Value::text(number));
@@ -64,17 +75,22 @@ fn ask(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
     // With a lever the key frees it; without, the key draws the latch.
     let wanted = if spec.word(names::TRIM) == "lever" { "classroom" } else { "night-latch" };
     keyed.sort_by_key(|number| function::find(FunctionKind::Exit, number).is_none_or(|found| found.name != wanted));
-    let Some(taken) = keyed.first() else { return };
+    let is_exit_only = |number: &&&str| function::find(FunctionKind::Exit, number).is_some_and(|found| found.name == "exit-only");
+    let exit_only: Vec<&str> = free.iter().filter(is_exit_only).copied().collect();
+    let Some(taken) = (if enough { keyed.first() } else { exit_only.first() }) else { return };
     out.fill(spec.id, names::FUNCTION, Value::text(taken), Grade::Ask);
     let told = |number: &str| function::told(Category::ExitDevice, number).unwrap_or_else(|| number.to_owned());
-    let says = "An exit device of which nothing says how its outside works, and a cylinder beside it that nothing else takes: a key works it.";
+    let says = if enough {
+        "An exit device of which nothing says how its outside works, and a cylinder beside it that nothing else takes: a key works it."
+    } else {
+        "Exit devices of which nothing says how their outside works, and fewer cylinders beside them than devices: which of them a key works is not said; all are priced exit only."
+    };
     let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{taken}"), says);
     finding.attribute = Some(names::FUNCTION);
     finding.priced_as = format!("function {}", told(taken));
-    let exit_only = free.iter().filter(|number| function::find(FunctionKind::Exit, number).is_some_and(|found| found.name == "exit-only"));
     finding.answers = keyed
         .iter()
-        .chain(exit_only)
+        .chain(&exit_only)
         .map(|number| set_answer(told(number), &[spec.id], names::FUNCTION, Value::text(number)))
         .collect();
     finding.help = "ask the architect for function and trim; exit only needs no cylinder".to_owned();
@@ -90,11 +106,15 @@ mod tests {
     fn a_cylinder_that_another_takes_says_nothing_of_the_device() {
         for quiet in [
             "door 101 72x84 hm pair; hinge 6; exit-device 2 type=rim; mullion 1; cylinder 1 kind=rim",
+            "door 101 36x84 hm; hinge 3; exit-device 1 type=rim dogging=cylinder; cylinder 1 kind=mortise",
             "door 101 36x84 hm; hinge 3; exit-device 1 type=rim; deadlock 1; cylinder 1 kind=mortise",
             "door 101 36x84 hm; hinge 3; exit-device 1 type=rim function=01; cylinder 1 kind=rim",
         ] {
             assert!(!speaks(&completed(quiet), "device-function"), "{quiet}");
         }
+        let pair = completed("door 101 72x84 hm pair; hinge 6; exit-device 2 type=rim; cylinder 1 kind=rim");
+        assert!(speaks(&pair, "device-function"));
+        assert_eq!(pair.sets[0].specs[1].word(names::FUNCTION), "01");
         for (device, function) in [("type=rim", "03"), ("type=rim trim=lever", "08")] {
             let job = completed(&format!("door 101 36x84 hm; hinge 3; exit-device 1 {device}; cylinder 1 kind=mortise"));
             assert_eq!(job.sets[0].specs[1].word(names::FUNCTION), function, "{device}");
