@@ -137,6 +137,37 @@ fn a_refused_answer_waits_in_the_estimate_alone() {
     job.run(&["quote", "doors.csv", "sets.csv", "--answers", "bid/doors.estimate.xlsx", "--force", "--out", "bid"]);
     // The doors that a question named come back with its answer.
     assert_eq!(filled("doors.estimate.xlsx").questions["stop-missing"].doors, ["102"]);
+    // A list that did not fit its cell does not tell them all.
+    let mut pages = sheets(&job.0.join("bid/doors.estimate.xlsx")).unwrap();
+    let cells = pages.iter_mut().flat_map(|page| &mut page.rows).flat_map(|(_, row)| row.values_mut());
+    cells.filter(|text| *text == "102").for_each(|text| text.push_str(" … (cut)"));
+    let cut = answered::answers(&pages).unwrap().answers;
+    assert!(cut.questions["stop-missing"].doors.is_empty());
+}
+
+#[test]
+fn a_plain_hinge_that_is_answered_on_a_rated_door_is_told() {
+    let job = Job::new("plain");
+    fs::write(job.0.join("doors.csv"), DOORS.replace("WD,HM,NR", "HM,HM,45 MIN")).unwrap();
+    fs::write(
+        job.0.join("sets.csv"),
+        SETS.replace("BB hinge 4-1/2 x 4-1/2 std wt", "Hinge 4-1/2 x 4-1/2 plain or ball bearing"),
+    )
+    .unwrap();
+    let of_hinges = |record: &Value| -> Vec<Value> {
+        let findings = record["findings"].as_array().unwrap().iter();
+        findings
+            .filter(|one| one["kind"] == "question" && one["attribute"] == "bearing")
+            .map(|one| one["id"].clone())
+            .collect()
+    };
+    job.run(&["quote", "doors.csv", "sets.csv", "--force", "--out", "bare"]);
+    let ids = of_hinges(&job.record("bare/doors.record.json"));
+    assert!(!ids.is_empty());
+    let told = ids.iter().map(|id| (id.as_str().unwrap().to_owned(), json!({"answer": "plain"}))).collect();
+    let bid = job.quoted(Value::Object(told));
+    let mut findings = bid["findings"].as_array().unwrap().iter();
+    assert!(findings.any(|one| one["rule"] == "fire-hinge" && one["says"].as_str().unwrap().contains("by an answer")));
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! Hinges of fire doors are steel or stainless with bearings.
 
 use crate::complete::door::Door;
-use crate::complete::spec::{Grade, Spec};
+use crate::complete::spec::{From, Grade, Spec};
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::limits;
 use crate::trade::category::Category;
@@ -85,6 +85,12 @@ fn written(spec: &Spec, attribute: Attr) -> Option<&Value> {
     spec.reading.attributes.get(&attribute).and_then(|heard| heard.found())
 }
 
+/// What an answer gives; no rule changes it.
+fn answered(spec: &Spec, attribute: Attr) -> Option<&Value> {
+    let sourced = spec.attributes.get(&attribute)?;
+    matches!(sourced.from, From::Answer(_)).then_some(&sourced.value)
+}
+
 fn numbers(doors: &[&Door]) -> Vec<String> {
     doors.iter().map(|door| door.number.clone()).collect()
 }
@@ -110,6 +116,9 @@ fn run(job: &Job, out: &mut Out) {
                 out.give_at(job, spec.id, &rated, names::BEARING, Value::text("ball"), changed);
                 let says = "Plain bearing hinges on rated doors: ball bearing taken.";
                 out.say(out.about_lines(job, set, &[spec.id], numbers.clone(), "job:bearing", says));
+            } else if answered(spec, names::BEARING).and_then(Value::as_text) == Some("plain") {
+                let says = "Plain bearing hinges on rated doors by an answer: priced so, but rated doors take ball bearing hinges.";
+                out.say(out.about_lines(job, set, &[spec.id], numbers.clone(), "job:bearing-answered", says));
             }
             doubtful(job, out, set, spec, &rated);
             let Some(found) = written(spec, names::FINISH).and_then(Value::as_text).and_then(finish::find) else { continue };
