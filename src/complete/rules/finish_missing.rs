@@ -170,7 +170,7 @@ fn ask_whether(finding: &mut Finding, look: &'static str, ids: &[LineId]) {
     finding.priced_as = look.replace('-', " ");
     let looks = rule_words::of("looks-asked").iter().filter(|other| **other != look);
     for look in std::iter::once(&look).chain(looks) {
-        let does = Effect::Set { lines: ids.to_vec(), attribute: names::LOOK, value: Value::text(*look) };
+        let does = Effect::Set { lines: ids.to_vec(), attribute: names::LOOK, value: Value::text(look) };
         finding.answers.push(Answer::new(look.replace('-', " "), does));
     }
 }
