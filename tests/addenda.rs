@@ -386,6 +386,12 @@ fn a_change_after_the_award_is_a_request() {
     let told: Value = serde_json::from_slice(&output.stdout).expect("changes are told");
     let open = list(&told["request"]["open"]);
     assert!(open.iter().any(|line| line.as_str().unwrap().contains("Kick plate")), "{}", told["request"]);
+    // Of what fewer are wanted the price is known.
+    let fewer = "Action,Door,Hdwr Set,Qty,Unit,Description,Finish\nREVISE,,1,2,EA,Silencer,GREY\n";
+    let fewer = put(&folder, "fewer.csv", fewer);
+    let output = pintle(&[Path::new("reprice"), &folder.join("bid-doors.record.json"), &fewer, Path::new("--json")]);
+    let told: Value = serde_json::from_slice(&output.stdout).expect("changes are told");
+    assert!(!list(&told["request"]["rows"]).is_empty() && told["request"].get("open").is_none(), "{}", told["request"]);
     // Where the goods make freight free, the change has none either; what is exempt is not taxed, however it is written.
     let free = terms.replace("[tax]", "free_above = \"100\"\n[tax]\nexempt = [\"Kick-Plate\", \"HINGE\"]");
     put(&folder, "job.toml", &format!("{free}{award}"));

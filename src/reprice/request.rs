@@ -120,13 +120,15 @@ pub fn request(changes: &[Change], terms: &Terms, sums: Sums) -> Result<Request,
     Ok(request)
 }
 
-/// A line that comes or is another now, and has no price on its new side.
+/// A line that comes or is another now, and has no price on its new side. One of which fewer are wanted keeps its price.
 fn is_open(change: &Change) -> bool {
-    let comes = matches!(change.kind, Happened::Added | Happened::Changed) && change.what == What::Line;
-    comes && !change.goods.iter().any(|moved| moved.net.is_some() && moved.count > Decimal::ZERO) && {
-        // A line that only changed its count or its doors keeps the price it had.
-        change.kind == Happened::Added || change.goods.iter().any(|moved| moved.count < Decimal::ZERO)
-    }
+    let is_new = change.kind == Happened::Added;
+    let comes = change.what == What::Line && (is_new || change.kind == Happened::Changed);
+    comes
+        && match &change.figures {
+            Some(figures) => figures.unit_to.is_zero() && figures.count_to != "0",
+            None => is_new && !change.goods.iter().any(|moved| moved.net.is_some()),
+        }
 }
 
 /// What a change is of, without the name of the rule that added it: the customer does not know our rules.

@@ -19,7 +19,7 @@ pub(super) fn book(quote: &Quote, request: &Request) -> Book {
     // Whoever signs is to know what the sum does not hold.
     if !request.open.is_empty() {
         page.skip();
-        page.push(vec![Cell::text("Not in this sum: no price yet", style::SECTION).across(REQUEST_COLUMNS.len())]);
+        page.push(vec![Cell::text("Not in this sum", style::SECTION).across(REQUEST_COLUMNS.len())]);
         for words in &request.open {
             page.push(vec![Cell::text(words.as_str(), style::PROSE).across(REQUEST_COLUMNS.len())]);
         }
