@@ -194,6 +194,20 @@ fn a_designation_may_stop_early_and_text_may_go_on() {
     assert_eq!((&*start[0].line, start[0].read), ("brumthorn-hw", "HW4545V-W6 652 ".len()));
 }
 
+#[test]
+fn a_designation_ends_with_a_word_where_what_follows_is_no_code_of_it() {
+    let catalog = demo();
+    // A finish that the line does not make, a word, a comma: what the number could have gone on with is unsaid.
+    for text in ["HW4545M 630", "HW4545M NRP", "HW4545M, 3 knuckle"] {
+        let read = catalog.decode_start(text);
+        assert_eq!(read.len(), 1, "{text}");
+        assert_eq!(text[..read[0].read].trim_end(), "HW4545M", "{text}");
+        let unsaid = |name: &str| read[0].unsaid.contains(&Attr::new(name));
+        assert!(unsaid("pin") && unsaid("finish") && !unsaid("weight"), "{text}: {:?}", read[0].unsaid);
+    }
+    assert!(catalog.decode_start("HW4545MM 652").is_empty(), "within a word it is another number");
+}
+
 proptest! {
     #[test]
     fn selecting_is_the_same_every_time_and_never_panics(

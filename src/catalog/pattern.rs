@@ -170,6 +170,11 @@ fn squeeze(text: &str) -> Vec<(char, usize)> {
         .collect()
 }
 
+/// Signs that end a word wherever they stand.
+fn is_edge(letter: char) -> bool {
+    matches!(letter, ',' | ';' | '(' | ')')
+}
+
 /// Where reading stopped furthest along.
 struct Far {
     at: usize,
@@ -244,6 +249,7 @@ impl Reader<'_> {
             Some(Piece::Literal(literal)) => match self.eat(literal, at) {
                 Some(next) => self.step(piece + 1, next, taken),
                 None if at == self.letters.len() && piece > 0 => self.cut_short(piece, at, taken),
+                None if self.word_ended(at) => self.cut_at_word(piece, at, taken),
                 None => self.stopped(piece, at, &[literal.to_string()]),
             },
             Some(Piece::Slot(attr)) => self.slot(piece, *attr, at, taken),
@@ -257,6 +263,10 @@ impl Reader<'_> {
         }
         let options = self.options(varying, at);
         if options.is_empty() {
+            // The number may end with a word: what stands behind it is no code of it, as a finish that the line does not make.
+            if self.word_ended(at) {
+                self.cut_at_word(piece, at, taken);
+            }
             let codes: Vec<String> =
                 varying.codes.iter().map(|(_, code)| code.to_string()).filter(|code| !code.is_empty()).collect();
             return self.stopped(piece, at, &if codes.is_empty() { vec![varying.domain.words()] } else { codes });
@@ -337,6 +347,36 @@ impl Reader<'_> {
         Some(next)
     }
 
+    /// Whether the text may go on behind the number, and a word of it has ended before the letter at `at`.
+    fn word_ended(&self, at: usize) -> bool {
+        let Some((letter, byte)) = self.letters.get(at).filter(|_| at > 0 && !self.whole) else { return false };
+        let before = self.text.get(..*byte).and_then(|text| text.chars().next_back());
+        is_edge(*letter) || before.is_some_and(char::is_whitespace)
+    }
+
+    /// The number ends with a word: it says nothing of the codes that it might have gone on with.
+    fn cut_at_word(&mut self, piece: usize, at: usize, taken: &[(Attr, Option<Value>)]) {
+        let (mut piece, mut kept) = (piece, taken);
+        while let Some(before) = piece.checked_sub(1).and_then(|before| self.pattern.0.get(before)) {
+            match (before, kept.split_last()) {
+                (Piece::Literal(literal), _) if squeeze(literal).is_empty() => {}
+                (Piece::Slot(_), Some(((attr, value), rest))) if self.took_nothing(*attr, value.as_ref()) => {
+                    kept = rest
+                }
+                _ => break,
+            }
+            piece -= 1;
+        }
+        let rest = Pattern(self.pattern.0[piece..].to_vec()).slots().collect();
+        self.finish(at, kept, rest);
+    }
+
+    /// Whether a value is one that no code stands for.
+    fn took_nothing(&self, attr: Attr, value: Option<&Value>) -> bool {
+        let varying = self.makes.iter().find(|varying| varying.attr == attr);
+        varying.is_some_and(|varying| squeeze(&varying.code(value)).is_empty())
+    }
+
     /// The text ends at the beginning of a piece: what is left is unsaid, unless it can all be empty.
     fn cut_short(&mut self, piece: usize, at: usize, taken: &[(Attr, Option<Value>)]) {
         let rest: Vec<Attr> = Pattern(self.pattern.0[piece..].to_vec()).slots().collect();
@@ -363,7 +403,8 @@ impl Reader<'_> {
             Some(_) if self.whole => return self.stopped(self.pattern.0.len(), at, &["nothing more".to_owned()]),
             Some(byte) => {
                 let before = self.text[..byte].chars().next_back();
-                if before.is_none_or(char::is_alphanumeric) {
+                let edge = self.letters.get(at).is_some_and(|(letter, _)| is_edge(*letter));
+                if before.is_none_or(char::is_alphanumeric) && !edge {
                     return;
                 }
                 byte

@@ -27,6 +27,7 @@ mod kinds_asked;
 mod lacking;
 pub mod left_out;
 mod load;
+mod number_tail;
 mod numbers;
 #[cfg(test)]
 mod proofs;
@@ -117,7 +118,7 @@ fn complete_after(
         && (schedule.findings.iter().any(|finding| finding.answers.iter().any(gives_size))
             || answers.questions.iter().any(|(id, told)| asks_of_sets(id, told)));
     let as_read = may_be_sized.then(|| (schedule.clone(), readings.clone()));
-    numbers::decode(&schedule.sets, &mut readings, catalog);
+    numbers::decode(&schedule.sets, &mut readings, (catalog, known.words.as_deref()));
     lacking::hear_hinges(&schedule.sets, &mut readings);
     reconcile::add_named_doors(&mut schedule);
     let matching = reconcile::reconcile(&schedule);

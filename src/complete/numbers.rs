@@ -15,22 +15,25 @@ use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 use crate::trade::rating::Rating;
 use crate::trade::{finish, type_number};
+use crate::understand::Lexicon;
 use crate::understand::reading::{Doubt, Heard, Reading};
+
+use super::number_tail;
 
 /// Code of the note that a number of another maker was read.
 pub const CROSSED: &str = "cross-reference";
 /// Code of the note that a number is nearly one of the catalog's.
 pub const NEAR_MISS: &str = "near-designation";
 
-/// Reads the numbers of every line. Readings are indexed by set, line, reading.
-pub fn decode(sets: &[HardwareSet], readings: &mut [Vec<Vec<Reading>>], catalog: &Catalog) {
+/// Reads the numbers of every line by the catalog and the words of the job. Readings are indexed by set, line, reading.
+pub fn decode(sets: &[HardwareSet], readings: &mut [Vec<Vec<Reading>>], by: (&Catalog, Option<&Lexicon>)) {
     // Large jobs write the same line in many sets: what was read once of the same words is not looked up again.
     let mut known: HashMap<&str, Vec<(&Wording, Reading, Reading)>> = HashMap::new();
     for (set, of_set) in sets.iter().zip(readings) {
         for (line, of_line) in set.lines.iter().zip(of_set) {
             let [reading] = of_line.as_mut_slice() else {
                 for (reading, within) in apart(of_line, &line.wording) {
-                    one(reading, &line.wording, &within, catalog);
+                    one(reading, &line.wording, &within, by);
                 }
                 continue;
             };
@@ -42,7 +45,7 @@ pub fn decode(sets: &[HardwareSet], readings: &mut [Vec<Vec<Reading>>], catalog:
                 continue;
             }
             let before = reading.clone();
-            one(reading, &line.wording, &(0..line.wording.text.len()), catalog);
+            one(reading, &line.wording, &(0..line.wording.text.len()), by);
             alike.push((&line.wording, before, reading.clone()));
         }
     }
@@ -85,7 +88,12 @@ fn own_spans(reading: &Reading) -> impl Iterator<Item = Range<usize>> {
 }
 
 /// Reads the number within a stretch of a line, which is the whole of it where the line names one good.
-fn one(reading: &mut Reading, wording: &Wording, within: &Range<usize>, catalog: &Catalog) {
+fn one(
+    reading: &mut Reading,
+    wording: &Wording,
+    within: &Range<usize>,
+    (catalog, lexicon): (&Catalog, Option<&Lexicon>),
+) {
     let numbered = match reading.attributes.get(&names::DESIGNATION) {
         Some(Heard::Found(_, evidence)) => Some(evidence.span.clone()).filter(|span| within.contains(&span.start)),
         _ => None,
@@ -111,7 +119,7 @@ fn one(reading: &mut Reading, wording: &Wording, within: &Range<usize>, catalog:
         return own(reading, text, start, &decoded);
     }
     if let Some((start, crossed)) = cross(reading, wording, within, numbered.as_ref(), catalog) {
-        return other(reading, wording, start, &crossed, catalog);
+        return other(reading, wording, start, &crossed, (catalog, lexicon));
     }
     let start = numbered.as_ref().map(|span| span.start);
     for span in numbered.into_iter().chain(likely.filter(|word| Some(word.start) != start)) {
@@ -216,7 +224,13 @@ fn place_of(text: &str, name: &str) -> Option<Range<usize>> {
 }
 
 /// Takes over what the cross references say.
-fn other(reading: &mut Reading, wording: &Wording, start: usize, crossed: &Crossed, catalog: &Catalog) {
+fn other(
+    reading: &mut Reading,
+    wording: &Wording,
+    start: usize,
+    crossed: &Crossed,
+    (catalog, words): (&Catalog, Option<&Lexicon>),
+) {
     let span = start..start + crossed.read;
     forget(reading, &span);
     let by = |entry: &Entry, row: &Arc<str>| Evidence {
@@ -272,8 +286,13 @@ fn other(reading: &mut Reading, wording: &Wording, start: usize, crossed: &Cross
     let said = Evidence { span: span.clone(), by: By::Grammar("catalog number") };
     reading.attributes.insert_new(names::DESIGNATION, Heard::Found(Value::text(&number), said));
     if crossed.spelled < crossed.read {
-        // What stands for anything in the pattern was not understood, and is shown as such.
-        reading.unread.push(start + crossed.spelled..span.end);
+        // What stands for anything in the pattern is not understood, and shown as such, but for words of the trade.
+        let tail = start + crossed.spelled..span.end;
+        let (said, unread) = number_tail::read(words, &wording.text, &tail, reading.category.found().copied());
+        for (attribute, value, by) in said {
+            hear(reading, attribute, vec![(value, by)]);
+        }
+        reading.unread.extend(unread);
         reading.unread.sort_by_key(|range| range.start);
     }
     reading.doubts.push(Doubt { code: CROSSED, says, span, attribute: None });
