@@ -10,7 +10,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Cell, CellKind};
 use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
-use super::{celllist, dooritems, doorlist, doors, headless, kinds, size};
+use super::{bycells, celllist, dooritems, doorlist, doors, kinds, size};
 
 /// Why a column was passed over whose heading says nothing.
 pub(super) const UNKNOWN: &str = "heading not known";
@@ -78,7 +78,7 @@ pub(crate) fn is_unit(plain: &str) -> bool {
 }
 
 /// The share of cells that look like a meaning, in percent.
-fn share(cells: Option<&Vec<&Cell>>, meaning: M) -> Option<usize> {
+pub(super) fn share(cells: Option<&Vec<&Cell>>, meaning: M) -> Option<usize> {
     let cells = cells.filter(|cells| !cells.is_empty())?;
     let mut looked = 0;
     for cell in cells {
@@ -136,6 +136,7 @@ pub(crate) fn table(
                 let meaning = match heard {
                     Heard::One(M::Finish) if !items && !taken(M::DoorFinish) => M::DoorFinish,
                     Heard::One(M::Finish) if !items => M::FrameFinish,
+                    Heard::One(M::DoorFinish | M::FrameFinish) if items && !says(M::DoorNumber) => M::Finish,
                     Heard::One(M::Room) if assets.is_some() && headings::key(heading) == "NAME" => {
                         if assets == Some(Holds::Types) {
                             M::DoorType
@@ -178,6 +179,10 @@ pub(crate) fn table(
                     }
                     Heard::One(meaning) => *meaning,
                     Heard::NumberOrQuantity if items && !says(M::Quantity) => M::Quantity,
+                    // NUMBER beside quantities and words of goods: the maker's.
+                    Heard::NumberOrQuantity if items && !says(M::CatalogNumber) && bycells::lettered(cells) => {
+                        M::CatalogNumber
+                    }
                     Heard::NumberOrQuantity if items || says(M::DoorNumber) => M::Other,
                     Heard::NumberOrQuantity => M::DoorNumber,
                     Heard::SetOrDescription if items && !says(M::Description) => M::Description,
@@ -223,7 +228,10 @@ pub(crate) fn table(
     sized_leaves(&mut columns, sample);
     override_columns(&mut columns, terms);
     single_out(&mut columns);
-    by_content(&mut columns, sample, items);
+    bycells::facts(&mut columns, sample, items);
+    if !items && !goods && assets.is_none() {
+        bycells::doors(&mut columns, sample);
+    }
     for column in &mut columns {
         if let Some(share) = share(sample.get(&column.index), column.meaning) {
             column.why.push_str(&format!("; {share} % of the cells look like it"));
@@ -279,7 +287,7 @@ fn runs(cells: &[&Cell]) -> bool {
     cells.len() >= 2 && cells.iter().filter(number).count() == cells.len()
 }
 
-fn name_goods(cells: Option<&Vec<&Cell>>) -> bool {
+pub(super) fn name_goods(cells: Option<&Vec<&Cell>>) -> bool {
     cells.is_some_and(|cells| {
         let goods = cells.iter().filter(|cell| celllist::tells_of_goods(&plain(&cell.text)));
         !cells.is_empty() && goods.count() * 2 > cells.len()
@@ -344,29 +352,6 @@ fn single_out(columns: &mut [Column]) {
                 _ => M::Other,
             };
             columns[at].why.push_str(TAKEN);
-        }
-    }
-}
-
-/// Columns without a known heading, by what their cells look like.
-fn by_content(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>, items: bool) {
-    let wanted: &[M] = if items { &[M::Quantity, M::Unit] } else { &[M::Size, M::Rating, M::DoorMaterial] };
-    for meaning in wanted {
-        if columns.iter().any(|column| column.meaning == *meaning) {
-            continue;
-        }
-        let best =
-            columns.iter_mut().filter(|column| column.meaning == M::Other && column.why == UNKNOWN).find(|column| {
-                let cells = sample.get(&column.index).map_or(&[][..], Vec::as_slice);
-                // 1, 2, 3 are hours only under a heading that says so.
-                let timed = || cells.iter().all(|cell| headless::is_rating(&cell.text));
-                cells.len() >= 3
-                    && (*meaning != M::Rating || timed())
-                    && share(sample.get(&column.index), *meaning).is_some_and(|share| share >= 90)
-            });
-        if let Some(column) = best {
-            column.meaning = *meaning;
-            column.why = "by its cells, the heading is not known".into();
         }
     }
 }

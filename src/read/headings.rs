@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::sync::LazyLock;
 
 use super::memo::{self, Memo};
-use super::words;
+use super::{headingwords, words};
 
 /// What a column holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -166,6 +166,22 @@ static HEADINGS: LazyLock<HashMap<String, Heard>> = LazyLock::new(|| {
     known
 });
 
+/// The known headings with each word spelled out; those are left out that mean different things so.
+static SPELLED_OUT: LazyLock<HashMap<String, Heard>> = LazyLock::new(|| {
+    let mut known: HashMap<String, Option<Heard>> = HashMap::new();
+    for (heading, heard) in HEADINGS.iter() {
+        // A heading that stands in the table itself means what the table says.
+        let Some(spelled) = headingwords::spelled_out(heading).filter(|spelled| !HEADINGS.contains_key(spelled)) else {
+            continue;
+        };
+        let both = known.entry(spelled).or_insert(Some(*heard));
+        if *both != Some(*heard) {
+            *both = None;
+        }
+    }
+    known.into_iter().filter_map(|(heading, heard)| Some((heading, heard?))).collect()
+});
+
 /// The form in which headings are compared: upper case words, `#` as `NO`, no punctuation, nothing in brackets.
 pub(crate) fn key(text: &str) -> String {
     // `NominalWidth` is two words, `WxH` is a heading only as it stands.
@@ -233,9 +249,16 @@ fn uncamel(text: &str) -> std::borrow::Cow<'_, str> {
     out.into()
 }
 
-/// Exact meaning of a heading key.
+/// Meaning of a heading key, its words in whichever of their short forms.
 pub(crate) fn exact(key: &str) -> Option<Heard> {
-    HEADINGS.get(key).copied()
+    if let Some(heard) = HEADINGS.get(key) {
+        return Some(*heard);
+    }
+    if key.len() > LONGEST {
+        return None;
+    }
+    let spelled = headingwords::spelled_out(key)?;
+    HEADINGS.get(&spelled).or_else(|| SPELLED_OUT.get(&spelled)).copied()
 }
 
 thread_local! {
@@ -298,7 +321,10 @@ pub(crate) fn near(key: &str) -> Option<(Heard, String)> {
         // Ties go to the alphabetically first heading, so that the outcome does not depend on the map's order.
         let best = HEADINGS
             .iter()
-            .filter(|(known, _)| known.len() >= 5 && known.len().abs_diff(key.len()) <= 2)
+            .filter(|(known, heard)| {
+                // A slip of the pen makes no table another trade's.
+                **heard != Heard::One(M::Foreign) && known.len() >= 5 && known.len().abs_diff(key.len()) <= 2
+            })
             .map(|(known, heard)| (strsim::normalized_damerau_levenshtein(known, key), known, heard))
             .filter(|(like, ..)| *like >= 0.8)
             .max_by(|a, b| a.0.total_cmp(&b.0).then_with(|| b.1.cmp(a.1)));
@@ -373,6 +399,22 @@ mod tests {
             assert_eq!(near(&key(heading)).map(|(heard, _)| heard), Some(Heard::One(meaning)), "{heading}");
         }
         assert_eq!(near(&key("HARDWEAR SET")).map(|(heard, _)| heard), Some(Heard::One(M::Set)));
+        for (heading, meaning) in [
+            ("Door Nbr.", M::DoorNumber),
+            ("OPN'G NR", M::DoorNumber),
+            ("HWE. SET #", M::Set),
+            ("Hrdwr Grp Nr", M::Set),
+            ("DR. LABL", M::Rating),
+            ("Fr. Mtrl", M::FrameMaterial),
+            ("LEAF WDTH", M::LeafWidth),
+            ("Manf'r", M::Maker),
+            ("Rmrks", M::Remarks),
+            ("ITEM DESCR.", M::Description),
+            ("CTLG NBR", M::CatalogNumber),
+        ] {
+            assert_eq!(near(&key(heading)).map(|(heard, _)| heard), Some(Heard::One(meaning)), "{heading}");
+        }
+        assert_eq!(exact("NR"), Some(Heard::NumberOrQuantity));
     }
 
     #[test]

@@ -91,22 +91,38 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
         unreadable(reader, opening, M::Thickness, &thickness_text, findings);
     }
     let second_text = damage::mended(reader, M::SecondWidth, findings);
-    if let Some(width) =
-        size::parse_length(&second_text, Axis::Width).and_then(|length| size::settle(length, Axis::Width))
-    {
-        second = second.or(Some(width));
+    // Exports of drawing programs write 0 for a leaf that is not there.
+    let none = second_text.is_empty() || words::list("no-set").is(&plain(&second_text)) || is_zero(&second_text);
+    if !none {
+        let wide = size::parse_length(&second_text, Axis::Width);
+        let settled = wide.and_then(|wide| match high {
+            Some(high) => size::settle_both(wide, high).map(|both| both.0),
+            None => size::settle(wide, Axis::Width),
+        });
+        match settled {
+            Some(width) => second = second.or(Some(width)),
+            None => unreadable(reader, opening, M::SecondWidth, &second_text, findings),
+        }
     }
     leaves = leaves.or_else(|| leaves_by_words(reader, opening)).or(second.map(|_| 2));
     improbable(reader, opening, findings);
     pairs(reader, opening, leaves, second, leaf_given, findings);
 }
 
+/// `0`, `0.0`, `0 mm`.
+fn is_zero(text: &str) -> bool {
+    let figures = text.bytes().filter(|byte| byte.is_ascii_digit());
+    figures.clone().next().is_some() && figures.clone().all(|figure| figure == b'0')
+}
+
 fn leaves_by_words(reader: &Reader<'_>, opening: &Opening) -> Option<u32> {
     let column = plain(&reader.text(M::Leaves));
     if !column.is_empty() {
         match column.as_str() {
-            "2" | "Y" | "YES" | "X" | "2.0" => return Some(2),
-            "1" | "N" | "NO" => return Some(1),
+            "2" | "2.0" => return Some(2),
+            "1" | "1.0" => return Some(1),
+            yes if words::list("truthy").is(yes) => return Some(2),
+            no if words::list("falsy").is(no) => return Some(1),
             _ => {}
         }
     }

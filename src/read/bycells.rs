@@ -1,0 +1,151 @@
+//! Columns under headings that are not known, by what their cells look like: facts, and the numbers of doors.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::columns::{TAKEN, UNKNOWN, name_goods, share};
+use super::headings::{self, Heard, Meaning as M};
+use super::sheet::Cell;
+use super::table::{Column, HeardColumn};
+use super::words::plain;
+use super::{headingwords, headless};
+
+/// What was heard in a heading that is only like a known one, unless no cell below it looks like that.
+pub(super) fn unless_denied(
+    path: &[String],
+    heard: Option<(Heard, String)>,
+    cells: Option<&Vec<&Cell>>,
+) -> Option<(Heard, String)> {
+    let Some((Heard::One(meaning), _)) = heard else { return heard };
+    let [own] = path else { return heard };
+    let denied = || cells.is_some_and(|cells| cells.len() >= 3) && share(cells, meaning) == Some(0);
+    if headings::exact(&headings::key(own)).is_none() && denied() { None } else { heard }
+}
+
+/// Headings whose meaning the others and the cells decide: `MATERIAL` over goods, `COUNT` where no other column says how
+/// many, `DOORS` over one number a row, `HARDWARE TYPE` over the ids of sets.
+pub(super) fn in_company(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) -> Vec<HeardColumn> {
+    let mut out = heard.to_vec();
+    let says = |out: &[HeardColumn], of: &[Heard]| {
+        out.iter().any(|(_, _, heard)| heard.as_ref().is_some_and(|(heard, _)| of.contains(heard)))
+    };
+    let one = Heard::One;
+    let sized = says(&out, &[one(M::Size), one(M::Width), one(M::LeafWidth)]);
+    let doors = sized || says(&out, &[one(M::DoorNumber)]);
+    let counts = [one(M::Quantity), one(M::Unit), one(M::Count), Heard::NumberOrQuantity];
+    if !doors
+        && says(&out, &counts)
+        && !says(&out, &[one(M::Description), Heard::SetOrDescription, one(M::Substitute), one(M::Kind)])
+        && let Some((_, heading, heard)) = out.iter_mut().find(|(index, _, heard)| {
+            let open = matches!(heard, None | Some((Heard::Material | Heard::Type | Heard::One(M::Other), _)));
+            open && name_goods(sample.get(index))
+        })
+    {
+        *heard = Some((one(M::Description), format!("heading \"{heading}\", over cells that name goods")));
+    }
+    if says(&out, &[one(M::Description)]) && !says(&out, &[one(M::Unit)]) {
+        take(&mut out, M::Count, M::Unit, sample, "over units");
+    }
+    if says(&out, &[one(M::Description)]) && !doors && !says(&out, &[one(M::Quantity), Heard::NumberOrQuantity]) {
+        take(&mut out, M::Count, M::Quantity, sample, "no other column says how many");
+    }
+    if sized && !says(&out, &[one(M::DoorNumber), Heard::NumberOrQuantity, one(M::Description)]) {
+        take(&mut out, M::DoorsServed, M::DoorNumber, sample, "over one door number a row");
+    }
+    if doors && !says(&out, &[one(M::Set), Heard::SetOrDescription]) {
+        let of_hardware = |heading: &str| {
+            let key = headings::key(heading);
+            headingwords::spelled_out(&key).unwrap_or(key).split(' ').any(|word| word == "HARDWARE")
+        };
+        let ids = |index: &usize| {
+            let cells = sample.get(index).map_or(&[][..], Vec::as_slice);
+            !cells.is_empty() && cells.iter().all(|cell| headless::is_id(&cell.text))
+        };
+        let found = out.iter_mut().find(|(index, heading, heard)| {
+            matches!(heard, Some((Heard::One(M::Description | M::Code), _))) && of_hardware(heading) && ids(index)
+        });
+        if let Some((_, heading, heard)) = found {
+            *heard = Some((one(M::Set), format!("heading \"{heading}\", over short ids")));
+        }
+    }
+    out
+}
+
+/// Whether the cells are no mere figures: most have a letter.
+pub(super) fn lettered(cells: Option<&Vec<&Cell>>) -> bool {
+    cells.is_some_and(|cells| {
+        let letters = cells.iter().filter(|cell| cell.text.bytes().any(|byte| byte.is_ascii_alphabetic())).count();
+        letters * 2 > cells.len()
+    })
+}
+
+/// Gives the only column of one meaning another that its cells look like.
+fn take(out: &mut [HeardColumn], from: M, to: M, sample: &BTreeMap<usize, Vec<&Cell>>, why: &str) {
+    let is = |column: &&mut HeardColumn| matches!(&column.2, Some((Heard::One(meaning), _)) if *meaning == from);
+    let mut found: Vec<&mut HeardColumn> = out.iter_mut().filter(is).collect();
+    if let [(index, heading, heard)] = &mut found[..]
+        && share(sample.get(index), to).is_some_and(|share| share >= 90)
+    {
+        *heard = Some((Heard::One(to), format!("heading \"{heading}\", {why}")));
+    }
+}
+
+/// Columns without a known heading, by what their cells look like.
+pub(super) fn facts(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>, items: bool) {
+    let wanted: &[M] = if items { &[M::Quantity, M::Unit] } else { &[M::Size, M::Rating, M::DoorMaterial] };
+    for meaning in wanted {
+        if columns.iter().any(|column| column.meaning == *meaning) {
+            continue;
+        }
+        let best = columns.iter_mut().filter(|column| is_free(column)).find(|column| {
+            let cells = sample.get(&column.index).map_or(&[][..], Vec::as_slice);
+            // 1, 2, 3 are hours only under a heading that says so.
+            let timed = || cells.iter().all(|cell| headless::is_rating(&cell.text));
+            cells.len() >= 3
+                && (*meaning != M::Rating || timed())
+                && share(sample.get(&column.index), *meaning).is_some_and(|share| share >= 90)
+        });
+        if let Some(column) = best {
+            column.meaning = *meaning;
+            column.why = "by its cells, the heading is not known".into();
+        }
+    }
+}
+
+/// Whether the heading leaves open what a column holds: it is not known, or says what the heading of another says.
+fn is_free(column: &Column) -> bool {
+    column.meaning == M::Other && (column.why == UNKNOWN || column.why.ends_with(TAKEN))
+}
+
+/// Door numbers under a heading that is not known: the first column before any measure whose cells all look like door
+/// numbers and all differ, beside the sizes and another fact that doors alone have.
+pub(super) fn doors(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {
+    let has = |of: &[M]| columns.iter().any(|column| of.contains(&column.meaning));
+    let facts = [M::DoorMaterial, M::FrameMaterial, M::Rating, M::Set, M::Hand, M::Thickness];
+    if has(&[M::DoorNumber, M::RoomNumber, M::DoorType, M::Count, M::Code])
+        || !has(&[M::Size, M::Width, M::LeafWidth])
+        || !has(&facts)
+    {
+        return;
+    }
+    let measures = [M::Size, M::Width, M::LeafWidth, M::Height, M::Set];
+    let first = columns.iter().position(|column| measures.contains(&column.meaning)).unwrap_or(0);
+    let numbers = |column: &&mut Column| {
+        let cells = sample.get(&column.index).map_or(&[][..], Vec::as_slice);
+        let distinct: BTreeSet<String> = cells.iter().map(|cell| plain(&cell.text)).collect();
+        is_free(column)
+            && cells.len() >= 3
+            && distinct.len() * 20 >= cells.len() * 19
+            && share(Some(&cells.to_vec()), M::DoorNumber).is_some_and(|share| share >= 90)
+            // 1, 2, 3 may count the rows.
+            && !runs_from_one(cells)
+    };
+    if let Some(column) = columns[..first].iter_mut().find(numbers) {
+        column.meaning = M::DoorNumber;
+        column.why = "by its cells, the heading is not known".into();
+    }
+}
+
+/// Whether the cells count their rows: 1, 2, 3.
+fn runs_from_one(cells: &[&Cell]) -> bool {
+    cells.iter().enumerate().all(|(at, cell)| cell.text == (at + 1).to_string())
+}

@@ -1,0 +1,100 @@
+//! The heading of a column over several rows, groups above and merges among them, and what it may mean.
+
+use super::headings::{self, Heard, Meaning as M};
+use super::sheet::{Merge, Sheet};
+use super::words;
+
+/// The heading of a column: its texts from group to last row.
+pub(super) fn path(sheet: &Sheet, merges: &[Merge], band: (usize, usize), column: usize) -> Vec<String> {
+    let mut path = Vec::new();
+    for at in band.0..=band.1 {
+        let row = &sheet.rows[at];
+        if let Some(cell) = row.cell(column) {
+            path.push(cell.text.clone());
+            continue;
+        }
+        let merged = merges.iter().find(|merge| {
+            (merge.rows.0..=merge.rows.1).contains(&row.number) && (merge.columns.0..=merge.columns.1).contains(&column)
+        });
+        if let Some(merge) = merged {
+            if merge.rows.0 == row.number
+                && let Some(cell) = row.cell(merge.columns.0)
+            {
+                path.push(cell.text.clone());
+            }
+            continue;
+        }
+        // Without merges a group spans the columns up to the next group, as long as they have headings below it.
+        if at < band.1
+            && sheet.rows[at + 1..=band.1].iter().any(|below| below.cell(column).is_some())
+            && let Some(group) = row.cells.iter().rev().find(|cell| cell.column < column)
+            && sheet.rows[at + 1..=band.1].iter().any(|below| below.cell(group.column).is_some())
+            && !merges
+                .iter()
+                .any(|merge| (merge.rows.0..=merge.rows.1).contains(&row.number) && merge.columns.0 == group.column)
+        {
+            path.push(group.text.clone());
+        }
+    }
+    path
+}
+
+/// What a column may mean by its heading.
+pub(super) fn hear(path: &[String]) -> Option<(Heard, String)> {
+    let keys: Vec<String> = path.iter().map(|text| headings::key(text)).filter(|key| !key.is_empty()).collect();
+    let last = keys.last()?;
+    // `LATCHING KEY` explains the codes of a column, it is none.
+    if matches!(last.rsplit(' ').next(), Some("KEY" | "LEGEND")) && last.contains(' ') {
+        return Some((Heard::One(M::Other), format!("heading \"{last}\"")));
+    }
+    if keys.len() == 1 {
+        return headings::near(last);
+    }
+    let group = keys[..keys.len() - 1].join(" ");
+    let has = |word: &str| group.split(' ').any(|found| found == word);
+    if has("ROUGH")
+        || has("STRUCTURAL")
+        || has("MASONRY")
+        || has("RO")
+        || has("DETAIL")
+        || has("DETAILS")
+        || has("WINDOW")
+    {
+        return Some((Heard::One(M::Other), format!("\"{last}\" under \"{group}\"")));
+    }
+    let joined = keys.join(" ");
+    let turned = format!("{last} {group}");
+    for key in [&joined, &turned] {
+        if let Some(heard) = headings::exact(key) {
+            return Some((heard, format!("heading \"{joined}\"")));
+        }
+    }
+    let own = headings::near(last);
+    // `HANGING` over `Type` and `Qty`: the codes of one kind of goods.
+    let kind = headings::exact(&group) == Some(Heard::One(M::Kind)) || words::list("section").is(&group);
+    if kind && matches!(last.as_str(), "TYPE" | "CODE" | "ITEM" | "MARK" | "REF" | "HARDWARE" | "HDW") {
+        return Some((Heard::One(M::Kind), format!("\"{last}\" under \"{group}\"")));
+    }
+    let frame = (has("FRAME") || has("FRAMES") || has("FRM")) && !has("DOOR") && !has("DOORS");
+    let door = has("DOOR") || has("DOORS") || has("LEAF") || has("PANEL");
+    let hardware = has("HARDWARE") || has("HDWR") || has("HDW") || has("HW");
+    let placed = match own.as_ref().map(|(heard, _)| *heard) {
+        Some(Heard::Material) if frame => Some(M::FrameMaterial),
+        Some(Heard::Material) if door => Some(M::DoorMaterial),
+        Some(Heard::Type) if frame => Some(M::FrameType),
+        Some(Heard::Type) if door => Some(M::DoorType),
+        Some(Heard::One(M::Finish)) if frame => Some(M::FrameFinish),
+        Some(Heard::One(M::Finish)) if door => Some(M::DoorFinish),
+        Some(Heard::One(M::Rating)) if frame => Some(M::FrameRating),
+        Some(Heard::One(M::Width | M::Height | M::Size | M::Thickness)) if frame => Some(M::Other),
+        Some(Heard::NumberOrQuantity) if hardware => Some(M::Set),
+        Some(Heard::NumberOrQuantity) if door => Some(M::DoorNumber),
+        Some(Heard::One(meaning)) => Some(meaning),
+        Some(other) => return Some((other, format!("\"{last}\" under \"{group}\""))),
+        None => match headings::exact(&group) {
+            Some(Heard::One(meaning)) => Some(meaning),
+            _ => None,
+        },
+    };
+    placed.map(|meaning| (Heard::One(meaning), format!("\"{last}\" under \"{group}\"")))
+}
