@@ -147,6 +147,8 @@ pub enum Fact {
     NotRated,
     /// A number that stands several times is one door: its first row.
     Once,
+    /// Their numbers are those of the two leaves of one pair: the first stands for both.
+    OnePair,
     /// The supplies of their electrified goods are ours.
     Powered,
 }
@@ -158,6 +160,7 @@ impl Fact {
             Fact::Rated(minutes) => return format!("rated {minutes}"),
             Fact::NotRated => "not rated",
             Fact::Once => "once",
+            Fact::OnePair => "one pair",
             Fact::Exterior => "exterior",
             Fact::Smoke => "smoke",
             Fact::Powered => "powered by us",

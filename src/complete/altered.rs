@@ -1,5 +1,5 @@
 //! Answers that change what was read of openings: their size, their set, how long they are rated, whether a number that
-//! stands twice is one door. The whole job follows from them, so it is worked out anew.
+//! stands twice is one door, and two numbers one pair. The whole job follows from them, so it is worked out anew.
 
 use std::collections::{HashMap, HashSet};
 
@@ -12,7 +12,8 @@ use crate::trade::inches::Inches;
 
 /// Whether an answer is put into the schedule before the rules run.
 pub(super) fn is_put_in(effect: &Effect) -> bool {
-    matches!(effect, Effect::Size { .. } | Effect::Served { .. } | Effect::Doors { are: Fact::Once, .. })
+    let of_rows = matches!(effect, Effect::Doors { are: Fact::Once | Fact::OnePair, .. });
+    of_rows || matches!(effect, Effect::Size { .. } | Effect::Served { .. })
 }
 
 /// Whether what an answer is worth is known only once its openings are worked out anew.
@@ -53,6 +54,9 @@ pub fn alter(schedule: &mut Schedule, numbers: &[String], effect: &Effect, place
             Effect::Doors { are: Fact::Once, .. } if met.contains(&loose(&opening.number)) => {
                 opening.excluded.get_or_insert_with(|| "answered: stands twice".to_owned());
             }
+            Effect::Doors { are: Fact::OnePair, .. } if !met.is_empty() => {
+                opening.excluded.get_or_insert_with(|| "answered: the other leaf of a pair".to_owned());
+            }
             _ => {}
         }
         // A row that is not ours stands for no door of the job.
@@ -78,6 +82,12 @@ fn rate(opening: &mut Opening, minutes: u32) {
 
 fn resize(opening: &mut Opening, width: Inches, height: Option<Inches>, leaf_widths: &[Inches]) {
     (opening.width, opening.height) = (Some(width), height.or(opening.height));
+    // One width is that of a leaf alone, two are those of a pair, whatever was read.
+    match leaf_widths {
+        [] => {}
+        [_] => (opening.leaves, opening.leaf_widths) = (1, Vec::new()),
+        _ => opening.leaves = 2,
+    }
     if opening.leaves == 2 {
         let leaf = if width < Inches::feet(5, 0) { width } else { Inches::new(width.decimal() / Decimal::TWO) };
         opening.leaf_widths = if leaf_widths.is_empty() { vec![leaf; 2] } else { leaf_widths.to_vec() };
@@ -103,5 +113,28 @@ mod tests {
         assert!(alter(&mut schedule, &numbers, &size, Some(&asked)));
         let widths: Vec<Option<Inches>> = schedule.openings.iter().map(|opening| opening.width).collect();
         assert_eq!(widths, [48, 72, 48].map(|width| Some(Inches::whole(width))));
+    }
+
+    #[test]
+    fn two_numbers_become_one_pair_and_a_second_width_no_leaf() {
+        let pair = |number: &str, row: u32| {
+            let place = Place { file: "a.csv".into(), sheet: "".into(), row, column: None };
+            let (width, leaf) = (Some(Inches::whole(54)), Inches::whole(36));
+            let leaf_widths = vec![leaf, Inches::whole(18)];
+            Opening { leaves: 2, width, leaf_widths, ..Opening::bare(number, "1", place) }
+        };
+        let mut schedule = Schedule { openings: vec![pair("105A", 1), pair("105B", 2)], ..Default::default() };
+        let numbers = ["105A".to_owned(), "105B".to_owned()];
+        let one = Effect::Doors { are: Fact::OnePair, goods: Vec::new() };
+        assert!(is_put_in(&one) && alter(&mut schedule, &numbers, &one, None));
+        let out: Vec<bool> = schedule.openings.iter().map(|door| door.excluded.is_some()).collect();
+        assert_eq!(out, [false, true]);
+        let leaf = Inches::whole(36);
+        let single = Effect::Size { width: leaf, height: None, leaf_widths: vec![leaf] };
+        assert!(alter(&mut schedule, &numbers[..1], &single, None));
+        assert_eq!((schedule.openings[0].leaves, schedule.openings[0].width), (1, Some(leaf)));
+        let both = Effect::Size { width: leaf * 2, height: None, leaf_widths: vec![leaf, leaf] };
+        assert!(alter(&mut schedule, &numbers[..1], &both, None));
+        assert_eq!((schedule.openings[0].leaves, schedule.openings[0].leaf_widths.len()), (2, 2));
     }
 }

@@ -7,6 +7,7 @@ use crate::place::Place;
 use crate::trade::rating::Rating;
 
 use super::doors::{self, Reader, Told};
+use super::headasked;
 use super::headings::Meaning as M;
 use super::onecell;
 use super::schedule::{Note, Opening, Role};
@@ -30,7 +31,11 @@ pub(super) struct Facts {
 impl Facts {
     /// Looks through words.
     pub fn of(text: &str) -> Self {
-        let straight: String = text.chars().map(crate::trade::signs::straight).collect();
+        let mut straight: String = text.chars().map(crate::trade::signs::straight).collect();
+        // `IN PAIRS WITH SET 9` tells nothing of this set's doors for sure; it is asked.
+        if let Some((_, at)) = headasked::with_set(&straight) {
+            straight.replace_range(at, " ");
+        }
         let mut facts = Self::default();
         let (mut pair, mut single) = (false, false);
         let parts = straight.split([',', ';', '(', ')', '[', ']', '|']).flat_map(|part| part.split(" - "));
@@ -147,7 +152,9 @@ impl Facts {
         let from = findings.len();
         let told = doors::opening(&reader, "", findings);
         for finding in &mut findings[from..] {
+            // Which doors have these words is known later; an answer could not be given to them.
             finding.openings.clear();
+            finding.answers.clear();
             finding.place = Some(place.clone());
         }
         Some(told)

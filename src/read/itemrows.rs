@@ -86,22 +86,8 @@ impl Walker<'_> {
             self.lanes[lane].last = Last::Nothing;
             return Role::Note;
         }
-        if row.cells.len() <= 3 && setheading::names_doors(&single) {
-            out.schedule.findings.push(
-                Finding {
-                    set: Some(out.schedule.sets[set].id.clone()),
-                    ..Finding::new(
-                        "doors-not-read",
-                        Kind::Question,
-                        Weight::Goods,
-                        "the row names doors in words that cannot be read as numbers",
-                    )
-                }
-                .at(place.clone(), single)
-                .help("write the numbers with commas; ranges as 105-109"),
-            );
-            out.schedule.sets[set].notes.push(Note { text, place });
-            return Role::Note;
+        if let Some(role) = self.words_of_heading(lane, set, row, out) {
+            return role;
         }
         if row.cells.len() == 1 && setheading::doors_follow(&single) {
             (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);

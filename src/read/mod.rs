@@ -12,6 +12,7 @@ pub mod amendment;
 mod asked;
 mod assigned;
 mod bareheads;
+mod beside;
 mod bycells;
 mod cardgoods;
 mod cards;
@@ -27,6 +28,7 @@ mod doorlist;
 mod doors;
 mod entries;
 mod flatsets;
+mod headasked;
 mod headfacts;
 mod headingpath;
 mod headings;
@@ -200,6 +202,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     superseded::unserved(out);
     setcells::again(out);
     setcells::not_used(out);
+    headasked::settle(&mut out.schedule);
     Ok(())
 }
 

@@ -9,7 +9,6 @@ use crate::place::Place;
 use super::asked;
 use super::assigned;
 use super::doorlist::{self, Entry};
-use super::headfacts;
 use super::memo::ByText;
 use super::others;
 use super::remarks;
@@ -17,6 +16,7 @@ use super::schedule::{Opening, Role, Schedule, loose_id};
 use super::sheet::Sheet;
 use super::walk::{Gathered, Served};
 use super::words::plain;
+use super::{headasked, headfacts};
 
 /// Brings doors and sets together.
 pub(crate) fn reconcile(out: &mut Gathered) {
@@ -47,7 +47,8 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
         let facts = headfacts::of_row(set, &place, out);
         let mut lent: Vec<String> = Vec::new();
         let id = out.schedule.sets[set].id.clone();
-        for door in doorlist::spell_out(&entries, &known) {
+        let doors = doorlist::spell_out(&entries, &known);
+        for door in doors.clone() {
             if has.insert((set, door.clone())) {
                 out.schedule.sets[set].openings.push(door.clone());
             }
@@ -74,6 +75,8 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
                 }
             }
         }
+        let pair = !lent.is_empty() && facts.as_ref().is_some_and(|facts| facts.leaves == 2);
+        headasked::of_row(&id, &place, &doors, pair, &mut out.schedule);
         if let Some(facts) = facts.filter(|_| !lent.is_empty()) {
             out.schedule.findings.extend(headfacts::finding(&id, lent, &facts, &place));
         }

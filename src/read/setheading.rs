@@ -50,7 +50,7 @@ static DOORS: LazyLock<Option<Regex>> = LazyLock::new(|| {
 
 static COUNTED: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?ix)^ \s* (?: [0-9]+ \s* (?: ea\.? \s* )? )? (?P<kind> sgl\.? | single | pr\.? | pair | pairs | dbl\.? | double ) \s* (?: of\s+)? (?: doors? | openings? | drs?\.? )
+        r"(?ix)^ \s* (?: (?: \(? [0-9]+ \)? \s* (?: ea\.? \s* )? | one \s+ | two \s+ )? (?P<kind> sgl\.? | single | pr\.? | pair | pairs | dbl\.? | double ) \s* (?: of\s+)? | \(? [0-9]+ \)? \s* (?: ea\.? \s* )? ) (?: doors? | openings? | drs?\.? )
         \s* (?: (?:no|number)\b\.? | \#|mark)? \s* [:.\-\#]? \s* (?P<list> \#?[a-z]{0,3}[0-9][^\s,;]* (?: \s* (?: [,;&] | \band\b | \bthru\b | \bthrough\b ) \s* \#? [a-z]{0,3}[0-9][^\s,;]* )* ) (?P<rest> .* ) $",
     )
     .ok()
@@ -176,6 +176,18 @@ fn led_by_list(title: &str) -> Option<(Vec<Entry>, String)> {
         return None;
     }
     Some((doorlist::parse(list)?, without_rest(tidy(&title[end..]))))
+}
+
+/// `MAIN ENTRANCE PAIR - DOORS 105A AND 105B`: a row that names its doors behind words of no goods.
+pub(super) fn led_by_words(text: &str) -> Option<Vec<Entry>> {
+    let (before, list) = doors_in(text).into_iter().next_back()?;
+    let folded = plain(before);
+    let worded = folded.bytes().any(|byte| byte.is_ascii_alphabetic());
+    let goods =
+        words::list("hardware").find(&folded).is_some() || folded.starts_with(|first: char| first.is_ascii_digit());
+    let (entries, rest) = listed(list).filter(|_| worded && !goods && folded.len() <= 80)?;
+    (!rest.bytes().any(|byte| byte.is_ascii_digit()) && words::list("hardware").find(&plain(rest)).is_none())
+        .then_some(entries)
 }
 
 /// Doors that a row under a set heading names, and the basis its words give.

@@ -26,8 +26,19 @@ pub(crate) struct Size {
     pub thickness: Option<Inches>,
     /// The other reading of an unseparated code: `3680` as 36 x 80.
     pub other: Option<(Inches, Inches)>,
+    /// A second width that may be no second leaf: nothing says pair.
+    pub beside: Option<Beside>,
     /// Such a code was taken for inches: `3684`, since doors 8-4 high are not usual and those of 84 in are.
     pub by_inches: bool,
+}
+
+/// A width that is added to a size without a word for a pair.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Beside {
+    /// To the width, `3'-0" + 1'-6" x 7'-0"`: a second leaf or a sidelight; `second` holds it.
+    Width,
+    /// Behind the height, `900 x 2100 + 300`: a transom, a sidelight or a second leaf.
+    Behind(Inches),
 }
 
 /// Reads a cell that gives a whole size.
@@ -52,11 +63,18 @@ fn size_of(text: &str) -> Option<Size> {
     let pair = leaves == Some(2);
     // What is added to a size may be a transom or a second leaf; without a word for a pair that is asked.
     let added = moved_up(&rest);
-    if added.is_some() && !pair {
-        return None;
-    }
+    let behind = added.is_some();
     let rest = added.unwrap_or(rest);
-    let mut size = code(&rest).or_else(|| two_codes(&rest, pair)).or_else(|| whole(&rest)).or_else(|| inside(&rest))?;
+    let mut size = code(&rest).or_else(|| two_codes(&rest)).or_else(|| whole(&rest)).or_else(|| inside(&rest))?;
+    if let Some(second) = size.second.filter(|_| !pair) {
+        // `3070 & 3070` may be two doors of that size, `3-0/2-0` is the usual way to write a pair.
+        let codes = size.width == size.second && !rest.contains('X');
+        if behind || codes {
+            (size.second, size.beside) = (None, Some(Beside::Behind(second)));
+        } else if size.width != size.second && rest.contains(['+', '&']) {
+            size.beside = Some(Beside::Width);
+        }
+    }
     size.leaves = size.leaves.or(leaves).or_else(|| size.second.map(|_| 2));
     Some(size)
 }
@@ -153,12 +171,11 @@ fn code(text: &str) -> Option<Size> {
     Some(Size { width: Some(width), height: Some(height), thickness, other, by_inches, ..Size::default() })
 }
 
-/// `3070 + 1070`: two leaves of one height. `3070 & 3070`, `3070 + 3070` may be two doors: a pair only where a word says so.
-fn two_codes(text: &str, pair: bool) -> Option<Size> {
-    let (first, second) = text.split_once('+').or_else(|| text.split_once('&').filter(|_| pair))?;
+/// `3070 + 1070`: two leaves of one height.
+fn two_codes(text: &str) -> Option<Size> {
+    let (first, second) = text.split_once(['+', '&'])?;
     let (first, second) = (code(first.trim())?, code(second.trim())?);
-    (first.height == second.height && second.width.is_some() && (pair || first.width != second.width))
-        .then_some(Size { second: second.width, ..first })
+    (first.height == second.height && second.width.is_some()).then_some(Size { second: second.width, ..first })
 }
 
 fn feet_inches(feet: &[i64], inches: &[i64]) -> Option<Inches> {

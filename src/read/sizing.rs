@@ -3,12 +3,13 @@
 use crate::finding::{Answer, Effect, Finding, Kind, Weight};
 use crate::trade::inches::Inches;
 
+use super::beside;
 use super::damage;
 use super::doors::{self, Reader, Told};
 use super::headings::Meaning as M;
 use super::leaves;
 use super::schedule::Opening;
-use super::size::{self, Axis, Length, pair_of};
+use super::size::{self, Axis, Beside, Length, pair_of};
 use super::words::{self, plain};
 
 /// Width, height, thickness and leaves of the row.
@@ -16,12 +17,14 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
     let mut leaves: Option<u32> = None;
     let mut second: Option<Inches> = None;
     let mut leaf_given = false;
+    let mut beside: Option<(Beside, String)> = None;
     let size_text = damage::mended(reader, M::Size, findings);
     if !size_text.is_empty() {
         match size::parse_size(&size_text) {
             Some(read) => {
                 (opening.width, opening.height, opening.thickness) = (read.width, read.height, read.thickness);
                 (leaves, second) = (read.leaves, read.second);
+                beside = read.beside.map(|beside| (beside, size_text.clone()));
                 if let Some(other) = read.other {
                     ambiguous(reader, (M::Size, &size_text), opening, (other, read.by_inches), findings);
                 }
@@ -45,6 +48,7 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
         (opening.width, opening.height) = (read.width, read.height);
         opening.thickness = opening.thickness.or(read.thickness);
         (leaves, second) = (leaves.or(read.leaves), second.or(read.second));
+        beside = beside.or(read.beside.map(|beside| (beside, width_text.clone())));
         if let Some(other) = read.other {
             ambiguous(reader, (width_meaning, &width_text), opening, (other, read.by_inches), findings);
         }
@@ -64,6 +68,16 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
         }
         second = second.or_else(|| two.and_then(|two| both(two.1)));
         leaves = leaves.or(leaves::told(&width_text).filter(|leaves| *leaves == 2));
+        // A column of leaves gives leaves.
+        let of_leaf = width_meaning == M::LeafWidth;
+        if !of_leaf
+            && leaves.is_none()
+            && second.is_some()
+            && second != opening.width
+            && width_text.contains(['+', '&'])
+        {
+            beside = Some((Beside::Width, width_text.clone()));
+        }
     }
     if !height_text.is_empty() {
         match high.and_then(|high| size::settle(high, Axis::Height)) {
@@ -104,7 +118,11 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
             None => unreadable(reader, opening, M::SecondWidth, &second_text, findings),
         }
     }
-    leaves = leaves.or_else(|| leaves_by_words(reader, opening)).or(second.map(|_| 2));
+    let worded = leaves_by_words(reader, opening);
+    if let Some((beside, text)) = beside {
+        beside::settle(reader, opening, (beside, &text), worded, (&mut leaves, &mut second), findings);
+    }
+    leaves = leaves.or(worded).or(second.map(|_| 2));
     improbable(reader, opening, findings);
     pairs(reader, opening, leaves, second, leaf_given, findings);
 }

@@ -1,0 +1,66 @@
+//! A second width in the size of a door that nothing calls a pair: `3'-0" + 1'-6" x 7'-0"`, `900 x 2100 + 300`. It may be a
+//! second leaf, a sidelight or a transom, and the goods of the door hang on it, so it is asked.
+
+use crate::finding::{Answer, Effect, Finding, Kind, Weight};
+use crate::trade::inches::Inches;
+
+use super::doors::Reader;
+use super::schedule::Opening;
+use super::size::Beside;
+
+/// Settles what the second width is by what the words of the row say, and asks where they say nothing.
+pub(super) fn settle(
+    reader: &Reader<'_>,
+    opening: &Opening,
+    (beside, text): (Beside, &str),
+    worded: Option<u32>,
+    (leaves, second): (&mut Option<u32>, &mut Option<Inches>),
+    findings: &mut Vec<Finding>,
+) {
+    let Some(first) = opening.width else { return };
+    let Some(other) = (match beside {
+        Beside::Width => *second,
+        Beside::Behind(width) => Some(width),
+    }) else {
+        return;
+    };
+    match (worded, beside) {
+        (Some(2), _) => *second = Some(other),
+        // A door that is said to be single has no second leaf; what the width is stays to be asked.
+        (Some(_), _) => {
+            (*leaves, *second) = (worded, None);
+            findings.push(question(reader, opening, (first, other), text, false));
+        }
+        (None, Beside::Width) => findings.push(question(reader, opening, (first, other), text, true)),
+        (None, Beside::Behind(_)) => findings.push(question(reader, opening, (first, other), text, false)),
+    }
+}
+
+fn question(
+    reader: &Reader<'_>,
+    opening: &Opening,
+    (first, other): (Inches, Inches),
+    text: &str,
+    is_pair: bool,
+) -> Finding {
+    let size = |width, leaf_widths| Effect::Size { width, height: opening.height, leaf_widths };
+    let pair = format!("a pair: leaves of {} and {}", first.in_feet(), other.in_feet());
+    let single = format!("one leaf of {}; the rest is a sidelight or a transom", first.in_feet());
+    let (priced_as, answers) = if is_pair {
+        let other = Answer::new(single, size(first, vec![first]));
+        (pair.clone(), vec![Answer::new(pair, Effect::Nothing), other])
+    } else {
+        let other = Answer::new(pair, size(first + other, vec![first, other]));
+        (single.clone(), vec![Answer::new(single, Effect::Nothing), other])
+    };
+    let says =
+        format!("\"{text}\" gives a second width, and nothing says pair: a second leaf, a sidelight or a transom");
+    Finding {
+        openings: vec![opening.number.clone()],
+        answers,
+        priced_as,
+        ..Finding::new("second-width", Kind::Question, Weight::Goods, says)
+    }
+    .at(reader.sheet.place(reader.row.number), text)
+    .help("look at the elevation of the opening; write PR before the size of a pair")
+}
