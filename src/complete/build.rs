@@ -149,6 +149,9 @@ fn excluded(
         void.insert(id);
         return Some(why.clone());
     }
+    if let Some(mark) = line.mark.as_ref().filter(|mark| mark.out) {
+        return Some(mark.words.clone());
+    }
     if let Some(why) = &set.not_used {
         void.insert(id);
         return Some(why.clone());

@@ -3,7 +3,7 @@
 //! Parts are parted by `;`. `door 101 36x84 hm masonry 90min exterior RHR room=STAIR set=1 pair smoke thick=1.75 nic` is a
 //! door (`hm` is door and frame of hollow metal, `wood` and `alum` likewise, `wood-frame`, `door=wood`, `frame=wood`). Anything else is a line of set
 //! 1 (`@2` in front: of set 2): `hinge 3 height=4.5 finish=626`; quantity `-` is none given; `leaf` says per leaf; `others`
-//! by others; `?finish=626|652` is an attribute read in two ways.
+//! by others, `mark=BY:TK` that nothing tells who furnishes it; `?finish=626|652` is an attribute read in two ways.
 
 use std::sync::Arc;
 
@@ -12,7 +12,7 @@ use rust_decimal::Decimal;
 use crate::catalog::Catalog;
 use crate::evidence::{By, Evidence};
 use crate::place::Place;
-use crate::read::schedule::{Basis, HardwareSet, Line, Opening, Schedule, Wording};
+use crate::read::schedule::{Basis, HardwareSet, Line, Mark, Opening, Schedule, Wording};
 use crate::terms::Terms;
 use crate::trade::attribute::{Attr, Value};
 use crate::trade::category::Category;
@@ -124,6 +124,7 @@ fn reading(words: &[&str], whole: &str) -> Reading {
                 reading.remarks.push(Remark { kind: RemarkKind::NotUsed, evidence });
             }
             "others" => reading.remarks.push(Remark { kind: RemarkKind::ByOthers, evidence: evidence() }),
+            word if word.starts_with("mark=") => {}
             word => match word.split_once('=') {
                 Some((name, text)) => {
                     let (name, several) = match name.strip_prefix('?') {
@@ -180,6 +181,10 @@ pub fn job(text: &str) -> (Schedule, Vec<Vec<Vec<Reading>>>) {
             basis: None,
             section: None,
             excluded: None,
+            mark: words
+                .iter()
+                .find_map(|word| word.strip_prefix("mark="))
+                .map(|words| Mark { words: words.into(), out: false }),
         });
         readings[at].push(vec![reading(words, part)]);
     }

@@ -52,7 +52,7 @@ impl Walker<'_> {
                 Some(M::CatalogNumber) => PartRole::CatalogNumber,
                 Some(M::Finish | M::DoorFinish | M::FrameFinish) => PartRole::Finish,
                 Some(M::Maker) => PartRole::Maker,
-                Some(M::Remarks) => PartRole::Remarks,
+                Some(M::Remarks | M::Furnisher) => PartRole::Remarks,
                 Some(M::Other | M::Room)
                     if table.is_some()
                         && column.is_some_and(|column| {

@@ -259,6 +259,7 @@ impl Walker<'_> {
             return Role::Set;
         }
         self.tell_dates(row, &wording, out);
+        out.marked.row(self.sheet, row, table);
         let whole = self.sheet.rows.get(self.sheet.index_of(row.number));
         let struck = whole.is_some_and(|whole| {
             whole.cells.iter().any(|cell| cell.struck && cell.text.len() > 4)
@@ -283,6 +284,7 @@ impl Walker<'_> {
             basis: lane_state.basis,
             section: lane_state.section.clone(),
             excluded: struck.then(|| "struck through".to_string()).or(struck_count).or(others),
+            mark: None,
         };
         out.schedule.sets[set].lines.push(line);
         if struck { Role::Excluded } else { Role::Line }

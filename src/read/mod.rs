@@ -42,7 +42,9 @@ mod kinds;
 mod lane;
 mod layout;
 mod leaves;
+mod legend;
 mod length;
+mod marked;
 mod marks;
 mod matrix;
 mod memo;
@@ -152,6 +154,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
         ours::refuse(&input.file, &sheets)?;
         names.push(input.file.to_string());
         out.schedule.inputs.push(input);
+        sheets.iter().for_each(|sheet| out.legend.look(sheet));
         for sheet in superseded::in_turn(&sheets) {
             entries.look(sheet);
             reconcile::hidden(sheet, &mut out);
@@ -200,6 +203,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     together::settle(out);
     reconcile::reconcile(out);
     superseded::unserved(out);
+    marked::settle(out);
     setcells::again(out);
     setcells::not_used(out);
     headasked::settle(&mut out.schedule);

@@ -182,6 +182,17 @@ pub struct Line {
     pub section: Option<Arc<str>>,
     /// Struck through, NOT USED, excluded by a note: the reason. Kept, never priced.
     pub excluded: Option<String>,
+    /// What a mark, or a column of suppliers, says of who furnishes it.
+    pub mark: Option<Mark>,
+}
+
+/// What a mark of a line, or its column of suppliers, says of who furnishes it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Mark {
+    /// The mark, with its meaning where the file gives it.
+    pub words: String,
+    /// It is not ours; otherwise nothing tells what the mark means.
+    pub out: bool,
 }
 
 /// The text of a line and the cells it was joined from.
@@ -264,6 +275,17 @@ impl Wording {
         self.text.push_str(text);
         self.parts[last].span.end = self.text.len();
         true
+    }
+
+    /// Writes each part anew, by its number; a part of which nothing is left goes.
+    pub(super) fn rewrite(&mut self, text_of: impl Fn(usize, &str) -> String) {
+        let mut left = Self::default();
+        for (at, part) in self.parts.iter().enumerate() {
+            if let Some(text) = self.text.get(part.span.clone()) {
+                left.push(part.role, &text_of(at, text), part.column.clone());
+            }
+        }
+        *self = left;
     }
 
     /// The text of the first part of a role.

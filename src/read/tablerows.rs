@@ -123,7 +123,14 @@ impl Walker<'_> {
         });
         let mut wording = Wording::default();
         wording.push(PartRole::Free, &goods.text, Some(column_letter(goods.column).into()));
-        out.schedule.sets[set].lines.push(Line { place, wording, basis: None, section: None, excluded: None });
+        out.schedule.sets[set].lines.push(Line {
+            place,
+            wording,
+            basis: None,
+            section: None,
+            excluded: None,
+            mark: None,
+        });
         Some(Role::Line)
     }
 
@@ -167,6 +174,7 @@ impl Walker<'_> {
                 name_goods(reader, out);
                 out.unnamed.keep(out.schedule.openings.len(), reader);
                 out.not_used.keep(out.schedule.openings.len(), reader);
+                out.marked.door(reader);
                 out.types.door(out.schedule.openings.len(), &reader.text(M::DoorType));
                 out.schedule.openings.push(Opening { number, count: 1, ..opening.clone() });
             }
@@ -176,6 +184,7 @@ impl Walker<'_> {
         let index = out.schedule.openings.len();
         out.unnamed.keep(index, reader);
         out.not_used.keep(index, reader);
+        out.marked.door(reader);
         out.row_counts.keep(index, opening.count, reader);
         out.types.door(index, &reader.text(M::DoorType));
         if let Some(cell) = cell {

@@ -69,6 +69,10 @@ pub(crate) struct Gathered {
     pub bare_sets: Vec<crate::place::Place>,
     /// Cells of door schedules in columns that are not used.
     pub not_used: super::notused::NotUsed,
+    /// Marks that the files define.
+    pub legend: super::legend::Legend,
+    /// Where marks and suppliers stand.
+    pub marked: super::marked::Marked,
     /// Quantities in door schedules.
     pub row_counts: super::rowcounts::RowCounts,
     /// Rows that are hidden.
@@ -345,6 +349,7 @@ impl Walker<'_> {
                 basis: None,
                 section: None,
                 excluded: Some("struck through".into()),
+                mark: None,
             };
             out.schedule.sets[set].lines.push(line);
         }

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::told::{self, Told};
 use crate::place::Place;
-use crate::read::schedule::{Basis, HardwareSet, Input, Line, Note, Opening, Part, PartRole, Schedule, Wording};
+use crate::read::schedule::{Basis, HardwareSet, Input, Line, Mark, Note, Opening, Part, PartRole, Schedule, Wording};
 use crate::trade::inches::Inches;
 use crate::trade::rating::Rating;
 
@@ -72,6 +72,9 @@ struct Item {
     basis: Option<String>,
     section: Option<String>,
     excluded: Option<String>,
+    /// A mark, and whether the goods are not ours by it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    mark: Option<(String, bool)>,
     at: At,
 }
 
@@ -234,6 +237,7 @@ fn item(line: &Line) -> Item {
         basis: line.basis.map(|basis| basis.word().to_owned()),
         section: line.section.as_deref().map(str::to_owned),
         excluded: line.excluded.clone(),
+        mark: line.mark.as_ref().map(|mark| (mark.words.clone(), mark.out)),
         at: at(&line.place),
     }
 }
@@ -251,6 +255,7 @@ fn line(item: &Item) -> Line {
         basis: item.basis.as_deref().and_then(|word| BASES.into_iter().find(|basis| basis.word() == word)),
         section: item.section.as_deref().map(Arc::from),
         excluded: item.excluded.clone(),
+        mark: item.mark.clone().map(|(words, out)| Mark { words, out }),
     }
 }
 

@@ -35,6 +35,9 @@ pub fn dump(schedule: &Schedule) -> String {
             if let Some(why) = &line.excluded {
                 let _ = write!(out, " [out: {why}]");
             }
+            if let Some(mark) = &line.mark {
+                let _ = write!(out, " [{}: {}]", if mark.out { "not ours" } else { "whose" }, mark.words);
+            }
             out.push('\n');
         }
         for note in &set.notes {
