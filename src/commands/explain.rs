@@ -90,7 +90,7 @@ fn is_clear(spec: &Spec) -> bool {
 /// A schedule of one line on one door that asks for nothing special.
 fn ordinary_door(wording: Wording) -> Schedule {
     let place = Place::row(&"wording".into(), &"".into(), 1);
-    let line = Line { place: place.clone(), wording, basis: None, section: None, excluded: None, mark: None };
+    let line = Line::new(place.clone(), wording);
     Schedule {
         openings: vec![Opening {
             width: Some(Inches::whole(36)),

@@ -430,6 +430,6 @@ impl Across {
             wording.push(PartRole::Remarks, &counted.text, letter(counted.column));
         }
         let place = sheet.at(row.number, counted.column);
-        Line { place, wording, basis: None, section: None, excluded: None, mark: None }
+        Line::new(place, wording)
     }
 }

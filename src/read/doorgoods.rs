@@ -69,7 +69,7 @@ pub(super) fn lines(place: &Place, cell: &str, column: usize) -> Vec<Line> {
     let line = |text: String| {
         let mut wording = Wording::default();
         wording.push(PartRole::Free, &text, Some(column_letter(column).into()));
-        Line { place: place.cell(column), wording, basis: None, section: None, excluded: None, mark: None }
+        Line::new(place.cell(column), wording)
     };
     texts.into_iter().map(line).collect()
 }

@@ -129,7 +129,7 @@ impl Walker<'_> {
             return Role::Continuation;
         }
         let place = self.sheet.place(row.number);
-        lines.push(Line { place, wording, basis: None, section: None, excluded: None, mark: None });
+        lines.push(Line::new(place, wording));
         Role::Line
     }
 

@@ -279,12 +279,10 @@ impl Walker<'_> {
         let lane_state = &mut self.lanes[lane];
         (lane_state.last, lane_state.last_row) = (Last::Line, row.number);
         let line = Line {
-            place,
-            wording,
             basis: lane_state.basis,
             section: lane_state.section.clone(),
             excluded: struck.then(|| "struck through".to_string()).or(struck_count).or(others),
-            mark: None,
+            ..Line::new(place, wording)
         };
         out.schedule.sets[set].lines.push(line);
         if struck { Role::Excluded } else { Role::Line }

@@ -160,12 +160,7 @@ fn definitions(text: &str) -> Vec<(String, &str)> {
             end
         } else if next.is_some_and(|next| next == "=" || apart && is_sign(next)) || verb {
             behind(2)
-        } else if word.starts_with(['(', '[', '"', '\u{201c}'])
-            && word.ends_with([')', ']', '"', '\u{201d}'])
-            && next.is_some()
-        {
-            end
-        } else if noted(&bounds[..index]) {
+        } else if next.is_some() && in_signs(word) || noted(&bounds[..index]) {
             end
         } else {
             continue;
@@ -185,6 +180,11 @@ fn definitions(text: &str) -> Vec<(String, &str)> {
         said.push((code, &meaning[words::offset(meaning, first)..]));
     }
     said
+}
+
+/// `(N)`, `"SEC"`.
+fn in_signs(word: &str) -> bool {
+    word.starts_with(['(', '[', '"', '\u{201c}']) && word.ends_with([')', ']', '"', '\u{201d}'])
 }
 
 /// Whether words lead to a mark: `Items noted`, `goods marked with`.

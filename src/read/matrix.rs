@@ -330,7 +330,7 @@ impl Matrix {
             wording.push(PartRole::Description, words, column);
         }
         let section = explained.then(|| said.kind.as_str().into());
-        Line { place: place.cell(said.column), wording, basis: None, section, excluded: None, mark: None }
+        Line { section, ..Line::new(place.cell(said.column), wording) }
     }
 }
 

@@ -186,6 +186,13 @@ pub struct Line {
     pub mark: Option<Mark>,
 }
 
+impl Line {
+    /// A line that only its place and its words are known of.
+    pub fn new(place: Place, wording: Wording) -> Self {
+        Self { place, wording, basis: None, section: None, excluded: None, mark: None }
+    }
+}
+
 /// What a mark of a line, or its column of suppliers, says of who furnishes it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Mark {

@@ -123,14 +123,7 @@ impl Walker<'_> {
         });
         let mut wording = Wording::default();
         wording.push(PartRole::Free, &goods.text, Some(column_letter(goods.column).into()));
-        out.schedule.sets[set].lines.push(Line {
-            place,
-            wording,
-            basis: None,
-            section: None,
-            excluded: None,
-            mark: None,
-        });
+        out.schedule.sets[set].lines.push(Line::new(place, wording));
         Some(Role::Line)
     }
 

@@ -343,14 +343,8 @@ impl Walker<'_> {
         let holds = self.lanes.first().and_then(|lane| lane.table.as_ref()).map(|table| table.holds);
         if let (Some(set), true) = (self.lanes.first().and_then(|lane| lane.set), holds != Some(Holds::Doors)) {
             let wording = self.wording(0, row);
-            let line = Line {
-                place: self.sheet.place(row.number),
-                wording,
-                basis: None,
-                section: None,
-                excluded: Some("struck through".into()),
-                mark: None,
-            };
+            let bare = Line::new(self.sheet.place(row.number), wording);
+            let line = Line { excluded: Some("struck through".into()), ..bare };
             out.schedule.sets[set].lines.push(line);
         }
         Role::Excluded
