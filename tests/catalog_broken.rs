@@ -130,6 +130,7 @@ fn every_kind_of_mistake_is_told_with_its_place() {
         ),
         ("maker = \"Wend\"\nchain", "maker = \"Wand\"\nchain", "there is no maker \"Wand\""),
         ("chain = [50]", "chain = [50, 100]", "a step of 100 per cent is not between 0 and 100"),
+        ("chain = [50]", "chain = [0.5, 10]", "a step of 0.5 is less than one per cent off: 0.5 per cent, or 50"),
         ("chain = [50]", "multiplier = 1.2", "the multiplier 1.2 is not between 0 and 1"),
         ("chain = [50]", "class = \"friend\"\nchain = [50]", "there is no customer class \"friend\""),
         ("chain = [50]", "category = \"closer\"\nchain = [50]", "line `plain` takes no discount chain"),

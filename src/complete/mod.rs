@@ -159,6 +159,7 @@ fn complete_after(
         return complete_after((rules, known), given.only_put_in(), sized, readings, catalog, terms, answers);
     }
     given.close(&mut completed.findings, answers);
+    completed.findings.extend(answers.beside.iter().map(|says| typed::beside(says)));
     completed.findings.extend(typed::idle(&answers.typed, &completed.sets, &completed.added));
     tie(&mut completed);
     Completed {

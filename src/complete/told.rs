@@ -18,6 +18,8 @@ pub struct Answers {
     pub typed: Vec<Typed>,
     /// Numbers under which questions went to the architect. A number is never given to another question.
     pub numbers: BTreeMap<String, u32>,
+    /// Figures typed over where nothing takes them up, each told with its cell; not kept.
+    pub beside: Vec<String>,
 }
 
 impl Answers {
@@ -381,6 +383,7 @@ impl Answers {
         self.typed.retain(|old| !replaced(old));
         self.typed.extend(newer.typed);
         self.numbers.extend(newer.numbers);
+        self.beside.extend(newer.beside);
     }
 }
 

@@ -17,6 +17,8 @@ use super::told::{LineName, Scope, Typed, What, name_in, name_of_addition, names
 pub const NOT_OFFERED: &str = "typed-good-not-offered";
 /// Code for what was typed over on a line that is no longer there.
 pub const IDLE: &str = "typed-over-idle";
+/// Code for a figure that was typed over where nothing takes it up.
+pub const BESIDE: &str = "typed-over-beside";
 
 /// Attributes that name a good instead of describing it: an equal need not have them.
 const NAMING: [Attr; 3] = [names::MAKER, names::DESIGNATION, Attr::of("series")];
@@ -163,6 +165,15 @@ fn refused(one: &Typed, spec: &Spec, set: &str) -> Finding {
         Scope::This => spec.words(),
         _ => format!("job:{}", one.value),
     };
+    finding
+}
+
+/// The finding for a figure that was typed over where nothing takes it up.
+pub(super) fn beside(says: &str) -> Finding {
+    let says = format!("{says}; what the catalog and the rates make stands.");
+    let mut finding = Finding::new(BESIDE, Kind::Note, Weight::Goods, says);
+    finding.help = "type a price under Your price on that row, or change the rate on the first page".to_owned();
+    finding.id = format!("{BESIDE}:{}", super::gather::slug(&finding.says));
     finding
 }
 

@@ -247,6 +247,7 @@ impl Snapshot {
             questions: self.answers.clone(),
             typed: self.typed_over.clone(),
             numbers: self.question_numbers.clone(),
+            beside: Vec::new(),
         }
     }
 

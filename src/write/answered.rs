@@ -5,14 +5,16 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
+use super::answered_rows::{is_exclude, is_out, row_good, unlike_rows};
 use super::goods::{self, at};
 use super::looks::CUT;
 use super::questions;
-use super::{answered_rates, told_page};
+use super::{answered_rates, beside_typed, told_page};
 use crate::complete::Answers;
-use crate::complete::told::{LineName, NO_GOOD, Scope, Told, Typed, What, plain_words, same_words};
+use crate::complete::told::{LineName, Scope, Told, Typed, What, plain_words, same_words};
 use crate::place::column_letter;
 use crate::read::Cells;
+use crate::understand::reading::Unit;
 
 /// What came back.
 #[derive(Debug, Clone, Default)]
@@ -40,7 +42,7 @@ pub fn answers(sheets: &[Cells]) -> Result<Back, String> {
             known = true;
             asked(&table, &mut back.answers, &mut wrong);
         }
-        if let Some(table) = Table::find(sheet, &[goods::HEADINGS[at::OWN_PRICE], goods::HEADINGS[at::LINE]]) {
+        if let Some(table) = Table::find(sheet, &PRICED) {
             known = true;
             back.is_whole = true;
             priced(&table, &mut back.answers, &mut wrong);
@@ -65,10 +67,26 @@ pub fn answers(sheets: &[Cells]) -> Result<Back, String> {
             wrong.join("\n  ")
         ));
     }
+    for table in sheets.iter().filter_map(|sheet| Table::find(sheet, &PRICED)) {
+        passed_over(&table, &mut back.answers);
+    }
     back.answers
         .typed
         .sort_by(|one, other| (one.what, &one.line, &one.good).cmp(&(other.what, &other.line, &other.good)));
     Ok(back)
+}
+
+/// Headings of the priced goods.
+const PRICED: [&str; 2] = [goods::HEADINGS[at::OWN_PRICE], goods::HEADINGS[at::LINE]];
+
+/// Tells the figures of priced goods that were typed over where nothing takes them up, when the rates are known.
+fn passed_over(table: &Table, answers: &mut Answers) {
+    for line in table.rows().filter(|line| !line.text(goods::HEADINGS[at::LINE]).is_empty()) {
+        let text = |column: usize| line.text(goods::HEADINGS[column]).to_owned();
+        for column in beside_typed::columns(&text, &answers.typed) {
+            answers.beside.push(beside_typed::says(&line.place(goods::HEADINGS[column]), column, &text(column)));
+        }
+    }
 }
 
 /// The name of the job in the title of a page, which stands in one of its first cells.
@@ -103,20 +121,20 @@ impl<'a> Table<'a> {
 }
 
 /// One row of a table.
-struct Line<'a> {
+pub(super) struct Line<'a> {
     table: &'a Table<'a>,
-    number: u32,
+    pub(super) number: u32,
     cells: &'a BTreeMap<usize, String>,
 }
 
 impl Line<'_> {
-    fn text(&self, heading: &str) -> &str {
+    pub(super) fn text(&self, heading: &str) -> &str {
         let column = self.table.columns.get(&plain_words(heading));
         column.and_then(|column| self.cells.get(column)).map_or("", |text| text.trim())
     }
 
     /// `Priced goods!U12: `.
-    fn place(&self, heading: &str) -> String {
+    pub(super) fn place(&self, heading: &str) -> String {
         let column = self.table.columns.get(&plain_words(heading)).copied().unwrap_or_default();
         format!("{}!{}{}", self.table.sheet.name, column_letter(column), self.number)
     }
@@ -284,6 +302,9 @@ fn priced(table: &Table, answers: &mut Answers, wrong: &mut Vec<String>) {
     }
 }
 
+/// Said of a part of goods that come whole.
+const PART: &str = "is no whole number, and the goods come whole; write a whole number, or your own price";
+
 /// The filled-in cells of one row.
 struct Entered<'a> {
     line: &'a Line<'a>,
@@ -327,6 +348,12 @@ impl Entered<'_> {
         self.typed.push(Typed { what, line: self.name.clone(), good, value, was, scope: self.scope, by, on });
     }
 
+    /// Whether a quantity takes a part of goods that come whole.
+    fn is_part(&self, quantity: Decimal) -> bool {
+        let unit = self.line.text(goods::HEADINGS[at::UNIT]);
+        !quantity.fract().is_zero() && [Unit::Each, Unit::Set].iter().any(|whole| whole.word() == unit)
+    }
+
     /// A quantity for each leaf or opening that is not as it was read.
     fn each(&mut self) {
         let (now, was) = (number(self.text(at::EACH)), number(self.text(at::WAS_EACH)));
@@ -334,6 +361,8 @@ impl Entered<'_> {
             (Some(now), Some(was)) if now != was => {
                 if now < Decimal::ZERO {
                     self.refuse(at::EACH, "is no quantity");
+                } else if self.is_part(now) {
+                    self.refuse(at::EACH, PART);
                 } else {
                     self.push(What::Each, at::EACH, now.to_string(), was.to_string());
                 }
@@ -347,6 +376,7 @@ impl Entered<'_> {
 
     fn quantity(&mut self) {
         match number(self.text(at::OWN_QUANTITY)) {
+            Some(quantity) if self.is_part(quantity) => self.refuse(at::OWN_QUANTITY, PART),
             Some(quantity) if quantity >= Decimal::ZERO => {
                 let was = number(self.text(at::WAS_QUANTITY)).unwrap_or_default();
                 self.push(What::Quantity, at::OWN_QUANTITY, quantity.to_string(), was.to_string());
@@ -392,58 +422,4 @@ impl Entered<'_> {
             self.refuse(at::LEAVE_OUT, "is neither x nor empty");
         }
     }
-}
-
-/// Whether a cell of *Leave out* says so.
-fn is_out(text: &str) -> bool {
-    is_exclude(text) || ["x", "yes", "y", "1", "true"].contains(&text.trim().to_lowercase().as_str())
-}
-
-/// What tells the rows of one line apart: the good picked, else the one it has.
-fn good_cell<'a>(line: &'a Line) -> &'a str {
-    let picked = line.text(goods::HEADINGS[at::OWN_GOOD]);
-    if picked.is_empty() || is_exclude(picked) { line.text(goods::HEADINGS[at::WAS_GOOD]) } else { picked }
-}
-
-/// The good that x on a row names: that of the row, where the line has other rows without x; else none, for the whole line.
-fn row_good(line: &Line, rows: &[&Line]) -> String {
-    let out = goods::HEADINGS[at::LEAVE_OUT];
-    if rows.len() < 2 || rows.iter().all(|row| is_out(row.text(out))) {
-        return String::new();
-    }
-    Some(good_cell(line)).filter(|good| !good.is_empty()).unwrap_or(NO_GOOD).to_owned()
-}
-
-/// Refuses what stands on one row only of several that nothing tells apart: it would hold for all of them.
-fn unlike_rows(line: &Line, rows: &[&Line], wrong: &mut Vec<String>) {
-    for column in [at::OWN_QUANTITY, at::OWN_PRICE, at::LEAVE_OUT] {
-        let heading = goods::HEADINGS[column];
-        let here = line.text(heading);
-        let counted = |row: &Line| number(row.text(goods::HEADINGS[at::WAS_QUANTITY]));
-        let is_twin = |row: &&&Line| {
-            row.number != line.number
-                && same_words(good_cell(row), good_cell(line))
-                && (column != at::OWN_QUANTITY || counted(row) == counted(line))
-        };
-        let differs = |row: &&Line| {
-            let there = row.text(heading);
-            let same = same_words(here, there) || (number(here).is_some() && number(here) == number(there));
-            // Of two rows that differ the later one is named, or the only one that says something.
-            !same && (there.is_empty() || row.number < line.number)
-        };
-        let unlike: Vec<String> =
-            rows.iter().filter(is_twin).copied().filter(differs).map(|row| row.number.to_string()).collect();
-        if !here.is_empty() && !unlike.is_empty() {
-            wrong.push(format!(
-                "{}: \"{here}\" would hold for row {} too, which is of the same line and good; write the same in each of them",
-                line.place(heading),
-                unlike.join(", ")
-            ));
-        }
-    }
-}
-
-fn is_exclude(text: &str) -> bool {
-    let plain = text.trim().to_lowercase();
-    ["exclude", "excluded", "omit", "leave out", "left out", "nic", "by others"].contains(&plain.as_str())
 }

@@ -30,6 +30,7 @@ pub mod at {
     pub const EACH: usize = 6;
     pub const PLACES: usize = 7;
     pub const QUANTITY: usize = 8;
+    pub const UNIT: usize = 9;
     pub const LIST: usize = 10;
     pub const FACTOR: usize = 11;
     pub const NET_ADDED: usize = 12;
@@ -60,16 +61,18 @@ pub mod at {
     pub const WAS_EACH: usize = 38;
     pub const WAS_QUANTITY: usize = 39;
     pub const WAS_GOOD: usize = 40;
+    pub const WAS_LIST: usize = 41;
+    pub const WAS_RATE: usize = 42;
 }
 
-const WIDTHS: [u32; 41] = [
+const WIDTHS: [u32; 43] = [
     6, 6, 6, 40, 46, 10, 7, 7, 9, 6, 10, 8, 9, 10, 7, 10, 11, 11, 11, 10, 10, 26, 8, 13, 12, 11, 18, 46, 9, 10, 7, 9,
-    18, 16, 18, 8, 30, 6, 8, 9, 26,
+    18, 16, 18, 8, 30, 6, 8, 9, 26, 10, 7,
 ];
 
 /// Headings; those of cells that may be filled in, and of what tells their line, say where they stand to whoever reads
 /// the page again.
-pub const HEADINGS: [&str; 41] = [
+pub const HEADINGS: [&str; 43] = [
     "Kind",
     "Set",
     "Row",
@@ -111,6 +114,8 @@ pub const HEADINGS: [&str; 41] = [
     "Each before",
     "Quantity before",
     "Good before",
+    "List before",
+    "Rate before",
 ];
 
 /// The page, and where each item stands on it.
@@ -250,7 +255,7 @@ impl Goods {
         let last = self.page.rows.len() - 1;
         self.page.freeze = (self.top + 1, 4);
         self.page.filter = Some(Area { top: self.top, left: 0, bottom: last, right: HEADINGS.len() - 1 });
-        self.page.folded = Some((at::USED, at::WAS_GOOD));
+        self.page.folded = Some((at::USED, at::WAS_RATE));
         landscape(&mut self.page, self.top, at::COST);
         if last > self.top {
             self.page.choices.push(Choice {

@@ -155,6 +155,9 @@ pub(super) fn item_cells(
     cells.extend(typed.cells(quote, item, is_open));
     cells.extend(working_cells(quote, item, row, product));
     cells.extend(typed.naming_cells(item, each));
+    cells.extend(
+        item.reckoned().map_or_else(Vec::new, |working| vec![exact(working.list), Cell::number(working.rate, PERCENT)]),
+    );
     cells
 }
 

@@ -5,8 +5,10 @@
 
 pub mod answered;
 mod answered_rates;
+mod answered_rows;
 mod asked;
 mod beside;
+mod beside_typed;
 mod bid;
 mod buying_pages;
 mod change_book;

@@ -95,8 +95,14 @@ fn told_words(quote: &Quote, paint: Paint) -> String {
         counted(told.questions.len(), "answer", "answers"),
         counted(told.typed.len(), "figure typed over", "figures typed over")
     );
-    const REFUSED: [&str; 5] =
-        ["answer-not-offered", "answers-disagree", "typed-good-not-offered", "typed-over-stale", "typed-over-idle"];
+    const REFUSED: [&str; 6] = [
+        "answer-not-offered",
+        "answers-disagree",
+        "typed-good-not-offered",
+        "typed-over-stale",
+        "typed-over-idle",
+        "typed-over-beside",
+    ];
     for finding in quote.job.findings.iter().filter(|finding| REFUSED.contains(&finding.code)) {
         let _ = writeln!(text, "  {} {}", paint.ask("not taken up:"), finding.says);
         let _ = writeln!(text, "    {}", paint.quiet(&finding.help));

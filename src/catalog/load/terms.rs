@@ -105,6 +105,20 @@ fn chain(tree: Tree<'_>, mistakes: &mut Mistakes) -> Option<Vec<Decimal>> {
             );
             return None;
         }
+        // Half a per cent and half the price are written alike by different hands: money is not guessed.
+        if !step.is_zero() && step < Decimal::ONE {
+            let says = format!(
+                "a step of {step} is less than one per cent off: {step} per cent, or {}?",
+                step * Decimal::ONE_HUNDRED
+            );
+            let help = format!(
+                "write {} for {} per cent off; less than one per cent is written with the whole chain as a multiplier, such as 0.995",
+                (step * Decimal::ONE_HUNDRED).normalize(),
+                (step * Decimal::ONE_HUNDRED).normalize()
+            );
+            item.complain(mistakes, says, help);
+            return None;
+        }
         chain.push(step);
     }
     Some(chain)

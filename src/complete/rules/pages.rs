@@ -4,7 +4,7 @@ use crate::complete::act::page;
 use crate::finding::{Kind, Page, Weight};
 
 /// The pages.
-pub const OTHERS: [Page; 30] = [
+pub const OTHERS: [Page; 31] = [
     page(
         "rules-quarrel",
         Kind::Note,
@@ -324,6 +324,17 @@ pub const OTHERS: [Page; 30] = [
         "",
         ("a rule of this program", "read"),
         ("a price for a line since taken out", "a price for a line that only moved"),
+    ),
+    page(
+        "typed-over-beside",
+        Kind::Note,
+        Weight::Goods,
+        "A figure typed over is not taken up",
+        "a list price, a net, a rate, a sell price or an extension was typed over among the priced goods",
+        "the price that the catalog and the rates make stands",
+        "Your price, or a rate on the first page",
+        ("a rule of this program", "read"),
+        ("99.00 typed over a list price of 38.60", "99.00 typed under Your price"),
     ),
     page(
         "unit-quantity",
