@@ -145,3 +145,43 @@ fn invented_prices_are_said_to_be_invented_and_ones_own_are_not() {
     let (_, said) = job.quote(SETS);
     assert!(said.contains("prices are invented") && letter().contains("invented price book"), "{said}");
 }
+
+/// Two makers with one number.
+const TWO: &str = "Manufacturer,Model,Description,Finish,List Price,UOM\nTess,X271,Wall stop concave,630,12,EA\n\
+    Wend,X271,Wall stop convex,630,20,EA\nWend,X300,\"Surface closer, size 1-6\",689,200,EA\n";
+
+/// Designation and maker of the good of each line of the first set, with its count.
+fn goods(record: &Value) -> Vec<(String, String)> {
+    let lines = record["sets"][0]["lines"].as_array().unwrap();
+    lines
+        .iter()
+        .map(|line| (format!("{} {}", line["good"]["maker"], line["good"]["designation"]), line["count"].to_string()))
+        .collect()
+}
+
+#[test]
+fn a_number_of_two_makers_is_that_of_the_one_named_and_else_asked() {
+    let job = Job::new("two", LIST);
+    fs::write(job.0.join("two.csv"), TWO).unwrap();
+    job.run(&["catalog", "import", "two.csv", "--into", "both", "--effective", "2026-01-01", "--yes"]);
+    fs::remove_dir_all(job.0.join("catalog")).unwrap();
+    fs::rename(job.0.join("both"), job.0.join("catalog")).unwrap();
+    let (record, _) = job.quote("Set,Qty,Description,Finish\nA,2,Wend X271,630\nA,,1 X300,689\n");
+    assert_eq!(
+        goods(&record),
+        [("\"Wend\" \"X271\"".to_owned(), "\"4\"".to_owned()), ("\"Wend\" \"X300\"".to_owned(), "\"2\"".to_owned()),]
+    );
+    // Without a maker both are meant, at different money.
+    let (record, said) = job.quote("Set,Qty,Description,Finish\nA,1,X271,630\n");
+    let asked = record["findings"].as_array().unwrap().iter().any(|finding| {
+        finding["rule"] == "ambiguous-word"
+            && finding["kind"] == "question"
+            && finding["says"].as_str().unwrap().contains("product line")
+    });
+    assert!(asked, "{said}");
+    // A cross reference that names one of them means it.
+    fs::write(job.0.join("crossref.csv"), "maker,number,category,means,ours,note\nTolvane,TW9*,stop,,Wend X271,\n")
+        .unwrap();
+    let (record, _) = job.quote("Set,Qty,Description,Finish\nA,1,Tolvane TW9,630\n");
+    assert_eq!(goods(&record)[0].0, "\"Wend\" \"X271\"");
+}

@@ -10,7 +10,7 @@ use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 
 use super::book::Book;
-use super::decode::{decode, of_lists};
+use super::decode::{decode, ours};
 use super::foreign::Foreign;
 use super::good::Entry;
 use super::sheet::{self, Sheet};
@@ -201,22 +201,7 @@ fn one<'a>(
 fn own<'t>(book: &Book, text: &'t str) -> Option<&'t str> {
     let mut families = book.lists.iter().flat_map(|list| &list.families);
     let is_line = book.line(text).is_some() || families.any(|family| *family.id == *text);
-    if is_line || decode(book, text, true).iter().any(|found| found.miss.is_none()) {
-        return Some(text);
-    }
-    let behind = |maker: &str| {
-        let (name, rest) = text.split_at_checked(maker.len())?;
-        (name.eq_ignore_ascii_case(maker) && rest.starts_with(' ')).then(|| rest.trim())
-    };
-    let families = book.lists.iter().flat_map(|list| &list.families);
-    let of_maker = |number: &str, maker: Option<&str>| {
-        of_lists(book, number).iter().any(|found| maker.is_none_or(|maker| *found.maker == *maker))
-    };
-    let named = families.filter_map(|family| Some((behind(&family.maker)?, &*family.maker)));
-    std::iter::once((text, None))
-        .chain(named.map(|(number, maker)| (number, Some(maker))))
-        .find(|(number, maker)| of_maker(number, *maker))
-        .map(|(number, _)| number)
+    (is_line || ours(book, text).is_some()).then_some(text)
 }
 
 /// `name=value`, checked.

@@ -52,6 +52,26 @@ pub(super) fn of_lists(book: &Book, text: &str) -> Vec<Decoded> {
     found
 }
 
+/// What a cross reference names as our own: a designation, or the number of a list before which its maker may stand. The
+/// number without the maker, and what it is.
+pub(super) fn ours<'t>(book: &Book, text: &'t str) -> Option<(&'t str, Decoded)> {
+    let mut whole =
+        of_lists(book, text).into_iter().chain(decode(book, text, true)).filter(|found| found.miss.is_none());
+    if let Some(found) = whole.next() {
+        return Some((text, found));
+    }
+    let behind = |maker: &str| {
+        let (name, rest) = text.split_at_checked(maker.len())?;
+        (name.eq_ignore_ascii_case(maker) && rest.starts_with(' ')).then(|| rest.trim())
+    };
+    let mut families = book.lists.iter().flat_map(|list| &list.families);
+    families.find_map(|family| {
+        let number = behind(&family.maker)?;
+        let found = of_lists(book, number).into_iter().find(|found| *found.maker == *family.maker)?;
+        Some((number, found))
+    })
+}
+
 /// All lines that the text may be a designation of; near misses only when there is none.
 pub(super) fn decode(book: &Book, text: &str, whole: bool) -> Vec<Decoded> {
     let first = text.chars().find(char::is_ascii_alphanumeric).map(|letter| letter.to_ascii_uppercase());

@@ -217,6 +217,11 @@ impl Catalog {
         if of_lists.is_empty() { decode::decode(&self.book, text, true) } else { of_lists }
     }
 
+    /// What a cross reference names as our own good: its number, without a maker before it, and what it is.
+    pub fn ours<'t>(&self, text: &'t str) -> Option<(&'t str, Decoded)> {
+        decode::ours(&self.book, text)
+    }
+
     /// Designations that the text begins with, longest first; it may go on after a separator.
     pub fn decode_start(&self, text: &str) -> Vec<Decoded> {
         decode::decode(&self.book, text, false)

@@ -56,6 +56,9 @@ pub(super) fn select(book: &Book, request: &Request, class: Option<&str>, date: 
         let Some(family) = list.families.get(at) else { continue };
         let mut fit = Fit::default();
         weigh_maker(&family.maker, request, &mut fit);
+        if let Some(asked) = request.attributes.get(&names::LINE) {
+            weigh_line(&family.id, asked, &mut fit);
+        }
         match list::select(list, at, book, request, class) {
             Some((liberties, mut candidate)) if fit.against.is_empty() => {
                 candidate.why.splice(0..0, fit.why);
@@ -119,7 +122,7 @@ fn weigh(book: &Book, line: &Line, request: &Request, date: &str) -> Fit {
     for (attr, asked) in &request.attributes {
         match *attr {
             names::FINISH | names::LOOK | names::BASE | names::MAKER | names::DESIGNATION => {}
-            names::LINE => weigh_line(line, asked, &mut fit),
+            names::LINE => weigh_line(&line.id, asked, &mut fit),
             attr => weigh_one(book, line, attr, &line.meaning(attr, asked), &mut fit),
         }
     }
@@ -145,9 +148,9 @@ fn weigh_maker(maker: &str, request: &Request, fit: &mut Fit) {
 }
 
 /// The product line that the schedule's number, or a cross reference, names.
-fn weigh_line(line: &Line, asked: &Value, fit: &mut Fit) {
-    if asked.as_text() == Some(&*line.id) {
-        fit.why.push(format!("product line {}: as numbered", line.id));
+fn weigh_line(id: &str, asked: &Value, fit: &mut Fit) {
+    if asked.as_text() == Some(id) {
+        fit.why.push(format!("product line {id}: as numbered"));
     } else {
         fit.why.push(format!("product line {}: this is another", shown(Some(asked))));
         fit.liberties += 50;

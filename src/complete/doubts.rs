@@ -412,7 +412,9 @@ fn ambiguous_value(job: &Job, spec: &Spec, attribute: Attr, candidates: &[Value]
         let good = |value: &Value| {
             let mut asked = spec.asked();
             asked.insert(attribute, value.clone());
-            job.select(category, asked).candidates.first().map(|best| best.good.designation.clone())
+            let selection = job.select(category, asked);
+            // Two makers may have one number.
+            selection.candidates.first().map(|best| (best.good.maker.clone(), best.good.designation.clone()))
         };
         good(taken).is_some() && candidates.iter().all(|value| good(value) == good(taken))
     });

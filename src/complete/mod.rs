@@ -26,6 +26,7 @@ pub mod job;
 mod kinds_asked;
 mod lacking;
 pub mod left_out;
+mod list_numbers;
 mod load;
 mod number_tail;
 mod numbers;

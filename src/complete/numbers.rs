@@ -18,7 +18,7 @@ use crate::trade::{finish, type_number};
 use crate::understand::Lexicon;
 use crate::understand::reading::{Doubt, Heard, Reading};
 
-use super::number_tail;
+use super::{list_numbers, number_tail};
 
 /// Code of the note that a number of another maker was read.
 pub const CROSSED: &str = "cross-reference";
@@ -121,6 +121,10 @@ fn one(
     if let Some((start, crossed)) = cross(reading, wording, within, numbered.as_ref(), catalog) {
         return other(reading, wording, start, &crossed, (catalog, lexicon));
     }
+    let all = words(text).filter(|word| word.start >= within.start);
+    if list_numbers::read(reading, text, (numbered.clone(), all), catalog) {
+        return;
+    }
     let start = numbered.as_ref().map(|span| span.start);
     for span in numbered.into_iter().chain(likely.filter(|word| Some(word.start) != start)) {
         if near(reading, text, &span, catalog) {
@@ -178,7 +182,7 @@ fn own(reading: &mut Reading, text: &str, start: usize, decoded: &[Decoded]) {
     take(reading, &span);
 }
 
-fn by_line(line: &str, entry: &Entry) -> By {
+pub(super) fn by_line(line: &str, entry: &Entry) -> By {
     By::Designation(format!("{line} ({}:{})", entry.file, entry.line).into())
 }
 
@@ -215,7 +219,7 @@ fn cross(
 }
 
 /// Where a maker's name stands in the line as words of its own.
-fn place_of(text: &str, name: &str) -> Option<Range<usize>> {
+pub(super) fn place_of(text: &str, name: &str) -> Option<Range<usize>> {
     let (text, name) = (text.to_ascii_lowercase(), name.to_ascii_lowercase());
     let edge = |letter: Option<char>| letter.is_none_or(|letter| !letter.is_alphanumeric());
     text.match_indices(&name)
@@ -259,7 +263,7 @@ fn other(
     }
     let mut says = format!("\"{number}\" is read by the cross reference");
     if let Some(ours) = &crossed.ours {
-        let found = catalog.decode(&ours.value).into_iter().find(|found| found.miss.is_none());
+        let (number, found) = catalog.ours(&ours.value).unzip();
         let line = found.as_ref().map_or_else(|| ours.value.clone(), |found| found.line.clone());
         hear(reading, names::LINE, vec![(Value::Text(line.clone()), evidence(ours))]);
         if let Some(info) = catalog.line(&line) {
@@ -269,8 +273,8 @@ fn other(
             hear(reading, *attribute, vec![(value.clone(), evidence(ours))]);
         }
         // A good of a list has no other name than its number.
-        if found.is_some() && catalog.is_listed(&line) {
-            let number = Heard::Found(Value::Text(ours.value.clone()), evidence(ours));
+        if let Some(number) = number.filter(|_| catalog.is_listed(&line)) {
+            let number = Heard::Found(Value::text(number), evidence(ours));
             reading.attributes.insert(names::DESIGNATION, number);
         }
         says.push_str(&format!("; {} is offered as an equal, to be approved", ours.value));
@@ -340,7 +344,7 @@ fn near(reading: &mut Reading, text: &str, span: &Range<usize>, catalog: &Catalo
 }
 
 /// Hears the category that a number tells: it settles what the words leave open, and is asked about where they differ.
-fn hear_category(reading: &mut Reading, mut told: Vec<(Category, Evidence)>) {
+pub(super) fn hear_category(reading: &mut Reading, mut told: Vec<(Category, Evidence)>) {
     told.sort_by_key(|(category, _)| *category);
     told.dedup_by_key(|(category, _)| *category);
     let old = std::mem::replace(&mut reading.category, Heard::Absent);
@@ -348,7 +352,7 @@ fn hear_category(reading: &mut Reading, mut told: Vec<(Category, Evidence)>) {
 }
 
 /// Hears values that a number tells of an attribute.
-fn hear(reading: &mut Reading, attribute: Attr, mut told: Vec<(Value, Evidence)>) {
+pub(super) fn hear(reading: &mut Reading, attribute: Attr, mut told: Vec<(Value, Evidence)>) {
     told.dedup_by(|(one, _), (other, _)| one == other);
     let old = reading.attributes.remove(&attribute).unwrap_or(Heard::Absent);
     reading.attributes.insert(attribute, merge(old, told));
@@ -382,7 +386,7 @@ fn merge<T: PartialEq + Clone>(said: Heard<T>, told: Vec<(T, Evidence)>) -> Hear
 }
 
 /// What was read in pieces of a number, as if they were words (4545V: volts), was no word.
-fn forget(reading: &mut Reading, span: &Range<usize>) {
+pub(super) fn forget(reading: &mut Reading, span: &Range<usize>) {
     let inside = |by: &Evidence| by.span.start >= span.start && by.span.end <= span.end && !by.span.is_empty();
     reading.attributes.retain(|attribute, heard| match heard {
         Heard::Found(_, by) => *attribute == names::DESIGNATION || !inside(by),
@@ -402,7 +406,7 @@ fn forget(reading: &mut Reading, span: &Range<usize>) {
 }
 
 /// Marks the words of a number as understood.
-fn take(reading: &mut Reading, span: &Range<usize>) {
+pub(super) fn take(reading: &mut Reading, span: &Range<usize>) {
     for list in [&mut reading.unread, &mut reading.ignored] {
         let mut kept = Vec::with_capacity(list.len());
         for range in list.drain(..) {

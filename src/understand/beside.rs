@@ -2,10 +2,11 @@
 //! another trade, a good behind one that the line has not, a word of several meanings that leads the line.
 
 use super::category::{Decided, Named, decided_for, heard, is_attribute, is_own};
-use super::claim::What;
+use super::claim::{Claims, Dimension, What};
 use super::meaning::{Meaning, Special, only, single};
 use super::reading::Heard;
-use super::scope::{Relation, Scope};
+use super::roles::Role;
+use super::scope::{Placed, Relation, Scope};
 use super::token::Kind;
 use crate::read::schedule::PartRole;
 use crate::trade::category::Category;
@@ -98,4 +99,11 @@ pub(super) fn leading(scope: &Scope, head: &Named) -> Option<Decided> {
     let mut others = vec![head.placed.claim.from];
     others.retain(|from| !is_attribute(scope, *from, set));
     Some(Decided { heard: heard(set, set, &evidence), set, nouns: vec![first.claim.from], others })
+}
+
+/// "Rim device for 36 inch door": goods that are as long as the door is wide are that long.
+pub(super) fn is_of_door(claims: &Claims, placed: &Placed, all: &[Dimension]) -> bool {
+    let behind = placed.claim.to;
+    let is_door = claims.does(behind, Role::Door) || claims.does(behind, Role::Leaf);
+    is_door && matches!(all, [one] if one.measured.marked && one.label.is_none())
 }

@@ -62,7 +62,8 @@ fn explained(claims: &Claims, from: usize, to: usize) -> bool {
     let sure = inside.iter().any(|claim| match &claim.what {
         What::Size(dimensions) => dimensions[1].is_some() || dimensions[0].is_some_and(|one| one.measured.marked),
         What::Labelled { .. } => true,
-        What::Quantity(counted) => counted.unit.is_some() || counted.sure,
+        // "3clsr": a count is written together with nothing but the name of a good.
+        What::Quantity(counted) => counted.unit.is_some() || counted.sure || claim.from == from,
         _ => {
             claim.to - claim.from > 1
                 && claim
@@ -71,7 +72,9 @@ fn explained(claims: &Claims, from: usize, to: usize) -> bool {
                     .any(|meaning| matches!(meaning.special, Special::FunctionNumber(_) | Special::TypeNumber(..)))
         }
     });
-    sure && !doubtful
+    // "3sil": a name of several meanings is asked, not taken for a number.
+    let counted = inside.iter().any(|claim| claim.from == from && matches!(claim.what, What::Quantity(_)));
+    sure && (!doubtful || counted)
 }
 
 /// A claim that no catalog number has by chance: a good or a word of five letters and more, a size of two dimensions, a

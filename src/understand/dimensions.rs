@@ -10,7 +10,8 @@ use super::assemble::Builder;
 use super::claim::{Dimension, What};
 use super::meaning::{self, Categories, Special, members};
 use super::measure::{Measured, from_millimetres};
-use super::reading::Doubt;
+
+use super::reading::{Doubt, Remark, RemarkKind};
 use super::roles::Role;
 use super::scope::{Joined, Placed, Relation};
 use crate::read::schedule::PartRole;
@@ -96,10 +97,11 @@ impl Rule {
 
 /// One to three dimensions.
 pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimension>; 3]) {
-    if placed.relation == Relation::For || placed.denied || placed.role == PartRole::Finish {
+    let all: Vec<Dimension> = dimensions.iter().flatten().copied().collect();
+    let of_door = placed.relation == Relation::For && super::beside::is_of_door(builder.scope.claims, placed, &all);
+    if placed.relation == Relation::For && !of_door || placed.denied || placed.role == PartRole::Finish {
         return;
     }
-    let all: Vec<Dimension> = dimensions.iter().flatten().copied().collect();
     let single = all.len() == 1;
     if single && (function_digits(builder, placed) || closer_size(builder, placed, &all[0])) {
         return;
@@ -124,11 +126,19 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
     if metric {
         metric_doubt(builder, placed);
     }
-    if values.is_empty() {
+    if values.is_empty() || of_door && values.iter().any(|(attribute, _)| *attribute != names::LENGTH) {
         return;
     }
     let other = alternative(builder, placed);
+    let last = values.len() - 1;
     for (place, (attribute, value)) in values.into_iter().enumerate() {
+        // "4.5x4?": who wrote it does not know.
+        if place == last
+            && builder.scope.claims.tokens.get(placed.claim.to).is_some_and(|sign| sign.is('?') && !sign.gap)
+        {
+            builder.remarks.push(Remark { kind: RemarkKind::Verify, evidence: evidence.clone() });
+            continue;
+        }
         match other.filter(|other| place == 0 && *other != value) {
             Some(other) => {
                 let both = [other, value].map(|value| (Value::Length(value), evidence.clone()));
@@ -197,6 +207,8 @@ fn assigned(builder: &Builder, category: Category, given: &[Dimension]) -> (Vec<
         } else if let Some((rule, order)) = rules.iter().find_map(|rule| Some((rule, millimetres(rule, &plain)?))) {
             values.extend(rule.attributes.iter().copied().zip(order));
             metric = true;
+        } else if let Some((rule, order)) = rules.iter().find_map(|rule| Some((rule, without_point(rule, &plain)?))) {
+            values.extend(rule.attributes.iter().copied().zip(order));
         }
     }
     (values, metric)
@@ -300,6 +312,24 @@ fn millimetres(rule: &Rule, plain: &[Dimension]) -> Option<Vec<Inches>> {
         return None;
     }
     rule.fit(&plain.iter().map(|one| from_millimetres(one.measured.value.decimal())).collect::<Vec<_>>())
+}
+
+/// `45 x 45`, `5 x 45` of goods of a few inches: 4.5 without its point.
+fn without_point(rule: &Rule, plain: &[Dimension]) -> Option<Vec<Inches>> {
+    let few = Inches::whole(10);
+    let is_small = rule.limits.iter().all(|(_, high)| *high <= few);
+    let pointed = |one: &Dimension| {
+        let value = one.measured.value.decimal();
+        let halves = value.fract().is_zero() && (value % Decimal::from(5)).is_zero() && value >= Decimal::from(25);
+        match one.measured.marked {
+            false if value < Decimal::TEN => Some(one.measured.value),
+            false if halves => Some(Inches::new(value / Decimal::TEN)),
+            _ => None,
+        }
+    };
+    let order: Vec<Inches> =
+        plain.iter().filter(|_| is_small && plain.len() == 2).map(pointed).collect::<Option<_>>()?;
+    rule.fit(&order)
 }
 
 /// A function of an exit device has two digits (`classroom 08`); no other number begins with a nought.

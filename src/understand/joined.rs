@@ -69,6 +69,10 @@ pub fn cuts(claims: &Claims, from: usize) -> Vec<usize> {
         if let Some(cut) = way.claim(claims, index, claim) {
             cuts.push(cut);
         }
+        // "24 volts DC. Power supply by others": a point parts as the comma before did.
+        if let (Some((Joint::Comma, ..)), true) = (&way.joint, claims.tokens[claim.to - 1].is('.')) {
+            way.joint = Some((Joint::Comma, claim.to, 0));
+        }
         index += 1;
         at = claim.to.max(at + 1);
     }

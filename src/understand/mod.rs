@@ -16,6 +16,7 @@ mod beside;
 mod category;
 mod claim;
 mod clashes;
+mod clause;
 mod counts;
 mod designation;
 mod dimensions;

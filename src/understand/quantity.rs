@@ -8,7 +8,7 @@ use super::counts::{
     measures_beside_column, of_keys, of_them, packed, per_door, pieces_behind, wired_ones, with_count, with_wires,
 };
 use super::lexicon::Gist;
-use super::meaning::Special;
+use super::meaning::{ANY, Special};
 use super::measure::decimal_comma;
 use super::reading::Unit;
 use super::roles::Role;
@@ -216,13 +216,10 @@ pub(super) fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
         // 3x hinge, but not 3x7.
         return claims.tokens.get(behind + 1).is_some_and(|token| token.gap && token.kind == Kind::Word);
     }
-    if follower.kind == Kind::Word && !follower.gap {
-        // 3HINGE, but not 3B or 4BB.
-        return claims.longest(behind).is_some_and(|(node, next)| {
-            let letters: u32 = claims.tokens[behind..next].iter().map(|token| token.end - token.start).sum();
-            let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
-            letters >= 4 && meanings.any(|meaning| meaning.noun.is_some())
-        });
+    // "3-hgs": a hyphen joins as nothing does.
+    let hyphen = follower.is('-') && !follower.gap && claims.tokens.get(behind + 1).is_some_and(|token| !token.gap);
+    if follower.kind == Kind::Word && !follower.gap || hyphen {
+        return names_good(claims, behind + usize::from(hyphen), whole);
     }
     // 48 BAR: the length of an exit device.
     if whole >= 24 && follower.text(text) == "bar" {
@@ -233,11 +230,31 @@ pub(super) fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
         claims
             .lexicon
             .entries(node)
+            .filter(|entry| !entry.ambiguous)
             .flat_map(|entry| &entry.meanings)
             .any(|meaning| matches!(meaning.special, Special::After(_) | Special::Dimension(_)))
     });
     let joined = claims.does(behind, Role::Measure);
     (follower.kind == Kind::Word || follower.is('(') || (follower.is_number() && follower.gap)) && !label && !joined
+}
+
+/// 3HINGE, 3sil, 1bored, but not 3B or 4BB: what a number is written together with names a good, in three letters or more, or
+/// tells of which kind it is in five.
+fn names_good(claims: &Claims, at: usize, count: u32) -> bool {
+    let Some((node, next)) = claims.longest(at) else { return false };
+    let letters: u32 = claims.tokens[at..next].iter().map(|token| token.end - token.start).sum();
+    let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+    // "8-wire hinge": what is counted are the wires.
+    let word = claims.lexicon.phrase(std::slice::from_ref(&claims.tokens[at]), 0);
+    let labels = |node: u32| {
+        let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+        meanings.any(|meaning| matches!(meaning.special, Special::After(_) | Special::Dimension(_)))
+    };
+    if word.is_some_and(|found| labels(found.node)) {
+        return false;
+    }
+    let few = letters >= 4 || letters == 3 && count < 25;
+    meanings.any(|meaning| few && meaning.noun.is_some() || letters >= 5 && meaning.categories != ANY)
 }
 
 /// `(3)`, `(3) EA`, `(3 EA)`, `(1) pair`.

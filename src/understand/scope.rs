@@ -127,6 +127,9 @@ impl<'a> Scope<'a> {
             if token.part != part || (token.line && relation == Relation::When) {
                 (part, relation, denied) = (token.part, Relation::Own, false);
             }
+            if relation == Relation::When && super::clause::resumes(claims, at) {
+                (relation, denied) = (Relation::Own, false);
+            }
             if relation == Relation::When {
                 match self.conditions.last_mut().filter(|_| !matches!(token.kind, Kind::Sign(';' | ')'))) {
                     Some(condition) => condition.end = at + 1,
@@ -253,12 +256,19 @@ impl<'a> Scope<'a> {
     /// "HO if required": what stands right before the condition may be there or not.
     fn optional(&mut self, when: &Claim) {
         let words = self.claims.does(when.from, Role::Condition);
-        let mut before = self.placed.iter_mut().rev().filter(|placed| joint(self.claims, placed.claim).is_none());
-        if let Some(last) = before.next()
-            && words
-            && last.claim.to == when.from
-        {
-            last.optional = true;
+        let mut next = when.from;
+        for placed in self.placed.iter_mut().rev().filter(|placed| words && placed.claim.to <= when.from) {
+            // "Hold-open arm where directed": a word that says nothing parts nothing.
+            let mut meanings = placed.claim.entries(self.claims.lexicon).flat_map(|entry| &entry.meanings);
+            let is_silent = placed.claim.node().is_some() && meanings.any(|one| one.special == Special::Nothing);
+            if placed.claim.to != next {
+                break;
+            }
+            placed.optional = !is_silent && joint(self.claims, placed.claim).is_none();
+            if !is_silent {
+                break;
+            }
+            next = placed.claim.from;
         }
     }
 

@@ -30,7 +30,9 @@ fn standard(claims: &Claims, at: usize) -> Option<usize> {
     let letter = tokens.get(next + 1).is_some_and(|token| token.chunk == code.chunk && token.kind == Kind::Word);
     // "UL 90 min" is a rating, "UL 34 x 34" a size.
     let size = claims.does(next + 1, Role::Times) || tokens.get(next + 1).is_some_and(|token| token.is('"'));
-    (!letter && !size && !claims.does(next + 1, Role::Rating)).then_some(next + 1)
+    // "UL 626": labelled, and the finish.
+    let finish = !letter && crate::trade::finish::find(word(next)).is_some();
+    (!letter && !size && !finish && !claims.does(next + 1, Role::Rating)).then_some(next + 1)
 }
 
 /// "Same as set 4", "same as HW-3", "as set 12A": the other set, and nothing of what follows.

@@ -107,14 +107,11 @@ fn chain(tree: Tree<'_>, mistakes: &mut Mistakes) -> Option<Vec<Decimal>> {
         }
         // Half a per cent and half the price are written alike by different hands: money is not guessed.
         if !step.is_zero() && step < Decimal::ONE {
-            let says = format!(
-                "a step of {step} is less than one per cent off: {step} per cent, or {}?",
-                step * Decimal::ONE_HUNDRED
-            );
+            let hundredfold = (step * Decimal::ONE_HUNDRED).normalize();
+            let says = format!("a step of {step} is less than one per cent off: {step} per cent, or {hundredfold}?");
             let help = format!(
-                "write {} for {} per cent off; less than one per cent is written with the whole chain as a multiplier, such as 0.995",
-                (step * Decimal::ONE_HUNDRED).normalize(),
-                (step * Decimal::ONE_HUNDRED).normalize()
+                "write {hundredfold} for {hundredfold} per cent off; a chain with less than one per cent is written as a \
+                 multiplier, such as 0.995"
             );
             item.complain(mistakes, says, help);
             return None;

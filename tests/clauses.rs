@@ -1,0 +1,53 @@
+//! What a clause of a line speaks of, and what is written without spaces, points or marks.
+
+use pintle::read::schedule::Wording;
+use pintle::trade::attribute::Attr;
+use pintle::understand::reading::{Heard, Surroundings};
+use pintle::understand::{Lexicon, understand};
+
+/// What is heard of an attribute, in words; `?` behind it: it is left open.
+fn heard_of(text: &str, name: &str) -> String {
+    let lexicon = Lexicon::load(&[]).unwrap();
+    let reading = understand(&lexicon, &Wording::free(text), &Surroundings::default()).remove(0);
+    match reading.attributes.get(&Attr::new(name)) {
+        Some(Heard::Found(value, _)) => value.to_string(),
+        Some(Heard::Ambiguous(_)) => "?".to_owned(),
+        _ => String::new(),
+    }
+}
+
+#[test]
+fn a_condition_ends_where_the_line_speaks_of_the_good_again() {
+    let closer = "Door check with hold-open arm where the Architect directs, parallel arm, heavy duty 689";
+    let heard = ["hold_open", "arm", "duty", "finish"].map(|name| heard_of(closer, name));
+    assert_eq!(heard, ["?", "parallel", "heavy", "689"]);
+    assert_eq!(heard_of("Locks only at interior closets: Grade 1, lever", "grade"), "1");
+    // What "or" goes on with is still of the condition.
+    assert_eq!(heard_of("closer unless concealed, parallel arm or floor mounted", "arm"), "");
+}
+
+#[test]
+fn counts_and_sizes_run_together_are_read() {
+    let lexicon = Lexicon::load(&[]).unwrap();
+    let count = |text: &str| {
+        let reading = understand(&lexicon, &Wording::free(text), &Surroundings::default()).remove(0);
+        reading.quantity.amount.map(|amount| amount.to_string()).unwrap_or_default()
+    };
+    for (text, amount) in
+        [("3clsr 689", "3"), ("1bored clsrm 626", "1"), ("3-hgs 652", "3"), ("3sil gry", "3"), ("8-wire hinge", "")]
+    {
+        assert_eq!(count(text), amount, "{text}");
+    }
+    for (text, height, width) in
+        [("hinge 45x45", "4.5", "4.5"), ("hinge 5x45", "5", "4.5"), ("hinge 114x102", "4.4", "4")]
+    {
+        assert!(heard_of(text, "height").starts_with(height), "{text}: {}", heard_of(text, "height"));
+        assert!(heard_of(text, "width").starts_with(width), "{text}");
+    }
+    assert_eq!(
+        (heard_of("BB hinge 4.5x4? 652", "height"), heard_of("BB hinge 4.5x4? 652", "width")),
+        ("4.5".into(), String::new())
+    );
+    assert_eq!(heard_of("door viewer UL 626", "finish"), "626", "a finish is no number of a standard");
+    assert_eq!(heard_of("rim exit device for 36 inch door", "length"), "36");
+}
