@@ -7,6 +7,7 @@ use std::sync::Arc;
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::{Place, column_letter};
 
+use super::alternates;
 use super::columns::UNKNOWN;
 use super::doors::Reader;
 use super::headings::{self, Meaning as M};
@@ -115,9 +116,6 @@ fn by_itself(text: &str) -> Option<Says> {
 /// Settles what marks say of goods and doors.
 pub(super) fn settle(out: &mut Gathered) {
     let (legend, marked) = (std::mem::take(&mut out.legend), std::mem::take(&mut out.marked));
-    if legend.is_empty() && marked.suppliers.is_empty() && marked.doors.is_empty() {
-        return;
-    }
     let mut told = Told::default();
     let usage = Usage::of(&out.schedule.sets, &legend, &marked);
     for set in &mut out.schedule.sets {
@@ -186,6 +184,12 @@ fn whole_row(place: &Place) -> Place {
 
 /// Settles a line by its marks; whether it has any.
 fn of_line(line: &mut Line, legend: &Legend, marked: &Marked, usage: &Usage, told: &mut Told) -> bool {
+    let words = line.wording.parts.iter().filter(|part| !matches!(part.role, PartRole::Quantity | PartRole::Unit));
+    let first = words.filter_map(|part| line.wording.text.get(part.span.clone())).next();
+    if let Some(words) = first.and_then(alternates::begins) {
+        line.mark = Some(Mark { words: words.to_lowercase(), out: true });
+        return false;
+    }
     let column = marked.suppliers.get(&whole_row(&line.place));
     let mut found: Vec<(Said<'_>, usize, Option<String>)> = Vec::new();
     let mut unknown: Option<String> = None;

@@ -8,6 +8,7 @@
 mod across;
 mod acrosscells;
 mod ahead;
+mod alternates;
 pub mod amendment;
 mod asked;
 mod assigned;
@@ -99,6 +100,7 @@ use crate::terms::ReadTerms;
 use schedule::Schedule;
 use sheet::Sheet;
 
+pub(crate) use alternates::alternate;
 pub use pages::PAGES;
 pub use reconcile::recheck;
 pub(crate) use words::wall;

@@ -91,7 +91,7 @@ fn parts(folded: &str) -> Vec<&str> {
 /// contract. `New hardware by owner`, `new hardware not required`, `NIC (new hardware)` say nothing of the kind.
 pub(super) fn ours(folded: &str) -> Ours {
     let (hardware, by_us, new) = (words::list("words-for-hardware"), words::list("by-us"), words::list("new-hardware"));
-    if new.find(folded).or_else(|| by_us.find(folded)).is_none() {
+    if new.find(folded).or_else(|| by_us.find(folded)).is_none() && !names_new(folded) {
         return Ours::Unsaid;
     }
     let denied = words::list("hardware-denied");
@@ -114,7 +114,8 @@ pub(super) fn ours(folded: &str) -> Ours {
             };
             words::list("remark-out").is(next) || is_by(next) && alone()
         });
-        if new.find(part).is_none() || behind || takes_back(part) {
+        let named = new.find(part).is_some();
+        if !named && !names_new(part) || behind || takes_back(part) {
             return Ours::Unsaid;
         }
         let beside = words::list("new-hardware-beside");
@@ -122,9 +123,15 @@ pub(super) fn ours(folded: &str) -> Ours {
             let word = word.trim_matches(|sign: char| !sign.is_ascii_alphanumeric() && sign != '&');
             word.is_empty() || beside.is(word) || word.bytes().all(|byte| byte.is_ascii_digit())
         });
-        if plain { Ours::New } else { Ours::Doubtful }
+        if plain && named { Ours::New } else { Ours::Doubtful }
     };
     parts.iter().enumerate().map(one).max().unwrap_or_default()
+}
+
+/// `New lock and closer`, `replace hinges`: some goods are new, whatever stays.
+fn names_new(part: &str) -> bool {
+    let Some(new) = words::list("mark-new").find(part) else { return false };
+    words::list("hardware").find(&part[words::offset(part, new)..]).is_some()
 }
 
 /// Whether words say by whom, and not that it is us.
@@ -326,6 +333,22 @@ mod tests {
             "no hardware by us",
             "existing door; new hardware, furnished by owner",
             "existing door, new hardware under separate contract",
+        ] {
+            assert_eq!(ours(&plain(text)), Ours::Unsaid, "{text}");
+        }
+        for text in [
+            "Existing door and frame, new lock and closer",
+            "ETR; replace hinges",
+            "existing door w/ new electric strike; card reader by security",
+        ] {
+            assert_eq!(ours(&plain(text)), Ours::Doubtful, "{text}");
+        }
+        for text in [
+            "existing door, new lock by owner",
+            "existing to remain, no new closer",
+            "existing door; new lock not required",
+            "existing door, new paint",
+            "existing door and hardware, new frame",
         ] {
             assert_eq!(ours(&plain(text)), Ours::Unsaid, "{text}");
         }

@@ -1,0 +1,65 @@
+//! `Alternate No. 2`, `ADD ALT #1`: work that is priced beside the base bid.
+
+use super::words::{self, plain};
+
+/// The words of a text that say of which alternate it is, as they stand in its plain form: with a number or a letter, or
+/// with what a bid does with it. `Alternate manufacturer` is none.
+pub(crate) fn alternate(text: &str) -> Option<String> {
+    let folded = plain(text);
+    let found = words::list("alternate").all(&folded);
+    found.into_iter().find_map(|word| {
+        let at = words::offset(&folded, word);
+        let mut end = at + word.len();
+        let mut numbered = false;
+        for next in folded[end..].split_inclusive(' ') {
+            let bare = next.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
+            let number = bare.len() <= 4 && bare.starts_with(|first: char| first.is_ascii_digit());
+            if number || bare.len() == 1 && bare.bytes().all(|byte| byte.is_ascii_uppercase()) {
+                numbered = true;
+                end += next.trim_end().len();
+                break;
+            }
+            if !bare.is_empty() && !words::list("alternate-beside").is(bare) {
+                break;
+            }
+            end += next.len();
+        }
+        let bid = words::list("alternate-bid").find(&folded).is_some();
+        let end = if numbered { end } else { at + word.len() };
+        (numbered || bid).then(|| folded[at..end].trim_end_matches([' ', '.', ',', ':', ')', '-']).to_string())
+    })
+}
+
+/// Whether a text begins with such words: what follows is of the alternate.
+pub(super) fn begins(text: &str) -> Option<String> {
+    let folded = plain(text);
+    let said = alternate(text)?;
+    let at = folded.find(&said)?;
+    folded[..at].split(' ').all(|word| word.is_empty() || words::list("alternate-lead").is(word)).then_some(said)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn alternates_have_a_number_a_letter_or_the_words_of_a_bid() {
+        for (text, said) in [
+            ("BREAK ROOM - ALTERNATE NO. 2", Some("ALTERNATE NO. 2")),
+            ("Alternate No. 2", Some("ALTERNATE NO. 2")),
+            ("ADD ALT #1", Some("ALT #1")),
+            ("Alt. A: provide card reader", Some("ALT. A")),
+            ("deduct alternate", Some("ALTERNATE")),
+            ("Bid Alternate 3 only", Some("ALTERNATE 3")),
+            ("alternate manufacturer: Kelvost", None),
+            ("or approved alternate", None),
+            ("salt room 2", None),
+            ("alternate keying per owner", None),
+        ] {
+            assert_eq!(alternate(text).as_deref(), said, "{text}");
+        }
+        assert!(begins("1 ALTERNATE NO. 3: in lieu of push/pull provide latchset").is_some());
+        assert!(begins("ADD ALTERNATE 1 - closer").is_some());
+        assert!(begins("Closer, see alternate no. 3").is_none());
+    }
+}
