@@ -256,7 +256,7 @@ pub(crate) fn table(
         (holds, why) = (Holds::DoorItems, "an item in every row, and its door beside it".to_string());
     }
     if matches!(holds, Holds::Doors | Holds::Types) {
-        kinds::count_rows(&mut columns);
+        kinds::count_rows(&mut columns, sample);
     }
     Table { holds, why, rows: band, columns, lane, headless: false, doubts: Vec::new() }
 }
@@ -333,6 +333,7 @@ fn single_out(columns: &mut [Column]) {
             M::Other
                 | M::Foreign
                 | M::Remarks
+                | M::CountPart
                 | M::Kind
                 | M::Price
                 | M::Room

@@ -15,6 +15,7 @@ use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
 use super::sizing::sizes;
 use super::table::Table;
+use super::takeoff;
 use super::words::{self, plain};
 
 thread_local! {
@@ -354,6 +355,9 @@ pub(super) const MOST_ALIKE: u32 = 20_000;
 
 /// How many doors the row stands for. A cell that says nothing, or says leaves, means one; what is no count is asked about.
 fn alike(reader: &Reader<'_>, number: &str, findings: &mut Vec<Finding>) -> u32 {
+    if let Some(count) = takeoff::count(reader, number, findings) {
+        return count;
+    }
     let Some(cell) = reader.cell(M::Count) else { return 1 };
     let folded = plain(&cell.text);
     if let Some(count) = whole_count(&cell.text).filter(|count| (1..=MOST_ALIKE).contains(count)) {

@@ -151,15 +151,23 @@ pub(super) fn numbers_doors(heard: &[HeardColumn]) -> bool {
 }
 
 /// QTY in a schedule of doors counts doors, since no row of it holds goods.
-pub(super) fn count_rows(columns: &mut [Column]) {
-    if columns.iter().any(|column| column.meaning == M::Count) {
+pub(super) fn count_rows(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {
+    if columns.iter().any(|column| matches!(column.meaning, M::Count | M::CountPart)) {
         return;
     }
     // `HANGING Qty` counts goods of a group.
     let alone = |column: &Column| headings::exact(&headings::key(&column.heading)) == Some(Heard::One(M::Quantity));
     // What the user says it is, it is.
     let quantity = |column: &Column| column.meaning == M::Quantity && !column.why.starts_with(FROM_JOB_FILE);
-    if let Some(column) = columns.iter_mut().find(|column| quantity(column) && alone(column)) {
+    // A total of whole numbers that nothing else adds up to.
+    let totals = |column: &Column| {
+        let whole = |cell: &&Cell| cell.text.len() <= 4 && cell.text.bytes().all(|byte| byte.is_ascii_digit());
+        let cells = sample.get(&column.index).filter(|cells| !cells.is_empty());
+        words::list("total").is(&headings::key(&column.heading)) && cells.is_some_and(|cells| cells.iter().all(whole))
+    };
+    let found = columns.iter().position(|column| quantity(column) && alone(column));
+    let found = found.or_else(|| columns.iter().position(|column| column.meaning == M::Other && totals(column)));
+    if let Some(column) = found.and_then(|at| columns.get_mut(at)) {
         column.meaning = M::Count;
         column.why = format!("{}; {COUNTS_ROWS}", column.why);
     }

@@ -80,6 +80,7 @@ mod superseded;
 mod suspect;
 mod table;
 mod tablerows;
+mod takeoff;
 mod text;
 mod together;
 mod totals;

@@ -37,6 +37,16 @@ pub(super) const SETS: &[Page] = &[
         "status (E) and no set: the door is left out; status (N)",
     ),
     page(
+        "counted-across",
+        "Columns of floors or buildings count the doors of a row",
+        Kind::Assumption,
+        Weight::Reading,
+        "beside doors or types of doors with sizes or sets, neighbouring columns hold whole numbers, and a total sums them up or their headings name floors",
+        "each row stands for as many doors as they add up to; a total that says another number is asked about",
+        "TYPE, SIZE, SET, 1ST FLR 8, 2ND FLR 10, TOTAL 18",
+        "DESCRIPTION, FINISH, 1ST FLR, 2ND FLR, TOTAL over hinges and locks",
+    ),
+    page(
         "doors-or-counts",
         "A number beside a set may be its door or count its doors",
         Kind::Question,

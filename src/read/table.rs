@@ -14,6 +14,7 @@ use super::itemtext::is_count;
 use super::kinds;
 use super::sheet::{Cell, Merge, Row, Sheet};
 use super::suspect;
+use super::takeoff;
 use super::unheaded;
 use super::words;
 
@@ -297,7 +298,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
         let last = heard.get(end).map_or(usize::MAX, |next| next.0 - 1);
         let first = if lane == 0 { 0 } else { heard[*start].0 };
         let sample = suspect::sample(sheet, band.1 + 1, first, last, false);
-        let heard = bycells::in_company(&heard[*start..end], &sample);
+        let heard = takeoff::across(bycells::in_company(&heard[*start..end], &sample), &sample);
         let mut table = columns::table(&heard, (first, last), band, &sample, terms);
         if table.holds == Holds::Doors && kinds::other_schedule(sheet, band.0, &table) {
             table.holds = Holds::Passed;
@@ -319,6 +320,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
             passed += usize::from(column.meaning == M::Other);
             column.meaning != M::Other || passed <= MOST_PASSED
         });
+        takeoff::tell(&mut table);
         tables.push(table);
     }
     tables

@@ -86,7 +86,7 @@ impl Walker<'_> {
             name: plain(&name),
             opening,
             door: !assets || names_door(&text),
-            counted: reader.cell(M::Count).is_some(),
+            counted: reader.cell(M::Count).is_some() || table.has(M::CountPart),
             used: false,
             text,
             findings,

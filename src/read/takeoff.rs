@@ -1,0 +1,134 @@
+//! Takeoffs: doors or types of doors down, floors or buildings across, whole numbers under them and perhaps their total.
+//! Each row stands for as many doors as the columns add up to.
+
+use std::collections::BTreeMap;
+
+use crate::finding::{Finding, Kind, Weight};
+
+use super::columns::name_goods;
+use super::doors::{Reader, whole_count};
+use super::headings::{self, Heard, Meaning as M};
+use super::sheet::{Cell, CellKind};
+use super::table::{Doubt, HeardColumn, Table};
+use super::words::{self, plain};
+
+/// Why a column is passed over that sums others up.
+const SUMS: &str = "sums up the counts beside it";
+
+/// What the columns of a takeoff are, once their cells say that it is one.
+pub(super) fn across(heard: Vec<HeardColumn>, sample: &BTreeMap<usize, Vec<&Cell>>) -> Vec<HeardColumn> {
+    let Some((parts, total)) = parts(&heard, sample) else { return heard };
+    let has = |meaning: M| {
+        heard.iter().any(|(_, _, heard)| matches!(heard, Some((found, _)) if *found == Heard::One(meaning)))
+    };
+    let no_room = !has(M::Room);
+    let one = |meaning: M, why: String| Some((Heard::One(meaning), why));
+    let all = heard.into_iter().enumerate().map(|(at, (index, heading, heard))| {
+        let heard = match &heard {
+            _ if parts.contains(&at) => {
+                one(M::CountPart, format!("whole numbers under \"{heading}\": doors of a part"))
+            }
+            _ if total == Some(at) => one(M::Other, format!("heading \"{heading}\"; {SUMS}")),
+            Some((Heard::Type, why)) => one(M::DoorType, why.clone()),
+            Some((Heard::One(M::Description), why)) => one(if no_room { M::Room } else { M::Remarks }, why.clone()),
+            _ => heard,
+        };
+        (index, heading, heard)
+    });
+    all.collect()
+}
+
+/// The columns that count doors by floor or building, and the one that sums them up.
+fn parts(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) -> Option<(Vec<usize>, Option<usize>)> {
+    let any = |of: &[Heard]| heard.iter().any(|(_, _, heard)| matches!(heard, Some((found, _)) if of.contains(found)));
+    let one = Heard::One;
+    let names = [one(M::DoorNumber), one(M::DoorType), Heard::Type, Heard::NumberOrQuantity, one(M::Room)];
+    let facts = [one(M::Size), one(M::Width), one(M::LeafWidth), one(M::Set)];
+    let goods = heard.iter().any(|(index, _, heard)| {
+        matches!(heard, Some((Heard::One(M::Description | M::CatalogNumber) | Heard::SetOrDescription, _)))
+            && name_goods(sample.get(index))
+    });
+    if !any(&names) || !any(&facts) || goods || any(&[one(M::Quantity), one(M::Count), one(M::Unit), one(M::Price)]) {
+        return None;
+    }
+    let cells = |at: usize| sample.get(&heard[at].0).map_or(&[][..], Vec::as_slice);
+    // A formula without a value sums something up.
+    let whole = |cell: &&Cell| is_count(&cell.text) || cell.kind == CellKind::Formula;
+    let counts = |at: usize| cells(at).iter().all(whole);
+    let level = |at: usize| matches!(heard[at].2, Some((Heard::One(M::Level), _)));
+    let open = |at: usize| {
+        level(at)
+            || matches!(heard[at].2, None | Some((Heard::One(M::Other | M::Foreign | M::Room | M::RoomNumber), _)))
+    };
+    let is_total = |at: usize| {
+        words::list("total").is(&headings::key(&heard[at].1)) && !cells(at).is_empty() && cells(at).iter().all(whole)
+    };
+    let total = (0..heard.len()).find(|at| is_total(*at));
+    let end = total.or_else(|| (0..heard.len()).rev().find(|at| level(*at) && counts(*at)).map(|at| at + 1))?;
+    let start = (0..end).rev().take_while(|at| open(*at) && counts(*at)).last()?;
+    let sum = |of: std::ops::Range<usize>| -> u64 {
+        of.flat_map(cells).filter_map(|cell| whole_count(&cell.text)).map(u64::from).sum()
+    };
+    // What the total says tells where its parts begin; a total without a value leaves that to the headings.
+    let begins = match total.filter(|at| cells(*at).iter().all(|cell| is_count(&cell.text))) {
+        Some(at) => (start..end).find(|first| sum(*first..end) == sum(at..at + 1)),
+        None => None,
+    };
+    let begins = begins.or_else(|| (start..end).rev().take_while(|at| total.is_some() || level(*at)).last())?;
+    let found: Vec<usize> = (begins..end).collect();
+    let sure = found.iter().filter(|at| level(**at)).count() >= 2 || total.is_some() && sum(begins..end) > 0;
+    (found.len() >= 2 && sure).then_some((found, total))
+}
+
+/// `12`, `-`: a count or none.
+fn is_count(text: &str) -> bool {
+    let text = text.trim();
+    text.len() <= 4 && text.bytes().all(|byte| byte.is_ascii_digit() || byte == b'-')
+}
+
+/// Tells that the columns of a table count its doors.
+pub(super) fn tell(table: &mut Table) {
+    let parts: Vec<_> = table.columns.iter().filter(|column| column.meaning == M::CountPart).collect();
+    let Some(first) = parts.first().map(|column| column.index) else { return };
+    let named = parts.iter().map(|column| format!("\"{}\"", column.heading)).collect::<Vec<_>>().join(", ");
+    let says = format!("the columns {named} count doors; each row stands for as many as they add up to");
+    table.doubts.push(Doubt { code: "counted-across", column: first, says });
+}
+
+/// How many doors a row of a takeoff stands for; `None` in other tables.
+pub(super) fn count(reader: &Reader<'_>, number: &str, findings: &mut Vec<Finding>) -> Option<u32> {
+    let columns = || reader.table.columns.iter();
+    let parts: Vec<&Cell> = columns()
+        .filter(|column| column.meaning == M::CountPart)
+        .filter_map(|column| reader.row.cell(column.index).filter(|cell| !cell.struck))
+        .collect();
+    columns().find(|column| column.meaning == M::CountPart)?;
+    let counts: Vec<Option<u32>> = parts.iter().map(|cell| whole_count(&cell.text)).collect();
+    let sum = counts.iter().flatten().fold(0_u32, |sum, count| sum.saturating_add(*count));
+    let total = columns()
+        .find(|column| column.meaning == M::Other && column.why.ends_with(SUMS))
+        .and_then(|column| whole_count(&reader.row.cell(column.index)?.text));
+    let unread = parts
+        .iter()
+        .zip(&counts)
+        .find(|(cell, count)| count.is_none() && !plain(&cell.text).trim_matches('-').is_empty());
+    let counted = if sum > 0 { sum } else { total.filter(|total| *total > 0).unwrap_or(1) };
+    let mut ask = |code: &'static str, says: String| {
+        let finding = Finding {
+            openings: vec![number.to_string()],
+            priced_as: format!("{counted} doors"),
+            ..Finding::new(code, Kind::Question, Weight::Goods, says)
+        };
+        let finding = finding.at(reader.sheet.place(reader.row.number), reader.row.joined());
+        findings.push(finding.help("ask how many such doors there are, and write the number"));
+    };
+    if let Some((cell, _)) = unread {
+        ask("count-not-read", format!("\"{}\" is no count of doors {number}; it was left out of their sum", cell.text));
+    } else if sum == 0 && total.is_none_or(|total| total == 0) {
+        ask("count-not-read", format!("no column counts doors {number}; one was counted"));
+    }
+    if let Some(total) = total.filter(|total| sum > 0 && *total != sum) {
+        ask("total-disagrees", format!("the total of doors {number} says {total}, but its row adds up to {sum}"));
+    }
+    Some(counted.min(super::doors::MOST_ALIKE))
+}
