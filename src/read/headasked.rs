@@ -78,12 +78,8 @@ fn one_pair(text: &str) -> bool {
 /// What the words of a row that names doors leave open about them; `pair`: they gave its doors two leaves.
 pub(super) fn of_row(set: &str, place: &Place, doors: &[String], pair: bool, schedule: &mut Schedule) {
     let Some(row) = schedule.ledger.iter().find(|row| row.place.same_row(place)) else { return };
-    // The number of the set counts nothing.
-    let text = match row.role {
-        Role::Set => schedule.sets.iter().find(|of| of.place.same_row(place)).map(|of| of.title.clone()),
-        _ => Some(row.text.clone()),
-    };
-    let (text, whole) = (text.unwrap_or_default(), row.text.clone());
+    // The number of the set counts nothing: it stands before a sign, or no word for doors behind it.
+    let (text, whole) = (row.text.clone(), row.text.clone());
     // Beside the doors of another table a number is the last of those.
     let count = match row.role {
         Role::Set => counted(&text),

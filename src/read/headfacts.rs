@@ -112,6 +112,7 @@ impl Facts {
 
     /// `HM DOOR`, `WD DOORS`, `HM FRAME`, `(aluminum)`.
     fn materials(&mut self, words: &mut Vec<&str>) {
+        self.both_materials(words);
         let material = |word: &str| words::leaf_material(word).is_some();
         if let [alone] = words[..]
             && material(alone)
@@ -132,6 +133,25 @@ impl Facts {
                 words.drain(at - 1..=at);
             } else {
                 at += 1;
+            }
+        }
+    }
+
+    /// `WD X HM`, `HM/HM`: the material of the door, then that of the frame.
+    fn both_materials(&mut self, words: &mut Vec<&str>) {
+        let material = |word: &str| words::leaf_material(word).is_some();
+        for at in 0..words.len() {
+            let crossed = words.get(at + 1).is_some_and(|sign| matches!(*sign, "X" | "x" | "/"));
+            let (door, frame, length) = match (words[at].split_once('/'), words.get(at + 2)) {
+                (Some((door, frame)), _) => (door, frame, 1),
+                (None, Some(frame)) if crossed => (words[at], *frame, 3),
+                _ => continue,
+            };
+            if material(door) && material(frame) {
+                self.push(M::DoorMaterial, door.to_string());
+                self.push(M::FrameMaterial, frame.to_string());
+                words.drain(at..at + length);
+                return;
             }
         }
     }
@@ -296,6 +316,8 @@ mod tests {
             ("Corridor - FIRE RATED", "Rating FIRE RATED"),
             ("PR DEPARTMENT - DOUBLE ROOM - DOUBLE DUTY CLOSET - LOBBY DOUBLE SIDED READERS", ""),
             ("PR 3'0\" x 7'0\" HM DOORS", "DoorMaterial HM; Size PR 3'0\" x 7'0\""),
+            ("6 SGL. DOORS 102, 103   3-0 X 7-0   WD X HM", "DoorMaterial WD; FrameMaterial HM; Size 3-0 X 7-0"),
+            ("1 PR. DOORS 104   HM/HM   45 MIN", "DoorMaterial HM; FrameMaterial HM; Leaves 2; Rating 45 MIN"),
             ("Stair (PR)", "Leaves 2"),
             ("1 PR exterior doors 12", "Leaves 2"),
         ] {

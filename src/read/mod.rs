@@ -25,6 +25,7 @@ mod columns;
 mod damage;
 mod doorgoods;
 mod dooritems;
+mod doorlead;
 mod doorlist;
 mod doors;
 mod entries;

@@ -7,6 +7,7 @@ use regex::Regex;
 
 use crate::trade::{finish, function};
 
+use super::doorlead;
 use super::doorlist::{self, Entry};
 use super::memo::{self, Memo};
 use super::schedule::Basis;
@@ -51,7 +52,7 @@ static DOORS: LazyLock<Option<Regex>> = LazyLock::new(|| {
 static COUNTED: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
         r"(?ix)^ \s* (?: (?: \(? [0-9]+ \)? \s* (?: ea\.? \s* )? | one \s+ | two \s+ )? (?P<kind> sgl\.? | single | pr\.? | pair | pairs | dbl\.? | double ) \s* (?: of\s+)? | \(? [0-9]+ \)? \s* (?: ea\.? \s* )? ) (?: doors? | openings? | drs?\.? )
-        \s* (?: (?:no|number)\b\.? | \#|mark)? \s* [:.\-\#]? \s* (?P<list> \#?[a-z]{0,3}[0-9][^\s,;]* (?: \s* (?: [,;&] | \band\b | \bthru\b | \bthrough\b ) \s* \#? [a-z]{0,3}[0-9][^\s,;]* )* ) (?P<rest> .* ) $",
+        \s* (?: (?:no|number)\b\.? | \#|mark)? \s* [:.\-\#]? \s* (?P<list> \#?[a-z]{0,3}[0-9] .* ) $",
     )
     .ok()
 });
@@ -119,13 +120,9 @@ fn tidy(text: &str) -> String {
     }
 }
 
-/// The doors of a list and what stands behind them: `110 (90 min)`, `104 - Lobby to corridor`.
+/// The doors of a list and what stands behind them: `110 (90 min)`, `104 - Lobby to corridor`, `102, 103  3-0 X 7-0`.
 fn listed(list: &str) -> Option<(Vec<Entry>, &str)> {
-    let ends = [" (", " - ", " \u{2013} ", " \u{2014} "].iter().filter_map(|mark| list.find(mark));
-    std::iter::once(list.len()).chain(ends.min()).find_map(|end| {
-        let list_alone = list[..end].trim_end_matches([')', ' ']);
-        doorlist::parse(list_alone).map(|entries| (entries, list[end..].trim()))
-    })
+    doorlead::lead(list).map(|(entries, rest)| (entries, rest.trim()))
 }
 
 /// `… DOORS: 101, 102` at the end of a title: what stands before each of its words for doors and behind it; `Connecting doors
@@ -196,13 +193,13 @@ pub(crate) fn served(text: &str) -> Option<(Vec<Entry>, Option<Basis>)> {
     let straight = straight.trim();
     if let Some(found) = COUNTED.as_ref()?.captures(straight)
         && let Some(list) = found.name("list")
-        && let Some(entries) = doorlist::parse(list.as_str().trim_start_matches('#'))
+        && let Some((entries, _)) = listed(list.as_str().trim_start_matches('#'))
     {
         let pair = found.name("kind").is_some_and(|kind| kind.as_str().to_ascii_uppercase().starts_with(['P', 'D']));
         return Some((entries, pair.then_some(Basis::Opening)));
     }
     if let Some(found) = DOORS.as_ref()?.captures(straight)
-        && let Some(entries) = doorlist::parse(found.name("list")?.as_str())
+        && let Some((entries, _)) = listed(found.name("list")?.as_str())
     {
         return Some((entries, None));
     }

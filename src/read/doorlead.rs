@@ -1,0 +1,182 @@
+//! The doors at the head of words and what stands behind them: `102, 103   3-0 X 7-0 X 1-3/4   WD X HM`, `110-114 20 MIN`,
+//! `105A,B AND 106 - Offices`. A size, a rating or a word ends the list.
+
+use super::doorlist::{self, Entry};
+use super::size;
+use super::words::{self, plain};
+
+/// A word of the text without the signs around it, and where it ends.
+struct Word<'t> {
+    bare: &'t str,
+    end: usize,
+    /// A comma, `&` or `and` stands behind it.
+    goes_on: bool,
+}
+
+/// The doors with which a text begins, and the rest of it.
+pub(super) fn lead(text: &str) -> Option<(Vec<Entry>, &str)> {
+    let words = words_of(text);
+    let (mut end, mut before, mut list) = (0, None, String::new());
+    let mut at = 0;
+    while at < words.len() {
+        // `115, 116 AND 1 PR. 117`: how many of which kind, and their numbers.
+        if before.is_some() && is_count(&words, at) {
+            at += 2;
+            continue;
+        }
+        // A dash may lead to other words.
+        let joins = joins(&words, at);
+        if !joins {
+            let joined = at > 0 && words[at - 1].goes_on;
+            if !may_go_on(&words, at, before, joined) {
+                break;
+            }
+            (before, end) = (Some(at), at + 1);
+        }
+        list.push_str(words[at].bare);
+        list.push(if words[at].goes_on && !joins { ',' } else { ' ' });
+        at += 1;
+    }
+    let last = words.get(end.checked_sub(1)?)?;
+    let entries = doorlist::parse(list.trim_end_matches([' ', ',', '-', '&', '/']))?;
+    let rest = text[last.end..].trim_start_matches([',', ';', '.', ' ']);
+    // `201, 203 - pairs`, `(PR)`: what kind of doors they are, and nothing else.
+    let left = words_of(rest).into_iter().filter(|word| !matches!(word.bare, "" | "-"));
+    let only_kind = left.map(|word| is_kind(&word.bare.to_ascii_uppercase())).reduce(|all, one| all && one);
+    Some((entries, if only_kind == Some(true) { "" } else { rest }))
+}
+
+fn words_of(text: &str) -> Vec<Word<'_>> {
+    let mut out: Vec<Word<'_>> = Vec::new();
+    let mut from = 0;
+    for word in text.split_inclusive([' ', ',', ';', '\n', '\t']) {
+        let start = from;
+        from += word.len();
+        let trimmed = word.trim_end_matches([' ', ',', ';', '\n', '\t']);
+        let goes_on = word[trimmed.len()..].contains([',', ';', '\n']);
+        if trimmed.trim().is_empty() {
+            if let Some(last) = out.last_mut() {
+                last.goes_on |= goes_on;
+            }
+            continue;
+        }
+        let bare = trimmed.trim_matches(['(', ')', '[', ']', '#', '*', '.', ':']);
+        out.push(Word { bare, end: start + trimmed.len(), goes_on });
+    }
+    // `A AND B`, `A & B`: what stands before goes on.
+    for at in 1..out.len() {
+        if matches!(out[at].bare.to_ascii_uppercase().as_str(), "&" | "AND" | "+") {
+            (out[at - 1].goes_on, out[at].goes_on) = (true, true);
+        }
+    }
+    out
+}
+
+/// Words for the kind of a door, which may stand in a list of doors.
+fn is_kind(upper: &str) -> bool {
+    ["pair", "single"].iter().any(|list| words::list(list).is(upper))
+        || matches!(upper, "LH" | "RH" | "LHR" | "RHR" | "TYP" | "ONLY")
+}
+
+/// Words that join two doors, or a door and the end of its range.
+fn joins(words: &[Word<'_>], at: usize) -> bool {
+    let upper = words[at].bare.to_ascii_uppercase();
+    let next = words.get(at + 1).is_some_and(|next| has_figure(next.bare));
+    at > 0 && next && matches!(upper.as_str(), "&" | "AND" | "+" | "THRU" | "THROUGH" | "TO" | "-" | "--" | "/")
+}
+
+/// A small count before a word for the kind of doors, and a number behind it.
+fn is_count(words: &[Word<'_>], at: usize) -> bool {
+    let count = words[at].bare.len() <= 2 && words[at].bare.bytes().all(|byte| byte.is_ascii_digit());
+    let kind = words.get(at + 1).is_some_and(|next| is_kind(&next.bare.to_ascii_uppercase()));
+    count && kind && words.get(at + 2).is_some_and(|next| has_figure(next.bare))
+}
+
+fn has_figure(word: &str) -> bool {
+    word.bytes().any(|byte| byte.is_ascii_digit())
+}
+
+/// Whether the word at a place is one more door of the list.
+fn may_go_on(words: &[Word<'_>], at: usize, before: Option<usize>, joined: bool) -> bool {
+    let word = words[at].bare;
+    // `201A,B,C`: the letter alone goes on from the door before it.
+    if before.is_some() && joined && word.len() == 1 && word.bytes().all(|byte| byte.is_ascii_uppercase()) {
+        return true;
+    }
+    // `102 (RHR), 103 (PR)`: what kind of door it is, where more doors follow.
+    if before.is_some() && is_kind(&word.to_ascii_uppercase()) {
+        return words[at].goes_on && words.get(at + 1).is_some_and(|next| has_figure(next.bare));
+    }
+    if !has_figure(word) || doorlist::parse(word).is_none() || is_measure(words, at) {
+        return false;
+    }
+    if crossed(words, at) {
+        return false;
+    }
+    before
+        .is_none_or(|before| joined || !is_width(word) || doorlist::shape(words[before].bare) == doorlist::shape(word))
+}
+
+/// Whether a size with an `x` begins here: `3-0 X 7-0`, `3-0X7-0`.
+fn crossed(words: &[Word<'_>], at: usize) -> bool {
+    let is_sign = |word: &Word<'_>| word.bare.eq_ignore_ascii_case("x");
+    let within = || {
+        let upper = words[at].bare.to_ascii_uppercase();
+        upper.contains('X') && size::parse_size(&upper).is_some_and(|read| read.height.is_some())
+    };
+    words.get(at + 1).is_some_and(is_sign) || within()
+}
+
+/// `3-0`, `3070` behind doors of another form: how wide they are.
+fn is_width(word: &str) -> bool {
+    let figures = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+    let feet = word.split_once('-').is_some_and(|(feet, inches)| {
+        feet.len() == 1 && (1..=2).contains(&inches.len()) && figures(feet) && figures(inches)
+    });
+    feet || word.len() == 4 && figures(word) && size::parse_size(word).is_some()
+}
+
+/// `20 MIN`, `2 LEAVES`, `1-3/4`, `3/4 HR`: a figure with its unit, or a fraction.
+fn is_measure(words: &[Word<'_>], at: usize) -> bool {
+    let fraction = words[at].bare.split_once('/').is_some_and(|(whole, of)| {
+        let figures = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit() || byte == b'-');
+        figures(whole) && matches!(of, "2" | "4" | "8" | "16" | "32")
+    });
+    let unit = words.get(at + 1).is_some_and(|next| words::list("behind-a-measure").is(&plain(next.bare)));
+    fraction || unit && !words[at].goes_on
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_list_of_doors_ends_at_what_is_none() {
+        for (text, doors, rest) in [
+            ("102, 103   3-0 X 7-0 X 1-3/4   WD X HM", 2, "3-0 X 7-0 X 1-3/4   WD X HM"),
+            ("102   3-0 X 7-0", 1, "3-0 X 7-0"),
+            ("110-114   20 MIN", 1, "20 MIN"),
+            ("110-114   3070 WD/HM", 1, "3070 WD/HM"),
+            ("102, 103   3'-0\" X 7'-0\" X 1-3/4\"", 2, "3'-0\" X 7'-0\" X 1-3/4\""),
+            ("102, 103, 104, 105A,B, 106", 6, ""),
+            ("104   3070   HM/HM   45 MIN", 1, "3070   HM/HM   45 MIN"),
+            ("105A AND 105B", 2, ""),
+            ("101 THRU 104, 107 & 109", 3, ""),
+            ("104 - Lobby to corridor", 1, "- Lobby to corridor"),
+            ("110 (90 min)", 1, "(90 min)"),
+            ("102 (RHR), 103 (PR)", 2, ""),
+            ("110A, 110B (pairs)", 2, ""),
+            ("106  NAVE FROM NARTHEX   LHR/RHR", 1, "NAVE FROM NARTHEX   LHR/RHR"),
+            ("1101 1102 3070", 3, ""),
+            ("2-116A/B", 2, ""),
+            ("115, 116 AND 1 PR. 117   3-0 X 7-0", 3, "3-0 X 7-0"),
+            ("101 - 45 min", 1, "- 45 min"),
+        ] {
+            let (entries, left) = lead(text).unwrap_or_else(|| panic!("{text}"));
+            assert_eq!((entries.len(), left), (doors, rest), "{text}: {entries:?}");
+        }
+        for text in ["3 HOUR RATED", "2 LEAVES EACH", "3-0 X 7-0", "1-3/4 THICK", "Lobby 101", "CLOSER 436", "90 MIN"] {
+            assert_eq!(lead(text), None, "{text}");
+        }
+    }
+}
