@@ -10,7 +10,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Cell, CellKind};
 use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
-use super::{bycells, celllist, dooritems, doorlist, doors, kinds, size};
+use super::{bycells, celllist, dooritems, doorlist, doors, kinds, listbeside, size};
 
 /// Why a column was passed over whose heading says nothing.
 pub(super) const UNKNOWN: &str = "heading not known";
@@ -194,6 +194,10 @@ pub(crate) fn table(
                     Heard::SetOrDescription
                         if says(M::Code) && !says(M::DoorNumber) && !says(M::Set) && name_goods(cells) =>
                     {
+                        M::Description
+                    }
+                    // Beside the ids of sets, what is in them.
+                    Heard::SetOrDescription if says(M::DoorNumber) && says(M::Set) && listbeside::are_lists(cells) => {
                         M::Description
                     }
                     Heard::SetOrDescription if says(M::Set) => M::Remarks,

@@ -40,10 +40,13 @@ pub(super) fn lead(text: &str) -> Option<(Vec<Entry>, &str)> {
     let last = words.get(end.checked_sub(1)?)?;
     let entries = doorlist::parse(list.trim_end_matches([' ', ',', '-', '&', '/']))?;
     let rest = text[last.end..].trim_start_matches([',', ';', '.', ' ']);
-    // `201, 203 - pairs`, `(PR)`: what kind of doors they are, and nothing else.
+    Some((entries, rest))
+}
+
+/// `- pairs`, `(PR)`: what kind of doors they are, and nothing else.
+pub(super) fn only_kind(rest: &str) -> bool {
     let left = words_of(rest).into_iter().filter(|word| !matches!(word.bare, "" | "-"));
-    let only_kind = left.map(|word| is_kind(&word.bare.to_ascii_uppercase())).reduce(|all, one| all && one);
-    Some((entries, if only_kind == Some(true) { "" } else { rest }))
+    left.map(|word| is_kind(&word.bare.to_ascii_uppercase())).reduce(|all, one| all && one) == Some(true)
 }
 
 fn words_of(text: &str) -> Vec<Word<'_>> {
@@ -164,8 +167,8 @@ mod tests {
             ("101 THRU 104, 107 & 109", 3, ""),
             ("104 - Lobby to corridor", 1, "- Lobby to corridor"),
             ("110 (90 min)", 1, "(90 min)"),
-            ("102 (RHR), 103 (PR)", 2, ""),
-            ("110A, 110B (pairs)", 2, ""),
+            ("102 (RHR), 103 (PR)", 2, "(PR)"),
+            ("110A, 110B (pairs)", 2, "(pairs)"),
             ("106  NAVE FROM NARTHEX   LHR/RHR", 1, "NAVE FROM NARTHEX   LHR/RHR"),
             ("1101 1102 3070", 3, ""),
             ("2-116A/B", 2, ""),

@@ -94,6 +94,7 @@ pub(super) fn of_row(set: &str, place: &Place, doors: &[String], pair: bool, sch
             None => one_pair(&whole) && matches!(doors, [first, second] if are_neighbours(first, second)),
         };
     let finding = match (doors, count) {
+        (_, Some(_)) if doors.len() > 1 && speaks_of_both(&whole) => Some(both_kinds(set, doors)),
         ([first, second], None | Some((1, _))) if pairs => Some(pair_or_pairs(set, [first, second])),
         (_, Some((count, _))) if count != doors.len() => Some(other_count(set, count, doors)),
         _ => None,
@@ -150,6 +151,35 @@ fn other_count(set: &str, count: usize, doors: &[String]) -> Finding {
         ..Finding::new("set-count-disagrees", Kind::Question, Weight::Goods, says)
     }
     .help("ask which doors have the set; the doors named were counted")
+}
+
+/// `2 SGL. DOORS 115, 116 AND 1 PR. 117`: single doors and pairs, each with their number.
+fn speaks_of_both(text: &str) -> bool {
+    let folded = plain(text);
+    let words: Vec<&str> = folded.split([' ', ',', ':', '.', '-', '(', ')']).filter(|word| !word.is_empty()).collect();
+    let counted = |list: &str| {
+        words.windows(2).any(|two| {
+            two[0].len() <= 2 && two[0].bytes().all(|byte| byte.is_ascii_digit()) && words::list(list).is(two[1])
+        })
+    };
+    counted("pair") && counted("single")
+}
+
+fn both_kinds(set: &str, doors: &[String]) -> Finding {
+    Finding {
+        openings: doors.to_vec(),
+        set: Some(set.to_string()),
+        priced_as: "each as one leaf".to_owned(),
+        ..Finding::new(
+            "singles-and-pairs",
+            Kind::Question,
+            Weight::Goods,
+            format!(
+                "a row of set {set} names single doors and pairs together; nothing tells them apart by their numbers"
+            ),
+        )
+    }
+    .help("write single doors and pairs into rows of their own, or give the widths in a door schedule")
 }
 
 /// Whether words begin with doors that they tell by their place: `Doors at all stairs`, `DOORS: north and south entrance`.

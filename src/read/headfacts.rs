@@ -12,6 +12,7 @@ use super::headings::Meaning as M;
 use super::onecell;
 use super::schedule::{Note, Opening, Role};
 use super::setfacts::lend_all;
+use super::setheading;
 use super::sheet::{Cell, Row, Sheet, join};
 use super::size::pair_of;
 use super::table::{Column, Table};
@@ -36,13 +37,17 @@ impl Facts {
         if let Some((_, at)) = headasked::with_set(&straight) {
             straight.replace_range(at, " ");
         }
+        // Behind a list of doors four figures are a size; before one, or without, they may be anything.
+        let beside = setheading::beside_doors(&straight);
+        let bare = beside.is_some();
+        let straight = beside.unwrap_or(straight);
         let mut facts = Self::default();
         let (mut pair, mut single) = (false, false);
         let parts = straight.split([',', ';', '(', ')', '[', ']', '|']).flat_map(|part| part.split(" - "));
         for part in parts.flat_map(|part| part.split("  ")) {
             let mut words: Vec<&str> = part.split_whitespace().collect();
             let before = words.len();
-            facts.size(&mut words);
+            facts.size(&mut words, bare);
             let sized = words.len() < before;
             facts.rating(&mut words);
             facts.hand(&mut words);
@@ -73,10 +78,10 @@ impl Facts {
         self.told.iter().any(|(known, _)| *known == meaning)
     }
 
-    /// A size has a sign between its figures; four figures alone may be anything.
-    fn size(&mut self, words: &mut Vec<&str>) {
+    /// A size has a sign between its figures; `bare`: four figures alone are one too.
+    fn size(&mut self, words: &mut Vec<&str>, bare: bool) {
         let Some((from, to)) = onecell::sized(words, 0) else { return };
-        if words[from..to].join(" ").to_ascii_uppercase().contains('X') {
+        if bare || words[from..to].join(" ").to_ascii_uppercase().contains('X') {
             let size: Vec<&str> = words.drain(from..to).collect();
             self.push(M::Size, size.join(" "));
         }
@@ -310,6 +315,8 @@ mod tests {
             ("SET #7 - Exterior - Doors EX1 through EX4 (aluminum)", "DoorMaterial aluminum"),
             ("Single doors and pairs - Doors 101, 102", ""),
             ("Doors 3070, 3080", ""),
+            ("1 SINGLE DOOR # 104   3070   HM/HM", "DoorMaterial HM; FrameMaterial HM; Size 3070"),
+            ("SET 3 - DOORS 1101, 1102, 3070", ""),
             ("Double acting doors 12", ""),
             ("Conference rooms", ""),
             ("STC RATED MUSIC ROOM - HURRICANE RATED", ""),

@@ -47,6 +47,7 @@ mod leaves;
 mod legend;
 mod length;
 mod marked;
+mod listbeside;
 mod marks;
 mod matrix;
 mod memo;
@@ -192,6 +193,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     notused::settle(out);
     zeros::restore(out);
     doorgoods::settle(out);
+    listbeside::settle(out);
     std::mem::take(&mut out.matrix).into_sets(out);
     doorgoods::same(out);
     setcells::same_as(out);

@@ -122,7 +122,7 @@ fn tidy(text: &str) -> String {
 
 /// The doors of a list and what stands behind them: `110 (90 min)`, `104 - Lobby to corridor`, `102, 103  3-0 X 7-0`.
 fn listed(list: &str) -> Option<(Vec<Entry>, &str)> {
-    doorlead::lead(list).map(|(entries, rest)| (entries, rest.trim()))
+    doorlead::lead(list).map(|(entries, rest)| (entries, if doorlead::only_kind(rest) { "" } else { rest.trim() }))
 }
 
 /// `… DOORS: 101, 102` at the end of a title: what stands before each of its words for doors and behind it; `Connecting doors
@@ -145,6 +145,16 @@ fn doors_in(title: &str) -> Vec<(&str, &str)> {
         (&title[..at], list.trim_start_matches(['.', ':', ' ']))
     });
     parts.collect()
+}
+
+/// What stands before and behind the list of doors that a text names; `None` where it names none.
+pub(super) fn beside_doors(text: &str) -> Option<String> {
+    doors_in(text).into_iter().find_map(|(before, list)| {
+        let (_, rest) = doorlead::lead(list)?;
+        // The word for doors goes with what stands before it: `1 PR. DOORS`, `WD DOOR`.
+        let word = text.get(before.len()..text.len() - list.len())?.trim_matches([' ', '#', ':', '.', '-', '(']);
+        Some(format!("{before}{word}  {rest}"))
+    })
 }
 
 /// `SET 2 - 201, 203 - PAIR`: several doors at the head of a title, without a word for them.

@@ -344,7 +344,6 @@ impl Walker<'_> {
     }
 }
 
-/// Keeps the set cell of the door that comes next where it names goods.
 /// One row names several doors.
 pub(super) fn doors_in_one_row(doors: &[String], row: &Opening) -> Finding {
     let says = format!("the row names {} doors, \"{}\"; each was read as a door of its own", doors.len(), row.number);
@@ -353,7 +352,16 @@ pub(super) fn doors_in_one_row(doors: &[String], row: &Opening) -> Finding {
     finding.at(row.place.clone(), row.number.clone()).help("check that they are several doors and not one number")
 }
 
+/// Keeps the set cell of the door that comes next where it names goods, and a list of goods beside it.
 fn name_goods(reader: &Reader<'_>, out: &mut Gathered) {
+    if let Some(cell) = reader.cell(M::Description).filter(|_| reader.table.has(M::Set)) {
+        out.lists_beside.push(doorgoods::Named {
+            opening: out.schedule.openings.len(),
+            place: reader.sheet.place(reader.row.number),
+            column: cell.column,
+            text: cell.text.clone(),
+        });
+    }
     if let Some(cell) = reader.cell(M::Set).filter(|cell| doorgoods::names_goods(&cell.text)) {
         out.goods.push(doorgoods::Named {
             opening: out.schedule.openings.len(),

@@ -39,8 +39,9 @@ pub(crate) struct Gathered {
     pub types: Types,
     /// Doors that sentences give a set.
     pub assigned: super::assigned::Assigned,
-    /// Set cells of doors that name goods.
+    /// Set cells of doors that name goods; lists of goods beside set cells.
     pub goods: Vec<super::doorgoods::Named>,
+    pub lists_beside: Vec<super::doorgoods::Named>,
     /// Doors that stand once for each of their items.
     pub by_door: super::dooritems::DoorItems,
     /// The cells of the doors' numbers.
