@@ -99,7 +99,7 @@ fn lines(named: &Named) -> Vec<Line> {
     let line = |item: String| {
         let mut wording = Wording::default();
         wording.push(PartRole::Free, &item, Some(column_letter(named.column).into()));
-        Line { place: named.place.cell(named.column), wording, basis: None, section: None, excluded: None }
+        Line::new(named.place.cell(named.column), wording)
     };
     items.into_iter().map(line).collect()
 }
