@@ -206,14 +206,37 @@ impl Walker<'_> {
         let place = self.sheet.place(row.number);
         let told = facts.opening(&place, &mut out.schedule.findings)?;
         out.schedule.sets[set].notes.push(Note { text, place });
-        let own = out.served.iter().filter(|(of, ..)| *of == set).map(|(.., at)| at.clone());
-        let bare: Vec<Place> = own.filter(|at| !out.line_facts.contains_key(at)).collect();
-        match out.set_facts.get_mut(&set) {
-            _ if !bare.is_empty() => out.line_facts.extend(bare.into_iter().map(|at| (at, told.clone()))),
-            Some(known) => lend_all(&told, known),
-            None => drop(out.set_facts.insert(set, told)),
-        }
+        of_doors_above(set, told, out);
         Some(Role::Note)
+    }
+
+    /// `EACH PAIR TO HAVE`: the doors above it are pairs, unless the set speaks of single doors too.
+    pub(super) fn each_pair(&self, set: usize, row: &Row, out: &mut Gathered) {
+        let of_pairs = |text: &str| {
+            let folded = plain(text);
+            let single = words::list("single").find(&folded).is_some();
+            words::list("each-pair").find(&folded).is_some() && !single
+        };
+        let place = self.sheet.place(row.number);
+        let from = self.sheet.index_of(row.number);
+        let below = self.sheet.rows.get(from + 1..).unwrap_or_default().iter().map(Row::joined);
+        let mut below = below.take_while(|text| setheading::heading(text).is_none());
+        let other = |text: &String| setheading::basis(text, true).is_some() && !of_pairs(text);
+        let before = out.schedule.sets[set].lines.is_empty();
+        if before && of_pairs(&row.joined()) && !below.any(|text| other(&text)) {
+            of_doors_above(set, Opening { leaves: 2, set: None, ..Opening::bare("", "", place) }, out);
+        }
+    }
+}
+
+/// Gives facts to the doors that the rows above name; where they name none, to all doors of the set.
+fn of_doors_above(set: usize, told: Opening, out: &mut Gathered) {
+    let own = out.served.iter().filter(|(of, ..)| *of == set).map(|(.., at)| at.clone());
+    let bare: Vec<Place> = own.filter(|at| !out.line_facts.contains_key(at)).collect();
+    match out.set_facts.get_mut(&set) {
+        _ if !bare.is_empty() => out.line_facts.extend(bare.into_iter().map(|at| (at, told.clone()))),
+        Some(known) => lend_all(&told, known),
+        None => drop(out.set_facts.insert(set, told)),
     }
 }
 

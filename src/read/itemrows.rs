@@ -53,13 +53,12 @@ impl Walker<'_> {
         let folded = plain(&single);
         let place = self.sheet.place(row.number);
         let Some(set) = self.lanes[lane].set else { return self.outside(lane, row, &single, out) };
-        if let Some(basis) = setheading::basis(&single, self.lanes[lane].pair_named)
-            .filter(|_| !starts_with_quantity(&folded) || folded.contains("EACH"))
-        {
+        if let Some(basis) = setheading::basis(&single, self.lanes[lane].pair_named) {
             if let Some((entries, _)) = setheading::served(&single) {
                 out.served.push((set, entries, place));
             }
             self.lanes[lane].basis = Some(basis);
+            self.each_pair(set, row, out);
             return Role::Note;
         }
         if (row.cells.len() <= 3 || lists_doors(row))
@@ -243,8 +242,14 @@ impl Walker<'_> {
                     {
                         parts = rest;
                     }
+                    // `LEVER TRIM | 626` has a finish of its own.
+                    let own = parts.iter().any(|part| part.role == PartRole::Finish);
                     for part in parts {
-                        line.wording.push(part.role, &more.text[part.span.clone()], part.column.clone());
+                        let (text, column) = (&more.text[part.span.clone()], part.column.clone());
+                        match own {
+                            true => line.wording.push(part.role, text, column),
+                            false => line.wording.go_on(part.role, text, column),
+                        }
                     }
                 }
                 self.lanes[lane].last_row = row.number;

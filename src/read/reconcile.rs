@@ -45,7 +45,7 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
     for (set, entries, place) in served {
         too_long(&entries, &known, &place, out);
         let facts = headfacts::of_row(set, &place, out);
-        let mut lent: Vec<String> = Vec::new();
+        let (mut lent, mut paired): (Vec<String>, Vec<String>) = (Vec::new(), Vec::new());
         let id = out.schedule.sets[set].id.clone();
         let doors = doorlist::spell_out(&entries, &known);
         for door in doors.clone() {
@@ -59,6 +59,12 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
                         if let Some(facts) = facts.as_ref().filter(|_| headfacts::is_bare(own)) {
                             super::setfacts::lend_all(facts, own);
                             lent.push(door.clone());
+                        } else if let Some(pair) = facts.as_ref().filter(|facts| facts.leaves > own.leaves) {
+                            // Only a width says that a door is none of a pair.
+                            if own.width.is_none() {
+                                own.leaves = pair.leaves;
+                                paired.push(door.clone());
+                            }
                         }
                         agree(index, &id, &place, out);
                     }
@@ -75,8 +81,12 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
                 }
             }
         }
-        let pair = !lent.is_empty() && facts.as_ref().is_some_and(|facts| facts.leaves == 2);
+        let pair = !lent.is_empty() && facts.as_ref().is_some_and(|facts| facts.leaves == 2) || !paired.is_empty();
         headasked::of_row(&id, &place, &doors, pair, &mut out.schedule);
+        if !paired.is_empty() {
+            let leaves = Opening { leaves: 2, ..Opening::bare("", &id, place.clone()) };
+            out.schedule.findings.extend(headfacts::finding(&id, paired, &leaves, &place));
+        }
         if let Some(facts) = facts.filter(|_| !lent.is_empty()) {
             out.schedule.findings.extend(headfacts::finding(&id, lent, &facts, &place));
         }

@@ -265,6 +265,27 @@ impl Wording {
         self.parts.push(Part { role, span: start..self.text.len(), column });
     }
 
+    /// Goes on with the cell of a column in the row below: behind what stands in the column, not behind the whole row. `less
+    /// bottom | 630` above `rod, passage function` is a less bottom rod, in 630.
+    pub(super) fn go_on(&mut self, role: PartRole, text: &str, column: Option<Arc<str>>) {
+        let text = text.trim();
+        let own = self.parts.iter().rposition(|part| column.is_some() && part.column == column && part.role == role);
+        let end = own.and_then(|at| self.parts.get(at)).map(|part| part.span.end);
+        let (Some(at), Some(end)) = (own.filter(|at| at + 1 < self.parts.len()), end) else {
+            return self.push(role, text, column);
+        };
+        if text.is_empty() {
+            return;
+        }
+        self.text.insert_str(end, text);
+        self.text.insert(end, ' ');
+        let more = text.len() + 1;
+        for (later, part) in self.parts.iter_mut().enumerate().skip(at) {
+            let start = if later == at { part.span.start } else { part.span.start + more };
+            part.span = start..part.span.end + more;
+        }
+    }
+
     /// Joins a word to the half of it that a hyphen at the end leaves open; false where none does. `heavy-` keeps its hyphen.
     pub(super) fn mend_hyphen(&mut self, text: &str) -> bool {
         let text = text.trim();

@@ -288,6 +288,9 @@ pub(crate) fn bare_list(text: &str) -> Option<Vec<Entry>> {
     (figures * 4 >= text.len() && (entries.len() > 1 || text.trim().len() >= 3)).then_some(entries)
 }
 
+/// A number and `EACH` behind it.
+static UNIT: LazyLock<Option<Regex>> = LazyLock::new(|| Regex::new(r"^\(?[0-9][0-9./\- ]*\)? *EACH ").ok());
+
 /// `EACH LEAF TO HAVE`, `PER PAIR`: what the quantities below multiply by.
 pub(crate) fn basis(text: &str, pair_named: bool) -> Option<Basis> {
     let plain = plain(text);
@@ -295,15 +298,21 @@ pub(crate) fn basis(text: &str, pair_named: bool) -> Option<Basis> {
     if words > 14 || plain.starts_with(|letter: char| letter.is_ascii_digit()) && !plain.contains("EACH") {
         return None;
     }
-    let says_have = plain.contains("TO HAVE")
-        || plain.contains("SHALL HAVE")
-        || plain.contains("TO RECEIVE")
-        || plain.contains("FOLLOWING")
-        || plain.ends_with(':');
+    let verb = ["TO HAVE", "SHALL HAVE", "TO RECEIVE"].iter().any(|verb| plain.contains(verb));
+    // `1 EACH DOOR SWEEP`: the unit of a quantity.
+    let counted = UNIT.as_ref().and_then(|unit| unit.find(&plain)).filter(|_| !verb);
+    let said = counted.map_or(plain.as_str(), |unit| &plain[unit.end()..]);
+    let says_have = verb || said.contains("FOLLOWING") || said.ends_with(':');
     let (list, basis) = [("basis-leaf", Basis::Leaf), ("basis-opening", Basis::Opening)]
         .into_iter()
-        .find_map(|(name, basis)| words::list(name).find(&plain).map(|found| (found, basis)))?;
+        .find_map(|(name, basis)| words::list(name).find(said).map(|found| (found, basis)))?;
     if !says_have && words > list.split(' ').count() + 2 {
+        return None;
+    }
+    // `EACH DOOR CLOSER`, `PER LEAF: 3 HINGES`: goods, that say for what they count.
+    let rest = &said[words::offset(said, list) + list.len()..];
+    let goods = words::list("hardware").find(rest).is_some();
+    if goods && (!verb || rest.bytes().any(|byte| byte.is_ascii_digit())) {
         return None;
     }
     // `1 PAIR DOORS 101 … EACH TO HAVE` speaks of each pair.
@@ -421,6 +430,12 @@ mod tests {
         assert_eq!(basis("EACH PAIR TO HAVE", false), Some(Basis::Opening));
         assert_eq!(basis("EACH TO HAVE:", true), Some(Basis::Opening));
         assert_eq!(basis("1 EA KICK PLATE, PUSH SIDE PER DOOR WIDTH", false), None);
+        for text in
+            ["1 EACH DOOR SWEEP", "(2) each door pulls", "1 each Door closer", "EACH DOOR STOP", "PER LEAF: 3 HINGES"]
+        {
+            assert_eq!(basis(text, false), None, "{text}");
+        }
+        assert_eq!(basis("EACH DOOR TO RECEIVE THE FOLLOWING HARDWARE", false), Some(Basis::Leaf));
         assert_eq!(id_of_cell("HDW-04").as_deref(), Some("04"));
         assert_eq!(id_of_cell("---"), None);
         assert_eq!(id_of_cell("116A").as_deref(), Some("116A"));
