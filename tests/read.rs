@@ -94,7 +94,7 @@ fn a_door_schedule_with_two_heading_rows_and_block_sets_below_it() {
         [("01", 2, "101".into()), ("02", 2, "102A 199".into()), ("03", 2, String::new()), ("4", 0, String::new())]
     );
     assert_eq!(schedule.sets[1].lines[0].basis, Some(Basis::Leaf));
-    assert!(schedule.sets[1].lines[1].wording.text.ends_with("with less bottom rod"));
+    assert!(schedule.sets[1].lines[1].wording.text.contains("EXIT DEVICE with less bottom rod"));
     assert_eq!(schedule.sets[1].notes.len(), 1);
     assert_eq!(schedule.sets[3].not_used.as_deref(), Some("NOT USED"));
     let codes: BTreeSet<_> = schedule.findings.iter().map(|finding| finding.code).collect();

@@ -269,9 +269,12 @@ impl Wording {
     /// bottom | 630` above `rod, passage function` is a less bottom rod, in 630.
     pub(super) fn go_on(&mut self, role: PartRole, text: &str, column: Option<Arc<str>>) {
         let text = text.trim();
-        let own = self.parts.iter().rposition(|part| column.is_some() && part.column == column && part.role == role);
+        let worded =
+            matches!(role, PartRole::Description | PartRole::CatalogNumber | PartRole::Remarks | PartRole::Free);
+        let same = |part: &Part| column.is_some() && part.column == column && part.role == role;
+        let own = self.parts.iter().rposition(same).filter(|_| worded);
         let end = own.and_then(|at| self.parts.get(at)).map(|part| part.span.end);
-        let (Some(at), Some(end)) = (own.filter(|at| at + 1 < self.parts.len()), end) else {
+        let (Some(at), Some(end)) = (own, end) else {
             return self.push(role, text, column);
         };
         if text.is_empty() {

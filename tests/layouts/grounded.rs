@@ -100,6 +100,28 @@ impl Rows {
     }
 }
 
+/// Figures as in a date turned back into what was typed.
+fn is_typed(word: &str) -> bool {
+    word.len() <= 8 && word.bytes().all(|byte| byte.is_ascii_digit() || b"-/".contains(&byte))
+}
+
+/// Whether words stand in pieces of several words or cells, one behind the other: a text that goes on below its own column.
+fn goes_on(said: &str, text: &str) -> bool {
+    let words: Vec<&str> = said.split(' ').collect();
+    let (mut from, mut rest) = (0, text);
+    while from < words.len() {
+        let longest = (from + 1..=words.len()).rev().find_map(|to| {
+            let piece = words[from..to].join(" ");
+            let at = rest.find(&piece)?;
+            let whole = [rest[..at].ends_with("| ") || at == 0, rest[at + piece.len()..].starts_with(" |")];
+            (whole[0] || whole[1] || rest.len() == at + piece.len()).then_some((to, at + piece.len()))
+        });
+        let Some((to, end)) = longest else { return false };
+        (from, rest) = (to, &rest[end..]);
+    }
+    true
+}
+
 /// What stands nowhere where it claims to come from.
 pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
     let mut wrong = Vec::new();
@@ -224,9 +246,9 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                     || at > 0 && below.contains(&said)
                     // The heading of a matrix's column, the words of its key, a tick that counts as one.
                     || matrix && (rows.all.contains(&said) || said == "1")
-                    || mended && said.split(' ').all(|word| rows.all.contains(word))
                     // A date turned back into what was typed has no cell that says so, but a finding.
-                    || mended && said.len() <= 8 && said.bytes().all(|byte| byte.is_ascii_digit() || b"-/".contains(&byte));
+                    || mended && said.split(' ').all(|word| rows.all.contains(word) || is_typed(word))
+                    || goes_on(&said, &format!("{text} | {below}"));
                 if !found {
                     wrong.push(format!(
                         "{name}: \"{said}\" of a line of set {} is not in {}: {text}",
