@@ -260,7 +260,9 @@ pub(super) fn of_row(set: usize, place: &Place, out: &mut Gathered) -> Option<Op
         Some((facts, opening))
     };
     let own = words(place);
-    let of_head = if head.same_row(place) { None } else { words(&head) };
+    // Where several sets stand side by side, whose the words of their row are is not told.
+    let beside = out.schedule.sets.iter().filter(|set| set.place.same_row(&head)).count() > 1;
+    let of_head = if head.same_row(place) || beside { None } else { words(&head) };
     take(own.as_ref().map(|own| &own.1));
     take(out.line_facts.get(place));
     take(of_head.as_ref().map(|head| &head.1));

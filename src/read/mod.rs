@@ -92,6 +92,7 @@ mod unpack;
 mod walk;
 mod words;
 mod workbook;
+mod wrapped;
 mod xlsbmarks;
 mod xlsmarks;
 mod zeros;

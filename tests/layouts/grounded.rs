@@ -165,8 +165,12 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
         // What stands under the heading that names the door is kept as a note of the set, or in its title.
         let headed = |part: &str| {
             let own = schedule.sets.iter().filter(|set| set.openings.contains(&opening.number));
-            own.flat_map(|set| set.notes.iter().map(|note| &note.text).chain([&set.title]))
-                .any(|text| squeezed(text).contains(&squeezed(part)))
+            // The first of two headings of one set tells of its doors too.
+            let at_head = own.clone().any(|set| rows.text(schedule, &set.place).contains(&squeezed(part)));
+            at_head
+                || own
+                    .flat_map(|set| set.notes.iter().map(|note| &note.text).chain([&set.title]))
+                    .any(|text| squeezed(text).contains(&squeezed(part)))
         };
         for part in opening.room.split([';', '/']) {
             need("the room", part, merged || headed(part));
