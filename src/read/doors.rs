@@ -10,6 +10,7 @@ use super::headings::Meaning as M;
 use super::itemtext;
 use super::memo::{self, Memo};
 use super::others::{self, Ours, Reasons};
+use super::outsaid;
 use super::schedule::Opening;
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
@@ -182,7 +183,8 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         texts.map(|text| words::list(used).find(&plain(text)).unwrap_or_default().to_string()).next()
     };
     let ours = Told::of(&remarks).ours;
-    let mut reasons = Reasons::of(find("excluded", |told| told.excluded), &remarks, ours, &said);
+    let out_of = said.iter().filter(|text| Told::of(text).excluded).find_map(|text| outsaid::reason(text));
+    let mut reasons = Reasons::of(out_of, &remarks, ours, &said);
     let mut excluded = reasons.excluded.take().or_else(|| deleted(&remarks));
     let no_door = others::no_door([&remarks, &room, &reader.text(M::DoorType), &reader.text(M::DoorMaterial)]);
     let whole = reasons.whole.take().or(no_door);

@@ -57,6 +57,7 @@ mod odsmarks;
 mod onecell;
 mod others;
 mod ours;
+mod outsaid;
 mod pages;
 mod parts;
 mod plainsheet;
@@ -211,6 +212,9 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     reconcile::reconcile(out);
     superseded::unserved(out);
     marked::settle(out);
+    if is_whole {
+        outsaid::settle(out);
+    }
     setcells::again(out);
     setcells::not_used(out);
     headasked::settle(&mut out.schedule);

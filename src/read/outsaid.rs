@@ -1,0 +1,94 @@
+//! Words that leave out a door or only some of its goods, `Owner furnished card reader`; and doors that such words settle once
+//! all sets are read: those that have none, or one that is defined nowhere.
+
+use std::collections::BTreeSet;
+
+use super::others::{self, Ours};
+use super::schedule::loose_id;
+use super::walk::Gathered;
+use super::words::{self, plain};
+
+/// The first reason in a text to leave its door out. `Card reader N.I.C.`, `Existing card reader, owner furnished` speak of
+/// a reader; what is existing is said of the door whatever else is named.
+pub(super) fn reason(text: &str) -> Option<String> {
+    let folded = plain(text);
+    let reasons = words::list("excluded").all(&folded);
+    reasons
+        .into_iter()
+        .find(|reason| words::list("existing-door").is(reason) || !of_goods(&folded, reason))
+        .map(str::to_string)
+}
+
+/// Whether a reason is said of goods: they stand in its part of the text, or are all of the part before it.
+fn of_goods(folded: &str, reason: &str) -> bool {
+    let start = words::offset(folded, reason);
+    let ends = [',', ';', ':', '\n', '|', '(', ')'];
+    let from = folded[..start].rfind(ends).map_or(0, |at| at + 1);
+    let to = folded[start..].find(ends).map_or(folded.len(), |at| start + at);
+    let goods = |part: &str| {
+        let door = words::list("with-hardware").find(part).is_some();
+        // `EXIT` may be that of the building.
+        !door && words::list("goods").find(part).or_else(|| words::list("remark-hardware").find(part)).is_some()
+    };
+    let (before, behind) = (folded[from..start].trim(), folded[start + reason.len()..to].trim());
+    if !before.is_empty() || !behind.is_empty() {
+        return goods(before) || goods(behind);
+    }
+    let before = folded[..from].trim_end_matches(ends).trim();
+    let last = before.rsplit(ends).next().unwrap_or_default().trim();
+    words::list("goods").all(last).last().is_some_and(|found| last.ends_with(found)) && goods(last)
+}
+
+/// Settles doors by words of others, once the sets and the notes are known: those without a set, and those with one that is
+/// defined nowhere.
+pub(super) fn settle(out: &mut Gathered) {
+    let defined: BTreeSet<String> = out.schedule.sets.iter().map(|set| loose_id(&set.id)).collect();
+    let mut settled: Vec<(String, crate::place::Place)> = Vec::new();
+    for opening in out.schedule.openings.iter_mut().filter(|opening| opening.excluded.is_none()) {
+        let known = opening.set.as_ref().is_some_and(|set| defined.contains(&loose_id(set)));
+        if known || opening.remarks.is_empty() || others::ours(&plain(&opening.remarks)) != Ours::Unsaid {
+            continue;
+        }
+        // `STAIR` may be the door of a set that is missing; only words of who supplies all of it settle that.
+        let Some(words) = others::supplier(&opening.remarks, Ours::Unsaid).or_else(|| reason(&opening.remarks)) else {
+            continue;
+        };
+        opening.excluded = Some(words);
+        settled.push((opening.number.clone(), opening.place.clone()));
+    }
+    out.schedule.findings.retain(|finding| {
+        let of = |(number, place): &(String, crate::place::Place)| {
+            finding.openings == [number.clone()] && finding.place.as_ref() == Some(place)
+        };
+        finding.code != "hardware-by-others-with-set" || !settled.iter().any(of)
+    });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn reasons_are_of_the_door_or_of_goods() {
+        for text in [
+            "NIC",
+            "Pair, N.I.C.",
+            "Vault door, Government furnished, Government installed",
+            "Door, frame and hardware owner furnished",
+            "GFGI",
+            "existing to remain, closer by others",
+            "DOOR AND HARDWARE N.I.C.",
+            "NIC exit to roof",
+        ] {
+            assert!(reason(text).is_some(), "{text}");
+        }
+        for text in [
+            "Owner furnished card reader",
+            "Existing card reader, owner furnished",
+            "Card reader N.I.C.",
+            "closer (NIC)",
+        ] {
+            assert_eq!(reason(text), None, "{text}");
+        }
+    }
+}
