@@ -324,3 +324,25 @@ fn a_quantity_changed_in_the_workbook_gives_what_the_tool_gives() {
     sheet.type_in(goods, row, 20, "0");
     assert!(near(sheet.total(), without));
 }
+
+/// What is priced does not stand among what is not included; doors that are left out are no part of the scope.
+#[test]
+fn the_letter_speaks_of_what_is_in_its_sum() {
+    let words = |reader: bool| {
+        let mut made = hand_made();
+        if reader {
+            let price = list_price("312.00", &["40"]);
+            let line = spec(0, 3, Category::Reader, "1", Basis::Opening, Some(good("rd", "Arden", price)));
+            made.sets[0].specs.push(line);
+        }
+        made.schedule.openings[2].excluded = Some("EXISTING TO REMAIN".into());
+        let catalog = Catalog::default();
+        let takeoff = count(&made, &catalog);
+        let quote = price(made, takeoff, &catalog, &Terms::parse(TERMS, "job.toml").unwrap(), "2026-10-01");
+        parts(&write::proposal(&quote).unwrap()).into_iter().map(|(_, text)| text).collect::<String>()
+    };
+    let (without, with) = (words(false), words(true));
+    assert!(without.contains("Card readers and access control equipment."));
+    assert!(!with.contains("Card readers and access control equipment."));
+    assert!(with.contains("4 openings of the schedule left out"), "opening 103 stands for four");
+}

@@ -42,8 +42,28 @@ pub fn by_set(quote: &Quote) -> Vec<Row> {
             None => rest += item.sum(),
         }
     }
-    let rows = quote.job.sets.iter().zip(sums).map(|(set, sum)| row(&set.id, &set.title, sum));
+    let rows = quote.job.sets.iter().enumerate().zip(sums).map(|((at, set), sum)| match set.title.is_empty() {
+        true => row(&set.id, &doors_of(quote, at), sum),
+        false => row(&set.id, &set.title, sum),
+    });
     rows.chain(other(rest, "For the whole job")).collect()
+}
+
+/// Numbers named at most where a set has no title.
+const NAMED: usize = 4;
+
+/// The doors of a set without a title, which say what it is.
+fn doors_of(quote: &Quote, set: usize) -> String {
+    let openings = &quote.job.schedule.openings;
+    let of_set = quote.job.sets.get(set).into_iter().flat_map(|set| &set.openings);
+    let doors: Vec<&str> = of_set.filter_map(|at| openings.get(*at)).map(|door| door.number.as_str()).collect();
+    let (named, more) = (doors.len().min(NAMED), doors.len().saturating_sub(NAMED));
+    match (doors.len(), more) {
+        (0, _) => String::new(),
+        (1, _) => format!("Opening {}", doors[0]),
+        (_, 0) => format!("Openings {}", doors.join(", ")),
+        _ => format!("Openings {} and {more} more", doors[..named].join(", ")),
+    }
 }
 
 /// The index of the set an item belongs to.

@@ -160,9 +160,9 @@ fn condition(when: &str, quote: &Quote, keyed_by_others: bool) -> Option<bool> {
         "fire" => quote.job.schedule.openings.iter().any(|opening| opening.rating.is_fire_door()),
         "supplies-ours" => terms.electrical.power_supplies.as_deref() == Some("ours"),
         "supplies-others" => {
-            is_electrified(quote) && others(&terms.electrical.power_supplies) && !prices_supplies(quote)
+            is_electrified(quote) && others(&terms.electrical.power_supplies) && !prices(quote, Category::PowerSupply)
         }
-        "readers-others" => others(&terms.electrical.readers),
+        "readers-others" => others(&terms.electrical.readers) && !prices(quote, Category::Reader),
         "wiring-others" => others(&terms.electrical.wiring),
         "keying-ours" => !keyed_by_others,
         "keying-others" => keyed_by_others,
@@ -192,12 +192,13 @@ fn is_electrified(quote: &Quote) -> bool {
     })
 }
 
-fn prices_supplies(quote: &Quote) -> bool {
+/// Whether goods of a category are in the sum: what is priced cannot stand among what is not included.
+fn prices(quote: &Quote, category: Category) -> bool {
     quote
         .items
         .iter()
         .filter(|item| item.working.is_some())
-        .any(|item| crate::price::category_of(item.item.from, &quote.job) == Some(Category::PowerSupply))
+        .any(|item| crate::price::category_of(item.item.from, &quote.job) == Some(category))
 }
 
 #[cfg(test)]

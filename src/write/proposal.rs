@@ -7,7 +7,7 @@ use super::letter::Letter;
 use super::page::{Book, Cell, Page, Picture, Print, address};
 use super::style::{self, Edge, Form, Ink, Side, Style};
 use super::unpriced;
-use super::words::{amount, counted, long_date};
+use super::words::{amount, long_date};
 use crate::money::Money;
 use crate::price::offers;
 use crate::price::quote::{ChargeKind, PricedItem, Quote};
@@ -105,8 +105,6 @@ pub(super) fn head(page: &mut Page, quote: &Quote, subject: &str, columns: usize
         [first, _, _, _, ..] => format!("{first} and {} more files", files.len() - 1),
         few => few.join(", "),
     };
-    let openings = counted(quote.job.schedule.openings.len(), "opening", "openings");
-    let sets = counted(quote.job.sets.len(), "hardware set", "hardware sets");
     for (label, words) in [
         ("Job", &job.name),
         ("Number", &job.number),
@@ -115,7 +113,7 @@ pub(super) fn head(page: &mut Page, quote: &Quote, subject: &str, columns: usize
         ("Schedule", &schedule),
         ("Bid date", &bid_date),
         ("Addenda", &addenda),
-        ("Scope", &format!("{openings}, {sets}")),
+        ("Scope", &unpriced::scope(quote)),
     ] {
         if !words.is_empty() {
             let label = Cell::text(label, Style::PLAIN.ink(Ink::Quiet));

@@ -5,6 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
 
+use super::words::counted;
+
 use crate::complete::select::title;
 use crate::complete::spec::{Spec, Status};
 use crate::count::takeoff::From;
@@ -84,8 +86,9 @@ pub(super) fn openings(quote: &Quote) -> Vec<String> {
     let served: BTreeSet<usize> = quote.job.sets.iter().flat_map(|set| set.openings.iter().copied()).collect();
     let mut by_reason: BTreeMap<String, Vec<&str>> = BTreeMap::new();
     for (index, opening) in quote.job.schedule.openings.iter().enumerate().filter(|(index, _)| !has.contains(index)) {
-        let reason = match (&opening.set, opening.excluded.is_some()) {
-            (_, true) => "by others, existing or not in contract, as the schedule says".to_owned(),
+        let reason = match (&opening.set, &opening.excluded) {
+            (_, Some(why)) if why.starts_with("answered") => "not included".to_owned(),
+            (_, Some(why)) => format!("{}, as the schedule says", why.to_lowercase()),
             (None, _) => "no hardware set is given".to_owned(),
             (Some(id), _) if !served.contains(&index) => format!("set {id} is not in the schedule"),
             (Some(id), _) => format!("no line of set {id} has a price"),
@@ -93,6 +96,20 @@ pub(super) fn openings(quote: &Quote) -> Vec<String> {
         by_reason.entry(reason).or_default().push(&opening.number);
     }
     by_reason.into_iter().map(|(reason, numbers)| format!("{}: {reason}", numbers.join(", "))).collect()
+}
+
+/// How many doors and sets the sum is for, and how many doors of the schedule it is not for.
+pub(super) fn scope(quote: &Quote) -> String {
+    let count = |out: bool| -> usize {
+        let openings = quote.job.schedule.openings.iter().filter(|opening| opening.excluded.is_some() == out);
+        openings.map(|opening| opening.count as usize).sum()
+    };
+    let openings = counted(count(false), "opening", "openings");
+    let sets = counted(quote.job.sets.len(), "hardware set", "hardware sets");
+    match count(true) {
+        0 => format!("{openings}, {sets}"),
+        out => format!("{openings}, {sets}; {} of the schedule left out", counted(out, "opening", "openings")),
+    }
 }
 
 fn why_unpriced(spec: &Spec) -> String {
@@ -104,6 +121,9 @@ fn why_unpriced(spec: &Spec) -> String {
     }
     let why = match spec.status {
         Status::Excluded if spec.excluded.as_ref().is_some_and(is_own) => "not included",
+        Status::Excluded if spec.excluded.as_deref().and_then(crate::read::alternate).is_some() => {
+            "an alternate, not in the sum"
+        }
         Status::Excluded => "by others, existing or not in contract, as the schedule says",
         Status::Unread => "not understood; please clarify",
         _ => "price to follow",
