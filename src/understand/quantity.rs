@@ -87,6 +87,12 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         if word == "x" || claims.does(at, Role::Quantity) {
             return named(claims, at, word == "x");
         }
+        // "A pair of overhead stops": one of a unit.
+        if matches!(word, "a" | "an") && head(claims, at) && unit(claims, at + 1).is_some() {
+            let (counted, behind) = with_unit(claims, at, Decimal::ONE, at + 1, true);
+            let of = claims.tokens.get(behind).is_some_and(|token| token.text(text) == "of");
+            return Some((counted, behind + usize::from(of)));
+        }
         if let Some((unit, behind)) = unit(claims, at)
             && let Some(found) = of_unit(claims, at, unit, behind)
         {
