@@ -147,6 +147,8 @@ pub(crate) fn table(
                         }
                     }
                     Heard::One(M::Room) if of_sets => M::SetTitle,
+                    // `EXT.` behind the quantities of goods is their product with a price or a count.
+                    Heard::One(M::Exterior) if items && !says(M::DoorNumber) => M::Other,
                     Heard::Type if assets == Some(Holds::Types) => M::Other,
                     Heard::Type if assets.is_some() => M::DoorType,
                     Heard::One(M::Description) if assets.is_some() => M::Remarks,
@@ -180,7 +182,9 @@ pub(crate) fn table(
                     Heard::One(meaning) => *meaning,
                     Heard::NumberOrQuantity if items && !says(M::Quantity) => M::Quantity,
                     // NUMBER beside quantities and words of goods: the maker's.
-                    Heard::NumberOrQuantity if items && !says(M::CatalogNumber) && bycells::lettered(cells) => {
+                    Heard::NumberOrQuantity
+                        if items && says(M::Description) && !says(M::CatalogNumber) && bycells::lettered(cells) =>
+                    {
                         M::CatalogNumber
                     }
                     Heard::NumberOrQuantity if items || says(M::DoorNumber) => M::Other,

@@ -267,6 +267,16 @@ pub(super) const SETS: &[Page] = &[
         "DR QTY 3 under set 1, three doors with set 1; 2 SGL DOORS #107 & #108",
     ),
     page(
+        "row-mended",
+        "Cells of a row do not stand under their headings",
+        Kind::Assumption,
+        Weight::Reading,
+        "in one row the sizes, materials or ratings stand one column beside their headings, or the words of a good under QTY and its number under DESCRIPTION",
+        "read as the other rows are, and told",
+        "203 | STAIR | B | 3'-0\" | 7'-0\" | HM under DOOR, ROOM, WIDTH, HEIGHT, MATL",
+        "203 | STAIR B | 3'-0\" | 7'-0\" | HM",
+    ),
+    page(
         "singles-and-pairs",
         "One row names single doors and pairs",
         Kind::Question,

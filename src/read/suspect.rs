@@ -58,6 +58,7 @@ pub(crate) fn mend(table: &mut Table, sample: &Sample<'_>, terms: Option<&ReadTe
         return;
     }
     high_and_wide(table, sample);
+    set_and_rating(table, sample);
     two_materials(table, sample);
     let bad: Vec<usize> = (0..table.columns.len())
         .filter(|at| {
@@ -133,7 +134,8 @@ fn fit(meaning: M, cells: Option<&Vec<&Cell>>) -> Option<usize> {
     (all >= FEWEST).then(|| fitting * 100 / all)
 }
 
-fn fits(meaning: M, cell: &Cell, folded: &str) -> bool {
+/// Whether a cell can be what the meaning says.
+pub(super) fn fits(meaning: M, cell: &Cell, folded: &str) -> bool {
     if matches!(cell.kind, CellKind::Date(_)) {
         return true;
     }
@@ -213,9 +215,35 @@ fn high_and_wide(table: &mut Table, sample: &Sample<'_>) {
     }
 }
 
+/// `20 MIN` under HDW SET and `2` under RATING, in most rows: exchanged, though some rows say neither.
+fn set_and_rating(table: &mut Table, sample: &Sample<'_>) {
+    let at = |meaning: M| table.columns.iter().position(|column| column.meaning == meaning);
+    let (Some(set), Some(rating)) = (at(M::Set), at(M::Rating)) else { return };
+    let timed = |cell: &&&Cell| {
+        let folded = plain(&cell.text);
+        let unit = ["MIN", "HR", "HOUR"].iter().any(|unit| folded.contains(unit));
+        unit && folded.bytes().any(|byte| byte.is_ascii_digit()) && looks(M::Rating, &cell.text) == Some(true)
+    };
+    let says = |cell: &&&Cell| !words::list("no-set").is(&plain(&cell.text)) && cell.kind != CellKind::Formula;
+    let share = |column: usize| -> (usize, usize) {
+        let cells = sample.get(&table.columns[column].index).map_or(&[][..], Vec::as_slice);
+        let said = cells.iter().filter(says);
+        (said.clone().filter(timed).count(), said.count())
+    };
+    let ((times, sets), (own, ratings)) = (share(set), share(rating));
+    // Ids are short and have no unit; a few rows may be pushed aside.
+    let ids = |column: usize| {
+        let cells = sample.get(&table.columns[column].index).map_or(&[][..], Vec::as_slice);
+        cells.iter().filter(says).filter(|cell| cell.text.len() <= 6 && !timed(cell)).count()
+    };
+    if times >= FEWEST && times * 2 > sets && own * 4 < ratings && ids(rating) * 3 > ratings * 2 {
+        swap(table, set, rating);
+    }
+}
+
 fn swap(table: &mut Table, one: usize, other: usize) {
     let says = format!(
-        "the cells of \"{}\" and \"{}\" stand in each other's column in every row; they were exchanged",
+        "the cells of \"{}\" and \"{}\" stand in each other's column; they were exchanged",
         heading(&table.columns[one]),
         heading(&table.columns[other])
     );

@@ -188,40 +188,6 @@ impl Walker<'_> {
         }
     }
 
-    /// A sheet that speaks of bathroom accessories and the like, and names no set, is passed over.
-    fn free_columns(&mut self, out: &mut Gathered) {
-        let mut named: Vec<String> = Vec::new();
-        let mut hardware = 0;
-        let mut foreign = 0;
-        let mut sets = 0;
-        for row in self.sheet.rows.iter().take(400) {
-            let text = plain(&row.joined());
-            hardware += usize::from(words::list("hardware").find(&text).is_some());
-            let other = words::list("foreign").find(&text).or_else(|| words::list("accessories").find(&text));
-            foreign += usize::from(other.is_some());
-            named.extend(other.map(str::to_string).filter(|word| !named.contains(word)));
-            sets += usize::from(setheading::heading(&row.joined()).is_some());
-        }
-        let of_doors =
-            |table: &Arc<Table>| matches!(table.holds, Holds::Doors | Holds::DoorItems | Holds::Matrix | Holds::Types);
-        let doors = !self.cards.is_empty() || self.tables.iter().any(of_doors);
-        let unnamed = |table: &Arc<Table>| table.holds == Holds::Items && !table.has(M::Set);
-        let items = !self.tables.is_empty() && self.tables.iter().all(unnamed);
-        self.foreign = !doors && sets == 0 && (foreign >= 3 && foreign >= hardware || items && hardware == 0);
-        if self.foreign {
-            self.passing = true;
-            let at = self.sheet.rows.first().map_or(1, |row| row.number);
-            out.passed.push(format!(
-                "{}: it speaks of {} and names no hardware set",
-                self.sheet.place(at),
-                match &named[..] {
-                    [] => "no door hardware".to_string(),
-                    named => named.iter().take(3).map(|word| word.to_lowercase()).collect::<Vec<_>>().join(", "),
-                }
-            ));
-        }
-    }
-
     /// The one role of a row.
     fn row_role(&mut self, index: usize, text: &str, out: &mut Gathered) -> Role {
         let sheet = self.sheet;
@@ -352,6 +318,8 @@ impl Walker<'_> {
     }
 
     fn lane_role(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
+        let mended = self.mended_row(lane, row, out);
+        let row = mended.as_ref().unwrap_or(row);
         let holds = self.lanes[lane].table.as_ref().map(|table| table.holds);
         let in_set_column =
             holds == Some(Holds::Items) && self.lanes[lane].table.as_ref().is_some_and(|table| table.has(M::Set));
