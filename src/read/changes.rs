@@ -6,6 +6,7 @@ use crate::terms::ReadTerms;
 
 use super::changelist;
 use super::headings::Meaning as M;
+use super::itemtext::starts_with_quantity;
 use super::setheading;
 use super::sheet::{Row, Sheet};
 use super::table::{self, Holds, Table};
@@ -23,7 +24,9 @@ pub(super) fn noted(sheet: &Sheet, out: &mut Gathered) -> bool {
     let changes: Vec<&Row> = sheet.rows.iter().filter(|row| says_change(row)).collect();
     let rest = sheet.rows.iter().filter(|row| row.cells.iter().any(|cell| cell.text.len() > 1)).count();
     let listed = changelist::is_list(sheet);
-    let in_words = || changes.len() * 2 >= rest.saturating_sub(TITLE / 2) && !is_issued_again(sheet);
+    let most = changes.len() * 2 >= rest.saturating_sub(TITLE / 2);
+    // Between headings of sections and sheets one change is enough, unless goods stand below sets.
+    let in_words = || !is_issued_again(sheet) && (most || !holds_goods(sheet));
     if changes.is_empty() || !listed && !in_words() {
         return false;
     }
@@ -66,11 +69,30 @@ fn is_issued_again(sheet: &Sheet) -> bool {
     table::find(sheet, None).iter().any(|table| table.holds == Holds::Doors && tells(table))
 }
 
+/// Whether rows count goods, as those of a set do.
+fn holds_goods(sheet: &Sheet) -> bool {
+    let counts = |row: &Row| {
+        let folded = plain(&row.joined());
+        starts_with_quantity(&folded) && words::list("hardware").find(&folded).is_some() && !says_change(row)
+    };
+    sheet.rows.iter().any(counts)
+}
+
+/// A text without the letter or number of its paragraph: `c. Delete door 119`.
+fn without_letter(text: &str) -> &str {
+    let text = text.trim_start_matches(|letter: char| !letter.is_alphanumeric());
+    match text.split_once(['.', ')']) {
+        Some((letter, rest)) if letter.len() <= 2 && rest.starts_with([' ', '\t']) => rest.trim_start(),
+        _ => text,
+    }
+}
+
 /// Whether a row says what to change: `Delete: wall stop`, `SET 3 - revise hinges`.
 fn says_change(row: &Row) -> bool {
     row.cells.iter().any(|cell| {
-        let text = cell.text.trim_start_matches(|letter: char| !letter.is_alphabetic());
-        let behind = text.split_once([':', '-', '\u{2013}', '\u{2014}', ',']).map(|(_, behind)| behind.trim_start());
+        let text = without_letter(&cell.text).trim_start_matches(|letter: char| !letter.is_alphabetic());
+        let signs = [':', '-', '\u{2013}', '\u{2014}', ','];
+        let mut behind = text.match_indices(signs).map(|(at, sign)| text[at + sign.len()..].trim_start());
         let titled = setheading::heading(text).map(|heading| heading.title);
         // `ADD 3` marks a row; `Add coordinator` is a change.
         let said = |text: &str| {
@@ -78,6 +100,11 @@ fn says_change(row: &Row) -> bool {
                 text.split(' ').skip(1).any(|word| word.chars().filter(|letter| letter.is_alphabetic()).count() >= 3);
             goes_on && changelist::is_action(text)
         };
-        said(text) || behind.is_some_and(said) || titled.is_some_and(|title| said(&title))
+        // `Door 119: delete`
+        let folded = plain(text);
+        let of = |list: &str| words::list(list).begins(&folded).is_some();
+        let subject = of("doors") || of("set-word") || of("words-for-hardware");
+        let alone = |behind: &str| subject && changelist::is_action(behind);
+        said(text) || behind.any(|behind| said(behind) || alone(behind)) || titled.is_some_and(|title| said(&title))
     })
 }

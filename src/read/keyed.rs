@@ -1,11 +1,18 @@
 //! Remarks that are numbers of notes: `1, 3` beside a door, and `3. MAGNETIC HOLD OPEN` under the table. The words of the
-//! note are added to the remark, so that what they ask for is seen.
+//! note are added to the remark, so that what they ask for is seen, and what they say of the door itself is taken: `PAIR OF
+//! DOORS`, `EXTERIOR DOOR, INSULATED`, `HARDWARE BY DOOR SUPPLIER`.
 
 use std::collections::BTreeMap;
 
+use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
 
+use super::doors;
+use super::others::{self, Ours};
+use super::schedule::Opening;
+use super::size::pair_of;
 use super::walk::Gathered;
+use super::words::{self, plain};
 
 /// The number of a note and its words: `1. PROVIDE CARD READER`, `NOTE 3: HOLD OPEN`, `(2) VERIFY`.
 fn numbered(text: &str) -> Option<(u32, &str)> {
@@ -42,14 +49,60 @@ pub(super) fn join(out: &mut Gathered) {
     if known.is_empty() {
         return;
     }
+    let mut findings = Vec::new();
     for opening in &mut out.schedule.openings {
         let Some(numbers) = references(&opening.remarks) else { continue };
         let sheet = sheet_of(&opening.place);
-        for words in numbers.iter().filter_map(|number| known.get(&(sheet.clone(), *number))) {
+        for number in numbers {
+            let Some(words) = known.get(&(sheet.clone(), number)) else { continue };
             opening.remarks.push_str("; ");
             opening.remarks.push_str(words);
+            findings.extend(of_door(opening, number, words));
         }
     }
+    out.schedule.findings.append(&mut findings);
+}
+
+/// Takes what a note says of a door whose row does not say it. A note that begins otherwise speaks of doors in general:
+/// `COORDINATOR AT PAIRS`.
+fn of_door(opening: &mut Opening, number: u32, note: &str) -> Option<Finding> {
+    let folded = plain(note);
+    let begins = |list: &str| folded.split([',', ';', '.']).any(|part| words::list(list).begins(part.trim()).is_some());
+    let mut said: Vec<String> = Vec::new();
+    if opening.leaves == 1 && opening.leaf_widths.is_empty() && begins("pair") && !doors::moves(note) {
+        opening.leaves = 2;
+        if let Some(width) = opening.width {
+            let pair = pair_of(width);
+            (opening.width, opening.leaf_widths) = (Some(pair.opening), pair.leaves);
+        }
+        said.push("two leaves".into());
+    }
+    if opening.exterior.is_none() && begins("exterior") {
+        opening.exterior = Some(true);
+        said.push("exterior".into());
+    }
+    if let Some(words) = others::supplier(note, Ours::Unsaid).filter(|_| opening.excluded.is_none()) {
+        match &opening.set {
+            Some(set) => {
+                let (place, remarks) = (opening.place.clone(), opening.remarks.clone());
+                return Some(others::with_set(&opening.number, set, &words, place, remarks));
+            }
+            None => {
+                said.push(format!("left out, {words}"));
+                opening.excluded = Some(words);
+            }
+        }
+    }
+    if said.is_empty() {
+        return None;
+    }
+    let says = format!("note {number} beside door {} says of it: {}", opening.number, said.join(", "));
+    let finding = Finding::new("note-of-door", Kind::Assumption, Weight::Goods, says);
+    Some(
+        Finding { openings: vec![opening.number.clone()], set: opening.set.clone(), ..finding }
+            .at(opening.place.clone(), note.to_string())
+            .help("check that the note is the one that the row means"),
+    )
 }
 
 #[cfg(test)]

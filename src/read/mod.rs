@@ -23,6 +23,7 @@ mod changelist;
 mod changes;
 mod columns;
 mod damage;
+mod ditto;
 mod doorgoods;
 mod dooritems;
 mod doorlead;

@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::place::column_letter;
 use crate::terms::ReadTerms;
 
+use super::ditto;
 use super::itemtext::starts_with_quantity;
 use super::schedule::{LayoutNote, LedgerRow};
 use super::setheading;
@@ -16,6 +17,15 @@ use super::words::{self, plain};
 
 /// Reads a sheet, or its parts one after the other.
 pub(super) fn read(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered) {
+    let filled = ditto::carried(sheet, terms, &mut out.schedule.findings);
+    let from = out.schedule.ledger.len();
+    read_filled(filled.as_ref().unwrap_or(sheet), terms, out);
+    if filled.is_some() {
+        ditto::as_written(sheet, &mut out.schedule.ledger[from..], walk::LEDGER_TEXT);
+    }
+}
+
+fn read_filled(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered) {
     let told =
         terms.is_some_and(|terms| terms.header_row.is_some() || !terms.columns.is_empty() || terms.holds.is_some());
     let parts = if told { Vec::new() } else { parts(sheet) };

@@ -21,7 +21,7 @@ use super::zeros::NumberCell;
 use super::{across, bareheads, cards, damage, kinds, layout, merges, repeats, setheading};
 
 /// Characters of a row's text that the ledger keeps.
-const LEDGER_TEXT: usize = 120;
+pub(super) const LEDGER_TEXT: usize = 120;
 
 /// Doors named under a heading: set index, entries, where.
 pub(crate) type Served = (usize, Vec<Entry>, crate::place::Place);

@@ -4,6 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use super::pairs::plain;
+use crate::finding::{Finding, Kind, Weight};
 use crate::read::schedule::{HardwareSet, Opening, Schedule, loose_id};
 
 /// The old schedule with the addendum over it. Ledger, layout and findings are those of the addendum's own files.
@@ -50,13 +51,30 @@ pub fn lay_over(old: Schedule, addendum: Schedule) -> Schedule {
                 let known = &mut whole.sets[at];
                 let (id, mut named) = (std::mem::take(&mut known.id), std::mem::take(&mut known.openings));
                 named.retain(|number| !again.contains(&plain(number)));
-                let openings = if set.openings.is_empty() { named } else { set.openings };
+                let openings = if set.openings.is_empty() { named } else { set.openings.clone() };
+                // A heading alone takes no goods away: it may be a row of a list of changes.
+                if set.lines.is_empty() && set.not_used.is_none() && !known.lines.is_empty() {
+                    whole.findings.push(without_lines(&id, &set));
+                    (known.id, known.openings) = (id, openings);
+                    known.notes.extend(set.notes);
+                    continue;
+                }
                 *known = HardwareSet { id, openings, ..set };
             }
             None => whole.sets.push(set),
         }
     }
     whole
+}
+
+/// A set that the addendum names and under which it lists nothing.
+fn without_lines(id: &str, set: &HardwareSet) -> Finding {
+    let says = format!("the addendum names set {id} and lists no goods under it; the set stays as it was");
+    let finding = Finding::new("set-without-goods", Kind::Question, Weight::Goods, says);
+    let words = if set.title.is_empty() { set.id.clone() } else { set.title.clone() };
+    Finding { set: Some(id.to_owned()), priced_as: "the goods that the set had".into(), ..finding }
+        .at(set.place.clone(), words)
+        .help("make the change in the schedule, or give it as a row of a list of changes: action, set, item")
 }
 
 /// The set of that id; where none is written so, the only one whose id is the same but for the words and zeros around it.
@@ -247,5 +265,19 @@ mod tests {
         assert_eq!(whole.sets[1].title, "new");
         assert_eq!(whole.sets[0].openings, ["door of A"]);
         assert_eq!(whole.sets[3].openings, ["door of 9", "7"]);
+    }
+
+    #[test]
+    fn a_set_without_goods_empties_none() {
+        let mut before = schedule(&["4"]);
+        let wording = crate::read::schedule::Wording::free("1 EA LOCK F07 626");
+        before.sets[0].lines = vec![crate::read::schedule::Line::new(before.sets[0].place.clone(), wording)];
+        let mut addendum = schedule(&["4"]);
+        addendum.sets[0].title = "Change storeroom lock to classroom lock".into();
+        let whole = lay_over(before.clone(), addendum.clone());
+        assert_eq!((whole.sets[0].lines.len(), whole.findings.len()), (1, 1));
+        addendum.sets[0].not_used = Some("NOT USED".into());
+        let whole = lay_over(before, addendum);
+        assert_eq!((whole.sets[0].lines.len(), whole.findings.len()), (0, 0));
     }
 }

@@ -19,6 +19,19 @@ pub const PAGES: &[Page] = &[
         quiet: "REVISE door 101 where the last quote has it",
     },
     Page {
+        code: "set-without-goods",
+        title: "An addendum names a set and lists nothing under it",
+        trigger: "the heading of a set of the last quote, without goods below it and without words that it is not used",
+        consequence: "the set keeps its goods, and it is asked what is meant",
+        numbers: "",
+        source: "common practice",
+        sure: "common practice",
+        kind: Kind::Question,
+        weight: Weight::Goods,
+        fires: "Set 4, Change storeroom lock to classroom lock, in a table without actions",
+        quiet: "SET 4 - NOT USED; SET 4 with its goods",
+    },
+    Page {
         code: "change-line-chosen",
         title: "A row of a list of changes may be about several lines of its set",
         trigger: "a row says delete or revise, gives no words that the line had before, and its set has several lines of the \

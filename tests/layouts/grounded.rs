@@ -176,7 +176,8 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             need("the room", part, merged || headed(part));
         }
         if !opening.rating.text.is_empty() {
-            need("the rating", &opening.rating.text, merged || headed(&opening.rating.text));
+            let above = merged || codes.contains("ditto-cells");
+            need("the rating", &opening.rating.text, above || headed(&opening.rating.text));
         }
         // A remark may go on in the rows below, a column of ticks lends its heading, a set cell its words in brackets.
         for word in opening.remarks.split([';', ':', ' ', '\n']) {
