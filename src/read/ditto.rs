@@ -10,6 +10,7 @@ use crate::terms::ReadTerms;
 use super::doorlist;
 use super::headings::Meaning as M;
 use super::schedule::LedgerRow;
+use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
 use super::table::{self, Holds, Table};
 use super::words::{self, plain};
@@ -52,7 +53,10 @@ fn fill(sheet: &mut Sheet, table: &Table, end: usize, told: &mut BTreeMap<usize,
     let number = [M::DoorNumber, M::DoorType].iter().find_map(|meaning| table.column(*meaning)).map(|of| of.index);
     let is_door = |row: &Row| number.and_then(|at| row.cell(at)).is_some_and(|cell| doorlist::looks_like(&cell.text));
     let mut above: Option<Row> = None;
-    for row in sheet.rows.iter_mut().take(end).skip(table.rows.1 + 1).filter(|row| is_door(row)) {
+    // Below the heading of a set stand goods.
+    let doors = sheet.rows.iter().take(end).skip(table.rows.1 + 1);
+    let doors = doors.take_while(|row| row.cells.len() > 2 || setheading::heading(&row.joined()).is_none()).count();
+    for row in sheet.rows.iter_mut().skip(table.rows.1 + 1).take(doors).filter(|row| is_door(row)) {
         let before: Option<Row> = above.take();
         let mut cells: Vec<Cell> = Vec::with_capacity(row.cells.len());
         for cell in std::mem::take(&mut row.cells) {

@@ -112,9 +112,12 @@ fn goes_on(said: &str, text: &str) -> bool {
     while from < words.len() {
         let longest = (from + 1..=words.len()).rev().find_map(|to| {
             let piece = words[from..to].join(" ");
-            let at = rest.find(&piece)?;
-            let whole = [rest[..at].ends_with("| ") || at == 0, rest[at + piece.len()..].starts_with(" |")];
-            (whole[0] || whole[1] || rest.len() == at + piece.len()).then_some((to, at + piece.len()))
+            let whole = |at: &usize| {
+                let (before, behind) = (&rest[..*at], &rest[at + piece.len()..]);
+                before.is_empty() || before.ends_with("| ") || behind.is_empty() || behind.starts_with(" |")
+            };
+            let at = rest.match_indices(&piece).map(|(at, _)| at).find(whole)?;
+            Some((to, at + piece.len()))
         });
         let Some((to, end)) = longest else { return false };
         (from, rest) = (to, &rest[end..]);
@@ -198,7 +201,7 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             if headed && codes.contains("set-as-exponent") {
                 continue;
             }
-            need("the set", set, merged || headed || served);
+            need("the set", set, merged || headed || served || codes.contains("ditto-cells"));
         }
     }
     for set in &schedule.sets {
@@ -253,7 +256,9 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                     || matrix && (rows.all.contains(&said) || said == "1")
                     // A date turned back into what was typed has no cell that says so, but a finding.
                     || mended && said.split(' ').all(|word| rows.all.contains(word) || is_typed(word))
-                    || goes_on(&said, &format!("{text} | {below}"));
+                    || goes_on(&said, &format!("{text} | {below}"))
+                    || text.contains("- | ")
+                        && said.split(' ').all(|word| text.contains(word) || text.replace("- | ", "").contains(word));
                 if !found {
                     wrong.push(format!(
                         "{name}: \"{said}\" of a line of set {} is not in {}: {text}",
