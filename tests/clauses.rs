@@ -1,8 +1,8 @@
 //! What a clause of a line speaks of, and what is written without spaces, points or marks.
 
-use pintle::read::schedule::Wording;
+use pintle::read::schedule::{PartRole, Wording};
 use pintle::trade::attribute::Attr;
-use pintle::understand::reading::{Heard, Surroundings};
+use pintle::understand::reading::{Heard, RemarkKind, Surroundings};
 use pintle::understand::{Lexicon, understand};
 
 /// What is heard of an attribute, in words; `?` behind it: it is left open.
@@ -50,4 +50,59 @@ fn counts_and_sizes_run_together_are_read() {
     );
     assert_eq!(heard_of("door viewer UL 626", "finish"), "626", "a finish is no number of a standard");
     assert_eq!(heard_of("rim exit device for 36 inch door", "length"), "36");
+}
+
+#[test]
+fn goods_on_both_sides_and_in_pairs_are_two_or_asked() {
+    let lexicon = Lexicon::load(&[]).unwrap();
+    let counts = |text: &str| {
+        let reading = understand(&lexicon, &Wording::free(text), &Surroundings::default()).remove(0);
+        let number =
+            |amount: Option<rust_decimal::Decimal>| amount.map(|amount| amount.to_string()).unwrap_or_default();
+        (number(reading.quantity.amount), number(reading.quantity.conflict.map(|(amount, _)| amount)))
+    };
+    for (text, amount, other) in [
+        ("Push plates both sides 8x16", "2", ""),
+        ("1 kick plate 10x34 each side", "1", "2"),
+        ("2 kick plates 10x34 both sides", "2", ""),
+        ("1 flush bolts manual, pair 626", "1", "2"),
+        ("1 closer both sides", "1", ""),
+    ] {
+        assert_eq!(counts(text), (amount.to_owned(), other.to_owned()), "{text}");
+    }
+}
+
+#[test]
+fn a_deduction_is_that_of_a_plate_and_has_the_measure_of_its_line() {
+    for (text, less) in
+        [("kick plate 8 hi less 2", "2"), ("Kick plate 250 x 860 mm less 50", "1.9375"), ("hinge 4.5 x 4.5 less 2", "")]
+    {
+        assert_eq!(heard_of(text, "width_less"), less, "{text}");
+    }
+}
+
+#[test]
+fn a_standard_is_no_document_that_was_not_read_and_a_lock_preparation_no_door() {
+    let lexicon = Lexicon::load(&[]).unwrap();
+    let remarks = |text: &str| {
+        let reading = understand(&lexicon, &Wording::free(text), &Surroundings::default()).remove(0);
+        reading.remarks.iter().any(|remark| remark.kind == RemarkKind::SeeElsewhere)
+    };
+    assert!(
+        !remarks("Continuous hinge A156.26 Gr 1")
+            && !remarks("mortise lock ANSI A156.13")
+            && remarks("closer, see spec")
+    );
+    assert_eq!(heard_of("electric strike for 161 prep", "for"), "bored");
+}
+
+#[test]
+fn the_cell_of_the_item_names_it_and_the_next_describes_it() {
+    let lexicon = Lexicon::load(&[]).unwrap();
+    let mut wording = Wording::default();
+    wording.push(PartRole::Description, "EXIT DEVICE", None);
+    wording.push(PartRole::Description, "RIM NIGHT LATCH W/ PULL", None);
+    let reading = understand(&lexicon, &wording, &Surroundings::default()).remove(0);
+    assert_eq!(reading.category.found().map(|category| category.name()), Some("exit-device"));
+    assert!(reading.unread.is_empty(), "{:?}", reading.unread);
 }

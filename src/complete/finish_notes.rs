@@ -67,7 +67,12 @@ impl FinishNote<'_> {
 /// Reads a note of a set; the finish cell beside a list of its goods, `626 / 630`, is one too.
 pub fn read_of_set<'n>(words: Option<&Lexicon>, note: &'n Note) -> Option<FinishNote<'n>> {
     let codes = |word: &str| word.is_empty() || is_filler(word) || look_word(word).is_some();
-    let bare = note.text.to_lowercase().split([' ', '/', ',', ';']).all(codes);
+    let lower = note.text.to_lowercase();
+    let (first, rest) = lower.split_once(';').unwrap_or((&lower, ""));
+    // "626 / 630; hinges 630": behind the codes of the set those of some of its goods.
+    let is_coded = |clause: &str| clause.split([' ', '/', ',']).any(|word| look_word(word).is_some());
+    let bare =
+        first.split([' ', '/', ',']).all(codes) && rest.split(';').all(|clause| clause.is_empty() || is_coded(clause));
     if bare { clauses(words, note) } else { read(words, note) }
 }
 
@@ -279,6 +284,10 @@ mod tests {
         let two = note("626 / 630");
         assert_eq!(read_of_set(None, &two).map(|read| read.open().len()), Some(2));
         assert!(super::read(None, &two).is_none());
+        let with_kind = note("626 / 630; hinges 652");
+        let with_kind = read_of_set(None, &with_kind).expect("codes, and a kind with its own");
+        assert_eq!(with_kind.look(Category::Hinge, &plain), finish::look_of("652"));
+        assert_eq!(with_kind.open().len(), 2);
         for text in ["Door finish US26D", "Provide hardware US26D", "Finish to match existing"] {
             assert!(super::read(None, &note(text)).is_none(), "{text}");
         }

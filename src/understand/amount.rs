@@ -5,11 +5,12 @@ use rust_decimal::Decimal;
 use super::assemble::Builder;
 use super::claim::What;
 use super::quantity::Counted;
-use super::reading::{Quantity, Unit};
+use super::reading::{Quantity, RemarkKind, Unit};
 use super::scope::Relation;
 use crate::evidence::Evidence;
 use crate::read::schedule::PartRole;
 use crate::trade::category::Category;
+use crate::trade::rule_words;
 
 /// The quantity of a reading.
 pub fn quantity(builder: &mut Builder) -> Quantity {
@@ -52,5 +53,34 @@ pub fn quantity(builder: &mut Builder) -> Quantity {
     if hinges && quantity.unit == Unit::Pair {
         quantity.unit = Unit::Each;
     }
+    if quantity.unit == Unit::Each
+        && let Some(evidence) = twofold(builder)
+    {
+        match quantity.amount {
+            None => (quantity.amount, quantity.evidence) = (Some(Decimal::TWO), Some(evidence)),
+            // One count, or one on each side: it is asked.
+            Some(one) if one == Decimal::ONE && quantity.conflict.is_none() => {
+                quantity.conflict = Some((Decimal::TWO, evidence));
+            }
+            Some(_) => {}
+        }
+    }
     quantity
+}
+
+/// "Kick plate, both sides", "flush bolts, pair": words behind the name of goods that a leaf has one or two of, which make two
+/// of one.
+fn twofold(builder: &Builder) -> Option<Evidence> {
+    let uses: &[&str] = match builder.category() {
+        Some(Category::FlushBolt) => &["goods-in-pairs"],
+        Some(Category::PushPlate | Category::Pull) => &["on-both-sides", "goods-in-pairs"],
+        Some(Category::ProtectionPlate) => &["on-both-sides"],
+        _ => return None,
+    };
+    let mut said = builder.remarks.iter().filter(|remark| remark.kind == RemarkKind::Other);
+    let found = said.find(|remark| {
+        let words = builder.original(remark.evidence.span.clone()).to_lowercase();
+        uses.iter().any(|wanted| rule_words::is(wanted, words.trim_matches(|letter: char| !letter.is_alphanumeric())))
+    });
+    found.map(|remark| remark.evidence.clone())
 }

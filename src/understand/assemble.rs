@@ -184,7 +184,7 @@ impl Builder<'_> {
             What::Outline => self.ignored[claim.from..claim.to].fill(true),
             What::See => {
                 let evidence = self.scope.by_grammar(claim, "reference");
-                self.remarks.push(Remark { kind: RemarkKind::SeeElsewhere, evidence });
+                self.remarks.push(Remark { kind: super::see::kind(self.scope.claims, claim), evidence });
                 self.take(claim);
             }
             What::Place => {

@@ -136,6 +136,10 @@ fn marks(claims: &Claims, at: usize, kind: u8) -> Option<usize> {
     if kind & AT == 0 && !of_door {
         return None;
     }
+    // "For 161 prep": what a phrase of the lists reads with its number is no door.
+    if claims.phrase(at).is_some_and(|found| !found.guessed && found.next > at + 1 && tokens[at + 1].is_number()) {
+        return None;
+    }
     let toward = claims.does(at, Role::Where) && tokens.get(at + 1).is_some_and(|next| next.gap);
     let word =
         |index: usize| tokens.get(index).filter(|token| token.part == first.part).map_or("", |t| t.text(claims.text));

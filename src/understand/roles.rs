@@ -69,6 +69,8 @@ roles! {
     Replace = "replace",
     /// What follows is left out.
     Omit = "omit",
+    /// What is taken off a measure stands behind it.
+    Deduct = "deduct",
     /// What goods are made ready for stands before it.
     Ready = "ready",
     /// Where goods stand is before it.

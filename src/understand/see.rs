@@ -1,6 +1,7 @@
 //! References to what stands elsewhere: `see note 4`, `same as set 4`.
 
-use super::claim::Claims;
+use super::claim::{Claim, Claims};
+use super::reading::RemarkKind;
 use super::roles::Role;
 use super::token::{Kind, Token};
 
@@ -33,6 +34,11 @@ fn standard(claims: &Claims, at: usize) -> Option<usize> {
     // "UL 626": labelled, and the finish.
     let finish = !letter && crate::trade::finish::find(word(next)).is_some();
     (!letter && !size && !finish && !claims.does(next + 1, Role::Rating)).then_some(next + 1)
+}
+
+/// What a reference is to: a published standard is nothing of the job that was not read.
+pub(super) fn kind(claims: &Claims, claim: &Claim) -> RemarkKind {
+    if standard(claims, claim.from).is_some() { RemarkKind::Other } else { RemarkKind::SeeElsewhere }
 }
 
 /// "Same as set 4", "same as HW-3", "as set 12A": the other set, and nothing of what follows.

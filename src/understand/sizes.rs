@@ -1,13 +1,13 @@
 //! Reads sizes: one to three lengths joined by x, each perhaps with its label (10" H x 2" LDW).
 
-use super::claim::{Claims, Dimension, What};
+use super::claim::{Claim, Claims, Dimension, What};
 use super::meaning::Special;
 use super::meaning::{Categories, only};
 use super::measure::{self, Measured, feet_dash, from_millimetres};
 use super::quantity;
 use super::roles::Role;
 use super::token::{Kind, Token};
-use crate::trade::attribute::Attr;
+use crate::trade::attribute::{Attr, names};
 use crate::trade::category::Category;
 use crate::trade::finish;
 use crate::trade::inches::Inches;
@@ -72,6 +72,12 @@ pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
         dimensions[1] = Some(one);
         return Some((What::Size(dimensions), next + 1));
     }
+    if let Some((slot, (less, behind))) =
+        dimensions.iter_mut().skip(1).find(|slot| slot.is_none()).zip(deduction(claims, at, next))
+    {
+        *slot = Some(less);
+        next = behind;
+    }
     one_measure(&mut dimensions);
     if dimensions[1].is_some()
         && let Some((feet, behind)) = feet_size(claims, at)
@@ -84,6 +90,22 @@ pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
         return Some((What::Size([Some(Dimension { measured: feet, label: None }), None, None]), behind));
     }
     Some((What::Size(dimensions), next))
+}
+
+/// "Kick plate 8 hi less 2": what is taken off the width of the door, behind the sizes of a plate and the last that is said of it.
+fn deduction(claims: &Claims, at: usize, next: usize) -> Option<(Dimension, usize)> {
+    let part = claims.tokens[at].part;
+    let is_plate = |claim: &Claim| {
+        let mut meanings = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+        meanings.any(|meaning| meaning.noun.is_some_and(|noun| noun.categories == only(Category::ProtectionPlate)))
+    };
+    let less = claims.tokens.get(next).filter(|less| less.part == part && claims.does(next, Role::Deduct))?;
+    let (measured, behind) = claims.length(next + 1)?;
+    let ends = claims.tokens.get(behind).is_none_or(|token| {
+        token.part != less.part || matches!(token.kind, Kind::Sign(',' | ';' | ')')) || token.is_number()
+    });
+    let named = claims.list.iter().any(is_plate);
+    (named && ends).then_some((Dimension { measured, label: Some((names::WIDTH_LESS, 0)) }, behind))
 }
 
 /// `36" x 26D`, `48 x 08 lever`: behind the x stands a finish or the number of a function, no length.
@@ -112,9 +134,14 @@ fn lone_feet(claims: &Claims, at: usize) -> Option<(Measured, usize)> {
 
 /// 114 x 102 mm: the mark behind the last holds for those before it.
 fn one_measure(dimensions: &mut [Option<Dimension>; 3]) {
-    let last = dimensions.iter().flatten().next_back();
-    if last.is_some_and(|last| last.measured.metric) {
-        for one in dimensions.iter_mut().flatten().filter(|one| !one.measured.marked && !one.measured.metric) {
+    let metric = dimensions.iter().flatten().any(|one| one.measured.metric);
+    let last = dimensions.iter().flatten().next_back().is_some_and(|last| last.measured.metric);
+    // "250 mm high, less 50": what no such goods have in inches is measured as the rest.
+    let many = Inches::whole(15);
+    if metric {
+        let unmarked = |one: &&mut Dimension| !one.measured.marked && !one.measured.metric;
+        let all = dimensions.iter_mut().flatten().filter(unmarked);
+        for one in all.filter(|one| last || one.measured.value >= many) {
             let value = from_millimetres(one.measured.value.decimal());
             one.measured = Measured { value, marked: true, metric: true, ..one.measured };
         }

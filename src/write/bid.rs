@@ -284,7 +284,9 @@ impl Bid<'_> {
         }
         self.section("Lines without a price, not in the total");
         for (set, spec) in without.iter().take(SHOWN) {
-            let words = format!("Set {set}: {}", spec.wording.text);
+            let doors = super::unpriced::doors_alone(quote, spec);
+            let alone = doors.map_or(String::new(), |doors| format!(" (at {doors} alone; it has a price elsewhere)"));
+            let words = format!("Set {set}: {}{alone}", spec.wording.text);
             let near =
                 spec.selection.near.first().map(|(good, against)| format!("nearest: {}; {against}", good.description));
             self.page.push(vec![

@@ -30,6 +30,15 @@ pub(super) fn lines(quote: &Quote) -> Vec<String> {
     words
 }
 
+/// The doors at which a line has no price, where it has one at others.
+pub(super) fn doors_alone(quote: &Quote, spec: &Spec) -> Option<String> {
+    let of_line = |item: &&PricedItem| item.item.from == From::Line(spec.id);
+    let is_priced = quote.items.iter().filter(of_line).any(|item| item.working.is_some());
+    let bare: Vec<&PricedItem> = without_good::bare(quote).filter(of_line).collect();
+    let doors = without_good::numbers(&quote.job, &bare).join(", ");
+    (is_priced && !doors.is_empty()).then_some(doors)
+}
+
 /// Additions that carry no price, for the estimate: the good and its doors; what comes nearest.
 pub(super) fn added(quote: &Quote) -> Vec<(String, String)> {
     let job = &quote.job;
