@@ -106,3 +106,10 @@ fn the_cell_of_the_item_names_it_and_the_next_describes_it() {
     assert_eq!(reading.category.found().map(|category| category.name()), Some("exit-device"));
     assert!(reading.unread.is_empty(), "{:?}", reading.unread);
 }
+
+#[test]
+fn a_comma_parts_the_decimals_of_a_size_and_nothing_else() {
+    assert_eq!(heard_of("threshold 125 x 12,5 mm", "height"), "0.5");
+    assert_eq!(heard_of("hinge 4,5 x 4,5", "width"), "4.5");
+    assert_eq!(heard_of("closer size 3,4 at 101", "width"), "");
+}

@@ -35,10 +35,15 @@ pub(crate) fn number(text: &str, at: usize) -> Option<(Decimal, usize)> {
             end = digits + 1 + decimals;
         }
     }
+    // `44,5`, `926,5`: one figure behind a comma, and nothing that goes on with it, are decimals.
+    if end == digits && digits >= 2 && bytes.get(digits) == Some(&b',') {
+        let figures = bytes[digits + 1..].iter().take_while(|byte| byte.is_ascii_digit()).count();
+        end += usize::from(figures == 1) * 2;
+    }
     if end == 0 || end > 24 {
         return None;
     }
-    let value = text[at..at + end].parse::<Decimal>().ok()?;
+    let value = text[at..at + end].replace(',', ".").parse::<Decimal>().ok()?;
     Some((value, at + end))
 }
 

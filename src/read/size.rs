@@ -313,6 +313,7 @@ mod tests {
         assert_eq!(inches("6' 0\" x 6'8\""), Some(("72".into(), "80".into())));
         assert_eq!(inches("4' - 4 25/32\" x 7'-2\""), Some(("52.78125".into(), "86".into())));
         assert_eq!(inches("DT12_1010x2185_RH").map(|size| size.1), Some("86".into()));
+        assert_eq!(inches("926,5 x 2134"), inches("926.5 x 2134"), "a comma parts the decimals");
         assert_eq!(inches("2/8 x 6/8"), Some(("32".into(), "80".into())));
         assert_eq!(inches("3/4 x 7/0"), Some(("40".into(), "84".into())));
         for text in ["SEE PLAN", "F1", "HM-1", "2134", "90 MIN", "A", "", "5-1/2 x"] {

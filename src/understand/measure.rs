@@ -41,9 +41,21 @@ pub struct Figures {
 
 /// Reads what begins with a number at a token.
 pub fn figures(roles: &Roles, text: &str, tokens: &[Token], at: usize) -> Option<Figures> {
-    let number = mixed(text, tokens, at)?;
+    let number = with_comma(roles, text, tokens, at).or_else(|| mixed(text, tokens, at))?;
     let length = feet(text, tokens, number).unwrap_or_else(|| length(roles, tokens, &tokens[at], number));
     Some(Figures { number, length })
+}
+
+/// `125 x 12,5 mm`, `4,5 x 4,5`: a comma parts the decimals before a unit of length, or on both sides of a size.
+fn with_comma(roles: &Roles, text: &str, tokens: &[Token], at: usize) -> Option<(Decimal, bool, usize)> {
+    let (amount, next) = decimal_comma(text, tokens, at)?;
+    let does = |at: usize, wanted: &[Role]| tokens.get(at).is_some_and(|token| roles.does_any(token, wanted));
+    let unit = does(next, &[Role::Inch, Role::Millimetre]) || tokens.get(next).is_some_and(|token| token.is('"'));
+    // "4 x 16,10 ctc": a comma behind one side alone parts the size from what follows.
+    let before = at.checked_sub(4).and_then(|before| decimal_comma(text, tokens, before));
+    let side = before.is_some_and(|(_, behind)| behind + 1 == at && does(behind, &[Role::Times]));
+    let both = does(next, &[Role::Times]) && decimal_comma(text, tokens, next + 1).is_some();
+    (unit || side || both).then_some((amount, false, next))
 }
 
 /// Reads the length that begins at a token; gives the token behind it.
@@ -251,6 +263,8 @@ mod tests {
             ("4-1/2-in.", "4.5"),
             ("3-ft", "36"),
             ("900 mm", "35.4375"),
+            ("12,5 mm", "0.5"),
+            ("4,5\"", "4.5"),
         ] {
             let uniform = normal(written);
             let tokens = token::tokens(&lexicon, &uniform.text, &|_| 0);

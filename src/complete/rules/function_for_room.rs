@@ -80,7 +80,9 @@ fn run(job: &Job, out: &mut Out) {
                     continue;
                 }
                 let says = format!("Function {function} at a room by its name for {}: usual there is {} ({}).", fit.wanted.replace('-', " "), fit.usual, fit.fits.join(", "));
-                let mut finding = out.about_lines(job, set, &[spec.id], numbers, fit.wanted, says);
+                // One question for all sets in which such a lock stands at such a room.
+                let about = format!("job:{} {function}", fit.wanted);
+                let mut finding = out.about_lines(job, set, &[spec.id], numbers, &about, says);
                 finding.priced_as = format!("{function}, as written");
                 if let Some(usual) = usual(spec, &fit.fits) {
                     finding.answers = vec![
