@@ -342,6 +342,7 @@ fn single_out(columns: &mut [Column]) {
                 | M::Foreign
                 | M::Remarks
                 | M::CountPart
+                | M::CountFactor
                 | M::Kind
                 | M::Price
                 | M::Room

@@ -9,6 +9,10 @@ use super::sheet::{Cell, CellKind, Date, Row, Sheet};
 /// The text that was typed before a date was made of it: `3-4` from 4 March, `1-3/4` from 1/3/2004.
 pub(crate) fn undone(date: Date) -> String {
     let this_century = date.year % 100;
+    // No month has a day 0: `3-0` becomes March of 2000, shown as Mar-00.
+    if date.year == 2000 && date.day == 1 {
+        return format!("{}-0", date.month);
+    }
     // Three parts were typed when the year is no year of a bid: 4-1/2 becomes 4/1/2002.
     if (2000..=2016).contains(&date.year) && [2, 4, 8, 16].contains(&this_century) && u16::from(date.day) < this_century
     {
@@ -26,7 +30,12 @@ pub(crate) fn undone(date: Date) -> String {
 pub(crate) fn undone_in_goods(date: Date) -> String {
     let is_part = matches!(date.day, 2 | 4 | 8 | 16) && date.month % 2 == 1 && date.month < date.day;
     // A year of bids: otherwise a third figure was typed.
-    if is_part && date.year > 2016 { format!("{}/{}", date.month, date.day) } else { undone(date) }
+    match (date.year > 2016, is_part) {
+        (true, true) => format!("{}/{}", date.month, date.day),
+        // Goods have no feet that would tell the order: month first, as parts of an inch are read.
+        (true, false) => format!("{}-{}", date.month, date.day),
+        (false, _) => undone(date),
+    }
 }
 
 /// A date written out as text, as a csv export leaves it: `4-Mar`, `Mar-04`.
@@ -41,6 +50,7 @@ pub(crate) fn date_of_text(text: &str) -> Option<Date> {
     let month = |word: &str| MONTHS.iter().position(|name| word.eq_ignore_ascii_case(name)).map(|at| at as u8 + 1);
     let (day, month) = match (month(first), month(second)) {
         (None, Some(month)) => (first.parse().ok()?, month),
+        (Some(month), None) if second == "00" => return Some(Date { year: 2000, month, day: 1 }),
         (Some(month), None) => (second.parse().ok()?, month),
         _ => return None,
     };
@@ -166,6 +176,8 @@ mod tests {
         assert_eq!(date(2002, 4, 1), "4-1/2");
         assert_eq!(date(2004, 1, 3), "1-3/4");
         assert_eq!(date(2026, 4, 3), "3-4");
+        assert_eq!((date(2000, 3, 1), date(2000, 7, 1)), ("3-0".into(), "7-0".into()));
+        assert_eq!(date_of_text("Mar-00").map(undone).as_deref(), Some("3-0"));
         assert_eq!(date_of_text("3-Apr").map(undone).as_deref(), Some("3-4"));
         assert_eq!(date_of_text("8-Jun").map(undone).as_deref(), Some("6-8"));
         assert_eq!(date_of_text("3-0"), None);
@@ -175,5 +187,6 @@ mod tests {
             ("1/2".into(), "3/8".into(), "6-4".into())
         );
         assert_eq!(goods(2002, 1, 1), "1-1/2");
+        assert_eq!(goods(2026, 1, 6), "1-6");
     }
 }

@@ -152,7 +152,7 @@ pub(super) fn numbers_doors(heard: &[HeardColumn]) -> bool {
 
 /// QTY in a schedule of doors counts doors, since no row of it holds goods.
 pub(super) fn count_rows(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {
-    if columns.iter().any(|column| matches!(column.meaning, M::Count | M::CountPart)) {
+    if columns.iter().any(|column| matches!(column.meaning, M::Count | M::CountPart | M::CountFactor)) {
         return;
     }
     // `HANGING Qty` counts goods of a group.

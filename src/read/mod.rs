@@ -84,6 +84,7 @@ mod sizing;
 mod source;
 mod superseded;
 mod suspect;
+mod symbols;
 mod table;
 mod tablerows;
 mod takeoff;
@@ -165,6 +166,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
         names.push(input.file.to_string());
         out.schedule.inputs.push(input);
         sheets.iter().for_each(|sheet| out.legend.look(sheet));
+        sheets.iter().for_each(|sheet| out.symbols.look(sheet));
         for sheet in superseded::in_turn(&sheets) {
             entries.look(sheet);
             reconcile::hidden(sheet, &mut out);

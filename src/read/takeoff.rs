@@ -17,7 +17,7 @@ const SUMS: &str = "sums up the counts beside it";
 
 /// What the columns of a takeoff are, once their cells say that it is one.
 pub(super) fn across(heard: Vec<HeardColumn>, sample: &BTreeMap<usize, Vec<&Cell>>) -> Vec<HeardColumn> {
-    let Some((parts, total)) = parts(&heard, sample) else { return heard };
+    let Some((parts, total)) = parts(&heard, sample) else { return by_rooms(heard, sample) };
     let has = |meaning: M| {
         heard.iter().any(|(_, _, heard)| matches!(heard, Some((found, _)) if *found == Heard::One(meaning)))
     };
@@ -31,6 +31,42 @@ pub(super) fn across(heard: Vec<HeardColumn>, sample: &BTreeMap<usize, Vec<&Cell
             _ if total == Some(at) => one(M::Other, format!("heading \"{heading}\"; {SUMS}")),
             Some((Heard::Type, why)) => one(M::DoorType, why.clone()),
             Some((Heard::One(M::Description), why)) => one(if no_room { M::Room } else { M::Remarks }, why.clone()),
+            _ => heard,
+        };
+        (index, heading, heard)
+    });
+    all.collect()
+}
+
+/// `DOORS PER ROOM | NO. OF ROOMS | TOTAL DOORS` beside doors of kinds of rooms: the doors are one times the other, and their
+/// letters come again in every kind of room.
+fn by_rooms(heard: Vec<HeardColumn>, sample: &BTreeMap<usize, Vec<&Cell>>) -> Vec<HeardColumn> {
+    let is = |at: usize, used: &str| {
+        let (index, heading, _) = &heard[at];
+        let cells = sample.get(index).filter(|cells| !cells.is_empty());
+        let whole = |cell: &&Cell| is_count(&cell.text) || cell.kind == CellKind::Formula;
+        words::list(used).is(&headings::key(heading)) && cells.is_some_and(|cells| cells.iter().all(whole))
+    };
+    let find = |used: &str| (0..heard.len()).find(|at| is(*at, used));
+    let (rooms, each, total) = (find("count-rooms"), find("count-each"), find("count-total"));
+    let goods = heard.iter().any(|(index, _, heard)| {
+        matches!(heard, Some((Heard::One(M::Description) | Heard::SetOrDescription, _)))
+            && name_goods(sample.get(index))
+    });
+    let (Some(rooms), false) = (rooms, goods) else { return heard };
+    if each.is_none() && total.is_none() {
+        return heard;
+    }
+    let one = |meaning: M, why: String| Some((Heard::One(meaning), why));
+    let all = heard.into_iter().enumerate().map(|(at, (index, heading, heard))| {
+        let heard = match &heard {
+            _ if at == rooms || each == Some(at) => {
+                one(M::CountFactor, format!("heading \"{heading}\": times the others"))
+            }
+            _ if total == Some(at) => one(M::Other, format!("heading \"{heading}\"; {SUMS}")),
+            Some((Heard::One(M::DoorNumber) | Heard::NumberOrQuantity | Heard::Type, why)) => {
+                one(M::DoorType, why.clone())
+            }
             _ => heard,
         };
         (index, heading, heard)
@@ -61,7 +97,9 @@ fn parts(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) -> Option<
             || matches!(heard[at].2, None | Some((Heard::One(M::Other | M::Foreign | M::Room | M::RoomNumber), _)))
     };
     let is_total = |at: usize| {
-        words::list("total").is(&headings::key(&heard[at].1)) && !cells(at).is_empty() && cells(at).iter().all(whole)
+        words::list("count-total").is(&headings::key(&heard[at].1))
+            && !cells(at).is_empty()
+            && cells(at).iter().all(whole)
     };
     let total = (0..heard.len()).find(|at| is_total(*at));
     let end = total.or_else(|| (0..heard.len()).rev().find(|at| level(*at) && counts(*at)).map(|at| at + 1))?;
@@ -95,9 +133,51 @@ pub(super) fn tell(table: &mut Table) {
     table.doubts.push(Doubt { code: "counted-across", column: first, says });
 }
 
+/// How many doors a row stands for by its factors: doors of a room, rooms; a total goes before them where one is missing.
+fn product(reader: &Reader<'_>, number: &str, findings: &mut Vec<Finding>) -> u32 {
+    let columns = || reader.table.columns.iter();
+    let cells = |of: M| columns().filter(move |column| column.meaning == of);
+    let factors: Vec<Option<u32>> =
+        cells(M::CountFactor).map(|column| whole_count(&reader.row.cell(column.index)?.text)).collect();
+    let total = cells(M::Other)
+        .find(|column| column.why.ends_with(SUMS))
+        .and_then(|column| whole_count(&reader.row.cell(column.index)?.text));
+    let whole = factors.iter().copied().collect::<Option<Vec<u32>>>();
+    let times = whole.map(|all| all.into_iter().fold(1_u32, u32::saturating_mul)).filter(|count| *count > 0);
+    let counted = match (times, total.filter(|total| *total > 0)) {
+        // One factor says nothing of what the other is.
+        (Some(_) | None, Some(total)) if factors.len() == 1 => total,
+        (Some(times), _) => times,
+        (None, Some(total)) => total,
+        (None, None) => 1,
+    };
+    let says = match (times, total) {
+        (Some(times), Some(total)) if factors.len() > 1 && times != total => {
+            Some(("total-disagrees", format!("the total of doors {number} says {total}, but its row makes {times}")))
+        }
+        (None, None | Some(0)) => {
+            Some(("count-not-read", format!("nothing tells how many doors {number} there are; one was counted")))
+        }
+        _ => None,
+    };
+    if let Some((code, says)) = says {
+        let finding = Finding {
+            openings: vec![number.to_string()],
+            priced_as: format!("{counted} doors"),
+            ..Finding::new(code, Kind::Question, Weight::Goods, says)
+        };
+        let finding = finding.at(reader.sheet.place(reader.row.number), reader.row.joined());
+        findings.push(finding.help("ask how many such doors there are, and write the number"));
+    }
+    counted.min(super::doors::MOST_ALIKE)
+}
+
 /// How many doors a row of a takeoff stands for; `None` in other tables.
 pub(super) fn count(reader: &Reader<'_>, number: &str, findings: &mut Vec<Finding>) -> Option<u32> {
     let columns = || reader.table.columns.iter();
+    if reader.table.has(M::CountFactor) {
+        return Some(product(reader, number, findings));
+    }
     let parts: Vec<&Cell> = columns()
         .filter(|column| column.meaning == M::CountPart)
         .filter_map(|column| reader.row.cell(column.index).filter(|cell| !cell.struck))

@@ -28,12 +28,12 @@ struct Type {
 }
 
 /// How many doors of a type one room or dwelling has.
-struct Count {
-    room: String,
-    name: String,
-    count: u32,
-    place: Place,
-    door: bool,
+pub(super) struct Count {
+    pub room: String,
+    pub name: String,
+    pub count: u32,
+    pub place: Place,
+    pub door: bool,
 }
 
 /// A component of an asset workbook.
@@ -86,7 +86,7 @@ impl Walker<'_> {
             name: plain(&name),
             opening,
             door: !assets || names_door(&text),
-            counted: reader.cell(M::Count).is_some() || table.has(M::CountPart),
+            counted: reader.cell(M::Count).is_some() || table.has(M::CountPart) || table.has(M::CountFactor),
             used: false,
             text,
             findings,
@@ -178,6 +178,8 @@ fn join_all(out: &mut Gathered) {
             types.types[*index].used = true;
         }
     }
+    let known = types.types.iter().map(|kind| kind.name.clone()).collect();
+    types.counts.extend(super::symbols::settle(out, &known));
     components(&mut types, &names, out);
     counts(&mut types, &names, out);
     let used = types.types.iter().any(|kind| kind.used);

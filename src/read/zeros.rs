@@ -68,11 +68,28 @@ fn by_neighbours(cells: &[NumberCell], out: &mut Gathered) {
     if widths.is_empty() {
         return;
     }
+    // Texts of the same length without a zero say that such numbers have none: then only those of the same hundred count.
+    let hundred = |number: &str| number.parse::<u64>().ok().map(|number| number / 100);
+    let mut plain_texts: BTreeSet<(Place, usize)> = BTreeSet::new();
+    let mut hundreds: BTreeSet<(Place, Option<u64>)> = BTreeSet::new();
+    for cell in cells.iter().filter(|cell| !cell.number) {
+        let opening = &out.schedule.openings[cell.opening];
+        if opening.number.starts_with('0') {
+            hundreds.insert((sheet_of(&opening.place), hundred(&opening.number)));
+        } else if opening.number.bytes().all(|byte| byte.is_ascii_digit()) {
+            plain_texts.insert((sheet_of(&opening.place), opening.number.len()));
+        }
+    }
     for cell in cells.iter().filter(|cell| cell.number) {
         let schedule = &mut out.schedule;
         let number = schedule.openings[cell.opening].number.clone();
         let digits = number.bytes().all(|byte| byte.is_ascii_digit());
         let opening = &mut schedule.openings[cell.opening];
+        let sheet = sheet_of(&opening.place);
+        let against = plain_texts.contains(&(sheet.clone(), number.len()));
+        if against && !hundreds.contains(&(sheet, hundred(&number))) {
+            continue;
+        }
         if digits && !number.starts_with('0') && widths.contains_key(&(sheet_of(&opening.place), number.len() + 1)) {
             let place = opening.place.cell(cell.column);
             let why = "others of the column have their zero";
