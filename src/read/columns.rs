@@ -180,6 +180,10 @@ pub(crate) fn table(
                         continue;
                     }
                     Heard::One(meaning) => *meaning,
+                    // `ITEM NO.` over H-100, L-201: what the goods are called.
+                    Heard::NumberOrQuantity if items && share(cells, M::Quantity) == Some(0) && says(M::Price) => {
+                        M::CatalogNumber
+                    }
                     Heard::NumberOrQuantity if items && !says(M::Quantity) => M::Quantity,
                     // NUMBER beside quantities and words of goods: the maker's.
                     Heard::NumberOrQuantity
@@ -385,7 +389,10 @@ pub(super) fn holds(columns: &[Column], terms: Option<&ReadTerms>) -> (Holds, St
         return (Holds::Legend, "codes and their words".into());
     }
     if has(M::Price) && !has(M::Set) && !has(M::Quantity) && !has(M::DoorNumber) {
-        return (Holds::Passed, "a price list: prices, but neither sets nor quantities".into());
+        return (
+            Holds::Passed,
+            "a price list: prices, but neither sets nor quantities; pintle catalog import takes such".into(),
+        );
     }
     if count(M::Foreign) >= 2 {
         return (Holds::Passed, "the headings are those of another kind of schedule".into());

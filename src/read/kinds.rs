@@ -50,7 +50,9 @@ pub(crate) fn other_schedule(sheet: &Sheet, first: usize, table: &Table) -> bool
     let ours = ["DOOR", "OPENING", "DR", "OPNG"];
     let says_door =
         |text: &str| plain(text).split(|letter: char| !letter.is_alphanumeric()).any(|word| ours.contains(&word));
-    if table.has(M::Set) || table.has(M::Hand) || says_door(heading) || says_door(&sheet.name) {
+    // `HARDWARE` over cranks and locks names no set.
+    let sets = table.column(M::Set).is_some_and(|column| headings::key(&column.heading) != "HARDWARE");
+    if sets || table.has(M::Hand) || says_door(heading) || says_door(&sheet.name) {
         return false;
     }
     let above: Vec<String> =

@@ -166,7 +166,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
         names.push(input.file.to_string());
         out.schedule.inputs.push(input);
         sheets.iter().for_each(|sheet| out.legend.look(sheet));
-        sheets.iter().for_each(|sheet| out.symbols.look(sheet));
+        sheets.iter().for_each(|sheet| out.types.symbols.look(sheet));
         for sheet in superseded::in_turn(&sheets) {
             entries.look(sheet);
             reconcile::hidden(sheet, &mut out);

@@ -56,6 +56,72 @@ impl Symbols {
             }
         }
     }
+
+    /// Turns the matrices whose cells name types into counts of doors.
+    pub fn settle(self, out: &mut Gathered, types: &BTreeSet<String>) -> Vec<Count> {
+        let mut counts = Vec::new();
+        if types.is_empty() {
+            return counts;
+        }
+        for table in self.tables {
+            let free = |place: &Place| {
+                let entry = out.schedule.ledger.iter().find(|entry| entry.place == *place);
+                entry.is_some_and(|entry| matches!(entry.role, Role::Title | Role::Note | Role::Unread | Role::Header))
+            };
+            let hits: Vec<&Place> = table
+                .iter()
+                .flat_map(|rooms| &rooms.cells)
+                .filter(|(_, text)| named(text, types).is_some())
+                .map(|(place, _)| place)
+                .collect();
+            let columns: BTreeSet<_> = hits.iter().filter_map(|place| place.column.clone()).collect();
+            // One word may stand in some cell by chance.
+            if hits.len() < 2
+                || columns.len() < 2 && hits.len() < table.len()
+                || !table.iter().all(|rooms| free(&rooms.place))
+            {
+                continue;
+            }
+            for rooms in table {
+                for (place, text) in &rooms.cells {
+                    if !place.column.as_ref().is_some_and(|column| columns.contains(column)) {
+                        continue;
+                    }
+                    let folded = plain(text);
+                    if words::list("no-set").is(&folded) || words::list("falsy").is(&folded) {
+                        continue;
+                    }
+                    let Some(found) = named(text, types) else {
+                        out.schedule.findings.push(not_read(&rooms, place, text));
+                        continue;
+                    };
+                    for (name, each) in found {
+                        let count = each.saturating_mul(rooms.count).min(super::doors::MOST_ALIKE);
+                        let row = &rooms.place;
+                        let same = |known: &&mut Count| {
+                            known.name == name && known.place.row == row.row && known.place.sheet == row.sheet
+                        };
+                        match counts.iter_mut().rev().take(rooms.cells.len() * 4).find(same) {
+                            Some(known) => known.count = known.count.saturating_add(count),
+                            None => counts.push(Count {
+                                room: rooms.room.clone(),
+                                name,
+                                count,
+                                place: place.clone(),
+                                door: true,
+                            }),
+                        }
+                    }
+                }
+                for entry in out.schedule.ledger.iter_mut().filter(|entry| entry.place == rooms.place) {
+                    entry.role = Role::Opening;
+                }
+                out.schedule.notes.retain(|note| note.place != rooms.place);
+            }
+        }
+        counts.retain(|count| count.count > 0);
+        counts
+    }
 }
 
 fn rooms_of(sheet: &Sheet, row: &Row, first: usize, counts: Option<usize>) -> Option<Rooms> {
@@ -104,73 +170,6 @@ fn one(part: &str, types: &BTreeSet<String>) -> Option<(String, u32)> {
         let count = number.parse().ok().filter(|count| (1..100).contains(count))?;
         Some((name.clone(), count))
     })
-}
-
-/// Turns the matrices whose cells name types into counts of doors.
-pub(super) fn settle(out: &mut Gathered, types: &BTreeSet<String>) -> Vec<Count> {
-    let mut counts = Vec::new();
-    if types.is_empty() {
-        out.symbols = Symbols::default();
-        return counts;
-    }
-    for table in std::mem::take(&mut out.symbols).tables {
-        let free = |place: &Place| {
-            let entry = out.schedule.ledger.iter().find(|entry| entry.place == *place);
-            entry.is_some_and(|entry| matches!(entry.role, Role::Title | Role::Note | Role::Unread | Role::Header))
-        };
-        let hits: Vec<&Place> = table
-            .iter()
-            .flat_map(|rooms| &rooms.cells)
-            .filter(|(_, text)| named(text, types).is_some())
-            .map(|(place, _)| place)
-            .collect();
-        let columns: BTreeSet<_> = hits.iter().filter_map(|place| place.column.clone()).collect();
-        // One word may stand in some cell by chance.
-        if hits.len() < 2
-            || columns.len() < 2 && hits.len() < table.len()
-            || !table.iter().all(|rooms| free(&rooms.place))
-        {
-            continue;
-        }
-        for rooms in table {
-            for (place, text) in &rooms.cells {
-                if !place.column.as_ref().is_some_and(|column| columns.contains(column)) {
-                    continue;
-                }
-                let folded = plain(text);
-                if words::list("no-set").is(&folded) || words::list("falsy").is(&folded) {
-                    continue;
-                }
-                let Some(found) = named(text, types) else {
-                    out.schedule.findings.push(not_read(&rooms, place, text));
-                    continue;
-                };
-                for (name, each) in found {
-                    let count = each.saturating_mul(rooms.count).min(super::doors::MOST_ALIKE);
-                    let row = &rooms.place;
-                    let same = |known: &&mut Count| {
-                        known.name == name && known.place.row == row.row && known.place.sheet == row.sheet
-                    };
-                    match counts.iter_mut().rev().take(rooms.cells.len() * 4).find(same) {
-                        Some(known) => known.count = known.count.saturating_add(count),
-                        None => counts.push(Count {
-                            room: rooms.room.clone(),
-                            name,
-                            count,
-                            place: place.clone(),
-                            door: true,
-                        }),
-                    }
-                }
-            }
-            for entry in out.schedule.ledger.iter_mut().filter(|entry| entry.place == rooms.place) {
-                entry.role = Role::Opening;
-            }
-            out.schedule.notes.retain(|note| note.place != rooms.place);
-        }
-    }
-    counts.retain(|count| count.count > 0);
-    counts
 }
 
 fn not_read(rooms: &Rooms, place: &Place, text: &str) -> Finding {

@@ -11,6 +11,7 @@ use super::doors::{self, Reader, whole_count};
 use super::headings::Meaning as M;
 use super::schedule::{LayoutNote, Note, Opening, Role};
 use super::sheet::{Row, join};
+use super::symbols::Symbols;
 use super::walk::{Gathered, Walker, note};
 use super::words::{self, plain};
 
@@ -51,6 +52,8 @@ pub(crate) struct Types {
     types: Vec<Type>,
     counts: Vec<Count>,
     components: Vec<Component>,
+    /// What may be matrices of rooms with types of doors in their cells.
+    pub symbols: Symbols,
     /// Doors that name their type: the index of the opening, and the name.
     doors: Vec<(usize, String)>,
 }
@@ -179,7 +182,8 @@ fn join_all(out: &mut Gathered) {
         }
     }
     let known = types.types.iter().map(|kind| kind.name.clone()).collect();
-    types.counts.extend(super::symbols::settle(out, &known));
+    let symbols = std::mem::take(&mut types.symbols);
+    types.counts.extend(symbols.settle(out, &known));
     components(&mut types, &names, out);
     counts(&mut types, &names, out);
     let used = types.types.iter().any(|kind| kind.used);

@@ -70,8 +70,6 @@ pub(crate) struct Gathered {
     pub bare_sets: Vec<crate::place::Place>,
     /// Cells of door schedules in columns that are not used.
     pub not_used: super::notused::NotUsed,
-    /// What may be matrices of rooms with types of doors in their cells.
-    pub symbols: super::symbols::Symbols,
     /// Marks that the files define.
     pub legend: super::legend::Legend,
     /// Where marks and suppliers stand.
