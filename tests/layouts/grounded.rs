@@ -252,6 +252,10 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                     || text.replace("- | ", "-").contains(&said)
                     // Beside another table the row that goes on with this one may be a line there.
                     || at > 0 && below.contains(&said)
+                    // A text goes on behind its own column, with a cell of the row below.
+                    || said.match_indices(' ').any(|(at, _)| {
+                        text.contains(&said[..at]) && below.split(" | ").any(|cell| cell == &said[at + 1..])
+                    })
                     // The heading of a matrix's column, the words of its key, a tick that counts as one.
                     || matrix && (rows.all.contains(&said) || said == "1")
                     // A date turned back into what was typed has no cell that says so, but a finding.
