@@ -11,7 +11,7 @@ use super::doorlist;
 use super::headings::Meaning as M;
 use super::itemtext::{
     begins_goods, by_others, by_whom, dangles, has_quantity_behind, is_by_whom, is_count_of_sets, is_finish_note,
-    is_quantity, is_sentence, is_set_note, is_spec_heading, listed_item, starts_with_quantity,
+    is_quantity, is_sentence, is_set_note, is_spec_heading, led_by_finish, listed_item, starts_with_quantity,
 };
 use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use super::setheading;
@@ -68,6 +68,11 @@ impl Walker<'_> {
             out.served.push((set, entries, place));
             (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
             return Role::SetOpenings;
+        }
+        // `3.06 ADJUSTING AND CLEANING` ends the sets.
+        if row.cells.len() <= 2 && is_spec_heading(&folded) {
+            self.lanes[lane].set = None;
+            return note(self.sheet, &text, row, out);
         }
         if let Some(role) = self.size_row(set, row, out) {
             return role;
@@ -176,6 +181,7 @@ impl Walker<'_> {
             // Under NOTES the numbers of a list are those of the notes.
             _ => {
                 starts_with_quantity(folded)
+                    || led_by_finish(folded)
                     || sign.is_some() && !self.lanes[lane].noting
                     || row.cells.len() == 1 && has_quantity_behind(folded)
             }

@@ -103,7 +103,33 @@ pub(crate) fn is_spec_heading(folded: &str) -> bool {
         && folded.split(' ').count() <= 6
         && folded.len() > number.len()
         && !folded[number.len()..].bytes().any(|byte| byte.is_ascii_digit())
-        && folded.contains("HARDWARE")
+        && (folded.contains("HARDWARE") || is_paragraph(&parts, folded[number.len()..].trim_start()))
+        || folded.strip_prefix("PART ").is_some_and(|rest| {
+            let rest = rest.trim_start_matches(|sign: char| sign.is_ascii_digit());
+            rest.len() + 6 == folded.len() && ["", " -", " \u{2013}"].iter().any(|sign| rest.starts_with(sign))
+        })
+}
+
+/// `3.06 ADJUSTING AND CLEANING`, `2.03 LOCKS`: the parts of a section have the numbers 1 to 3. `1.50 PR HINGES` counts.
+fn is_paragraph(number: &[&str], words: &str) -> bool {
+    let [part, paragraph] = number else { return false };
+    let numbered = matches!(*part, "1" | "2" | "3")
+        && paragraph.len() == 2
+        && *paragraph != "00"
+        && paragraph.starts_with(['0', '1', '2']);
+    let first = words.split(' ').next().unwrap_or_default().trim_end_matches('.');
+    let unit =
+        matches!(first, "EA" | "EACH" | "PR" | "PRS" | "PAIR" | "PAIRS" | "SET" | "SETS" | "PC" | "PCS" | "LF" | "FT");
+    numbered && !unit && words.starts_with(|first: char| first.is_ascii_alphabetic())
+}
+
+/// `FINISH 626 CLOSER`: one good behind its finish. `FINISH 626 CLOSERS` tells of all closers.
+pub(super) fn led_by_finish(folded: &str) -> bool {
+    let Some(word) = words::list("finish-words").begins(folded) else { return false };
+    let rest = folded[word.len()..].trim_start_matches([':', ' ', '-', '.']);
+    let Some((code, goods)) = rest.split_once(' ') else { return false };
+    let good = words::list("goods").begins(goods).is_some_and(|good| !good.ends_with('S'));
+    codes(code) == 1 && codes(goods) == 0 && good
 }
 
 /// Whether words end in a joint, behind which more of them must follow: `MORTISE LOCK W/`, `CLOSER,`.
@@ -144,7 +170,7 @@ pub(crate) fn by_whom(folded: &str) -> Option<&str> {
 /// gives each of the goods that it names besides a finish of their own, `ALL HARDWARE 626 EXCEPT CLOSERS 689`.
 pub(super) fn is_finish_note(folded: &str, below_goods: bool) -> bool {
     let codes = codes(folded);
-    if codes == 0 || starts_with_quantity(folded) {
+    if codes == 0 || starts_with_quantity(folded) || led_by_finish(folded) {
         return false;
     }
     let of_all = words::list("finish-of-all");
@@ -249,7 +275,14 @@ mod tests {
         }
         assert_eq!(listed_item("A. Finishes are 626 unless noted."), None);
         assert_eq!(listed_item("2. Storeroom lock F86 (1), 626"), Some(3));
-        assert!(is_spec_heading("3.7 HARDWARE SETS") && !is_spec_heading("3 EA HINGE"));
+        for text in ["3.7 HARDWARE SETS", "3.06 ADJUSTING AND CLEANING", "2.03 LOCKS", "PART 3 - EXECUTION", "PART 2"] {
+            assert!(is_spec_heading(text), "{text}");
+        }
+        for text in ["3 EA HINGE", "1.50 PR HINGES", "1.10 EACH CLOSER", "2.00 HINGES", "PART NO. 4", "PARTITION"] {
+            assert!(!is_spec_heading(text), "{text}");
+        }
+        assert!(led_by_finish("FINISH 626 CLOSER") && led_by_finish("FIN: 630 KICK PLATE 10 X 34"));
+        assert!(!led_by_finish("FINISH 626 CLOSERS") && !led_by_finish("FINISH: 626"));
     }
 
     #[test]
