@@ -245,7 +245,9 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                 let said = squeezed(&line.wording.text[part.span.clone()]);
                 let mended = matrix
                     || (0..9).any(|more| mended.contains(&("date-for-size", line.place.row + more)))
-                    || mended.contains(&("struck-through", line.place.row));
+                    || mended.contains(&("struck-through", line.place.row))
+                    || mended.contains(&("row-mended", line.place.row));
+                let along = format!("{text} | {below}");
                 let found = text.contains(&said)
                     // A word that a hyphen parts at the end of its row.
                     || text.replace("- | ", "").contains(&said)
@@ -260,7 +262,11 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                     || matrix && (rows.all.contains(&said) || said == "1")
                     // A date turned back into what was typed has no cell that says so, but a finding.
                     || mended && said.split(' ').all(|word| rows.all.contains(word) || is_typed(word))
-                    || goes_on(&said, &format!("{text} | {below}"))
+                    || goes_on(&said, &along)
+                    || goes_on(&said, &along.replace("- | ", ""))
+                    || goes_on(&said, &along.replace("- | ", "-"))
+                    // A list in a door's cell: what stood on lines of its own goes on behind a comma.
+                    || text.replace(',', "").contains(&said.replace(',', ""))
                     || text.contains("- | ")
                         && said.split(' ').all(|word| text.contains(word) || text.replace("- | ", "").contains(word));
                 if !found {
