@@ -208,6 +208,18 @@ fn a_designation_ends_with_a_word_where_what_follows_is_no_code_of_it() {
     assert!(catalog.decode_start("HW4545MM 652").is_empty(), "within a word it is another number");
 }
 
+#[test]
+fn a_deadlock_with_a_turn_is_the_one_that_has_it() {
+    let best = |kind: &str| {
+        let asked = [("trim", "thumbturn"), ("type", kind), ("finish", "626")];
+        let attributes = asked.map(|(name, value)| (Attr::new(name), Value::text(value))).into_iter().collect();
+        let request = Request { category: Category::Deadlock, attributes, makers: Vec::new() };
+        demo().select(&request).candidates.first().map(|best| best.good.designation.clone())
+    };
+    assert_eq!(best("mortise").as_deref(), Some("OD17 626"));
+    assert_eq!(best("bored").as_deref(), Some("DP1.626"));
+}
+
 proptest! {
     #[test]
     fn selecting_is_the_same_every_time_and_never_panics(

@@ -67,6 +67,7 @@ fn goods_on_both_sides_and_in_pairs_are_two_or_asked() {
         ("2 kick plates 10x34 both sides", "2", ""),
         ("1 flush bolts manual, pair 626", "1", "2"),
         ("1 closer both sides", "1", ""),
+        ("change keys 4 per lock, 6 GMK", "", ""),
     ] {
         assert_eq!(counts(text), (amount.to_owned(), other.to_owned()), "{text}");
     }

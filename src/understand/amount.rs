@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use super::assemble::Builder;
 use super::claim::What;
 use super::quantity::Counted;
-use super::reading::{Quantity, RemarkKind, Unit};
+use super::reading::{Quantity, Remark, RemarkKind, Unit};
 use super::scope::Relation;
 use crate::evidence::Evidence;
 use crate::read::schedule::PartRole;
@@ -15,7 +15,19 @@ use crate::trade::rule_words;
 /// The quantity of a reading.
 pub fn quantity(builder: &mut Builder) -> Quantity {
     let mut counts: Vec<(Counted, Evidence, PartRole)> = Vec::new();
+    // "Change keys 4 per lock, 6 GMK": behind the keys of a lock other keys are counted, not the keying.
+    let keys = builder.attributes.keys().any(|attribute| attribute.name() == "change_keys")
+        && builder.category() == Some(Category::Keying);
     for placed in &builder.scope.placed {
+        if keys
+            && placed.role != PartRole::Quantity
+            && matches!(placed.claim.what, What::Quantity(_))
+            && placed.claim.from > 0
+        {
+            let evidence = builder.scope.by_grammar(placed.claim, "a count of keys");
+            builder.remarks.push(Remark { kind: RemarkKind::Other, evidence });
+            continue;
+        }
         if let What::Quantity(counted) = &placed.claim.what
             && placed.relation != Relation::When
         {
