@@ -284,6 +284,11 @@ pub(crate) fn of_cell(text: &str) -> Option<Heard> {
 /// `QTY DESCRIPTION CATALOG NUMBER FINISH MFR`.
 pub(crate) fn only_headings(text: &str) -> bool {
     let Some(found) = parted(text) else { return false };
+    // `Seals by door manufacturer` consists of words that head columns, and is a sentence.
+    let said = |heading: &str| words::list("heading-in-prose").is(heading);
+    if found.iter().any(|(heading, _)| said(heading)) {
+        return false;
+    }
     let has = |meaning: M| found.iter().any(|(_, heard)| *heard == Heard::One(meaning));
     let different = found.iter().enumerate().filter(|(at, (_, heard))| found[..*at].iter().all(|(_, of)| of != heard));
     different.count() >= 3 && (has(M::Quantity) || has(M::DoorNumber))
@@ -421,6 +426,8 @@ mod tests {
             assert_eq!(near(&key(heading)).map(|(heard, _)| heard), Some(Heard::One(meaning)), "{heading}");
         }
         assert_eq!(exact("NR"), Some(Heard::NumberOrQuantity));
+        assert!(only_headings("QTY DESCRIPTION CATALOG NUMBER FINISH MFR"));
+        assert!(!only_headings("Seals by door manufacturer."));
     }
 
     #[test]
