@@ -128,3 +128,24 @@ fn a_sheet_that_declares_a_million_rows_is_read_at_once() {
     assert_eq!(schedule.openings.len(), 1);
     assert_eq!(schedule.ledger.len(), 3);
 }
+
+/// A program may write the font of the first run as that of the cell: runs with fonts of their own go before it.
+#[test]
+fn words_with_a_font_of_their_own_are_not_struck_with_their_cell() {
+    let (struck, bold) = (Format::new().set_font_strikethrough(), Format::new().set_bold());
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    for (column, text) in ["DOOR", "SIZE", "HW SET"].iter().enumerate() {
+        sheet.write(0, column as u16, *text).unwrap();
+    }
+    for (row, door) in [(1, "101"), (2, "102")] {
+        sheet.write(row, 0, door).unwrap();
+        sheet.write(row, 1, "3070").unwrap();
+    }
+    sheet.write_rich_string_with_format(1, 2, &[(&struck, "2 "), (&bold, "3")], &struck).unwrap();
+    sheet.write_with_format(2, 2, "2", &struck).unwrap();
+    let schedule = read(&[saved("runs.xlsx", &mut book)], &[]).unwrap();
+    let sets: Vec<_> = schedule.openings.iter().map(|door| door.set.as_deref()).collect();
+    assert_eq!(sets, [Some("3"), None]);
+    assert_eq!(codes(&schedule, "struck-through"), 2);
+}

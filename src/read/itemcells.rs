@@ -9,7 +9,7 @@ use super::damage;
 use super::headings::{self, Meaning as M};
 use super::itemtext::{is_quantity, starts_with_quantity};
 use super::schedule::{PartRole, Wording};
-use super::sheet::Row;
+use super::sheet::{CellKind, Row};
 use super::table::{Holds, Table};
 use super::walk::Walker;
 use super::words::{self, plain};
@@ -23,7 +23,8 @@ impl Walker<'_> {
         let mut wording = Wording::default();
         let of_items = |table: &&Arc<Table>| matches!(table.holds, Holds::Items | Holds::DoorItems);
         let table = self.lanes[lane].table.as_ref().filter(of_items);
-        for cell in &row.cells {
+        // `#DIV/0!` is told as an error of its cell: neither a count nor words.
+        for cell in row.cells.iter().filter(|cell| cell.kind != CellKind::Error) {
             let column = table.and_then(|table| table.columns.iter().find(|column| column.index == cell.column));
             let role = match column.map(|column| column.meaning) {
                 Some(M::Set | M::DoorNumber | M::DoorsServed | M::Price | M::Level) => continue,

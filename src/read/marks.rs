@@ -1,7 +1,7 @@
 //! An own pass over the parts of an xlsx file for what the spreadsheet library does not show: hidden rows and columns,
 //! struck words inside a cell, formulas without a result, merged ranges.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use aho_corasick::AhoCorasick;
 use quick_xml::Reader;
@@ -25,10 +25,21 @@ pub(crate) struct SheetMarks {
     pub formulas: BTreeMap<(u32, usize), String>,
     /// Cells with struck words inside: the words kept, the words struck.
     pub struck: BTreeMap<(u32, usize), (String, String)>,
+    /// Those of them whose kept words have a font of their own, which goes before the font of the cell.
+    pub own_font: BTreeSet<(u32, usize)>,
     /// Numbers as the file shows them, where that keeps zeros which the number does not.
     pub shown: BTreeMap<(u32, usize), String>,
     /// What the formats of numbers and dates make of them, where the library does not tell.
     pub shapes: BTreeMap<(u32, usize), Shape>,
+}
+
+impl SheetMarks {
+    fn keep(&mut self, at: (u32, usize), (kept, struck, own): StruckRuns) {
+        if own {
+            self.own_font.insert(at);
+        }
+        self.struck.insert(at, (kept, struck));
+    }
 }
 
 /// The name of each sheet of an xlsx file and the part it stands in.
@@ -121,12 +132,19 @@ fn sheet_list(xml: &str) -> Vec<(String, String)> {
     found
 }
 
+/// The words kept, those struck, and whether those kept have fonts of their own.
+type StruckRuns = (String, String, bool);
+
 /// Text with the runs that are struck kept apart.
 #[derive(Debug, Default)]
 struct Runs {
     kept: String,
     struck: String,
     run_struck: bool,
+    /// The run has a font of its own.
+    own: bool,
+    /// Words were kept that have the font of the cell.
+    bare: bool,
     in_text: bool,
     in_phonetic: bool,
 }
@@ -135,7 +153,8 @@ impl Runs {
     fn event(&mut self, event: &Event<'_>) {
         match event {
             Event::Start(element) | Event::Empty(element) => match element.local_name().as_ref() {
-                "r" => self.run_struck = false,
+                "r" => (self.run_struck, self.own) = (false, false),
+                "rPr" => self.own = true,
                 "strike" => {
                     self.run_struck = !matches!(attribute(element, "val").as_deref(), Some("0" | "false"));
                 }
@@ -146,7 +165,7 @@ impl Runs {
             Event::End(element) => match element.local_name().as_ref() {
                 "t" => self.in_text = false,
                 "rPh" => self.in_phonetic = false,
-                "r" => self.run_struck = false,
+                "r" => (self.run_struck, self.own) = (false, false),
                 _ => {}
             },
             Event::Text(text) if self.in_text => self.add(text),
@@ -161,16 +180,18 @@ impl Runs {
     }
 
     fn add(&mut self, text: &str) {
+        self.bare |= !self.run_struck && !self.own;
         if self.run_struck { &mut self.struck } else { &mut self.kept }.push_str(text);
     }
 
-    fn take(&mut self) -> (String, String) {
+    /// The words kept, those struck, and whether those kept have fonts of their own.
+    fn take(&mut self) -> StruckRuns {
         let runs = std::mem::take(self);
-        (runs.kept, runs.struck)
+        (runs.kept, runs.struck, !runs.bare)
     }
 }
 
-fn struck_strings(xml: &str) -> BTreeMap<usize, (String, String)> {
+fn struck_strings(xml: &str) -> BTreeMap<usize, StruckRuns> {
     let mut found = BTreeMap::new();
     let mut reader = Reader::from_str(xml);
     let mut runs = Runs::default();
@@ -178,9 +199,9 @@ fn struck_strings(xml: &str) -> BTreeMap<usize, (String, String)> {
     while let Ok(event) = reader.read_event() {
         match &event {
             Event::End(element) if element.local_name().as_ref() == "si" => {
-                let (kept, struck) = runs.take();
-                if !struck.trim().is_empty() {
-                    found.insert(index, (kept, struck));
+                let taken = runs.take();
+                if !taken.1.trim().is_empty() {
+                    found.insert(index, taken);
                 }
                 index += 1;
             }
@@ -210,7 +231,7 @@ enum Inside {
     Inline,
 }
 
-fn sheet(xml: &str, struck: &BTreeMap<usize, (String, String)>) -> SheetMarks {
+fn sheet(xml: &str, struck: &BTreeMap<usize, StruckRuns>) -> SheetMarks {
     let mut marks = SheetMarks::default();
     let mut reader = Reader::from_str(xml);
     let mut cell = OpenCell::default();
@@ -257,9 +278,9 @@ fn sheet(xml: &str, struck: &BTreeMap<usize, (String, String)>) -> SheetMarks {
                 "is" => {
                     inside = Inside::Nothing;
                     cell.has_value = true;
-                    let (kept, gone) = runs.take();
-                    if !gone.trim().is_empty() {
-                        marks.struck.insert(cell.at, (kept, gone));
+                    let taken = runs.take();
+                    if !taken.1.trim().is_empty() {
+                        marks.keep(cell.at, taken);
                     }
                 }
                 "c" => close(std::mem::take(&mut cell), struck, &mut marks),
@@ -288,12 +309,12 @@ fn sheet(xml: &str, struck: &BTreeMap<usize, (String, String)>) -> SheetMarks {
     marks
 }
 
-fn close(cell: OpenCell, struck: &BTreeMap<usize, (String, String)>, marks: &mut SheetMarks) {
+fn close(cell: OpenCell, struck: &BTreeMap<usize, StruckRuns>, marks: &mut SheetMarks) {
     if cell.shared
         && !struck.is_empty()
         && let Some(runs) = cell.value.trim().parse().ok().and_then(|index: usize| struck.get(&index))
     {
-        marks.struck.insert(cell.at, runs.clone());
+        marks.keep(cell.at, runs.clone());
     }
     if let Some(formula) = cell.formula
         && !cell.has_value

@@ -49,10 +49,16 @@ pub(crate) struct Cell {
 }
 
 impl Cell {
-    /// A cell of text.
+    /// A cell of text; an error value in words is one.
     pub fn text(column: usize, text: &str) -> Self {
-        Self { column, text: text.trim().to_string(), kind: CellKind::Text, struck: false, struck_words: String::new() }
+        let kind = error_word(text.trim()).unwrap_or(CellKind::Text);
+        Self { column, text: text.trim().to_string(), kind, struck: false, struck_words: String::new() }
     }
+}
+
+/// Error values come as plain words from some formats.
+pub(super) fn error_word(text: &str) -> Option<CellKind> {
+    matches!(text, "#DIV/0!" | "#N/A" | "#NAME?" | "#NULL!" | "#NUM!" | "#REF!" | "#VALUE!").then_some(CellKind::Error)
 }
 
 /// One row that has a non-empty cell.

@@ -15,7 +15,7 @@ use super::marks::{self, SheetMarks};
 use super::odsmarks;
 use super::plainsheet::{self, PlainCell, Value};
 use super::rows::Rows;
-use super::sheet::{Cell, CellKind, Date, Merge, Oddity, Row, Sheet};
+use super::sheet::{Cell, CellKind, Date, Merge, Oddity, Row, Sheet, error_word};
 use super::shown::{Hint, Shape, date_text, finish, iso_text, number_text};
 use super::source::Format;
 use super::unpack::{self, Parts};
@@ -244,7 +244,8 @@ fn apply(sheet: &mut Sheet, marks: SheetMarks) {
             let cell = &mut found.cells[slot];
             if kept.trim().is_empty() {
                 cell.struck = true;
-            } else if !cell.struck {
+            } else if !cell.struck || marks.own_font.contains(&(row, column)) {
+                cell.struck = false;
                 cell.text = kept.trim().to_string();
                 cell.struck_words = struck;
             }
@@ -321,11 +322,6 @@ fn from_data(column: usize, value: &Data, shape: Shape) -> Option<Cell> {
         Data::Error(error) => (error.to_string(), CellKind::Error),
     };
     finish(column, text, kind, false)
-}
-
-/// Error values come as plain words from some formats.
-fn error_word(text: &str) -> Option<CellKind> {
-    matches!(text, "#DIV/0!" | "#N/A" | "#NAME?" | "#NULL!" | "#NUM!" | "#REF!" | "#VALUE!").then_some(CellKind::Error)
 }
 
 fn xlsb(file: &Arc<str>, parts: &Parts) -> Result<Vec<Sheet>, String> {

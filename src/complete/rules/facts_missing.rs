@@ -148,7 +148,7 @@ fn blank_ratings(doors: &[(&Door, &Opening)], says_not: usize, out: &mut Out) {
     if says_not == 0 || says_not >= blank.len() {
         return;
     }
-    let mut finding = out.finding("job:blank rating", format!("{} doors say that they are not rated and {} leave the rating blank: a blank was taken as not rated.", says_not, blank.len()));
+    let mut finding = out.finding("job:blank rating", format!("{} not rated and {} leave the rating blank: a blank was taken as not rated.", if says_not == 1 { "1 door says that it is".to_owned() } else { format!("{says_not} doors say that they are") }, blank.len()));
     finding.kind = Kind::Assumption;
     finding.openings = blank.iter().map(|(door, _)| door.number.clone()).collect();
     finding.place = blank.first().map(|(_, opening)| opening.place.clone());
