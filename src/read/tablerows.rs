@@ -285,7 +285,14 @@ impl Walker<'_> {
 
     /// A row under a matrix that explains a code: `H1  ball bearing hinge 4-1/2 x 4-1/2`.
     pub(super) fn key_row(&mut self, row: &Row, out: &mut Gathered) -> Role {
-        if let [code, rest @ ..] = &row.cells[..]
+        // `STOP | S1 | Wall stop`: the kind of goods stands before the first of its codes.
+        if let [label, code, rest @ ..] = &row.cells[..]
+            && !rest.is_empty()
+            && !out.matrix.uses(&label.text)
+            && out.matrix.uses(&code.text)
+        {
+            out.matrix.key(&code.text, &join(rest));
+        } else if let [code, rest @ ..] = &row.cells[..]
             && code.text.len() <= 8
             && !rest.is_empty()
         {

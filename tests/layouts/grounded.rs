@@ -268,7 +268,7 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                     // A list in a door's cell: what stood on lines of its own goes on behind a comma.
                     || text.replace(',', "").contains(&said.replace(',', ""))
                     || text.contains("- | ")
-                        && said.split(' ').all(|word| text.contains(word) || text.replace("- | ", "").contains(word));
+                        && said.split(' ').all(|word| ["- | ", "", "-"].iter().any(|sign| text.replace("- | ", sign).contains(word)));
                 if !found {
                     wrong.push(format!(
                         "{name}: \"{said}\" of a line of set {} is not in {}: {text}",
