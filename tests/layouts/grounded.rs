@@ -100,6 +100,11 @@ impl Rows {
     }
 }
 
+/// A text without what a word may be parted by.
+fn bare(text: &str) -> String {
+    text.replace([' ', '|', '-'], "")
+}
+
 /// Figures as in a date turned back into what was typed.
 fn is_typed(word: &str) -> bool {
     word.len() <= 8 && word.bytes().all(|byte| byte.is_ascii_digit() || b"-/".contains(&byte))
@@ -267,8 +272,7 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                     || goes_on(&said, &along.replace("- | ", "-"))
                     // A list in a door's cell: what stood on lines of its own goes on behind a comma.
                     || text.replace(',', "").contains(&said.replace(',', ""))
-                    || text.contains("- | ")
-                        && said.split(' ').all(|word| ["- | ", "", "-"].iter().any(|sign| text.replace("- | ", sign).contains(word)));
+                    || text.contains("- | ") && said.split(' ').all(|word| bare(&text).contains(&bare(word)));
                 if !found {
                     wrong.push(format!(
                         "{name}: \"{said}\" of a line of set {} is not in {}: {text}",
