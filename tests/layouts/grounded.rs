@@ -100,9 +100,12 @@ impl Rows {
     }
 }
 
-/// A text without what a word may be parted by.
-fn bare(text: &str) -> String {
-    text.replace([' ', '|', '-'], "")
+/// Whether a word is made of pieces that a text has between its spaces and hyphens.
+fn parted(word: &str, text: &str) -> bool {
+    let signs = [' ', '|', '-'];
+    let rest = word.trim_start_matches(signs);
+    let mut pieces = text.split(signs).filter(|piece| !piece.is_empty());
+    rest.is_empty() || pieces.any(|piece| rest.strip_prefix(piece).is_some_and(|rest| parted(rest, text)))
 }
 
 /// Figures as in a date turned back into what was typed.
@@ -272,7 +275,7 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                     || goes_on(&said, &along.replace("- | ", "-"))
                     // A list in a door's cell: what stood on lines of its own goes on behind a comma.
                     || text.replace(',', "").contains(&said.replace(',', ""))
-                    || text.contains("- | ") && said.split(' ').all(|word| bare(&text).contains(&bare(word)));
+                    || text.contains("- | ") && said.split(' ').all(|word| parted(word, &text));
                 if !found {
                     wrong.push(format!(
                         "{name}: \"{said}\" of a line of set {} is not in {}: {text}",
