@@ -12,7 +12,7 @@ use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 use crate::trade::facts;
 use crate::trade::rule_words;
-use crate::understand::reading::{Heard, Quantity, Reading, RemarkKind, Unit};
+use crate::understand::reading::{Condition, Heard, Quantity, Reading, RemarkKind, Unit};
 
 use super::door::Door;
 use super::left_out;
@@ -161,8 +161,9 @@ fn excluded(
     };
     for remark in &reading.remarks {
         // `OMIT AT 111` leaves the line where it is at every other door.
-        if left_out::leaves_out(remark.kind) && !left_out::of_remark(&line.wording, reading, remark, numbers).is_empty()
-        {
+        let left = || left_out::of_remark(&line.wording, reading, remark, numbers);
+        let at = |condition: &Condition| condition.denied && condition.follows(&remark.evidence, &line.wording.text);
+        if left_out::leaves_out(remark.kind) && (reading.conditions.iter().any(at) || !left().is_empty()) {
             continue;
         }
         let plain = match remark.kind {

@@ -16,7 +16,8 @@ use crate::read::schedule::{Basis, HardwareSet, Line, Mark, Opening, Schedule, W
 use crate::terms::Terms;
 use crate::trade::attribute::{Attr, Value};
 use crate::trade::category::Category;
-use crate::understand::reading::{Heard, Quantity, Reading, Remark, RemarkKind};
+use crate::trade::condition::{Fact, Test};
+use crate::understand::reading::{Condition, Heard, Quantity, Reading, Remark, RemarkKind, Says};
 
 use super::spec::Completed;
 use super::{Answers, complete_by, rules};
@@ -106,6 +107,7 @@ fn reading(words: &[&str], whole: &str) -> Reading {
         quantity: Quantity::default(),
         attributes: Default::default(),
         remarks: Vec::new(),
+        conditions: Vec::new(),
         unread: Vec::new(),
         ignored: Vec::new(),
         doubts: Vec::new(),
@@ -122,6 +124,17 @@ fn reading(words: &[&str], whole: &str) -> Reading {
                 let start = whole.find(word).unwrap();
                 let evidence = Evidence { span: start..start + "omit".len(), ..evidence() };
                 reading.remarks.push(Remark { kind: RemarkKind::NotUsed, evidence });
+            }
+            // when=rated, when=exterior
+            word if word.starts_with("when=") => {
+                let fact = match &word["when=".len()..] {
+                    "rated" => Fact::Rated,
+                    "pair" => Fact::Pair,
+                    _ => Fact::Exterior,
+                };
+                let start = whole.find(word).unwrap();
+                let (span, says) = (start..start + word.len(), Says::Facts(vec![vec![Test { fact, holds: true }]]));
+                reading.conditions.push(Condition { span, says, denied: false, firm: true, of: None });
             }
             "others" => reading.remarks.push(Remark { kind: RemarkKind::ByOthers, evidence: evidence() }),
             word if word.starts_with("mark=") => {}

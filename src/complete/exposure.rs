@@ -8,6 +8,7 @@ use crate::trade::attribute::names;
 use crate::trade::category::Category;
 use crate::trade::rule_words;
 
+use super::conditions::tells_exterior_apart;
 use super::door::Door;
 use super::spec::{CompletedSet, Spec};
 
@@ -49,7 +50,9 @@ pub fn judge(doors: &mut [Door], sets: &[CompletedSet], void: &BTreeSet<LineId>)
 }
 
 fn of_set(set: &CompletedSet, void: &BTreeSet<LineId>) -> Vec<(Evidence, bool)> {
-    let any = |wanted: &dyn Fn(&Spec) -> bool| set.specs.iter().any(|spec| !void.contains(&spec.id) && wanted(spec));
+    let any = |wanted: &dyn Fn(&Spec) -> bool| {
+        set.specs.iter().any(|spec| !void.contains(&spec.id) && !tells_exterior_apart(spec) && wanted(spec))
+    };
     let has = |categories: &'static [Category]| any(&move |spec| spec.is_any(categories));
     let mut found = Vec::new();
     if any(&|spec| spec.is_any(&[Category::Gasketing]) && spec.word(names::KIND) == "weather") {

@@ -7,6 +7,7 @@ use std::ops::Range;
 
 use crate::read::schedule::Wording;
 use crate::trade::attribute::names;
+use crate::trade::condition::{self, Part};
 use crate::trade::rule_words;
 use crate::understand::reading::{Heard, Reading, Remark, RemarkKind};
 
@@ -75,22 +76,43 @@ pub fn of_line(wording: &Wording, reading: &Reading, doors: &Numbers) -> LeftOut
 /// (`AT HEAD`, `FOR COORDINATION`) names none.
 pub fn of_remark(wording: &Wording, reading: &Reading, remark: &Remark, doors: &Numbers) -> LeftOut {
     let words = words(wording, reading, behind(wording, remark));
-    let mut left = LeftOut::default();
     if !words.first().is_some_and(|first| rule_words::is("at-doors", first)) {
-        return left;
+        return LeftOut::default();
     }
-    let of_words: Vec<Vec<usize>> = words.iter().map(|word| doors.named(word)).collect();
-    let last_named = of_words.iter().rposition(|found| !found.is_empty()).unwrap_or(0);
+    of_words(&words, doors)
+}
+
+/// The doors that words name by their numbers: `AT 101 & 102`, `DOORS 101-104`.
+pub fn of_place(wording: &Wording, reading: &Reading, span: Range<usize>, doors: &Numbers) -> LeftOut {
+    let mut words = words(wording, reading, span);
+    let leads = |word: &String| rule_words::is("at-doors", word) || rule_words::is("doors-named", word);
+    let other = |part: Part| matches!(part, Part::Only | Part::Not);
+    words.retain(|word| !condition::words().is_word(&word.to_lowercase(), other));
+    if !words.first().is_some_and(|first| leads(first) || has_digit(first)) {
+        return LeftOut::default();
+    }
+    // What leads to the numbers stands first, as behind a remark.
+    words.insert(0, String::new());
+    of_words(&words, doors)
+}
+
+fn of_words(words: &[String], doors: &Numbers) -> LeftOut {
+    let mut left = LeftOut::default();
+    let named: Vec<Vec<usize>> = words.iter().map(|word| doors.named(word)).collect();
+    let last_named = named.iter().rposition(|found| !found.is_empty()).unwrap_or(0);
     let of_doors = |word: &String| rule_words::is("doors-named", word);
     for (at, word) in words.iter().enumerate().skip(1) {
-        if rule_words::is("between-doors", word) || of_doors(word) && !is_part(&words, at) {
+        if rule_words::is("between-doors", word)
+            || at == 1 && rule_words::is("at-doors", word)
+            || of_doors(word) && !is_part(words, at)
+        {
             continue;
         }
         // `AT 1ST FLOOR`, `FOR 2 DOORS`, `AT LEVEL 2`: some doors, and nobody says which.
-        let found = &of_words[at];
+        let found = &named[at];
         let counted =
             has_digit(word) && (found.is_empty() || word.len() < 3) && words.get(at + 1).is_some_and(of_doors);
-        if counted || is_part(&words, at) {
+        if counted || is_part(words, at) {
             left.unknown.extend(words.get(at..at + 2).map(|both| both.join(" ")));
             break;
         }

@@ -14,6 +14,7 @@ pub mod answers;
 mod as_told;
 pub mod asked_for;
 mod build;
+mod conditions;
 mod devices;
 pub mod door;
 pub mod doubts;
@@ -179,6 +180,7 @@ fn run(base: &Job, rules: &[Rule], given: &Given, answers: &Answers) -> settle::
     let over = answers.typed.as_slice();
     let doors = given.doors(base.doors);
     let mut start = Job { doors: doors.as_deref().unwrap_or(base.doors), ..base.clone() };
+    conditions::apply(&mut start);
     given.apply(&mut start);
     typed::apply(over, &mut start);
     start.note_kinds();

@@ -7,6 +7,7 @@
 pub mod attribute;
 pub mod by_attribute;
 pub mod category;
+pub mod condition;
 pub mod confidence;
 pub mod facts;
 pub mod finish;

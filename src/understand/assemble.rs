@@ -8,7 +8,7 @@ use super::claim::{Claim, What};
 use super::lexicon::Entry;
 use super::meaning::{ANY, Categories, Meaning, Special, single};
 use super::measure::Measured;
-use super::reading::{Doubt, Heard, Reading, Remark, RemarkKind};
+use super::reading::{Condition, Doubt, Heard, Reading, Remark, RemarkKind};
 use super::scope::{Joined, Placed, Relation, Scope};
 use crate::evidence::Evidence;
 use crate::read::schedule::PartRole;
@@ -41,6 +41,8 @@ pub struct Builder<'a> {
     pub usual: Vec<(Attr, Value, Evidence)>,
     /// Remarks.
     pub remarks: Vec<Remark>,
+    /// At which doors it holds.
+    pub conditions: Vec<Condition>,
     /// Doubts.
     pub doubts: Vec<Doubt>,
     /// "Or" joins what is being heard to what was heard before it.
@@ -69,6 +71,7 @@ pub fn reading(scope: &Scope) -> Reading {
         usual_functions: Vec::new(),
         usual: Vec::new(),
         remarks: Vec::new(),
+        conditions: Vec::new(),
         doubts: Vec::new(),
         or: false,
         denied_at: Vec::new(),
@@ -81,6 +84,7 @@ pub fn reading(scope: &Scope) -> Reading {
         builder.apply(placed, &nouns);
     }
     builder.refused();
+    builder.unclear_conditions();
     if builder.function_names.is_empty() {
         builder.function_names = std::mem::take(&mut builder.usual_functions);
     }
@@ -189,9 +193,11 @@ impl Builder<'_> {
             }
             What::Place => {
                 let evidence = self.scope.by_grammar(claim, "place: where the goods go");
+                self.placed(claim, &evidence, false);
                 self.remarks.push(Remark { kind: RemarkKind::Other, evidence });
                 self.take(claim);
             }
+            What::Condition => self.condition(claim),
             What::Designation => self.designation(placed),
         }
     }

@@ -59,6 +59,8 @@ pub enum What {
     Outline,
     /// Where the goods go.
     Place,
+    /// At which doors of its set the line holds.
+    Condition,
 }
 
 /// A claim on tokens.
@@ -250,6 +252,9 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     let phrase = found.map(|found| (found.node, found.next));
     let phrase_end = phrase.map_or(at, |(_, next)| next);
     let claim = |what, to| Claim { from: at, to, what, also: [0; 2] };
+    if let Some(next) = super::conditions::condition(claims, at).filter(|next| *next >= phrase_end) {
+        return Some(claim(What::Condition, next));
+    }
     if let Some((node, next)) = turned::inverted(claims, at, phrase_end)
         .or_else(|| turned::elliptic(claims, at, phrase_end))
         .filter(|(node, next)| !super::replaced::option_refused(claims, *node, *next))

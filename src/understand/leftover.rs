@@ -34,6 +34,7 @@ impl Builder<'_> {
             quantity,
             attributes: self.attributes,
             remarks: self.remarks,
+            conditions: self.conditions,
             unread,
             ignored,
             doubts: self.doubts,

@@ -17,6 +17,7 @@ mod category;
 mod claim;
 mod clashes;
 mod clause;
+mod conditions;
 mod counts;
 mod designation;
 mod dimensions;

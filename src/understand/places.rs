@@ -270,7 +270,7 @@ fn opening_size(claims: &Claims, at: usize, next: usize) -> Option<usize> {
 }
 
 /// The token behind the mark of a door: three digits or more, or any number where a word for a door leads it, with a letter or not.
-fn mark(claims: &Claims, at: usize, named: bool) -> Option<usize> {
+pub(super) fn mark(claims: &Claims, at: usize, named: bool) -> Option<usize> {
     let tokens = &claims.tokens;
     let first = tokens.get(at)?;
     let led = first.kind == Kind::Word && first.end - first.start == 1;

@@ -10,6 +10,7 @@ use crate::evidence::Evidence;
 use crate::read::schedule::Basis;
 use crate::trade::attribute::{Attr, Value};
 use crate::trade::category::Category;
+use crate::trade::condition::Test;
 
 /// What a line says. A line that names two goods gives two readings, each with its own span.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,6 +23,8 @@ pub struct Reading {
     pub attributes: ByAttr<Heard<Value>>,
     /// What the words say of the line as a whole: by others, existing, as required ...
     pub remarks: Vec<Remark>,
+    /// At which doors of its set the line holds, or something that it says of its goods.
+    pub conditions: Vec<Condition>,
     /// Words that nothing read, as byte ranges of the line's text.
     pub unread: Vec<Range<usize>>,
     /// Words that carry no meaning here (and, with, type ...).
@@ -130,6 +133,40 @@ pub struct Remark {
     pub kind: RemarkKind,
     /// The words.
     pub evidence: Evidence,
+}
+
+/// At which doors of its set a line holds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Condition {
+    /// The words.
+    pub span: Range<usize>,
+    /// What they say of the doors.
+    pub says: Says,
+    /// The line has none at those doors.
+    pub denied: bool,
+    /// Nothing but doors can be meant.
+    pub firm: bool,
+    /// The attribute for which alone it holds: `NRP @ EXT DRS`.
+    pub of: Option<Attr>,
+}
+
+impl Condition {
+    /// Whether it stands right behind some words: `BY OTHERS AT EXTERIOR DOORS`.
+    pub fn follows(&self, words: &Evidence, text: &str) -> bool {
+        let between = text.get(words.span.end..self.span.start);
+        between.is_some_and(|between| !between.contains(char::is_alphanumeric))
+    }
+}
+
+/// What a condition says of doors.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Says {
+    /// All of one of these hold.
+    Facts(Vec<Vec<Test>>),
+    /// A place: numbers of doors, or rooms.
+    Place,
+    /// Something that no fact of a door tells.
+    Unclear,
 }
 
 /// Kinds of remark.

@@ -93,6 +93,7 @@ pub fn spec(set: usize, line: usize, category: Category, quantity: &str, basis: 
             quantity: Quantity::default(),
             attributes: Default::default(),
             remarks: Vec::new(),
+            conditions: Vec::new(),
             unread: Vec::new(),
             ignored: Vec::new(),
             doubts: Vec::new(),

@@ -1,0 +1,128 @@
+//! Lines that hold at some doors of their set only: facts of the door schedule decide door by door, numbers and rooms name the
+//! doors, what nothing decides is asked; and no line is counted where its own words say that it is not.
+
+use std::fs;
+use std::process::Command;
+
+use serde_json::Value;
+
+const DOORS: &str = "\
+DOOR,WIDTH,HEIGHT,DOOR MATL,FRAME MATL,RATING,SET,REMARKS,ROOM
+101,\"3'-0\"\"\",\"7'-0\"\"\",HM,HM,90 MIN,1,,STAIR
+102,\"3'-0\"\"\",\"7'-0\"\"\",WD,HM,-,1,,OFFICE
+103,\"PR 3'-0\"\"\",\"7'-0\"\"\",HM,HM,45 MIN,1,,CORRIDOR
+104,\"3'-0\"\"\",\"7'-0\"\"\",HM,HM,-,1,EXTERIOR,VESTIBULE
+";
+
+/// The record of a job with these lines.
+fn record(name: &str, doors: &str, lines: &[String]) -> Value {
+    let folder = std::env::temp_dir().join(format!("pintle-conditions-{name}-{}", std::process::id()));
+    let _ = fs::remove_dir_all(&folder);
+    fs::create_dir_all(&folder).unwrap();
+    fs::write(folder.join("doors.csv"), doors).unwrap();
+    let sets = format!("SET 1,,\nQTY,DESCRIPTION,FINISH\n{}\n", lines.join("\n"));
+    fs::write(folder.join("sets.csv"), sets).unwrap();
+    let arguments = ["quote", "doors.csv", "sets.csv", "--force", "--out", "o"];
+    let run = Command::new(env!("CARGO_BIN_EXE_pintle")).current_dir(&folder).args(arguments).output().unwrap();
+    assert!(matches!(run.status.code(), Some(0 | 1)), "{}", String::from_utf8_lossy(&run.stderr));
+    let record = serde_json::from_str(&fs::read_to_string(folder.join("o/doors.record.json")).unwrap()).unwrap();
+    let _ = fs::remove_dir_all(&folder);
+    record
+}
+
+fn lines(record: &Value) -> impl Iterator<Item = &Value> {
+    record["sets"].as_array().unwrap().iter().flat_map(|set| set["lines"].as_array().unwrap())
+}
+
+/// The shares of the lines whose text holds some words: `1@0,2` is one at the first and the third door.
+fn shares(record: &Value, words: &str) -> Vec<String> {
+    let of = lines(record).filter(|line| line["text"].as_str().unwrap().contains(words));
+    of.map(|line| line["shares"].as_str().unwrap_or("").to_owned()).collect()
+}
+
+/// Whether a question about conditions is asked of a line.
+fn asked(record: &Value, words: &str) -> bool {
+    record["findings"].as_array().unwrap().iter().any(|one| {
+        one["rule"] == "holds-at" && one["kind"] == "question" && one["excerpt"].as_str().unwrap().contains(words)
+    })
+}
+
+/// Wording, doors at which it is counted by their place in the schedule, whether it is asked. Of goods that no rule adds to
+/// or takes from.
+const CASES: &[(&str, &str, bool)] = &[
+    ("COAT HOOK (RATED DOORS ONLY)", "1@0,2", false),
+    ("COAT HOOK AT NON-RATED DOORS", "1@1,3", false),
+    ("COAT HOOK WHERE RATED", "1@0,2", false),
+    ("COAT HOOK @ FIRE RATED DRS", "1@0,2", false),
+    ("COAT HOOK IF DOOR IS RATED", "1@0,2", false),
+    ("COAT HOOK AT 45 MIN DOORS", "1@2", false),
+    ("COAT HOOK 1-1/2 HR DOORS ONLY", "1@0", false),
+    ("COAT HOOK AT PAIRS ONLY", "1@2", false),
+    ("COAT HOOK (PAIRS)", "1@2", false),
+    ("COAT HOOK - SINGLES ONLY", "1@0-1,3", false),
+    ("COAT HOOK NOT AT PAIRS", "1@0-1,3", false),
+    ("COAT HOOK EXT DRS ONLY", "1@3", false),
+    ("COAT HOOK (AT INTERIOR DOORS)", "1@0-2", false),
+    ("COAT HOOK AT EXTERIOR", "1@3", true),
+    ("COAT HOOK - EXTERIOR", "1@3", true),
+    ("COAT HOOK AT WOOD DOORS", "1@1", false),
+    ("COAT HOOK, HM DOORS ONLY", "1@0,2-3", false),
+    ("COAT HOOK @ HM FRAMES ONLY", "1@0-3", false),
+    ("COAT HOOK AT RATED PAIRS", "1@2", false),
+    ("COAT HOOK AT PAIRS AND EXTERIOR DOORS", "1@2-3", false),
+    ("COAT HOOK EXCEPT AT RATED DOORS", "1@1,3", false),
+    ("COAT HOOK (OMIT AT PAIRS)", "1@0-1,3", false),
+    ("COAT HOOK BY OTHERS AT EXTERIOR DOORS", "1@0-2", false),
+    ("COAT HOOK (DOOR 102 ONLY)", "1@1", false),
+    ("COAT HOOK AT DOORS 101, 103 ONLY", "1@0,2", false),
+    ("COAT HOOK EXCEPT AT 101", "1@1-3", false),
+    ("COAT HOOK AT STAIR DOORS ONLY", "1@0", false),
+    // Nobody says which doors these are.
+    ("COAT HOOK WHERE NOTED", "1@0-3", true),
+    ("COAT HOOK AT OUTSWING DOORS ONLY", "1@0-3", true),
+    // No door of the set is of glass, and the words may mean something else.
+    ("COAT HOOK ON GLASS DOOR", "1@0-3", true),
+    // Of the good, and of no door.
+    ("COAT HOOK", "1@0-3", false),
+    ("COAT HOOK FOR WOOD DOOR", "1@0-3", false),
+];
+
+#[test]
+fn facts_of_the_doors_decide_where_a_line_is_counted() {
+    let all: Vec<String> = CASES.iter().map(|(wording, _, _)| format!("1,\"{wording}\",626")).collect();
+    let record = record("cases", DOORS, &all);
+    let mut wrong = Vec::new();
+    for (wording, expected, question) in CASES {
+        let text = format!("1  {wording}  626");
+        let found: Vec<&str> =
+            lines(&record).filter(|line| line["text"] == text).map(|line| line["shares"].as_str().unwrap()).collect();
+        let asked = asked(&record, &format!("1 {wording} 626"));
+        if found != [*expected] || asked != *question {
+            wrong.push(format!("{wording}: {found:?}, asked: {asked}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn a_condition_behind_an_option_is_one_of_the_option() {
+    let lines = [
+        "3,HINGE 4-1/2 X 4-1/2 BB NRP @ EXT DRS,652".to_owned(),
+        "1,\"CLOSER, HOLD OPEN AT NON-RATED DOORS\",689".into(),
+    ];
+    let record = record("option", DOORS, &lines);
+    // Each door has its hinges and its closer; the parts that are priced apart stand once each.
+    let hinges = shares(&record, "HINGE 4");
+    assert_eq!(hinges, ["3@0-1 6@2", "3@3"]);
+    assert_eq!(shares(&record, "HOLD OPEN"), ["1@0,2", "1@1,3"]);
+}
+
+#[test]
+fn a_schedule_that_says_nothing_of_a_fact_is_asked() {
+    let silent = "DOOR,WIDTH,HEIGHT,SET\n101,\"3'-0\"\"\",\"7'-0\"\"\",1\n102,\"3'-0\"\"\",\"7'-0\"\"\",1\n";
+    for wording in ["COAT HOOK AT RATED DOORS ONLY", "COAT HOOK AT EXTERIOR DOORS ONLY", "COAT HOOK AT WOOD DOORS"] {
+        let record = record("silent", silent, &[format!("1,{wording},626")]);
+        assert_eq!(shares(&record, "COAT"), ["1@0-1"], "{wording}");
+        assert!(asked(&record, "COAT"), "{wording}");
+    }
+}
