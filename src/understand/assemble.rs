@@ -207,25 +207,6 @@ impl Builder<'_> {
         self.scope.original.get(span).unwrap_or("").to_owned()
     }
 
-    /// What stands behind "only when" is a condition; it is kept as a remark and settles nothing.
-    fn conditions(&mut self) {
-        for old in [&self.scope.claims.old, &self.scope.claims.kept] {
-            if !self.scope.mask.get(old.start).copied().unwrap_or(false) || old.is_empty() {
-                continue;
-            }
-            let claim = Claim { from: old.start, to: old.end, what: What::See, also: [0; 2] };
-            let evidence = self.scope.by_grammar(&claim, "what is taken out or stays");
-            self.remarks.push(Remark { kind: RemarkKind::Other, evidence });
-            self.take(&claim);
-        }
-        for condition in &self.scope.conditions {
-            let claim = Claim { from: condition.start, to: condition.end, what: What::See, also: [0; 2] };
-            let evidence = self.scope.by_grammar(&claim, "condition");
-            self.remarks.push(Remark { kind: RemarkKind::Other, evidence });
-            self.take(&claim);
-        }
-    }
-
     fn phrase(&mut self, placed: &Placed, nouns: &[usize]) {
         let claim = placed.claim;
         self.or = placed.joined == Some(Joined::Or);

@@ -228,8 +228,13 @@ impl Met {
         let doors = self.many || self.one;
         let end = ends(claims, span.end) || doors || self.only;
         let by_itself = self.alone_there(claims, &span);
-        let led =
-            self.lead || self.when || self.denied || self.only || self.on && doors || self.of && self.many || by_itself;
+        let led = self.lead
+            || self.when
+            || self.denied
+            || self.only
+            || self.on && doors
+            || self.of && self.many && !self.needs_doors
+            || by_itself && !self.needs_doors;
         let told = end && led && (doors || !self.needs_doors);
         let one_good = self.of && self.one && !self.only && !self.many;
         let several = self.many || self.alone && !self.side;
@@ -267,6 +272,25 @@ fn ends(claims: &Claims, at: usize) -> bool {
 }
 
 impl Builder<'_> {
+    /// What stands behind "only when" is a condition; it is kept as a remark and settles nothing.
+    pub(super) fn conditions(&mut self) {
+        for old in [&self.scope.claims.old, &self.scope.claims.kept] {
+            if !self.scope.mask.get(old.start).copied().unwrap_or(false) || old.is_empty() {
+                continue;
+            }
+            let claim = Claim { from: old.start, to: old.end, what: What::See, also: [0; 2] };
+            let evidence = self.scope.by_grammar(&claim, "what is taken out or stays");
+            self.remarks.push(Remark { kind: RemarkKind::Other, evidence });
+            self.take(&claim);
+        }
+        for condition in &self.scope.conditions {
+            let claim = Claim { from: condition.start, to: condition.end, what: What::See, also: [0; 2] };
+            let evidence = self.scope.by_grammar(&claim, "condition");
+            self.remarks.push(Remark { kind: RemarkKind::Other, evidence });
+            self.take(&claim);
+        }
+    }
+
     /// Hears a condition that facts of a door decide.
     pub(super) fn condition(&mut self, claim: &Claim) {
         let evidence = self.scope.by_grammar(claim, "condition: at which doors");
