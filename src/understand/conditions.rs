@@ -142,7 +142,7 @@ impl<'a, 'c> Cell<'a, 'c> {
         }
         let only = self.part(next, |part| part == Part::Only);
         next = only.map_or(next, |(_, behind)| behind);
-        let told = only.is_some() || met.only;
+        let told = only.is_some() || met.only && named;
         (told && (named || next - at > 1)).then_some(next)
     }
 
