@@ -32,8 +32,8 @@ fn told(schedule: &Schedule, file: &str) -> Vec<String> {
 fn an_old_workbook_is_read_with_what_it_hides_strikes_and_shows() {
     let old = read(&[saved("struck.xls")], &[]).unwrap();
     let doors: Vec<&str> = old.openings.iter().take(7).map(|opening| opening.number.as_str()).collect();
-    // 103 is struck; 704 and 101.1 are shown as 0704 and 101.10.
-    assert_eq!(doors, ["101", "102", "104", "0704", "101.10", "105", "0881"]);
+    // 103 is struck; 704 and 101.1 are shown as 0704 and 101.10; 881 may have lost a zero, but the texts 101 to 105 have none.
+    assert_eq!(doors, ["101", "102", "104", "0704", "101.10", "105", "881"]);
     let lines: Vec<&str> = old.sets[0].lines.iter().map(|line| line.wording.text.as_str()).collect();
     assert_eq!(lines, ["3 EA HINGE 4.5 x 4.5", "1 EA CLOSER", "1 EA STOREROOM LOCK"]);
     for code in ["hidden-columns", "hidden-rows", "hidden-sheet", "struck-through", "date-for-size"] {

@@ -24,7 +24,7 @@ pub const RULE: Rule = Rule {
 };
 
 /// How an alternate is priced apart.
-const APART: &str = "to price it apart, name the doors or sets under [[alternate]] in the job file: drop_openings, drop_sets";
+const APART: &str = "to price it apart, name the doors or sets that the alternate leaves out under [[alternate]] in the job file";
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
