@@ -119,7 +119,8 @@ pub(crate) fn table(
     let items = goods && (says(M::Quantity) || says(M::Unit) || says(M::Maker) || says(M::Finish) || says(M::Set))
         || says(M::Quantity) && !says(M::DoorNumber) && !numbered;
     let items_counted = [M::Quantity, M::Unit, M::Maker, M::Finish, M::CatalogNumber].into_iter().any(says);
-    let matrix = !says(M::Set) && heard.iter().filter(|(_, _, heard)| is_kind(heard)).count() >= 3;
+    let matrix = (!says(M::Set) || !says(M::DoorNumber) && !goods && !says(M::Quantity))
+        && heard.iter().filter(|(_, _, heard)| is_kind(heard)).count() >= 3;
     let assets = kinds::is_assets(heard);
     // In a list of sets what a set is used for is its title.
     let of_sets = says(M::Set)
@@ -382,6 +383,9 @@ pub(super) fn holds(columns: &[Column], terms: Option<&ReadTerms>) -> (Holds, St
         _ => {}
     }
     let item = has(M::Description) || has(M::CatalogNumber);
+    if has(M::Set) && count(M::Kind) >= 3 && !item && !has(M::DoorNumber) && !has(M::Quantity) {
+        return (Holds::SetMatrix, format!("sets against {} kinds of hardware", count(M::Kind)));
+    }
     if has(M::Substitute) && !has(M::Quantity) {
         return (Holds::Passed, "a list of allowed products: no quantities".into());
     }

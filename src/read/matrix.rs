@@ -29,6 +29,8 @@ struct Said {
 #[derive(Debug, Default)]
 pub(crate) struct Matrix {
     doors: Vec<(usize, Place, Vec<Said>)>,
+    /// The rows of sets.
+    sets: Vec<(usize, Place, Vec<Said>)>,
     /// Codes that stand in cells of doors.
     used: HashSet<String>,
     keys: BTreeMap<String, String>,
@@ -43,6 +45,18 @@ pub(crate) struct Matrix {
 impl Matrix {
     /// Takes a door's row.
     pub fn door(&mut self, opening: usize, reader: &Reader<'_>) {
+        let said = self.row(reader);
+        self.doors.push((opening, reader.sheet.place(reader.row.number), said));
+    }
+
+    /// Takes the row of a set.
+    pub fn set_of(&mut self, set: usize, reader: &Reader<'_>) {
+        let said = self.row(reader);
+        self.sets.push((set, reader.sheet.place(reader.row.number), said));
+    }
+
+    /// What the cells of a row say, each under its kind.
+    fn row(&mut self, reader: &Reader<'_>) -> Vec<Said> {
         let said: Vec<Said> = reader
             .table
             .columns
@@ -61,7 +75,7 @@ impl Matrix {
             self.used.insert(counted(&cell).1.to_owned());
             self.used.insert(cell);
         }
-        self.doors.push((opening, reader.sheet.place(reader.row.number), said));
+        said
     }
 
     /// Takes a door whose cell lists its goods.
@@ -149,7 +163,7 @@ impl Matrix {
         // `F` says no, unless the key has it for a floor stop.
         let keys = &self.keys;
         let letter = |cell: &str| cell.bytes().all(|byte| byte.is_ascii_alphabetic()) && keys.contains_key(cell);
-        for (_, _, said) in &mut self.doors {
+        for (_, _, said) in self.doors.iter_mut().chain(&mut self.sets) {
             said.retain(|said| {
                 let cell = plain(&said.cell);
                 said.kind.is_empty() || !words::list("falsy").is(&cell) || letter(&cell)
@@ -157,6 +171,10 @@ impl Matrix {
         }
         self.unexplained(out);
         self.conditional(out);
+        for (set, place, said) in &self.sets {
+            let lines: Vec<Line> = said.iter().flat_map(|said| self.goods_of(place, said)).collect();
+            out.schedule.sets[*set].lines.extend(lines);
+        }
         let schedule = &mut out.schedule;
         let mut known: BTreeMap<Vec<(String, String)>, String> = BTreeMap::new();
         let taken: HashSet<String> = schedule.sets.iter().map(|set| set.id.clone()).collect();
@@ -277,6 +295,28 @@ impl Matrix {
             not_used: None,
             place: place.clone(),
         }
+    }
+
+    /// The goods of a set's cell: words are goods of the kind that the heading names, `2 PA` under CLOSER; a code or a mark is
+    /// what it is in the row of a door.
+    fn goods_of(&self, place: &Place, said: &Said) -> Vec<Line> {
+        let folded = plain(&said.cell);
+        if !folded.contains(' ') || self.keys.contains_key(&folded) {
+            return self.codes(said).iter().map(|said| self.line(place, said)).collect();
+        }
+        let names = words::list("hardware").find(&folded).is_some();
+        // In a list with semicolons commas part the words of a good: `privacy lock, mortise`.
+        let mut lines = super::doorgoods::lines(place, &format!("{};", said.cell), said.column);
+        if !names && lines.len() > 1 {
+            // `5 x 4-1/2, heavy, NRP` is one good.
+            let mut wording = Wording::default();
+            wording.push(PartRole::Free, &said.cell, Some(column_letter(said.column).into()));
+            lines = vec![Line::new(place.cell(said.column), wording)];
+        }
+        for line in &mut lines {
+            line.section = Some(said.kind.as_str().into());
+        }
+        lines
     }
 
     /// `R1+R2`, `P1/P2`: a cell of several codes, each of which the key explains, as a cell for each.

@@ -29,6 +29,8 @@ pub(crate) enum Holds {
     DoorItems,
     /// Doors against kinds of hardware.
     Matrix,
+    /// Sets against kinds of hardware.
+    SetMatrix,
     /// Types of doors without numbers.
     Types,
     /// Set and the doors it serves.
@@ -51,6 +53,7 @@ impl Holds {
             Holds::Items => "hardware items",
             Holds::DoorItems => "hardware items by door",
             Holds::Matrix => "hardware matrix",
+            Holds::SetMatrix => "sets against kinds of hardware",
             Holds::Types => "door types",
             Holds::SetIndex => "sets and their doors",
             Holds::Counts => "counts of door types",

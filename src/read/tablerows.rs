@@ -283,6 +283,26 @@ impl Walker<'_> {
         Role::Opening
     }
 
+    /// A set a row, the kinds of its goods across.
+    pub(super) fn set_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
+        let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
+        let reader = Reader { sheet: self.sheet, row, table: &table };
+        let id = reader.cell(M::Set).and_then(|cell| setheading::id_of_cell(&cell.text)).filter(|id| id.len() <= 14);
+        let marked = table.columns.iter().any(|column| column.meaning == M::Kind && row.cell(column.index).is_some());
+        let Some(id) = id.filter(|_| marked) else { return self.key_row(row, out) };
+        let words = [M::SetTitle, M::Room, M::Remarks].map(|meaning| reader.all(meaning));
+        let title = words.into_iter().find(|words| !words.is_empty()).unwrap_or_default();
+        let not_used = words::list("not-used").find(&plain(&title)).map(str::to_string);
+        let heading = setheading::Heading { id, title, doors: Vec::new(), not_used };
+        let place = self.sheet.place(row.number);
+        let set = add_set(heading, place.clone(), out);
+        if let Some(entries) = reader.cell(M::DoorsServed).and_then(|cell| doorlist::parse(&cell.text)) {
+            out.served.push((set, entries, place));
+        }
+        out.matrix.set_of(set, &reader);
+        Role::Line
+    }
+
     /// A row under a matrix that explains a code: `H1  ball bearing hinge 4-1/2 x 4-1/2`.
     pub(super) fn key_row(&mut self, row: &Row, out: &mut Gathered) -> Role {
         // `STOP | S1 | Wall stop`: the kind of goods stands before the first of its codes.

@@ -341,6 +341,7 @@ impl Walker<'_> {
             }
             Some(Holds::Doors) if self.lanes[lane].set.is_none() => self.door_row(lane, row, out),
             Some(Holds::Matrix) => self.matrix_row(lane, row, out),
+            Some(Holds::SetMatrix) => self.set_row(lane, row, out),
             Some(Holds::DoorItems) if self.lanes[lane].set.is_none() => self.door_item_row(lane, row, out),
             Some(Holds::Types) => self.type_row(lane, row, out),
             Some(Holds::Counts) => self.count_row(lane, row, out),

@@ -246,6 +246,8 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                 }
             }
         }
+        // A set that is a row of its own against kinds of goods has their headings for nouns.
+        let matrix = matrix || schedule.layout.iter().any(|note| note.what.contains("sets against kinds of hardware"));
         for line in &set.lines {
             let text = rows.text(schedule, &line.place);
             let below = rows.below(schedule, &line.place);
