@@ -2,7 +2,7 @@
 use crate::complete::act::Act;
 use crate::complete::door::Door;
 use crate::complete::spec::{Grade, Spec};
-use crate::trade::attribute::{Value, names};
+use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 
 use crate::complete::act::{Out, Rule, page};
@@ -48,28 +48,40 @@ fn bear(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
     };
     let (with, without): (Vec<&Door>, Vec<&Door>) = job.doors(set).partition(|door| needs(door));
     let numbers = |doors: &[&Door]| doors.iter().map(|door| door.number.clone()).collect();
-    // A set of no known door gets what serves any.
-    // Nor does it help to take plain bearings for what is made with ball bearings alone: hinges with pins that cannot be
-    // removed, say.
-    let made = |bearing: &str| {
+    // Nor does it help to take plain bearings for what is made with ball bearings alone, at the size of the very door:
+    // hinges with pins that cannot be removed, say.
+    let made = |door: &Door, bearing: &str| {
         let mut asked = spec.asked();
+        asked.extend(spec.varies.get(&door.index).into_iter().flatten().map(|(name, value)| (*name, value.clone())));
         asked.insert(names::BEARING, Value::text(bearing));
         !job.select(Category::Hinge, asked).candidates.is_empty()
     };
-    let plain = !without.is_empty() && (made("plain") || !made("ball"));
-    out.fill(spec.id, names::BEARING, Value::text(if plain { "plain" } else { "ball" }), Grade::Assumed);
-    if plain {
-        for door in &with {
+    // Doors alike in what they ask are looked up once.
+    let mut known: Vec<(Option<&Attributes>, bool)> = Vec::new();
+    let (plain, only): (Vec<&Door>, Vec<&Door>) = without.into_iter().partition(|door| {
+        let own = spec.varies.get(&door.index);
+        if let Some((_, serves)) = known.iter().find(|(asks, _)| *asks == own) {
+            return *serves;
+        }
+        let serves = made(door, "plain") || !made(door, "ball");
+        known.push((own, serves));
+        serves
+    });
+    // A set of no known door gets what serves any.
+    let bearing = if plain.is_empty() { "ball" } else { "plain" };
+    out.fill(spec.id, names::BEARING, Value::text(bearing), Grade::Assumed);
+    if !plain.is_empty() {
+        for door in with.iter().chain(&only) {
             out.acts.push(Act::Vary { line: spec.id, opening: door.index, attribute: names::BEARING, value: Value::text("ball") });
         }
         let says = "The bearing of hinges is not given: plain bearing taken, since the doors have no closer and no rating.";
-        out.say(out.about_lines(job, set, &[spec.id], numbers(&without), "job:plain", says));
+        out.say(out.about_lines(job, set, &[spec.id], numbers(&plain), "job:plain", says));
     }
-    if !without.is_empty() && !plain {
+    if !only.is_empty() {
         let says = "The bearing of hinges is not given: ball bearing taken; the catalog makes such hinges in no other way.";
-        out.say(out.about_lines(job, set, &[spec.id], numbers(&without), "job:only", says));
+        out.say(out.about_lines(job, set, &[spec.id], numbers(&only), "job:only", says));
     }
-    if !with.is_empty() || !plain && without.is_empty() {
+    if !with.is_empty() || plain.is_empty() && only.is_empty() {
         let says = "The bearing of hinges is not given: ball bearing taken (closer, rating, exterior or heavy).";
         out.say(out.about_lines(job, set, &[spec.id], numbers(&with), "job:ball", says));
     }
