@@ -307,10 +307,14 @@ impl Matrix {
         let names = words::list("hardware").find(&folded).is_some();
         // In a list with semicolons commas part the words of a good: `privacy lock, mortise`.
         let mut lines = super::doorgoods::lines(place, &format!("{};", said.cell), said.column);
-        if !names && lines.len() > 1 {
-            // `5 x 4-1/2, heavy, NRP` is one good.
+        if !names {
+            // `1.5 pr`, `5 x 4-1/2, heavy, NRP` are one good, whose name stands in the heading.
+            let column = Some(column_letter(said.column).into());
             let mut wording = Wording::default();
-            wording.push(PartRole::Free, &said.cell, Some(column_letter(said.column).into()));
+            wording.push(PartRole::Free, &said.cell, column.clone());
+            if headings::exact(&headings::key(&said.kind)) == Some(Heard::One(M::Kind)) {
+                wording.push(PartRole::Free, &said.kind, column);
+            }
             lines = vec![Line::new(place.cell(said.column), wording)];
         }
         for line in &mut lines {
