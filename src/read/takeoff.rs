@@ -91,7 +91,8 @@ fn parts(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) -> Option<
     // A formula without a value sums something up.
     let whole = |cell: &&Cell| is_count(&cell.text) || cell.kind == CellKind::Formula;
     let counts = |at: usize| cells(at).iter().all(whole);
-    let level = |at: usize| matches!(heard[at].2, Some((Heard::One(M::Level), _)));
+    // `BUILDING` alone heads where a door is, `LEVEL 1` what is counted there.
+    let level = |at: usize| matches!(heard[at].2, Some((Heard::One(M::Level), _))) && names_part(&heard[at].1);
     let open = |at: usize| {
         level(at)
             || matches!(heard[at].2, None | Some((Heard::One(M::Other | M::Foreign | M::Room | M::RoomNumber), _)))
@@ -109,13 +110,22 @@ fn parts(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) -> Option<
     };
     // What the total says tells where its parts begin; a total without a value leaves that to the headings.
     let begins = match total.filter(|at| cells(*at).iter().all(|cell| is_count(&cell.text))) {
-        Some(at) => (start..end).find(|first| sum(*first..end) == sum(at..at + 1)),
+        // Where no columns add up to it, only those are parts that say so.
+        Some(at) => {
+            let fits = (start..end).find(|first| sum(*first..end) == sum(at..at + 1));
+            Some(fits.or_else(|| (start..end).rev().take_while(|at| level(*at)).last())?)
+        }
         None => None,
     };
     let begins = begins.or_else(|| (start..end).rev().take_while(|at| total.is_some() || level(*at)).last())?;
     let found: Vec<usize> = (begins..end).collect();
     let sure = found.iter().filter(|at| level(**at)).count() >= 2 || total.is_some() && sum(begins..end) > 0;
     (found.len() >= 2 && sure).then_some((found, total))
+}
+
+/// `LEVEL 1`, `2ND FLR`, `BLDG A`: a heading that names one floor or building among several.
+fn names_part(heading: &str) -> bool {
+    !words::list("parts-of-place").is(&headings::key(heading))
 }
 
 /// `12`, `-`: a count or none.
