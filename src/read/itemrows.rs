@@ -70,7 +70,7 @@ impl Walker<'_> {
             return Role::SetOpenings;
         }
         // `3.06 ADJUSTING AND CLEANING` ends the sets.
-        if row.cells.len() <= 2 && is_spec_heading(&folded) {
+        if row.cells.len() <= 2 && ends_sets(&folded) {
             self.lanes[lane].set = None;
             return note(self.sheet, &text, row, out);
         }
@@ -200,7 +200,7 @@ impl Walker<'_> {
                 .is_some_and(|word| folded[word.len()..].starts_with([':', '.', ' ', '-']) || folded == word)
                 && !quantity
             || is_sentence(folded) && !quantity && row.cells.len() <= 2 && !by_others(folded)
-            || is_spec_heading(folded)
+            || ends_sets(folded)
             || is_set_note(folded) && !quantity
             || is_finish_note(
                 folded,
@@ -443,4 +443,9 @@ fn wraps(row: &Row, before: Option<&Line>) -> bool {
     let lower = first.text.starts_with(|letter: char| letter.is_lowercase());
     let worded = before.wording.text.bytes().any(|byte| byte.is_ascii_uppercase());
     row.cells.len() <= 5 && (open || lower && worded && words::list("goods").begins(&plain(&first.text)).is_none())
+}
+
+/// Whether a row is a heading of a specification and no good with its running number: `1.01 | Hinges`, `2.01 CLOSERS`.
+fn ends_sets(folded: &str) -> bool {
+    is_spec_heading(folded) && (folded.contains("HARDWARE") || words::list("hardware").find(folded).is_none())
 }

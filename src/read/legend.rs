@@ -5,6 +5,7 @@ use crate::place::Place;
 
 use super::headings;
 use super::itemtext;
+use super::memo::{self, Memo};
 use super::sheet::{Cell, Row, Sheet};
 use super::words::{self, plain};
 
@@ -53,8 +54,15 @@ impl Legend {
         let mut titles: Vec<(u32, usize)> = Vec::new();
         for row in &sheet.rows {
             for cell in row.cells.iter().filter(|cell| !cell.struck) {
-                if words::list("legend-title").find(&plain(&cell.text)).is_some() {
+                // Most cells are figures and single words; titles and words that recur are looked at once.
+                if cell.text.len() < 3 || !cell.text.bytes().any(|byte| byte.is_ascii_alphabetic()) {
+                    continue;
+                }
+                if memo::once(&TITLES, &cell.text, |text| words::list("legend-title").find(&plain(text)).is_some()) {
                     titles.push((row.number, cell.column));
+                }
+                if !may_define(&cell.text) {
+                    continue;
                 }
                 let place = sheet.at(row.number, cell.column);
                 definitions(&cell.text).into_iter().for_each(|(code, words)| self.add(&code, words, &place));
@@ -104,6 +112,17 @@ impl Defined {
     pub fn code(&self) -> &str {
         &self.code
     }
+}
+
+thread_local! {
+    static TITLES: Memo<bool> = Memo::default();
+    static DEFINE: Memo<bool> = Memo::default();
+}
+
+/// Whether a text may explain a mark: it has a sign that parts the mark from its meaning, or several words.
+fn may_define(text: &str) -> bool {
+    let several = text.trim().contains([' ', '=']);
+    several && memo::once(&DEFINE, text, |text| !definitions(text).is_empty())
 }
 
 /// Neighbouring cells below the title of a legend.

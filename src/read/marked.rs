@@ -13,6 +13,7 @@ use super::doors::Reader;
 use super::headings::{self, Meaning as M};
 use super::itemtext;
 use super::legend::{self, Defined, Legend, Says};
+use super::memo::{self, Memo};
 use super::schedule::{HardwareSet, Line, Mark, Opening, PartRole, loose_id};
 use super::sheet::{Row, Sheet};
 use super::table::{Column, Table};
@@ -66,12 +67,18 @@ impl Marked {
     pub fn door(&mut self, reader: &Reader<'_>) {
         for cell in reader.row.cells.iter().filter(|cell| !cell.struck && cell.text.len() <= LONGEST) {
             let column = reader.table.columns.iter().find(|column| column.index == cell.column);
-            let states = column.is_some_and(|column| {
-                column.meaning == M::Furnisher || words::list("status-heading").is(&headings::key(&column.heading))
+            let states = column.is_some_and(|column| match column.meaning {
+                M::Furnisher => true,
+                M::Other | M::Remarks | M::Level | M::DoorType | M::Wall => {
+                    memo::once(&STATES, &column.heading, |heading| {
+                        words::list("status-heading").is(&headings::key(heading))
+                    })
+                }
+                _ => false,
             });
             let free = column.is_none_or(|column| match column.meaning {
                 M::Other => column.why == UNKNOWN,
-                meaning => matches!(meaning, M::Remarks | M::Furnisher | M::Level),
+                meaning => matches!(meaning, M::Remarks | M::Furnisher),
             });
             if free || states {
                 let place = reader.sheet.place(reader.row.number);
@@ -80,6 +87,13 @@ impl Marked {
         }
     }
 }
+
+thread_local! {
+    static STATES: Memo<bool> = Memo::default();
+}
+
+/// The letters by which schedules call makers are no more than these.
+const MAKERS_LETTERS: usize = 3;
 
 /// What a cell or a word says of whose the goods are.
 struct Said<'l> {
@@ -155,7 +169,7 @@ impl Usage {
             let Some(supplier) = marked.suppliers.get(&whole_row(&line.place)) else { continue };
             let Some(text) = supplier.cell(line) else { continue };
             *counts.entry(plain(text)).or_default() += 1;
-            if !supplier.maker || legend.of(text, &line.place).is_some() || by_itself(text).is_some() {
+            if !supplier.maker || legend.of(text, &line.place).is_some() || supplier.says(text).is_some() {
                 usage.sure.insert(supplier.at(&line.place));
             }
         }
@@ -170,6 +184,11 @@ impl Supplier {
     fn cell<'t>(&self, line: &'t Line) -> Option<&'t str> {
         let part = line.wording.parts.iter().find(|part| part.column.as_ref() == Some(&self.letter))?;
         line.wording.text.get(part.span.clone())
+    }
+
+    /// What a cell says by itself. `IT`, `SEC` in a column that may be of makers may be a maker's letters: nobody knows.
+    fn says(&self, text: &str) -> Option<Says> {
+        if self.maker && plain(text).len() <= MAKERS_LETTERS { None } else { by_itself(text) }
     }
 
     /// The column itself.
@@ -200,7 +219,7 @@ fn of_line(line: &mut Line, legend: &Legend, marked: &Marked, usage: &Usage, tol
                 if text.trim_matches(['-', '\u{2013}', ' ']).is_empty() {
                     continue;
                 }
-                let alone = || match by_itself(text)? {
+                let alone = || match supplier.says(text)? {
                     Says::Others if usage.most.as_deref() == Some(plain(text).as_str()) => None,
                     says => Some(Said { says, words: format!("{}: {text}", supplier.heading), by: None }),
                 };
@@ -255,6 +274,10 @@ fn in_text<'l>(legend: &'l Legend, text: &str, at: &Place) -> Option<(Said<'l>, 
     words.iter().enumerate().find_map(|(index, word)| {
         let dashed = index > 0 && matches!(words[index - 1], "-" | "\u{2013}" | "\u{2014}" | "*");
         if !bracketed(word) && !(index == last && (dashed || word.len() > 1)) {
+            return None;
+        }
+        // `HINGE BB`, `PRIVACY SET LH`: a word of the trade at the end is no mark, whatever a list of abbreviations says of it.
+        if !bracketed(word) && !dashed && words::list("short-of-goods").is(&plain(word)) {
             return None;
         }
         let said = defined(legend, word.trim_end_matches([',', ';', '.']), at)?;

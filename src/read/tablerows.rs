@@ -4,6 +4,7 @@ use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
 use crate::place::column_letter;
 
+use super::celllist;
 use super::doorgoods;
 use super::doorlist::{self, Entry};
 use super::doors::{self, Reader};
@@ -381,7 +382,9 @@ pub(super) fn doors_in_one_row(doors: &[String], row: &Opening) -> Finding {
 
 /// Keeps the set cell of the door that comes next where it names goods, and a list of goods beside it.
 fn name_goods(reader: &Reader<'_>, out: &mut Gathered) {
-    if let Some(cell) = reader.cell(M::Description).filter(|_| reader.table.has(M::Set)) {
+    // A description of the door itself (`WOOD DOOR`) lists nothing.
+    let lists = |text: &str| celllist::items(text).is_some() || doorgoods::names_goods(text);
+    if let Some(cell) = reader.cell(M::Description).filter(|cell| reader.table.has(M::Set) && lists(&cell.text)) {
         out.lists_beside.push(doorgoods::Named {
             opening: out.schedule.openings.len(),
             place: reader.sheet.place(reader.row.number),
