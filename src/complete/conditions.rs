@@ -96,6 +96,9 @@ pub fn of(job: &Job, known: Known, spec: &Spec, condition: &Condition) -> Option
                 let said = any_of(known, door, any).map(|holds| holds != condition.denied);
                 held.put(door.index, said);
             }
+            if condition.of.is_none() && is_doubtful(spec, condition, &held) {
+                held.unknown.append(&mut held.no);
+            }
         }
         Says::Place => {
             let named = left_out::of_place(&spec.wording, &spec.reading, condition.span.clone(), job.numbers_said);
@@ -122,6 +125,26 @@ pub fn of(job: &Job, known: Known, spec: &Spec, condition: &Condition) -> Option
         }
     }
     Some(held)
+}
+
+/// Whether it is open what holds at some doors alone: `CLOSER WITH THRU BOLTS AT WOOD DOORS` may mean the bolts, `REGULAR ARM AT
+/// INTERIOR DOORS, PARALLEL ARM AT EXTERIOR DOORS` tells two arms apart, and a bare `(PAIRS)` of which the set has none may be
+/// a unit. Goods are asked about then, and counted until somebody answers.
+fn is_doubtful(spec: &Spec, condition: &Condition, held: &Held) -> bool {
+    if spec.reading.conditions.iter().filter(|other| other.of.is_none()).count() > 1 {
+        return true;
+    }
+    let text = &spec.wording.text;
+    let own = text.get(condition.span.clone()).unwrap_or_default();
+    if held.yes.is_empty() && !own.trim().contains([' ', '-']) {
+        return true;
+    }
+    let parts = spec.wording.parts.iter().map(|part| part.span.clone());
+    let start = parts.filter(|span| span.contains(&condition.span.start)).map(|span| span.start).min().unwrap_or(0);
+    let before = text.get(start..condition.span.start).unwrap_or_default().to_uppercase();
+    let behind = [",", ";", " W/", " WITH ", " LESS "].iter().filter_map(|sign| Some(before.rfind(sign)? + sign.len()));
+    let said = behind.max().and_then(|at| before.get(at..)).unwrap_or_default();
+    said.chars().any(char::is_alphanumeric)
 }
 
 impl Held {

@@ -69,7 +69,6 @@ impl Walker<'_> {
             (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
             return Role::SetOpenings;
         }
-        // `3.06 ADJUSTING AND CLEANING` ends the sets.
         if row.cells.len() <= 2 && ends_sets(&folded) {
             self.lanes[lane].set = None;
             return note(self.sheet, &text, row, out);
@@ -445,7 +444,7 @@ fn wraps(row: &Row, before: Option<&Line>) -> bool {
     row.cells.len() <= 5 && (open || lower && worded && words::list("goods").begins(&plain(&first.text)).is_none())
 }
 
-/// Whether a row is a heading of a specification and no good with its running number: `1.01 | Hinges`, `2.01 CLOSERS`.
+/// `3.06 ADJUSTING AND CLEANING` ends the sets; `1.01 | Hinges` is a good with its running number.
 fn ends_sets(folded: &str) -> bool {
     is_spec_heading(folded) && (folded.contains("HARDWARE") || words::list("hardware").find(folded).is_none())
 }

@@ -78,7 +78,10 @@ thread_local! {
 fn heading_of(text: &str) -> Option<Heading> {
     let straight: String = text.chars().map(crate::trade::signs::straight).collect();
     let found = HEADING.as_ref()?.captures(&straight)?;
-    let id = found.name("id")?.as_str().to_string();
+    let id = found.name("id")?.as_str();
+    // `GROUP HW-01` is what the door schedule calls `HW-01`: the id alone is 01.
+    let inner = HEADING.as_ref()?.captures(id).filter(|inner| inner.name("rest").is_none_or(|rest| rest.is_empty()));
+    let id = inner.as_ref().and_then(|inner| inner.name("id")).map_or(id, |id| id.as_str()).to_string();
     let rest = found.name("rest").map_or("", |rest| rest.as_str());
     let not_used = words::list("not-used").find(&plain(rest)).map(str::to_string);
     let mut title = without_rest(tidy(rest));
@@ -359,6 +362,8 @@ mod tests {
             ("HARDWARE SET A", "A", ""),
             ("Hardware Set 5: Corridor single, card reader", "5", "Corridor single, card reader"),
             ("SET SHW-25A", "SHW-25A", ""),
+            ("GROUP HW-01", "01", ""),
+            ("HARDWARE GROUP HW-01: STAIR", "01", "STAIR"),
             ("Hw Set 09 - NOT USED", "09", "NOT USED"),
             ("DOOR HARDWARE SET 2", "2", ""),
         ] {
