@@ -106,6 +106,9 @@ pub fn of(job: &Job, known: Known, spec: &Spec, condition: &Condition) -> Option
             if !named.doors.is_empty() || !held.strange.is_empty() {
                 let named: BTreeSet<usize> = named.doors.into_iter().collect();
                 doors.for_each(|door| held.put(door.index, Some(named.contains(&door.index) != condition.denied)));
+                if condition.of.is_none() && is_one_of_several(spec) {
+                    held.unknown.append(&mut held.no);
+                }
                 if held.strange.is_empty() || condition.firm || condition.denied {
                     return Some(held);
                 }
@@ -127,11 +130,16 @@ pub fn of(job: &Job, known: Known, spec: &Spec, condition: &Condition) -> Option
     Some(held)
 }
 
+/// `WALL STOP AT 101, FLOOR STOP AT 104`: several conditions tell goods apart, and none speaks of the whole line.
+fn is_one_of_several(spec: &Spec) -> bool {
+    spec.reading.conditions.iter().filter(|other| other.of.is_none()).count() > 1
+}
+
 /// Whether it is open what holds at some doors alone: `CLOSER WITH THRU BOLTS AT WOOD DOORS` may mean the bolts, `REGULAR ARM AT
 /// INTERIOR DOORS, PARALLEL ARM AT EXTERIOR DOORS` tells two arms apart, and a bare `(PAIRS)` of which the set has none may be
 /// a unit. Goods are asked about then, and counted until somebody answers.
 fn is_doubtful(spec: &Spec, condition: &Condition, held: &Held) -> bool {
-    if spec.reading.conditions.iter().filter(|other| other.of.is_none()).count() > 1 {
+    if is_one_of_several(spec) {
         return true;
     }
     let text = &spec.wording.text;

@@ -276,6 +276,12 @@ fn in_text<'l>(legend: &'l Legend, text: &str, at: &Place) -> Option<(Said<'l>, 
         if !bracketed(word) && !(index == last && (dashed || word.len() > 1)) {
             return None;
         }
+        // `MOUNT TO (E) FRAME`, `KEY TO (E) SYSTEM` speak of something else: a mark stands at either end, alone.
+        let leads = |word: &str| words::list("leads-to-another").is(&plain(word));
+        let other = |word: &&&str| words::list("of-an-opening").is(&plain(word));
+        if index != 0 && (index != last || leads(words[index - 1])) || words.get(index + 1).filter(other).is_some() {
+            return None;
+        }
         // `HINGE BB`, `PRIVACY SET LH`: a word of the trade at the end is no mark, whatever a list of abbreviations says of it.
         if !bracketed(word) && !dashed && words::list("short-of-goods").is(&plain(word)) {
             return None;
