@@ -133,7 +133,6 @@ fn head(scope: &Scope, nouns: &[Named]) -> Option<usize> {
     let own = |named: &Named| {
         named.placed.relation == Relation::Own && !named.placed.denied && named.placed.role != PartRole::Remarks
     };
-    let part = |named: &Named| scope.claims.tokens[named.placed.claim.from].part;
     let mut head = nouns.iter().position(own)?;
     // "Rubber bumpers in frame (silencers)": a name alone in brackets says what the words before it mean.
     if single(nouns[head].noun.categories).is_none()
@@ -150,8 +149,6 @@ fn head(scope: &Scope, nouns: &[Named]) -> Option<usize> {
     // goods of another trade ("toilet partition hinge").
     while let Some(next) = nouns.get(head + 1)
         && own(next)
-        // A cell of its own names the item; the next describes it.
-        && part(&nouns[head]) == part(next)
         && touching(scope.claims, nouns[head].placed.claim, next.placed.claim)
         && (next.noun.component && !of_component(scope, &nouns[head], next) || is_other(scope, &nouns[head], next))
         && nouns[head].noun.categories != only(Category::Other)
