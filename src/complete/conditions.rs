@@ -144,7 +144,11 @@ fn is_doubtful(spec: &Spec, condition: &Condition, held: &Held) -> bool {
     }
     let text = &spec.wording.text;
     let own = text.get(condition.span.clone()).unwrap_or_default();
-    if held.yes.is_empty() && !own.trim().contains([' ', '-']) {
+    let of_pairs = match &condition.says {
+        Says::Facts(any) => any.iter().flatten().all(|test| test.fact == Fact::Pair),
+        _ => false,
+    };
+    if of_pairs && held.yes.is_empty() && !own.trim().contains([' ', '-']) {
         return true;
     }
     let parts = spec.wording.parts.iter().map(|part| part.span.clone());
