@@ -3,32 +3,51 @@
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
+
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::column_letter;
 use crate::terms::ReadTerms;
 
 use super::doorlist;
 use super::headings::Meaning as M;
+use super::memo::{self, Memo};
 use super::schedule::LedgerRow;
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
 use super::table::{self, Holds, Table};
 use super::words::{self, plain};
 
+/// Fewer rows are not worth a core of their own.
+const FEWEST: usize = 1_024;
+
 /// Whether a cell is nothing but a sign of repetition.
 fn is_sign(text: &str) -> bool {
     let signs = |sign: char| crate::trade::signs::straight(sign) == '"' || "'\u{3003}".contains(sign);
-    let bare: String = text.chars().filter(|sign| !sign.is_whitespace() && !"-.".contains(*sign)).collect();
-    (1..=4).contains(&bare.chars().count()) && bare.chars().all(signs) && bare != "'"
+    let bare = || text.chars().filter(|sign| !sign.is_whitespace() && !"-.".contains(*sign));
+    let count = bare().take(5).count();
+    (1..=4).contains(&count) && bare().all(signs) && !(count == 1 && bare().next() == Some('\''))
 }
 
+/// Every cell of a sheet is asked: neither a sign nor a word of repetition has a figure, and words recur.
 fn says_ditto(text: &str) -> bool {
-    text.len() <= 24 && (is_sign(text) || words::list("ditto").is(&plain(text)))
+    if text.is_empty() || text.len() > 24 || text.bytes().any(|byte| byte.is_ascii_digit()) {
+        return false;
+    }
+    if text.bytes().any(|byte| byte.is_ascii_alphabetic()) {
+        return memo::once(&DITTOS, text, |text| words::list("ditto").is(&plain(text)));
+    }
+    is_sign(text)
+}
+
+thread_local! {
+    static DITTOS: Memo<bool> = Memo::default();
 }
 
 /// The sheet with such cells filled from above; `None` where there are none.
 pub(super) fn carried(sheet: &Sheet, terms: Option<&ReadTerms>, findings: &mut Vec<Finding>) -> Option<Sheet> {
-    if !sheet.rows.iter().any(|row| row.cells.iter().any(|cell| says_ditto(&cell.text))) {
+    let says = |row: &Row| row.cells.iter().any(|cell| says_ditto(&cell.text));
+    if !sheet.rows.par_iter().with_min_len(FEWEST).any(says) {
         return None;
     }
     let tables = table::find(sheet, terms);

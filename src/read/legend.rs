@@ -1,6 +1,8 @@
 //! Marks that the files define: `Legend: (N) new, (E) existing to remain`, `B/O - by others`, `Items noted SEC are furnished
 //! by the Security Contractor`. What a mark says of whose the goods are decides wherever the mark stands.
 
+use rayon::prelude::*;
+
 use crate::place::Place;
 
 use super::headings;
@@ -11,6 +13,9 @@ use super::words::{self, plain};
 
 /// A mark is no longer than this.
 const LONGEST: usize = 6;
+
+/// Fewer rows are not worth a core of their own.
+const FEWEST: usize = 1_024;
 
 /// Words that explain a mark are no more than these.
 const MOST_WORDS: usize = 24;
@@ -52,16 +57,16 @@ impl Legend {
     /// Looks through a sheet for marks and what they mean.
     pub fn look(&mut self, sheet: &Sheet) {
         let mut titles: Vec<(u32, usize)> = Vec::new();
-        for row in &sheet.rows {
-            for cell in row.cells.iter().filter(|cell| !cell.struck) {
-                // Most cells are figures and single words; titles and words that recur are looked at once.
-                if cell.text.len() < 3 || !cell.text.bytes().any(|byte| byte.is_ascii_alphabetic()) {
-                    continue;
-                }
-                if memo::once(&TITLES, &cell.text, |text| words::list("legend-title").find(&plain(text)).is_some()) {
+        // Nearly no row of a long schedule tells of marks; those that do are found on all cores.
+        let telling = |row: &Row| row.cells.iter().any(|cell| !cell.struck && told(&cell.text) != (false, false));
+        let telling: Vec<bool> = sheet.rows.par_iter().with_min_len(FEWEST).map(telling).collect();
+        for (row, telling) in sheet.rows.iter().zip(telling) {
+            for cell in row.cells.iter().filter(|cell| telling && !cell.struck) {
+                let (title, defines) = told(&cell.text);
+                if title {
                     titles.push((row.number, cell.column));
                 }
-                if !may_define(&cell.text) {
+                if !defines {
                     continue;
                 }
                 let place = sheet.at(row.number, cell.column);
@@ -115,14 +120,21 @@ impl Defined {
 }
 
 thread_local! {
-    static TITLES: Memo<bool> = Memo::default();
-    static DEFINE: Memo<bool> = Memo::default();
+    static TELLS: Memo<(bool, bool)> = Memo::default();
 }
 
-/// Whether a text may explain a mark: it has a sign that parts the mark from its meaning, or several words.
-fn may_define(text: &str) -> bool {
-    let several = text.trim().contains([' ', '=']);
-    several && memo::once(&DEFINE, text, |text| !definitions(text).is_empty())
+/// The same of a cell: most are figures and single words, and words that recur are looked at once.
+fn told(text: &str) -> (bool, bool) {
+    if text.len() < 3 || !text.bytes().any(|byte| byte.is_ascii_alphabetic()) {
+        return (false, false);
+    }
+    memo::once(&TELLS, text, tells)
+}
+
+/// Whether a text is the title of a legend, and whether it explains a mark.
+fn tells(text: &str) -> (bool, bool) {
+    let title = words::list("legend-title").find(&plain(text)).is_some();
+    (title, text.trim().contains([' ', '=']) && !definitions(text).is_empty())
 }
 
 /// Neighbouring cells below the title of a legend.
@@ -135,6 +147,11 @@ fn pairs<'r>(row: &'r Row, titles: &'r [(u32, usize)]) -> impl Iterator<Item = (
         [code, said] => (below(code.column) && said.column - code.column <= 2).then_some((code, said)),
         _ => None,
     })
+}
+
+/// Whether a text may be a mark and nothing else, by its signs alone.
+pub(super) fn may_be_mark(text: &str) -> bool {
+    text.chars().all(|sign| sign.is_ascii_uppercase() || "()[]\"<>{} /.&-\u{201c}\u{201d}".contains(sign))
 }
 
 /// A mark without the brackets and dots around it: `(N)`, `B/O`, `N.I.C.`.

@@ -1,7 +1,7 @@
 //! Marks beside goods and doors: `SEC` in a column BY, `(E)` under STATUS, `Card reader - B/O`. What the files say that a mark
 //! means decides; in a column of suppliers a mark that nothing explains is asked about.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::Arc;
 
 use crate::finding::{Finding, Kind, Weight};
@@ -76,10 +76,12 @@ impl Marked {
                 }
                 _ => false,
             });
-            let free = column.is_none_or(|column| match column.meaning {
+            // Elsewhere only a mark that the files define says anything.
+            let may = |column: &Column| match column.meaning {
                 M::Other => column.why == UNKNOWN,
                 meaning => matches!(meaning, M::Remarks | M::Furnisher),
-            });
+            };
+            let free = legend::may_be_mark(&cell.text) && column.is_none_or(may);
             if free || states {
                 let place = reader.sheet.place(reader.row.number);
                 self.doors.push(OfDoor { place, text: cell.text.clone(), states });
@@ -139,14 +141,20 @@ pub(super) fn settle(out: &mut Gathered) {
             }
         }
     }
+    let mut doors: HashMap<Place, Vec<usize>> = HashMap::new();
+    for (at, opening) in out.schedule.openings.iter().enumerate().filter(|_| !marked.doors.is_empty()) {
+        doors.entry(opening.place.clone()).or_default().push(at);
+    }
     for beside in &marked.doors {
         let of_state = || {
             let says = beside.states.then(|| by_itself(&beside.text)).flatten()?;
             Some(Said { says, words: beside.text.clone(), by: None })
         };
         let Some(said) = defined(&legend, &beside.text, &beside.place).or_else(of_state) else { continue };
-        for opening in out.schedule.openings.iter_mut().filter(|opening| opening.place == beside.place) {
-            of_door(opening, &said, &mut told);
+        for at in doors.get(&beside.place).into_iter().flatten() {
+            if let Some(opening) = out.schedule.openings.get_mut(*at) {
+                of_door(opening, &said, &mut told);
+            }
         }
     }
     out.schedule.findings.extend(told.findings());

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 
+use super::memo::{self, Memo};
 use super::others::{self, Ours};
 use super::schedule::loose_id;
 use super::walk::Gathered;
@@ -39,6 +40,10 @@ fn of_goods(folded: &str, reason: &str) -> bool {
     words::list("goods").all(last).last().is_some_and(|found| last.ends_with(found)) && goods(last)
 }
 
+thread_local! {
+    static SETTLES: Memo<Option<String>> = Memo::default();
+}
+
 /// Settles doors by words of others, once the sets and the notes are known: those without a set, and those with one that is
 /// defined nowhere.
 pub(super) fn settle(out: &mut Gathered) {
@@ -46,11 +51,15 @@ pub(super) fn settle(out: &mut Gathered) {
     let mut settled: Vec<(String, crate::place::Place)> = Vec::new();
     for opening in out.schedule.openings.iter_mut().filter(|opening| opening.excluded.is_none()) {
         let known = opening.set.as_ref().is_some_and(|set| defined.contains(&loose_id(set)));
-        if known || opening.remarks.is_empty() || others::ours(&plain(&opening.remarks)) != Ours::Unsaid {
+        if known || opening.remarks.is_empty() {
             continue;
         }
         // `STAIR` may be the door of a set that is missing; only words of who supplies all of it settle that.
-        let Some(words) = others::supplier(&opening.remarks, Ours::Unsaid).or_else(|| reason(&opening.remarks)) else {
+        let Some(words) = memo::once(&SETTLES, &opening.remarks, |remarks| {
+            let unsaid = others::ours(&plain(remarks)) == Ours::Unsaid;
+            let of_others = || others::supplier(remarks, Ours::Unsaid).or_else(|| reason(remarks));
+            if unsaid { of_others() } else { None }
+        }) else {
             continue;
         };
         opening.excluded = Some(words);

@@ -40,6 +40,9 @@ impl Walker<'_> {
 fn shifted(table: &Table, row: &Row) -> Option<(Row, String)> {
     // Nearly every row is as it should be: a measure that begins with a letter is what makes one suspect.
     let lettered = |cell: &Cell| {
+        if !cell.text.trim_start().starts_with(char::is_alphabetic) {
+            return false;
+        }
         let folded = plain(&cell.text);
         folded.starts_with(|first: char| first.is_ascii_alphabetic())
             && !words::list("pair").is(folded.split(' ').next().unwrap_or_default())
