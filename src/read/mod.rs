@@ -92,6 +92,7 @@ mod text;
 mod together;
 mod totals;
 mod types;
+mod unclaimed;
 mod unheaded;
 mod unpack;
 mod walk;
@@ -223,6 +224,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     setcells::again(out);
     setcells::not_used(out);
     headasked::settle(&mut out.schedule);
+    unclaimed::tell(&mut out.schedule);
     Ok(())
 }
 

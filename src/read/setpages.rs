@@ -17,6 +17,16 @@ pub(super) const SETS: &[Page] = &[
         "1,200; 1-1/2 PR; AS REQ; a dash",
     ),
     page(
+        "goods-not-read",
+        "Rows that name goods with counts were not read",
+        Kind::Question,
+        Weight::Goods,
+        "rows taken for titles or notes hold the names of goods beside counts, or list goods with their counts",
+        "they are not counted; one question for each sheet",
+        "Hinges 4-1/2 x 4-1/2 | 3 | 3 under headings that are not known; Set 3 offices: three hinges, one lock",
+        "NOTES: 1. Closers as specified",
+    ),
+    page(
         "marks-of-legend",
         "A mark is read as the file explains it",
         Kind::Assumption,

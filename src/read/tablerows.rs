@@ -136,7 +136,12 @@ impl Walker<'_> {
             let cell = table.column(meaning).and_then(|column| row.cell(column.index));
             cell.is_some_and(|cell| super::columns::looks(meaning, &cell.text) == Some(true))
         };
-        let sized = fits(M::Size) || fits(M::Width) && fits(M::Height);
+        // `HINGES 4.5 X 4.5` is the size of goods.
+        let of_goods = table
+            .column(M::Size)
+            .and_then(|column| row.cell(column.index))
+            .is_some_and(|cell| super::doorgoods::names_goods(&cell.text));
+        let sized = fits(M::Size) && !of_goods || fits(M::Width) && fits(M::Height);
         let others =
             [M::DoorMaterial, M::FrameMaterial, M::Rating, M::Hand, M::Set].into_iter().filter(|m| fits(*m)).count();
         fits(M::DoorNumber) && (sized || others >= 2)

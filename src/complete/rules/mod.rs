@@ -17,7 +17,7 @@ macro_rules! rules { ($($name:ident),* $(,)?) => {
 } }
 
 rules! {
-    no_doors, set_not_defined, set_not_used, opening_without_set, door_numbers, line_excluded, supplier_unknown, alternate_in_base, left_out_at, holds_at,
+    no_doors, set_not_defined, set_not_used, set_empty, opening_without_set, door_numbers, line_excluded, supplier_unknown, alternate_in_base, left_out_at, holds_at,
     hinge_count, hinge_size, hinge_weight, hinge_bearing, hinge_base, hinge_pin,
     finish_missing, finish_by_base,
     power_transfer, electrified_hinge_place, electrified_hinge_like, electrified_hinge_made, electrified_hinge_twice, conductor_count, conductors_short,

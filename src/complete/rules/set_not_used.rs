@@ -1,15 +1,15 @@
 //! Sets that no door uses.
 
-use crate::complete::act::{Out, Rule, page};
+use crate::complete::act::{Out, Rule, by_hand, page};
 use crate::complete::job::Job;
-use crate::finding::{Kind, Weight};
+use crate::finding::{Answer, Effect, Kind, Weight};
 
 /// The rule.
 pub const RULE: Rule = Rule {
     page: page(
         "set-not-used",
-        Kind::Note,
-        Weight::Scope,
+        Kind::Question,
+        Weight::Goods,
         "A set is used by no door",
         "a set is defined and no door of the schedule names it, nor does it name one",
         "it is not counted and not priced",
@@ -32,7 +32,12 @@ fn run(job: &Job, out: &mut Out) {
         if set.openings.is_empty() && !not_used && !set.specs.is_empty() {
             let says = "The set is used by no door; it is not counted.";
             let mut finding = out.about_set(job, index, Vec::new(), "job:", says);
-            finding.help = "check that no door should have it".to_owned();
+            finding.priced_as = "nothing for it".to_owned();
+            finding.answers = vec![
+                Answer::new("it is for no door", Effect::Nothing),
+                by_hand("doors that the schedule does not give it: name them in the job file under [[read]], or how many there are"),
+            ];
+            finding.help = "ask which doors should have it, or whether it is left over".to_owned();
             out.say(finding);
         }
     }
