@@ -79,7 +79,13 @@ fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
     let over = heading.checked_sub(1).filter(|above| sheet.rows[*above].number + 1 == row.number);
     let above = heading.checked_sub(1).filter(|above| says_sets(&sheet.rows[*above]));
     let said = above.and_then(|above| sets_from(&sheet.rows[above]));
-    let run = run_of_ids(row);
+    let (mut run, mut goods) = (run_of_ids(row), None);
+    if run.is_empty()
+        && !row.cells.iter().any(|cell| is_set(cell, false))
+        && let Some((ids, column)) = acrosscells::over_goods(sheet, heading)
+    {
+        (run, goods) = (ids, Some(column));
+    }
     let sets: Vec<(usize, Cell)> = row
         .cells
         .iter()
@@ -93,7 +99,7 @@ fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
     let last = sets.last()?.0;
     let mut parts = Vec::new();
     // Headings that may name the items; the one under which most words stand does.
-    let mut named: Vec<usize> = Vec::new();
+    let mut named: Vec<usize> = goods.into_iter().collect();
     let mut passed: Vec<usize> = Vec::new();
     // Where the row has nothing but sets, the other headings stand in the row above, merged down.
     let merged = over.filter(|over| {
@@ -102,7 +108,8 @@ fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
     });
     let above = above.or(merged);
     let others = merged.map_or(&row.cells, |over| &sheet.rows[over].cells);
-    for cell in others.iter().filter(|cell| !sets.iter().any(|(column, _)| *column == cell.column)) {
+    let own = |column: usize| goods == Some(column) || sets.iter().any(|(set, _)| *set == column);
+    for cell in others.iter().filter(|cell| !own(cell.column)) {
         let key = headings::key(&cell.text);
         match headings::exact(&key) {
             // Behind the sets stands the sum of each row.

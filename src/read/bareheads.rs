@@ -2,15 +2,18 @@
 //! believed where no heading of the sheet says that it is one, and several of them count up behind the same letters.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::place::Place;
 
 use super::doorlist::Entry;
+use super::headings;
 use super::itemtext::starts_with_quantity;
-use super::schedule::{Role, loose_id};
+use super::schedule::{HardwareSet, Role, loose_id};
 use super::setheading::{self, Heading};
 use super::sheet::{Row, Sheet};
-use super::walk::{Gathered, Walker};
+use super::table::{Holds, Table};
+use super::walk::{Gathered, Lane, Walker, add_set};
 use super::words::{self, plain};
 
 /// A heading without a word for a set, and how many doors it says that the set has.
@@ -64,8 +67,8 @@ fn bare(row: &Row) -> Option<(String, Bare)> {
     Some((letters.to_string(), Bare { id: id.to_string(), title, doors }))
 }
 
-/// The rows of a sheet that head sets so.
-pub(super) fn find(sheet: &Sheet) -> BTreeMap<u32, Bare> {
+/// The rows of a sheet that head sets so; `tables` may hold the ids of others in the rows of their headings.
+pub(super) fn find(sheet: &Sheet, tables: &[Table]) -> BTreeMap<u32, Bare> {
     let mut found: BTreeMap<u32, (String, Bare)> = BTreeMap::new();
     for pair in sheet.rows.windows(2) {
         let [row, next] = pair else { continue };
@@ -78,14 +81,21 @@ pub(super) fn find(sheet: &Sheet) -> BTreeMap<u32, Bare> {
             found.insert(row.number, one);
         }
     }
-    if found.len() < 2 || sheet.rows.iter().any(|row| setheading::heading(&row.joined()).is_some()) {
+    if found.is_empty() {
+        return BTreeMap::new();
+    }
+    let over_columns = tables.iter().filter_map(|table| led(&sheet.rows.get(table.rows.1)?.cells.first()?.text));
+    let over_columns: Vec<(&str, &str)> =
+        over_columns.filter(|(.., rest)| rest.is_empty()).map(|(letters, id, _)| (letters, id)).collect();
+    if found.len() + over_columns.len() < 2 || sheet.rows.iter().any(|row| setheading::heading(&row.joined()).is_some()) {
         return BTreeMap::new();
     }
     let mut ids: BTreeMap<String, Vec<String>> = BTreeMap::new();
-    for (letters, one) in found.values() {
-        let of = ids.entry(letters.clone()).or_default();
-        if !of.contains(&one.id) {
-            of.push(one.id.clone());
+    let own = found.values().map(|(letters, one)| (letters.as_str(), one.id.as_str()));
+    for (letters, id) in own.chain(over_columns) {
+        let of = ids.entry(letters.to_string()).or_default();
+        if !of.iter().any(|known| known == id) {
+            of.push(id.to_string());
         }
     }
     found.retain(|_, (letters, _)| ids.get(letters).is_some_and(|ids| ids.len() >= 2));
@@ -120,6 +130,39 @@ fn lettered(row: &Row, out: &Gathered) -> Option<Heading> {
 }
 
 impl Walker<'_> {
+    /// `HW1 | Qty | Item | Finish`: the first cell over the columns of goods heads a set.
+    pub(super) fn set_in_heading(&mut self, index: usize, out: &mut Gathered) {
+        let row = &self.sheet.rows[index];
+        let first = row.cells.first().filter(|cell| !cell.struck && headings::of_cell(&cell.text).is_none());
+        let Some(first) = first else { return };
+        let of_goods = |lane: &Lane| lane.table.as_ref().is_some_and(|table| table.holds == Holds::Items);
+        let Some(lane) = self.lanes.iter().position(|lane| lane.range.0 <= first.column && of_goods(lane)) else {
+            return;
+        };
+        let said = setheading::heading(&first.text).filter(|found| found.title.is_empty());
+        let Some(heading) = said.or_else(|| self.heads_alone(&first.text, out)) else { return };
+        let place = self.sheet.place(row.number);
+        let known = |set: &HardwareSet| set.id == heading.id && set.place.file == place.file && set.place.sheet == place.sheet;
+        let again = out.schedule.sets.iter().position(known);
+        let set = again.unwrap_or_else(|| add_set(heading, place, out));
+        self.lanes[lane].open_set(set);
+    }
+
+    /// An id alone heads a set where other rows of its sheet do so behind the same letters, or doors name it.
+    fn heads_alone(&self, text: &str, out: &Gathered) -> Option<Heading> {
+        let (letters, id, rest) = led(text)?;
+        let alike = |other: &str| {
+            led(other).is_some_and(|(of, other, rest)| of == letters && other != id && rest.trim().is_empty())
+        };
+        let heads = |table: &Arc<Table>| {
+            self.sheet.rows.get(table.rows.1).and_then(|row| row.cells.first()).is_some_and(|cell| alike(&cell.text))
+        };
+        let named = || out.schedule.openings.iter().any(|door| door.set.as_deref() == Some(id));
+        let others = self.bare.values().any(|bare| alike(&bare.id)) || self.tables.iter().any(heads);
+        let is_set = rest.trim().is_empty() && (others || named());
+        is_set.then(|| Heading { id: id.to_string(), title: String::new(), doors: Vec::new(), not_used: None })
+    }
+
     /// A row that heads a set without saying so. Where its id is the number of a door of the sheet, goods stand under doors.
     pub(super) fn bare_heading(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
         if let Some(heading) = lettered(row, out) {

@@ -2,11 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::columns::{TAKEN, UNKNOWN, name_goods, share};
+use super::columns::{self, TAKEN, UNKNOWN, name_goods, share};
 use super::headings::{self, Heard, Meaning as M};
 use super::sheet::Cell;
 use super::table::{Column, HeardColumn};
-use super::words::plain;
+use super::words::{self, plain};
 use super::{headingwords, headless};
 
 /// What was heard in a heading that is only like a known one, unless no cell below it looks like that.
@@ -48,6 +48,9 @@ pub(super) fn in_company(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Ce
     if says(&out, &[one(M::Description)]) && !doors && !says(&out, &[one(M::Quantity), Heard::NumberOrQuantity]) {
         take(&mut out, M::Count, M::Quantity, sample, "no other column says how many");
     }
+    if says(&out, &[one(M::Description)]) && !doors && !says(&out, &[one(M::Quantity), Heard::NumberOrQuantity]) {
+        amounts(&mut out, sample);
+    }
     if sized && !says(&out, &[one(M::DoorNumber), Heard::NumberOrQuantity, one(M::Description)]) {
         take(&mut out, M::DoorsServed, M::DoorNumber, sample, "over one door number a row");
     }
@@ -88,6 +91,28 @@ fn take(out: &mut [HeardColumn], from: M, to: M, sample: &BTreeMap<usize, Vec<&C
         *heard = Some((Heard::One(to), format!("heading \"{heading}\", {why}")));
     }
 }
+
+/// `AMOUNT` over small counts, `3` and `1-1/2 PR`, says how many goods there are, and not what they cost.
+fn amounts(out: &mut [HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) {
+    let counts = |cell: &&Cell| {
+        let folded = plain(&cell.text);
+        let begins = folded.find(|sign: char| sign.is_ascii_alphabetic()).unwrap_or(folded.len());
+        let (number, unit) = folded.split_at(begins);
+        let whole = number.split(['-', ' ', '/']).next().and_then(|whole| whole.parse::<u32>().ok());
+        whole.is_some_and(|whole| whole <= MOST_GOODS) && (unit.is_empty() || columns::is_unit(unit))
+    };
+    let priced = |column: &&mut HeardColumn| matches!(column.2, Some((Heard::One(M::Price), _)));
+    let mut found: Vec<&mut HeardColumn> = out.iter_mut().filter(priced).collect();
+    if let [(index, heading, heard)] = &mut found[..]
+        && words::list("price-or-quantity").is(&headings::key(heading))
+        && sample.get(index).is_some_and(|cells| cells.len() >= 2 && cells.iter().all(counts))
+    {
+        *heard = Some((Heard::One(M::Quantity), format!("heading \"{heading}\", over small counts")));
+    }
+}
+
+/// An opening has no more of a good.
+const MOST_GOODS: u32 = 24;
 
 /// Columns without a known heading, by what their cells look like.
 pub(super) fn facts(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>, items: bool) {

@@ -54,14 +54,13 @@ impl Walker<'_> {
         let place = self.sheet.place(row.number);
         let Some(set) = self.lanes[lane].set else { return self.outside(lane, row, &single, out) };
         if let Some(basis) = setheading::basis(&single, self.lanes[lane].pair_named) {
-            if let Some((entries, _)) = setheading::served(&single) {
-                out.served.push((set, entries, place));
-            }
+            out.served.extend(setheading::served(&single).map(|(entries, _)| (set, entries, place)));
             self.lanes[lane].basis = Some(basis);
             self.each_pair(set, row, out);
             return Role::Note;
         }
-        if (row.cells.len() <= 3 || lists_doors(row))
+        // Before its goods a set names its doors, whatever cells their room and size stand in.
+        if (row.cells.len() <= 3 || lists_doors(row) || out.schedule.sets[set].lines.is_empty())
             && let Some((entries, basis)) = setheading::served(&single)
         {
             self.lanes[lane].pair_named |= basis == Some(Basis::Opening);

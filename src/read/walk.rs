@@ -99,6 +99,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         layout::explain(sheet, table, out);
         layout::doubts(sheet, table, out);
     }
+    let bare = if ignored { BTreeMap::new() } else { bareheads::find(sheet, &tables) };
     let mut walker = Walker {
         sheet,
         lanes: vec![Lane::free()],
@@ -118,7 +119,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         across,
         assign_next: None,
         sums: Sums::default(),
-        bare: if ignored { BTreeMap::new() } else { bareheads::find(sheet) },
+        bare,
     };
     walker.tell_cards(out);
     walker.free_columns(out);
@@ -258,7 +259,7 @@ impl Walker<'_> {
         role
     }
 
-    fn heading_row(&mut self, index: usize, out: &Gathered) -> Option<Role> {
+    fn heading_row(&mut self, index: usize, out: &mut Gathered) -> Option<Role> {
         let table = self.tables.get(self.next)?;
         if index < table.rows.0 || index > table.rows.1 {
             return None;
@@ -295,6 +296,7 @@ impl Walker<'_> {
                 self.lanes.push(lane);
             }
             self.after_table = true;
+            self.set_in_heading(index, out);
         }
         Some(if repeat { Role::Repeat } else { Role::Header })
     }
