@@ -87,7 +87,8 @@ pub(super) fn find(sheet: &Sheet, tables: &[Table]) -> BTreeMap<u32, Bare> {
     let over_columns = tables.iter().filter_map(|table| led(&sheet.rows.get(table.rows.1)?.cells.first()?.text));
     let over_columns: Vec<(&str, &str)> =
         over_columns.filter(|(.., rest)| rest.is_empty()).map(|(letters, id, _)| (letters, id)).collect();
-    if found.len() + over_columns.len() < 2 || sheet.rows.iter().any(|row| setheading::heading(&row.joined()).is_some()) {
+    if found.len() + over_columns.len() < 2 || sheet.rows.iter().any(|row| setheading::heading(&row.joined()).is_some())
+    {
         return BTreeMap::new();
     }
     let mut ids: BTreeMap<String, Vec<String>> = BTreeMap::new();
@@ -142,7 +143,8 @@ impl Walker<'_> {
         let said = setheading::heading(&first.text).filter(|found| found.title.is_empty());
         let Some(heading) = said.or_else(|| self.heads_alone(&first.text, out)) else { return };
         let place = self.sheet.place(row.number);
-        let known = |set: &HardwareSet| set.id == heading.id && set.place.file == place.file && set.place.sheet == place.sheet;
+        let known =
+            |set: &HardwareSet| set.id == heading.id && set.place.file == place.file && set.place.sheet == place.sheet;
         let again = out.schedule.sets.iter().position(known);
         let set = again.unwrap_or_else(|| add_set(heading, place, out));
         self.lanes[lane].open_set(set);
