@@ -27,6 +27,8 @@ pub(super) struct Lane {
     pub(super) doors: Option<Arc<Table>>,
     pub(super) range: (usize, usize),
     pub(super) set: Option<usize>,
+    /// The list that a door's own row opened last.
+    pub(super) of_door: Option<usize>,
     pub(super) basis: Option<Basis>,
     pub(super) section: Option<Arc<str>>,
     pub(super) pair_named: bool,
@@ -49,6 +51,7 @@ impl Lane {
             doors: None,
             range: (0, usize::MAX),
             set: None,
+            of_door: None,
             basis: None,
             section: None,
             pair_named: false,

@@ -25,6 +25,7 @@ mod columns;
 mod damage;
 mod ditto;
 mod doorgoods;
+mod doorheads;
 mod dooritems;
 mod doorlead;
 mod doorlist;

@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
 
+use super::doorlist::Entry;
 use super::schedule::{HardwareSet, Line, Role, Schedule, loose_id};
 use super::setheading;
 use super::walk::Gathered;
@@ -104,6 +105,16 @@ pub(super) fn same_as(out: &mut Gathered) {
     let mut sets_of_doors: BTreeMap<String, Option<String>> = BTreeMap::new();
     for door in &out.schedule.openings {
         sets_of_doors.entry(plain(&door.number)).or_insert_with(|| door.set.as_deref().map(loose_id));
+    }
+    // Doors that headings name have their sets later.
+    for (set, entries, _) in &out.served {
+        let doors = entries.iter().map(|entry| match entry {
+            Entry::Door(number) | Entry::Range(number, _) => number,
+        });
+        for door in doors {
+            let id = out.schedule.sets.get(*set).map(|set| loose_id(&set.id));
+            sets_of_doors.entry(plain(door)).or_insert(id);
+        }
     }
     for (set, id, place, words) in in_turn(said, &out.schedule) {
         let own = out.schedule.sets[set].id.clone();

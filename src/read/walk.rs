@@ -351,7 +351,7 @@ impl Walker<'_> {
             Some(Holds::SetIndex) => self.index_row(lane, row, out),
             Some(Holds::Legend) => self.legend_row(lane, row, out),
             Some(Holds::Passed) if self.lanes[lane].set.is_none() => note(self.sheet, &join(&row.cells), row, out),
-            _ => self.item_row(lane, row, out),
+            _ => self.door_head(lane, row, out).unwrap_or_else(|| self.item_row(lane, row, out)),
         }
     }
 
