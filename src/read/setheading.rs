@@ -196,8 +196,9 @@ pub(super) fn led_by_words(text: &str) -> Option<Vec<Entry>> {
     let goods =
         words::list("hardware").find(&folded).is_some() || folded.starts_with(|first: char| first.is_ascii_digit());
     let (entries, rest) = listed(list).filter(|_| worded && !goods && folded.len() <= 80)?;
-    (!rest.bytes().any(|byte| byte.is_ascii_digit()) && words::list("hardware").find(&plain(rest)).is_none())
-        .then_some(entries)
+    // `The pair of doors at opening 110, two leaves each 3'-0" x 7'-0", shall have:` leads to the goods below it.
+    let figures = !text.trim_end().ends_with(':') && rest.bytes().any(|byte| byte.is_ascii_digit());
+    (!figures && words::list("hardware").find(&plain(rest)).is_none()).then_some(entries)
 }
 
 /// Doors that a row under a set heading names, and the basis its words give.
@@ -314,8 +315,9 @@ pub(crate) fn basis(text: &str, pair_named: bool) -> Option<Basis> {
     }
     // `EACH DOOR CLOSER`, `PER LEAF: 3 HINGES`: goods, that say for what they count.
     let rest = &said[words::offset(said, list) + list.len()..];
-    let goods = words::list("hardware").find(rest).is_some();
-    if goods && (!verb || rest.bytes().any(|byte| byte.is_ascii_digit())) {
+    let (goods, figure) = (words::list("hardware").find(rest).is_some(), |byte: u8| byte.is_ascii_digit());
+    // `each leaf 3'-0" x 7'-0"`: the size of the leaves.
+    if goods && (!verb || rest.bytes().any(figure)) || rest.trim_start().bytes().next().is_some_and(figure) {
         return None;
     }
     // `1 PAIR DOORS 101 … EACH TO HAVE` speaks of each pair.
