@@ -339,12 +339,14 @@ fn override_columns(columns: &mut Vec<Column>, terms: Option<&ReadTerms>) {
 
 /// One column for each meaning; the first keeps it, save for meanings that may stand in several.
 fn single_out(columns: &mut [Column]) {
+    let of_doors = columns.iter().any(|column| column.meaning == M::DoorNumber);
     for at in 1..columns.len() {
         let meaning = columns[at].meaning;
         if matches!(
             meaning,
             M::Other
                 | M::Foreign
+                | M::SecondSet
                 | M::Remarks
                 | M::CountPart
                 | M::CountFactor
@@ -364,6 +366,7 @@ fn single_out(columns: &mut [Column]) {
                 M::DoorType => M::FrameType,
                 M::DoorFinish => M::FrameFinish,
                 M::Width => M::SecondWidth,
+                M::Set if of_doors => M::SecondSet,
                 _ => M::Other,
             };
             columns[at].why.push_str(TAKEN);

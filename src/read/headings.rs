@@ -11,6 +11,7 @@ use super::{headingwords, words};
 pub(crate) enum Meaning {
     DoorNumber,
     Set,
+    SecondSet,
     SetTitle,
     DoorsServed,
     Size,
@@ -63,6 +64,7 @@ use Meaning as M;
 const NAMES: &[(&str, Meaning)] = &[
     ("door number", M::DoorNumber),
     ("set", M::Set),
+    ("second set", M::SecondSet),
     ("set title", M::SetTitle),
     ("doors served", M::DoorsServed),
     ("size", M::Size),

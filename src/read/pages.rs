@@ -2,6 +2,7 @@
 
 use crate::finding::{Kind, Page, Weight};
 
+use super::columnpages::COLUMNS;
 use super::setpages::SETS;
 
 /// A page of this room; every one of its facts is common practice.
@@ -33,10 +34,12 @@ pub(super) const fn page(
 
 /// Every code that the reading room can give.
 pub const PAGES: &[Page] = &{
-    let mut all = [REST[0]; REST.len() + SETS.len()];
+    const BEFORE: usize = REST.len() + SETS.len();
+    let mut all = [REST[0]; BEFORE + COLUMNS.len()];
     let mut at = 0;
     while at < all.len() {
-        all[at] = if at < REST.len() { REST[at] } else { SETS[at - REST.len()] };
+        let rest = if at < REST.len() { (REST, 0) } else if at < BEFORE { (SETS, REST.len()) } else { (COLUMNS, BEFORE) };
+        all[at] = rest.0[at - rest.1];
         at += 1;
     }
     all

@@ -27,8 +27,7 @@ enum Joined {
 /// Settles the cells of doors that name two sets which are defined. The sets that several doors have together become one
 /// set with the lines of all of them.
 pub(super) fn settle(out: &mut Gathered) {
-    let defined: BTreeMap<String, usize> =
-        out.schedule.sets.iter().enumerate().rev().map(|(at, set)| (loose_id(&set.id), at)).collect();
+    let defined = defined(&out.schedule);
     if defined.is_empty() {
         return;
     }
@@ -42,15 +41,15 @@ pub(super) fn settle(out: &mut Gathered) {
         }
     }
     for (text, (sets, joined, doors)) in cells {
-        let ids: Vec<String> = sets.iter().map(|at| out.schedule.sets[*at].id.clone()).collect();
         let place = out.schedule.openings[doors[0]].place.clone();
         let openings: Vec<String> = doors.iter().map(|at| out.schedule.openings[*at].number.clone()).collect();
+        let ids = match joined {
+            Joined::And => join(&text, &sets, out),
+            Joined::Or => either(&text, &sets, out),
+        };
         let named = in_words(&ids);
-        out.several.insert(text.clone(), ids.clone());
         let finding = match joined {
             Joined::And => {
-                let whole = together(&text, &sets, &out.schedule);
-                out.schedule.sets.push(whole);
                 let all = if ids.len() > 2 { "all" } else { "both" };
                 let says =
                     format!("the set cell \"{text}\" names the sets {named}; the lines of {all} count for the door");
@@ -71,6 +70,30 @@ pub(super) fn settle(out: &mut Gathered) {
         };
         out.schedule.findings.push(Finding { openings, set: Some(ids[0].clone()), ..finding }.at(place, text));
     }
+}
+
+/// The sets by their ids, the first of each.
+pub(super) fn defined(schedule: &Schedule) -> BTreeMap<String, usize> {
+    schedule.sets.iter().enumerate().rev().map(|(at, set)| (loose_id(&set.id), at)).collect()
+}
+
+/// Makes one set of several, which has their lines; gives back their ids.
+pub(super) fn join(text: &str, sets: &[usize], out: &mut Gathered) -> Vec<String> {
+    let whole = together(text, sets, &out.schedule);
+    out.schedule.sets.push(whole);
+    either(text, sets, out)
+}
+
+/// Keeps that a cell names several sets; gives back their ids.
+fn either(text: &str, sets: &[usize], out: &mut Gathered) -> Vec<String> {
+    let ids: Vec<String> = sets.iter().map(|at| out.schedule.sets[*at].id.clone()).collect();
+    out.several.insert(text.to_string(), ids.clone());
+    ids
+}
+
+/// All sets that a cell names, if all are defined and it says that it means each of them.
+pub(super) fn named_sets(text: &str, defined: &BTreeMap<String, usize>) -> Option<Vec<usize>> {
+    split(text, defined).filter(|(_, joined)| *joined == Joined::And).map(|(sets, _)| sets)
 }
 
 /// The defined sets that a cell names, if it names nothing else.
@@ -172,7 +195,7 @@ fn in_turn(said: Vec<Same>, schedule: &Schedule) -> Vec<Same> {
 }
 
 /// `1 and 2`, `1, 2 and 3`.
-fn in_words(ids: &[String]) -> String {
+pub(super) fn in_words(ids: &[String]) -> String {
     match ids {
         [rest @ .., before, last] if !rest.is_empty() => format!("{}, {before} and {last}", rest.join(", ")),
         _ => ids.join(" and "),

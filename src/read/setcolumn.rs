@@ -47,6 +47,7 @@ impl Unnamed {
         let beside_sets = reader.table.has(M::Set);
         let free = |column: &&Column| match column.meaning {
             M::Other => column.why == UNKNOWN || column.why.ends_with(TAKEN),
+            M::SecondSet => true,
             M::DoorType | M::FrameType => beside_sets,
             _ => false,
         };

@@ -172,6 +172,7 @@ impl Walker<'_> {
             for number in doors {
                 name_goods(reader, out);
                 out.unnamed.keep(out.schedule.openings.len(), reader);
+                out.second_sets.keep(out.schedule.openings.len(), reader);
                 out.not_used.keep(out.schedule.openings.len(), reader);
                 out.marked.door(reader);
                 out.types.door(out.schedule.openings.len(), &reader.text(M::DoorType));
@@ -182,6 +183,7 @@ impl Walker<'_> {
         name_goods(reader, out);
         let index = out.schedule.openings.len();
         out.unnamed.keep(index, reader);
+        out.second_sets.keep(index, reader);
         out.not_used.keep(index, reader);
         out.marked.door(reader);
         out.row_counts.keep(index, opening.count, reader);

@@ -68,6 +68,8 @@ pub(crate) struct Gathered {
     pub served_by_old: Vec<(String, Vec<Entry>, crate::place::Place)>,
     /// Where sets begin whose headings do not say that they are.
     pub bare_sets: Vec<crate::place::Place>,
+    /// Cells of door schedules in columns of sets after the first.
+    pub second_sets: super::secondset::SecondSets,
     /// Cells of door schedules in columns that are not used.
     pub not_used: super::notused::NotUsed,
     /// Marks that the files define.

@@ -209,7 +209,11 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             if headed && codes.contains("set-as-exponent") {
                 continue;
             }
-            need("the set", set, merged || headed || served || codes.contains("ditto-cells"));
+            // The sets of several columns stand in cells of their own.
+            let parts = set.split(" + ").filter(|_| codes.contains("several-sets"));
+            for part in parts.chain((!codes.contains("several-sets")).then_some(set.as_str())) {
+                need("the set", part, merged || headed || served || codes.contains("ditto-cells"));
+            }
         }
     }
     for set in &schedule.sets {
