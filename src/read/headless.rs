@@ -50,6 +50,7 @@ pub(crate) fn find(sheet: &Sheet) -> Option<Table> {
         lane: (0, usize::MAX),
         headless: true,
         doubts: Vec::new(),
+        dwellings: Default::default(),
     })
 }
 

@@ -72,7 +72,8 @@ pub(super) fn blocks(sheet: &Sheet, first_row: usize, first_set: usize, out: &mu
 pub(super) fn doubts(sheet: &Sheet, table: &Table, out: &mut Gathered) {
     for doubt in &table.doubts {
         let row = sheet.rows[table.rows.1].number;
-        let kind = if doubt.code == "column-contradicts" { Kind::Question } else { Kind::Assumption };
+        let asked = ["column-contradicts", "dwellings-not-counted"].contains(&doubt.code);
+        let kind = if asked { Kind::Question } else { Kind::Assumption };
         out.schedule.findings.push(
             Finding::new(doubt.code, kind, Weight::Reading, doubt.says.clone())
                 .at(sheet.at(row, doubt.column), sheet.rows[table.rows.1].joined())

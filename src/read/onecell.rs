@@ -89,6 +89,7 @@ fn table(text: &str, at: usize) -> Option<Table> {
         columns,
         headless: false,
         doubts: Vec::new(),
+        dwellings: Default::default(),
     })
 }
 

@@ -38,7 +38,13 @@ pub const PAGES: &[Page] = &{
     let mut all = [REST[0]; BEFORE + COLUMNS.len()];
     let mut at = 0;
     while at < all.len() {
-        let rest = if at < REST.len() { (REST, 0) } else if at < BEFORE { (SETS, REST.len()) } else { (COLUMNS, BEFORE) };
+        let rest = if at < REST.len() {
+            (REST, 0)
+        } else if at < BEFORE {
+            (SETS, REST.len())
+        } else {
+            (COLUMNS, BEFORE)
+        };
         all[at] = rest.0[at - rest.1];
         at += 1;
     }

@@ -99,11 +99,14 @@ fn settle_one(column: &Column, defined: &BTreeMap<String, usize>, out: &mut Gath
     let none = |text: &str| ["no-set", "falsy", "not-used"].iter().any(|used| words::list(used).is(&plain(text)));
     let filled = column.cells.iter().filter(|said| !none(&said.text) && !same(said));
     let (known, open): (Vec<&Said>, Vec<&Said>) = filled.partition(|said| ids(&said.text, defined).is_some());
-    let named = |said: &[&Said]| -> BTreeSet<usize> { said.iter().filter_map(|said| ids(&said.text, defined)).flatten().collect() };
+    let named = |said: &[&Said]| -> BTreeSet<usize> {
+        said.iter().filter_map(|said| ids(&said.text, defined)).flatten().collect()
+    };
     let first = column.cells.iter().filter_map(|said| ids(&own(said)?, defined)).flatten().collect();
     let apart = named(&known).is_disjoint(&first);
     let lettered = |said: &&Said| said.text.bytes().any(|byte| byte.is_ascii_alphabetic());
-    if known.is_empty() || !column.named && !(open.is_empty() && known.len() > 1 && apart && known.iter().all(lettered)) {
+    if known.is_empty() || !column.named && !(open.is_empty() && known.len() > 1 && apart && known.iter().all(lettered))
+    {
         return;
     }
     if !column.named || column.instead || !apart {
@@ -153,9 +156,13 @@ fn join(column: &Column, said: &[&Said], defined: &BTreeMap<String, usize>, out:
         );
         let Some(first) = said.first() else { continue };
         out.schedule.findings.push(
-            Finding { openings, set: ids.first().cloned(), ..Finding::new("several-sets", Kind::Assumption, Weight::Goods, says) }
-                .at(first.place.clone(), text)
-                .help("check that the door has both sets and not one of them"),
+            Finding {
+                openings,
+                set: ids.first().cloned(),
+                ..Finding::new("several-sets", Kind::Assumption, Weight::Goods, says)
+            }
+            .at(first.place.clone(), text)
+            .help("check that the door has both sets and not one of them"),
         );
     }
 }

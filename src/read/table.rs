@@ -7,6 +7,7 @@ use crate::terms::ReadTerms;
 
 use super::bycells;
 use super::columns;
+use super::dwellings::Dwellings;
 use super::headingpath::{hear, path};
 use super::headings::{self, Heard, Meaning as M};
 use super::headless;
@@ -94,6 +95,8 @@ pub(crate) struct Table {
     pub headless: bool,
     /// What contradicts its headings.
     pub doubts: Vec<Doubt>,
+    /// Dwellings whose doors its columns count.
+    pub dwellings: Dwellings,
 }
 
 /// Cells that contradict their heading.
@@ -118,6 +121,7 @@ impl Table {
             lane: (0, usize::MAX),
             headless: false,
             doubts: Vec::new(),
+            dwellings: Dwellings::default(),
         }
     }
 
@@ -301,8 +305,10 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
         let last = heard.get(end).map_or(usize::MAX, |next| next.0 - 1);
         let first = if lane == 0 { 0 } else { heard[*start].0 };
         let sample = suspect::sample(sheet, band.1 + 1, first, last, false);
-        let heard = takeoff::across(bycells::in_company(&heard[*start..end], &sample), &sample);
+        let next = sheet.rows.get(band.1 + 1).filter(|row| row.number == spanned.1 + 1);
+        let (heard, dwellings) = takeoff::across(bycells::in_company(&heard[*start..end], &sample), &sample, next);
         let mut table = columns::table(&heard, (first, last), band, &sample, terms);
+        table.dwellings = dwellings;
         if table.holds == Holds::Doors && kinds::other_schedule(sheet, band.0, &table) {
             table.holds = Holds::Passed;
             table.why = "it is the schedule of another trade: neither sets nor doors in its title and headings".into();

@@ -19,6 +19,9 @@ use super::zeros::NumberCell;
 impl Walker<'_> {
     pub(super) fn door_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
         let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
+        if table.dwellings.row == Some(row.number) {
+            return note(self.sheet, &join(&row.cells), row, out);
+        }
         let reader = Reader { sheet: self.sheet, row, table: &table };
         let number = reader.text(M::DoorNumber);
         let known = || {

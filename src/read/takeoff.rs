@@ -1,23 +1,44 @@
 //! Takeoffs: doors or types of doors down, floors or buildings across, whole numbers under them and perhaps their total.
 //! Each row stands for as many doors as the columns add up to.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::finding::{Finding, Kind, Weight};
 
 use super::columns::name_goods;
 use super::doors::{Reader, whole_count};
+use super::dwellings::{self, Dwellings};
 use super::headings::{self, Heard, Meaning as M};
-use super::sheet::{Cell, CellKind};
-use super::table::{Doubt, HeardColumn, Table};
+use super::sheet::{Cell, CellKind, Row};
+use super::table::{Column, Doubt, HeardColumn, Table};
 use super::words::{self, plain};
 
 /// Why a column is passed over that sums others up.
 const SUMS: &str = "sums up the counts beside it";
 
-/// What the columns of a takeoff are, once their cells say that it is one.
-pub(super) fn across(heard: Vec<HeardColumn>, sample: &BTreeMap<usize, Vec<&Cell>>) -> Vec<HeardColumn> {
-    let Some((parts, total)) = parts(&heard, sample) else { return by_rooms(heard, sample) };
+/// What the columns of a takeoff are, once their cells say that it is one; `below` is the row below the headings.
+pub(super) fn across(
+    heard: Vec<HeardColumn>,
+    sample: &BTreeMap<usize, Vec<&Cell>>,
+    below: Option<&Row>,
+) -> (Vec<HeardColumn>, Dwellings) {
+    let kinds = dwellings::find(&heard, sample, below).filter(|(own, _)| counts_doors(&heard, sample, own));
+    let Some((own, kinds)) = kinds else {
+        return match parts(&heard, sample) {
+            Some((own, total)) => (counted(heard, &own, total), Dwellings::default()),
+            None => (by_rooms(heard, sample), Dwellings::default()),
+        };
+    };
+    let total = (own.len()..heard.len()).find(|at| !own.contains(at) && is_total(&heard[*at], sample));
+    // What a total says needs no count of dwellings.
+    if kinds.open && total.is_some() {
+        return (heard, Dwellings::default());
+    }
+    (counted(heard, &own, total), kinds)
+}
+
+/// The columns with those that count doors, and the one that sums them up.
+fn counted(heard: Vec<HeardColumn>, parts: &[usize], total: Option<usize>) -> Vec<HeardColumn> {
     let has = |meaning: M| {
         heard.iter().any(|(_, _, heard)| matches!(heard, Some((found, _)) if *found == Heard::One(meaning)))
     };
@@ -54,7 +75,15 @@ fn by_rooms(heard: Vec<HeardColumn>, sample: &BTreeMap<usize, Vec<&Cell>>) -> Ve
             && name_goods(sample.get(index))
     });
     let (Some(rooms), false) = (rooms, goods) else { return heard };
-    if each.is_none() && total.is_none() {
+    // Numbers that tell each door from the others are no letters of types; what one of them has that is no door, a key or
+    // a floor, may stand before a total too.
+    let numbers = heard.iter().find(|(_, _, heard)| matches!(heard, Some((Heard::One(M::DoorNumber), _))));
+    let numbered = numbers.and_then(|(index, ..)| sample.get(index)).is_some_and(|cells| {
+        let distinct: BTreeSet<&str> = cells.iter().map(|cell| cell.text.as_str()).collect();
+        let figure = |text: &&str| text.bytes().any(|byte| byte.is_ascii_digit());
+        distinct.len() == cells.len() && distinct.iter().all(figure)
+    });
+    if each.is_none() && (total.is_none() || numbered) {
         return heard;
     }
     let one = |meaning: M, why: String| Some((Heard::One(meaning), why));
@@ -74,35 +103,45 @@ fn by_rooms(heard: Vec<HeardColumn>, sample: &BTreeMap<usize, Vec<&Cell>>) -> Ve
     all.collect()
 }
 
-/// The columns that count doors by floor or building, and the one that sums them up.
-fn parts(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) -> Option<(Vec<usize>, Option<usize>)> {
-    let any = |of: &[Heard]| heard.iter().any(|(_, _, heard)| matches!(heard, Some((found, _)) if of.contains(found)));
+/// Whether a table that may count doors beside their facts lists neither goods nor counts of its own.
+fn counts_doors(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>, parts: &[usize]) -> bool {
+    let beside = || heard.iter().enumerate().filter(|(at, _)| !parts.contains(at)).map(|(_, column)| column);
+    let any = |of: &[Heard]| beside().any(|(_, _, heard)| matches!(heard, Some((found, _)) if of.contains(found)));
     let one = Heard::One;
     let names = [one(M::DoorNumber), one(M::DoorType), Heard::Type, Heard::NumberOrQuantity, one(M::Room)];
     let facts = [one(M::Size), one(M::Width), one(M::LeafWidth), one(M::Set)];
-    let goods = heard.iter().any(|(index, _, heard)| {
+    let goods = beside().any(|(index, _, heard)| {
         matches!(heard, Some((Heard::One(M::Description | M::CatalogNumber) | Heard::SetOrDescription, _)))
             && name_goods(sample.get(index))
     });
-    if !any(&names) || !any(&facts) || goods || any(&[one(M::Quantity), one(M::Count), one(M::Unit), one(M::Price)]) {
+    any(&names) && any(&facts) && !goods && !any(&[one(M::Quantity), one(M::Count), one(M::Unit), one(M::Price)])
+}
+
+/// Whether a column sums others up: it says so, over whole numbers.
+fn is_total((index, heading, _): &HeardColumn, sample: &BTreeMap<usize, Vec<&Cell>>) -> bool {
+    let cells = sample.get(index).map_or(&[][..], Vec::as_slice);
+    words::list("count-total").is(&headings::key(heading)) && !cells.is_empty() && cells.iter().all(is_whole)
+}
+
+/// A count; a formula without a value sums something up.
+fn is_whole(cell: &&Cell) -> bool {
+    is_count(&cell.text) || cell.kind == CellKind::Formula
+}
+
+/// The columns that count doors by floor or building, and the one that sums them up.
+fn parts(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) -> Option<(Vec<usize>, Option<usize>)> {
+    if !counts_doors(heard, sample, &[]) {
         return None;
     }
     let cells = |at: usize| sample.get(&heard[at].0).map_or(&[][..], Vec::as_slice);
-    // A formula without a value sums something up.
-    let whole = |cell: &&Cell| is_count(&cell.text) || cell.kind == CellKind::Formula;
-    let counts = |at: usize| cells(at).iter().all(whole);
+    let counts = |at: usize| cells(at).iter().all(is_whole);
     // `BUILDING` alone heads where a door is, `LEVEL 1` what is counted there.
     let level = |at: usize| matches!(heard[at].2, Some((Heard::One(M::Level), _))) && names_part(&heard[at].1);
     let open = |at: usize| {
         level(at)
             || matches!(heard[at].2, None | Some((Heard::One(M::Other | M::Foreign | M::Room | M::RoomNumber), _)))
     };
-    let is_total = |at: usize| {
-        words::list("count-total").is(&headings::key(&heard[at].1))
-            && !cells(at).is_empty()
-            && cells(at).iter().all(whole)
-    };
-    let total = (0..heard.len()).find(|at| is_total(*at));
+    let total = (0..heard.len()).find(|at| is_total(&heard[*at], sample));
     let end = total.or_else(|| (0..heard.len()).rev().find(|at| level(*at) && counts(*at)).map(|at| at + 1))?;
     let start = (0..end).rev().take_while(|at| open(*at) && counts(*at)).last()?;
     let sum = |of: std::ops::Range<usize>| -> u64 {
@@ -138,9 +177,12 @@ fn is_count(text: &str) -> bool {
 pub(super) fn tell(table: &mut Table) {
     let parts: Vec<_> = table.columns.iter().filter(|column| column.meaning == M::CountPart).collect();
     let Some(first) = parts.first().map(|column| column.index) else { return };
-    let named = parts.iter().map(|column| format!("\"{}\"", column.heading)).collect::<Vec<_>>().join(", ");
+    let each = |column: &&Column| table.dwellings.named(column.index, &column.heading);
+    let named = parts.iter().map(each).collect::<Vec<_>>().join(", ");
     let says = format!("the columns {named} count doors; each row stands for as many as they add up to");
+    let unsaid = dwellings::unsaid(table);
     table.doubts.push(Doubt { code: "counted-across", column: first, says });
+    table.doubts.extend(unsaid.map(|says| Doubt { code: "dwellings-not-counted", column: first, says }));
 }
 
 /// How many doors a row stands for by its factors: doors of a room, rooms; a total goes before them where one is missing.
@@ -193,7 +235,9 @@ pub(super) fn count(reader: &Reader<'_>, number: &str, findings: &mut Vec<Findin
         .filter_map(|column| reader.row.cell(column.index).filter(|cell| !cell.struck))
         .collect();
     columns().find(|column| column.meaning == M::CountPart)?;
-    let counts: Vec<Option<u32>> = parts.iter().map(|cell| whole_count(&cell.text)).collect();
+    let times = |cell: &Cell| reader.table.dwellings.times(cell.column);
+    let count = |cell: &&Cell| Some(whole_count(&cell.text)?.saturating_mul(times(cell)));
+    let counts: Vec<Option<u32>> = parts.iter().map(count).collect();
     let sum = counts.iter().flatten().fold(0_u32, |sum, count| sum.saturating_add(*count));
     let total = columns()
         .find(|column| column.meaning == M::Other && column.why.ends_with(SUMS))

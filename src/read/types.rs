@@ -12,20 +12,21 @@ use super::headings::Meaning as M;
 use super::schedule::{LayoutNote, Note, Opening, Role};
 use super::sheet::{Row, join};
 use super::symbols::Symbols;
+use super::typesbeside;
 use super::walk::{Gathered, Walker, note};
 use super::words::{self, plain};
 
 /// A row of a table of door types or rooms.
-struct Type {
+pub(super) struct Type {
     name: String,
-    opening: Opening,
+    pub opening: Opening,
     /// It names doors somewhere in its row, or its table can only hold doors.
-    door: bool,
-    counted: bool,
-    used: bool,
+    pub door: bool,
+    pub counted: bool,
+    pub used: bool,
     text: String,
     /// What was found in its row; told only when the type counts.
-    findings: Vec<Finding>,
+    pub findings: Vec<Finding>,
 }
 
 /// How many doors of a type one room or dwelling has.
@@ -78,7 +79,8 @@ impl Walker<'_> {
             .filter(|meaning| reader.cell(**meaning).is_some())
             .count();
         let name = if kind.is_empty() { room.clone() } else { kind.clone() };
-        if name.is_empty() || facts == 0 || words::list("total").begins(&plain(&text)).is_some() {
+        let counts_dwellings = table.dwellings.row == Some(row.number);
+        if counts_dwellings || name.is_empty() || facts == 0 || words::list("total").begins(&plain(&text)).is_some() {
             return note(self.sheet, &text, row, out);
         }
         let number = if kind.is_empty() || room.is_empty() { name.clone() } else { format!("{room} {kind}") };
@@ -188,7 +190,7 @@ fn join_all(out: &mut Gathered) {
     counts(&mut types, &names, out);
     let used = types.types.iter().any(|kind| kind.used);
     if used || numbered {
-        for mut kind in types.types {
+        for mut kind in typesbeside::settle(types.types, out) {
             let why = if kind.used { "a type of doors: it lends its facts" } else { "a type that no door names" };
             pass(&kind.opening.place, &kind.text, why, out);
             if kind.used {
