@@ -50,7 +50,7 @@ impl SecondSets {
         }
         for column in &reader.table.columns {
             let named = column.meaning == M::SecondSet;
-            if !named && !(column.meaning == M::Other && column.why == UNKNOWN) {
+            if !(named || column.meaning == M::Other && column.why == UNKNOWN) {
                 continue;
             }
             let Some(cell) = reader.row.cell(column.index).filter(|cell| !cell.struck) else { continue };
@@ -105,7 +105,7 @@ fn settle_one(column: &Column, defined: &BTreeMap<String, usize>, out: &mut Gath
     let first = column.cells.iter().filter_map(|said| ids(&own(said)?, defined)).flatten().collect();
     let apart = named(&known).is_disjoint(&first);
     let lettered = |said: &&Said| said.text.bytes().any(|byte| byte.is_ascii_alphabetic());
-    if known.is_empty() || !column.named && !(open.is_empty() && known.len() > 1 && apart && known.iter().all(lettered))
+    if known.is_empty() || !(column.named || open.is_empty() && known.len() > 1 && apart && known.iter().all(lettered))
     {
         return;
     }
