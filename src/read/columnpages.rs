@@ -7,6 +7,16 @@ use super::pages::page;
 /// Their codes.
 pub(super) const COLUMNS: &[Page] = &[
     page(
+        "column-contradicts",
+        "A column does not hold what its heading says",
+        Kind::Question,
+        Weight::Reading,
+        "hardly any cell of a column looks like its heading, and no other reading fits",
+        "the column is not used, and asked about",
+        "a set column of HM, WD, HM and nothing beside it",
+        "a set column of 1, 2, HW-3",
+    ),
+    page(
         "second-set",
         "A second column names sets",
         Kind::Question,

@@ -193,7 +193,7 @@ static SPELLED_OUT: LazyLock<HashMap<String, Heard>> = LazyLock::new(|| {
 /// The form in which headings are compared: upper case words, `#` as `NO`, no punctuation, nothing in brackets.
 pub(crate) fn key(text: &str) -> String {
     // `NominalWidth` is two words, `WxH` is a heading only as it stands.
-    let parted = folded(&uncamel(text));
+    let parted = folded(&headingwords::uncamel(text));
     if exact(&parted).is_some() {
         return parted;
     }
@@ -237,24 +237,6 @@ fn folded(text: &str) -> String {
         tidy.push_str(word);
     }
     tidy
-}
-
-/// `NominalWidth` as two words.
-fn uncamel(text: &str) -> std::borrow::Cow<'_, str> {
-    let joined = |pair: &[u8]| pair[0].is_ascii_lowercase() && pair[1].is_ascii_uppercase();
-    if !text.as_bytes().windows(2).any(joined) {
-        return text.into();
-    }
-    let mut out = String::with_capacity(text.len() + 4);
-    let mut before = ' ';
-    for letter in text.chars() {
-        if before.is_ascii_lowercase() && letter.is_ascii_uppercase() {
-            out.push(' ');
-        }
-        out.push(letter);
-        before = letter;
-    }
-    out.into()
 }
 
 /// Meaning of a heading key, its words in whichever of their short forms.

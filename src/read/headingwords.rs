@@ -40,3 +40,21 @@ pub(super) fn spelled_out(key: &str) -> Option<String> {
     let words = of.split(' ').chain(before.split(' ')).map(full).filter(|word| !word.is_empty());
     Some(words.collect::<Vec<_>>().join(" "))
 }
+
+/// `NominalWidth` as two words.
+pub(super) fn uncamel(text: &str) -> std::borrow::Cow<'_, str> {
+    let joined = |pair: &[u8]| pair[0].is_ascii_lowercase() && pair[1].is_ascii_uppercase();
+    if !text.as_bytes().windows(2).any(joined) {
+        return text.into();
+    }
+    let mut out = String::with_capacity(text.len() + 4);
+    let mut before = ' ';
+    for letter in text.chars() {
+        if before.is_ascii_lowercase() && letter.is_ascii_uppercase() {
+            out.push(' ');
+        }
+        out.push(letter);
+        before = letter;
+    }
+    out.into()
+}

@@ -354,16 +354,6 @@ const REST: &[Page] = &[
         "WIDTH 3'-0\" and HEIGHT 7'-0\"",
     ),
     page(
-        "column-contradicts",
-        "A column does not hold what its heading says",
-        Kind::Question,
-        Weight::Reading,
-        "hardly any cell of a column looks like its heading, and no other reading fits",
-        "the column is not used, and asked about",
-        "a set column of HM, WD, HM and nothing beside it",
-        "a set column of 1, 2, HW-3",
-    ),
-    page(
         "lost-zero",
         "An id lost a zero",
         Kind::Assumption,
