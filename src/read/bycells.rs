@@ -7,7 +7,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::sheet::Cell;
 use super::table::{Column, HeardColumn};
 use super::words::{self, plain};
-use super::{headingwords, headless};
+use super::{headingwords, headless, twotongues};
 
 /// What was heard in a heading that is only like a known one, unless no cell below it looks like that.
 pub(super) fn unless_denied(
@@ -18,7 +18,9 @@ pub(super) fn unless_denied(
     let Some((Heard::One(meaning), _)) = heard else { return heard };
     let [own] = path else { return heard };
     let denied = || cells.is_some_and(|cells| cells.len() >= 3) && share(cells, meaning) == Some(0);
-    if headings::exact(&headings::key(own)).is_none() && denied() { None } else { heard }
+    // What half of a heading says may be about another thing: `DOOR / UNDERCUT`.
+    let surely = || headings::exact(&headings::key(own)).is_some() && !twotongues::is_half(own);
+    if !surely() && denied() { None } else { heard }
 }
 
 /// Headings whose meaning the others and the cells decide: `MATERIAL` over goods, `COUNT` where no other column says how

@@ -10,7 +10,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Cell, CellKind};
 use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
-use super::{bycells, celllist, dooritems, doorlist, doors, kinds, listbeside, size};
+use super::{bycells, celllist, dooritems, doorlist, doors, kinds, listbeside, size, twotongues};
 
 /// Why a column was passed over whose heading says nothing.
 pub(super) const UNKNOWN: &str = "heading not known";
@@ -51,6 +51,10 @@ pub(crate) fn looks(meaning: M, text: &str) -> Option<bool> {
 
 /// Units of a unit column.
 pub(crate) fn is_unit(plain: &str) -> bool {
+    is_one_unit(plain) || twotongues::unit(plain, is_one_unit)
+}
+
+fn is_one_unit(plain: &str) -> bool {
     matches!(
         plain.trim_end_matches(['.', 'S']),
         "EA" | "EACH"

@@ -2,12 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::place::column_letter;
+
 use super::columns::looks;
 use super::doorlist;
 use super::headings::Meaning as M;
 use super::setheading;
 use super::sheet::{Cell, Sheet};
-use super::table::{Column, Holds, Table};
+use super::table::{Column, Doubt, Holds, Table};
 use super::words::plain;
 
 /// Fewest rows from which a table without headings is believed.
@@ -35,7 +37,8 @@ pub(crate) fn find(sheet: &Sheet) -> Option<Table> {
             cells.entry(cell.column).or_default().push(cell);
         }
     }
-    let columns = meanings(&cells, rows.len());
+    let mut columns = meanings(&cells, rows.len());
+    let doubts = two_ratings(&mut columns, &cells).into_iter().collect();
     let has = |meaning| columns.iter().any(|column: &Column| column.meaning == meaning);
     let sized = has(M::Size) || has(M::Width) && has(M::Height);
     if !has(M::Set) && !(sized && (has(M::DoorMaterial) || has(M::Rating))) {
@@ -49,7 +52,7 @@ pub(crate) fn find(sheet: &Sheet) -> Option<Table> {
         columns,
         lane: (0, usize::MAX),
         headless: true,
-        doubts: Vec::new(),
+        doubts,
         dwellings: Default::default(),
     })
 }
@@ -61,6 +64,7 @@ fn first_column(sheet: &Sheet) -> usize {
 /// Each column's meaning by the share of its cells that look like it; a set column is the last that repeats short ids.
 fn meanings(cells: &BTreeMap<usize, Vec<&Cell>>, rows: usize) -> Vec<Column> {
     let all = |cells: &[&Cell], meaning: M| cells.iter().all(|cell| looks(meaning, &cell.text) == Some(true));
+    let metric = is_metric(cells, rows);
     let mut columns: Vec<Column> = Vec::new();
     for (nth, (index, found)) in cells.iter().enumerate() {
         let taken = |meaning: M| columns.iter().any(|column| column.meaning == meaning);
@@ -73,6 +77,8 @@ fn meanings(cells: &BTreeMap<usize, Vec<&Cell>>, rows: usize) -> Vec<Column> {
             if taken(M::DoorMaterial) { M::FrameMaterial } else { M::DoorMaterial }
         } else if all(found, M::Hand) && !taken(M::Hand) {
             M::Hand
+        } else if !taken(M::Thickness) && metric && thick(found, rows) {
+            M::Thickness
         } else if found.iter().all(|cell| is_rating(&cell.text)) && !taken(M::Rating) {
             M::Rating
         } else if all(found, M::Height) && taken(M::Width) && !taken(M::Height) && feet {
@@ -81,7 +87,7 @@ fn meanings(cells: &BTreeMap<usize, Vec<&Cell>>, rows: usize) -> Vec<Column> {
             && feet
             && !taken(M::Width)
             && !taken(M::Size)
-            && !found.iter().all(|cell| is_id(&cell.text))
+            && (!found.iter().all(|cell| is_id(&cell.text)) || metric && found.iter().all(|cell| cell.text.len() >= 3))
         {
             M::Width
         } else if all(found, M::Thickness) && taken(M::Height) && !taken(M::Thickness) {
@@ -114,6 +120,56 @@ fn meanings(cells: &BTreeMap<usize, Vec<&Cell>>, rows: usize) -> Vec<Column> {
         column.meaning = M::Remarks;
     }
     columns
+}
+
+/// The thicknesses that doors have, in millimetres.
+const THICK: std::ops::RangeInclusive<u32> = 30..=58;
+
+/// Whether a column holds heights of doors in millimetres.
+fn is_metric(cells: &BTreeMap<usize, Vec<&Cell>>, rows: usize) -> bool {
+    let high = |cell: &&Cell| cell.text.trim().parse().is_ok_and(|high: u32| (1900..3500).contains(&high));
+    // Numbers of doors are high too, and differ.
+    let of_doors =
+        |cells: &[&Cell]| cells.iter().map(|cell| &cell.text).collect::<BTreeSet<_>>().len() * 2 > cells.len();
+    cells.values().skip(1).any(|found| found.len() * 10 >= rows * 8 && found.iter().all(high) && !of_doors(found))
+}
+
+/// 45 in every row: beside sizes in millimetres how thick the leaves are, and no rating.
+fn thick(found: &[&Cell], rows: usize) -> bool {
+    all_one(found).is_some_and(|thick| THICK.contains(&thick)) && found.len() * 10 >= rows * 8
+}
+
+/// The number that every cell holds.
+fn all_one(found: &[&Cell]) -> Option<u32> {
+    let first = found.first()?.text.trim();
+    found.iter().all(|cell| cell.text.trim() == first).then(|| first.parse().ok())?
+}
+
+/// Two columns that may hold ratings: bare numbers, and times with a unit behind them. The latter are taken, and that is asked.
+fn two_ratings(columns: &mut [Column], cells: &BTreeMap<usize, Vec<&Cell>>) -> Option<Doubt> {
+    let timed = |column: &Column| {
+        let told = |cell: &&&Cell| {
+            let folded = plain(&cell.text);
+            looks(M::Rating, &cell.text) == Some(true) && ["MIN", "HR", " H"].iter().any(|unit| folded.ends_with(unit))
+        };
+        cells[&column.index].iter().filter(told).count() * 2 > cells[&column.index].len()
+    };
+    let bare = columns.iter().position(|column| column.meaning == M::Rating && !timed(column))?;
+    let other = columns.iter().position(|column| {
+        matches!(column.meaning, M::Remarks | M::Room | M::Other) && cells[&column.index].len() >= 2 && timed(column)
+    })?;
+    let says = |at: usize| {
+        let texts: Vec<&str> = cells[&columns[at].index].iter().take(3).map(|cell| cell.text.as_str()).collect();
+        format!("{} ({})", column_letter(columns[at].index), texts.join(", "))
+    };
+    let text = format!(
+        "two columns without a heading may hold the ratings, {} and {}; the second was taken, whose cells name minutes or hours",
+        says(bare),
+        says(other)
+    );
+    let column = columns[other].index;
+    (columns[bare].meaning, columns[other].meaning) = (M::Remarks, M::Rating);
+    Some(Doubt { code: "column-contradicts", column, says: text })
 }
 
 /// A rating that cannot be anything else.

@@ -57,12 +57,13 @@ static COUNTED: LazyLock<Option<Regex>> = LazyLock::new(|| {
     .ok()
 });
 
-/// Reads a row as the heading of a set.
+/// Reads a row as the heading of a set, `Groupe / Group Q1` too.
 pub(crate) fn heading(text: &str) -> Option<Heading> {
     if text.len() > 240 {
         return None;
     }
-    may_begin(text).then(|| memo::once(&HEADINGS, text, heading_of)).flatten()
+    let found = may_begin(text).then(|| memo::once(&HEADINGS, text, heading_of)).flatten();
+    found.or_else(|| super::twotongues::set_heading(text, |half| may_begin(half).then(|| heading_of(half))?))
 }
 
 /// Whether a text may begin the heading of a set: every form begins with one of few letters; most cells begin with another.
