@@ -7,12 +7,12 @@ use regex::Regex;
 
 use crate::trade::{finish, function};
 
-use super::doorlead;
 use super::doorlist::{self, Entry};
 use super::memo::{self, Memo};
 use super::schedule::Basis;
 use super::sheet::{CellKind, Row};
 use super::words::{self, plain};
+use super::{doorlead, twotongues};
 
 /// A set heading.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -59,11 +59,9 @@ static COUNTED: LazyLock<Option<Regex>> = LazyLock::new(|| {
 
 /// Reads a row as the heading of a set, `Groupe / Group Q1` too.
 pub(crate) fn heading(text: &str) -> Option<Heading> {
-    if text.len() > 240 {
-        return None;
-    }
-    let found = may_begin(text).then(|| memo::once(&HEADINGS, text, heading_of)).flatten();
-    found.or_else(|| super::twotongues::set_heading(text, |half| may_begin(half).then(|| heading_of(half))?))
+    let may = text.len() <= 240 && may_begin(text);
+    let found = may.then(|| memo::once(&HEADINGS, text, heading_of)).flatten();
+    found.or_else(|| twotongues::set_heading(text, |half| may_begin(half).then(|| heading_of(half))?))
 }
 
 /// Whether a text may begin the heading of a set: every form begins with one of few letters; most cells begin with another.
@@ -286,7 +284,7 @@ pub(crate) fn doors_follow(text: &str) -> bool {
     })
 }
 
-/// A row that is nothing but door numbers: the doors of the heading above it go on.
+/// Nothing but door numbers: the doors of the heading above it go on.
 pub(crate) fn bare_list(text: &str) -> Option<Vec<Entry>> {
     let entries = doorlist::parse(text)?;
     let figures = text.bytes().filter(u8::is_ascii_digit).count();

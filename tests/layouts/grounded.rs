@@ -221,7 +221,10 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
         let several = codes.contains("several-sets");
         if !matrix {
             let text = rows.text(schedule, &set.place);
-            let id = squeezed(&set.id);
+            // A second list of the goods of one door is told apart by a count: `201 (2)`.
+            let again = set.id.strip_suffix(')').and_then(|id| id.split_once(" ("));
+            let again = again.filter(|(id, _)| schedule.sets.iter().any(|other| other.id == *id));
+            let id = squeezed(again.map_or(&set.id, |(id, _)| id));
             let given = text.contains(&id)
                 || codes.contains("set-as-exponent")
                 || several
