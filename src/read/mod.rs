@@ -10,6 +10,7 @@ mod acrosscells;
 mod ahead;
 mod alternates;
 pub mod amendment;
+mod aside;
 mod asked;
 mod assigned;
 mod bareheads;

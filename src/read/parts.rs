@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::place::column_letter;
 use crate::terms::ReadTerms;
 
+use super::aside;
 use super::ditto;
 use super::itemtext::starts_with_quantity;
 use super::schedule::{LayoutNote, LedgerRow};
@@ -28,12 +29,25 @@ pub(super) fn read(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered)
 fn read_filled(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered) {
     let told =
         terms.is_some_and(|terms| terms.header_row.is_some() || !terms.columns.is_empty() || terms.holds.is_some());
+    let from = out.schedule.ledger.len();
+    if let Some((rest, notes)) = aside::apart(sheet).filter(|_| !told) {
+        read_filled(&rest, terms, out);
+        // A row of the schedule stays what it is, whatever stands aside.
+        let known: BTreeMap<u32, usize> =
+            (from..).zip(&out.schedule.ledger[from..]).map(|(at, row)| (row.place.row, at)).collect();
+        for row in notes {
+            let role = walk::note(sheet, &join(&row.cells), &row, out);
+            let role = known.get(&row.number).map_or(role, |at| out.schedule.ledger[*at].role);
+            out.schedule.ledger.push(walk::ledger_row(sheet, row.number, row.joined(), role));
+        }
+        gather_rows(from, out);
+        return;
+    }
     let parts = if told { Vec::new() } else { parts(sheet) };
     if parts.is_empty() {
         walk::sheet(sheet, terms, out);
         return;
     }
-    let from = out.schedule.ledger.len();
     for part in &parts {
         let (first, last) = columns(part);
         out.schedule.layout.push(LayoutNote {
@@ -43,6 +57,11 @@ fn read_filled(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered) {
         });
         walk::sheet(part, terms, out);
     }
+    gather_rows(from, out);
+}
+
+/// Rows of the ledger from a place on: what several parts say of a row becomes one.
+fn gather_rows(from: usize, out: &mut Gathered) {
     let mut rows: BTreeMap<u32, LedgerRow> = BTreeMap::new();
     for row in out.schedule.ledger.drain(from..) {
         match rows.get_mut(&row.place.row) {

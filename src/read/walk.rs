@@ -131,16 +131,21 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
     let (first_row, first_set) = (out.schedule.ledger.len(), out.schedule.sets.len());
     for index in 0..sheet.rows.len() {
         let row = &sheet.rows[index];
-        let mut text = row.joined();
+        let text = row.joined();
         let role = walker.row_role(index, &text, out);
-        if text.len() > LEDGER_TEXT
-            && let Some((end, _)) = text.char_indices().nth(LEDGER_TEXT)
-        {
-            text.truncate(end);
-        }
-        out.schedule.ledger.push(LedgerRow { place: sheet.place(row.number), role, text });
+        out.schedule.ledger.push(ledger_row(sheet, row.number, text, role));
     }
     layout::blocks(sheet, first_row, first_set, out);
+}
+
+/// A row of the ledger, with as much of its text as that keeps.
+pub(super) fn ledger_row(sheet: &Sheet, number: u32, mut text: String, role: Role) -> LedgerRow {
+    if text.len() > LEDGER_TEXT
+        && let Some((end, _)) = text.char_indices().nth(LEDGER_TEXT)
+    {
+        text.truncate(end);
+    }
+    LedgerRow { place: sheet.place(number), role, text }
 }
 
 pub(super) struct Walker<'a> {
