@@ -108,7 +108,9 @@ fn may_go_on(words: &[Word<'_>], at: usize, before: Option<usize>, joined: bool)
     }
     // `102 (RHR), 103 (PR)`: what kind of door it is, where more doors follow.
     if before.is_some() && is_kind(&word.to_ascii_uppercase()) {
-        return words[at].goes_on && words.get(at + 1).is_some_and(|next| has_figure(next.bare));
+        // `102, 103, pairs, 3-0 x 7-0`: what follows is a size.
+        let next = |next: &Word<'_>| has_figure(next.bare) && may_go_on(words, at + 1, before, true);
+        return words[at].goes_on && words.get(at + 1).is_some_and(next);
     }
     if !has_figure(word) || doorlist::parse(word).is_none() || is_measure(words, at) {
         return false;
@@ -174,6 +176,7 @@ mod tests {
             ("2-116A/B", 2, ""),
             ("115, 116 AND 1 PR. 117   3-0 X 7-0", 3, "3-0 X 7-0"),
             ("101 - 45 min", 1, "- 45 min"),
+            ("102 and 103, pairs, 3-0 x 7-0", 2, "pairs, 3-0 x 7-0"),
         ] {
             let (entries, left) = lead(text).unwrap_or_else(|| panic!("{text}"));
             assert_eq!((entries.len(), left), (doors, rest), "{text}: {entries:?}");

@@ -99,7 +99,7 @@ impl Facts {
         let longest = runs.filter(|(from, to)| says(&words[*from..*to])).max_by_key(|(from, to)| to - from);
         if let Some((from, to)) = longest {
             let rating: Vec<&str> = words.drain(from..to).collect();
-            self.push(M::Rating, rating.join(" ").trim_end_matches('.').to_string());
+            self.push(M::Rating, rating.join(" ").trim_end_matches(['.', ':']).to_string());
         }
     }
 
@@ -162,7 +162,7 @@ impl Facts {
     }
 
     /// What they say as the facts of a door.
-    fn opening(&self, place: &Place, findings: &mut Vec<Finding>) -> Option<Opening> {
+    pub fn opening(&self, place: &Place, findings: &mut Vec<Finding>) -> Option<Opening> {
         if self.told.is_empty() {
             return None;
         }

@@ -125,7 +125,13 @@ impl Walker<'_> {
     }
 
     /// The items of a row whose cell lists several.
-    fn listed_items(&mut self, lane: usize, set: usize, parted: celllist::Parted, out: &mut Gathered) -> Role {
+    pub(super) fn listed_items(
+        &mut self,
+        lane: usize,
+        set: usize,
+        parted: celllist::Parted,
+        out: &mut Gathered,
+    ) -> Role {
         let mut roles = Vec::new();
         let number = parted.rows.first().map_or(0, |row| row.number);
         let from = out.schedule.sets[set].lines.len();

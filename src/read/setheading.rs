@@ -9,8 +9,10 @@ use crate::trade::{finish, function};
 
 use super::doorlist::{self, Entry};
 use super::memo::{self, Memo};
+pub(crate) use super::sameas::same_as;
 use super::schedule::Basis;
 use super::sheet::{CellKind, Row};
+use super::titledoors;
 use super::words::{self, plain};
 use super::{doorlead, twotongues};
 
@@ -74,20 +76,25 @@ thread_local! {
     static HEADINGS: Memo<Option<Heading>> = Memo::default();
 }
 
-fn heading_of(text: &str) -> Option<Heading> {
-    let straight: String = text.chars().map(crate::trade::signs::straight).collect();
-    let found = HEADING.as_ref()?.captures(&straight)?;
+/// The id of a set with which a text begins, however long it is, and what stands behind it.
+pub(super) fn led(straight: &str) -> Option<(String, &str)> {
+    let found = HEADING.as_ref()?.captures(straight)?;
     let id = found.name("id")?.as_str();
     // `GROUP HW-01` is what the door schedule calls `HW-01`: the id alone is 01.
     let inner = HEADING.as_ref()?.captures(id).filter(|inner| inner.name("rest").is_none_or(|rest| rest.is_empty()));
     let id = inner.as_ref().and_then(|inner| inner.name("id")).map_or(id, |id| id.as_str()).to_string();
-    let rest = found.name("rest").map_or("", |rest| rest.as_str());
+    Some((id, found.name("rest").map_or("", |rest| rest.as_str())))
+}
+
+fn heading_of(text: &str) -> Option<Heading> {
+    let straight: String = text.chars().map(crate::trade::signs::straight).collect();
+    let (id, rest) = led(&straight)?;
     let not_used = words::list("not-used").find(&plain(rest)).map(str::to_string);
     let mut title = without_rest(tidy(rest));
     let mut doors = Vec::new();
     let named = doors_in(&title).into_iter().find_map(|(before, list)| {
         let (entries, after) = listed(list)?;
-        Some((entries, without_rest(tidy(&format!("{} {after}", tidy(before))))))
+        Some((titledoors::less(entries, after), without_rest(tidy(&format!("{} {after}", tidy(before))))))
     });
     if let Some((entries, rest)) = named.or_else(|| led_by_list(&title)) {
         (doors, title) = (entries, rest);
@@ -147,6 +154,11 @@ fn doors_in(title: &str) -> Vec<(&str, &str)> {
         (&title[..at], list.trim_start_matches(['.', ':', ' ']))
     });
     parts.collect()
+}
+
+/// The doors that stand behind a word for doors in a text, and what stands behind them.
+pub(super) fn doors_of(text: &str) -> Option<(Vec<Entry>, &str)> {
+    doors_in(text).into_iter().find_map(|(_, list)| doorlead::lead(list))
 }
 
 /// What stands before and behind the list of doors that a text names; `None` where it names none.
@@ -212,53 +224,11 @@ pub(crate) fn served(text: &str) -> Option<(Vec<Entry>, Option<Basis>)> {
         return Some((entries, pair.then_some(Basis::Opening)));
     }
     if let Some(found) = DOORS.as_ref()?.captures(straight)
-        && let Some((entries, _)) = listed(found.name("list")?.as_str())
+        && let Some((entries, behind)) = listed(found.name("list")?.as_str())
     {
-        return Some((entries, None));
+        return Some((titledoors::less(entries, behind), None));
     }
     None
-}
-
-static SAME: LazyLock<Option<Regex>> = LazyLock::new(|| {
-    Regex::new(
-        r"(?ix)^ [^a-z0-9]* (?: all\s+hardware\s+ | hardware\s+ )? (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar ) \s+ (?: as | to ) )
-        \s+ (?: (?:hardware|hdwr|hdwe|hdw|hw) [\s.\-]* )? (?: set | group | heading ) [\s.:\#]* (?: no\b\.? \s* )? (?P<id> [a-z]{0,4}-?[0-9]{1,4}(?:\.[0-9]{1,2})?[a-z]{0,2} | [a-z] ) (?: [^a-z0-9_] | $ )",
-    )
-    .ok()
-});
-
-/// `SAME AS B-2`, `IDENTICAL TO 3 EXCEPT NO CLOSER`, `AS 103`: without the word for a set nothing else may follow.
-static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
-    Regex::new(
-        r"(?ix)^ [^a-z0-9]* (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar | sim\.? ) \s+ (?: as | to ) | ditto (?: \s+ (?: as | to | for ) )? | as (?: \s+ (?: for | per | at | on ) )? ) \s+ (?: (?:no\b\.?|door|opening|\#) \s* )?
-        (?P<id> [a-z]{0,4}[-.]?[0-9]{1,4}(?:\.[0-9]{1,2})?[a-z]{0,2} | [a-z] ) \s* (?: $ | [.,;(:\-] | except\b | less\b | with\b | without\b | but\b | plus\b | omit\b )",
-    )
-    .ok()
-});
-
-/// `SAME AS SET 2.0 EXCEPT ADD:`: the other set.
-pub(crate) fn same_as(text: &str) -> Option<String> {
-    // `Hardware as door 103`, `Ironmongery as for 103`.
-    let first = text.trim_start().split(' ').next().unwrap_or_default();
-    let of_goods = ["HARDWARE", "HDWE", "HDWR", "HDW", "HW", "IRONMONGERY", "GOODS"];
-    let rest = text.trim_start().get(first.len()..).map_or("", str::trim_start);
-    let led = of_goods.iter().any(|word| first.eq_ignore_ascii_case(word))
-        && words::list("as").begins(&plain(rest)).is_some();
-    let text = if led { rest } else { text };
-    let upper = text.get(..40).unwrap_or(text).to_ascii_uppercase();
-    let bare = upper.trim_start().starts_with("AS ");
-    // `AS PER A156.3`: a standard or a drawing.
-    let per = bare.then(|| upper.trim_start()[3..].trim_start().strip_prefix("PER ")).flatten();
-    if per.is_some_and(|rest| rest.trim_start().starts_with(|letter: char| letter.is_ascii_alphabetic())) {
-        return None;
-    }
-    if !bare && !["SAME", "IDENTICAL", "SIM", "DITTO"].iter().any(|word| upper.contains(word)) {
-        return None;
-    }
-    let found = SAME.as_ref()?.captures(text).or_else(|| SAME_ID.as_ref()?.captures(text))?;
-    let id = found.name("id").map(|id| id.as_str().to_string())?;
-    // `AS A`: a single letter is an id only behind more words.
-    (!bare || id.bytes().any(|byte| byte.is_ascii_digit())).then_some(id)
 }
 
 /// Whether a row says that it lists doors: `DOORS: north and south entrance`.

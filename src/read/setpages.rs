@@ -426,4 +426,14 @@ pub(super) const SETS: &[Page] = &[
         "SET 4 - Gymnasium - Doors 140A, 140B - pairs, 90 min.",
         "the same heading beside a door schedule with sizes and ratings",
     ),
+    page(
+        "doors-in-title",
+        "The words at headings name numbers that may be doors",
+        Kind::Question,
+        Weight::Goods,
+        "no door schedule tells of them, and the heading of a set with goods names numbers behind words for rooms",
+        "each number is a door of the set, and it is asked once for the job",
+        "Set 3 - Stair 105; Set 4 - restrooms 110, 111: three hinges, one push plate",
+        "Set 3 - Doors 105, 106; the same heading beside a door schedule that gives its doors other sets",
+    ),
 ];

@@ -215,7 +215,8 @@ impl Walker<'_> {
         }
         // What is told by its words has few cells; rows of tables are not folded for nothing.
         let folded = if row.cells.len() <= 6 { plain(text) } else { String::new() };
-        if words::list("end").is(folded.trim_matches(|letter: char| "*- .".contains(letter) || letter.is_ascii_digit()))
+        if words::list("end")
+            .is(folded.trim_matches(|letter: char| "*- .,!".contains(letter) || letter.is_ascii_digit()))
         {
             self.lanes.iter_mut().for_each(|lane| lane.set = None);
             return Role::Note;
@@ -332,6 +333,9 @@ impl Walker<'_> {
         let holds = self.lanes[lane].table.as_ref().map(|table| table.holds);
         let in_set_column =
             holds == Some(Holds::Items) && self.lanes[lane].table.as_ref().is_some_and(|table| table.has(M::Set));
+        if let Some(role) = self.set_in_a_line(lane, row, out) {
+            return role;
+        }
         if row.cells.len() <= 4
             && let Some(found) = setheading::heading(&join_single(&row.cells))
                 .filter(|found| setheading::is_plausible(found, row, in_set_column))

@@ -282,6 +282,8 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                     || goes_on(&said, &along)
                     || goes_on(&said, &along.replace("- | ", ""))
                     || goes_on(&said, &along.replace("- | ", "-"))
+                    // What a sign of repetition stands for, which is told.
+                    || codes.contains("ditto-cells") && rows.all.contains(&said)
                     // A list in a door's cell: what stood on lines of its own goes on behind a comma.
                     || text.replace(',', "").contains(&said.replace(',', ""))
                     || text.contains("- | ") && said.split(' ').all(|word| parted(word, &text));

@@ -1,0 +1,170 @@
+//! A whole set in one line, as letters and e-mails have it: `Set 3 - classrooms 101, 102: three hinges, one classroom lock`,
+//! `Set 4, door 106: (3) hinges; (1) storeroom lock`. What stands before the goods is the heading with its doors.
+
+use super::celllist;
+use super::itemtext::starts_with_quantity;
+use super::schedule::Role;
+use super::setheading::{self, Heading};
+use super::sheet::{Cell, Row, join};
+use super::titledoors;
+use super::walk::{Gathered, Walker, join_single};
+use super::words::{self, plain};
+
+/// A longer text is a specification.
+const LONGEST: usize = 1500;
+
+/// A set in one line.
+#[derive(Debug, PartialEq, Eq)]
+struct Whole {
+    id: String,
+    /// What stands between the id and the goods.
+    head: String,
+    /// The sentences of its goods.
+    goods: Vec<String>,
+}
+
+fn whole(text: &str) -> Option<Whole> {
+    if text.len() > LONGEST || !setheading::may_begin(text) {
+        return None;
+    }
+    let straight: String = text.chars().map(crate::trade::signs::straight).collect();
+    let (id, rest) = setheading::led(&straight)?;
+    let colons = rest.match_indices(':').map(|(at, _)| (at, 1, 1));
+    let dashes = rest.match_indices(" - ").map(|(at, _)| (at, 3, 2));
+    let mut bounds: Vec<(usize, usize, usize)> = colons.chain(dashes).collect();
+    bounds.sort_unstable();
+    let (at, length, _) = bounds.into_iter().find(|(at, length, fewest)| lists_goods(&rest[at + length..], *fewest))?;
+    let head = rest[..at].trim_matches(|sign: char| " :,;-".contains(sign)).to_string();
+    Some(Whole { id, head, goods: sentences(&rest[at + length..]) })
+}
+
+/// Whether a text is a list of goods, so many of which are counted at least; without counts, several that begin with goods.
+fn lists_goods(text: &str, fewest: usize) -> bool {
+    let parts: Vec<String> = text.split([',', ';']).map(plain).filter(|part| !part.is_empty()).collect();
+    let named = |part: &str| words::list("hardware").find(part).is_some();
+    let counted = |part: &String| starts_with_quantity(part) && named(part);
+    let goods = |part: &String| words::list("goods").begins(part).is_some();
+    // `102, 103: 20 minute: six hinges`: the goods stand behind the last colon.
+    let more = |first: &String| first.split_once(": ").is_some_and(|(_, rest)| counted(&rest.to_string()));
+    match parts.first() {
+        Some(first) if more(first) => false,
+        Some(first) if counted(first) => parts.iter().filter(|part| counted(part)).count() >= fewest,
+        Some(first) => fewest == 1 && goods(first) && parts.len() >= 2 && parts.iter().all(goods),
+        None => false,
+    }
+}
+
+/// The sentences of a text: `…, two sweeps. Weatherstrip by the door people.` has two; `No. 5` ends none.
+fn sentences(text: &str) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    let mut from = 0;
+    for (at, _) in text.match_indices(". ") {
+        let word = text[from..at].rsplit([' ', ',']).next().unwrap_or_default();
+        let ends = word.len() >= 3 && word.bytes().all(|byte| byte.is_ascii_lowercase());
+        if ends && text[at + 2..].trim_start().starts_with(|first: char| first.is_ascii_uppercase()) {
+            out.push(text[from..at].trim().to_string());
+            from = at + 2;
+        }
+    }
+    out.push(text[from..].trim().trim_end_matches('.').to_string());
+    out.retain(|sentence| !sentence.is_empty());
+    out
+}
+
+/// The counted goods of a sentence, each with the words that go on from it: `two pulls, one closer, parallel arm and one stop`.
+fn counted_apart(sentence: &str) -> Vec<&str> {
+    let is_counted = |part: &str| {
+        let folded = plain(part);
+        let word = folded.trim_start_matches(|sign: char| sign.is_ascii_digit() || "()-/. ".contains(sign));
+        let word = words::list(words::NUMBERS).begins(word).map_or(word, |number| word[number.len()..].trim_start());
+        let joins = ["WITH ", "W/", "FOR ", "AT ", "ON ", "OF "].iter().any(|join| word.starts_with(join));
+        starts_with_quantity(&folded) && !joins && words::list("hardware").find(&folded).is_some()
+    };
+    let cuts = [", and ", ", ", "; ", " and "]
+        .iter()
+        .flat_map(|sign| sentence.match_indices(*sign).map(|(at, sign)| (at, at + sign.len())));
+    let mut cuts: Vec<(usize, usize)> = cuts.collect();
+    cuts.sort_unstable_by_key(|(at, next)| (*at, std::cmp::Reverse(*next)));
+    let mut parts = Vec::new();
+    let mut from = 0;
+    let goods = |part: &str| words::list("goods").begins(&plain(part)).is_some();
+    if sentence.split([',', ';']).all(goods) {
+        return sentence.split([',', ';']).map(str::trim).collect();
+    }
+    for (at, next) in cuts {
+        let end = |from: usize| {
+            let rest = &sentence[from..];
+            rest.find([',', ';']).map_or(rest, |end| &rest[..end])
+        };
+        if at > from && is_counted(end(from)) && is_counted(end(next)) {
+            parts.push(sentence[from..at].trim());
+            from = next;
+        }
+    }
+    parts.push(sentence[from..].trim());
+    parts
+}
+
+impl Walker<'_> {
+    /// A row that holds a whole set.
+    pub(super) fn set_in_a_line(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
+        let [Cell { column, .. }, ..] = row.cells[..] else { return None };
+        if row.cells.len() > 2 || !row.cells.iter().any(|cell| cell.text.contains([':', '-', '\u{2013}', '\u{2014}'])) {
+            return None;
+        }
+        let Whole { id, head, goods } = whole(&join_single(&row.cells))?;
+        let doors = titledoors::worded(&head).unwrap_or_default();
+        let place = self.sheet.place(row.number);
+        titledoors::facts(&head, &place, out);
+        let heading = Heading { id, title: head, doors, not_used: None };
+        self.set_heading(lane, heading, row, out);
+        let set = self.lanes[lane].set?;
+        let mut role = Role::Set;
+        for sentence in goods.iter().flat_map(|sentence| counted_apart(sentence)) {
+            let cell = Cell { text: sentence.to_string(), ..row.cells[0].clone() };
+            let part = Row { number: row.number, cells: vec![Cell { column, ..cell }], hidden: row.hidden };
+            let own = match celllist::parted(None, &part) {
+                Some(parted) => self.listed_items(lane, set, parted, out),
+                None => self.item(lane, &part, set, &join(&part.cells), &plain(&join_single(&part.cells)), out),
+            };
+            role = if own == Role::Line { Role::Line } else { role };
+        }
+        Some(role)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_holds_a_set_or_a_heading() {
+        for (text, id, head, goods) in [
+            ("Set 3 - classrooms 101, 102: three hinges, one classroom lock", "3", "classrooms 101, 102", 1),
+            ("Set 4, door 106: (3) hinges; (1) storeroom lock; (1) closer", "4", "door 106", 1),
+            ("HW SET 2: 3 hinges, 1 lock", "2", "", 1),
+            ("Set 5 - hinges, lockset, wall stop", "5", "", 0),
+            ("Set 5: hinges, lockset, wall stop", "5", "", 1),
+            (
+                "Set 6 - doors 102, 103: pair, 20 minute: six hinges. Seals by the door people.",
+                "6",
+                "doors 102, 103: pair, 20 minute",
+                2,
+            ),
+            ("Set 7 - 3 hinges, 1 closer", "7", "", 1),
+        ] {
+            let found = whole(text);
+            let said = found.as_ref().map(|found| (found.id.as_str(), found.head.as_str(), found.goods.len()));
+            assert_eq!(said, (goods > 0).then_some((id, head, goods)), "{text}");
+        }
+        for text in [
+            "HARDWARE SET 4: DOORS 101, 102",
+            "SET 2 - 201, 203 - PAIR",
+            "Hardware Set 5: Corridor single, card reader",
+            "HW SET 3 - 2 DOOR CLOSETS",
+            "SET 2: 1 hour stair doors",
+        ] {
+            assert_eq!(whole(text), None, "{text}");
+        }
+    }
+}

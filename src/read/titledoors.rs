@@ -1,0 +1,192 @@
+//! Doors that the words of a heading name by their numbers, without a word for doors: `SET 3 - Stair 105`, `Restrooms 110, 111`,
+//! `classrooms 101 thru 108 (except 102 and 103)`. They are believed where no door schedule tells of the doors.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::finding::{Finding, Kind, Weight};
+use crate::trade::{finish, function};
+
+use super::doorlead;
+use super::doorlist::{self, Entry};
+use super::headfacts;
+use super::schedule::Schedule;
+use super::walk::Gathered;
+use super::words::{self, plain};
+use super::{setheading, size};
+
+/// The code of what is said here.
+const IN_TITLE: &str = "doors-in-title";
+
+/// The doors that words name, less those that they leave out.
+pub(super) fn named(text: &str) -> Vec<Entry> {
+    let straight: String = text.chars().map(crate::trade::signs::straight).collect();
+    let (said, out) = parted(&straight);
+    let mut found = numbers(said);
+    let Some(out) = out else { return found };
+    // `101 thru 108 (except 102 and 103), 110`: behind the bracket the list goes on.
+    let (out, behind) = out.split_once(')').unwrap_or((out, ""));
+    let left: BTreeSet<String> = doorlist::spell_out(&numbers(out), &doorlist::Known::default()).into_iter().collect();
+    found.extend(numbers(behind));
+    without(&found, &left)
+}
+
+/// What stands before the word that leaves doors out, and behind it.
+fn parted(text: &str) -> (&str, Option<&str>) {
+    let folded = plain(text);
+    let Some(word) = words::list("doors-except").find(&folded).filter(|_| folded.len() == text.len()) else {
+        return (text, None);
+    };
+    let at = words::offset(&folded, word);
+    match (text.get(..at), text.get(at + word.len()..)) {
+        (Some(before), Some(behind)) => (before, Some(behind)),
+        _ => (text, None),
+    }
+}
+
+/// A list of doors less those that the words behind it leave out: `except 102 and 103`.
+pub(super) fn less(entries: Vec<Entry>, behind: &str) -> Vec<Entry> {
+    let (before, out) = parted(behind);
+    let Some(out) = out.filter(|_| !before.bytes().any(|byte| byte.is_ascii_alphanumeric())) else { return entries };
+    let left = doorlead::lead(out.trim_start()).map(|(left, _)| left).unwrap_or_default();
+    without(&entries, &doorlist::spell_out(&left, &doorlist::Known::default()).into_iter().collect())
+}
+
+fn without(entries: &[Entry], left: &BTreeSet<String>) -> Vec<Entry> {
+    if left.is_empty() {
+        return entries.to_vec();
+    }
+    let doors = doorlist::spell_out(entries, &doorlist::Known::default());
+    doors.into_iter().filter(|door| !left.contains(door)).map(Entry::Door).collect()
+}
+
+/// The numbers of doors in words, each with what goes on from it.
+fn numbers(text: &str) -> Vec<Entry> {
+    let mut found: Vec<Entry> = Vec::new();
+    let mut at = 0;
+    let mut before = "";
+    while let Some(start) = text[at..].find(|sign: char| !sign.is_whitespace()).map(|next| at + next) {
+        let end = text[start..].find(char::is_whitespace).map_or(text.len(), |next| start + next);
+        let word = &text[start..end];
+        let bare = word.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
+        at = end;
+        let of_other = words::list("number-of-other").is(&plain(before));
+        before = bare;
+        if of_other || !is_number(bare) {
+            continue;
+        }
+        let Some((entries, rest)) = doorlead::lead(&text[start..]) else { continue };
+        let whole = entries.iter().all(|entry| match entry {
+            Entry::Door(door) => is_number(door),
+            Entry::Range(from, to) => is_number(from) && is_number(to),
+        });
+        if whole {
+            at = (text.len() - rest.len()).max(end);
+            found.extend(entries);
+        }
+    }
+    found
+}
+
+/// Whether a word may be the number of a door whatever stands before it: `105`, `100B`, `A-101`; no size, no finish with
+/// letters before it, no function.
+fn is_number(word: &str) -> bool {
+    let figures = word.bytes().filter(u8::is_ascii_digit).count();
+    let ends = word.split("..").next().unwrap_or(word);
+    let lettered = word.starts_with(|first: char| first.is_ascii_alphabetic());
+    let of_goods = || {
+        finish::look_of(word).is_some() || function::all().iter().any(|known| known.number.eq_ignore_ascii_case(word))
+    };
+    figures >= 2
+        && word.len() <= 8
+        && doorlist::is_door(ends)
+        && size::parse_size(word).is_none()
+        && !(lettered && of_goods())
+}
+
+/// Where nothing but the titles of sets names doors, these are the doors; which is asked once for the job. Doors of a schedule
+/// that have no set have that of the title that names them.
+pub(super) fn serve(out: &mut Gathered) {
+    let mut sets_of: BTreeMap<String, Option<String>> = BTreeMap::new();
+    for door in &out.schedule.openings {
+        sets_of.insert(plain(&door.number), door.set.clone());
+    }
+    let served: BTreeSet<usize> = out.served.iter().map(|(set, ..)| *set).collect();
+    let mut told: Vec<(String, Vec<String>)> = Vec::new();
+    let mut first = None;
+    for at in 0..out.schedule.sets.len() {
+        let set = &out.schedule.sets[at];
+        if set.not_used.is_some() || set.lines.is_empty() || served.contains(&at) || !set.openings.is_empty() {
+            continue;
+        }
+        let entries = named(&set.title);
+        if entries.is_empty() || out.assigned.counts_doors_of(at) {
+            continue;
+        }
+        let doors = doorlist::spell_out(&entries, &doorlist::Known::default());
+        let open = |door: &String| sets_of.get(&plain(door)).is_some_and(Option::is_none);
+        if !sets_of.is_empty() && !doors.iter().all(open) {
+            continue;
+        }
+        told.push((set.id.clone(), doors));
+        first.get_or_insert_with(|| (set.place.clone(), set.title.clone()));
+        out.served.push((at, entries, set.place.clone()));
+    }
+    let Some((place, title)) = first else { return };
+    let some = told.iter().take(8).map(|(set, doors)| format!("set {set}: {}", doors.join(", ")));
+    let more = if told.len() > 8 { " and more" } else { "" };
+    let says = format!(
+        "the words at the headings of sets name numbers, which were read as those of doors: {}{more}",
+        some.collect::<Vec<_>>().join("; ")
+    );
+    out.schedule.findings.push(
+        Finding {
+            openings: told.into_iter().flat_map(|(_, doors)| doors).collect(),
+            priced_as: "one door for each number".into(),
+            ..Finding::new(IN_TITLE, Kind::Question, Weight::Goods, says)
+        }
+        .at(place, title)
+        .help("ask for the door schedule; a room may have several doors"),
+    );
+}
+
+/// What a text that names doors says of them, for the row at a place.
+pub(super) fn facts(text: &str, place: &crate::place::Place, out: &mut Gathered) {
+    let Schedule { findings, .. } = &mut out.schedule;
+    if let Some(told) = headfacts::Facts::of(text).opening(place, findings) {
+        out.line_facts.insert(place.clone(), told);
+    }
+}
+
+/// The doors that follow a word for doors in a title, less those that it leaves out.
+pub(super) fn worded(title: &str) -> Option<Vec<Entry>> {
+    let straight: String = title.chars().map(crate::trade::signs::straight).collect();
+    let (entries, behind) = setheading::doors_of(&straight)?;
+    Some(less(entries, behind))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn titles_name_doors_by_their_numbers() {
+        let of = |text: &str| doorlist::spell_out(&named(text), &doorlist::Known::default()).join(" ");
+        for (text, doors) in [
+            ("classrooms 101 thru 108 (except 102 and 103)", "101 104 105 106 107 108"),
+            ("restrooms 110, 111", "110 111"),
+            ("kitchen 112, 45 minute", "112"),
+            ("janitor 113 and storage 114", "113 114"),
+            ("Stair 105", "105"),
+            ("main entry 100A and 100B, pairs, 3-0 x 7-0 each leaf, aluminum", "100A 100B"),
+            ("Offices A-101, A-102 - 20 min", "A-101 A-102"),
+            ("pairs 3070, 90 minute", ""),
+            ("STC 45", ""),
+            ("TYPE 304 stainless", ""),
+            ("Finish US26D", ""),
+            ("Level 2", ""),
+            ("Corridor single, card reader", ""),
+        ] {
+            assert_eq!(of(text), doors, "{text}");
+        }
+    }
+}
