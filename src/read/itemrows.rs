@@ -17,7 +17,7 @@ use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use super::setheading;
 use super::sheet::{Row, join};
 use super::table::{Holds, Table};
-use super::walk::{Gathered, Last, Walker, add_set, join_single, note};
+use super::walk::{Gathered, Last, Walker, join_single, note};
 use super::words::{self, plain};
 
 impl Walker<'_> {
@@ -326,53 +326,6 @@ impl Walker<'_> {
             .at(self.sheet.place(row.number), join(&row.cells))
             .help("ask whether the goods are taken out, and how many there are if not"),
         );
-    }
-
-    /// A row outside any set: title, note, or an item that has no set.
-    pub(super) fn outside(&mut self, lane: usize, row: &Row, single: &str, out: &mut Gathered) -> Role {
-        let folded = plain(single);
-        let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
-        let item = table.is_some_and(|table| {
-            table.column(M::Quantity).is_some_and(|column| row.cell(column.index).is_some())
-                && [M::Description, M::CatalogNumber]
-                    .iter()
-                    .any(|meaning| table.column(*meaning).is_some_and(|column| row.cell(column.index).is_some()))
-        });
-        let free_item = table.is_none()
-            && !is_spec_heading(&folded)
-            && starts_with_quantity(&folded)
-            && words::list("hardware").find(&folded).is_some();
-        let counted = table.is_none() && row.cells.len() > 1 && starts_with_quantity(&folded);
-        if let Some(role) = self.as_other_card(row, single, out) {
-            return role;
-        }
-        if (item || free_item || counted) && self.set_of_card(lane, out) {
-            return self.item_row(lane, row, out);
-        }
-        if item || free_item {
-            let name: Arc<str> =
-                if self.sheet.name.is_empty() { self.sheet.file.clone() } else { self.sheet.name.clone() };
-            out.schedule.findings.push(
-                Finding::new(
-                    "items-without-set",
-                    Kind::Question,
-                    Weight::Reading,
-                    format!("items stand under no set heading; they were gathered as the set \"{name}\""),
-                )
-                .at(self.sheet.place(row.number), single)
-                .help("name the set above its items or in a column"),
-            );
-            let heading =
-                setheading::Heading { id: name.to_string(), title: String::new(), doors: Vec::new(), not_used: None };
-            let index = add_set(heading, self.sheet.place(row.number), out);
-            self.lanes[lane].open_set(index);
-            return self.item_row(lane, row, out);
-        }
-        self.noting |= words::list("note").begins(&folded).is_some();
-        if self.after_table || self.noting || is_sentence(&folded) || is_finish_note(&folded, false) {
-            return note(self.sheet, &join(&row.cells), row, out);
-        }
-        Role::Title
     }
 
     /// Whether the row after this one begins with a quantity: only then is a kind of goods above it a section. An item of

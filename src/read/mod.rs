@@ -65,6 +65,7 @@ mod onecell;
 mod others;
 mod ours;
 mod outsaid;
+mod outside;
 mod pages;
 mod parts;
 mod plainsheet;
