@@ -275,7 +275,17 @@ pub(crate) fn table(
     if matches!(holds, Holds::Doors | Holds::Types) {
         kinds::count_rows(&mut columns, sample);
     }
-    Table { holds, why, rows: band, columns, lane, headless: false, doubts: Vec::new(), dwellings: Default::default() }
+    Table {
+        holds,
+        why,
+        rows: band,
+        columns,
+        lane,
+        headless: false,
+        doubts: Vec::new(),
+        dwellings: Default::default(),
+        revisions: Vec::new(),
+    }
 }
 
 /// `3070`, `PR 3070` under LEAF are the sizes of doors, where no other column has them.

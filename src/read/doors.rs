@@ -9,9 +9,12 @@ use super::doorgoods;
 use super::headings::Meaning as M;
 use super::itemtext;
 use super::memo::{self, Memo};
+use super::openfacts;
 use super::others::{self, Ours, Reasons};
 use super::outsaid;
+use super::revision;
 use super::schedule::Opening;
+use super::section;
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
 use super::sizing::sizes;
@@ -173,7 +176,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         rating.wall_minutes = rated(&reader.text(M::WallRating)).minutes.filter(|minutes| *minutes > 0);
     }
     let smoke = plain(&reader.text(M::Smoke));
-    if !smoke.is_empty() {
+    if !smoke.is_empty() && !openfacts::is_open(&smoke) {
         rating.smoke = rating.smoke.or(Some(!words::list("falsy").is(&smoke)));
     }
     let exterior = exterior(&plain(&reader.text(M::Exterior)), &room, &remarks);
@@ -185,7 +188,9 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     let ours = Told::of(&remarks).ours;
     let out_of = said.iter().filter(|text| Told::of(text).excluded).find_map(|text| outsaid::reason(text));
     let mut reasons = Reasons::of(out_of, &remarks, ours, &said);
-    let mut excluded = reasons.excluded.take().or_else(|| deleted(&remarks));
+    let gone = if reader.table.revisions.is_empty() { None } else { revision::gone(reader.table, reader.row) };
+    findings.extend(gone.as_ref().map(|words| revision::tell(number, words, place.clone())));
+    let mut excluded = gone.or(reasons.excluded.take()).or_else(|| deleted(&remarks));
     let no_door = others::no_door([&remarks, &room, &reader.text(M::DoorType), &reader.text(M::DoorMaterial)]);
     let whole = reasons.whole.take().or(no_door);
     // What a remark says of others may be about a part of the goods; another cell speaks of the door.
@@ -199,7 +204,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     }
     match &set {
         _ if excluded.is_some() || ours != Ours::Unsaid && whole.is_none() && beside.is_none() => {}
-        None => excluded = beside.or(whole),
+        None => excluded = beside.or(whole).or_else(|| section::of_another_trade(&remarks)),
         Some(set) => {
             if let Some(words) = find("hardware-by", |told| told.hardware_by).or(whole) {
                 findings.push(others::with_set(number, set, &words, place.clone(), remarks.clone()));
@@ -239,7 +244,13 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         let comma = if opening.remarks.is_empty() { "" } else { "; " };
         opening.remarks.push_str(&format!("{comma}{kind}"));
     }
+    let told = findings.len();
     sizes(reader, &mut opening, findings);
+    // Nobody need look at the size of a door that is not ours.
+    if opening.excluded.is_some() {
+        let own = findings.split_off(told);
+        findings.extend(own.into_iter().filter(|finding| finding.code != "improbable-size"));
+    }
     if opening.leaves == 2 && opening.hand.is_none() {
         opening.hand = hand_of_pair(&reader.text(M::Hand)).map(str::to_string);
     }
@@ -294,7 +305,7 @@ fn set_text(reader: &Reader<'_>, remarks: &mut String, findings: &mut Vec<Findin
         }
         None => cell.text.clone(),
     };
-    let by_others = Told::of(&text).hardware_by || itemtext::is_by_whom(&text);
+    let by_others = Told::of(&text).hardware_by || itemtext::is_by_whom(&text) || openfacts::is_open(&text);
     if cell.kind == super::sheet::CellKind::Error || by_others {
         return None;
     }

@@ -54,6 +54,7 @@ pub(crate) fn find(sheet: &Sheet) -> Option<Table> {
         headless: true,
         doubts,
         dwellings: Default::default(),
+        revisions: Vec::new(),
     })
 }
 

@@ -175,7 +175,7 @@ fn is_sign(word: &str) -> bool {
 }
 
 /// The marks that a text explains, each with its words.
-fn definitions(text: &str) -> Vec<(String, &str)> {
+pub(super) fn definitions(text: &str) -> Vec<(String, &str)> {
     let bounds: Vec<(usize, &str)> = text.split_whitespace().map(|word| (words::offset(text, word), word)).collect();
     let mut found: Vec<(String, usize, usize)> = Vec::new();
     for (index, (at, word)) in bounds.iter().enumerate() {

@@ -15,6 +15,7 @@ use super::itemtext;
 use super::legend::{self, Defined, Legend, Says};
 use super::memo::{self, Memo};
 use super::schedule::{HardwareSet, Line, Mark, Opening, PartRole, loose_id};
+use super::section;
 use super::sheet::{Row, Sheet};
 use super::table::{Column, Table};
 use super::walk::Gathered;
@@ -114,20 +115,20 @@ fn defined<'l>(legend: &'l Legend, text: &str, at: &Place) -> Option<Said<'l>> {
 fn by_itself(text: &str) -> Option<Says> {
     let folded = plain(text);
     let bare = folded.trim_matches(['(', ')', '[', ']', ' ', '.']);
-    let section = bare.trim_start_matches("SECTION ").replace([' ', '-', '.'], "");
-    let is_section = (5..=8).contains(&section.len()) && section.bytes().all(|byte| byte.is_ascii_digit());
-    if words::list("furnished-by-us").is(bare) || is_section && section.starts_with("0871") {
+    let section = section::number(bare);
+    if words::list("furnished-by-us").is(bare) || section.as_deref().is_some_and(section::is_ours) {
         return Some(Says::Ours);
     }
-    let division =
-        bare.strip_prefix("DIVISION ").or_else(|| bare.strip_prefix("DIV ")).or_else(|| bare.strip_prefix("DIV. "));
-    let others = || {
-        words::list("furnished-by-others").is(bare)
-            || division.is_some_and(|number| number.len() == 2 && number.bytes().all(|byte| byte.is_ascii_digit()))
-            || itemtext::by_whom(&format!(" BY {bare}")).is_some()
-    };
-    if is_section || others() { Some(Says::Others) } else { legend::says(bare) }
+    let division = section::division(bare);
+    if division == Some(OUR_DIVISION) {
+        return Some(Says::Ours);
+    }
+    let others = words::list("furnished-by-others").is(bare) || itemtext::by_whom(&format!(" BY {bare}")).is_some();
+    if section.is_some() || division.is_some() || others { Some(Says::Others) } else { legend::says(bare) }
 }
+
+/// Openings, of which door hardware is a part.
+const OUR_DIVISION: u32 = 8;
 
 /// Settles what marks say of goods and doors.
 pub(super) fn settle(out: &mut Gathered) {
@@ -220,6 +221,8 @@ fn of_line(line: &mut Line, legend: &Legend, marked: &Marked, usage: &Usage, tol
     let column = marked.suppliers.get(&whole_row(&line.place));
     let mut found: Vec<(Said<'_>, usize, Option<String>)> = Vec::new();
     let mut unknown: Option<String> = None;
+    // A cell that can only say who furnishes the goods says nothing of what they are.
+    let mut beside: Option<usize> = None;
     for (at, part) in line.wording.parts.iter().enumerate() {
         let Some(text) = line.wording.text.get(part.span.clone()) else { continue };
         match column {
@@ -227,6 +230,7 @@ fn of_line(line: &mut Line, legend: &Legend, marked: &Marked, usage: &Usage, tol
                 if text.trim_matches(['-', '\u{2013}', ' ']).is_empty() {
                     continue;
                 }
+                beside = (!supplier.maker || section::number(text).is_some()).then_some(at);
                 let alone = || match supplier.says(text)? {
                     Says::Others if usage.most.as_deref() == Some(plain(text).as_str()) => None,
                     says => Some(Said { says, words: format!("{}: {text}", supplier.heading), by: None }),
@@ -251,6 +255,7 @@ fn of_line(line: &mut Line, legend: &Legend, marked: &Marked, usage: &Usage, tol
         }
     }
     let Some((first, ..)) = found.first() else {
+        line.wording.rewrite(|at, text| if beside == Some(at) { String::new() } else { text.to_owned() });
         line.mark = unknown.map(|words| Mark { words, out: false });
         return false;
     };

@@ -35,6 +35,7 @@ mod doors;
 mod dwellings;
 mod entries;
 mod flatsets;
+mod footnotes;
 mod foreign;
 mod headasked;
 mod headfacts;
@@ -62,6 +63,7 @@ mod merges;
 mod notused;
 mod odsmarks;
 mod onecell;
+mod openfacts;
 mod others;
 mod ours;
 mod outsaid;
@@ -74,12 +76,14 @@ mod quotes;
 mod reconcile;
 mod remarks;
 mod repeats;
+mod revision;
 mod rowcounts;
 mod rowmend;
 mod rows;
 mod sameas;
 pub mod schedule;
 mod secondset;
+mod section;
 mod setcells;
 mod setcolumn;
 mod setfacts;
@@ -207,6 +211,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     cardgoods::settle(out);
     dooritems::settle(out);
     superseded::sets(out);
+    footnotes::settle(&mut out.schedule);
     setcolumn::settle(out);
     types::join_types(out);
     rowcounts::settle(out);
@@ -237,6 +242,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     }
     setcells::again(out);
     setcells::not_used(out);
+    openfacts::settle(&mut out.schedule);
     headasked::settle(&mut out.schedule);
     unclaimed::tell(&mut out.schedule);
     Ok(())

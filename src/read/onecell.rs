@@ -90,6 +90,7 @@ fn table(text: &str, at: usize) -> Option<Table> {
         headless: false,
         doubts: Vec::new(),
         dwellings: Default::default(),
+        revisions: Vec::new(),
     })
 }
 

@@ -242,7 +242,7 @@ fn subject(before: &str) -> Vec<&str> {
 
 /// Whether words name the door or its hardware and nothing that is a part of it: `ALUMINUM STOREFRONT DOOR AND FRAME`, but
 /// not `CARD READER`, `DOOR GLASS`, `ELECTRIC HARDWARE`.
-fn is_whole(said: &[&str]) -> bool {
+pub(super) fn is_whole(said: &[&str]) -> bool {
     let (whole, kinds) = (words::list("whole-door"), words::list("door-kind"));
     let number = |word: &str| word.bytes().all(|byte| byte.is_ascii_digit());
     let frame = |word: &str| matches!(word, "FRAME" | "FRAMES");

@@ -13,6 +13,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::headless;
 use super::itemtext::is_count;
 use super::kinds;
+use super::revision;
 use super::sheet::{Cell, Merge, Row, Sheet};
 use super::suspect;
 use super::takeoff;
@@ -97,6 +98,8 @@ pub(crate) struct Table {
     pub doubts: Vec<Doubt>,
     /// Dwellings whose doors its columns count.
     pub dwellings: Dwellings,
+    /// Its columns of revisions.
+    pub revisions: Vec<usize>,
 }
 
 /// Cells that contradict their heading.
@@ -122,6 +125,7 @@ impl Table {
             headless: false,
             doubts: Vec::new(),
             dwellings: Dwellings::default(),
+            revisions: Vec::new(),
         }
     }
 
@@ -309,6 +313,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
         let (heard, dwellings) = takeoff::across(bycells::in_company(&heard[*start..end], &sample), &sample, next);
         let mut table = columns::table(&heard, (first, last), band, &sample, terms);
         table.dwellings = dwellings;
+        table.revisions = revision::columns(&table.columns);
         if table.holds == Holds::Doors && kinds::other_schedule(sheet, band.0, &table) {
             table.holds = Holds::Passed;
             table.why = "it is the schedule of another trade: neither sets nor doors in its title and headings".into();

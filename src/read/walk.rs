@@ -260,6 +260,7 @@ impl Walker<'_> {
             };
             best = Some(best.map_or(role, |before| before.stronger(role)));
         }
+        self.revised(row, text, out);
         let role = best.unwrap_or(Role::Note);
         if role == Role::Title && row.cells.len() <= 4 {
             self.seen.insert(folded);

@@ -1,0 +1,101 @@
+//! Cells of facts that settle nothing: `?`, `TBD`, `VERIFY`, and ratings that are none. Nothing is made of them, so they are
+//! asked; so are ratings beside which a remark says that they are to be verified.
+
+use std::collections::BTreeMap;
+
+use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
+use crate::trade::rating::Rating;
+use crate::trade::rule_words;
+
+use super::schedule::{Opening, Schedule};
+use super::words::{self, plain};
+
+/// Whether a cell says that nobody knows yet.
+pub(super) fn is_open(text: &str) -> bool {
+    let folded = plain(text);
+    let bare = folded.trim_matches(['(', ')', '[', ']', ' ', '.']);
+    !bare.is_empty() && (bare.bytes().all(|byte| byte == b'?') || words::list("not-settled").is(bare))
+}
+
+/// Whether a cell of ratings says something, and nothing of ratings.
+fn says_none(rating: &Rating) -> bool {
+    let nothing = rating.minutes.is_none()
+        && rating.wall_minutes.is_none()
+        && rating.smoke.is_none()
+        && rating.temperature_rise.is_none()
+        && !rating.rated_unknown;
+    let folded = plain(&rating.text);
+    let blank = folded.bytes().all(|byte| !byte.is_ascii_alphanumeric() && byte != b'?');
+    nothing && !blank && !Rating::looks_like(&rating.text) && (is_open(&folded) || !words::list("no-set").is(&folded))
+}
+
+/// Doors with a fact that is open, by the fact and what the cells say.
+type Open<'s> = BTreeMap<(&'static str, &'s str), Vec<&'s Opening>>;
+
+/// Asks about the facts of doors that are open, and takes such words for no material.
+pub(super) fn settle(schedule: &mut Schedule) {
+    let mut open = Open::new();
+    for door in schedule.openings.iter().filter(|door| door.excluded.is_none()) {
+        let mut add = |fact: &'static str, text| open.entry((fact, text)).or_default().push(door);
+        let rating = door.rating.text.as_str();
+        if !rating.is_empty() && says_none(&door.rating) {
+            add("rating", rating);
+        } else if rating.ends_with('?') || words::list("rating-to-verify").find(&plain(&door.remarks)).is_some() {
+            add("rating to verify", rating);
+        }
+        let materials =
+            [("material of the door", &door.door_material), ("material of the frame", &door.frame_material)];
+        for (fact, text) in materials {
+            if let Some(text) = text.as_deref().filter(|text| is_open(text)) {
+                add(fact, text);
+            }
+        }
+    }
+    let found: Vec<Finding> = open.into_iter().filter_map(|((fact, text), doors)| asked(fact, text, &doors)).collect();
+    schedule.findings.extend(found);
+    for door in &mut schedule.openings {
+        door.door_material.take_if(|text| is_open(text));
+        door.frame_material.take_if(|text| is_open(text));
+    }
+}
+
+fn asked(fact: &str, text: &str, doors: &[&Opening]) -> Option<Finding> {
+    let first = doors.first()?;
+    let rated = first.rating.minutes;
+    let rating = |minutes: u32| {
+        let (says, are) = match minutes {
+            0 => ("not rated".to_string(), Fact::NotRated),
+            minutes => (format!("rated {minutes} minutes"), Fact::Rated(minutes)),
+        };
+        let effect =
+            if rated.unwrap_or(0) == minutes { Effect::Nothing } else { Effect::Doors { are, goods: Vec::new() } };
+        Answer::new(says, effect)
+    };
+    let minutes = rule_words::of("ratings-asked").iter().filter_map(|minutes| minutes.parse().ok());
+    let ratings = || minutes.chain([0]).map(rating).collect();
+    let (says, answers, priced_as): (String, Vec<Answer>, String) = match fact {
+        "rating" => (
+            format!("the rating says \"{text}\", which is neither a rating nor that there is none"),
+            ratings(),
+            "doors without rating".into(),
+        ),
+        "rating to verify" => {
+            let as_read = match rated {
+                Some(minutes) if minutes > 0 => format!("rated {minutes} minutes"),
+                _ => "as the rating is written".into(),
+            };
+            (format!("the rating \"{text}\" is said to be verified"), ratings(), as_read)
+        }
+        fact => {
+            (format!("the {fact} says \"{text}\", which settles nothing"), Vec::new(), "as if nothing were said".into())
+        }
+    };
+    let weight = if fact.starts_with("rating") { Weight::LifeSafety } else { Weight::Goods };
+    let finding = Finding {
+        openings: doors.iter().map(|door| door.number.clone()).collect(),
+        answers,
+        priced_as,
+        ..Finding::new("fact-open", Kind::Question, weight, says)
+    };
+    Some(finding.at(first.place.clone(), text).help("ask the architect, and write it into the door schedule"))
+}

@@ -1,0 +1,134 @@
+//! Columns of revisions, `REV`, `DELTA`, `CHANGE`: a cell that says DEL or VOID takes its row out of a schedule that is read
+//! for the first time too; `WAS 8 X 34` names what was there before.
+
+use crate::finding::{Finding, Kind, Weight};
+use crate::place::Place;
+
+use super::headings::{self, Meaning as M};
+use super::schedule::{Line, Note, PartRole};
+use super::sheet::Row;
+use super::table::{Column, Holds, Table};
+use super::walk::{Gathered, Walker};
+use super::words::{self, plain};
+
+/// The columns of revisions of a table.
+pub(super) fn columns(columns: &[Column]) -> Vec<usize> {
+    let heads = |column: &&Column| {
+        let key = headings::key(&column.heading);
+        let named = key.split(' ').next().is_some_and(|word| words::list("revision-heading").is(word));
+        column.meaning == M::Other && named
+    };
+    columns.iter().filter(heads).map(|column| column.index).collect()
+}
+
+/// What a column of revisions says of a row that is no longer there: `DEL`, `VOID`, `DOOR DELETED`.
+pub(super) fn gone(table: &Table, row: &Row) -> Option<String> {
+    let cells = table.revisions.iter().filter_map(|column| row.cell(*column));
+    cells.filter(|cell| !cell.struck).map(|cell| cell.text.as_str()).find(|text| says_gone(text)).map(str::to_string)
+}
+
+fn says_gone(text: &str) -> bool {
+    let (gone, around) = (words::list("deleted-mark"), words::list("deleted-beside"));
+    let folded = plain(text);
+    let mut words = folded.split(|letter: char| !letter.is_ascii_alphanumeric()).filter(|word| !word.is_empty());
+    let named = words.clone().any(|word| gone.is(word));
+    named && words.all(|word| gone.is(word) || around.is(word) || word.bytes().all(|byte| byte.is_ascii_digit()))
+}
+
+/// Says that a door is left out because of its revision.
+pub(super) fn tell(number: &str, words: &str, place: Place) -> Finding {
+    let says = format!("the revision of door {number} says \"{words}\"; the door was left out");
+    let finding = Finding {
+        openings: vec![number.to_string()],
+        ..Finding::new("row-deleted", Kind::Assumption, Weight::Goods, says)
+    };
+    finding.at(place, words).help("check that the door is deleted, and not something at it")
+}
+
+impl Walker<'_> {
+    /// Takes the goods of a row out that its revision deletes, and what was there before out of the words of the others.
+    pub(super) fn revised(&self, row: &Row, text: &str, out: &mut Gathered) {
+        let lanes = || self.lanes.iter().filter_map(|lane| Some((lane.table.as_ref()?, lane.set?)));
+        let dated = text.contains("WAS ") || text.contains("Was ") || text.contains("was ");
+        for (table, set) in lanes().filter(|(table, _)| table.holds == Holds::Items) {
+            let gone = if table.revisions.is_empty() { None } else { gone(table, row) };
+            let Some(set) = out.schedule.sets.get_mut(set).filter(|_| dated || gone.is_some()) else { continue };
+            for line in set.lines.iter_mut().rev().take_while(|line| line.place.row == row.number) {
+                if let Some(gone) = gone.as_ref().filter(|_| line.excluded.is_none()) {
+                    line.excluded = Some(gone.clone());
+                }
+                let before = if dated { take_old(line) } else { Vec::new() };
+                set.notes.extend(before.into_iter().map(|text| Note { text, place: line.place.clone() }));
+            }
+        }
+    }
+}
+
+/// Takes `REV 1: WAS 8 X 34` out of the remarks of a line.
+fn take_old(line: &mut Line) -> Vec<String> {
+    let mut taken = Vec::new();
+    let remarks: Vec<usize> = line
+        .wording
+        .parts
+        .iter()
+        .enumerate()
+        .filter(|(_, part)| part.role == PartRole::Remarks)
+        .filter(|(_, part)| {
+            let text = line.wording.text.get(part.span.clone()).unwrap_or_default();
+            let old = names_old(text);
+            if old {
+                taken.push(text.to_string());
+            }
+            old
+        })
+        .map(|(at, _)| at)
+        .collect();
+    if !remarks.is_empty() {
+        line.wording.rewrite(|at, text| if remarks.contains(&at) { String::new() } else { text.to_owned() });
+    }
+    taken
+}
+
+/// Whether a remark says what was there before and nothing else: `REV 1: WAS 8 X 34`, `was set 1`.
+fn names_old(text: &str) -> bool {
+    let folded = plain(text);
+    let Some(at) = words::list("named-old").find(&folded).map(|was| words::offset(&folded, was)) else { return false };
+    let (before, behind) = folded.split_at(at);
+    let around = words::list("revision");
+    let idle = |word: &str| word.is_empty() || around.is(word) || word.bytes().all(|byte| byte.is_ascii_digit());
+    before.split(|letter: char| !letter.is_ascii_alphanumeric()).all(idle)
+        && !behind.contains([';', '\n'])
+        && words::list("named-new").find(behind).is_none()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn deleted_rows_and_old_values_are_told_from_other_remarks() {
+        for (text, gone) in [
+            ("DEL", true),
+            ("VOID", true),
+            ("DOOR DELETED", true),
+            ("DELETED REV 2", true),
+            ("DELETED CLOSER", false),
+            ("ADD", false),
+            ("2", false),
+            ("DELTA 2", false),
+        ] {
+            assert_eq!(says_gone(text), gone, "{text}");
+        }
+        for (text, old) in [
+            ("REV 1: WAS 8 X 34", true),
+            ("was set 1", true),
+            ("FORMERLY 8 IN", true),
+            ("WAS 8 X 34, NOW 10 X 34", false),
+            ("closer was omitted; provide", false),
+            ("DOOR WAS EXISTING", true),
+            ("10 X 34", false),
+        ] {
+            assert_eq!(names_old(text), old, "{text}");
+        }
+    }
+}
