@@ -176,3 +176,27 @@ pub(super) fn doors(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>
 fn runs_from_one(cells: &[&Cell]) -> bool {
     cells.iter().enumerate().all(|(at, cell)| cell.text == (at + 1).to_string())
 }
+
+/// `3070`, `PR 3070`, `PR 3'-0"` under LEAF are the sizes or the widths of doors, where no other column has them.
+pub(super) fn sized_leaves(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {
+    let has = |of: &[M]| columns.iter().any(|column| of.contains(&column.meaning));
+    if has(&[M::Size, M::Width, M::LeafWidth]) || !has(&[M::Leaves]) {
+        return;
+    }
+    let (high, numbered) = (has(&[M::Height]), has(&[M::DoorNumber]));
+    for column in columns.iter_mut().filter(|column| column.meaning == M::Leaves) {
+        let cells = sample.get(&column.index);
+        // 1 and 2 count leaves, whatever measure they may be.
+        let measures = || cells.is_some_and(|cells| cells.iter().any(|cell| cell.text.contains(['\'', '"', '-'])));
+        let of = |meaning| share(cells, meaning).is_some_and(|share| share >= 60);
+        let (meaning, why) = if !high && of(M::Size) {
+            (M::Size, "; its cells are whole sizes")
+        } else if numbered && measures() && of(M::LeafWidth) {
+            (M::LeafWidth, "; its cells are widths")
+        } else {
+            continue;
+        };
+        column.meaning = meaning;
+        column.why.push_str(why);
+    }
+}

@@ -86,4 +86,14 @@ pub(super) const COLUMNS: &[Page] = &[
         "Label: A = 3 hr, B = 1-1/2 hr, C = 3/4 hr, and a door with B",
         "a door with C, which is 45 minutes with and without the key",
     ),
+    page(
+        "smaller-leaf",
+        "A leaf and a half, and no width of the smaller leaf",
+        Kind::Question,
+        Weight::Goods,
+        "the cell of the leaves says 1.5, or words say a leaf and a half, and nothing gives the width of the smaller leaf",
+        "two equal leaves are read",
+        "LEAVES 1-1/2, WIDTH 3'-0\"",
+        "LEAVES 1.5 (826+426): the leaves are 826 and 426",
+    ),
 ];

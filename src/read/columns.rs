@@ -242,7 +242,7 @@ pub(crate) fn table(
     if matrix && says(M::DoorNumber) {
         kinds::by_codes(&mut columns, sample);
     }
-    sized_leaves(&mut columns, sample);
+    bycells::sized_leaves(&mut columns, sample);
     override_columns(&mut columns, terms);
     single_out(&mut columns);
     bycells::facts(&mut columns, sample, items);
@@ -285,22 +285,6 @@ pub(crate) fn table(
         doubts: Vec::new(),
         dwellings: Default::default(),
         revisions: Vec::new(),
-    }
-}
-
-/// `3070`, `PR 3070` under LEAF are the sizes of doors, where no other column has them.
-fn sized_leaves(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {
-    let sized = [M::Size, M::Width, M::LeafWidth, M::Height];
-    if columns.iter().any(|column| sized.contains(&column.meaning)) {
-        return;
-    }
-    let sizes = |column: &&mut Column| {
-        let share = share(sample.get(&column.index), M::Size);
-        column.meaning == M::Leaves && share.is_some_and(|share| share >= 60)
-    };
-    if let Some(column) = columns.iter_mut().find(sizes) {
-        column.meaning = M::Size;
-        column.why.push_str("; its cells are whole sizes");
     }
 }
 

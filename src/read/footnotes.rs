@@ -12,6 +12,9 @@ use super::legend;
 use super::schedule::Schedule;
 use super::words::{self, plain};
 
+/// So many asterisks on a sheet of a file.
+type Mark = (Arc<str>, Arc<str>, usize);
+
 /// Asterisks at the end of a number or at the head of a line.
 fn stars(text: &str) -> usize {
     text.bytes().rev().take_while(|byte| *byte == b'*').count()
@@ -35,7 +38,7 @@ fn marked_numbers(schedule: &mut Schedule) {
     if !schedule.openings.iter().any(|door| door.number.ends_with('*')) {
         return;
     }
-    let mut notes: BTreeMap<(Arc<str>, Arc<str>, usize), (String, Place)> = BTreeMap::new();
+    let mut notes: BTreeMap<Mark, (String, Place)> = BTreeMap::new();
     for note in &schedule.notes {
         if let Some((count, words)) = footnote(note.text.trim()) {
             let key = (note.place.file.clone(), note.place.sheet.clone(), count);

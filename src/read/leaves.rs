@@ -9,6 +9,17 @@ pub(crate) fn told(text: &str) -> Option<u32> {
     memo::once(&TOLD, text, |text| pair_words(&plain(text)).0)
 }
 
+/// Whether the cell of the leaves or a remark speaks of a leaf and a half: one that is wide and one that is small.
+pub(super) fn and_a_half(leaves: &str, remarks: &str) -> bool {
+    let worded = |text: &str| !text.is_empty() && words::list("leaf-and-a-half").find(&plain(text)).is_some();
+    let counted = |text: &str| {
+        let folded = plain(text);
+        let count = folded.split('(').next().unwrap_or_default().trim();
+        words::list("one-and-a-half").is(count)
+    };
+    !leaves.is_empty() && counted(leaves) || worded(leaves) || worded(remarks)
+}
+
 thread_local! {
     static TOLD: Memo<Option<u32>> = Memo::default();
 }

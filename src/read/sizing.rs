@@ -122,9 +122,37 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
     if let Some((beside, text)) = beside {
         beside::settle(reader, opening, (beside, &text), worded, (&mut leaves, &mut second), findings);
     }
+    if second.is_none() && leaves::and_a_half(&reader.text(M::Leaves), &opening.remarks) {
+        leaves = Some(2);
+        second = smaller_leaf(reader, opening, findings);
+    }
     leaves = leaves.or(worded).or(second.map(|_| 2));
     improbable(reader, opening, findings);
     pairs(reader, opening, leaves, second, leaf_given, findings);
+}
+
+/// The smaller leaf of `1.5 (826+426)`: its width stands beside that of the other, or is asked.
+fn smaller_leaf(reader: &Reader<'_>, opening: &mut Opening, findings: &mut Vec<Finding>) -> Option<Inches> {
+    let text = reader.text(M::Leaves);
+    let widths = text.split_once('(').and_then(|(_, inside)| size::parse_two_widths(inside.trim_end_matches(')')));
+    let both = widths
+        .and_then(|(first, second)| Some((size::settle(first, Axis::Width)?, size::settle(second, Axis::Width)?)));
+    if let Some((first, second)) = both
+        && opening.width.is_none_or(|width| width == first || width == first + second)
+    {
+        opening.width = Some(first);
+        return Some(second);
+    }
+    let says =
+        "the door has a leaf and a half, and nothing gives the width of the smaller leaf; two equal leaves were read";
+    let finding = Finding {
+        openings: vec![opening.number.clone()],
+        priced_as: "two equal leaves".into(),
+        ..Finding::new("smaller-leaf", Kind::Question, Weight::Goods, says)
+    };
+    let place = reader.sheet.place(reader.row.number);
+    findings.push(finding.at(place, reader.row.joined()).help("ask for the widths of both leaves"));
+    None
 }
 
 /// `0`, `0.0`, `0 mm`.
