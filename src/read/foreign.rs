@@ -28,7 +28,15 @@ impl Walker<'_> {
         let doors = !self.cards.is_empty() || self.tables.iter().any(of_doors);
         let unnamed = |table: &Arc<Table>| table.holds == Holds::Items && !table.has(M::Set);
         let items = !self.tables.is_empty() && self.tables.iter().all(unnamed);
+        // A title of another trade tells, unless most of its rows name goods of ours.
+        let rows = self.sheet.rows.iter().take(400).filter(|row| row.cells.len() >= 3).count().saturating_sub(1);
+        let own = doors || sets > 0 || !items || hardware * 2 > rows;
+        let title = if own { None } else { self.titled_otherwise() };
         self.foreign = !doors && sets == 0 && (foreign >= 3 && foreign >= hardware || items && hardware == 0);
+        if let Some(title) = title {
+            self.foreign = true;
+            named.insert(0, title);
+        }
         if self.foreign {
             self.passing = true;
             let at = self.sheet.rows.first().map_or(1, |row| row.number);
@@ -41,5 +49,17 @@ impl Walker<'_> {
                 }
             ));
         }
+    }
+    /// The title of the sheet, or its name, where it is that of another trade's schedule.
+    fn titled_otherwise(&self) -> Option<String> {
+        let first = self.tables.iter().map(|table| table.rows.0).min()?;
+        let above = self.sheet.rows.get(first.saturating_sub(5)..first)?;
+        let titles = above.iter().filter(|row| row.cells.len() <= 2).map(|row| plain(&row.joined()));
+        let all: Vec<String> = titles.chain([plain(&self.sheet.name)]).collect();
+        let ours = |text: &String| words::list("own-schedule").find(text).is_some();
+        if all.iter().any(ours) {
+            return None;
+        }
+        all.iter().find_map(|text| words::list("other-schedule").find(text)).map(str::to_string)
     }
 }

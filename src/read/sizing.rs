@@ -135,8 +135,13 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
 fn smaller_leaf(reader: &Reader<'_>, opening: &mut Opening, findings: &mut Vec<Finding>) -> Option<Inches> {
     let text = reader.text(M::Leaves);
     let widths = text.split_once('(').and_then(|(_, inside)| size::parse_two_widths(inside.trim_end_matches(')')));
-    let both = widths
-        .and_then(|(first, second)| Some((size::settle(first, Axis::Width)?, size::settle(second, Axis::Width)?)));
+    // In which measure they are is told by the height beside them.
+    let high = size::parse_length(&reader.text(M::Height), Axis::Height);
+    let one = |wide| match high {
+        Some(high) => size::settle_both(wide, high).map(|both| both.0),
+        None => size::settle(wide, Axis::Width),
+    };
+    let both = widths.and_then(|(first, second)| Some((one(first)?, one(second)?)));
     if let Some((first, second)) = both
         && opening.width.is_none_or(|width| width == first || width == first + second)
     {
