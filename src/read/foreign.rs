@@ -35,7 +35,7 @@ impl Walker<'_> {
         self.foreign = !doors && sets == 0 && (foreign >= 3 && foreign >= hardware || items && hardware == 0);
         if let Some(title) = title {
             self.foreign = true;
-            named.insert(0, title);
+            named = vec![title];
         }
         if self.foreign {
             self.passing = true;
