@@ -114,3 +114,47 @@ fn a_comma_parts_the_decimals_of_a_size_and_nothing_else() {
     assert_eq!(heard_of("hinge 4,5 x 4,5", "width"), "4.5");
     assert_eq!(heard_of("closer size 3,4 at 101", "width"), "");
 }
+
+/// A number joined to a name by a hyphen is a measure or a part of the name, unless the name is a plural, shortened or stands alone.
+#[test]
+fn a_hyphen_makes_a_count_of_few() {
+    let lexicon = Lexicon::load(&[]).unwrap();
+    let counted = |wording: &str| {
+        let readings = understand(&lexicon, &Wording::free(wording), &Surroundings::default());
+        readings[0].quantity.amount.map(|amount| amount.to_string())
+    };
+    for (wording, amount) in [
+        ("36-SWEEP", None),
+        ("83-CONTINUOUS HINGE", None),
+        ("48-RIM EXIT DEVICE", None),
+        ("84-ASTRAGAL", None),
+        ("4-BUTTON KEYPAD", None),
+        ("4-BEVELED KICK PLATE", None),
+        ("2-CYLINDER DEADLOCK", None),
+        ("16-PUSH PLATE", None),
+        ("3-HGS 4.5 X 4.5", Some("3")),
+        ("3-HINGES 4.5 X 4.5", Some("3")),
+        ("1-CLOSER", Some("1")),
+        ("3-SIL", Some("3")),
+        ("2-CLOSERS", Some("2")),
+    ] {
+        assert_eq!(counted(wording).as_deref(), amount, "{wording}");
+    }
+}
+
+/// The quantity's column may stand between those of the item and of the description, whose noun decides.
+#[test]
+fn a_quantity_between_item_and_description_parts_no_name() {
+    let lexicon = Lexicon::load(&[]).unwrap();
+    let parts = |item: &str, count: &str, description: &str| {
+        let roles = [PartRole::Description, PartRole::Quantity, PartRole::Description];
+        let cells = roles.into_iter().zip([item, count, description]);
+        let mut wording = Wording::default();
+        cells.for_each(|(role, cell)| wording.push(role, cell, None));
+        let readings = understand(&lexicon, &wording, &Surroundings::default());
+        readings[0].category.found().map(|category| category.name())
+    };
+    assert_eq!(parts("HINGE", "3", "CONTINUOUS HINGE 628"), Some("continuous-hinge"));
+    assert_eq!(parts("WEATHERSTRIP", "1", "THRESHOLD"), Some("threshold"));
+    assert_eq!(parts("HINGE", "3", "4-1/2 X 4-1/2 652"), Some("hinge"));
+}

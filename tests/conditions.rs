@@ -77,6 +77,11 @@ const CASES: &[(&str, &str, bool)] = &[
     ("COAT HOOK AT DOORS 101, 103 ONLY", "1@0,2", false),
     ("COAT HOOK EXCEPT AT 101", "1@1-3", false),
     ("COAT HOOK AT STAIR DOORS ONLY", "1@0", false),
+    ("COAT HOOK, ONLY AT 103", "1@2", false),
+    ("COAT HOOK 626 BY OTHERS AT RATED DOORS", "1@1,3", false),
+    // No condition at all.
+    ("COAT HOOK UNLESS NOTED OTHERWISE", "1@0-3", false),
+    ("COAT HOOK - TO REPLACE EXISTING", "1@0-3", false),
     // Nobody says which doors these are.
     ("COAT HOOK WHERE NOTED", "1@0-3", true),
     ("COAT HOOK AT OUTSWING DOORS ONLY", "1@0-3", true),
@@ -125,4 +130,64 @@ fn a_schedule_that_says_nothing_of_a_fact_is_asked() {
         assert_eq!(shares(&record, "COAT"), ["1@0-1"], "{wording}");
         assert!(asked(&record, "COAT"), "{wording}");
     }
+}
+
+/// A condition behind words that not all goods of the line have may be one of those alone: nothing is left out, and it is asked.
+#[test]
+fn a_condition_behind_a_part_of_the_words_takes_nothing_out() {
+    let part = [
+        "CLOSER SEX BOLTS AT WOOD DOORS",
+        "CLOSER (PARALLEL ARM AT EXTERIOR DOORS)",
+        "CLOSER - PARALLEL ARM AT EXTERIOR DOORS",
+        "CLOSER PARALLEL ARM AT EXTERIOR DOORS",
+        "HINGES 4.5 X 4.5 (5 X 4.5 AT EXTERIOR DOORS)",
+        "WALL STOP / FLOOR STOP AT EXTERIOR DOORS",
+    ];
+    for wording in part {
+        let record = record("part", DOORS, &[format!("1,{wording},")]);
+        let at: Vec<String> = shares(&record, wording);
+        let doors = |shares: &String| ["0", "1", "2", "3"].iter().any(|door| shares.contains(door));
+        assert!(asked(&record, wording) && at.iter().all(doors), "{wording}: {at:?}");
+        let left =
+            record["findings"].as_array().unwrap().iter().any(|one| one["says"].as_str().unwrap().contains("; not at"));
+        assert!(!left, "{wording}");
+    }
+    // Sizes, finishes and kinds are of the whole good.
+    for (wording, at) in [
+        ("KICK PLATE 10 X 34 B3E AT WOOD DOORS", "1@1"),
+        ("SURFACE CLOSER AT INTERIOR DOORS", "1@0-1 2@2"),
+        ("1 EA - COAT HOOK AT WOOD DOORS", "1@1"),
+        ("COAT HOOK (SINGLE) AT WOOD DOORS", "1@1"),
+    ] {
+        let record = record("whole", DOORS, &[format!("1,{wording},")]);
+        assert!(!asked(&record, wording), "{wording}");
+        assert!(!shares(&record, wording).iter().any(|found| found.contains('3')), "{wording} {at}");
+    }
+}
+
+/// Others' closers stand at their doors: no rule buys them again.
+#[test]
+fn what_others_supply_at_some_doors_is_there() {
+    let closers = |wording: &str| {
+        let record = record("others", &DOORS.replace("PR ", ""), &[format!("1,{wording},689")]);
+        let findings = record["findings"].as_array().unwrap();
+        findings.iter().any(|one| one["rule"] == "fire-closer")
+    };
+    assert!(!closers("CLOSER BY OTHERS AT RATED DOORS ONLY") && !closers("CLOSER BY OTHERS AT 101 AND 103"));
+    assert!(closers("CLOSER OMIT AT RATED DOORS"));
+}
+
+/// An answer reaches one question: two sets of one line ask each for itself.
+#[test]
+fn no_two_questions_have_one_id() {
+    let doors = format!("{DOORS}201,\"3'-0\"\"\",\"7'-0\"\"\",HM,HM,-,2,,OFFICE\n");
+    let lines = ["1,CLOSER WHERE NOTED,689".to_owned(), "SET 2,,".into(), "1,CLOSER WHERE NOTED,689".into()];
+    let record = record("ids", &doors, &lines);
+    let findings = record["findings"].as_array().unwrap();
+    let mut ids: Vec<&str> = findings.iter().map(|one| one["id"].as_str().unwrap()).collect();
+    let count = ids.len();
+    ids.sort_unstable();
+    ids.dedup();
+    assert_eq!(ids.len(), count);
+    assert_eq!(findings.iter().filter(|one| one["rule"] == "holds-at").count(), 2);
 }

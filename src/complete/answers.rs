@@ -417,6 +417,7 @@ fn count_at(job: &mut Job, line: LineId, openings: &[usize], quantity: Decimal) 
         for door in openings.iter().filter_map(|index| doors.get(*index)) {
             let leaves = if spec.basis == Basis::Leaf { Decimal::from(door.leaves) } else { Decimal::ONE };
             spec.at.insert(door.index, quantity.saturating_mul(leaves));
+            spec.others.remove(&door.index);
             if quantity.is_zero() {
                 spec.left_out.insert(door.index);
             } else {

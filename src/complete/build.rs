@@ -69,6 +69,7 @@ fn spec(
     let excluded = excluded(set, line, &reading, numbers, id, void);
     let served: BTreeSet<usize> = openings.iter().copied().collect();
     let left = left_out::of_line(&line.wording, &reading, numbers);
+    let others: BTreeSet<usize> = left.others.into_iter().filter(|door| served.contains(door)).collect();
     let mut left_out: BTreeSet<usize> = left.doors.into_iter().filter(|door| served.contains(door)).collect();
     let (mut quantity, mut unit, mut basis) = quantity(category, &reading.quantity, line.basis);
     // A top bolt by itself is no set.
@@ -107,6 +108,7 @@ fn spec(
         basis,
         at,
         left_out,
+        others,
         varies: BTreeMap::new(),
         status: Status::Settled,
         excluded,
@@ -150,6 +152,10 @@ fn excluded(
         return Some(why.clone());
     }
     if let Some(mark) = line.mark.as_ref().filter(|mark| mark.out) {
+        // An alternate is no part of what the base bid needs.
+        if crate::read::alternate(&mark.words).is_some() {
+            void.insert(id);
+        }
         return Some(mark.words.clone());
     }
     if let Some(why) = &set.not_used {

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use crate::read::schedule::Schedule;
 use crate::trade::condition::{Fact, Part, Test, words};
-use crate::understand::reading::{Condition, Says};
+use crate::understand::reading::{Condition, Remark, RemarkKind, Says};
 
 use super::door::Door;
 use super::exposure::Exposure;
@@ -42,6 +42,8 @@ pub struct Held {
     pub unknown: Vec<usize>,
     /// Said like the number of a door, and none of the job's.
     pub strange: Vec<String>,
+    /// The words may speak of a part of the line alone.
+    pub doubtful: bool,
 }
 
 impl Held {
@@ -69,10 +71,16 @@ pub fn apply(job: &mut Job) {
                 .filter_map(|condition| Some((condition.clone(), of(job, known, spec, condition)?)))
                 .filter(|(condition, held)| held.counts(condition))
                 .collect();
+            let others: Vec<bool> = held.iter().map(|(condition, _)| is_of_others(spec, condition)).collect();
             let Some(spec) = job.sets.get_mut(set).and_then(|set| set.specs.get_mut(line)) else { continue };
-            for (condition, held) in held {
+            for ((condition, held), others) in held.into_iter().zip(others) {
                 match condition.of {
-                    None => spec.left_out.extend(held.no),
+                    None => {
+                        if others {
+                            spec.others.extend(held.no.iter().copied());
+                        }
+                        spec.left_out.extend(held.no);
+                    }
                     Some(attribute) if !held.no.is_empty() => {
                         let Some(sourced) = spec.attributes.remove(&attribute) else { continue };
                         for opening in held.yes.into_iter().chain(held.unknown) {
@@ -86,6 +94,13 @@ pub fn apply(job: &mut Job) {
     }
 }
 
+/// Whether where the line is left out others supply the goods, or they are there: `BY OTHERS AT RATED DOORS`.
+fn is_of_others(spec: &Spec, condition: &Condition) -> bool {
+    let stands = |remark: &&Remark| left_out::leaves_out(remark.kind) && remark.kind != RemarkKind::NotUsed;
+    let mut remarks = spec.reading.remarks.iter().filter(stands);
+    condition.denied && remarks.any(|remark| condition.follows(&remark.evidence, &spec.wording.text))
+}
+
 /// What a condition makes of the counted doors of its line. `None`: it says nothing of doors.
 pub fn of(job: &Job, known: Known, spec: &Spec, condition: &Condition) -> Option<Held> {
     let mut held = Held::default();
@@ -96,9 +111,7 @@ pub fn of(job: &Job, known: Known, spec: &Spec, condition: &Condition) -> Option
                 let said = any_of(known, door, any).map(|holds| holds != condition.denied);
                 held.put(door.index, said);
             }
-            if condition.of.is_none() && is_doubtful(spec, condition, &held) {
-                held.unknown.append(&mut held.no);
-            }
+            held.doubt(spec, condition);
         }
         Says::Place => {
             let named = left_out::of_place(&spec.wording, &spec.reading, condition.span.clone(), job.numbers_said);
@@ -106,8 +119,8 @@ pub fn of(job: &Job, known: Known, spec: &Spec, condition: &Condition) -> Option
             if !named.doors.is_empty() || !held.strange.is_empty() {
                 let named: BTreeSet<usize> = named.doors.into_iter().collect();
                 doors.for_each(|door| held.put(door.index, Some(named.contains(&door.index) != condition.denied)));
-                if condition.of.is_none() && is_one_of_several(spec) {
-                    held.unknown.append(&mut held.no);
+                if !condition.denied {
+                    held.doubt(spec, condition);
                 }
                 if held.strange.is_empty() || condition.firm || condition.denied {
                     return Some(held);
@@ -153,13 +166,43 @@ fn is_doubtful(spec: &Spec, condition: &Condition, held: &Held) -> bool {
     }
     let parts = spec.wording.parts.iter().map(|part| part.span.clone());
     let start = parts.filter(|span| span.contains(&condition.span.start)).map(|span| span.start).min().unwrap_or(0);
-    let before = text.get(start..condition.span.start).unwrap_or_default().to_uppercase();
-    let behind = [",", ";", " W/", " WITH ", " LESS "].iter().filter_map(|sign| Some(before.rfind(sign)? + sign.len()));
-    let said = behind.max().and_then(|at| before.get(at..)).unwrap_or_default();
-    said.chars().any(char::is_alphanumeric)
+    let before = text.get(start..condition.span.start).unwrap_or_default().to_ascii_uppercase();
+    let at = |sign: &&str| Some(before.rfind(*sign)? + sign.len());
+    // A bracket that closes again parts nothing.
+    let open = |at: &usize| !before[..*at].ends_with('(') || !before[*at..].contains(')');
+    let behind = PARTED.iter().filter_map(|sign| at(sign).filter(open)).max();
+    let said = behind.and_then(|at| before.get(at..)).unwrap_or_default();
+    let named = spec.reading.named_at().filter(|named| named.end <= condition.span.start);
+    // What stands before the name of the good parts nothing: `1 EA - CLOSER AT RATED DOORS`.
+    let begins = |named: &std::ops::Range<usize>| behind.is_some_and(|behind| start + behind <= named.start);
+    let parted = said.chars().any(char::is_alphanumeric) && !named.as_ref().is_some_and(begins);
+    parted || named.is_some_and(|named| is_of_a_part(spec, (start.max(named.end)..condition.span.start, named)))
+}
+
+/// What parts the words of a good from words of something that it has.
+const PARTED: &[&str] = &[",", ";", " W/", " WITH ", " LESS ", " - ", " / ", "("];
+
+/// `CLOSER PARALLEL ARM AT EXTERIOR DOORS`: the last words between the name of the good and the condition say something that not
+/// all such goods have, so that the condition may be one of that alone. Sizes, finishes and the like are of the whole good.
+fn is_of_a_part(spec: &Spec, (between, named): (std::ops::Range<usize>, std::ops::Range<usize>)) -> bool {
+    let text = spec.wording.text.get(between.clone()).unwrap_or_default();
+    let Some(last) = text.rfind(char::is_alphanumeric).map(|at| between.start + at) else { return false };
+    let of_whole = spec.reading.attributes.iter().filter(|(name, _)| words().is_of_whole(name.name()));
+    let heard = of_whole.flat_map(|(_, heard)| heard.spans());
+    let counted = spec.reading.quantity.evidence.iter().map(|by| by.span.clone());
+    let remarks = spec.reading.remarks.iter().map(|remark| remark.evidence.span.clone());
+    !heard.chain(counted).chain(remarks).chain([named]).any(|span| span.contains(&last))
 }
 
 impl Held {
+    /// Where the condition may be one of a part of the line, nothing is left out by it.
+    fn doubt(&mut self, spec: &Spec, condition: &Condition) {
+        if condition.of.is_none() && !self.no.is_empty() && is_doubtful(spec, condition, self) {
+            self.doubtful = true;
+            self.unknown.append(&mut self.no);
+        }
+    }
+
     fn put(&mut self, door: usize, holds: Option<bool>) {
         match holds {
             Some(true) => self.yes.push(door),

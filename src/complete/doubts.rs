@@ -125,6 +125,8 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
         finding.priced_as = "not priced".to_owned();
         finding.help = "write it in full, or teach the words with `pintle teach`".to_owned();
         findings.push(finding);
+    } else if let Some(finding) = super::also_named::asked(job, spec) {
+        findings.push(finding);
     } else if let Some(says) = unread(spec) {
         let mut finding = Finding::new("words-not-read", Kind::Note, Weight::Goods, says);
         finding.id = format!("job:{}", spec.words());
@@ -298,14 +300,14 @@ fn words_at(spec: &Spec, span: &std::ops::Range<usize>) -> String {
 
 /// The words that nothing read, if they are more than signs.
 fn unread(spec: &Spec) -> Option<String> {
-    let words: Vec<String> = spec
-        .reading
-        .unread
-        .iter()
-        .map(|span| words_at(spec, span))
-        .filter(|words| words.chars().any(char::is_alphanumeric))
-        .collect();
+    let words = words_left(spec);
     (!words.is_empty()).then(|| format!("Words that were not understood: \"{}\".", words.join("\", \"")))
+}
+
+/// The words of a line that nothing read.
+pub(super) fn words_left(spec: &Spec) -> Vec<String> {
+    let words = spec.reading.unread.iter().map(|span| words_at(spec, span));
+    words.filter(|words| words.chars().any(char::is_alphanumeric)).collect()
 }
 
 fn ambiguous_category(spec: &Spec, candidates: &[Category]) -> Option<Finding> {

@@ -172,6 +172,16 @@ fn unique(all: &mut [Finding]) {
         let place = finding.place.as_ref().map(|place| place.to_string()).unwrap_or_default();
         finding.id = format!("{}:{}", finding.id, slug(&format!("{} {place}", finding.says)));
     }
+    // What still comes out alike is numbered: an answer is to reach one of them.
+    let mut taken: HashSet<String> = HashSet::new();
+    for finding in all.iter_mut() {
+        let plain = finding.id.clone();
+        let mut number = 1;
+        while !taken.insert(finding.id.clone()) {
+            number += 1;
+            finding.id = format!("{plain}:{number}");
+        }
+    }
 }
 
 fn id_of(finding: &Finding) -> String {

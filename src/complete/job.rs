@@ -116,9 +116,10 @@ impl Job<'_> {
     /// Whether a door has one of the categories by its set, whoever supplies it: what is left out at the door it has not.
     pub fn names_at(&self, set: usize, door: &Door, categories: &[Category]) -> bool {
         self.may_have(set, categories)
-            && self.sets[set].specs.iter().any(|spec| {
-                spec.is_any(categories) && !self.void.contains(&spec.id) && !spec.left_out.contains(&door.index)
-            })
+            && self.sets[set]
+                .specs
+                .iter()
+                .any(|spec| spec.is_any(categories) && !self.void.contains(&spec.id) && spec.stands_at(door))
     }
 
     /// Whether a door has one of the categories by its set or by an addition of another rule than `code`.
@@ -173,7 +174,7 @@ impl Job<'_> {
 
     /// How many of some categories one opening has by its set, whoever supplies them.
     pub fn how_many(&self, set: usize, door: &Door, categories: &[Category]) -> Decimal {
-        self.all_of(set, categories).iter().map(|spec| spec.count_at(door)).sum()
+        self.all_of(set, categories).iter().map(|spec| spec.standing_at(door)).sum()
     }
 
     /// The catalog's answer, remembered.
@@ -275,14 +276,27 @@ impl Spec {
 
     /// What is asked of the catalog.
     pub fn asked(&self) -> Attributes {
-        self.attributes.iter().map(|(name, sourced)| (*name, sourced.value.clone())).collect()
+        // No good is made by the height at which it is mounted.
+        let made = self.attributes.iter().filter(|(name, _)| **name != names::MOUNTING_HEIGHT);
+        made.map(|(name, sourced)| (*name, sourced.value.clone())).collect()
+    }
+
+    /// Whether an opening has it, whoever supplies it.
+    pub fn stands_at(&self, door: &Door) -> bool {
+        !self.left_out.contains(&door.index) || self.others.contains(&door.index)
+    }
+
+    /// How many of it one opening has, whoever supplies them.
+    pub fn standing_at(&self, door: &Door) -> Decimal {
+        if self.stands_at(door) { self.written_at(door) } else { Decimal::ZERO }
     }
 
     /// How many of it one opening gets.
     pub fn count_at(&self, door: &Door) -> Decimal {
-        if self.left_out.contains(&door.index) {
-            return Decimal::ZERO;
-        }
+        if self.left_out.contains(&door.index) { Decimal::ZERO } else { self.written_at(door) }
+    }
+
+    fn written_at(&self, door: &Door) -> Decimal {
         self.at.get(&door.index).copied().unwrap_or_else(|| match self.basis {
             Basis::Leaf => self.quantity.saturating_mul(Decimal::from(door.leaves)),
             Basis::Opening | Basis::Lot => self.quantity,

@@ -19,6 +19,8 @@ use super::reconcile::loose;
 pub struct LeftOut {
     /// Doors of the job.
     pub doors: Vec<usize>,
+    /// Those of them where others supply it, or where it is already.
+    pub others: Vec<usize>,
     /// What is said like the number of a door, or of some doors, and is none of the job's.
     pub unknown: Vec<String>,
 }
@@ -64,6 +66,9 @@ pub fn of_line(wording: &Wording, reading: &Reading, doors: &Numbers) -> LeftOut
     let mut all = LeftOut::default();
     for remark in reading.remarks.iter().filter(|remark| leaves_out(remark.kind)) {
         let left = of_remark(wording, reading, remark, doors);
+        if remark.kind != RemarkKind::NotUsed {
+            all.others.extend(left.doors.iter().copied());
+        }
         all.doors.extend(left.doors);
         all.unknown.extend(left.unknown);
     }

@@ -7,6 +7,7 @@
 //! its page and its two examples are tested there. Knows nothing of workbook formats.
 
 pub mod act;
+mod also_named;
 pub mod altered;
 #[cfg(test)]
 mod answered_proofs;

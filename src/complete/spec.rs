@@ -75,6 +75,8 @@ pub struct Spec {
     pub at: BTreeMap<usize, Decimal>,
     /// Openings that get none of it, by its words or by an answer: no rule gives them any.
     pub left_out: BTreeSet<usize>,
+    /// Those of them at which it stands all the same, by others or from before: no rule buys it there.
+    pub others: BTreeSet<usize>,
     /// What differs by opening: length of a seal, width of a plate (index of opening → attributes).
     pub varies: BTreeMap<usize, Attributes>,
     /// State.

@@ -2,18 +2,31 @@
 
 use super::words::{self, plain};
 
+/// How every word for an alternate begins.
+const ROOT: &str = "ALT";
+
 /// The words of a text that say of which alternate it is, as they stand in its plain form: with a number or a letter, or
 /// with what a bid does with it. `Alternate manufacturer` is none.
 pub(crate) fn alternate(text: &str) -> Option<String> {
+    // Nearly no text has such a word, and every text is asked.
+    if !text.as_bytes().windows(ROOT.len()).any(|letters| letters.eq_ignore_ascii_case(ROOT.as_bytes())) {
+        return None;
+    }
     let folded = plain(text);
     let found = words::list("alternate").all(&folded);
     found.into_iter().find_map(|word| {
         let at = words::offset(&folded, word);
         let mut end = at + word.len();
         let mut numbered = false;
-        for next in folded[end..].split_inclusive(' ') {
+        let mut rest = folded[end..].split_inclusive(' ').peekable();
+        while let Some(next) = rest.next() {
             let bare = next.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
-            let number = bare.len() <= 4 && bare.starts_with(|first: char| first.is_ascii_digit());
+            // `ALT 4.5 X 4.5 HINGES` has a size.
+            let sides = rest.peek().is_some_and(|times| times.trim() == "X");
+            let number = bare.len() <= 4
+                && bare.starts_with(|first: char| first.is_ascii_digit())
+                && bare.bytes().all(|letter| letter.is_ascii_alphanumeric())
+                && !sides;
             if number || bare.len() == 1 && bare.bytes().all(|byte| byte.is_ascii_uppercase()) {
                 numbered = true;
                 end += next.trim_end().len();
@@ -31,7 +44,7 @@ pub(crate) fn alternate(text: &str) -> Option<String> {
 }
 
 /// Whether a text begins with such words: what follows is of the alternate.
-pub(super) fn begins(text: &str) -> Option<String> {
+pub(crate) fn begins(text: &str) -> Option<String> {
     let folded = plain(text);
     let said = alternate(text)?;
     let at = folded.find(&said)?;
@@ -54,10 +67,15 @@ mod tests {
             ("alternate manufacturer: Kelvost", None),
             ("or approved alternate", None),
             ("salt room 2", None),
+            ("alt 4.5 x 4.5 hinges", None),
+            ("alt 5 x 5 hinges", None),
             ("alternate keying per owner", None),
         ] {
             assert_eq!(alternate(text).as_deref(), said, "{text}");
         }
+        let listed = words::table(include_str!("../../catalogs/trade/schedule-words.csv"));
+        let of_use = listed.iter().find(|row| row[0] == "alternate").unwrap();
+        assert!(of_use[1].split('|').all(|word| word.starts_with(ROOT)));
         assert!(begins("1 ALTERNATE NO. 3: in lieu of push/pull provide latchset").is_some());
         assert!(begins("ADD ALTERNATE 1 - closer").is_some());
         assert!(begins("Closer, see alternate no. 3").is_none());

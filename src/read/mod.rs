@@ -126,7 +126,7 @@ use crate::terms::ReadTerms;
 use schedule::Schedule;
 use sheet::Sheet;
 
-pub(crate) use alternates::alternate;
+pub(crate) use alternates::{alternate, begins as begins_alternate};
 pub use pages::PAGES;
 pub use reconcile::recheck;
 pub(crate) use words::wall;

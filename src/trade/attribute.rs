@@ -84,7 +84,7 @@ pub mod names {
         ELECTRIFIED "electrified", FAIL "fail", FINISH "finish", FIRE_ALARM_RELAY "fire_alarm_relay", FIRE_LISTED "fire_listed",
         FOR "for", FORM "form", FUSIBLE_LINK "fusible_link", FUNCTION "function", FUNCTION_NAME "function_name", GRADE "grade", HAND "hand", HEIGHT "height",
         HOLDING_FORCE "holding_force", HOLD_OPEN "hold_open", INRUSH_AMPS "inrush_amps", KEYED "keyed", KIND "kind", KNUCKLES "knuckles", LENGTH "length",
-        LESS_BOTTOM_ROD "less_bottom_rod", LINE "line", LOOK "look", MAKER "maker", MATERIAL "material", MONITOR "monitor", MOUNT "mount",
+        LESS_BOTTOM_ROD "less_bottom_rod", LINE "line", LOOK "look", MAKER "maker", MATERIAL "material", MONITOR "monitor", MOUNT "mount", MOUNTING_HEIGHT "mounting_height",
         MOUNTING "mounting", OUTPUTS "outputs", PIECES "pieces", PIN "pin", PROJECTION "projection", ROD_LENGTH "rod_length",
         SHAPE "shape", SIZE "size", STANDARD "standard", STOP "stop", SWING_CLEAR "swing_clear", THICKNESS "thickness", TIP "tip",
         TRIM "trim", TYPE "type", VOLTAGE "voltage", WEIGHT "weight", WIDTH "width", WIDTH_LESS "width_less",

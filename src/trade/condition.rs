@@ -86,6 +86,7 @@ pub struct Words {
     by_first: HashMap<&'static str, Vec<(Vec<&'static str>, Part)>>,
     alone: Vec<Vec<&'static str>>,
     options: Vec<(&'static str, &'static str)>,
+    of_whole: Vec<&'static str>,
 }
 
 /// The table.
@@ -137,6 +138,9 @@ impl Words {
             if row.get(0) == "option" {
                 words.options.extend(row.get(1).split_once('='));
             }
+            if row.get(0) == "whole" {
+                words.of_whole.extend(row.get(2).split('|'));
+            }
             let Some(part) = part(row.get(0), row.get(1)) else { continue };
             for phrase in row.get(2).split('|') {
                 let phrase: Vec<&'static str> = phrase.split(' ').collect();
@@ -173,6 +177,11 @@ impl Words {
     pub fn is_option(&self, attribute: &str, value: &str) -> bool {
         self.options.contains(&(attribute, value))
     }
+
+    /// Whether every good of a line has an attribute: a condition behind its value is one of the goods.
+    pub fn is_of_whole(&self, attribute: &str) -> bool {
+        self.of_whole.contains(&attribute)
+    }
 }
 
 impl std::fmt::Display for Test {
@@ -204,8 +213,12 @@ mod tests {
 
     #[test]
     fn every_row_is_read_and_has_a_source() {
+        let known = table::rows(include_str!("../../catalogs/trade/attributes.csv"));
+        let known: Vec<&str> = known.iter().map(|row| row.get(0)).collect();
         for row in table::rows(TABLE) {
-            let read = part(row.get(0), row.get(1)).is_some() || row.get(0) == "option" && row.get(1).contains('=');
+            let read = part(row.get(0), row.get(1)).is_some()
+                || row.get(0) == "option" && row.get(1).contains('=')
+                || row.get(0) == "whole" && row.get(2).split('|').all(|name| known.contains(&name));
             assert!(read && !row.get(4).is_empty(), "line {}", row.line);
         }
         assert!(words().is_option("pin", "non-removable") && words().alone(&["pairs"]));

@@ -178,7 +178,9 @@ fn is_other(scope: &Scope, one: &Named, next: &Named) -> bool {
 }
 
 fn touching(claims: &Claims, one: &Claim, other: &Claim) -> bool {
-    let between = |at: usize| claims.tokens[at].is('-') || claims.does(at, Role::Mount);
+    // `HINGE | 3 | CONTINUOUS HINGE`: the column of the quantity may stand between the item's and that of the description.
+    let counted = |at: usize| matches!(claims.role(at), PartRole::Quantity | PartRole::Unit);
+    let between = |at: usize| claims.tokens[at].is('-') || claims.does(at, Role::Mount) || counted(at);
     other.from >= one.to && (one.to..other.from).all(between)
 }
 

@@ -128,6 +128,9 @@ impl<'a, 'c> Cell<'a, 'c> {
         let mut next = self.lead(at, &mut met);
         next = self.doors(next, &mut met);
         let named = met.one || met.many;
+        // "Only at 103": what leads to a place leads to a door.
+        let led = next.checked_sub(1).filter(|before| *before >= at).and_then(|before| self.claims.tokens.get(before));
+        let led = led.is_some_and(|token| self.claims.lexicon.places.leads(token));
         loop {
             next = super::places::mark(self.claims, next, named)?;
             let joined = self.part(next, |part| part == Part::Joint).map(|(_, behind)| behind);
@@ -142,7 +145,7 @@ impl<'a, 'c> Cell<'a, 'c> {
         }
         let only = self.part(next, |part| part == Part::Only);
         next = only.map_or(next, |(_, behind)| behind);
-        let told = only.is_some() || met.only && named;
+        let told = only.is_some() || met.only && (named || led);
         (told && (named || next - at > 1)).then_some(next)
     }
 

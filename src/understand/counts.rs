@@ -82,6 +82,27 @@ pub(super) fn of_keys(claims: &Claims, at: usize, next: usize) -> bool {
     parted && heading && named(node) && !each
 }
 
+/// "3-hgs", "1-closer", but not "36-sweep", "4-button keypad", "2-cylinder deadlock": a number with a hyphen counts one good, a few
+/// of which the name stands alone, or more where the name is a plural or shortened. A sweep may be 36 inches long.
+pub(super) fn hyphened(claims: &Claims, at: usize, count: u32) -> bool {
+    let Some((node, next)) = claims.longest(at).filter(|_| count <= 24) else { return false };
+    let names = |node: u32| claims.lexicon.entries(node).flat_map(|e| &e.meanings).any(|one| one.noun.is_some());
+    if count == 1 {
+        return true;
+    }
+    if !names(node) {
+        return false;
+    }
+    let letters: u32 = claims.tokens[at..next].iter().map(|token| token.end - token.start).sum();
+    if claims.tokens[next - 1].singular != 0 || letters == 3 {
+        return true;
+    }
+    let part = claims.tokens[at].part;
+    let more = claims.tokens.get(next).is_some_and(|token| token.part == part)
+        && claims.longest(next).is_some_and(|(node, _)| names(node));
+    count <= 3 && next == at + 1 && !more
+}
+
 /// "Three of them", "6 of these": so many of what the line is about, unless something counts that already.
 pub(super) fn of_them(claims: &Claims, at: usize, next: usize) -> Option<usize> {
     let of = claims.tokens.get(next).filter(|of| of.part == claims.tokens[at].part && of.text(claims.text) == "of")?;

@@ -224,8 +224,11 @@ pub(super) fn bare_head(claims: &Claims, at: usize, next: usize) -> bool {
     }
     // "3-hgs": a hyphen joins as nothing does.
     let hyphen = follower.is('-') && !follower.gap && claims.tokens.get(behind + 1).is_some_and(|token| !token.gap);
-    if follower.kind == Kind::Word && !follower.gap || hyphen {
-        return names_good(claims, behind + usize::from(hyphen), whole);
+    if hyphen {
+        return super::counts::hyphened(claims, behind + 1, whole) && names_good(claims, behind + 1, whole);
+    }
+    if follower.kind == Kind::Word && !follower.gap {
+        return names_good(claims, behind, whole);
     }
     // 48 BAR: the length of an exit device.
     if whole >= 24 && follower.text(text) == "bar" {

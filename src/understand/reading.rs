@@ -56,6 +56,15 @@ pub enum Heard<T> {
 }
 
 impl<T> Heard<T> {
+    /// The words by which it was heard, as byte ranges of the line's text.
+    pub fn spans(&self) -> Vec<Range<usize>> {
+        match self {
+            Heard::Found(_, by) => vec![by.span.clone()],
+            Heard::Ambiguous(all) => all.iter().map(|(_, by)| by.span.clone()).collect(),
+            Heard::Absent => Vec::new(),
+        }
+    }
+
     /// The settled value.
     pub fn found(&self) -> Option<&T> {
         match self {

@@ -163,6 +163,7 @@ fn condition(when: &str, quote: &Quote, keyed_by_others: bool) -> Option<bool> {
             is_electrified(quote) && others(&terms.electrical.power_supplies) && !prices(quote, Category::PowerSupply)
         }
         "readers-others" => others(&terms.electrical.readers) && !prices(quote, Category::Reader),
+        "readers-other" => others(&terms.electrical.readers) && prices(quote, Category::Reader),
         "wiring-others" => others(&terms.electrical.wiring),
         "keying-ours" => !keyed_by_others,
         "keying-others" => keyed_by_others,
@@ -239,6 +240,7 @@ mod tests {
             "supplies-ours",
             "supplies-others",
             "readers-others",
+            "readers-other",
             "wiring-others",
             "keying-ours",
             "keying-others",

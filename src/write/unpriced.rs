@@ -8,7 +8,7 @@ use rust_decimal::Decimal;
 use super::words::counted;
 
 use crate::complete::select::title;
-use crate::complete::spec::{Spec, Status};
+use crate::complete::spec::{CompletedSet, Spec, Status};
 use crate::count::takeoff::From;
 use crate::price::quote::{PricedItem, Quote};
 use crate::price::without_good;
@@ -20,14 +20,26 @@ pub(super) fn lines(quote: &Quote) -> Vec<String> {
     let mut words = Vec::new();
     for (set, of) in quote.job.sets.iter().enumerate() {
         for (line, spec) in of.specs.iter().enumerate() {
-            if !priced.contains(&From::Line(crate::finding::LineId { set, line })) {
-                let written: Vec<&str> = spec.wording.text.split_whitespace().collect();
-                words.push(format!("Set {}: {} ({})", of.id, written.join(" "), why_unpriced(spec)));
-            }
+            let nowhere = spec.excluded.is_none() && is_nowhere(quote, of, spec);
+            let why = match priced.contains(&From::Line(crate::finding::LineId { set, line })) {
+                _ if nowhere => "at no door of the schedule".to_owned(),
+                true => continue,
+                false => why_unpriced(spec),
+            };
+            let written: Vec<&str> = spec.wording.text.split_whitespace().collect();
+            words.push(format!("Set {}: {} ({why})", of.id, written.join(" ")));
         }
     }
     words.extend(parts(quote, &priced));
     words
+}
+
+/// Whether a line holds at none of the doors that its set serves: it has a price, and nothing of it is in the sum.
+fn is_nowhere(quote: &Quote, set: &CompletedSet, spec: &Spec) -> bool {
+    let live =
+        |door: &&usize| quote.job.schedule.openings.get(**door).is_some_and(|opening| opening.excluded.is_none());
+    let mut doors = set.openings.iter().filter(live).peekable();
+    doors.peek().is_some() && doors.all(|door| spec.left_out.contains(door) && !spec.others.contains(door))
 }
 
 /// The doors at which a line has no price, where it has one at others.

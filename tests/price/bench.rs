@@ -105,6 +105,7 @@ pub fn spec(set: usize, line: usize, category: Category, quantity: &str, basis: 
         basis,
         at: Default::default(),
         left_out: Default::default(),
+        others: Default::default(),
         varies: Default::default(),
         status: if candidates.is_empty() { Status::Unpriced } else { Status::Settled },
         excluded: None,

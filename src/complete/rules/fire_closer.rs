@@ -38,8 +38,8 @@ fn run(job: &Job, out: &mut Out) {
         for door in job.doors(set).filter(|door| door.fire) {
             // Spring hinges close a fire door by twos.
             let (springs, closers): (Vec<&Spec>, Vec<&Spec>) = closing.iter().copied().partition(|spec| spec.is_any(&[Category::SpringHinge]));
-            let springs: Decimal = springs.iter().map(|spec| spec.count_at(door)).sum();
-            let has: Decimal = closers.iter().map(|spec| spec.count_at(door)).sum::<Decimal>() + (springs / Decimal::TWO).floor();
+            let springs: Decimal = springs.iter().map(|spec| spec.standing_at(door)).sum();
+            let has: Decimal = closers.iter().map(|spec| spec.standing_at(door)).sum::<Decimal>() + (springs / Decimal::TWO).floor();
             let missing = Decimal::from(door.leaves) - has;
             // One for the opening, written for a pair, is a line per leaf more often than one leaf without closer.
             if missing > Decimal::ZERO {

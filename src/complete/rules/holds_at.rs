@@ -44,7 +44,7 @@ fn run(job: &Job, out: &mut Out) {
 
 /// What is told of a condition; nothing where it holds at every door.
 fn told(job: &Job, out: &Out, (set, spec): (usize, &Spec), condition: &Condition, held: &Held) -> Option<Finding> {
-    let Held { yes, no, unknown, strange } = held;
+    let Held { yes, no, unknown, strange, doubtful } = held;
     if no.is_empty() && unknown.is_empty() && strange.is_empty() || yes.len() + no.len() + unknown.len() == 0 {
         return None;
     }
@@ -63,7 +63,9 @@ fn told(job: &Job, out: &Out, (set, spec): (usize, &Spec), condition: &Condition
     if counts && !no.is_empty() {
         says.push(format!("not at {};", shown(no)));
     }
-    if !unknown.is_empty() {
+    if *doubtful {
+        says.push(format!("it may be said of a part of these words alone, and is counted at {} meanwhile;", shown(unknown)));
+    } else if !unknown.is_empty() {
         let why = if matches!(condition.says, Says::Facts(_)) { "the door schedule does not say it" } else { "no fact of the door schedule decides it" };
         says.push(format!("{why} of {}, where it is counted meanwhile;", shown(unknown)));
     }
@@ -74,11 +76,7 @@ fn told(job: &Job, out: &Out, (set, spec): (usize, &Spec), condition: &Condition
         says.push(format!("{} is no door of the job;", strange.join(", ")));
     }
     let says = says.join(" ").trim_end_matches(';').to_owned() + ".";
-    let about = match &condition.says {
-        Says::Unclear => format!("job:{words} {}", spec.words()),
-        _ => format!("{words} {}", spec.words()),
-    };
-    let mut finding = out.about_set(job, set, job.numbers(set), &about, says);
+    let mut finding = out.about_set(job, set, job.numbers(set), &format!("{words} {}", spec.words()), says);
     (finding.place, finding.excerpt, finding.lines) = (Some(spec.place.clone()), spec.words(), vec![spec.id]);
     finding.help = "check it against the door schedule".to_owned();
     let open = !counts || !unknown.is_empty() || !strange.is_empty() || !condition.firm && matches!(condition.says, Says::Facts(_));

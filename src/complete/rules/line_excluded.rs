@@ -26,7 +26,8 @@ pub const RULE: Rule = Rule {
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        let told = |spec: &Spec| job.void.contains(&spec.id) || job.ruled_out.contains(&spec.id);
+        let alternate = |spec: &Spec| spec.excluded.as_deref().and_then(crate::read::alternate).is_some();
+        let told = |spec: &Spec| job.void.contains(&spec.id) && !alternate(spec) || job.ruled_out.contains(&spec.id);
         let lines: Vec<_> = job.sets[set].specs.iter().filter(|spec| spec.excluded.is_some() && !told(spec)).collect();
         if lines.is_empty() {
             continue;

@@ -4,7 +4,7 @@ use crate::complete::act::page;
 use crate::finding::{Kind, Page, Weight};
 
 /// The pages.
-pub const OTHERS: [Page; 31] = [
+pub const OTHERS: [Page; 32] = [
     page(
         "rules-quarrel",
         Kind::Note,
@@ -81,6 +81,17 @@ pub const OTHERS: [Page; 31] = [
         "",
         ("common practice", "common practice"),
         ("HINGE 4-1/2 QZX", "HINGE 4-1/2 x 4-1/2"),
+    ),
+    page(
+        "also-named",
+        Kind::Question,
+        Weight::Goods,
+        "A line names another good beside its own",
+        "words of a line that nothing read are the name of another good, which no line of the set counts",
+        "the good of the line is counted, the other is not, and it is asked",
+        "",
+        ("common practice", "common practice"),
+        ("CLOSER W/ MAGNETIC HOLD OPEN", "CLOSER W/ HOLD OPEN ARM"),
     ),
     page(
         "read-as-millimetres",
