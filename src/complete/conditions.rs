@@ -172,7 +172,7 @@ fn is_doubtful(spec: &Spec, condition: &Condition, held: &Held) -> bool {
     let open = |at: &usize| !before[..*at].ends_with('(') || !before[*at..].contains(')');
     let behind = PARTED.iter().filter_map(|sign| at(sign).filter(open)).max();
     let said = behind.and_then(|at| before.get(at..)).unwrap_or_default();
-    let named = spec.reading.named_at().filter(|named| named.end <= condition.span.start);
+    let named = spec.reading.named_at().filter(|named| !named.is_empty() && named.end <= condition.span.start);
     // What stands before the name of the good parts nothing: `1 EA - CLOSER AT RATED DOORS`.
     let begins = |named: &std::ops::Range<usize>| behind.is_some_and(|behind| start + behind <= named.start);
     let parted = said.chars().any(char::is_alphanumeric) && !named.as_ref().is_some_and(begins);
