@@ -83,6 +83,8 @@ fn joined_fractions(text: &str) -> String {
 #[derive(Debug, Default)]
 pub(crate) struct WordList {
     exact: ByText<usize>,
+    /// The first words of the phrases: nearly all words of a text begin none.
+    firsts: ByText<()>,
     longest: usize,
     /// Its number among the lists.
     number: usize,
@@ -99,6 +101,9 @@ impl WordList {
         for phrase in words.split('|') {
             let phrase = plain(phrase);
             self.longest = self.longest.max(word_count(&phrase));
+            if let Some((from, to)) = word_bounds(&phrase).first() {
+                self.firsts.insert(phrase[*from..*to].to_string(), ());
+            }
             self.exact.insert(phrase, self.exact.len());
         }
     }
@@ -141,9 +146,12 @@ impl WordList {
     fn look_for<'t>(&self, text: &'t str) -> Option<&'t str> {
         let bounds = word_bounds(text);
         for start in 0..bounds.len() {
+            if !self.may_begin(&text[bounds[start].0..bounds[start].1]) {
+                continue;
+            }
             for length in (1..=self.longest.min(bounds.len() - start)).rev() {
                 let piece = &text[bounds[start].0..bounds[start + length - 1].1];
-                let trimmed = piece.trim_matches(|letter: char| ".,;:()[]*\"".contains(letter));
+                let trimmed = piece.trim_matches(is_sign);
                 if self.exact.contains_key(piece) {
                     return Some(piece);
                 }
@@ -153,6 +161,14 @@ impl WordList {
             }
         }
         None
+    }
+
+    /// Whether a word, with or without the signs around it, begins a phrase.
+    fn may_begin(&self, word: &str) -> bool {
+        let begins = |word: &str| self.firsts.contains_key(word);
+        begins(word)
+            || word.contains(is_sign)
+                && (begins(word.trim_start_matches(is_sign)) || begins(word.trim_matches(is_sign)))
     }
 
     /// All phrases of the list that stand in the plain text, in their order.
@@ -175,6 +191,11 @@ impl WordList {
             self.exact.contains_key(piece).then_some(piece)
         })
     }
+}
+
+/// Signs around words that are no part of them.
+fn is_sign(letter: char) -> bool {
+    ".,;:()[]*\"".contains(letter)
 }
 
 /// Where in a text a part of it begins.
