@@ -95,6 +95,7 @@ mod shown;
 mod size;
 mod sizing;
 mod source;
+mod splitsizes;
 mod superseded;
 mod suspect;
 mod symbols;
@@ -190,7 +191,8 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
             superseded::note(sheet, &mut out);
             let own = terms_of(sheet, terms);
             if own.is_some() || !changes::noted(sheet, &mut out) {
-                parts::read(sheet, own, &mut out);
+                let joined = splitsizes::joined(sheet);
+                parts::read(joined.as_ref().unwrap_or(sheet), own, &mut out);
             }
         }
         // Giving back the memory of a long sheet takes a while; nothing waits for it.

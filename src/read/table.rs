@@ -173,8 +173,10 @@ pub(crate) fn find(sheet: &Sheet, terms: Option<&ReadTerms>) -> Vec<Table> {
 /// Whether a row is one of column headings: three different ones in a good part of its cells, or two and nothing else.
 pub(super) fn is_heading_row(row: &Row) -> bool {
     let mut seen: Vec<Heard> = Vec::new();
-    // `1 | set | Perimeter seal | 2 | no | Silencers` are goods.
-    if row.cells.iter().filter(|cell| is_count(&cell.text)).count() >= 2 && is_count(&row.cells[0].text) {
+    // `1 | set | Perimeter seal | 2 | no | Silencers`, `1 | SET | SMOKE | SEAL` are goods.
+    let mut counted = row.cells.iter().filter(|cell| is_count(&cell.text));
+    let unit = |cell: &Cell| columns::is_unit(&words::plain(&cell.text));
+    if is_count(&row.cells[0].text) && (counted.nth(1).is_some() || row.cells.get(1).is_some_and(unit)) {
         return false;
     }
     let cells = row.cells.iter().filter(|cell| !cell.struck).count();

@@ -5,6 +5,7 @@ use crate::place::Place;
 use crate::place::column_letter;
 
 use super::celllist;
+use super::columns::is_unit;
 use super::doorgoods;
 use super::doorlist::{self, Entry};
 use super::doors::{self, Reader};
@@ -134,7 +135,7 @@ impl Walker<'_> {
     /// Whether a row under a set heading inside a door schedule is a door: a door number with a size, or two other facts
     /// that look like what their column holds.
     pub(super) fn is_grouped_door(&self, lane: usize, row: &Row) -> bool {
-        let Some(table) = &self.lanes[lane].doors else { return false };
+        let Some(table) = self.lanes[lane].doors.as_ref().filter(|_| !counts_goods(row)) else { return false };
         let fits = |meaning: M| {
             let cell = table.column(meaning).and_then(|column| row.cell(column.index));
             cell.is_some_and(|cell| super::columns::looks(meaning, &cell.text) == Some(true))
@@ -380,6 +381,16 @@ impl Walker<'_> {
         }
         Role::SetOpenings
     }
+}
+
+/// `3 | EA | HINGE | 4.5 x 4.5`, `3EA | HINGE`: a count and its unit, which no row of a door begins with.
+fn counts_goods(row: &Row) -> bool {
+    let [first, rest @ ..] = &row.cells[..] else { return false };
+    let folded = plain(&first.text);
+    let unit = folded.trim_start_matches(|sign: char| sign.is_ascii_digit() || sign == '.' || sign == '/').trim();
+    let glued = unit.len() < folded.len() && matches!(unit, "EA" | "PR" | "SET" | "EACH");
+    let apart = || rest.first().is_some_and(|next| is_unit(&plain(&next.text)));
+    glued || super::itemtext::is_count(&first.text) && apart()
 }
 
 /// One row names several doors.
