@@ -31,6 +31,25 @@ pub(super) fn in_company(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Ce
         out.iter().any(|(_, _, heard)| heard.as_ref().is_some_and(|(heard, _)| of.contains(heard)))
     };
     let one = Heard::One;
+    // `HARDWARE PER LEAF` over 2, 1, 3 beside the sets: numbers are no remarks.
+    if says(&out, &[one(M::Set)]) {
+        let small = |cell: &&Cell| cell.text.len() <= 2 && cell.text.bytes().all(|byte| byte.is_ascii_digit());
+        let numbers =
+            |index: &usize| sample.get(index).is_some_and(|cells| cells.len() >= 3 && cells.iter().all(small));
+        // `HDW NOTE` over 6, 2: numbers of notes.
+        let unsure = |heading: &str| {
+            let key = headings::key(heading);
+            let remarks = headingwords::spelled_out(&key).unwrap_or_default().split(' ').any(|word| word == "REMARKS");
+            headings::exact(&key).is_none() && !remarks
+        };
+        for (index, heading, heard) in &mut out {
+            let loose =
+                matches!(heard, Some((Heard::SetOrDescription | Heard::RemarksOrKind | Heard::One(M::Remarks), _)));
+            if loose && unsure(heading) && numbers(index) {
+                *heard = None;
+            }
+        }
+    }
     let sized = says(&out, &[one(M::Size), one(M::Width), one(M::LeafWidth)]);
     let doors = sized || says(&out, &[one(M::DoorNumber)]);
     let counts = [one(M::Quantity), one(M::Unit), one(M::Count), Heard::NumberOrQuantity];

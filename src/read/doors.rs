@@ -206,7 +206,9 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         _ if excluded.is_some() || ours != Ours::Unsaid && whole.is_none() && beside.is_none() => {}
         None => excluded = beside.or(whole).or_else(|| section::of_another_trade(&remarks)),
         Some(set) => {
-            if let Some(words) = find("hardware-by", |told| told.hardware_by).or(whole) {
+            let by = find("hardware-by", |told| told.hardware_by);
+            let of_goods = || beside.is_none() && others::of_goods(&remarks);
+            if let Some(words) = by.filter(|_| !of_goods()).or(whole) {
                 findings.push(others::with_set(number, set, &words, place.clone(), remarks.clone()));
             }
         }

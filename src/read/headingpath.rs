@@ -2,7 +2,7 @@
 
 use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Merge, Sheet};
-use super::words;
+use super::{headingwords, words};
 
 /// The heading of a column: its texts from group to last row.
 pub(super) fn path(sheet: &Sheet, merges: &[Merge], band: (usize, usize), column: usize) -> Vec<String> {
@@ -37,6 +37,45 @@ pub(super) fn path(sheet: &Sheet, merges: &[Merge], band: (usize, usize), column
         }
     }
     path
+}
+
+/// Signs that part what headings have in common from what each says: `Hardware - Quantity`, `Door: Width`.
+const PARTING: [&str; 6] = [" - ", " \u{2013} ", " \u{2014} ", ": ", " > ", "_"];
+
+/// So many headings have their first words in common, or they are part of each.
+const COMMON: usize = 3;
+
+/// Parts what most headings of a table begin with from the rest of them, as if it stood above: `Hardware - Quantity`,
+/// `Hardware - Finish`. A heading that is known as a whole stays whole.
+pub(super) fn part_common(paths: &mut [Vec<String>]) {
+    let parted: Vec<Option<(&str, &str)>> = paths.iter().map(|path| parted(path)).collect();
+    let common = |of: &str| parted.iter().flatten().filter(|(first, _)| first.eq_ignore_ascii_case(of)).count();
+    let split: Vec<Option<Vec<String>>> = parted
+        .iter()
+        .map(|parted| {
+            let (first, rest) = parted.filter(|(first, _)| common(first) >= COMMON)?;
+            let known = headings::exact(&headings::key(rest)).is_some();
+            known.then(|| vec![first.to_string(), rest.to_string()])
+        })
+        .collect();
+    for (path, split) in paths.iter_mut().zip(split) {
+        *path = split.unwrap_or_else(|| std::mem::take(path));
+    }
+}
+
+/// The first words of a heading that is not known as a whole, and the rest.
+fn parted(path: &[String]) -> Option<(&str, &str)> {
+    let [whole] = path else { return None };
+    let by_sign = || PARTING.iter().find_map(|sign| whole.split_once(sign));
+    // `HDW QTY`, `HDW FINISH` need no sign.
+    let hardware = |word: &str| {
+        let key = headings::key(word);
+        headingwords::spelled_out(&key).unwrap_or(key) == "HARDWARE"
+    };
+    let by_word = || whole.split_once(' ').filter(|(first, _)| hardware(first));
+    let (first, rest) = by_sign().or_else(by_word)?;
+    let whole_known = || headings::exact(&headings::whole_key(whole)).is_some();
+    (!first.trim().is_empty() && !rest.trim().is_empty() && !whole_known()).then(|| (first.trim(), rest.trim()))
 }
 
 /// What a column may mean by its heading.

@@ -280,6 +280,23 @@ fn left_out(why: &str) -> bool {
     words::list("hardware-by").is(why) || words::list("no-door").is(why) || why.starts_with("BY ")
 }
 
+/// `Card reader by owner`: words of a supplier behind goods that a remark names are of those goods, and are asked about
+/// where the set has them.
+pub(super) fn of_goods(remarks: &str) -> bool {
+    let folded = plain(&remarks.replace('\n', ";"));
+    let mut of_others = folded.split(ENDS).flat_map(|part| part.split(". ")).filter_map(|part| {
+        let padded = format!(" {}", part.trim());
+        let words = words::list("hardware-by").find(&padded)?;
+        Some(subject(&padded[..words::offset(&padded, words)]).join(" "))
+    });
+    let goods = |said: &String| {
+        let mut kinds = words::uses("remark:").into_iter();
+        words::list("goods").find(said).is_some() || kinds.any(|(_, list)| list.find(said).is_some())
+    };
+    let first = of_others.next();
+    first.is_some_and(|first| goods(&first)) && of_others.all(|said| goods(&said))
+}
+
 /// Asks about a door that was left out so and is named by the heading of a set, which then counts.
 pub(super) fn named_by_heading(opening: &mut Opening, set: &str) -> Option<Finding> {
     let words = opening.excluded.take_if(|why| left_out(why))?;

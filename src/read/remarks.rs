@@ -12,7 +12,7 @@ use crate::trade::category::Category;
 use crate::trade::{facts, finish};
 
 use super::memo::ByText;
-use super::schedule::{Note, Opening, Schedule, loose_id};
+use super::schedule::{Line, Note, Opening, Schedule, loose_id};
 use super::words::{self, plain};
 use super::{doorlist, itemtext, setheading};
 
@@ -78,6 +78,7 @@ struct Told {
 /// Says what the remarks of the doors speak of.
 pub(super) fn tell(schedule: &mut Schedule) {
     let texts = lines_of_sets(schedule);
+    let counted_texts = lines_that(schedule, |line| line.excluded.is_none() && !of_another(&line.wording.text));
     let mut told = Told::default();
     let mut known: ByText<Speaks> = ByText::default();
     let kinds = kinds();
@@ -103,13 +104,13 @@ pub(super) fn tell(schedule: &mut Schedule) {
         if !parts.is_empty() {
             told.changes.entry((parts.join(", "), id.clone())).or_default().push(index);
         }
+        let ours = counted_texts.get(&id).map(String::as_str).unwrap_or_default();
         for wanted in &speaks.wanted {
-            match (wanted.is_in(lines), wanted.is_out) {
-                (true, is_out) if is_out || wanted.of_others => {
-                    told.out.entry((wanted.kind.clone(), id.clone())).or_default().push(index)
-                }
-                (false, false) => told.asked.entry(wanted.kind.clone()).or_default().push(index),
-                _ => {}
+            let taken = wanted.is_out || wanted.of_others;
+            if taken && wanted.is_in(ours) {
+                told.out.entry((wanted.kind.clone(), id.clone())).or_default().push(index);
+            } else if !taken && !wanted.is_in(lines) {
+                told.asked.entry(wanted.kind.clone()).or_default().push(index);
             }
         }
     }
@@ -124,10 +125,20 @@ pub(super) fn tell(schedule: &mut Schedule) {
 
 /// What the lines of each set say, by its id.
 pub(super) fn lines_of_sets(schedule: &Schedule) -> BTreeMap<String, String> {
+    lines_that(schedule, |_| true)
+}
+
+/// `Card reader by owner`: a line that counts for nothing.
+fn of_another(text: &str) -> bool {
+    let padded = format!(" {}", plain(text));
+    itemtext::by_whom(&padded).is_some_and(|whom| words::list("by-us").find(whom).is_none())
+}
+
+fn lines_that(schedule: &Schedule, count: impl Fn(&Line) -> bool) -> BTreeMap<String, String> {
     let mut texts: BTreeMap<String, String> = BTreeMap::new();
     for set in &schedule.sets {
         let text = texts.entry(loose_id(&set.id)).or_default();
-        for line in &set.lines {
+        for line in set.lines.iter().filter(|line| count(line)) {
             text.push_str(&plain(&line.wording.text));
             text.push_str(" , ");
         }

@@ -97,8 +97,12 @@ fn length_of(text: &str, axis: Axis) -> Option<Length> {
     let (_, rest) = pair_words(&plain);
     let (length, end) = length(&rest, 0, axis)?;
     let tail = rest[end..].trim().trim_matches(|letter: char| ".()*+-".contains(letter));
-    (tail.is_empty() || matches!(tail, "W" | "H" | "WIDE" | "HIGH" | "NOM" | "NOMINAL" | "TYP" | "T" | "V I F" | "VIF"))
-        .then_some(length)
+    // `3'-0" x`: the height stands in the next column.
+    let crossed = tail == "X" && axis == Axis::Width;
+    (tail.is_empty()
+        || crossed
+        || matches!(tail, "W" | "H" | "WIDE" | "HIGH" | "NOM" | "NOMINAL" | "TYP" | "T" | "V I F" | "VIF"))
+    .then_some(length)
 }
 
 /// Two lengths written into one width cell: `3-0/2-0`, `1200 + 1200`.

@@ -8,7 +8,7 @@ use crate::terms::ReadTerms;
 use super::bycells;
 use super::columns;
 use super::dwellings::Dwellings;
-use super::headingpath::{hear, path};
+use super::headingpath::{hear, part_common, path};
 use super::headings::{self, Heard, Meaning as M};
 use super::headless;
 use super::itemtext::is_count;
@@ -296,12 +296,15 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
     let merges: Vec<Merge> =
         sheet.merges.iter().filter(|merge| merge.rows.0 <= spanned.1 && merge.rows.1 >= spanned.0).copied().collect();
     let below = suspect::sample(sheet, band.1 + 1, 0, usize::MAX, false);
+    let whole: Vec<Vec<String>> = columns.iter().map(|column| path(sheet, &merges, band, *column)).collect();
+    let mut paths = whole.clone();
+    part_common(&mut paths);
     let heard: Vec<HeardColumn> = columns
         .iter()
-        .map(|column| {
-            let path = path(sheet, &merges, band, *column);
-            let heard = bycells::unless_denied(&path, hear(&path), below.get(column));
-            (*column, path.join(" "), columns::material_not_number(heard, below.get(column)))
+        .zip(paths.iter().zip(&whole))
+        .map(|(column, (path, whole))| {
+            let heard = bycells::unless_denied(path, hear(path), below.get(column));
+            (*column, whole.join(" "), columns::material_not_number(heard, below.get(column)))
         })
         .collect();
     let starts = lane_starts(&heard, |column| below.contains_key(&column));

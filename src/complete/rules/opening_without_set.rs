@@ -1,6 +1,7 @@
 //! Doors without a set.
 
 use crate::complete::act::{Out, Rule, page};
+use crate::complete::gather::shown;
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
 
@@ -25,8 +26,9 @@ pub const RULE: Rule = Rule {
 fn run(job: &Job, out: &mut Out) {
     let doors: Vec<_> = job.matching.without_set.iter().filter_map(|index| job.doors.get(*index)).filter(|door| !super::not_swinging::needs_no_set(door)).collect();
     let Some(first) = doors.first() else { return };
-    let mut finding = out.finding("job:", "Doors without a hardware set.");
-    finding.openings = doors.iter().map(|door| door.number.clone()).collect();
+    let numbers: Vec<String> = doors.iter().map(|door| door.number.clone()).collect();
+    let mut finding = out.finding("job:", format!("Doors without a hardware set: {}.", shown(&numbers)));
+    finding.openings = numbers;
     finding.place = job.schedule.openings.get(first.index).map(|opening| opening.place.clone());
     finding.priced_as = "no hardware for these doors".to_owned();
     finding.help = "ask which set they have, or whether others supply them".to_owned();
