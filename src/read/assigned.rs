@@ -298,8 +298,12 @@ pub(super) fn settle(had_schedule: bool, out: &mut Gathered) {
     let mut doors_of: BTreeMap<String, u32> = BTreeMap::new();
     for opening in out.schedule.openings.iter().filter(|_| !assigned.counts.is_empty()) {
         if let Some(of) = &opening.set {
-            let doors = doors_of.entry(loose_id(of)).or_default();
-            *doors = doors.saturating_add(opening.count);
+            // A door with several sets is a door of each.
+            let ids = out.several.get(of).map_or(std::slice::from_ref(of), Vec::as_slice);
+            for id in ids {
+                let doors = doors_of.entry(loose_id(id)).or_default();
+                *doors = doors.saturating_add(opening.count);
+            }
         }
     }
     let mut made: BTreeMap<usize, u32> = BTreeMap::new();

@@ -49,6 +49,19 @@ fn counted(rest: &str) -> Option<u32> {
     count.filter(|_| words::list("doors").is(word.trim()))
 }
 
+/// `Staff offices (qty 6 openings)`: how many doors a title says in brackets that its set has.
+pub(super) fn counted_in(title: &str) -> Option<u32> {
+    let (_, inside) = title.rsplit_once('(')?;
+    let folded = plain(inside.split(')').next().unwrap_or_default());
+    let parts = || folded.split(|sign: char| !sign.is_alphanumeric()).filter(|part| !part.is_empty());
+    let (figures, rest): (Vec<&str>, Vec<&str>) =
+        parts().partition(|part| part.bytes().all(|byte| byte.is_ascii_digit()));
+    let [count] = figures[..] else { return None };
+    let named = rest.iter().any(|word| words::list("doors").is(word));
+    let beside = |word: &&str| words::list("doors").is(word) || words::list("dwellings-counted").is(word);
+    count.parse().ok().filter(|count| named && rest.iter().all(beside) && (1..=5000).contains(count))
+}
+
 fn bare(row: &Row) -> Option<(String, Bare)> {
     if row.cells.len() > 2 || row.cells.iter().any(|cell| cell.struck) {
         return None;
@@ -205,6 +218,20 @@ pub(super) fn serve(out: &mut Gathered) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn titles_count_doors_in_brackets() {
+        for (title, count) in [
+            ("Staff offices (qty 6 openings)", Some(6)),
+            ("Entry (1 opening)", Some(1)),
+            ("Stair (2 DOORS)", Some(2)),
+            ("Door 101 (pair)", None),
+            ("Office (door 101)", Some(101)),
+            ("Office (20 min)", None),
+        ] {
+            assert_eq!(counted_in(title), count, "{title}");
+        }
+    }
 
     #[test]
     fn ids_with_letters_head_sets() {

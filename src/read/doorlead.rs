@@ -77,8 +77,7 @@ fn words_of(text: &str) -> Vec<Word<'_>> {
 
 /// Words for the kind of a door, which may stand in a list of doors.
 fn is_kind(upper: &str) -> bool {
-    ["pair", "single"].iter().any(|list| words::list(list).is(upper))
-        || matches!(upper, "LH" | "RH" | "LHR" | "RHR" | "TYP" | "ONLY")
+    ["pair", "single", "kind-in-a-list"].iter().any(|list| words::list(list).is(upper))
 }
 
 /// Words that join two doors, or a door and the end of its range.

@@ -32,6 +32,7 @@ fn footnote(text: &str) -> Option<(usize, &str)> {
 pub(super) fn settle(schedule: &mut Schedule) {
     marked_numbers(schedule);
     letters(schedule);
+    materials(schedule);
 }
 
 fn marked_numbers(schedule: &mut Schedule) {
@@ -111,9 +112,92 @@ fn letters(schedule: &mut Schedule) {
     }
 }
 
+/// The materials that notes name, where the first stands, and its words.
+type OfAll = (BTreeSet<&'static str>, Place, String);
+
+/// `Frames: hollow metal. Doors: hollow metal.`: of what all doors and all frames are where their rows do not say.
+fn materials(schedule: &mut Schedule) {
+    let mut said: BTreeMap<(Arc<str>, bool), OfAll> = BTreeMap::new();
+    for note in &schedule.notes {
+        for (of_frame, material) in of_all(&note.text) {
+            let key = (note.place.file.clone(), of_frame);
+            let known = said.entry(key).or_insert_with(|| (BTreeSet::new(), note.place.clone(), note.text.clone()));
+            known.0.insert(material);
+        }
+    }
+    for ((file, of_frame), (materials, place, text)) in said {
+        // Two notes that differ are said of some doors each.
+        let [material] = materials.into_iter().collect::<Vec<_>>()[..] else { continue };
+        let mut doors = Vec::new();
+        for door in schedule.openings.iter_mut().filter(|door| door.place.file == file && door.excluded.is_none()) {
+            let own = if of_frame { &mut door.frame_material } else { &mut door.door_material };
+            if own.is_none() {
+                *own = Some(material.to_string());
+                doors.push(door.number.clone());
+            }
+        }
+        if doors.is_empty() {
+            continue;
+        }
+        let what = if of_frame { "frames" } else { "doors" };
+        let says =
+            format!("a note gives the material of all {what}, {material}; it was taken where the schedule gives none");
+        let finding =
+            Finding { openings: doors, ..Finding::new("material-by-note", Kind::Assumption, Weight::Goods, says) };
+        schedule.findings.push(finding.at(place, text).help("check that the note holds for these doors"));
+    }
+}
+
+/// A material has no more words.
+const MOST_WORDS: usize = 3;
+
+/// The parts of a note that say of what the doors (`false`) or the frames (`true`) are, and nothing else.
+fn of_all(text: &str) -> Vec<(bool, &'static str)> {
+    let folded = plain(text);
+    if !folded.contains("DOOR") && !folded.contains("FRAME") {
+        return Vec::new();
+    }
+    let one = |part: &str| {
+        let mut rest = part.trim().trim_start_matches(|sign: char| sign.is_ascii_digit() || sign == '.' || sign == ' ');
+        if let Some(lead) = words::list("note").begins(rest) {
+            rest = rest[lead.len()..].trim_start_matches([':', ' ', '-']);
+        }
+        rest = rest.strip_prefix("ALL ").unwrap_or(rest);
+        let word = rest.split([' ', ':', '=']).next()?;
+        let of_frame = words::list("frames-alone").is(word);
+        if !of_frame && !words::list("doors-alone").is(word) {
+            return None;
+        }
+        let rest = rest[word.len()..].trim_start_matches([' ', ':', '=', '-']);
+        let verb = words::list("is-made-of").begins(rest).map_or(0, str::len);
+        let material = rest[verb..].trim().trim_end_matches('.');
+        // `Wood at offices` is said of some doors.
+        let limits =
+            |word: &str| words::list("limits-a-note").is(word) || word.bytes().any(|byte| byte.is_ascii_digit());
+        if material.split(' ').count() > MOST_WORDS || material.split([' ', ',', '/', '(']).any(limits) {
+            return None;
+        }
+        words::leaf_material(material).filter(|found| *found != "none").map(|found| (of_frame, found))
+    };
+    folded.split(['.', ';', '\n']).filter_map(one).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn notes_say_of_what_all_doors_and_frames_are() {
+        for (text, said) in [
+            ("Frames: hollow metal. Doors: hollow metal.", vec![(true, "hollow-metal"), (false, "hollow-metal")]),
+            ("NOTES: ALL DOORS TO BE WOOD; ALL FRAMES ARE HM", vec![(false, "wood"), (true, "hollow-metal")]),
+            ("Doors: wood at offices.", vec![]),
+            ("DOOR 101: WOOD", vec![]),
+            ("FRAMES: PAINT", vec![]),
+        ] {
+            assert_eq!(of_all(text), said, "{text}");
+        }
+    }
 
     #[test]
     fn footnotes_begin_with_their_mark() {

@@ -2,6 +2,7 @@
 //! leaves of one pair or two pairs, `2 SGL DOORS #107` that names one, doors named in words, `Doors at all stairs`, and a set
 //! that goes with another, `USED WITH SET 9`.
 
+use std::collections::HashMap;
 use std::sync::LazyLock;
 
 use regex::Regex;
@@ -68,16 +69,30 @@ fn counted(text: &str) -> Option<(usize, bool)> {
 /// Whether words speak of a pair in the singular: `MAIN ENTRANCE PAIR`, `DOUBLE DOOR`; `pairs`, `PR DOORS` are several.
 fn one_pair(text: &str) -> bool {
     let folded = plain(text);
-    let several = ["PAIRS", "PRS", "DOUBLES", "DOUBLE DOORS", "DBL DOORS", "EACH", "BOTH"];
+    let several = words::list("several-pairs");
     let all = words::list("pair").all(&folded);
-    !all.is_empty() && !folded.split(|sign: char| !sign.is_alphanumeric()).any(|word| several.contains(&word)) && {
-        !several.iter().any(|words| all.contains(words))
+    let said = || folded.split(|sign: char| !sign.is_alphanumeric()).any(|word| several.is(word));
+    !all.is_empty() && !said() && !all.iter().any(|words| several.is(words))
+}
+
+/// The rows of the ledger by their places.
+pub(super) struct Rows(HashMap<Place, usize>);
+
+impl Rows {
+    /// Of a schedule.
+    pub fn new(schedule: &Schedule) -> Self {
+        let rows = schedule.ledger.iter().enumerate();
+        Self(rows.map(|(at, row)| (Place { column: None, ..row.place.clone() }, at)).collect())
+    }
+
+    fn of(&self, place: &Place) -> Option<usize> {
+        self.0.get(&Place { column: None, ..place.clone() }).copied()
     }
 }
 
 /// What the words of a row that names doors leave open about them; `pair`: they gave its doors two leaves.
-pub(super) fn of_row(set: &str, place: &Place, doors: &[String], pair: bool, schedule: &mut Schedule) {
-    let Some(row) = schedule.ledger.iter().find(|row| row.place.same_row(place)) else { return };
+pub(super) fn of_row(set: &str, place: &Place, doors: &[String], pair: bool, rows: &Rows, schedule: &mut Schedule) {
+    let Some(row) = rows.of(place).and_then(|at| schedule.ledger.get(at)) else { return };
     // The number of the set counts nothing: it stands before a sign, or no word for doors behind it.
     let (text, whole) = (row.text.clone(), row.text.clone());
     // Beside the doors of another table a number is the last of those.

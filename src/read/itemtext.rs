@@ -111,16 +111,15 @@ pub(crate) fn is_spec_heading(folded: &str) -> bool {
 }
 
 /// `3.06 ADJUSTING AND CLEANING`, `2.03 LOCKS`: the parts of a section have the numbers 1 to 3. `1.50 PR HINGES` counts.
-fn is_paragraph(number: &[&str], words: &str) -> bool {
+fn is_paragraph(number: &[&str], text: &str) -> bool {
     let [part, paragraph] = number else { return false };
     let numbered = matches!(*part, "1" | "2" | "3")
         && paragraph.len() == 2
         && *paragraph != "00"
         && paragraph.starts_with(['0', '1', '2']);
-    let first = words.split(' ').next().unwrap_or_default().trim_end_matches('.');
-    let unit =
-        matches!(first, "EA" | "EACH" | "PR" | "PRS" | "PAIR" | "PAIRS" | "SET" | "SETS" | "PC" | "PCS" | "LF" | "FT");
-    numbered && !unit && words.starts_with(|first: char| first.is_ascii_alphabetic())
+    let first = text.split(' ').next().unwrap_or_default().trim_end_matches('.');
+    let unit = words::list("units-of-goods").is(first);
+    numbered && !unit && text.starts_with(|first: char| first.is_ascii_alphabetic())
 }
 
 /// `FINISH 626 CLOSER`: one good behind its finish. `FINISH 626 CLOSERS` tells of all closers.

@@ -51,6 +51,8 @@ pub(super) struct Defined {
 #[derive(Default)]
 pub(crate) struct Legend {
     marks: Vec<Defined>,
+    /// Other meanings of marks that a sheet defines twice.
+    again: Vec<Defined>,
 }
 
 impl Legend {
@@ -85,9 +87,22 @@ impl Legend {
         let Some(says) = says(&plain(words)) else { return };
         let known =
             |mark: &&Defined| mark.code == code && mark.place.sheet == place.sheet && mark.place.file == place.file;
-        if self.marks.iter().find(known).is_none() {
-            self.marks.push(Defined { code: code.to_owned(), says, words: words.to_owned(), place: place.clone() });
+        let new = || Defined { code: code.to_owned(), says, words: words.to_owned(), place: place.clone() };
+        match self.marks.iter().find(known) {
+            None => self.marks.push(new()),
+            Some(first) if first.says != says => self.again.push(new()),
+            Some(_) => {}
         }
+    }
+
+    /// Another meaning that the sheet of a mark gives it.
+    pub fn other(&self, mark: &Defined) -> Option<&Defined> {
+        let same = |other: &&Defined| {
+            other.code == mark.code
+                && Place { row: 0, column: None, ..other.place.clone() }
+                    == Place { row: 0, column: None, ..mark.place.clone() }
+        };
+        self.again.iter().find(same)
     }
 
     /// Whether nothing is defined.
@@ -225,8 +240,8 @@ fn in_signs(word: &str) -> bool {
 
 /// Whether words lead to a mark: `Items noted`, `goods marked with`.
 fn noted(before: &[(usize, &str)]) -> bool {
-    let between = |word: &str| matches!(word, "AS" | "WITH" | "BY" | "AN" | "A" | "THE" | "LETTER" | "LETTERS" | "IN");
-    let mut back = before.iter().rev().map(|(_, word)| plain(word)).skip_while(|word| between(word));
+    let between = words::list("mark-between");
+    let mut back = before.iter().rev().map(|(_, word)| plain(word)).skip_while(|word| between.is(word));
     back.next().is_some_and(|word| words::list("mark-noted").is(&word))
 }
 

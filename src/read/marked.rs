@@ -13,6 +13,7 @@ use super::doors::Reader;
 use super::headings::{self, Meaning as M};
 use super::itemtext;
 use super::legend::{self, Defined, Legend, Says};
+use super::markedasked;
 use super::memo::{self, Memo};
 use super::schedule::{HardwareSet, Line, Mark, Opening, PartRole, loose_id};
 use super::section;
@@ -158,6 +159,8 @@ pub(super) fn settle(out: &mut Gathered) {
             }
         }
     }
+    out.schedule.findings.extend(markedasked::two_meanings(&told.marks, &legend));
+    out.schedule.findings.extend(markedasked::forgotten(&told.out, &told.with_set));
     out.schedule.findings.extend(told.findings());
 }
 
@@ -315,14 +318,14 @@ fn of_door(opening: &mut Opening, said: &Said<'_>, told: &mut Told) {
     match &opening.set {
         None => {
             opening.excluded = Some(said.by.map_or(&said.words, |by| &by.words).clone());
-            told.out(said);
+            told.out(said, opening);
         }
         Some(set) => told.with_set(said, opening, loose_id(set)),
     }
 }
 
 /// Doors by the words beside them.
-type Doors = BTreeMap<String, Vec<(String, Place, String)>>;
+pub(super) type Doors = BTreeMap<String, Vec<(String, Place, String)>>;
 
 /// What is told in the end.
 #[derive(Default)]
@@ -331,6 +334,8 @@ struct Told {
     marks: Vec<(Defined, usize, usize)>,
     /// Doors with a set that are marked as not new.
     with_set: Doors,
+    /// Doors without one that stay or are moved, and were left out.
+    out: Doors,
     /// Sets whose lines have marks.
     sets: BTreeSet<String>,
 }
@@ -352,7 +357,11 @@ impl Told {
         }
     }
 
-    fn out(&mut self, said: &Said<'_>) {
+    fn out(&mut self, said: &Said<'_>, opening: &Opening) {
+        if matches!(said.says, Says::Existing | Says::Relocated) {
+            let doors = self.out.entry(said.words.clone()).or_default();
+            doors.push((opening.number.clone(), opening.place.clone(), String::new()));
+        }
         if let Some((.., doors)) = self.of(said) {
             *doors += 1;
         }

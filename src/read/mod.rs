@@ -56,6 +56,7 @@ mod legend;
 mod length;
 mod listbeside;
 mod marked;
+mod markedasked;
 mod marks;
 mod matrix;
 mod memo;

@@ -42,6 +42,7 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
     for (at, set) in out.schedule.sets.iter().enumerate() {
         has.extend(set.openings.iter().map(|door| (at, door.clone())));
     }
+    let rows = headasked::Rows::new(&out.schedule);
     for (set, entries, place) in served {
         too_long(&entries, &known, &place, out);
         let facts = headfacts::of_row(set, &place, out);
@@ -82,7 +83,7 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
             }
         }
         let pair = !lent.is_empty() && facts.as_ref().is_some_and(|facts| facts.leaves == 2) || !paired.is_empty();
-        headasked::of_row(&id, &place, &doors, pair, &mut out.schedule);
+        headasked::of_row(&id, &place, &doors, pair, &rows, &mut out.schedule);
         if !paired.is_empty() {
             let leaves = Opening { leaves: 2, ..Opening::bare("", &id, place.clone()) };
             out.schedule.findings.extend(headfacts::finding(&id, paired, &leaves, &place));

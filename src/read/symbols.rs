@@ -1,7 +1,7 @@
 //! Matrices of rooms whose cells name types of doors: `KING STANDARD | 42 | D1 | D2 (2)`. How many doors of each type there are
 //! is the rooms times what the cell says; which symbols are types is known once all sheets are read.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap, HashSet};
 
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
@@ -63,9 +63,14 @@ impl Symbols {
         if types.is_empty() {
             return counts;
         }
+        let mut taken: HashSet<Place> = HashSet::new();
+        let rows: HashMap<Place, usize> = match self.tables.is_empty() {
+            true => HashMap::new(),
+            false => out.schedule.ledger.iter().enumerate().map(|(at, entry)| (entry.place.clone(), at)).collect(),
+        };
         for table in self.tables {
             let free = |place: &Place| {
-                let entry = out.schedule.ledger.iter().find(|entry| entry.place == *place);
+                let entry = rows.get(place).and_then(|at| out.schedule.ledger.get(*at));
                 entry.is_some_and(|entry| matches!(entry.role, Role::Title | Role::Note | Role::Unread | Role::Header))
             };
             let hits: Vec<&Place> = table
@@ -113,12 +118,13 @@ impl Symbols {
                         }
                     }
                 }
-                for entry in out.schedule.ledger.iter_mut().filter(|entry| entry.place == rooms.place) {
+                if let Some(entry) = rows.get(&rooms.place).and_then(|at| out.schedule.ledger.get_mut(*at)) {
                     entry.role = Role::Opening;
                 }
-                out.schedule.notes.retain(|note| note.place != rooms.place);
+                taken.insert(rooms.place);
             }
         }
+        out.schedule.notes.retain(|note| !taken.contains(&note.place));
         counts.retain(|count| count.count > 0);
         counts
     }

@@ -399,6 +399,9 @@ impl Walker<'_> {
         if let Some(id) = setheading::same_as(&out.schedule.sets[index].title) {
             out.same.push((index, id, place.clone(), out.schedule.sets[index].title.clone()));
         }
+        if let Some(count) = bareheads::counted_in(&out.schedule.sets[index].title) {
+            out.assigned.count(index, count, self.sheet.place(row.number));
+        }
         let mut old = self.lanes[lane].table.take();
         if old.as_ref().is_some_and(|table| table.holds == Holds::Doors) {
             self.lanes[lane].doors = old.take();
