@@ -191,3 +191,73 @@ fn no_two_questions_have_one_id() {
     assert_eq!(ids.len(), count);
     assert_eq!(findings.iter().filter(|one| one["rule"] == "holds-at").count(), 2);
 }
+
+/// The goods of a line and the question about them.
+fn rule_asked(record: &Value, rule: &str) -> Vec<String> {
+    let findings = record["findings"].as_array().unwrap().iter();
+    let of = findings.filter(|one| one["rule"] == rule && one["kind"] == "question");
+    of.map(|one| one["excerpt"].as_str().unwrap_or("").to_owned()).collect()
+}
+
+/// A general note that begins with ALL and says of goods what their lines do not say is asked, and is no line of goods.
+#[test]
+fn a_note_of_all_goods_is_asked() {
+    let lines = |note: &str| {
+        let lines = ["1,CLOSER,689", "1,LOCKSET STOREROOM,626", "1,KICK PLATE 10 X 34,", ",,", note].map(str::to_owned);
+        record("note", DOORS, &lines)
+    };
+    for note in ["NOTES: All closers with hold-open unless rated.", "ALL LOCKSETS CYLINDRICAL GRADE 1"] {
+        let record = lines(note);
+        assert_eq!(rule_asked(&record, "note-of-goods"), [note]);
+        assert_eq!(self::lines(&record).count(), 3, "{note}");
+    }
+    for note in ["ALL CLOSERS TO BE ADJUSTED ON SITE", "All closers 689"] {
+        let record = lines(note);
+        assert!(rule_asked(&record, "note-of-goods").is_empty(), "{note}");
+        assert_eq!(self::lines(&record).count(), 3, "{note}");
+    }
+    // Plates by no other name are those on the leaf.
+    let record = lines("All hardware 626 except plates 630");
+    let plate = self::lines(&record).find(|line| line["category"] == "protection-plate").unwrap();
+    assert_eq!(plate["attributes"]["look"], "satin-stainless");
+}
+
+/// Goods that are named beside others, alternates in the words of a line, lots that nobody counts: asked, and priced as before.
+#[test]
+fn what_a_line_says_beside_its_good_is_asked() {
+    let lines = [
+        "1,CLOSER W/ MAGNETIC HOLD OPEN,689",
+        "1,CLOSER ALTERNATE NO. 1,689",
+        "1 LOT,CYLINDERS AS REQUIRED,626",
+        "1,OPTION: LOCKSET STOREROOM,626",
+        "1,CLOSER W/ HOLD OPEN ARM,689",
+        "1,MANUAL FLUSH BOLTS,626",
+        "1,AUTO FLUSH BOLT SET,626",
+        "1 EA,SURFACE BOLT,626",
+    ];
+    let record = record("beside", DOORS, &lines.map(str::to_owned));
+    assert_eq!(rule_asked(&record, "also-named"), ["1 CLOSER W/ MAGNETIC HOLD OPEN 689"]);
+    let mut alternates = rule_asked(&record, "alternate-in-base");
+    alternates.sort_unstable();
+    assert_eq!(alternates, ["1 CLOSER ALTERNATE NO. 1 689", "1 OPTION: LOCKSET STOREROOM 626"]);
+    assert_eq!(rule_asked(&record, "quantity-missing"), ["1 LOT CYLINDERS AS REQUIRED 626"]);
+    let unit = |words: &str| {
+        let line = self::lines(&record).find(|line| line["text"].as_str().unwrap().contains(words)).unwrap();
+        (line["quantity"].to_string(), line["unit"].as_str().unwrap().to_owned())
+    };
+    assert_eq!(unit("FLUSH BOLT SET").1, "set");
+    assert_eq!(unit("MANUAL FLUSH BOLTS").1, "each");
+    assert!(rule_asked(&record, "unit-quantity").iter().any(|words| words.contains("MANUAL FLUSH BOLTS")));
+}
+
+/// Three pairs for the opening and a pair and a half for each leaf are one count.
+#[test]
+fn a_count_for_the_opening_and_one_for_each_leaf_agree() {
+    let doors = DOORS.lines().enumerate().filter(|(at, _)| [0, 3].contains(at)).map(|(_, row)| format!("{row}\n"));
+    let doors: String = doors.collect();
+    for hinges in ["3 PR,\"HINGE 4.5 X 4.5, 1 1/2 PR PER LEAF\",652", "6,HINGE 4.5 X 4.5,652"] {
+        let record = record("leaf", &doors, &[hinges.to_owned()]);
+        assert_eq!(shares(&record, "HINGE"), ["6@0"], "{hinges}");
+        assert!(rule_asked(&record, "unit-quantity").is_empty(), "{hinges}");
+    }
+}

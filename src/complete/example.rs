@@ -3,7 +3,7 @@
 //! Parts are parted by `;`. `door 101 36x84 hm masonry 90min exterior RHR room=STAIR set=1 pair smoke thick=1.75 nic` is a
 //! door (`hm` is door and frame of hollow metal, `wood` and `alum` likewise, `wood-frame`, `door=wood`, `frame=wood`). Anything else is a line of set
 //! 1 (`@2` in front: of set 2): `hinge 3 height=4.5 finish=626`; quantity `-` is none given; `leaf` says per leaf; `others`
-//! by others, `mark=BY:TK` that nothing tells who furnishes it; `?finish=626|652` is an attribute read in two ways.
+//! by others, `note ALL_CLOSERS` is a note of the job, `mark=BY:TK` that nothing tells who furnishes it; `?finish=626|652` is an attribute read in two ways.
 
 use std::sync::Arc;
 
@@ -12,7 +12,7 @@ use rust_decimal::Decimal;
 use crate::catalog::Catalog;
 use crate::evidence::{By, Evidence};
 use crate::place::Place;
-use crate::read::schedule::{Basis, HardwareSet, Line, Mark, Opening, Schedule, Wording};
+use crate::read::schedule::{Basis, HardwareSet, Line, Mark, Note, Opening, Schedule, Wording};
 use crate::terms::Terms;
 use crate::trade::attribute::{Attr, Value};
 use crate::trade::category::Category;
@@ -166,6 +166,11 @@ pub fn job(text: &str) -> (Schedule, Vec<Vec<Vec<Reading>>>) {
         let words: Vec<&str> = part.split_whitespace().collect();
         if words[0] == "door" {
             schedule.openings.push(door(&words[1..], row));
+            continue;
+        }
+        if words[0] == "note" {
+            let text = words[1..].join(" ").replace('_', " ");
+            schedule.notes.push(Note { text, place: place(row) });
             continue;
         }
         let (id, words) = match words[0].strip_prefix('@') {

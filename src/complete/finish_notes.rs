@@ -172,7 +172,7 @@ fn sentence_of(lexicon: &Lexicon, sentence: &str, read: &mut FinishNote<'_>) -> 
                 },
             }
             waiting = if look.is_some() { excepted.len() } else { waiting };
-        } else if let Some(kinds) = understand::named(lexicon, &named) {
+        } else if let Some(kinds) = plates(&named).or_else(|| understand::named(lexicon, &named)) {
             let kinds = kinds.into_iter().map(|(category, said)| (category, said, look));
             if excepting {
                 excepted.extend(kinds);
@@ -190,6 +190,12 @@ fn sentence_of(lexicon: &Lexicon, sentence: &str, read: &mut FinishNote<'_>) -> 
         }
     }
     Some(excepted)
+}
+
+/// "Except plates 630": the goods that a note calls so.
+fn plates(named: &str) -> Option<Vec<(Category, Attributes)>> {
+    let meant = || rule_words::of("plates-meant").iter().filter_map(|name| name.parse().ok());
+    rule_words::is("plates-named", named).then(|| meant().map(|category| (category, Attributes::new())).collect())
 }
 
 /// Goods and the finish that a note gives them.

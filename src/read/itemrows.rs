@@ -179,7 +179,11 @@ impl Walker<'_> {
         let described = table
             .and_then(|table| table.column(M::Description))
             .is_some_and(|column| row.cell(column.index).is_some_and(|cell| starts_with_quantity(&plain(&cell.text))));
+        // `ALL LOCKSETS GRADE 1` across a table speaks of goods that stand in it.
+        let of_all =
+            row.cells.len() == 1 && table.is_some() && words::list("note-of-all").begins(folded).is_some() && counted;
         let quantity = match counted_cell {
+            _ if of_all => false,
             Some(true) => true,
             _ if described => true,
             // Under NOTES the numbers of a list are those of the notes.
@@ -194,6 +198,7 @@ impl Walker<'_> {
         let explains = row.cells.len() == 1
             && folded.split_once(" = ").is_some_and(|(code, _)| code.len() <= 8 && !code.contains(' '));
         if explains
+            || of_all
             || text.contains("____")
             || self.lanes[lane].noting
                 && !quantity

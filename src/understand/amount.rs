@@ -8,7 +8,7 @@ use super::quantity::Counted;
 use super::reading::{Quantity, Remark, RemarkKind, Unit};
 use super::scope::Relation;
 use crate::evidence::Evidence;
-use crate::read::schedule::PartRole;
+use crate::read::schedule::{Basis, PartRole};
 use crate::trade::category::Category;
 use crate::trade::rule_words;
 
@@ -40,6 +40,7 @@ pub fn quantity(builder: &mut Builder) -> Quantity {
     let unit = counts.iter().find_map(|(counted, ..)| counted.unit);
     quantity.unit = unit.unwrap_or(Unit::Each);
     quantity.basis = counts.iter().find_map(|(counted, ..)| counted.basis);
+    let each_leaf = each_leaf(&counts);
     quantity.by_leaves = counts.iter().find_map(|(counted, ..)| counted.by_leaves);
     let hinges = matches!(builder.category(), Some(Category::Hinge | Category::SpringHinge));
     let two = |counted: &Counted, unit: Option<Unit>| hinges && counted.unit.or(unit) == Some(Unit::Pair);
@@ -62,11 +63,25 @@ pub fn quantity(builder: &mut Builder) -> Quantity {
         quantity.evidence = Some(evidence);
         quantity.conflict = amounts.find(|(other, _)| *other != amount);
     }
+    // `3 PR` in its column, `1-1/2 PR PER LEAF` in the words: of a pair the two agree.
+    if let (Some(first), Some((each, evidence))) = (quantity.amount, each_leaf)
+        && quantity.conflict.is_some()
+    {
+        let each = if hinges && evidence.1 == Some(Unit::Pair) { each * Decimal::TWO } else { each };
+        if each * Decimal::TWO == first {
+            (quantity.amount, quantity.evidence) = (Some(each.normalize()), Some(evidence.0));
+            quantity.conflict = None;
+        }
+    }
     if hinges && quantity.unit == Unit::Pair {
         quantity.unit = Unit::Each;
     }
+    // "1 flush bolt set": the set is counted, and has several.
+    if quantity.unit == Unit::Each && quantity.amount == Some(Decimal::ONE) && by_the_set(builder) {
+        quantity.unit = Unit::Set;
+    }
     if quantity.unit == Unit::Each
-        && let Some(evidence) = twofold(builder)
+        && let Some(evidence) = twofold(builder).or_else(|| several(builder).filter(|_| quantity.amount.is_some()))
     {
         match quantity.amount {
             None => (quantity.amount, quantity.evidence) = (Some(Decimal::TWO), Some(evidence)),
@@ -78,6 +93,28 @@ pub fn quantity(builder: &mut Builder) -> Quantity {
         }
     }
     quantity
+}
+
+/// The count that is said of each leaf, where another in the quantity column says nothing of leaves.
+#[allow(clippy::type_complexity, reason = "a count, its words and its unit, handed to one place")]
+fn each_leaf(counts: &[(Counted, Evidence, PartRole)]) -> Option<(Decimal, (Evidence, Option<Unit>))> {
+    let (first, ..) = counts.iter().find(|(counted, ..)| counted.amount.is_some())?;
+    let (each, evidence, _) = counts.iter().find(|(one, ..)| one.amount.is_some() && one.basis == Some(Basis::Leaf))?;
+    first.basis.is_none().then_some((each.amount?, (evidence.clone(), each.unit)))
+}
+
+/// "Auto flush bolt set", "flush bolts, manual (set)".
+fn by_the_set(builder: &Builder) -> bool {
+    builder.category() == Some(Category::FlushBolt) && rule_words::speak("goods-by-the-set", builder.scope.original)
+}
+
+/// "Manual flush bolts": the plural name of goods that a pair has two of, where one is counted.
+fn several(builder: &Builder) -> Option<Evidence> {
+    let claims = builder.scope.claims;
+    let of_bolts = builder.category() == Some(Category::FlushBolt);
+    let mut named = builder.named.iter().filter(|_| of_bolts).filter_map(|from| claims.on(*from));
+    let claim = named.find(|claim| claims.tokens[claim.to - 1].singular != 0)?;
+    Some(builder.scope.by_grammar(claim, "a plural"))
 }
 
 /// "Kick plate, both sides", "flush bolts, pair": words behind the name of goods that a leaf has one or two of, which make two

@@ -328,6 +328,13 @@ fn by_attributes(scope: &Scope) -> Decided {
         set &= !(only(Category::InterconnectedLock) | only(Category::ExitDevice));
     }
     let nothing = Decided { heard: Heard::Absent, set: 0, nouns: Vec::new(), others: Vec::new() };
+    // "Dummy lever": a lever that works nothing is no lock.
+    if set != ANY
+        && set & locks != 0
+        && let Some(evidence) = super::functions::dummy(scope)
+    {
+        return Decided { heard: Heard::Found(Category::Other, evidence), set: only(Category::Other), ..nothing };
+    }
     match evidence {
         Some(evidence) if strength >= 2 && set.count_ones() <= 4 => {
             Decided { heard: heard(set, set, &evidence), set, ..nothing }

@@ -11,6 +11,19 @@ use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 use crate::trade::function::{self, Function, FunctionKind};
 
+/// What has no function of a lock: "dummy lever", by words that name no lock.
+const IDLE: &str = "dummy";
+
+/// The words by which a reading without a noun is of something that works nothing.
+pub(super) fn dummy(scope: &Scope) -> Option<Evidence> {
+    let own = scope.placed.iter().filter(|placed| category::is_own(placed));
+    let mut idle = own.filter(|placed| {
+        let mut meanings = placed.claim.entries(scope.claims.lexicon).flat_map(|entry| &entry.meanings);
+        meanings.any(|one| matches!(&one.special, Special::FunctionName(name) if &**name == IDLE))
+    });
+    idle.next().map(|placed| category::evidence_of(scope, placed))
+}
+
 /// Settles function and function name.
 pub fn settle(builder: &mut Builder) {
     let numbered = by_number(builder);

@@ -64,6 +64,15 @@ impl Builder<'_> {
         if led && named_before {
             return Of::Another;
         }
+        // "W/ existing core relocated": what was said of the part before goes on.
+        let goes_on = self.doubts.iter().any(|doubt| {
+            let from = self.scope.span(claim).start;
+            let between = self.scope.original.get(doubt.span.end..from).unwrap_or("");
+            doubt.code == "remark-of-another" && doubt.span.end <= from && !between.contains([',', ';', '(', '-', '.'])
+        });
+        if goes_on {
+            return Of::Another;
+        }
         // "Reuse existing ...", "existing remains": the good stays.
         let stays = |at: usize| claims.does(at, Role::Keep) || claims.does(at, Role::Stays);
         if before.is_some_and(stays) {

@@ -7,9 +7,14 @@ use crate::complete::build::pieces;
 use crate::complete::gather::Names;
 use crate::complete::job::Job;
 use crate::complete::select::title;
-use crate::finding::{Kind, LineId, Weight};
+use rust_decimal::Decimal;
+
+use crate::complete::spec::Spec;
+use crate::finding::{Answer, Effect, Kind, LineId, Weight};
 use crate::read::schedule::Basis;
 use crate::trade::category::Category;
+use crate::trade::rule_words;
+use crate::understand::reading::{Remark, RemarkKind, Unit};
 use crate::trade::facts;
 
 /// The rule.
@@ -30,6 +35,27 @@ pub const RULE: Rule = Rule {
     quiet: "door 101 36x84 hm; hinge 3; closer 1; mortise-lock 1 function=F07; stop 1",
 };
 
+/// `1 LOT CYLINDERS AS REQUIRED`: of goods that are counted, and nobody says how many.
+fn lot_as_required(spec: &Spec) -> bool {
+    let said = |remark: &Remark| remark.kind == RemarkKind::AsRequired;
+    spec.unit == Unit::Lot && spec.basis != Basis::Lot && spec.reading.remarks.iter().any(said)
+}
+
+fn ask_lot(job: &Job, out: &mut Out, spec: &Spec) {
+    let says = "A lot as required: how many that is for an opening nobody says.";
+    let set = spec.id.set;
+    let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("lot {}", spec.words()), says);
+    finding.kind = Kind::Question;
+    finding.priced_as = "1 for an opening".to_owned();
+    let others = rule_words::of("lots-asked").iter().filter_map(|number| number.parse::<Decimal>().ok());
+    let others = others.map(|quantity| {
+        Answer::new(format!("{quantity} for an opening"), Effect::Quantity { line: spec.id, quantity })
+    });
+    finding.answers = std::iter::once(Answer::new("1 for an opening", Effect::Nothing)).chain(others).collect();
+    finding.help = "count the goods that take them".to_owned();
+    out.say(finding);
+}
+
 /// Lines without number, by what one of them is taken for and the goods: lines and doors.
 type Taken = BTreeMap<(&'static str, Category), (Vec<LineId>, Names)>;
 
@@ -42,6 +68,10 @@ fn run(job: &Job, out: &mut Out) {
         }
         for spec in job.lines(set) {
             let Some(category) = spec.category.filter(|category| *category != Category::Hinge) else { continue };
+            if lot_as_required(spec) && !job.fixed.contains(&spec.id) {
+                ask_lot(job, out, spec);
+                continue;
+            }
             if pieces(category, &spec.reading.quantity).is_some() && !job.fixed.contains(&spec.id) {
                 let (lines, doors) = by_pieces.entry(category).or_default();
                 lines.push(spec.id);
