@@ -235,6 +235,8 @@ fn what_a_line_says_beside_its_good_is_asked() {
         "1,AUTO FLUSH BOLT SET,626",
         "1 EA,SURFACE BOLT,626",
     ];
+    let plain = record("plain", DOORS, &["1,CLOSER,SIL".into(), "1,LOCK W/ EXISTING CORE RELOCATED,626".into()]);
+    assert!(rule_asked(&plain, "also-named").is_empty());
     let record = record("beside", DOORS, &lines.map(str::to_owned));
     assert_eq!(rule_asked(&record, "also-named"), ["1 CLOSER W/ MAGNETIC HOLD OPEN 689"]);
     let mut alternates = rule_asked(&record, "alternate-in-base");
@@ -248,6 +250,14 @@ fn what_a_line_says_beside_its_good_is_asked() {
     assert_eq!(unit("FLUSH BOLT SET").1, "set");
     assert_eq!(unit("MANUAL FLUSH BOLTS").1, "each");
     assert!(rule_asked(&record, "unit-quantity").iter().any(|words| words.contains("MANUAL FLUSH BOLTS")));
+}
+
+/// Words that count leaves count no goods on them.
+#[test]
+fn one_leaf_is_no_count_for_each_leaf() {
+    let record = record("one-leaf", DOORS, &["2,\"EXIT DEVICE, RIM - ONE LEAF WITH KEY CYLINDER\",626".to_owned()]);
+    let line = lines(&record).next().unwrap();
+    assert_eq!(line["quantity"], "2");
 }
 
 /// Three pairs for the opening and a pair and a half for each leaf are one count.

@@ -2,11 +2,12 @@
 //! HOOK / SILENCERS`. Words that nothing read are shown; where they are the name of a good, money hangs on them, and it is asked.
 
 use crate::finding::{Answer, Effect, Finding, Kind, Weight};
+use crate::read::schedule::PartRole;
 use crate::trade::category::Category;
 use crate::understand::{Lexicon, embedded, named};
 
 use super::act::by_hand;
-use super::doubts::words_left;
+use super::doubts::{OF_ANOTHER, words_left};
 use super::job::Job;
 use super::select::title;
 use super::spec::Spec;
@@ -14,9 +15,18 @@ use super::spec::Spec;
 /// The code of what is asked here.
 pub const ALSO_NAMED: &str = "also-named";
 
+/// Letters that a name of goods has at least.
+const SHORTEST: usize = 4;
+
 /// The question about words of a line that nothing read and that name other goods than the line's; `None` where none do.
 pub(super) fn asked(job: &Job, spec: &Spec) -> Option<Finding> {
-    let words = words_left(spec);
+    // What is said of something beside the good, "w/ existing core", is told elsewhere.
+    if spec.reading.doubts.iter().any(|doubt| doubt.code == OF_ANOTHER) {
+        return None;
+    }
+    let mut words = words_left(spec, |role| matches!(role, PartRole::Free | PartRole::Description | PartRole::Remarks));
+    // Short forms stand for many things: SPR, CYL.
+    words.retain(|words| words.chars().filter(|letter| letter.is_alphabetic()).count() >= SHORTEST);
     let own = spec.category.filter(|_| !words.is_empty())?;
     let lexicon = match job.cache.words.as_deref() {
         Some(lexicon) => lexicon,

@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 
 use crate::evidence::By;
 use crate::finding::{Answer, Effect, Finding, Kind, Weight};
-use crate::read::schedule::Basis;
+use crate::read::schedule::{Basis, PartRole};
 use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::trade::function::{self, Function, FunctionKind};
@@ -156,7 +156,7 @@ const REFUSED: &str = "refused-good";
 const WHOSE: &str = "remark-of-whom";
 
 /// The same, of something that the words name.
-const OF_ANOTHER: &str = "remark-of-another";
+pub(super) const OF_ANOTHER: &str = "remark-of-another";
 
 /// Said of some of the goods only.
 const SOME: &str = "some-of-them";
@@ -300,13 +300,15 @@ fn words_at(spec: &Spec, span: &std::ops::Range<usize>) -> String {
 
 /// The words that nothing read, if they are more than signs.
 fn unread(spec: &Spec) -> Option<String> {
-    let words = words_left(spec);
+    let words = words_left(spec, |_| true);
     (!words.is_empty()).then(|| format!("Words that were not understood: \"{}\".", words.join("\", \"")))
 }
 
-/// The words of a line that nothing read.
-pub(super) fn words_left(spec: &Spec) -> Vec<String> {
-    let words = spec.reading.unread.iter().map(|span| words_at(spec, span));
+/// The words of a line that nothing read, of the cells of some roles.
+pub(super) fn words_left(spec: &Spec, wanted: impl Fn(PartRole) -> bool) -> Vec<String> {
+    let role = |at: usize| spec.wording.parts.iter().find(|part| part.span.contains(&at)).map(|part| part.role);
+    let spans = spec.reading.unread.iter().filter(|span| role(span.start).is_none_or(&wanted));
+    let words = spans.map(|span| words_at(spec, span));
     words.filter(|words| words.chars().any(char::is_alphanumeric)).collect()
 }
 

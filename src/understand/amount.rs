@@ -99,7 +99,9 @@ pub fn quantity(builder: &mut Builder) -> Quantity {
 #[allow(clippy::type_complexity, reason = "a count, its words and its unit, handed to one place")]
 fn each_leaf(counts: &[(Counted, Evidence, PartRole)]) -> Option<(Decimal, (Evidence, Option<Unit>))> {
     let (first, ..) = counts.iter().find(|(counted, ..)| counted.amount.is_some())?;
-    let (each, evidence, _) = counts.iter().find(|(one, ..)| one.amount.is_some() && one.basis == Some(Basis::Leaf))?;
+    // "One leaf with cylinder" counts leaves, and no goods on them.
+    let of_goods = |one: &Counted| one.amount.is_some() && one.unit.is_some() && one.basis == Some(Basis::Leaf);
+    let (each, evidence, _) = counts.iter().find(|(one, ..)| of_goods(one))?;
     first.basis.is_none().then_some((each.amount?, (evidence.clone(), each.unit)))
 }
 
