@@ -8,6 +8,7 @@ use super::columns;
 use super::doorlist;
 use super::doors::whole_count;
 use super::headings::{self, Heard, Meaning as M};
+use super::itemkeys;
 use super::schedule::{LayoutNote, Line, PartRole, Role, Wording};
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
@@ -406,6 +407,9 @@ impl Walker<'_> {
                 out.schedule.findings.push(finding.help("ask how many there are, and write the number"));
             }
             set.lines.push(across.line(self.sheet, row, cell, said));
+            if let Some(code) = itemkeys::leading(row).filter(|cell| !across.is_own(cell)) {
+                out.item_keys.line(across.made[at], set.lines.len() - 1, &code.text);
+            }
         }
         across.sum(self.sheet, row, out);
         Some(Role::Line)

@@ -275,6 +275,9 @@ pub(crate) fn table(
     if matches!(holds, Holds::Doors | Holds::Types) {
         kinds::count_rows(&mut columns, sample);
     }
+    if holds == Holds::Doors {
+        kinds::states(&mut columns, sample);
+    }
     Table {
         holds,
         why,

@@ -78,6 +78,9 @@ fn parted(path: &[String]) -> Option<(&str, &str)> {
     (!first.trim().is_empty() && !rest.trim().is_empty() && !whole_known()).then(|| (first.trim(), rest.trim()))
 }
 
+/// Why a column is not used that says what is done with a part of the door.
+pub(super) const STATE: &str = "what is done with it";
+
 /// What a column may mean by its heading.
 pub(super) fn hear(path: &[String]) -> Option<(Heard, String)> {
     let keys: Vec<String> = path.iter().map(|text| headings::key(text)).filter(|key| !key.is_empty()).collect();
@@ -90,6 +93,10 @@ pub(super) fn hear(path: &[String]) -> Option<(Heard, String)> {
         return headings::near(last);
     }
     let group = keys[..keys.len() - 1].join(" ");
+    // `EXIST. | NEW` under DOOR, `REUSE | REPLACE` under HARDWARE: what is done with it.
+    if words::list("state-of-part").is(last) {
+        return Some((Heard::One(M::Other), format!("\"{last}\" under \"{group}\": {STATE}")));
+    }
     let has = |word: &str| group.split(' ').any(|found| found == word);
     if has("ROUGH")
         || has("STRUCTURAL")

@@ -6,11 +6,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::terms::ReadTerms;
 
 use super::columns::{FROM_JOB_FILE, UNKNOWN};
+use super::headingpath::STATE;
 use super::headings::{self, Heard, Meaning as M};
-use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
 use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
+use super::{itemkeys, setheading};
 
 /// Whether a row heads a count of door types: rooms or dwellings on the left, short names across, small counts below.
 pub(crate) fn counts_types(sheet: &Sheet, at: usize) -> bool {
@@ -73,7 +74,13 @@ pub(crate) fn other_schedule(sheet: &Sheet, first: usize, table: &Table) -> bool
 /// names no set, it is no list of goods.
 pub(super) fn keys(sheet: &Sheet, tables: &mut [Table], terms: Option<&ReadTerms>) {
     let names_codes = |text: &str| headings::exact(&headings::key(text)) == Some(Heard::One(M::Code));
-    let titled = |row: &Row| matches!(&row.cells[..], [cell] if names_codes(&cell.text));
+    // `KEY TO HARDWARE ITEMS`
+    let led = |text: &str| {
+        let folded = plain(text);
+        let mut words = folded.split(' ');
+        names_codes(words.next().unwrap_or_default()) && matches!(words.next(), Some("TO" | "OF" | "FOR"))
+    };
+    let titled = |row: &Row| matches!(&row.cells[..], [cell] if names_codes(&cell.text) || led(&cell.text));
     let key = names_codes(&sheet.name) || sheet.rows.iter().take(3).any(titled);
     if !key || terms.is_some_and(|terms| terms.holds.is_some()) {
         return;
@@ -85,9 +92,32 @@ pub(super) fn keys(sheet: &Sheet, tables: &mut [Table], terms: Option<&ReadTerms
     if sheet.rows.iter().any(|row| setheading::heading(&row.joined()).is_some()) {
         return;
     }
-    for table in tables.iter_mut().filter(|table| lists(table)) {
+    for table in tables.iter_mut() {
+        items_as_codes(sheet, table);
+        if !lists(table) {
+            continue;
+        }
         table.holds = Holds::Legend;
         table.why = "codes and their words, on a sheet that is a key".into();
+    }
+}
+
+/// `ITEM` over H1, H2, L1, each once, and what they are beside it: codes.
+fn items_as_codes(sheet: &Sheet, table: &mut Table) {
+    if table.holds != Holds::Items || [M::Code, M::Quantity, M::Set, M::DoorNumber].iter().any(|of| table.has(*of)) {
+        return;
+    }
+    let Some(item) = table.column(M::Description).map(|column| column.index) else { return };
+    let others = |column: &Column| column.index > item && column.meaning == M::Description;
+    let cells: Vec<&str> =
+        sheet.rows[table.rows.1 + 1..].iter().filter_map(|row| row.cell(item)).map(|cell| cell.text.trim()).collect();
+    let distinct: BTreeSet<&&str> = cells.iter().collect();
+    let codes = cells.len() >= 2 && distinct.len() == cells.len() && cells.iter().all(|text| itemkeys::is_code(text));
+    if codes && table.columns.iter().any(others) {
+        for column in table.columns.iter_mut().filter(|column| column.index == item) {
+            column.meaning = M::Code;
+            column.why.push_str("; short codes, each once");
+        }
     }
 }
 
@@ -172,6 +202,27 @@ pub(super) fn count_rows(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&C
     if let Some(column) = found.and_then(|at| columns.get_mut(at)) {
         column.meaning = M::Count;
         column.why = format!("{}; {COUNTS_ROWS}", column.why);
+    }
+}
+
+/// Marks under `DOOR New`, `HARDWARE Reuse` beside the sets: kept with their heading among the remarks of the door.
+pub(super) fn states(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {
+    if !columns.iter().any(|column| column.meaning == M::Set) {
+        return;
+    }
+    let marks = |index: &usize| {
+        let mark = |cell: &&Cell| {
+            let folded = plain(&cell.text);
+            words::list("truthy").is(&folded) || words::list("falsy").is(&folded)
+        };
+        sample.get(index).is_some_and(|cells| cells.iter().all(mark))
+    };
+    for column in columns.iter_mut().filter(|column| column.meaning == M::Other && column.why.ends_with(STATE)) {
+        if marks(&column.index) {
+            column.meaning = M::Kind;
+            // `EXISTING DOOR` in one would leave the door out.
+            column.heading = column.heading.replace(' ', " / ");
+        }
     }
 }
 

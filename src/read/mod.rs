@@ -45,6 +45,7 @@ mod headings;
 mod headingwords;
 mod headless;
 mod itemcells;
+mod itemkeys;
 mod itemrows;
 mod itemtext;
 mod keyed;
@@ -211,6 +212,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
 /// What is settled once all sheets are read, of a schedule and of what an addendum issues anew; `terms` give sets their
 /// numbers of doors. Only a whole schedule may count doors without naming any.
 fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Result<(), String> {
+    itemkeys::settle(out);
     cardgoods::settle(out);
     dooritems::settle(out);
     superseded::sets(out);

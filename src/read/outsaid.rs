@@ -57,7 +57,8 @@ pub(super) fn settle(out: &mut Gathered) {
         // `STAIR` may be the door of a set that is missing; only words of who supplies all of it settle that.
         let Some(words) = memo::once(&SETTLES, &opening.remarks, |remarks| {
             let unsaid = others::ours(&plain(remarks)) == Ours::Unsaid;
-            let of_others = || others::supplier(remarks, Ours::Unsaid).or_else(|| reason(remarks));
+            let gone = || words::list("door-gone").find(&plain(remarks)).map(str::to_string);
+            let of_others = || others::supplier(remarks, Ours::Unsaid).or_else(|| reason(remarks)).or_else(gone);
             if unsaid { of_others() } else { None }
         }) else {
             continue;

@@ -160,8 +160,19 @@ fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
     let folded = plain(remarks);
     let mut speaks = Speaks { existing: words::list("remark-existing").find(&folded).is_some(), ..Speaks::default() };
     for part in folded.split([',', ';']).flat_map(|part| part.split(". ")) {
+        // `HARDWARE / REPLACE: X`: a column of marks, not words of the remark.
+        let label = marked(part);
+        let state = |label: &str| words::list("state-of-part").is(label.rsplit('/').next().unwrap_or_default().trim());
+        if label.is_some_and(state) {
+            continue;
+        }
+        // `ACCESS CONTROL DOOR CONTACT: Y`: the last of the words says what is marked, before them stands the group.
+        let ends = |list: &words::WordList| {
+            label.is_some_and(|label| list.all(label).last().is_some_and(|found| label.ends_with(found)))
+        };
+        let own = kinds.iter().any(|(_, list, _)| ends(list));
         let mut found: Vec<Wanted> = Vec::new();
-        for (kind, list, named) in kinds {
+        for (kind, list, named) in kinds.iter().filter(|(_, list, _)| !own || ends(list)) {
             if let Some(at) = list.find(part) {
                 let named = vec![*list, *named];
                 found.push(Wanted { kind: (*kind).to_string(), named, is_out: takes_out(part, at), of_others: false });
@@ -199,6 +210,12 @@ fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
         speaks.wanted.retain(|wanted| !wanted.is_out);
     }
     speaks
+}
+
+/// The heading of a mark, `CARD READER: Y`.
+fn marked(part: &str) -> Option<&str> {
+    let (label, mark) = part.rsplit_once(':')?;
+    words::list("truthy").is(mark.trim()).then(|| label.trim().trim_end_matches('.'))
 }
 
 /// `mag hold open by elec`: goods of another trade, which a set that has them prices nevertheless.

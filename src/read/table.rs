@@ -245,7 +245,7 @@ fn is_sub_row(sheet: &Sheet, above: usize, at: usize) -> bool {
     let beyond = sheet.rows[above].cells.last().is_some_and(|group| row.cells[0].column >= group.column);
     let parts = row.cells.len() >= 3 && sheet.rows[above].cells.len() >= 2 && beyond;
     let enough = if parts { known * 2 >= row.cells.len() } else { known * 3 >= row.cells.len() * 2 };
-    if row.cells.is_empty() || !enough {
+    if row.cells.is_empty() || !enough && !under_merges(sheet, above, row) {
         return false;
     }
     let figures = row.cells.iter().any(|cell| cell.text.bytes().any(|byte| byte.is_ascii_digit()));
@@ -257,6 +257,24 @@ fn is_sub_row(sheet: &Sheet, above: usize, at: usize) -> bool {
         .eq(row.cells.iter().map(|cell| headings::key(&cell.text)));
     !figures && !same && row.cells.len() <= 40
 }
+
+/// Whether a row stands under merged headings of the row above it and nowhere else: `WIDTH | HEIGHT` under DOOR SIZE, `EXIST. |
+/// NEW` under DOOR and FRAME.
+fn under_merges(sheet: &Sheet, above: usize, row: &Row) -> bool {
+    let number = sheet.rows[above].number;
+    let merged = |cell: &Cell| {
+        let over = |merge: &Merge| {
+            merge.rows == (number, number)
+                && merge.columns.1 > merge.columns.0
+                && (merge.columns.0..=merge.columns.1).contains(&cell.column)
+        };
+        cell.text.len() <= SHORT && sheet.merges.iter().any(over)
+    };
+    row.cells.len() >= 2 && row.cells.iter().all(merged)
+}
+
+/// A longer text under a merged heading is no heading.
+const SHORT: usize = 24;
 
 /// Whether a row above a heading row names groups of its columns.
 fn is_group_row(row: &Row, below: &Row) -> bool {
@@ -307,7 +325,8 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
             (*column, whole.join(" "), columns::material_not_number(heard, below.get(column)))
         })
         .collect();
-    let starts = lane_starts(&heard, |column| below.contains_key(&column));
+    let numbers = |column: usize| below.get(&column).is_none_or(|cells| !only_marks(cells));
+    let starts = lane_starts(&heard, |column| below.contains_key(&column), numbers);
     let mut tables = Vec::new();
     for (lane, start) in starts.iter().enumerate() {
         let end = starts.get(lane + 1).copied().unwrap_or(heard.len());
@@ -345,30 +364,40 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
     tables
 }
 
+/// Whether cells are marks, X under DOOR, which are the numbers of nothing.
+fn only_marks(cells: &[&Cell]) -> bool {
+    let mark = |cell: &&Cell| {
+        let folded = words::plain(&cell.text);
+        folded.bytes().all(|sign| !sign.is_ascii_digit()) && words::list("truthy").is(&folded)
+    };
+    !cells.is_empty() && cells.iter().all(mark)
+}
+
 /// Where tables that stand side by side begin: after an empty column, where the anchor of a table comes again.
-fn lane_starts(heard: &[HeardColumn], filled: impl Fn(usize) -> bool) -> Vec<usize> {
+fn lane_starts(heard: &[HeardColumn], filled: impl Fn(usize) -> bool, numbers: impl Fn(usize) -> bool) -> Vec<usize> {
     let mut starts = vec![0];
-    let anchor = |heard: &Option<(Heard, String)>| {
-        matches!(
-            heard,
-            Some((Heard::One(M::DoorNumber | M::Quantity | M::Set | M::DoorType | M::Code), _))
-                | Some((Heard::NumberOrQuantity, _))
-        )
+    let anchor = |(column, _, heard): &HeardColumn| {
+        numbers(*column)
+            && matches!(
+                heard,
+                Some((Heard::One(M::DoorNumber | M::Quantity | M::Set | M::DoorType | M::Code), _))
+                    | Some((Heard::NumberOrQuantity, _))
+            )
     };
     for at in 1..heard.len() {
         // A column without a heading is no gap when it has cells.
         let gap = (heard[at - 1].0 + 1..heard[at].0).any(|column| !filled(column));
         let from = *starts.last().unwrap_or(&0);
-        let again = anchor(&heard[at].2)
+        let again = anchor(&heard[at])
             && heard[from..at]
                 .iter()
                 .any(|(_, _, before)| before.as_ref().map(|b| b.0) == heard[at].2.as_ref().map(|h| h.0));
-        let other_table = gap && anchor(&heard[at].2) && heard[from..at].len() >= 2;
+        let other_table = gap && anchor(&heard[at]) && heard[from..at].len() >= 2;
         // `LOCATION, OPENING, SET` and beside it the same once more: the first heading need be no anchor.
         let twin = gap
             && heard[from..at].len() >= 2
             && heard[at].1.eq_ignore_ascii_case(&heard[from].1)
-            && heard[at..].iter().any(|(_, _, heard)| anchor(heard));
+            && heard[at..].iter().any(anchor);
         if twin
             || again && (gap || heard[from..at].len() >= 2 && heard[at].1.eq_ignore_ascii_case(&heard[from].1))
             || other_table

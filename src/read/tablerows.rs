@@ -349,6 +349,7 @@ impl Walker<'_> {
             .filter(|cell| Some(cell.column) != table.column(M::Code).map(|column| column.index))
             .cloned()
             .collect();
+        out.item_keys.entry(&code, &reader);
         out.matrix.key(&code, &join(&others));
         note(self.sheet, &join(&row.cells), row, out)
     }

@@ -190,8 +190,9 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             let above = merged || codes.contains("ditto-cells");
             need("the rating", &opening.rating.text, above || headed(&opening.rating.text));
         }
-        // A remark may go on in the rows below, a column of ticks lends its heading, a set cell its words in brackets.
-        for word in opening.remarks.split([';', ':', ' ', '\n']) {
+        // A remark may go on in the rows below, a column of ticks lends its heading, a set cell its words in brackets; a
+        // stroke parts the words of such a heading.
+        for word in opening.remarks.split([';', ':', ' ', '\n']).filter(|word| *word != "/") {
             need("the remark", word, true);
         }
         if let Some(set) = &opening.set {
@@ -254,7 +255,9 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             }
         }
         // A set that is a row of its own against kinds of goods has their headings for nouns.
-        let matrix = matrix || schedule.layout.iter().any(|note| note.what.contains("sets against kinds of hardware"));
+        let told = |what: &str| schedule.layout.iter().any(|note| note.what.contains(what));
+        // The key of items that stand against sets lends its words.
+        let matrix = matrix || told("sets against kinds of hardware") || told("key of items");
         for line in &set.lines {
             let text = rows.text(schedule, &line.place);
             let below = rows.below(schedule, &line.place);
