@@ -73,8 +73,8 @@ thread_local! {
 fn block(sheet: &Sheet, caption: usize, column: usize) -> Option<Vec<(u32, usize)>> {
     let mut cells: Vec<(u32, usize)> = vec![(sheet.rows[caption].number, column)];
     let (mut last, mut beside, mut numbered) = (sheet.rows[caption].number, 0, false);
-    // A column of remarks, `NOTES` over `1. SEE PLAN`, has something beside each of its cells.
-    let (headings, mut free) = (table::is_heading_row(&sheet.rows[caption]), false);
+    // `NOTES` in a row of headings is a column of remarks, whose numbers come again; a list of notes counts up.
+    let (mut headings, mut number) = (table::is_heading_row(&sheet.rows[caption]), 0);
     for row in &sheet.rows[caption + 1..] {
         let first = row.cells.partition_point(|cell| cell.column < column);
         let (left, own) = row.cells.split_at(first);
@@ -84,24 +84,30 @@ fn block(sheet: &Sheet, caption: usize, column: usize) -> Option<Vec<(u32, usize
         if row.number > last + 1 + BLANKS || left.last().is_some_and(|cell| cell.column + 1 == column) {
             break;
         }
-        let note = is_numbered(&own[0].text);
+        let note = numbered_by(&own[0].text);
+        let caption = own.len() == 1 && is_caption(&own[0].text);
+        if caption {
+            (headings, number) = (false, 0);
+        }
         let goes_on = numbered && own.len() == 1 && left.is_empty();
-        if !(note || goes_on || is_pair(own) || own.len() == 1 && is_caption(&own[0].text)) {
+        let counts_up = note.is_some_and(|own| own > number && !headings);
+        if !(counts_up || goes_on || is_pair(own) || caption) {
             break;
         }
-        numbered = note || goes_on;
-        free |= left.is_empty() || own.len() > 1;
+        number = note.unwrap_or(number);
+        numbered = counts_up || goes_on;
         (last, beside) = (row.number, beside + usize::from(!left.is_empty()));
         cells.extend(own.iter().map(|cell| (row.number, cell.column)));
     }
-    (beside >= FEWEST && (free || !headings)).then_some(cells)
+    (beside >= FEWEST).then_some(cells)
 }
 
-/// `1. VERIFY ALL DIMENSIONS`, `2) GLASS`.
-fn is_numbered(text: &str) -> bool {
+/// The number of a note: `1. VERIFY ALL DIMENSIONS`, `2) GLASS`.
+fn numbered_by(text: &str) -> Option<u32> {
     let figures = text.bytes().take_while(u8::is_ascii_digit).count();
-    let rest = &text[figures..];
-    (1..=2).contains(&figures) && rest.starts_with(['.', ')']) && rest.bytes().any(|byte| byte.is_ascii_alphabetic())
+    let (number, rest) = text.split_at(figures);
+    let words = rest.starts_with(['.', ')']) && rest.bytes().any(|byte| byte.is_ascii_alphabetic());
+    number.parse().ok().filter(|_| figures <= 2 && words)
 }
 
 /// A short code and its words, in two cells or with a sign between: `HM | HOLLOW METAL`, `AL = ALUMINUM`. The key of goods
@@ -134,6 +140,7 @@ mod tests {
         assert!(is_pair(&[cell(8, "626"), cell(9, "SATIN CHROME")]));
         assert!(is_pair(&[cell(8, "HM = HOLLOW METAL")]));
         assert!(!is_pair(&[cell(8, "H1"), cell(9, "Hinge 4-1/2 x 4-1/2")]));
-        assert!(is_numbered("1. VERIFY ALL") && !is_numbered("101 Lobby") && !is_numbered("1.5"));
+        assert_eq!(numbered_by("1. VERIFY ALL"), Some(1));
+        assert!(numbered_by("101 Lobby").is_none() && numbered_by("1.5").is_none());
     }
 }

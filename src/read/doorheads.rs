@@ -4,7 +4,7 @@
 
 use super::doorlist::Entry;
 use super::headings::Meaning as M;
-use super::itemtext::starts_with_quantity;
+use super::itemtext::{is_sentence, starts_with_quantity};
 use super::lane::Lane;
 use super::others::{self, Ours};
 use super::schedule::Role;
@@ -16,6 +16,9 @@ use super::words::{self, plain};
 
 /// Rows between a door and its goods, which may tell of its size, at most.
 const BETWEEN: usize = 2;
+
+/// Doors that share a list, each with its own rows, at most.
+const MOST_TOGETHER: usize = 24;
 
 /// Cells of a row that heads goods, at most.
 const WIDEST: usize = 3;
@@ -34,11 +37,13 @@ impl Walker<'_> {
         let folded = plain(&single);
         let reason = ["excluded", "no-door", "remark-existing"].iter().find_map(|list| words::list(list).find(&folded));
         let others = others::supplier(&single, Ours::Unsaid).or_else(|| reason.map(str::to_string));
+        // A sentence that leads to nothing, `Door 3 shall be verified.`, is a note.
+        let sentence = self.noting || is_sentence(&folded) || single.trim_end().ends_with('.');
         let goods = self.goods_follow(lane, row);
-        if !(within || goods) {
+        if !(within || goods == Follow::Below || goods == Follow::BelowDoors && others.is_none()) || sentence {
             return None;
         }
-        let others = others.filter(|_| !goods);
+        let others = others.filter(|_| goods != Follow::Below);
         let place = self.sheet.place(row.number);
         let bare = own.set.filter(|set| {
             let of = &out.schedule.sets[*set];
@@ -60,10 +65,9 @@ impl Walker<'_> {
         Some(Role::SetOpenings)
     }
 
-    /// Whether goods, or words that say which other door has them, stand right below a row.
-    fn goods_follow(&self, lane: usize, row: &Row) -> bool {
+    /// Whether goods, or words that say which other door has them, stand below a row.
+    fn goods_follow(&self, lane: usize, row: &Row) -> Follow {
         let at = self.sheet.index_of(row.number);
-        let below = self.sheet.rows.get(at + 1..).unwrap_or_default();
         let table = self.lanes[lane].table.as_ref();
         let item = |row: &Row| {
             let single = join_single(&row.cells);
@@ -73,9 +77,33 @@ impl Walker<'_> {
             });
             counted || starts_with_quantity(&plain(&single)) && words::list("hardware").find(&plain(&single)).is_some()
         };
-        let mut rows = below.iter().take(BETWEEN + 1).take_while(|row| !led_by_door(row) || item(row));
-        rows.any(|row| item(row) || setheading::same_as(&join_single(&row.cells)).is_some())
+        let (mut follow, mut between) = (Follow::Below, 0);
+        for row in self.sheet.rows.get(at + 1..).unwrap_or_default().iter().take(MOST_TOGETHER) {
+            if item(row) || setheading::same_as(&join_single(&row.cells)).is_some() {
+                return follow;
+            }
+            // Doors with nothing between share what stands below the last of them.
+            if led_by_door(row) {
+                (follow, between) = (Follow::BelowDoors, 0);
+                continue;
+            }
+            between += 1;
+            if between > BETWEEN {
+                break;
+            }
+        }
+        Follow::No
     }
+}
+
+/// Where goods stand below the row of a door.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Follow {
+    No,
+    /// Right below it.
+    Below,
+    /// Below the rows of more doors.
+    BelowDoors,
 }
 
 /// What stands behind the doors in a row that names them.

@@ -1,8 +1,13 @@
 //! Sets that no door uses.
 
+use std::collections::BTreeSet;
+
 use crate::complete::act::{Out, Rule, by_hand, page};
 use crate::complete::job::Job;
 use crate::finding::{Answer, Effect, Kind, Weight};
+
+/// How the ids of sets of one door are joined.
+const JOINT: &str = " + ";
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -27,9 +32,17 @@ fn run(job: &Job, out: &mut Out) {
     if job.schedule.openings.is_empty() {
         return;
     }
+    // `1 + S1`: two sets of one door, whose lines are counted there.
+    let joined: BTreeSet<&str> = job
+        .sets
+        .iter()
+        .filter(|set| !set.openings.is_empty() && set.id.contains(JOINT))
+        .flat_map(|set| set.id.split(JOINT))
+        .map(str::trim)
+        .collect();
     for (index, set) in job.sets.iter().enumerate() {
         let not_used = job.schedule.sets.get(index).is_some_and(|set| set.not_used.is_some());
-        if set.openings.is_empty() && !not_used && !set.specs.is_empty() {
+        if set.openings.is_empty() && !joined.contains(set.id.as_str()) && !not_used && !set.specs.is_empty() {
             let says = "The set is used by no door; it is not counted.";
             let mut finding = out.about_set(job, index, Vec::new(), "job:", says);
             finding.priced_as = "nothing for it".to_owned();
