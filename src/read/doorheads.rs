@@ -82,6 +82,10 @@ impl Walker<'_> {
             if item(row) || setheading::same_as(&join_single(&row.cells)).is_some() {
                 return follow;
             }
+            // What stands below the heading of a set is that set's.
+            if setheading::heading(&join_single(&row.cells)).is_some() {
+                break;
+            }
             // Doors with nothing between share what stands below the last of them.
             if led_by_door(row) {
                 (follow, between) = (Follow::BelowDoors, 0);
