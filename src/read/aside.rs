@@ -57,7 +57,8 @@ pub(super) fn apart(sheet: &Sheet) -> Option<(Sheet, Vec<Row>)> {
     Some((rest, part(true)))
 }
 
-fn is_caption(text: &str) -> bool {
+/// Whether a text is the caption of notes or of a key.
+pub(super) fn is_caption(text: &str) -> bool {
     // Nearly all cells of a schedule are none, and this is asked of many.
     let may_be = (3..=LONGEST).contains(&text.len()) && text.bytes().all(|byte| !byte.is_ascii_digit());
     let is_one = |text: &str| words::list("aside-caption").is(plain(text).trim_end_matches([':', '.', ' ']));

@@ -6,6 +6,7 @@
 use crate::finding::Finding;
 use crate::place::column_letter;
 
+use super::cardparts;
 use super::columns::looks;
 use super::doorlist;
 use super::doors::{self, Reader};
@@ -62,6 +63,7 @@ struct Field {
 /// expected only those count that are known and have a colon.
 fn fields(row: &Row, labels: Option<&[usize]>) -> Option<Vec<Field>> {
     let mut fields: Vec<Field> = Vec::new();
+    let row = cardparts::apart(row);
     for (at, cell) in row.cells.iter().enumerate() {
         let beside = row.cells.get(at + 1).is_some_and(|next| next.column == cell.column + 1);
         let expected = labels.is_none_or(|labels| labels.contains(&cell.column));
@@ -210,6 +212,7 @@ fn is_rule(row: &Row) -> bool {
 /// The rows that go on with cards, if they tell of doors: a set, a size or goods, and something else.
 fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
     let Begun { mut doors, mut known, labels } = begun;
+    let in_row = known.len() >= 2;
     let distinct = doors.windows(2).all(|pair| pair[0].label != pair[1].label);
     let (mut goods, mut below) = (None, 0);
     let mut end = first + 1;
@@ -251,7 +254,7 @@ fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
     let of_doors = |meaning: &M| matches!(meaning, M::Set | M::Size | M::Width | M::LeafWidth);
     // A table of goods right below tells as much as a label.
     let told = known.iter().filter(|meaning| **meaning != M::Other).count() + below;
-    let tells = known.iter().any(of_doors) && known.len() >= 3 || goods.is_some() && told >= 1;
+    let tells = known.iter().any(of_doors) && (known.len() >= 3 || in_row) || goods.is_some() && told >= 1;
     tells.then_some(Cards { rows: (first, end), goods, doors, told })
 }
 

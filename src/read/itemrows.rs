@@ -6,12 +6,14 @@ use crate::finding::{Finding, Kind, Weight};
 use crate::place::column_letter;
 
 use super::celllist;
+use super::columns;
 use super::damage;
 use super::doorlist;
 use super::headings::Meaning as M;
 use super::itemtext::{
-    begins_goods, by_others, by_whom, dangles, has_quantity_behind, is_by_whom, is_count_of_sets, is_finish_note,
-    is_quantity, is_sentence, is_set_note, is_spec_heading, led_by_finish, listed_item, starts_with_quantity,
+    begins_goods, by_others, by_whom, dangles, has_quantity_behind, is_by_whom, is_count, is_count_of_sets,
+    is_finish_note, is_quantity, is_sentence, is_set_note, is_spec_heading, led_by_finish, listed_item,
+    starts_with_quantity,
 };
 use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use super::setheading;
@@ -182,9 +184,11 @@ impl Walker<'_> {
         // `ALL LOCKSETS GRADE 1` across a table speaks of goods that stand in it.
         let of_all =
             row.cells.len() == 1 && table.is_some() && words::list("note-of-all").begins(folded).is_some() && counted;
+        let labelled = counted_label(row);
         let quantity = match counted_cell {
             _ if of_all => false,
             Some(true) => true,
+            _ if labelled.is_some() => true,
             _ if described => true,
             // Under NOTES the numbers of a list are those of the notes.
             _ => {
@@ -271,9 +275,10 @@ impl Walker<'_> {
                 return Role::Continuation;
             }
         }
-        let wording = match sign {
-            Some(sign) => listed(&row.cells[0], sign),
-            None => self.wording(lane, row),
+        let wording = match (labelled, sign) {
+            (Some(labelled), _) => labelled,
+            (None, Some(sign)) => listed(&row.cells[0], sign),
+            (None, None) => self.wording(lane, row),
         };
         if wording.text.is_empty() {
             return Role::Set;
@@ -381,6 +386,29 @@ fn tells_goods(table: Option<&Arc<Table>>, row: &Row, folded: &str, before: &Lin
 /// Whether a line was an item of a list, whose quantity may stand behind the goods.
 fn line_is_listed(line: &Line) -> bool {
     has_quantity_behind(&plain(&line.wording.text))
+}
+
+/// `Hinges: 3`, `Closer: | 1 EA`: goods as a label, and how many there are as its value.
+fn counted_label(row: &Row) -> Option<Wording> {
+    let (label, value, column) = match &row.cells[..] {
+        [one] => one.text.split_once(':').map(|(label, value)| (label, value, one.column))?,
+        [label, value] if label.text.trim_end().ends_with(':') => {
+            (label.text.trim_end().trim_end_matches(':'), value.text.as_str(), value.column)
+        }
+        _ => return None,
+    };
+    let folded = plain(value.trim());
+    let begins = folded.find(|sign: char| sign.is_ascii_alphabetic()).unwrap_or(folded.len());
+    let (number, unit) = folded.split_at(begins);
+    let counts = is_count(number.trim()) && (unit.is_empty() || columns::is_unit(unit));
+    let goods = plain(label.trim());
+    let named = words::list("hardware").find(&goods).is_some() && !goods.bytes().any(|byte| byte.is_ascii_digit());
+    (counts && named).then(|| {
+        let mut wording = Wording::default();
+        wording.push(PartRole::Quantity, value.trim(), Some(column_letter(column).into()));
+        wording.push(PartRole::Description, label.trim(), Some(column_letter(row.cells[0].column).into()));
+        wording
+    })
 }
 
 /// The wording of an item of a list, without the sign of the list.

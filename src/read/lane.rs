@@ -77,6 +77,7 @@ impl Lane {
             (self.set, self.doors, self.basis, self.section) = (None, None, None, None);
             self.pair_named = false;
         }
+        self.noting = false;
         self.table = Some(table);
     }
 

@@ -17,6 +17,7 @@ mod bareheads;
 mod beside;
 mod bycells;
 mod cardgoods;
+mod cardparts;
 mod cards;
 mod celllist;
 mod changekey;

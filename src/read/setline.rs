@@ -1,6 +1,10 @@
 //! A whole set in one line, as letters and e-mails have it: `Set 3 - classrooms 101, 102: three hinges, one classroom lock`,
 //! `Set 4, door 106: (3) hinges; (1) storeroom lock`. What stands before the goods is the heading with its doors.
 
+use std::sync::LazyLock;
+
+use regex::Regex;
+
 use super::celllist;
 use super::itemtext::starts_with_quantity;
 use super::schedule::Role;
@@ -12,6 +16,19 @@ use super::words::{self, plain};
 
 /// A longer text is a specification.
 const LONGEST: usize = 1500;
+
+/// `MAIN ENTRANCE PAIR - DOORS 105A AND 105B - SET 1`: a set behind what it is for.
+static BEHIND: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    Regex::new(
+        r"(?ix)^ (?P<head> .*? [a-z0-9] .*? ) \s* (?: [\-\u{2013}\u{2014},;:] \s* \(? | \( ) \s*
+        (?P<set> (?: (?:finish|door) \s+ )? (?: (?:hardware|hdware|hdwr|hdwe|hdw|h\.?w\.?) [\s.\-]* )? (?: set | group | heading | hdg\.? ) [\s.:\#\-]* (?: (?:no\b\.?|number\b) \s* )?
+          [a-z]{0,4}[\-.]?[0-9]{1,4}(?:[.\-][0-9]{1,3})?[a-z]{0,2} ) \s* \)? [\s:.]* $",
+    )
+    .ok()
+});
+
+/// Words that a row heads a set with are no more.
+const HEAD: usize = 120;
 
 /// A set in one line.
 #[derive(Debug, PartialEq, Eq)]
@@ -105,7 +122,42 @@ fn counted_apart(sentence: &str) -> Vec<&str> {
     parts
 }
 
+/// The heading of a set whose id stands at the end of the text.
+fn behind(text: &str) -> Option<Heading> {
+    let end = text.trim_end_matches([')', ':', '.', ' ']);
+    if text.len() > HEAD
+        || !end.ends_with(|last: char| last.is_ascii_alphanumeric())
+        || setheading::heading(text).is_some()
+    {
+        return None;
+    }
+    let straight: String = text.chars().map(crate::trade::signs::straight).collect();
+    let found = BEHIND.as_ref()?.captures(&straight)?;
+    let (id, _) = setheading::led(&found["set"])?;
+    let head = found["head"].trim().to_string();
+    let folded = plain(&head);
+    let others = ["as", "ditto", "note", "doors-except"].iter().any(|list| words::list(list).begins(&folded).is_some());
+    if starts_with_quantity(&folded) || others || words::list("doors").is(folded.split(' ').next().unwrap_or_default())
+    {
+        return None;
+    }
+    let doors = titledoors::worded(&head).unwrap_or_default();
+    Some(Heading { id, title: head, doors, not_used: None })
+}
+
 impl Walker<'_> {
+    /// A row that names its set at its end, right above goods.
+    pub(super) fn set_behind(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
+        let [one] = &row.cells[..] else { return None };
+        let heading = behind(&one.text)?;
+        let next = self.sheet.rows.get(self.sheet.index_of(row.number) + 1)?;
+        let folded = plain(&join_single(&next.cells));
+        let (label, value) = folded.split_once(':').unwrap_or((&folded, ""));
+        let labelled = words::list("hardware").find(label).is_some() && starts_with_quantity(value.trim());
+        let counted = starts_with_quantity(&folded) && words::list("hardware").find(&folded).is_some();
+        (labelled || counted).then(|| self.set_heading(lane, heading, row, out))
+    }
+
     /// A row that holds a whole set.
     pub(super) fn set_in_a_line(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
         let [Cell { column, .. }, ..] = row.cells[..] else { return None };
@@ -136,6 +188,29 @@ impl Walker<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_set_stands_behind_its_doors() {
+        for (text, id, doors) in [
+            ("MAIN ENTRANCE PAIR - DOORS 105A AND 105B - SET 1", "1", 2),
+            ("STAIR DOOR 106 - HW SET 2", "2", 1),
+            ("Corridor single (hardware set B-2)", "B-2", 0),
+            ("Offices 101, 102: Set 3", "3", 0),
+        ] {
+            let found = behind(text).unwrap_or_else(|| panic!("{text}"));
+            assert_eq!((found.id.as_str(), found.doors.len()), (id, doors), "{text}");
+        }
+        for text in [
+            "SAME AS SET 3",
+            "HARDWARE SET 4",
+            "3 hinges - set 1",
+            "Doors 101, 102: Set 3",
+            "Used with set 9",
+            "SET 2 - GROUP 3",
+        ] {
+            assert_eq!(behind(text), None, "{text}");
+        }
+    }
 
     #[test]
     fn a_line_holds_a_set_or_a_heading() {

@@ -4,6 +4,7 @@ use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
 use crate::place::column_letter;
 
+use super::aside;
 use super::celllist;
 use super::columns::is_unit;
 use super::doorgoods;
@@ -29,6 +30,9 @@ impl Walker<'_> {
             let told = table.columns.iter().filter(|column| column.meaning != M::Other);
             told.filter(|column| row.cell(column.index).is_some()).count()
         };
+        if self.is_keynote(lane, row) {
+            return note(self.sheet, &join(&row.cells), row, out);
+        }
         let first = &row.cells[..row.cells.len().min(2)];
         // No word for a total begins with a figure; most door numbers do.
         let figure = first[0].text.starts_with(|letter: char| letter.is_ascii_digit());
@@ -109,6 +113,27 @@ impl Walker<'_> {
             }
         }
         note(self.sheet, &join(&row.cells), row, out)
+    }
+
+    /// `KEYNOTES` alone in its row under doors, and `1 | PROVIDE DUTCH DOOR SHELF` below it: notes by their numbers, no doors.
+    fn is_keynote(&mut self, lane: usize, row: &Row) -> bool {
+        let noting = &mut self.lanes[lane].noting;
+        match &row.cells[..] {
+            [one] => {
+                let caption = aside::is_caption(&one.text);
+                *noting |= caption;
+                caption
+            }
+            [number, words] if *noting => {
+                let number = number.text.trim().trim_end_matches(['.', ')', ':']);
+                let short = number.len() <= 2 && number.bytes().all(|byte| byte.is_ascii_digit());
+                (short || number.len() == 1) && words.text.trim().contains(' ')
+            }
+            several => {
+                *noting &= several.len() <= 2;
+                false
+            }
+        }
     }
 
     /// `H1 | 3 hinges, lock, stop` under a door schedule whose doors have the set H1: what the set consists of.

@@ -345,6 +345,9 @@ impl Walker<'_> {
         {
             return self.set_heading(lane, found, row, out);
         }
+        if let Some(role) = self.set_behind(lane, row, out) {
+            return role;
+        }
         if let Some(role) = self.bare_heading(lane, row, out).or_else(|| self.assigning(lane, row, out)) {
             return role;
         }
