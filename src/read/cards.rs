@@ -329,7 +329,9 @@ impl Walker<'_> {
         }
         for cards in cards {
             let row = &self.sheet.rows[cards.rows.0];
-            if let ([_], [card]) = (&row.cells[..], &cards.doors[..]) {
+            if let ([one], [card]) = (&row.cells[..], &cards.doors[..])
+                && !one.text.contains(':')
+            {
                 out.schedule.layout.push(LayoutNote {
                     place: self.sheet.place(row.number),
                     what: format!("{}: a card like those before it", card.number.text),
