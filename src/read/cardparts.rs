@@ -43,6 +43,13 @@ fn parts(text: &str) -> Vec<&str> {
     out
 }
 
+/// A row of signs that closes a card.
+pub(super) fn is_rule(row: &Row) -> bool {
+    row.cells.iter().all(|cell| {
+        cell.text.len() >= 3 && cell.text.chars().all(|sign| "_-=*~.\u{2013}\u{2014}\u{2500}\u{2501}".contains(sign))
+    })
+}
+
 fn trimmed(text: &str) -> &str {
     text.trim().trim_end_matches([',', ';', '|', ' ']).trim_end_matches(" -").trim_end()
 }

@@ -202,13 +202,6 @@ pub(super) fn find(sheet: &Sheet, seen: bool) -> Vec<Cards> {
     if alone { Vec::new() } else { found }
 }
 
-/// A row of signs that closes a card.
-fn is_rule(row: &Row) -> bool {
-    row.cells.iter().all(|cell| {
-        cell.text.len() >= 3 && cell.text.chars().all(|sign| "_-=*~.\u{2013}\u{2014}\u{2500}\u{2501}".contains(sign))
-    })
-}
-
 /// The rows that go on with cards, if they tell of doors: a set, a size or goods, and something else.
 fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
     let Begun { mut doors, mut known, labels } = begun;
@@ -217,7 +210,7 @@ fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
     let (mut goods, mut below) = (None, 0);
     let mut end = first + 1;
     while let Some(row) = sheet.rows.get(end) {
-        if is_rule(row) {
+        if cardparts::is_rule(row) {
             end += 1;
             break;
         }
@@ -272,7 +265,7 @@ fn goods_end(sheet: &Sheet, from: usize, labels: &[usize]) -> usize {
         // `103A` alone after a gap is the next door, though it may be heard as a count and a letter.
         let number = row.cells.len() == 1 && looks(M::DoorNumber, &text) == Some(true);
         let gone_on = !apart || starts_with_quantity(&plain(&text)) && !number;
-        if is_rule(row) || setheading::heading(&text).is_some() || !gone_on {
+        if cardparts::is_rule(row) || setheading::heading(&text).is_some() || !gone_on {
             return true;
         }
         if table::is_heading_row(row) {
