@@ -158,3 +158,24 @@ fn a_quantity_between_item_and_description_parts_no_name() {
     assert_eq!(parts("WEATHERSTRIP", "1", "THRESHOLD"), Some("threshold"));
     assert_eq!(parts("HINGE", "3", "4-1/2 X 4-1/2 652"), Some("hinge"));
 }
+
+/// Whose goods are is said of the makers of frames and fronts too; that others supply the rest takes nothing out.
+#[test]
+fn others_are_named_by_their_trade() {
+    let lexicon = Lexicon::load(&[]).unwrap();
+    let others = |text: &str| {
+        let reading = understand(&lexicon, &Wording::free(text), &Surroundings::default()).remove(0);
+        reading.remarks.iter().any(|remark| remark.kind == RemarkKind::ByOthers)
+    };
+    for text in [
+        "sound seals by AL frame mfr",
+        "silencers by frame mfr",
+        "pulls by storefront manufacturer",
+        "closer by others",
+    ] {
+        assert!(others(text), "{text}");
+    }
+    for text in ["mortise cylinder, balance by others", "sound seals for AL frame", "closer"] {
+        assert!(!others(text), "{text}");
+    }
+}

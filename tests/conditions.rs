@@ -158,6 +158,8 @@ fn a_condition_behind_a_part_of_the_words_takes_nothing_out() {
         ("SURFACE CLOSER AT INTERIOR DOORS", "1@0-1 2@2"),
         ("1 EA - COAT HOOK AT WOOD DOORS", "1@1"),
         ("COAT HOOK (SINGLE) AT WOOD DOORS", "1@1"),
+        ("GASKETING HEAD AND JAMBS AT RATED DOORS", "1@0,2"),
+        ("GASKETING PERIMETER AT RATED DOORS", "1@0,2"),
     ] {
         let record = record("whole", DOORS, &[format!("1,{wording},")]);
         assert!(!asked(&record, wording), "{wording}");

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use crate::read::schedule::Schedule;
 use crate::trade::condition::{Fact, Part, Test, words};
+use crate::trade::rule_words;
 use crate::understand::reading::{Condition, Remark, RemarkKind, Says};
 
 use super::door::Door;
@@ -187,6 +188,11 @@ const PARTED: &[&str] = &[",", ";", " W/", " WITH ", " LESS ", " - ", " / ", "("
 fn is_of_a_part(spec: &Spec, (between, named): (std::ops::Range<usize>, std::ops::Range<usize>)) -> bool {
     let text = spec.wording.text.get(between.clone()).unwrap_or_default();
     let Some(last) = text.rfind(char::is_alphanumeric).map(|at| between.start + at) else { return false };
+    // Words that change nothing describe the whole good, "bulb type", unless they name a thing that belongs to it: "sex bolts".
+    let word = text.rsplit(|letter: char| !letter.is_alphanumeric()).find(|word| !word.is_empty()).unwrap_or_default();
+    if spec.reading.ignored.iter().any(|span| span.contains(&last)) {
+        return rule_words::is("things-of-goods", word);
+    }
     let of_whole = spec.reading.attributes.iter().filter(|(name, _)| words().is_of_whole(name.name()));
     let heard = of_whole.flat_map(|(_, heard)| heard.spans());
     let counted = spec.reading.quantity.evidence.iter().map(|by| by.span.clone());

@@ -109,7 +109,7 @@ pub(super) fn openings(quote: &Quote) -> Vec<String> {
     for (index, opening) in quote.job.schedule.openings.iter().enumerate().filter(|(index, _)| !has.contains(index)) {
         let reason = match (&opening.set, &opening.excluded) {
             (_, Some(why)) if why.starts_with("answered") => "not included".to_owned(),
-            (_, Some(why)) => format!("{}, as the schedule says", why.to_lowercase()),
+            (_, Some(why)) => format!("{}, as the schedule says", said(why)),
             (None, _) => "no hardware set is given".to_owned(),
             (Some(id), _) if !served.contains(&index) => format!("set {id} is not in the schedule"),
             (Some(id), _) => format!("no line of set {id} has a price"),
@@ -118,6 +118,15 @@ pub(super) fn openings(quote: &Quote) -> Vec<String> {
     }
     by_reason.into_iter().map(|(reason, numbers)| format!("{}: {reason}", numbers.join(", "))).collect()
 }
+
+/// The words of a schedule within a sentence: abbreviations, `N.I.C.`, keep their capitals.
+fn said(why: &str) -> String {
+    let short = why.contains('.') || !why.contains(' ') && why.chars().count() <= ABBREVIATION;
+    if short { why.to_owned() } else { why.to_lowercase() }
+}
+
+/// Letters of a word by itself that is an abbreviation: NIC, ETR, OFCI.
+const ABBREVIATION: usize = 4;
 
 /// How many doors and sets the sum is for, and how many doors of the schedule it is not for.
 pub(super) fn scope(quote: &Quote) -> String {
@@ -150,4 +159,15 @@ fn why_unpriced(spec: &Spec) -> String {
         _ => "price to follow",
     };
     why.to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn abbreviations_keep_their_capitals() {
+        let told = ["N.I.C.", "OFCI", "BY OTHERS", "Existing"].map(said);
+        assert_eq!(told, ["N.I.C.", "OFCI", "by others", "existing"]);
+    }
 }
