@@ -115,7 +115,7 @@ fn a_comma_parts_the_decimals_of_a_size_and_nothing_else() {
     assert_eq!(heard_of("closer size 3,4 at 101", "width"), "");
 }
 
-/// A number joined to a name by a hyphen is a measure or a part of the name, unless the name is a plural, shortened or stands alone.
+/// A few joined to a name by a hyphen are a count, unless a part of the goods follows; more are one where the name is a plural or short.
 #[test]
 fn a_hyphen_makes_a_count_of_few() {
     let lexicon = Lexicon::load(&[]).unwrap();
@@ -137,6 +137,16 @@ fn a_hyphen_makes_a_count_of_few() {
         ("1-CLOSER", Some("1")),
         ("3-SIL", Some("3")),
         ("2-CLOSERS", Some("2")),
+        ("2-KICK PLATE 10 X 34", Some("2")),
+        ("2-DOOR CLOSER", Some("2")),
+        ("2-RIM EXIT DEVICE", Some("2")),
+        ("2-MORTISE CYLINDER", Some("2")),
+        ("4-SILENCER", Some("4")),
+        ("3-BALL BEARING HINGES", Some("3")),
+        ("2-HEAVY DUTY CLOSERS", Some("2")),
+        ("3-FULL MORTISE BUTTS", Some("3")),
+        ("2-STAINLESS KICK PLATES", Some("2")),
+        ("12-HINGES", Some("12")),
     ] {
         assert_eq!(counted(wording).as_deref(), amount, "{wording}");
     }

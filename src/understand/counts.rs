@@ -15,6 +15,7 @@ use crate::read::schedule::{Basis, PartRole};
 use crate::trade::attribute::names;
 use crate::trade::category::Category;
 use crate::trade::facts;
+use crate::trade::rule_words;
 
 /// "1 w/ ETW", "(1 ETW 4 wire)": a bare number of a few, of hinges that have wires.
 pub(super) fn wired_ones(claims: &Claims, at: usize, next: usize) -> bool {
@@ -82,25 +83,25 @@ pub(super) fn of_keys(claims: &Claims, at: usize, next: usize) -> bool {
     parted && heading && named(node) && !each
 }
 
-/// "3-hgs", "1-closer", but not "36-sweep", "4-button keypad", "2-cylinder deadlock": a number with a hyphen counts one good, a few
-/// of which the name stands alone, or more where the name is a plural or shortened. A sweep may be 36 inches long.
+/// As many goods as a hyphen joins to any name: "2-kick plate", "3-ball bearing hinges".
+const JOINED: u32 = 8;
+
+/// "3-hgs", "1-closer", "2-kick plate", but not "36-sweep", "4-button keypad", "2-cylinder deadlock": a number with a hyphen counts
+/// a few goods, unless a part of theirs follows, or more where the name is a plural or shortened. A sweep may be 36 inches long.
 pub(super) fn hyphened(claims: &Claims, at: usize, count: u32) -> bool {
     let Some((node, next)) = claims.longest(at).filter(|_| count <= 24) else { return false };
     let names = |node: u32| claims.lexicon.entries(node).flat_map(|e| &e.meanings).any(|one| one.noun.is_some());
     if count == 1 {
         return true;
     }
-    if !names(node) {
+    let part = claims.tokens[at].part;
+    let more = claims.tokens.get(at + 1).is_some_and(|token| token.part == part)
+        && claims.longest(at + 1).is_some_and(|(node, _)| names(node));
+    if next == at + 1 && more && rule_words::is("parts-of-goods", claims.tokens[at].text(claims.text)) {
         return false;
     }
     let letters: u32 = claims.tokens[at..next].iter().map(|token| token.end - token.start).sum();
-    if claims.tokens[next - 1].singular != 0 || letters == 3 {
-        return true;
-    }
-    let part = claims.tokens[at].part;
-    let more = claims.tokens.get(next).is_some_and(|token| token.part == part)
-        && claims.longest(next).is_some_and(|(node, _)| names(node));
-    count <= 3 && next == at + 1 && !more
+    count <= JOINED || names(node) && (claims.tokens[next - 1].singular != 0 || letters == 3)
 }
 
 /// "Three of them", "6 of these": so many of what the line is about, unless something counts that already.
