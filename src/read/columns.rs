@@ -288,6 +288,7 @@ pub(crate) fn table(
         doubts: Vec::new(),
         dwellings: Default::default(),
         revisions: Vec::new(),
+        further_sets: Vec::new(),
     }
 }
 

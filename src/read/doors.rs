@@ -307,7 +307,9 @@ fn set_text(reader: &Reader<'_>, remarks: &mut String, findings: &mut Vec<Findin
         }
         None => cell.text.clone(),
     };
-    let by_others = Told::of(&text).hardware_by || itemtext::is_by_whom(&text) || openfacts::is_open(&text);
+    // Most ids have figures.
+    let is_open = |text: &str| !text.bytes().any(|byte| byte.is_ascii_digit()) && openfacts::is_open(text);
+    let by_others = Told::of(&text).hardware_by || itemtext::is_by_whom(&text) || is_open(&text);
     if cell.kind == super::sheet::CellKind::Error || by_others {
         return None;
     }

@@ -9,7 +9,9 @@ use crate::place::Place;
 use crate::trade::rating::Rating;
 
 use super::legend;
-use super::schedule::Schedule;
+use super::others::{self, Ours};
+use super::outsaid;
+use super::schedule::{Opening, Schedule};
 use super::words::{self, plain};
 
 /// So many asterisks on a sheet of a file.
@@ -47,7 +49,7 @@ fn marked_numbers(schedule: &mut Schedule) {
         }
     }
     let numbers: BTreeSet<String> = schedule.openings.iter().map(|door| plain(&door.number)).collect();
-    let (mut tied, mut doors): (BTreeSet<Place>, Vec<String>) = Default::default();
+    let (mut tied, mut doors, mut asked): (BTreeSet<Place>, Vec<String>, Vec<Finding>) = Default::default();
     for door in schedule.openings.iter_mut().filter(|door| door.number.ends_with('*')) {
         let count = stars(&door.number);
         let bare = door.number[..door.number.len() - count].trim_end();
@@ -61,9 +63,11 @@ fn marked_numbers(schedule: &mut Schedule) {
         door.number = bare.to_string();
         let comma = if door.remarks.is_empty() { "" } else { "; " };
         door.remarks.push_str(&format!("{comma}{words}"));
+        asked.extend(left_out(door, words));
         doors.push(door.number.clone());
         tied.insert(place.clone());
     }
+    schedule.findings.extend(asked);
     let Some(first) = tied.iter().next().cloned() else { return };
     // The words stand beside the doors now.
     schedule.notes.retain(|note| !tied.contains(&note.place));
@@ -73,6 +77,25 @@ fn marked_numbers(schedule: &mut Schedule) {
             .at(first, "*")
             .help("check which doors the footnotes are said of"),
     );
+}
+
+/// Leaves a door out that its footnote says is existing or others', as a remark would; with a set of others' it is asked.
+fn left_out(door: &mut Opening, words: &str) -> Option<Finding> {
+    if others::ours(&plain(words)) != Ours::Unsaid || door.excluded.is_some() {
+        return None;
+    }
+    if let Some(reason) = outsaid::reason(words) {
+        door.excluded = Some(reason);
+        return None;
+    }
+    let by = others::supplier(words, Ours::Unsaid)?;
+    match &door.set {
+        None => {
+            door.excluded = Some(by);
+            None
+        }
+        Some(set) => Some(others::with_set(&door.number, set, &by, door.place.clone(), words.to_string())),
+    }
 }
 
 /// Ratings by letters that a line of the file explains.

@@ -10,7 +10,7 @@ use regex::Regex;
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::place::Place;
 
-use super::schedule::{Note, Role, Schedule, loose_id};
+use super::schedule::{LedgerRow, Note, Role, Schedule, loose_id};
 use super::setheading;
 use super::sheet::{Row, join};
 use super::walk::{Gathered, Last, Walker, join_single};
@@ -81,7 +81,8 @@ pub(super) struct Rows(HashMap<Place, usize>);
 impl Rows {
     /// Of a schedule.
     pub fn new(schedule: &Schedule) -> Self {
-        let rows = schedule.ledger.iter().enumerate();
+        let names = |row: &&LedgerRow| matches!(row.role, Role::Set | Role::SetOpenings);
+        let rows = schedule.ledger.iter().enumerate().filter(|(_, row)| names(row));
         Self(rows.map(|(at, row)| (Place { column: None, ..row.place.clone() }, at)).collect())
     }
 

@@ -220,7 +220,8 @@ pub(crate) fn of_cell(text: &str) -> Option<Heard> {
 /// Whether a text in one cell is the headings of several columns and nothing else, as a pasted table leaves them:
 /// `QTY DESCRIPTION CATALOG NUMBER FINISH MFR`.
 pub(crate) fn only_headings(text: &str) -> bool {
-    let Some(found) = parted(text) else { return false };
+    // `** Hardware by door supplier` is a footnote.
+    let Some(found) = parted(text).filter(|_| !text.starts_with('*')) else { return false };
     // `Seals by door manufacturer` consists of words that head columns, and is a sentence.
     let said = |heading: &str| words::list("heading-in-prose").is(heading);
     if found.iter().any(|(heading, _)| said(heading)) {

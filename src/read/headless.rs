@@ -55,6 +55,7 @@ pub(crate) fn find(sheet: &Sheet) -> Option<Table> {
         doubts,
         dwellings: Default::default(),
         revisions: Vec::new(),
+        further_sets: Vec::new(),
     })
 }
 

@@ -91,6 +91,7 @@ fn table(text: &str, at: usize) -> Option<Table> {
         doubts: Vec::new(),
         dwellings: Default::default(),
         revisions: Vec::new(),
+        further_sets: Vec::new(),
     })
 }
 

@@ -29,30 +29,56 @@ fn says_none(rating: &Rating) -> bool {
     nothing && !blank && !Rating::looks_like(&rating.text) && (is_open(&folded) || !words::list("no-set").is(&folded))
 }
 
+/// So many materials are remembered.
+const MOST_KNOWN: usize = 32;
+
+/// Whether a remark may speak of ratings, by its letters alone.
+fn speaks_of_ratings(remarks: &str) -> bool {
+    remarks.len() > 8 && ["rat", "RAT", "Rat", "abel", "ABEL"].iter().any(|part| remarks.contains(part))
+}
+
 /// Doors with a fact that is open, by the fact and what the cells say.
 type Open<'s> = BTreeMap<(&'static str, &'s str), Vec<&'s Opening>>;
 
 /// Asks about the facts of doors that are open, and takes such words for no material.
 pub(super) fn settle(schedule: &mut Schedule) {
     let mut open = Open::new();
+    let verify = words::list("rating-to-verify");
+    // Few materials come again and again.
+    let mut known: Vec<(&str, bool)> = Vec::new();
+    let mut materials = false;
     for door in schedule.openings.iter().filter(|door| door.excluded.is_none()) {
         let mut add = |fact: &'static str, text| open.entry((fact, text)).or_default().push(door);
         let rating = door.rating.text.as_str();
         if !rating.is_empty() && says_none(&door.rating) {
             add("rating", rating);
-        } else if rating.ends_with('?') || words::list("rating-to-verify").find(&plain(&door.remarks)).is_some() {
+        } else if rating.ends_with('?')
+            || speaks_of_ratings(&door.remarks) && verify.find(&plain(&door.remarks)).is_some()
+        {
             add("rating to verify", rating);
         }
-        let materials =
-            [("material of the door", &door.door_material), ("material of the frame", &door.frame_material)];
-        for (fact, text) in materials {
-            if let Some(text) = text.as_deref().filter(|text| is_open(text)) {
+        let both = [("material of the door", &door.door_material), ("material of the frame", &door.frame_material)];
+        for (fact, text) in both {
+            let Some(text) = text.as_deref() else { continue };
+            let found = known.iter().find(|(of, _)| *of == text).map(|(_, open)| *open);
+            let is_open = found.unwrap_or_else(|| {
+                let open = is_open(text);
+                if known.len() < MOST_KNOWN {
+                    known.push((text, open));
+                }
+                materials |= open;
+                open
+            });
+            if is_open {
                 add(fact, text);
             }
         }
     }
     let found: Vec<Finding> = open.into_iter().filter_map(|((fact, text), doors)| asked(fact, text, &doors)).collect();
     schedule.findings.extend(found);
+    if !materials {
+        return;
+    }
     for door in &mut schedule.openings {
         door.door_material.take_if(|text| is_open(text));
         door.frame_material.take_if(|text| is_open(text));

@@ -49,8 +49,8 @@ impl Walker<'_> {
     /// Takes the goods of a row out that its revision deletes, and what was there before out of the words of the others.
     pub(super) fn revised(&self, row: &Row, text: &str, out: &mut Gathered) {
         let lanes = || self.lanes.iter().filter_map(|lane| Some((lane.table.as_ref()?, lane.set?)));
-        let dated = text.contains("WAS ") || text.contains("Was ") || text.contains("was ");
         for (table, set) in lanes().filter(|(table, _)| table.holds == Holds::Items) {
+            let dated = ["WAS ", "Was ", "was "].iter().any(|word| text.contains(word));
             let gone = if table.revisions.is_empty() { None } else { gone(table, row) };
             let Some(set) = out.schedule.sets.get_mut(set).filter(|_| dated || gone.is_some()) else { continue };
             for line in set.lines.iter_mut().rev().take_while(|line| line.place.row == row.number) {

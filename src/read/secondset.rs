@@ -16,6 +16,9 @@ use super::setheading;
 use super::walk::Gathered;
 use super::words::{self, plain};
 
+/// An id is no longer than this.
+const LONGEST: usize = 14;
+
 /// A column by its file, its sheet and its index.
 type Key = (Arc<str>, Arc<str>, usize);
 
@@ -32,6 +35,8 @@ struct Column {
     named: bool,
     /// Its heading, or that of the first, says that one is in place of the other.
     instead: bool,
+    /// Some of its cells hold no ids.
+    others: bool,
     cells: Vec<Said>,
 }
 
@@ -45,27 +50,52 @@ struct Said {
 impl SecondSets {
     /// Keeps what a door's row says in columns of sets after the first, and beside it in columns that are not known.
     pub fn keep(&mut self, opening: usize, reader: &Reader<'_>) {
-        if !reader.table.has(M::Set) {
-            return;
-        }
-        for column in &reader.table.columns {
+        for index in &reader.table.further_sets {
+            let Some(column) = reader.table.columns.iter().find(|column| column.index == *index) else { continue };
             let named = column.meaning == M::SecondSet;
-            if !(named || column.meaning == M::Other && column.why == UNKNOWN) {
-                continue;
-            }
             let Some(cell) = reader.row.cell(column.index).filter(|cell| !cell.struck) else { continue };
             let key = (reader.sheet.file.clone(), reader.sheet.name.clone(), column.index);
             let new = || Column {
                 heading: column.heading.replace('\n', " "),
-                named,
+                named: named && says_sets(&column.heading),
                 instead: [Some(column), reader.table.column(M::Set)].into_iter().flatten().any(is_instead),
+                others: false,
                 cells: Vec::new(),
             };
             let kept = self.columns.entry(key).or_insert_with(new);
+            // What is no id tells that a column without a known heading names no sets.
+            if !named && !may_be_id(&cell.text) {
+                kept.others = true;
+                continue;
+            }
             let place = reader.sheet.at(reader.row.number, column.index);
             kept.cells.push(Said { opening, text: cell.text.clone(), place });
         }
     }
+}
+
+/// Whether a heading speaks of hardware or of sets: `KEY GROUP` is one of groups.
+fn says_sets(heading: &str) -> bool {
+    let key = headings::key(heading);
+    let ours = [words::list("words-for-hardware"), words::list("of-sets")];
+    key.split(' ').any(|word| ours.iter().any(|list| list.is(word)))
+}
+
+/// The columns of a table that may name further sets of its doors: called so, or under a heading that is not known.
+pub(super) fn columns(columns: &[super::table::Column]) -> Vec<usize> {
+    if !columns.iter().any(|column| column.meaning == M::Set) {
+        return Vec::new();
+    }
+    let may = |column: &&super::table::Column| {
+        column.meaning == M::SecondSet || column.meaning == M::Other && column.why == UNKNOWN
+    };
+    columns.iter().filter(may).map(|column| column.index).collect()
+}
+
+/// Whether a cell may be an id with a letter, or a dash, by its signs alone.
+fn may_be_id(text: &str) -> bool {
+    text.len() <= LONGEST
+        && (text.bytes().any(|byte| byte.is_ascii_alphabetic()) || !text.bytes().any(|byte| byte.is_ascii_digit()))
 }
 
 /// `REVISED HW SET`, `ALT. SET`, `SPEC SET`.
@@ -105,7 +135,9 @@ fn settle_one(column: &Column, defined: &BTreeMap<String, usize>, out: &mut Gath
     let first = column.cells.iter().filter_map(|said| ids(&own(said)?, defined)).flatten().collect();
     let apart = named(&known).is_disjoint(&first);
     let lettered = |said: &&Said| said.text.bytes().any(|byte| byte.is_ascii_alphabetic());
-    if known.is_empty() || !(column.named || open.is_empty() && known.len() > 1 && apart && known.iter().all(lettered))
+    if known.is_empty()
+        || !(column.named
+            || !column.others && open.is_empty() && known.len() > 1 && apart && known.iter().all(lettered))
     {
         return;
     }

@@ -14,6 +14,7 @@ use super::headless;
 use super::itemtext::is_count;
 use super::kinds;
 use super::revision;
+use super::secondset;
 use super::sheet::{Cell, Merge, Row, Sheet};
 use super::suspect;
 use super::takeoff;
@@ -100,6 +101,8 @@ pub(crate) struct Table {
     pub dwellings: Dwellings,
     /// Its columns of revisions.
     pub revisions: Vec<usize>,
+    /// Its columns that may name further sets of its doors.
+    pub further_sets: Vec<usize>,
 }
 
 /// Cells that contradict their heading.
@@ -126,6 +129,7 @@ impl Table {
             doubts: Vec::new(),
             dwellings: Dwellings::default(),
             revisions: Vec::new(),
+            further_sets: Vec::new(),
         }
     }
 
@@ -337,7 +341,6 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
         let (heard, dwellings) = takeoff::across(bycells::in_company(&heard[*start..end], &sample), &sample, next);
         let mut table = columns::table(&heard, (first, last), band, &sample, terms);
         table.dwellings = dwellings;
-        table.revisions = revision::columns(&table.columns);
         if table.holds == Holds::Doors && kinds::other_schedule(sheet, band.0, &table) {
             table.holds = Holds::Passed;
             table.why = "it is the schedule of another trade: neither sets nor doors in its title and headings".into();
@@ -358,6 +361,8 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
             passed += usize::from(column.meaning == M::Other);
             column.meaning != M::Other || passed <= MOST_PASSED
         });
+        table.revisions = revision::columns(&table.columns);
+        table.further_sets = secondset::columns(&table.columns);
         takeoff::tell(&mut table);
         tables.push(table);
     }
