@@ -212,7 +212,10 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             }
             // The sets of several columns stand in cells of their own.
             let parts = set.split(" + ").filter(|_| codes.contains("several-sets"));
-            for part in parts.chain((!codes.contains("several-sets")).then_some(set.as_str())) {
+            // A second list of the goods of one door is told apart by a count, and doors that follow share it: `201 (2)`.
+            let again = set.strip_suffix(')').and_then(|id| id.split_once(" (")).map(|(id, _)| id);
+            let whole = again.filter(|id| schedule.sets.iter().any(|other| other.id == **id)).unwrap_or(set);
+            for part in parts.chain((!codes.contains("several-sets")).then_some(whole)) {
                 need("the set", part, merged || headed || served || codes.contains("ditto-cells"));
             }
         }
