@@ -184,7 +184,7 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                     .any(|text| squeezed(text).contains(&squeezed(part)))
         };
         for part in opening.room.split([';', '/']) {
-            need("the room", part, merged || headed(part));
+            need("the room", part, merged || codes.contains("ditto-cells") || headed(part));
         }
         if !opening.rating.text.is_empty() {
             let above = merged || codes.contains("ditto-cells");
