@@ -14,6 +14,7 @@ use super::doorlist::{self, Entry};
 use super::doors::MOST_ALIKE;
 use super::headings::{self, Heard, Meaning as M};
 use super::kinds;
+use super::leftalone;
 use super::reconcile;
 use super::schedule::{Opening, Role, Schedule, loose_id};
 use super::setheading;
@@ -126,23 +127,6 @@ pub(super) fn sentence(text: &str) -> Option<(String, Vec<Entry>)> {
     })
 }
 
-/// `Door 116 is existing, leave it alone.`: doors, and why nothing is done to them where the words are sure.
-fn left_alone(text: &str) -> Option<(Vec<Entry>, Option<String>)> {
-    let begins = text.trim_start().get(..4)?;
-    if !["DOOR", "OPEN"].iter().any(|word| begins.eq_ignore_ascii_case(word)) || text.len() > 300 {
-        return None;
-    }
-    let straight: String = text.chars().map(crate::trade::signs::straight).collect();
-    let (entries, behind) = setheading::doors_of(&straight)?;
-    let sentence = plain(behind.split(". ").next().unwrap_or_default());
-    words::list("door-is").begins(&sentence)?;
-    let why = words::list("door-left-alone").find(&sentence);
-    let existing = words::list("door-exists").find(&sentence).is_some();
-    let rest = why.map_or(sentence.clone(), |why| sentence.replace(why, " "));
-    let others = words::list("hardware").find(&rest).is_some() || rest.split(' ').any(|word| word == "NEW");
-    (!others && (existing || why.is_some())).then(|| (entries, why.map(str::to_string)))
-}
-
 /// How many doors a row of a set says the set has: `DR QTY | 2`, `No. of doors: 4`.
 fn counted(row: &Row) -> Option<u32> {
     let (label, number) = match &row.cells[..] {
@@ -179,7 +163,7 @@ impl Walker<'_> {
             return Some(Role::Note);
         }
         let before_goods = self.lanes[lane].set.is_some_and(|set| out.schedule.sets[set].lines.is_empty());
-        if let Some((entries, why)) = left_alone(&text).filter(|(_, why)| why.is_some() || !before_goods) {
+        if let Some((entries, why)) = leftalone::left_alone(&text).filter(|(_, why)| why.is_some() || !before_goods) {
             out.assigned.left.push((entries, why, text, place));
             return Some(Role::Note);
         }
@@ -267,7 +251,7 @@ pub(super) fn settle(had_schedule: bool, out: &mut Gathered) {
     let known: Vec<String> = out.schedule.openings.iter().map(|opening| opening.number.clone()).collect();
     let known = doorlist::Known::of(&known);
     let mut by_number: BTreeMap<String, Vec<usize>> = BTreeMap::new();
-    if !assigned.doors.is_empty() {
+    if !assigned.doors.is_empty() || !assigned.left.is_empty() {
         for (at, opening) in out.schedule.openings.iter().enumerate() {
             by_number.entry(plain(&opening.number)).or_default().push(at);
         }
@@ -287,7 +271,13 @@ pub(super) fn settle(had_schedule: bool, out: &mut Gathered) {
     }
     for (entries, why, words, place) in assigned.left {
         let doors = doorlist::spell_out(&entries, &known);
-        doors.iter().for_each(|door| leave_alone(door, why.clone(), &words, &place, had_schedule, out));
+        for door in doors {
+            let own = by_number.get(&plain(&door)).and_then(|own| own.first()).copied();
+            if own.is_none() && !had_schedule {
+                by_number.insert(plain(&door), vec![out.schedule.openings.len()]);
+            }
+            leftalone::leave_alone(&door, own, why.clone(), (&words, &place), had_schedule, out);
+        }
     }
     if !had_schedule && !assigned.unsure.is_empty() {
         out.schedule.findings.push(doors_or_counts(&assigned.unsure, &out.schedule));
@@ -356,33 +346,6 @@ pub(super) fn settle(had_schedule: bool, out: &mut Gathered) {
             format!("no door has the sets that the job file gives a number of doors ({sets}); each is counted as often")
         };
         out.schedule.findings.push(unnumbered(&says, place));
-    }
-}
-
-/// A door to which nothing is done: left out where it has no set, and asked about where it has one.
-fn leave_alone(door: &str, why: Option<String>, words: &str, place: &Place, had_schedule: bool, out: &mut Gathered) {
-    let own = out.schedule.openings.iter_mut().find(|opening| plain(&opening.number) == plain(door));
-    match own {
-        None if had_schedule => {}
-        None => {
-            let bare = Opening::bare(door, "", place.clone());
-            out.schedule.openings.push(Opening { set: None, excluded: why, remarks: words.to_string(), ..bare });
-        }
-        Some(own) if own.set.is_none() => own.excluded = own.excluded.take().or(why),
-        Some(own) => {
-            let set = own.set.clone();
-            let says = format!("of door {door} a sentence says \"{words}\", and it has a set");
-            out.schedule.findings.push(
-                Finding {
-                    openings: vec![door.to_string()],
-                    set,
-                    priced_as: "as the set is written".into(),
-                    ..Finding::new("hardware-by-others-with-set", Kind::Question, Weight::Scope, says)
-                }
-                .at(place.clone(), words.to_string())
-                .help("ask whether the door gets the set"),
-            );
-        }
     }
 }
 

@@ -154,7 +154,7 @@ impl Walker<'_> {
             return;
         };
         let said = setheading::heading(&first.text).filter(|found| found.title.is_empty());
-        let Some(heading) = said.or_else(|| self.heads_alone(&first.text, out)) else { return };
+        let Some(heading) = said.or_else(|| self.heads_alone(lane, &first.text, out)) else { return };
         let place = self.sheet.place(row.number);
         let known =
             |set: &HardwareSet| set.id == heading.id && set.place.file == place.file && set.place.sheet == place.sheet;
@@ -164,8 +164,10 @@ impl Walker<'_> {
     }
 
     /// An id alone heads a set where other rows of its sheet do so behind the same letters, or doors name it.
-    fn heads_alone(&self, text: &str, out: &Gathered) -> Option<Heading> {
+    fn heads_alone(&self, lane: usize, text: &str, out: &Gathered) -> Option<Heading> {
         let (letters, id, rest) = led(text)?;
+        // `NO.1 | QTY | ITEM` below `HARDWARE SET 1`.
+        let begun = self.lanes[lane].set.is_some_and(|set| out.schedule.sets[set].lines.is_empty());
         let alike = |other: &str| {
             led(other).is_some_and(|(of, other, rest)| of == letters && other != id && rest.trim().is_empty())
         };
@@ -174,7 +176,8 @@ impl Walker<'_> {
         };
         let named = || out.schedule.openings.iter().any(|door| door.set.as_deref() == Some(id));
         let others = self.bare.values().any(|bare| alike(&bare.id)) || self.tables.iter().any(heads);
-        let is_set = rest.trim().is_empty() && (others || named());
+        let worded = || self.sheet.rows.iter().any(|row| setheading::heading(&row.joined()).is_some());
+        let is_set = rest.trim().is_empty() && (named() || others && !begun && !worded());
         is_set.then(|| Heading { id: id.to_string(), title: String::new(), doors: Vec::new(), not_used: None })
     }
 

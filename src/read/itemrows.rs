@@ -242,7 +242,10 @@ impl Walker<'_> {
         let lane_state = &self.lanes[lane];
         let follows = lane_state.last == Last::Line && row.number == lane_state.last_row + 1;
         let sparse = row.cells.len() <= 2 || wraps(row, out.schedule.sets[set].lines.last());
-        if follows && counted && !quantity && sparse && !excluded && !out.schedule.sets[set].lines.is_empty() {
+        // Below `Closer: 1` another label begins a row of its own.
+        let above = || self.sheet.rows.get(self.sheet.index_of(row.number).wrapping_sub(1));
+        let own = row.cells[0].text.contains(':') && above().is_some_and(|above| counted_label(above).is_some());
+        if follows && counted && !quantity && !own && sparse && !excluded && !out.schedule.sets[set].lines.is_empty() {
             let before = out.schedule.sets[set].lines.last().is_some_and(|line| {
                 let before = plain(&line.wording.text);
                 let goes_on = row.cells.len() > 1 || table.is_some() || !begins_goods(folded, &before);
@@ -400,7 +403,9 @@ fn counted_label(row: &Row) -> Option<Wording> {
     let folded = plain(value.trim());
     let begins = folded.find(|sign: char| sign.is_ascii_alphabetic()).unwrap_or(folded.len());
     let (number, unit) = folded.split_at(begins);
-    let counts = is_count(number.trim()) && (unit.is_empty() || columns::is_unit(unit));
+    // `Strike: 4-7/8` is a size.
+    let whole = number.trim().bytes().all(|byte| byte.is_ascii_digit());
+    let counts = is_count(number.trim()) && (unit.is_empty() && whole || columns::is_unit(unit));
     let goods = plain(label.trim());
     let named = words::list("hardware").find(&goods).is_some() && !goods.bytes().any(|byte| byte.is_ascii_digit());
     (counts && named).then(|| {

@@ -54,6 +54,7 @@ mod kinds;
 mod lane;
 mod layout;
 mod leaves;
+mod leftalone;
 mod legend;
 mod length;
 mod listbeside;

@@ -10,6 +10,7 @@ use super::itemtext::starts_with_quantity;
 use super::schedule::Role;
 use super::setheading::{self, Heading};
 use super::sheet::{Cell, Row, join};
+use super::table;
 use super::titledoors;
 use super::walk::{Gathered, Walker, join_single};
 use super::words::{self, plain};
@@ -136,7 +137,9 @@ fn behind(text: &str) -> Option<Heading> {
     let (id, _) = setheading::led(&found["set"])?;
     let head = found["head"].trim().to_string();
     let folded = plain(&head);
-    let others = ["as", "ditto", "note", "doors-except"].iter().any(|list| words::list(list).begins(&folded).is_some());
+    let tells = words::list("set-behind-not").find(&folded).is_some();
+    let others =
+        tells || ["as", "ditto", "note", "doors-except"].iter().any(|list| words::list(list).begins(&folded).is_some());
     if starts_with_quantity(&folded) || others || words::list("doors").is(folded.split(' ').next().unwrap_or_default())
     {
         return None;
@@ -146,10 +149,36 @@ fn behind(text: &str) -> Option<Heading> {
 }
 
 impl Walker<'_> {
-    /// A row that names its set at its end, right above goods.
+    /// Whether the few rows below the end of a letter hold no goods.
+    pub(super) fn is_signature(&self, index: usize) -> bool {
+        let below = self.sheet.rows.get(index + 1..).unwrap_or_default();
+        below.len() <= 6 && !below.iter().any(|row| starts_with_quantity(&plain(&join_single(&row.cells))))
+    }
+
+    /// Whether goods stand in rows of their own below a line that names some too: its words are a title then. A line that ends
+    /// in a comma goes on below.
+    fn has_rows(&self, row: &Row) -> bool {
+        let at = self.sheet.index_of(row.number);
+        if row.cells.last().is_some_and(|cell| cell.text.trim_end().ends_with(',')) {
+            return false;
+        }
+        let below = self.sheet.rows.get(at + 1..).unwrap_or_default().iter().take(4);
+        let mut own =
+            below.take_while(|row| setheading::heading(&row.joined()).is_none() && whole(&row.joined()).is_none());
+        own.any(|row| {
+            let folded = plain(&join_single(&row.cells));
+            starts_with_quantity(&folded) && words::list("hardware").find(&folded).is_some()
+                || table::is_heading_row(row)
+        })
+    }
+
+    /// A row that names its set at its end, right above goods, on a sheet whose sets are named no other way.
     pub(super) fn set_behind(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
         let [one] = &row.cells[..] else { return None };
         let heading = behind(&one.text)?;
+        if self.sheet.rows.iter().any(|row| setheading::heading(&row.joined()).is_some()) {
+            return None;
+        }
         let next = self.sheet.rows.get(self.sheet.index_of(row.number) + 1)?;
         let folded = plain(&join_single(&next.cells));
         let (label, value) = folded.split_once(':').unwrap_or((&folded, ""));
@@ -164,7 +193,7 @@ impl Walker<'_> {
         if row.cells.len() > 2 || !row.cells.iter().any(|cell| cell.text.contains([':', '-', '\u{2013}', '\u{2014}'])) {
             return None;
         }
-        let Whole { id, head, goods } = whole(&join_single(&row.cells))?;
+        let Whole { id, head, goods } = whole(&join_single(&row.cells)).filter(|_| !self.has_rows(row))?;
         let doors = titledoors::worded(&head).unwrap_or_default();
         let place = self.sheet.place(row.number);
         titledoors::facts(&head, &place, out);
@@ -206,6 +235,8 @@ mod tests {
             "3 hinges - set 1",
             "Doors 101, 102: Set 3",
             "Used with set 9",
+            "PAIRED WITH DOOR 102 - SET 2",
+            "INACTIVE LEAF: SET 1",
             "SET 2 - GROUP 3",
         ] {
             assert_eq!(behind(text), None, "{text}");

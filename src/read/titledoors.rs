@@ -25,9 +25,14 @@ pub(super) fn named(text: &str) -> Vec<Entry> {
     let Some(out) = out else { return found };
     // `101 thru 108 (except 102 and 103), 110`: behind the bracket the list goes on.
     let (out, behind) = out.split_once(')').unwrap_or((out, ""));
-    let left: BTreeSet<String> = doorlist::spell_out(&numbers(out), &doorlist::Known::default()).into_iter().collect();
     found.extend(numbers(behind));
-    without(&found, &left)
+    without(&found, &left_out(out))
+}
+
+/// The doors that words leave out, where they are a list of doors and nothing else: `except 103 has no closer` leaves out none.
+fn left_out(out: &str) -> BTreeSet<String> {
+    let left = doorlist::parse(out.trim_matches([' ', ',', ';', ':', '.', ')'])).unwrap_or_default();
+    doorlist::spell_out(&left, &doorlist::Known::default()).into_iter().collect()
 }
 
 /// What stands before the word that leaves doors out, and behind it.
@@ -47,8 +52,8 @@ fn parted(text: &str) -> (&str, Option<&str>) {
 pub(super) fn less(entries: Vec<Entry>, behind: &str) -> Vec<Entry> {
     let (before, out) = parted(behind);
     let Some(out) = out.filter(|_| !before.bytes().any(|byte| byte.is_ascii_alphanumeric())) else { return entries };
-    let left = doorlead::lead(out.trim_start()).map(|(left, _)| left).unwrap_or_default();
-    without(&entries, &doorlist::spell_out(&left, &doorlist::Known::default()).into_iter().collect())
+    let out = if before.contains('(') { out.split_once(')').map_or(out, |(inside, _)| inside) } else { out };
+    without(&entries, &left_out(out))
 }
 
 fn without(entries: &[Entry], left: &BTreeSet<String>) -> Vec<Entry> {
@@ -63,14 +68,17 @@ fn without(entries: &[Entry], left: &BTreeSet<String>) -> Vec<Entry> {
 fn numbers(text: &str) -> Vec<Entry> {
     let mut found: Vec<Entry> = Vec::new();
     let mut at = 0;
-    let mut before = "";
+    let (mut before, mut of_other) = ("", false);
     while let Some(start) = text[at..].find(|sign: char| !sign.is_whitespace()).map(|next| at + next) {
         let end = text[start..].find(char::is_whitespace).map_or(text.len(), |next| start + next);
         let word = &text[start..end];
         let bare = word.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
         at = end;
-        let of_other = words::list("number-of-other").is(&plain(before));
-        before = bare;
+        // `SECTION 08 71 00`, `FLOORS 10 THRU 14`: all that follows is of something else, up to the next word.
+        let figures = bare.bytes().any(|byte| byte.is_ascii_digit());
+        let joins = words::list("joins-numbers").is(&plain(bare)) || bare.is_empty();
+        of_other = words::list("number-of-other").is(&plain(before)) || of_other && (figures || joins);
+        before = if joins { before } else { bare };
         if of_other || !is_number(bare) {
             continue;
         }
@@ -96,7 +104,7 @@ fn is_number(word: &str) -> bool {
     let of_goods = || {
         finish::look_of(word).is_some() || function::all().iter().any(|known| known.number.eq_ignore_ascii_case(word))
     };
-    figures >= 2
+    (figures >= 3 || figures == 2 && word.bytes().any(|byte| byte.is_ascii_alphabetic()))
         && word.len() <= 8
         && doorlist::is_door(ends)
         && size::parse_size(word).is_none()
@@ -118,7 +126,7 @@ pub(super) fn serve(out: &mut Gathered) {
         if set.not_used.is_some() || set.lines.is_empty() || served.contains(&at) || !set.openings.is_empty() {
             continue;
         }
-        let entries = named(&set.title);
+        let entries = named(set.title.split(": ").next().unwrap_or_default());
         if entries.is_empty() || out.assigned.counts_doors_of(at) {
             continue;
         }
@@ -181,6 +189,13 @@ mod tests {
             ("Offices A-101, A-102 - 20 min", "A-101 A-102"),
             ("pairs 3070, 90 minute", ""),
             ("STC 45", ""),
+            ("OFFICES QTY 24", ""),
+            ("CLASSROOMS (12)", ""),
+            ("FLOORS 101 THRU 104", ""),
+            ("LEVELS 02-05 STAIR", ""),
+            ("SECTION 087 100 200", ""),
+            ("ICC A117.1 2017 RESTROOM", ""),
+            ("classrooms 101 thru 104 except 103 has no closer", "101 102 103 104"),
             ("TYPE 304 stainless", ""),
             ("Finish US26D", ""),
             ("Level 2", ""),

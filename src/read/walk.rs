@@ -217,9 +217,8 @@ impl Walker<'_> {
         }
         // What is told by its words has few cells; rows of tables are not folded for nothing.
         let folded = if row.cells.len() <= 6 { plain(text) } else { String::new() };
-        if words::list("end")
-            .is(folded.trim_matches(|letter: char| "*- .,!".contains(letter) || letter.is_ascii_digit()))
-        {
+        let last = folded.trim_matches(|letter: char| "*- .,!".contains(letter) || letter.is_ascii_digit());
+        if words::list("end").is(last) || words::list("letter-ends").is(last) && self.is_signature(index) {
             self.lanes.iter_mut().for_each(|lane| lane.set = None);
             return Role::Note;
         }
