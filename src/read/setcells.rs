@@ -146,14 +146,20 @@ pub(super) fn same_as(out: &mut Gathered) {
         let of_door = || named(sets_of_doors.get(&plain(&id))?.as_deref()?);
         let other = named(&loose_id(&id)).or_else(of_door).filter(|at| *at != set);
         let folded = plain(&words);
-        let open = ["EXCEPT", "LESS", "OMIT", "DELETE", "WITHOUT", "SIMILAR", "BUT"]
-            .iter()
-            .any(|word| folded.split(' ').any(|said| said.trim_matches([',', ';', ':', '(', ')']) == *word));
+        let open = words::list("same-but").find(&folded).is_some();
+        // `SAME AS SET 1 PLUS CLOSER`: words that lead to rows below count there.
+        let more = !words.trim_end().ends_with(':') && words::list("goods").find(&folded).is_some();
         let (kind, says) = match other {
             None => (Kind::Question, format!("set {own} is said to be as set {id}, which is defined nowhere")),
             Some(_) if open => (
                 Kind::Question,
                 format!("set {own} is as set {id} with exceptions: its lines were taken as they are, with those below"),
+            ),
+            Some(_) if more => (
+                Kind::Question,
+                format!(
+                    "set {own} is as set {id} and more: the lines of that set were taken; what the words name besides is not counted"
+                ),
             ),
             Some(_) => (Kind::Assumption, format!("set {own} is as set {id}; the lines of that set were taken")),
         };
