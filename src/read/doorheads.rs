@@ -4,7 +4,7 @@
 
 use super::doorlist::Entry;
 use super::headings::Meaning as M;
-use super::itemtext::{is_sentence, starts_with_quantity};
+use super::itemtext::starts_with_quantity;
 use super::lane::Lane;
 use super::others::{self, Ours};
 use super::schedule::Role;
@@ -37,8 +37,9 @@ impl Walker<'_> {
         let folded = plain(&single);
         let reason = ["excluded", "no-door", "remark-existing"].iter().find_map(|list| words::list(list).find(&folded));
         let others = others::supplier(&single, Ours::Unsaid).or_else(|| reason.map(str::to_string));
-        // A sentence that leads to nothing, `Door 3 shall be verified.`, is a note.
-        let sentence = self.noting || is_sentence(&folded) || single.trim_end().ends_with('.');
+        // A sentence that leads to nothing, `Door 3 shall be verified.`, is a note where no list has begun.
+        let leads = single.trim_end().ends_with(':');
+        let sentence = !within && (self.noting || !leads && words::list("sentence-verb").find(&folded).is_some());
         let goods = self.goods_follow(lane, row);
         if !(within || goods == Follow::Below || goods == Follow::BelowDoors && others.is_none()) || sentence {
             return None;
