@@ -82,6 +82,7 @@ const CASES: &[(&str, &str, bool)] = &[
     // No condition at all.
     ("COAT HOOK UNLESS NOTED OTHERWISE", "1@0-3", false),
     ("COAT HOOK - TO REPLACE EXISTING", "1@0-3", false),
+    ("COAT HOOK UNLESS NOTED OTHERWISE AT 101", "1@0-3", true),
     // Nobody says which doors these are.
     ("COAT HOOK WHERE NOTED", "1@0-3", true),
     ("COAT HOOK AT OUTSWING DOORS ONLY", "1@0-3", true),
@@ -158,6 +159,10 @@ fn a_condition_behind_a_part_of_the_words_takes_nothing_out() {
         ("SURFACE CLOSER AT INTERIOR DOORS", "1@0-1 2@2"),
         ("1 EA - COAT HOOK AT WOOD DOORS", "1@1"),
         ("COAT HOOK (SINGLE) AT WOOD DOORS", "1@1"),
+        ("ELECTRIC STRIKE 24VDC AT INTERIOR DOORS", "1@0-2"),
+        ("CLOSER HEAVY DUTY EXCEPT AT EXTERIOR DOORS", "1@0-2"),
+        ("CLOSER QZX AT INTERIOR DOORS", "1@0-2"),
+        ("CARD READER, WALL MOUNTED, @ 101", "1@0"),
         ("GASKETING HEAD AND JAMBS AT RATED DOORS", "1@0,2"),
         ("GASKETING PERIMETER AT RATED DOORS", "1@0,2"),
     ] {
@@ -235,6 +240,8 @@ fn what_a_line_says_beside_its_good_is_asked() {
         "1,CLOSER W/ HOLD OPEN ARM,689",
         "1,MANUAL FLUSH BOLTS,626",
         "1,AUTO FLUSH BOLT SET,626",
+        "1,FLUSH BOLT W/ SET SCREW,626",
+        "1,FLUSH BOLT - SEE SET 4,626",
         "1 EA,SURFACE BOLT,626",
     ];
     let plain = record("plain", DOORS, &["1,CLOSER,SIL".into(), "1,LOCK W/ EXISTING CORE RELOCATED,626".into()]);
@@ -250,6 +257,8 @@ fn what_a_line_says_beside_its_good_is_asked() {
         (line["quantity"].to_string(), line["unit"].as_str().unwrap().to_owned())
     };
     assert_eq!(unit("FLUSH BOLT SET").1, "set");
+    assert_eq!(unit("SET SCREW").1, "each");
+    assert_eq!(unit("SEE SET 4").1, "each");
     assert_eq!(unit("MANUAL FLUSH BOLTS").1, "each");
     assert!(rule_asked(&record, "unit-quantity").iter().any(|words| words.contains("MANUAL FLUSH BOLTS")));
 }

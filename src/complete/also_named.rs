@@ -4,10 +4,12 @@
 use crate::finding::{Answer, Effect, Finding, Kind, Weight};
 use crate::read::schedule::PartRole;
 use crate::trade::category::Category;
+use crate::trade::function::FunctionKind;
+use crate::trade::rule_words;
 use crate::understand::{Lexicon, embedded, named};
 
 use super::act::by_hand;
-use super::doubts::{OF_ANOTHER, words_left};
+use super::doubts::OF_ANOTHER;
 use super::job::Job;
 use super::select::title;
 use super::spec::Spec;
@@ -24,9 +26,7 @@ pub(super) fn asked(job: &Job, spec: &Spec) -> Option<Finding> {
     if spec.reading.doubts.iter().any(|doubt| doubt.code == OF_ANOTHER) {
         return None;
     }
-    let mut words = words_left(spec, |role| matches!(role, PartRole::Free | PartRole::Description | PartRole::Remarks));
-    // Short forms stand for many things: SPR, CYL.
-    words.retain(|words| words.chars().filter(|letter| letter.is_alphabetic()).count() >= SHORTEST);
+    let words = joined(spec);
     let own = spec.category.filter(|_| !words.is_empty())?;
     let lexicon = match job.cache.words.as_deref() {
         Some(lexicon) => lexicon,
@@ -37,7 +37,10 @@ pub(super) fn asked(job: &Job, spec: &Spec) -> Option<Finding> {
     others.dedup();
     // What the set has on a line of its own is counted there.
     let counted = |category: &Category| job.lines(spec.id.set).any(|line| line.is_any(&[*category]));
-    others.retain(|category| *category != own && *category != Category::Other && !counted(category));
+    // A word for a function, OFFICE, is no lock.
+    others.retain(|category| {
+        FunctionKind::of(*category).is_none() && *category != own && *category != Category::Other && !counted(category)
+    });
     if others.is_empty() {
         return None;
     }
@@ -55,6 +58,26 @@ pub(super) fn asked(job: &Job, spec: &Spec) -> Option<Finding> {
     finding.answers = answers.into();
     finding.help = "write the other good on a row of its own, or say that it is none".to_owned();
     Some(finding)
+}
+
+/// Words that nothing read, behind what joins goods in the cell that names the line's own, with nothing behind them.
+fn joined(spec: &Spec) -> Vec<String> {
+    let text = &spec.wording.text;
+    let Some(named) = spec.reading.named_at().filter(|named| !named.is_empty()) else { return Vec::new() };
+    let cell = spec.wording.parts.iter().find(|part| part.span.contains(&named.start));
+    let Some(cell) = cell.filter(|cell| matches!(cell.role, PartRole::Free | PartRole::Description)) else {
+        return Vec::new();
+    };
+    let unread = spec.reading.unread.iter().filter(|span| span.start >= named.end && span.end <= cell.span.end);
+    let free = |span: &&std::ops::Range<usize>| {
+        let before = text.get(named.end..span.start).unwrap_or_default().trim_end().to_lowercase();
+        let joins = rule_words::of("joins-goods").iter().any(|joint| before.ends_with(joint));
+        let behind = text.get(span.end..cell.span.end).unwrap_or_default().trim_start();
+        joins && !behind.starts_with(char::is_alphanumeric)
+    };
+    let words = unread.filter(free).filter_map(|span| text.get(span.clone())).map(|words| words.trim().to_owned());
+    // Short forms stand for many things: SPR, CYL.
+    words.filter(|words| words.chars().filter(|letter| letter.is_alphabetic()).count() >= SHORTEST).collect()
 }
 
 /// The goods that words name, where they name nothing else.

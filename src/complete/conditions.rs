@@ -2,6 +2,7 @@
 //! no fact decides is left as it is, counted, and asked about (`rules/holds_at.rs`).
 
 use std::collections::BTreeSet;
+use std::ops::Range;
 
 use crate::read::schedule::Schedule;
 use crate::trade::condition::{Fact, Part, Test, words};
@@ -175,35 +176,42 @@ fn is_doubtful(spec: &Spec, condition: &Condition, held: &Held) -> bool {
     let said = behind.and_then(|at| before.get(at..)).unwrap_or_default();
     let named = spec.reading.named_at().filter(|named| !named.is_empty() && named.end <= condition.span.start);
     // What stands before the name of the good parts nothing: `1 EA - CLOSER AT RATED DOORS`.
-    let begins = |named: &std::ops::Range<usize>| behind.is_some_and(|behind| start + behind <= named.start);
+    let begins = |named: &Range<usize>| behind.is_some_and(|behind| start + behind <= named.start);
     let parted = said.chars().any(char::is_alphanumeric) && !named.as_ref().is_some_and(begins);
-    parted || named.is_some_and(|named| is_of_a_part(spec, (start.max(named.end)..condition.span.start, named)))
+    parted || follows_a_part(spec, condition)
+}
+
+/// Whether words of a part stand right before a condition in its cell.
+fn follows_a_part(spec: &Spec, condition: &Condition) -> bool {
+    let parts = spec.wording.parts.iter().map(|part| part.span.clone());
+    let start = parts.filter(|span| span.contains(&condition.span.start)).map(|span| span.start).min().unwrap_or(0);
+    let named = spec.reading.named_at().filter(|named| !named.is_empty() && named.end <= condition.span.start);
+    named.is_some_and(|named| is_of_a_part(spec, (start.max(named.end)..condition.span.start, named)))
 }
 
 /// What parts the words of a good from words of something that it has.
-const PARTED: &[&str] = &[",", ";", " W/", " WITH ", " LESS ", " - ", " / ", "("];
+const PARTED: &[&str] = &[",", ";", " W/", " WITH ", " LESS ", " / ", "("];
 
-/// `CLOSER PARALLEL ARM AT EXTERIOR DOORS`: the last words between the name of the good and the condition say something that not
-/// all such goods have, so that the condition may be one of that alone. Sizes, finishes and the like are of the whole good.
-fn is_of_a_part(spec: &Spec, (between, named): (std::ops::Range<usize>, std::ops::Range<usize>)) -> bool {
+/// `CLOSER PARALLEL ARM AT EXTERIOR DOORS`: the last words before the condition give what only some of such goods have, or name a
+/// thing that belongs to them. Any other words, also those that nothing read, are of the whole good.
+fn is_of_a_part(spec: &Spec, (between, named): (Range<usize>, Range<usize>)) -> bool {
     let text = spec.wording.text.get(between.clone()).unwrap_or_default();
     let Some(last) = text.rfind(char::is_alphanumeric).map(|at| between.start + at) else { return false };
-    // Words that change nothing describe the whole good, "bulb type", unless they name a thing that belongs to it: "sex bolts".
-    let word = text.rsplit(|letter: char| !letter.is_alphanumeric()).find(|word| !word.is_empty()).unwrap_or_default();
-    if spec.reading.ignored.iter().any(|span| span.contains(&last)) {
-        return rule_words::is("things-of-goods", word);
+    if named.contains(&last) {
+        return false;
     }
-    let of_whole = spec.reading.attributes.iter().filter(|(name, _)| words().is_of_whole(name.name()));
-    let heard = of_whole.flat_map(|(_, heard)| heard.spans());
-    let counted = spec.reading.quantity.evidence.iter().map(|by| by.span.clone());
-    let remarks = spec.reading.remarks.iter().map(|remark| remark.evidence.span.clone());
-    !heard.chain(counted).chain(remarks).chain([named]).any(|span| span.contains(&last))
+    let word = text.rsplit(|letter: char| !letter.is_alphanumeric()).find(|word| !word.is_empty()).unwrap_or_default();
+    let of_part = spec.reading.attributes.iter().filter(|(name, _)| words().is_of_part(name.name()));
+    rule_words::is("things-of-goods", word)
+        || of_part.flat_map(|(_, heard)| heard.spans()).any(|span| span.contains(&last))
 }
 
 impl Held {
     /// Where the condition may be one of a part of the line, nothing is left out by it.
     fn doubt(&mut self, spec: &Spec, condition: &Condition) {
-        if condition.of.is_none() && !self.no.is_empty() && is_doubtful(spec, condition, self) {
+        let of_facts = matches!(condition.says, Says::Facts(_)) && is_doubtful(spec, condition, self);
+        let doubtful = || of_facts || is_one_of_several(spec) || follows_a_part(spec, condition);
+        if condition.of.is_none() && !self.no.is_empty() && doubtful() {
             self.doubtful = true;
             self.unknown.append(&mut self.no);
         }

@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 
 use crate::evidence::By;
 use crate::finding::{Answer, Effect, Finding, Kind, Weight};
-use crate::read::schedule::{Basis, PartRole};
+use crate::read::schedule::Basis;
 use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::trade::function::{self, Function, FunctionKind};
@@ -300,16 +300,9 @@ fn words_at(spec: &Spec, span: &std::ops::Range<usize>) -> String {
 
 /// The words that nothing read, if they are more than signs.
 fn unread(spec: &Spec) -> Option<String> {
-    let words = words_left(spec, |_| true);
+    let words = spec.reading.unread.iter().map(|span| words_at(spec, span));
+    let words: Vec<String> = words.filter(|words| words.chars().any(char::is_alphanumeric)).collect();
     (!words.is_empty()).then(|| format!("Words that were not understood: \"{}\".", words.join("\", \"")))
-}
-
-/// The words of a line that nothing read, of the cells of some roles.
-pub(super) fn words_left(spec: &Spec, wanted: impl Fn(PartRole) -> bool) -> Vec<String> {
-    let role = |at: usize| spec.wording.parts.iter().find(|part| part.span.contains(&at)).map(|part| part.role);
-    let spans = spec.reading.unread.iter().filter(|span| role(span.start).is_none_or(&wanted));
-    let words = spans.map(|span| words_at(spec, span));
-    words.filter(|words| words.chars().any(char::is_alphanumeric)).collect()
 }
 
 fn ambiguous_category(spec: &Spec, candidates: &[Category]) -> Option<Finding> {

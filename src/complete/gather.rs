@@ -170,7 +170,7 @@ fn unique(all: &mut [Finding]) {
     }
     for finding in all.iter_mut().filter(|finding| seen.get(&finding.id).is_some_and(|count| *count > 1)) {
         let place = finding.place.as_ref().map(|place| place.to_string()).unwrap_or_default();
-        finding.id = format!("{}:{}", finding.id, slug(&format!("{} {place}", finding.says)));
+        finding.id = format!("{}:{}", finding.id, slug(&format!("{place} {}", finding.says)));
     }
     // What still comes out alike is numbered: an answer is to reach one of them.
     let mut taken: HashSet<String> = HashSet::new();

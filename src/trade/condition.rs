@@ -86,7 +86,7 @@ pub struct Words {
     by_first: HashMap<&'static str, Vec<(Vec<&'static str>, Part)>>,
     alone: Vec<Vec<&'static str>>,
     options: Vec<(&'static str, &'static str)>,
-    of_whole: Vec<&'static str>,
+    of_part: Vec<&'static str>,
 }
 
 /// The table.
@@ -138,8 +138,8 @@ impl Words {
             if row.get(0) == "option" {
                 words.options.extend(row.get(1).split_once('='));
             }
-            if row.get(0) == "whole" {
-                words.of_whole.extend(row.get(2).split('|'));
+            if row.get(0) == "part" {
+                words.of_part.extend(row.get(2).split('|'));
             }
             let Some(part) = part(row.get(0), row.get(1)) else { continue };
             for phrase in row.get(2).split('|') {
@@ -178,9 +178,9 @@ impl Words {
         self.options.contains(&(attribute, value))
     }
 
-    /// Whether every good of a line has an attribute: a condition behind its value is one of the goods.
-    pub fn is_of_whole(&self, attribute: &str) -> bool {
-        self.of_whole.contains(&attribute)
+    /// Whether only some goods of a kind have an attribute: a condition behind its value may be one of that alone.
+    pub fn is_of_part(&self, attribute: &str) -> bool {
+        self.of_part.contains(&attribute)
     }
 }
 
@@ -214,13 +214,11 @@ mod tests {
     #[test]
     fn every_row_is_read_and_has_a_source() {
         let known = table::rows(include_str!("../../catalogs/trade/attributes.csv"));
-        let seals = include_str!("../../catalogs/trade/words/seals.txt");
         let known: Vec<&str> = known.iter().map(|row| row.get(0)).collect();
         for row in table::rows(TABLE) {
             let read = part(row.get(0), row.get(1)).is_some()
                 || row.get(0) == "option" && row.get(1).contains('=')
-                || row.get(0) == "whole"
-                    && row.get(2).split('|').all(|name| known.contains(&name) || seals.contains(&format!("{name}=")));
+                || row.get(0) == "part" && row.get(2).split('|').all(|name| known.contains(&name));
             assert!(read && !row.get(4).is_empty(), "line {}", row.line);
         }
         assert!(words().is_option("pin", "non-removable") && words().alone(&["pairs"]));

@@ -7,6 +7,7 @@ use super::claim::What;
 use super::quantity::Counted;
 use super::reading::{Quantity, Remark, RemarkKind, Unit};
 use super::scope::Relation;
+use super::token::Token;
 use crate::evidence::Evidence;
 use crate::read::schedule::{Basis, PartRole};
 use crate::trade::category::Category;
@@ -105,9 +106,21 @@ fn each_leaf(counts: &[(Counted, Evidence, PartRole)]) -> Option<(Decimal, (Evid
     first.basis.is_none().then_some((each.amount?, (evidence.clone(), each.unit)))
 }
 
-/// "Auto flush bolt set", "flush bolts, manual (set)".
+/// "Auto flush bolt set", "flush bolts, manual (set)": the word ends the name, or stands alone in brackets.
 fn by_the_set(builder: &Builder) -> bool {
-    builder.category() == Some(Category::FlushBolt) && rule_words::speak("goods-by-the-set", builder.scope.original)
+    let claims = builder.scope.claims;
+    if builder.category() != Some(Category::FlushBolt) {
+        return false;
+    }
+    let word = |at: usize| claims.tokens.get(at).map_or("", |token| token.text(claims.text));
+    let is_set = |at: usize| rule_words::is("goods-by-the-set", word(at));
+    let ends = |to: usize| !rule_words::is("things-of-goods", word(to));
+    let named = builder.named.iter().filter_map(|from| claims.on(*from));
+    let mut sets = named.map(|claim| if is_set(claim.to) { claim.to + 1 } else { claim.to });
+    let cell = |at: usize| claims.tokens.get(at).map(|token| token.part);
+    let numbered = |to: usize| claims.tokens.get(to).is_some_and(Token::is_number) && cell(to) == cell(to - 1);
+    sets.any(|to| to > 0 && is_set(to - 1) && ends(to) && !numbered(to))
+        || (1..claims.tokens.len()).any(|at| is_set(at) && word(at - 1) == "(" && word(at + 1) == ")")
 }
 
 /// "Manual flush bolts": the plural name of goods that a pair has two of, where one is counted.

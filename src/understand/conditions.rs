@@ -301,6 +301,12 @@ impl Builder<'_> {
         let cell = Cell::of(self.scope.claims, claim.from);
         let Some(said) = cell.said(claim.from) else { return self.placed(claim, &evidence, true) };
         let denied = said.denied || self.left_out_before(claim);
+        if self.unless_before(claim) {
+            let (span, says) = (evidence.span.clone(), Says::Unclear);
+            self.conditions.push(Condition { span, says, denied: false, firm: false, of: None });
+            self.remarks.push(Remark { kind: RemarkKind::Other, evidence });
+            return;
+        }
         let of = self.option_before(claim);
         let (span, firm) = (evidence.span.clone(), said.firm || denied);
         self.conditions.push(Condition { span, says: Says::Facts(said.any), denied, firm, of });
@@ -324,6 +330,11 @@ impl Builder<'_> {
             self.used[claim.to..behind].fill(true);
         }
         if self.left_out_before(claim) {
+            return;
+        }
+        if self.unless_before(claim) {
+            let (span, says) = (evidence.span.clone(), Says::Unclear);
+            self.conditions.push(Condition { span, says, denied: false, firm: false, of: None });
             return;
         }
         let (denied, of) = (denied.is_some(), self.option_before(claim));
@@ -354,6 +365,17 @@ impl Builder<'_> {
         let open =
             |heard: &Heard<Value>| matches!(heard, Heard::Ambiguous(all) if all.iter().any(|(_, by)| by.span == span));
         self.attributes.values().any(open)
+    }
+
+    /// `UNLESS NOTED OTHERWISE AT 101`: what holds there instead nobody says.
+    fn unless_before(&self, claim: &Claim) -> bool {
+        let claims = self.scope.claims;
+        let cell = Cell::of(claims, claim.from);
+        claims.ending(claim.from).is_some_and(|before| {
+            let mut meanings = before.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+            let remark = meanings.any(|one| matches!(&one.special, Special::Remark(RemarkKind::Other)));
+            remark && cell.part(before.from, |part| matches!(part, Part::Not | Part::If)).is_some()
+        })
     }
 
     /// Whether a remark that leaves goods out stands right before: `BY OTHERS AT RATED DOORS`.

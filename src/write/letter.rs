@@ -198,7 +198,7 @@ fn prices(quote: &Quote, category: Category) -> bool {
     quote
         .items
         .iter()
-        .filter(|item| item.working.is_some())
+        .filter(|item| item.working.is_some() && !item.item.count.is_zero())
         .any(|item| crate::price::category_of(item.item.from, &quote.job) == Some(category))
 }
 

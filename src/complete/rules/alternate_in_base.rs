@@ -1,10 +1,13 @@
 //! Doors, sets and notes that are said to be of an alternate.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use crate::complete::act::{Out, Rule, by_hand, page};
 use crate::complete::job::Job;
 use crate::finding::{Answer, Effect, Finding, Kind, LineId, Weight};
 use crate::place::Place;
-use crate::read::schedule::Note;
+use crate::complete::spec::Spec;
+use crate::read::schedule::{Note, PartRole};
 use crate::read::{alternate, begins_alternate};
 use crate::trade::rule_words;
 
@@ -30,12 +33,13 @@ pub const RULE: Rule = Rule {
 const APART: &str = "to price it apart, name the doors or sets that the alternate leaves out under [[alternate]] in the job file";
 
 fn run(job: &Job, out: &mut Out) {
-    let heads: Vec<&Note> = notes(job).filter(|note| begins_alternate(&note.text).is_some()).collect();
+    let heads = heads(job);
     for set in 0..job.sets.len() {
         of_doors(job, out, set);
-        of_lines(job, out, set, &heads);
+        of_lines(job, out, set, heads.get(&set).map_or(&[], Vec::as_slice));
     }
-    for note in notes(job).filter(|note| (0..job.sets.len()).all(|set| below(job, set, note, &heads).is_empty())) {
+    let above: BTreeSet<(&str, &str, u32)> = heads.values().flatten().filter(|head| !head.lines.is_empty()).map(|head| key(&head.place)).collect();
+    for note in notes(job).filter(|note| !above.contains(&key(&note.place))) {
         let Some(said) = alternate(&note.text) else { continue };
         let says = format!("A note speaks of an alternate, \"{said}\"; nothing was priced for it.");
         let mut finding = out.finding(&format!("job:{}:{}", note.place.sheet, note.place.row), says);
@@ -47,40 +51,75 @@ fn run(job: &Job, out: &mut Out) {
     }
 }
 
+fn key(place: &Place) -> (&str, &str, u32) {
+    (&place.file, &place.sheet, place.row)
+}
+
 fn notes<'a>(job: &'a Job) -> impl Iterator<Item = &'a Note> {
     job.schedule.notes.iter().chain(job.schedule.sets.iter().flat_map(|set| &set.notes))
 }
 
-/// The lines of a set below a row that begins with the words of an alternate, up to the next such row: `ADD ALTERNATE NO. 2`, and
-/// its goods in the rows that follow.
-fn below(job: &Job, set: usize, note: &Note, heads: &[&Note]) -> Vec<LineId> {
-    let is_head = |head: &&&Note| head.place == note.place;
-    if heads.iter().find(is_head).is_none() {
-        return Vec::new();
+/// A row that begins with the words of an alternate, and the lines of its set below it, up to the next such row: `ADD ALTERNATE
+/// NO. 2`, and its goods in the rows that follow.
+struct Head {
+    said: String,
+    place: Place,
+    text: String,
+    lines: Vec<LineId>,
+}
+
+/// The heads of each set. What the reader took for more words of the line above heads the lines below it all the same.
+fn heads(job: &Job) -> BTreeMap<usize, Vec<Head>> {
+    let mut sets: BTreeMap<(&str, &str), Vec<(u32, usize)>> = BTreeMap::new();
+    for (at, set) in job.sets.iter().enumerate() {
+        sets.entry((&*set.place.file, &*set.place.sheet)).or_default().push((set.place.row, at));
     }
-    let of = &job.sets[set];
-    let within = |place: &Place, from: u32| place.file == note.place.file && place.sheet == note.place.sheet && place.row > from;
-    let inside = of.place.sheet == note.place.sheet && of.place.file == note.place.file && of.place.row <= note.place.row;
-    if !inside {
-        return Vec::new();
+    sets.values_mut().for_each(|rows| rows.sort_unstable());
+    let mut found: BTreeMap<usize, Vec<Head>> = BTreeMap::new();
+    for note in notes(job) {
+        let Some(said) = begins_alternate(&note.text) else { continue };
+        let Some(rows) = sets.get(&(&*note.place.file, &*note.place.sheet)) else { continue };
+        let before = rows.partition_point(|(row, _)| *row <= note.place.row);
+        let Some((_, set)) = before.checked_sub(1).and_then(|at| rows.get(at)) else { continue };
+        let (place, text) = (note.place.clone(), note.text.clone());
+        found.entry(*set).or_default().push(Head { said, place, text, lines: Vec::new() });
     }
-    let next = heads.iter().filter(|next| within(&next.place, note.place.row)).map(|next| next.place.row).min();
-    let lines = of.specs.iter().filter(|spec| spec.excluded.is_none() && within(&spec.place, note.place.row));
-    lines.filter(|spec| next.is_none_or(|next| spec.place.row < next)).map(|spec| spec.id).collect()
+    for (at, set) in job.sets.iter().enumerate() {
+        for spec in &set.specs {
+            if let Some((said, text)) = glued(spec) {
+                found.entry(at).or_default().push(Head { said, place: spec.place.clone(), text, lines: Vec::new() });
+            }
+        }
+    }
+    for (set, heads) in &mut found {
+        heads.sort_by_key(|head| head.place.row);
+        for spec in job.sets[*set].specs.iter().filter(|spec| spec.excluded.is_none()) {
+            let before = heads.partition_point(|head| head.place.row < spec.place.row);
+            let head = before.checked_sub(1).and_then(|at| heads.get_mut(at));
+            if let Some(head) = head.filter(|head| head.place.sheet == spec.place.sheet && head.place.file == spec.place.file) {
+                head.lines.push(spec.id);
+            }
+        }
+    }
+    found
+}
+
+/// A row that begins so and was taken for more words of the line above it.
+fn glued(spec: &Spec) -> Option<(String, String)> {
+    let parts = spec.wording.parts.iter().skip(1).filter(|part| matches!(part.role, PartRole::Free | PartRole::Description));
+    let mut texts = parts.filter_map(|part| spec.wording.text.get(part.span.clone()));
+    texts.find_map(|text| Some((begins_alternate(text)?, text.to_owned())))
 }
 
 /// Lines of alternates in sets that are none.
-fn of_lines(job: &Job, out: &mut Out, set: usize, heads: &[&Note]) {
-    for note in heads {
-        let lines = below(job, set, note, heads);
-        if let Some(said) = begins_alternate(&note.text).filter(|_| !lines.is_empty()) {
-            let says = format!("\"{said}\" stands above these lines; they are counted in the base bid.");
-            let mut finding = out.about_lines(job, set, &lines, job.numbers(set), &format!("below {}", note.place.row), says);
-            (finding.place, finding.excerpt) = (Some(note.place.clone()), note.text.clone());
-            out.say(asked(finding, lines));
-        }
+fn of_lines(job: &Job, out: &mut Out, set: usize, heads: &[Head]) {
+    for head in heads.iter().filter(|head| !head.lines.is_empty()) {
+        let says = format!("\"{}\" stands above these lines; they are counted in the base bid.", head.said);
+        let mut finding = out.about_lines(job, set, &head.lines, job.numbers(set), &format!("below {}", head.place.row), says);
+        (finding.place, finding.excerpt) = (Some(head.place.clone()), head.text.clone());
+        out.say(asked(finding, head.lines.clone()));
     }
-    for spec in job.sets[set].specs.iter().filter(|spec| spec.excluded.is_none()) {
+    for spec in job.sets[set].specs.iter().filter(|spec| spec.excluded.is_none() && glued(spec).is_none()) {
         let Some(said) = alternate(&spec.wording.text).or_else(|| option(&spec.wording.text)) else { continue };
         let says = format!("A line is said to be of an alternate, \"{said}\"; it is counted in the base bid.");
         let finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("line {}", spec.words()), says);
