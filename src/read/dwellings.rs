@@ -1,7 +1,7 @@
 //! Columns that count the doors of one dwelling of a kind: `UNIT A1`, `UNIT A2`, and how many such dwellings there are in
 //! brackets in the heading or in a row of its own below it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::doors::whole_count;
 use super::headings::{self, Heard, Meaning as M};
@@ -63,11 +63,49 @@ fn told_count(text: &str) -> Option<u32> {
     (marked && rest.iter().all(said)).then_some(count)
 }
 
-/// What stands in brackets in a heading, or behind a cross: `A1 (24)`, `UNIT B x 12`.
+/// What stands in brackets in a heading: `A1 (24)`, `UNIT B (6)`, `KING (40 rooms)`. A bare number counts dwellings only under
+/// a kind of them: under `LOUVER (2)` it is that of a footnote.
 fn in_heading(heading: &str) -> Option<u32> {
-    let (_, inside) = heading.split_once('(')?;
-    let (inside, _) = inside.split_once(')')?;
+    let inside = bracketed(heading)?;
+    let folded = plain(inside);
+    let says =
+        folded.split(|letter: char| !letter.is_ascii_alphanumeric()).any(|word| words::list("dwellings-told").is(word));
+    if !says && !is_kind(heading) && !is_mark(heading) {
+        return None;
+    }
     told_count(&format!("({inside})"))
+}
+
+fn bracketed(heading: &str) -> Option<&str> {
+    let (_, inside) = heading.split_once('(')?;
+    Some(inside.split_once(')')?.0)
+}
+
+/// `A1`, `2BR`, `STUDIO`: what may be a kind of dwelling where how many there are stands beside it.
+fn is_mark(heading: &str) -> bool {
+    let key = headings::key(heading);
+    let (figure, letter) = (|sign: u8| sign.is_ascii_digit(), |sign: u8| sign.is_ascii_alphabetic());
+    let short = key.len() <= 4 && key.bytes().any(figure) && key.bytes().any(letter);
+    words::list("dwellings-alone").is(&key) || short && key.bytes().all(|sign| figure(sign) || letter(sign))
+}
+
+/// Whether bare numbers in the brackets of headings are those of footnotes: they rise by one from the first, or the doors
+/// are numbered each for itself and stand in one place.
+fn are_footnotes(headings: &[&str], doors: Option<&Vec<&Cell>>) -> bool {
+    let bare: Vec<u32> = headings.iter().filter_map(|heading| bracketed(heading)?.trim().parse().ok()).collect();
+    if bare.len() < headings.len() {
+        return false;
+    }
+    let rising = bare[0] <= 9 && bare.windows(2).all(|two| two[1] == two[0] + 1);
+    let numbered = doors.is_some_and(|cells| {
+        let distinct: BTreeSet<&str> = cells.iter().map(|cell| cell.text.as_str()).collect();
+        // `V1` may be the letter of a type; `101` is a door.
+        let own = |text: &&str| {
+            text.starts_with(|sign: char| sign.is_ascii_digit()) || text.bytes().filter(u8::is_ascii_digit).count() >= 3
+        };
+        cells.len() > 1 && distinct.len() == cells.len() && distinct.iter().all(own)
+    });
+    rising || numbered
 }
 
 /// The row below the headings, if it says how many there are of each kind and nothing else.
@@ -123,7 +161,15 @@ pub(super) fn find(
         return None;
     }
     let row = below.filter(|_| in_row.is_some()).map(|row| row.number);
-    let headed = || places.iter().filter_map(|at| Some((heard[*at].0, in_heading(&heard[*at].1)?))).collect();
+    let headings: Vec<&str> = places.iter().map(|at| heard[*at].1.as_str()).collect();
+    let doors = heard.iter().find(|(_, _, heard)| matches!(heard, Some((Heard::One(M::DoorNumber), _))));
+    let footnotes = are_footnotes(&headings, doors.and_then(|(index, ..)| sample.get(index)));
+    if footnotes && in_row.is_none() && !headings.iter().all(|heading| is_kind(heading)) {
+        return None;
+    }
+    let headed = || {
+        places.iter().filter_map(|at| Some((heard[*at].0, in_heading(&heard[*at].1).filter(|_| !footnotes)?))).collect()
+    };
     let times: BTreeMap<usize, u32> = in_row.unwrap_or_else(headed);
     let open = columns.iter().any(|column| !times.contains_key(column));
     Some((places, Dwellings { row, times, open }))

@@ -15,8 +15,15 @@ use super::words::{self, plain};
 pub(super) fn columns(columns: &[Column]) -> Vec<usize> {
     let heads = |column: &&Column| {
         let key = headings::key(&column.heading);
-        let named = key.split(' ').next().is_some_and(|word| words::list("revision-heading").is(word));
-        column.meaning == M::Other && named
+        let (revised, around) = (words::list("revision-heading"), ["revision-heading-beside", "deleted-beside"]);
+        let named = key.split(' ').next().is_some_and(|word| revised.is(word));
+        // `CHANGE KEY` is of keys.
+        let beside = |word: &str| {
+            revised.is(word)
+                || around.iter().any(|used| words::list(used).is(word))
+                || word.bytes().all(|byte| byte.is_ascii_digit())
+        };
+        column.meaning == M::Other && named && key.split(' ').all(beside)
     };
     columns.iter().filter(heads).map(|column| column.index).collect()
 }

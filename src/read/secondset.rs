@@ -37,6 +37,8 @@ struct Column {
     instead: bool,
     /// Some of its cells hold no ids.
     others: bool,
+    /// The doors of all rows beside it, if it is named.
+    doors: Vec<usize>,
     cells: Vec<Said>,
 }
 
@@ -53,16 +55,24 @@ impl SecondSets {
         for index in &reader.table.further_sets {
             let Some(column) = reader.table.columns.iter().find(|column| column.index == *index) else { continue };
             let named = column.meaning == M::SecondSet;
-            let Some(cell) = reader.row.cell(column.index).filter(|cell| !cell.struck) else { continue };
+            let cell = reader.row.cell(column.index).filter(|cell| !cell.struck);
+            if cell.is_none() && !named {
+                continue;
+            }
             let key = (reader.sheet.file.clone(), reader.sheet.name.clone(), column.index);
             let new = || Column {
                 heading: column.heading.replace('\n', " "),
                 named: named && says_sets(&column.heading),
                 instead: [Some(column), reader.table.column(M::Set)].into_iter().flatten().any(is_instead),
                 others: false,
+                doors: Vec::new(),
                 cells: Vec::new(),
             };
             let kept = self.columns.entry(key).or_insert_with(new);
+            if named {
+                kept.doors.push(opening);
+            }
+            let Some(cell) = cell else { continue };
             // What is no id tells that a column without a known heading names no sets.
             if !named && !may_be_id(&cell.text) {
                 kept.others = true;
@@ -98,10 +108,15 @@ fn may_be_id(text: &str) -> bool {
         && (text.bytes().any(|byte| byte.is_ascii_alphabetic()) || !text.bytes().any(|byte| byte.is_ascii_digit()))
 }
 
-/// `REVISED HW SET`, `ALT. SET`, `SPEC SET`.
+/// `REVISED HW SET`, `ALT. SET`, `HW SET (VE)`: the words in brackets too, which other readings of a heading drop.
 fn is_instead(column: &super::table::Column) -> bool {
     let said = words::list("set-in-place-of-another");
-    headings::key(&column.heading).split(' ').any(|word| said.is(word))
+    plain(&column.heading).split(|letter: char| !letter.is_ascii_alphanumeric()).any(|word| said.is(word))
+}
+
+/// What is said of a set cell that names none.
+fn is_none(text: &str) -> bool {
+    ["no-set", "falsy", "not-used"].iter().any(|used| words::list(used).is(&plain(text)))
 }
 
 /// The ids that a cell names, if all of them are defined.
@@ -126,13 +141,19 @@ fn settle_one(column: &Column, defined: &BTreeMap<String, usize>, out: &mut Gath
     let own = |said: &Said| out.schedule.openings.get(said.opening).and_then(|door| door.set.clone());
     // The column may have been taken for that of the sets meanwhile.
     let same = |said: &Said| own(said).is_some_and(|own| loose_id(&own) == loose_id(&said.text));
-    let none = |text: &str| ["no-set", "falsy", "not-used"].iter().any(|used| words::list(used).is(&plain(text)));
-    let filled = column.cells.iter().filter(|said| !none(&said.text) && !same(said));
+    let filled = column.cells.iter().filter(|said| !is_none(&said.text) && !same(said));
     let (known, open): (Vec<&Said>, Vec<&Said>) = filled.partition(|said| ids(&said.text, defined).is_some());
     let named = |said: &[&Said]| -> BTreeSet<usize> {
         said.iter().filter_map(|said| ids(&said.text, defined)).flatten().collect()
     };
-    let first = column.cells.iter().filter_map(|said| ids(&own(said)?, defined)).flatten().collect();
+    // The rows whose second cell is empty say too what the first column names.
+    let doors = || column.doors.iter().copied().chain(column.cells.iter().map(|said| said.opening));
+    let set_of = |at: usize| out.schedule.openings.get(at).and_then(|door| door.set.as_deref());
+    let first: BTreeSet<usize> = doors().filter_map(|at| ids(set_of(at)?, defined)).flatten().collect();
+    if column.named && first.is_empty() && known.len() > open.len() && doors().any(|at| set_of(at).is_some()) {
+        lead(column, &known, out);
+        return;
+    }
     let apart = named(&known).is_disjoint(&first);
     let lettered = |said: &&Said| said.text.bytes().any(|byte| byte.is_ascii_alphabetic());
     if known.is_empty()
@@ -141,8 +162,14 @@ fn settle_one(column: &Column, defined: &BTreeMap<String, usize>, out: &mut Gath
     {
         return;
     }
-    if !column.named || column.instead || !apart {
-        let why = match (column.instead, apart) {
+    let pairs: BTreeSet<(String, &str)> = known
+        .iter()
+        .filter_map(|said| Some((own(said)?, said.text.as_str())))
+        .filter(|_| column.named && apart)
+        .collect();
+    let alike = pairs.iter().any(|(own, text)| repeats(own, text, defined, &out.schedule));
+    if !column.named || column.instead || !apart || alike {
+        let why = match (column.instead || alike, apart) {
             (true, _) => "sets that may be in place of the others",
             (false, true) => "sets that are defined",
             (false, false) => "the same sets as the column before it",
@@ -159,6 +186,54 @@ fn settle_one(column: &Column, defined: &BTreeMap<String, usize>, out: &mut Gath
         let says = format!("\"{}\" in the column \"{}\" {why}, and was not counted", one.text, column.heading);
         out.schedule.findings.push(asked(&said, says, &out.schedule));
     }
+}
+
+/// Whether the set of a further cell has goods of a kind that the door's own set has too: hinges and hinges.
+fn repeats(own: &str, further: &str, defined: &BTreeMap<String, usize>, schedule: &Schedule) -> bool {
+    let goods = |text: &str| -> BTreeSet<&'static str> {
+        let sets = ids(text, defined).unwrap_or_default();
+        let lines = sets.into_iter().filter_map(|at| schedule.sets.get(at)).flat_map(|set| &set.lines);
+        lines.filter_map(|line| once_in_a_set(&line.wording.text)).collect()
+    };
+    !goods(own).is_disjoint(&goods(further))
+}
+
+/// The word for goods that a door has of one set alone, whatever else is said of them.
+fn once_in_a_set(text: &str) -> Option<&'static str> {
+    let folded = plain(text);
+    let uses = words::uses("once-in-a-set:");
+    uses.into_iter().find(|(_, list)| list.find(&folded).is_some()).map(|(used, _)| used)
+}
+
+/// Takes the sets of a further column for those of the doors, where the first names none that is defined: `A` under ACCESS
+/// SET is a kind of control.
+fn lead(column: &Column, known: &[&Said], out: &mut Gathered) {
+    let mut before: Vec<String> = Vec::new();
+    let mut openings = Vec::new();
+    for at in &column.doors {
+        let Some(door) = out.schedule.openings.get_mut(*at) else { continue };
+        let said = column.cells.iter().rev().find(|said| said.opening == *at && !is_none(&said.text));
+        let own = std::mem::replace(&mut door.set, said.map(|said| said.text.trim().to_string()));
+        let Some(own) = own.filter(|own| door.set.as_ref() != Some(own)) else { continue };
+        openings.push(door.number.clone());
+        if !before.contains(&own) {
+            before.push(own);
+        }
+    }
+    let Some(first) = known.first().filter(|_| !before.is_empty()) else { return };
+    let says = format!(
+        "the column of sets before \"{}\" names {}, which is defined nowhere; the sets were taken from the column \"{}\"",
+        column.heading,
+        setcells::in_words(&before),
+        column.heading
+    );
+    let finding = Finding {
+        openings,
+        priced_as: format!("the sets of the column \"{}\"", column.heading),
+        ..Finding::new("second-set", Kind::Question, Weight::Goods, says)
+    };
+    let help = "ask what the first column names, and whether goods of its own belong to it";
+    out.schedule.findings.push(finding.at(first.place.clone(), first.text.clone()).help(help));
 }
 
 /// Gives each door the lines of its sets of both columns.
