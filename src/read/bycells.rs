@@ -4,10 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::columns::{self, TAKEN, UNKNOWN, name_goods, share};
 use super::headings::{self, Heard, Meaning as M};
+use super::length::{self, Axis, Length};
 use super::sheet::Cell;
 use super::table::{Column, HeardColumn};
 use super::words::{self, plain};
-use super::{headingwords, headless, twotongues};
+use super::{headingwords, headless, size, twotongues};
 
 /// What was heard in a heading that is only like a known one, unless no cell below it looks like that.
 pub(super) fn unless_denied(
@@ -218,4 +219,58 @@ pub(super) fn sized_leaves(columns: &mut [Column], sample: &BTreeMap<usize, Vec<
         column.meaning = meaning;
         column.why.push_str(why);
     }
+}
+
+/// Passes over what says again what another column says: the width in millimetres beside that in inches, and the number that
+/// a program gave a door, `DOOR ID`, beside the door's own.
+pub(super) fn said_again(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {
+    let of = |columns: &[Column], meaning: M| -> Vec<usize> {
+        let ours = |at: &usize| columns[*at].meaning == meaning && columns[*at].why != columns::FROM_JOB_FILE;
+        (0..columns.len()).filter(ours).collect()
+    };
+    let cells = |column: &Column| sample.get(&column.index).map_or(&[][..], Vec::as_slice);
+    if let [first, second] = of(columns, M::Width)[..]
+        && same_widths(cells(&columns[first]), cells(&columns[second]))
+    {
+        columns[second].meaning = M::Other;
+        columns[second].why.push_str("; the same width in another measure");
+    }
+    let numbers = of(columns, M::DoorNumber);
+    let says = |column: &Column, used: &str| {
+        headings::key(&column.heading).split(' ').next_back().is_some_and(|word| words::list(used).is(word))
+    };
+    let distinct = |cells: &[&Cell]| {
+        let different: BTreeSet<&str> = cells.iter().map(|cell| cell.text.as_str()).collect();
+        !cells.is_empty() && different.len() == cells.len()
+    };
+    let own = |at: &&usize| {
+        let key = headings::key(&columns[**at].heading);
+        let of_doors = key.split(' ').next().is_some_and(|word| words::list("doors").is(word));
+        of_doors && says(&columns[**at], "numbers-of-doors") && distinct(cells(&columns[**at]))
+    };
+    if let [first, rest @ ..] = &numbers[..]
+        && says(&columns[*first], "numbers-of-programs")
+        && let Some(own) = rest.iter().find(own)
+        && cells(&columns[*own]).len() >= cells(&columns[*first]).len()
+    {
+        let heading = columns[*own].heading.clone();
+        columns[*first].meaning = M::Other;
+        columns[*first].why.push_str(&format!("; the doors are numbered under \"{heading}\""));
+    }
+}
+
+/// Whether each cell of one column is that of the other in millimetres, to the three in a hundred that 900 is less than 3'-0".
+fn same_widths(first: &[&Cell], second: &[&Cell]) -> bool {
+    let read = |cell: &Cell| {
+        let length = size::parse_length(&cell.text, Axis::Width)?;
+        let metric = plain(&cell.text).contains("MM")
+            || matches!(length, Length::Bare(value) if value >= rust_decimal::Decimal::from(500));
+        Some((metric, length::settle(length, Axis::Width)?.decimal()))
+    };
+    let same = |(one, other): (&&Cell, &&Cell)| {
+        let (Some((metric, one)), Some((other_metric, other))) = (read(one), read(other)) else { return false };
+        metric != other_metric
+            && (one - other).abs() * rust_decimal::Decimal::ONE_HUNDRED <= other * rust_decimal::Decimal::from(3)
+    };
+    !first.is_empty() && first.len() == second.len() && first.iter().zip(second).all(same)
 }

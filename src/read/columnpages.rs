@@ -49,10 +49,10 @@ pub(super) const COLUMNS: &[Page] = &[
     page(
         "row-deleted",
         "A revision deletes a door",
-        Kind::Assumption,
+        Kind::Question,
         Weight::Goods,
         "a column of revisions says DEL, VOID, DELETED or OMIT in the row of a door",
-        "the door is left out; goods of sets so marked are lines left out",
+        "the door is left out, asked where it has a set; goods of sets so marked are lines left out",
         "REV DEL, door 104, set 4",
         "REV ADD, door 105; REV 2, door 103",
     ),

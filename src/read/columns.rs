@@ -244,6 +244,7 @@ pub(crate) fn table(
     }
     bycells::sized_leaves(&mut columns, sample);
     override_columns(&mut columns, terms);
+    bycells::said_again(&mut columns, sample);
     single_out(&mut columns);
     bycells::facts(&mut columns, sample, items);
     if !items && !goods && assets.is_none() {

@@ -189,7 +189,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     let out_of = said.iter().filter(|text| Told::of(text).excluded).find_map(|text| outsaid::reason(text));
     let mut reasons = Reasons::of(out_of, &remarks, ours, &said);
     let gone = if reader.table.revisions.is_empty() { None } else { revision::gone(reader.table, reader.row) };
-    findings.extend(gone.as_ref().map(|words| revision::tell(number, words, place.clone())));
+    findings.extend(gone.as_ref().map(|words| revision::tell(number, words, set.is_some(), place.clone())));
     let mut excluded = gone.or(reasons.excluded.take()).or_else(|| deleted(&remarks));
     let no_door = others::no_door([&remarks, &room, &reader.text(M::DoorType), &reader.text(M::DoorMaterial)]);
     let whole = reasons.whole.take().or(no_door);

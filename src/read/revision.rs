@@ -43,11 +43,14 @@ fn says_gone(text: &str) -> bool {
 }
 
 /// Says that a door is left out because of its revision.
-pub(super) fn tell(number: &str, words: &str, place: Place) -> Finding {
+pub(super) fn tell(number: &str, words: &str, has_set: bool, place: Place) -> Finding {
     let says = format!("the revision of door {number} says \"{words}\"; the door was left out");
+    // What is deleted at a door that has a set may be a part of it.
+    let kind = if has_set { Kind::Question } else { Kind::Assumption };
     let finding = Finding {
         openings: vec![number.to_string()],
-        ..Finding::new("row-deleted", Kind::Assumption, Weight::Goods, says)
+        priced_as: if has_set { "the door left out".into() } else { String::new() },
+        ..Finding::new("row-deleted", kind, Weight::Goods, says)
     };
     finding.at(place, words).help("check that the door is deleted, and not something at it")
 }
