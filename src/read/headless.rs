@@ -66,7 +66,9 @@ fn first_column(sheet: &Sheet) -> usize {
 /// Each column's meaning by the share of its cells that look like it; a set column is the last that repeats short ids.
 fn meanings(cells: &BTreeMap<usize, Vec<&Cell>>, rows: usize) -> Vec<Column> {
     let all = |cells: &[&Cell], meaning: M| cells.iter().all(|cell| looks(meaning, &cell.text) == Some(true));
+    // Without ratings in another column the number may be one.
     let metric = is_metric(cells, rows);
+    let rated = cells.values().any(|found| found.len() >= 2 && timed(found));
     let mut columns: Vec<Column> = Vec::new();
     for (nth, (index, found)) in cells.iter().enumerate() {
         let taken = |meaning: M| columns.iter().any(|column| column.meaning == meaning);
@@ -79,7 +81,7 @@ fn meanings(cells: &BTreeMap<usize, Vec<&Cell>>, rows: usize) -> Vec<Column> {
             if taken(M::DoorMaterial) { M::FrameMaterial } else { M::DoorMaterial }
         } else if all(found, M::Hand) && !taken(M::Hand) {
             M::Hand
-        } else if !taken(M::Thickness) && metric && thick(found, rows) {
+        } else if !taken(M::Thickness) && metric && rated && thick(found, rows) {
             M::Thickness
         } else if found.iter().all(|cell| is_rating(&cell.text)) && !taken(M::Rating) {
             M::Rating
@@ -147,15 +149,18 @@ fn all_one(found: &[&Cell]) -> Option<u32> {
     found.iter().all(|cell| cell.text.trim() == first).then(|| first.parse().ok())?
 }
 
+/// Whether most cells are times with their unit: `45 MIN`, `1.5 h`.
+fn timed(cells: &[&Cell]) -> bool {
+    let told = |cell: &&&Cell| {
+        let folded = plain(&cell.text);
+        looks(M::Rating, &cell.text) == Some(true) && ["MIN", "HR", " H"].iter().any(|unit| folded.ends_with(unit))
+    };
+    cells.iter().filter(told).count() * 2 > cells.len()
+}
+
 /// Two columns that may hold ratings: bare numbers, and times with a unit behind them. The latter are taken, and that is asked.
 fn two_ratings(columns: &mut [Column], cells: &BTreeMap<usize, Vec<&Cell>>) -> Option<Doubt> {
-    let timed = |column: &Column| {
-        let told = |cell: &&&Cell| {
-            let folded = plain(&cell.text);
-            looks(M::Rating, &cell.text) == Some(true) && ["MIN", "HR", " H"].iter().any(|unit| folded.ends_with(unit))
-        };
-        cells[&column.index].iter().filter(told).count() * 2 > cells[&column.index].len()
-    };
+    let timed = |column: &Column| timed(&cells[&column.index]);
     let bare = columns.iter().position(|column| column.meaning == M::Rating && !timed(column))?;
     let other = columns.iter().position(|column| {
         matches!(column.meaning, M::Remarks | M::Room | M::Other) && cells[&column.index].len() >= 2 && timed(column)

@@ -49,7 +49,8 @@ fn parts(text: &str) -> impl Iterator<Item = &str> {
 
 /// `Groupe / Group Q1`, `Group / Groupe Q1`: the heading of a set without the word of the other language.
 pub(super) fn set_heading<T>(text: &str, read: impl Fn(&str) -> Option<T>) -> Option<T> {
-    let (first, rest) = text.split_once('/').filter(|_| text.len() <= LONGEST)?;
+    // `C/W GROUP 1`, `IN PAIRS W/ SET 2`: no blank stands on both sides of the stroke.
+    let (first, rest) = text.split_once(" / ").filter(|_| text.len() <= LONGEST)?;
     let (first, rest) = (first.trim(), rest.trim_start());
     let (second, behind) = rest.split_once([' ', '\u{a0}', '.', ':', '#'])?;
     let word = |word: &str| !word.is_empty() && word.len() <= 30 && !word.contains(|sign: char| sign.is_ascii_digit());
