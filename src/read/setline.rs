@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use regex::Regex;
 
 use super::celllist;
-use super::itemtext::starts_with_quantity;
+use super::itemtext::{is_count, starts_with_quantity};
 use super::schedule::Role;
 use super::setheading::{self, Heading};
 use super::sheet::{Cell, Row, join};
@@ -149,6 +149,24 @@ fn behind(text: &str) -> Option<Heading> {
 }
 
 impl Walker<'_> {
+    /// `A | SET 2  OFFICE`, `A | 2 | EA | CLOSER`: the row without the letter of a revision in its margin.
+    pub(super) fn without_margin(&self, lane: usize, row: &Row) -> Option<Row> {
+        let [mark, rest @ ..] = &row.cells[..] else { return None };
+        let letter = matches!(mark.text.trim().as_bytes(), [one] if one.is_ascii_uppercase());
+        if !letter || mark.struck || rest.is_empty() || self.lanes[lane].table.is_some() {
+            return None;
+        }
+        let counted = |cells: &[Cell]| {
+            let quantity = cells.first().is_some_and(|cell| is_count(&cell.text));
+            quantity && words::list("hardware").find(&plain(&join_single(cells))).is_some()
+        };
+        let next = self.sheet.rows.get(self.sheet.index_of(row.number) + 1);
+        let goods = || next.is_some_and(|next| counted(&next.cells) || next.cells.get(1..).is_some_and(counted));
+        let heads = setheading::heading(&join_single(rest)).is_some_and(|found| found.not_used.is_some() || goods());
+        let item = self.lanes[lane].set.is_some() && rest.len() >= 2 && counted(rest);
+        (heads || item).then(|| Row { number: row.number, cells: rest.to_vec(), hidden: row.hidden })
+    }
+
     /// Whether the few rows below the end of a letter hold no goods.
     pub(super) fn is_signature(&self, index: usize) -> bool {
         let below = self.sheet.rows.get(index + 1..).unwrap_or_default();
