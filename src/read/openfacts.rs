@@ -24,9 +24,12 @@ fn says_none(rating: &Rating) -> bool {
         && rating.smoke.is_none()
         && rating.temperature_rise.is_none()
         && !rating.rated_unknown;
+    if !nothing {
+        return false;
+    }
     let folded = plain(&rating.text);
     let blank = folded.bytes().all(|byte| !byte.is_ascii_alphanumeric() && byte != b'?');
-    nothing && !blank && !Rating::looks_like(&rating.text) && (is_open(&folded) || !words::list("no-set").is(&folded))
+    !blank && !Rating::looks_like(&rating.text) && (is_open(&folded) || !words::list("no-set").is(&folded))
 }
 
 /// So many materials are remembered.
@@ -34,7 +37,8 @@ const MOST_KNOWN: usize = 32;
 
 /// Whether a remark may speak of ratings, by its letters alone.
 fn speaks_of_ratings(remarks: &str) -> bool {
-    remarks.len() > 8 && ["rat", "RAT", "Rat", "abel", "ABEL"].iter().any(|part| remarks.contains(part))
+    let speaks = |three: &[u8]| three.eq_ignore_ascii_case(b"rat") || three.eq_ignore_ascii_case(b"abe");
+    remarks.len() > 8 && remarks.as_bytes().windows(3).any(speaks)
 }
 
 /// Doors with a fact that is open, by the fact and what the cells say.

@@ -114,10 +114,8 @@ fn is_number(word: &str) -> bool {
 /// Where nothing but the titles of sets names doors, these are the doors; which is asked once for the job. Doors of a schedule
 /// that have no set have that of the title that names them.
 pub(super) fn serve(out: &mut Gathered) {
-    let mut sets_of: BTreeMap<String, Option<String>> = BTreeMap::new();
-    for door in &out.schedule.openings {
-        sets_of.insert(plain(&door.number), door.set.clone());
-    }
+    // Long schedules of doors rarely have sets whose titles name numbers.
+    let mut known: Option<BTreeMap<String, Option<String>>> = None;
     let served: BTreeSet<usize> = out.served.iter().map(|(set, ..)| *set).collect();
     let mut told: Vec<(String, Vec<String>)> = Vec::new();
     let mut first = None;
@@ -131,6 +129,9 @@ pub(super) fn serve(out: &mut Gathered) {
             continue;
         }
         let doors = doorlist::spell_out(&entries, &doorlist::Known::default());
+        let sets_of = known.get_or_insert_with(|| {
+            out.schedule.openings.iter().map(|door| (plain(&door.number), door.set.clone())).collect()
+        });
         let open = |door: &String| sets_of.get(&plain(door)).is_some_and(Option::is_none);
         if !sets_of.is_empty() && !doors.iter().all(open) {
             continue;
