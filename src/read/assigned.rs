@@ -248,10 +248,12 @@ pub(super) fn serve(out: &mut Gathered) {
 /// Doors of sets that no sheet defines, and counts of doors against the doors.
 pub(super) fn settle(had_schedule: bool, out: &mut Gathered) {
     let assigned = std::mem::take(&mut out.assigned);
-    let known: Vec<String> = out.schedule.openings.iter().map(|opening| opening.number.clone()).collect();
-    let known = doorlist::Known::of(&known);
+    let names_doors = !assigned.doors.is_empty() || !assigned.left.is_empty();
+    let numbers = out.schedule.openings.iter().filter(|_| names_doors).map(|opening| opening.number.clone());
+    let numbers: Vec<String> = numbers.collect();
+    let known = doorlist::Known::of(&numbers);
     let mut by_number: BTreeMap<String, Vec<usize>> = BTreeMap::new();
-    if !assigned.doors.is_empty() || !assigned.left.is_empty() {
+    if names_doors {
         for (at, opening) in out.schedule.openings.iter().enumerate() {
             by_number.entry(plain(&opening.number)).or_default().push(at);
         }

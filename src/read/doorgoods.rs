@@ -112,7 +112,10 @@ const MOST_IN_TURN: usize = 20;
 /// Doors whose set cell says `SAME AS B-2` or `Sim. to 103`: the set of that id, or the set of that door, which may be as
 /// another's itself, wherever it stands.
 pub(super) fn same(out: &mut Gathered) {
-    let as_other = |set: &Option<String>| set.as_deref().and_then(setheading::same_as);
+    // Nearly all cells hold an id and no words.
+    let as_other = |set: &Option<String>| {
+        set.as_deref().filter(|set| set.len() > 3 && set.contains(' ')).and_then(setheading::same_as)
+    };
     let said: Vec<(usize, String)> =
         out.schedule.openings.iter().enumerate().filter_map(|(at, door)| Some((at, as_other(&door.set)?))).collect();
     above(out);
@@ -149,7 +152,8 @@ fn above(out: &mut Gathered) {
     for at in 1..out.schedule.openings.len() {
         let (earlier, rest) = out.schedule.openings.split_at_mut(at);
         let Some(door) = rest.first_mut() else { continue };
-        if !door.set.as_deref().is_some_and(|set| ditto.is(&plain(set))) {
+        let figures = |set: &str| set.bytes().any(|byte| byte.is_ascii_digit());
+        if !door.set.as_deref().is_some_and(|set| !figures(set) && ditto.is(&plain(set))) {
             continue;
         }
         let beside = |one: &&Opening| one.place.file == door.place.file && one.place.sheet == door.place.sheet;
