@@ -68,7 +68,7 @@ impl Marked {
     /// Keeps what stands beside a door in columns that are not used, of remarks or of states.
     pub fn door(&mut self, reader: &Reader<'_>) {
         for cell in reader.row.cells.iter().filter(|cell| !cell.struck && cell.text.len() <= LONGEST) {
-            let column = reader.table.columns.iter().find(|column| column.index == cell.column);
+            let column = reader.table.at(cell.column);
             let states = column.is_some_and(|column| match column.meaning {
                 M::Furnisher => true,
                 M::Other | M::Remarks | M::Level | M::DoorType | M::Wall => {
@@ -83,7 +83,7 @@ impl Marked {
                 M::Other => column.why == UNKNOWN,
                 meaning => matches!(meaning, M::Remarks | M::Furnisher),
             };
-            let free = legend::may_be_mark(&cell.text) && column.is_none_or(may);
+            let free = column.is_none_or(may) && legend::may_be_mark(&cell.text);
             if free || states {
                 let place = reader.sheet.place(reader.row.number);
                 self.doors.push(OfDoor { place, text: cell.text.clone(), states });

@@ -34,7 +34,7 @@ impl NotUsed {
     /// Keeps the cells of a door's row that no column takes.
     pub fn keep(&mut self, opening: usize, reader: &Reader<'_>) {
         for cell in reader.row.cells.iter().filter(|cell| !cell.struck) {
-            let column = reader.table.columns.iter().find(|column| column.index == cell.column);
+            let column = reader.table.at(cell.column);
             let heading = match column {
                 Some(column) if column.meaning == M::Other && column.why == UNKNOWN => Some(column.heading.clone()),
                 Some(_) => continue,

@@ -212,10 +212,14 @@ fn duplicates(schedule: &mut Schedule) {
         schedule.openings.iter().enumerate().filter(|(_, opening)| opening.excluded.is_none() && !is_room(opening));
     for (index, opening) in counted {
         let number = plain(&opening.number);
-        let of_number = rows.entry(number.clone()).or_default();
-        of_number.push(index);
-        if of_number.len() == 2 {
-            several.push(number);
+        match rows.get_mut(&number) {
+            Some(of_number) => {
+                of_number.push(index);
+                if of_number.len() == 2 {
+                    several.push(number);
+                }
+            }
+            None => drop(rows.insert(number, vec![index])),
         }
     }
     for number in several {

@@ -133,6 +133,13 @@ impl Table {
         }
     }
 
+    /// The column at an index of the sheet. Columns mostly stand one beside the other.
+    pub fn at(&self, index: usize) -> Option<&Column> {
+        let first = self.columns.first()?.index;
+        let beside = self.columns.get(index.wrapping_sub(first)).filter(|column| column.index == index);
+        beside.or_else(|| self.columns.iter().find(|column| column.index == index))
+    }
+
     /// The column of a meaning.
     pub fn column(&self, meaning: M) -> Option<&Column> {
         self.columns.iter().find(|column| column.meaning == meaning)
