@@ -132,6 +132,7 @@ fn workbooks_with_missing_empty_swapped_and_mangled_parts() {
                 ("no XML", b"\x00\xff\xfe\x00".to_vec()),
                 ("only opened", b"<?xml version=\"1.0\"?><worksheet><sheetData><row r=\"1\"><c r=\"A1\"".to_vec()),
                 ("entities", b"<?xml version=\"1.0\"?><!DOCTYPE a [<!ENTITY b \"bbbb\"><!ENTITY c \"&b;&b;&b;&b;\">]><worksheet><sheetData><row r=\"1\"><c r=\"A1\" t=\"inlineStr\"><is><t>&c;&c;</t></is></c></row></sheetData></worksheet>".to_vec()),
+                ("a range written backwards", b"<worksheet><dimension ref=\"C9:A1\"/><sheetData><row r=\"1\"><c r=\"A1\"><v>1</v></c></row></sheetData></worksheet>".to_vec()),
                 ("far cells", b"<worksheet><dimension ref=\"A1:XFD1048576\"/><sheetData><row r=\"1\"><c r=\"A1\"><v>1</v></c></row><row r=\"1048576\"><c r=\"XFD1048576\"><v>1</v></c></row></sheetData></worksheet>".to_vec()),
                 ("wild references", b"<worksheet><sheetData><row r=\"0\"><c r=\"\"><v>1</v></c><c r=\"1A\"><v>x</v></c><c r=\"ZZZZZZ99999999999\"><v>1</v></c></row><row r=\"99999999999\"/></sheetData><mergeCells><mergeCell ref=\"A1:XFD1048576\"/><mergeCell ref=\"B\"/></mergeCells></worksheet>".to_vec()),
             ] {

@@ -1,8 +1,8 @@
 //! Sets that have a heading and no goods.
 
-use crate::complete::act::{Out, Rule, page};
+use crate::complete::act::{Out, Rule, by_hand, page};
 use crate::complete::job::Job;
-use crate::finding::{Kind, Weight};
+use crate::finding::{Answer, Effect, Kind, Weight};
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -36,6 +36,10 @@ fn run(job: &Job, out: &mut Out) {
         };
         let mut finding = out.about_set(job, index, doors, "job:", says);
         finding.priced_as = "nothing but what the rules add".to_owned();
+        finding.answers = vec![
+            Answer::new("nothing is missing: others supply its goods, or it has none", Effect::Nothing),
+            by_hand("its goods, to be written below its heading"),
+        ];
         finding.help = "look at what stands below its heading, or in it; ask what the set holds if it is blank there too".to_owned();
         out.say(finding);
     }
