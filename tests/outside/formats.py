@@ -23,10 +23,18 @@ from openpyxl.styles import Font
 
 PINTLE, FOLDER = sys.argv[1], pathlib.Path(sys.argv[2])
 problems = []
+# Files that are converted in one run.
+BATCH = 100
 
 
 def convert(files, ending, folder):
     folder.mkdir(parents=True, exist_ok=True)
+    # Asked for several hundred files at once, the program stops at some of them without a word.
+    for at in range(0, len(files), BATCH):
+        convert_batch(files[at:at + BATCH], ending, folder)
+
+
+def convert_batch(files, ending, folder):
     with tempfile.TemporaryDirectory() as profile:
         subprocess.run(
             ["soffice", f"-env:UserInstallation={pathlib.Path(profile).as_uri()}", "--headless", "--convert-to", ending,
