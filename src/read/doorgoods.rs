@@ -74,6 +74,37 @@ pub(super) fn lines(place: &Place, cell: &str, column: usize) -> Vec<Line> {
     texts.into_iter().map(line).collect()
 }
 
+/// What a cell under the heading of a kind says of that kind, and the goods of their own behind it: `storeroom, electric strike
+/// 24VDC` under LOCK names a strike too.
+pub(super) fn beside_kind(cell: &str) -> Option<(&str, Vec<&str>)> {
+    let cuts: Vec<usize> = cell.match_indices([',', ';', '+', '&']).map(|(at, _)| at).collect();
+    let ends = cuts.iter().skip(1).copied().chain([cell.len()]);
+    let mut goods: Vec<(usize, usize)> = Vec::new();
+    for (at, end) in cuts.iter().copied().zip(ends) {
+        let folded = plain(cell[at + 1..end].trim());
+        let counted = starts_with_quantity(&folded) && words::list("goods").find(&folded).is_some();
+        match goods.last_mut() {
+            _ if counted || words::list("goods").begins(&folded).is_some() => goods.push((at + 1, end)),
+            // Words behind a good go with it.
+            Some((_, last)) => *last = end,
+            None => {}
+        }
+    }
+    let (first, _) = goods.first()?;
+    let own = cell[..first - 1].trim();
+    (!own.is_empty()).then(|| (own, goods.into_iter().map(|(from, to)| cell[from..to].trim()).collect()))
+}
+
+/// Lines of goods that stand under the heading of another kind.
+pub(super) fn under_kind(place: &Place, goods: &[&str], kind: &str, column: usize) -> Vec<Line> {
+    let line = |goods: &&str| {
+        let mut wording = Wording::default();
+        wording.push(PartRole::Free, goods, Some(column_letter(column).into()));
+        Line { section: Some(kind.into()), ..Line::new(place.cell(column), wording) }
+    };
+    goods.iter().map(line).collect()
+}
+
 /// Gives the doors of columns that list goods the goods; an id that is defined stays a set.
 pub(super) fn settle(out: &mut Gathered) {
     let named = std::mem::take(&mut out.goods);

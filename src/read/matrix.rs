@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, HashSet};
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::{Place, column_letter};
 
+use super::doorgoods;
 use super::doors::Reader;
 use super::headings::{self, Heard, Meaning as M};
 use super::itemtext;
@@ -282,23 +283,30 @@ impl Matrix {
 
     fn set(&self, id: &str, title: String, place: &Place, said: &[Said]) -> HardwareSet {
         let lines = said.iter().flat_map(|said| match said.kind.is_empty() {
-            true => super::doorgoods::lines(place, &said.cell, said.column),
-            false => self.codes(said).iter().map(|said| self.line(place, said)).collect(),
+            true => doorgoods::lines(place, &said.cell, said.column),
+            false => self.of_kind(place, said),
         });
-        let lines = lines.collect();
         HardwareSet {
             id: id.to_string(),
             title,
             openings: Vec::new(),
-            lines,
+            lines: lines.collect(),
             notes: Vec::new(),
             not_used: None,
             place: place.clone(),
         }
     }
 
-    /// The goods of a set's cell: words are goods of the kind that the heading names, `2 PA` under CLOSER; a code or a mark is
-    /// what it is in the row of a door.
+    /// The goods of a door's cell under a kind; goods of their own behind it are of the kind no more.
+    fn of_kind(&self, place: &Place, said: &Said) -> Vec<Line> {
+        let whole = self.keys.contains_key(&plain(&said.cell));
+        let (own, goods) = doorgoods::beside_kind(&said.cell).filter(|_| !whole).unwrap_or((&said.cell, Vec::new()));
+        let own = self.codes(&Said { cell: own.to_string(), ..said.clone() });
+        let apart = doorgoods::under_kind(place, &goods, &said.kind, said.column);
+        own.iter().map(|said| self.line(place, said)).chain(apart).collect()
+    }
+
+    /// The goods of a set's cell: words are goods of the kind of its heading, `2 PA` under CLOSER; a code is what it is for a door.
     fn goods_of(&self, place: &Place, said: &Said) -> Vec<Line> {
         let folded = plain(&said.cell);
         if !folded.contains(' ') || self.keys.contains_key(&folded) {
@@ -306,7 +314,7 @@ impl Matrix {
         }
         let names = words::list("hardware").find(&folded).is_some();
         // In a list with semicolons commas part the words of a good: `privacy lock, mortise`.
-        let mut lines = super::doorgoods::lines(place, &format!("{};", said.cell), said.column);
+        let mut lines = doorgoods::lines(place, &format!("{};", said.cell), said.column);
         if !names {
             // `1.5 pr`, `5 x 4-1/2, heavy, NRP` are one good, whose name stands in the heading.
             let column = Some(column_letter(said.column).into());
