@@ -109,7 +109,7 @@ impl Walker<'_> {
         let door = if number.is_empty() {
             out.by_door.doors.len().checked_sub(1)
         } else {
-            self.door_of(lane, &table, row, &number, out)
+            self.door_of(lane, &table, row, number, out)
         };
         let Some(door) = door else { return note(self.sheet, &join(&row.cells), row, out) };
         (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Line, row.number);

@@ -122,8 +122,8 @@ impl Reader<'_> {
     }
 
     /// Its text, mended where a date stands for a size.
-    pub fn text(&self, meaning: M) -> String {
-        self.cell(meaning).map(|cell| cell.text.clone()).unwrap_or_default()
+    pub fn text(&self, meaning: M) -> &str {
+        self.cell(meaning).map(|cell| cell.text.as_str()).unwrap_or_default()
     }
 
     /// All texts of a meaning that may stand in several columns, joined.
@@ -157,7 +157,8 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
             remarks.push_str(&format!("{}: {}", column.heading, cell.text));
         }
     }
-    let (mut door_material, mut frame_material) = (reader.text(M::DoorMaterial), reader.text(M::FrameMaterial));
+    let (mut door_material, mut frame_material) =
+        (reader.text(M::DoorMaterial).to_string(), reader.text(M::FrameMaterial).to_string());
     swapped(reader, &mut door_material, M::DoorFinish, findings);
     swapped(reader, &mut frame_material, M::FrameFinish, findings);
     if !reader.table.has(M::FrameMaterial)
@@ -165,39 +166,41 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     {
         (door_material, frame_material) = (door, frame);
     }
-    let mut rating = rated(&reader.text(M::Rating));
-    let of_frame = rated(&reader.text(M::FrameRating));
+    let mut rating = rated(reader.text(M::Rating));
+    let of_frame = rated(reader.text(M::FrameRating));
     if rating.text.is_empty() {
         rating = of_frame;
     } else {
         rating.frame_minutes = of_frame.minutes;
     }
     if rating.wall_minutes.is_none() {
-        rating.wall_minutes = rated(&reader.text(M::WallRating)).minutes.filter(|minutes| *minutes > 0);
+        rating.wall_minutes = rated(reader.text(M::WallRating)).minutes.filter(|minutes| *minutes > 0);
     }
-    let smoke = plain(&reader.text(M::Smoke));
+    let smoke = plain(reader.text(M::Smoke));
     if !smoke.is_empty() && !openfacts::is_open(&smoke) {
         rating.smoke = rating.smoke.or(Some(!words::list("falsy").is(&smoke)));
     }
-    let exterior = exterior(&plain(&reader.text(M::Exterior)), &room, &remarks);
-    let said = [&remarks, &set_cell, &door_material, &frame_material, &reader.text(M::Hand)];
+    let exterior = exterior(&plain(reader.text(M::Exterior)), &room, &remarks);
+    let said = [&*remarks, set_cell, &*door_material, &*frame_material, reader.text(M::Hand)];
+    let tells = said.map(Told::of);
     let find = |used: &str, told: fn(Told) -> bool| {
-        let texts = said.iter().filter(|text| told(Told::of(text)));
-        texts.map(|text| words::list(used).find(&plain(text)).unwrap_or_default().to_string()).next()
+        let text = said.iter().zip(&tells).find(|(_, tells)| told(**tells)).map(|(text, _)| text)?;
+        Some(words::list(used).find(&plain(text)).unwrap_or_default().to_string())
     };
-    let ours = Told::of(&remarks).ours;
-    let out_of = said.iter().filter(|text| Told::of(text).excluded).find_map(|text| outsaid::reason(text));
+    let ours = tells[0].ours;
+    let out_of =
+        said.iter().zip(&tells).filter(|(_, tells)| tells.excluded).find_map(|(text, _)| outsaid::reason(text));
     let mut reasons = Reasons::of(out_of, &remarks, ours, &said);
     let gone = if reader.table.revisions.is_empty() { None } else { revision::gone(reader.table, reader.row) };
     findings.extend(gone.as_ref().map(|words| revision::tell(number, words, set.is_some(), place.clone())));
     let mut excluded = gone.or(reasons.excluded.take()).or_else(|| deleted(&remarks));
-    let no_door = others::no_door([&remarks, &room, &reader.text(M::DoorType), &reader.text(M::DoorMaterial)]);
+    let no_door = others::no_door([&remarks, &room, reader.text(M::DoorType), reader.text(M::DoorMaterial)]);
     let whole = reasons.whole.take().or(no_door);
     // What a remark says of others may be about a part of the goods; another cell speaks of the door.
-    let beside = said[1..].iter().filter(|text| Told::of(text).hardware_by);
-    let mut beside = beside.filter_map(|text| words::list("hardware-by").find(&plain(text)).map(str::to_string)).next();
-    if itemtext::is_by_whom(&set_cell) {
-        beside = beside.or_else(|| Some(plain(&set_cell)));
+    let mut beside = said.iter().zip(&tells).skip(1).filter(|(_, tells)| tells.hardware_by);
+    let mut beside = beside.find_map(|(text, _)| words::list("hardware-by").find(&plain(text)).map(str::to_string));
+    if itemtext::is_by_whom(set_cell) {
+        beside = beside.or_else(|| Some(plain(set_cell)));
     }
     if ours != Ours::Unsaid {
         beside = beside.filter(|words| words::list("words-for-hardware").find(words).is_some());
@@ -214,7 +217,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         }
     }
     findings.extend(reasons.tell(number, excluded.as_deref(), &place, &remarks));
-    let hand = hand(&reader.text(M::Hand)).or_else(|| hand(&reader.text(M::DoorType))).map(str::to_string);
+    let hand = hand(reader.text(M::Hand)).or_else(|| hand(reader.text(M::DoorType))).map(str::to_string);
     let material = |text: String| {
         let text = text.trim().to_string();
         (!text.is_empty()).then(|| words::leaf_material(&text).map_or(text, str::to_string))
@@ -229,7 +232,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         leaf_widths: Vec::new(),
         door_material: material(door_material),
         frame_material: material(frame_material),
-        wall: (!wall.is_empty()).then(|| words::wall(&wall).map_or(wall, str::to_string)),
+        wall: (!wall.is_empty()).then(|| words::wall(wall).unwrap_or(wall).to_string()),
         rating,
         exterior,
         hand,
@@ -242,7 +245,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     };
     // How the door moves is told by nothing else.
     let kind = reader.text(M::DoorType);
-    if moves(&kind) && !opening.remarks.contains(&kind) {
+    if moves(kind) && !opening.remarks.contains(kind) {
         let comma = if opening.remarks.is_empty() { "" } else { "; " };
         opening.remarks.push_str(&format!("{comma}{kind}"));
     }
@@ -254,7 +257,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         findings.extend(own.into_iter().filter(|finding| finding.code != "improbable-size"));
     }
     if opening.leaves == 2 && opening.hand.is_none() {
-        opening.hand = hand_of_pair(&reader.text(M::Hand)).map(str::to_string);
+        opening.hand = hand_of_pair(reader.text(M::Hand)).map(str::to_string);
     }
     opening
 }
@@ -332,7 +335,7 @@ fn swapped(reader: &Reader<'_>, material: &mut String, finish: M, findings: &mut
     let other = reader.text(finish);
     if !material.is_empty()
         && words::leaf_material(material).is_none()
-        && words::leaf_material(&other).is_some_and(|found| found != "none")
+        && words::leaf_material(other).is_some_and(|found| found != "none")
     {
         findings.push(
             Finding::new(
@@ -346,7 +349,7 @@ fn swapped(reader: &Reader<'_>, material: &mut String, finish: M, findings: &mut
             .at(reader.sheet.place(reader.row.number), reader.row.joined())
             .help("check the row in the schedule"),
         );
-        *material = other;
+        *material = other.to_string();
     }
 }
 

@@ -2,7 +2,7 @@
 //! leaves of one pair or two pairs, `2 SGL DOORS #107` that names one, doors named in words, `Doors at all stairs`, and a set
 //! that goes with another, `USED WITH SET 9`.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::LazyLock;
 
 use regex::Regex;
@@ -261,8 +261,11 @@ fn goes_with(set: &str, other: &str) -> Finding {
 /// door has the set.
 pub(super) fn settle(schedule: &mut Schedule) {
     let Schedule { openings, sets, findings, .. } = schedule;
-    let served: std::collections::HashSet<String> =
-        openings.iter().filter_map(|door| door.set.as_deref()).map(loose_id).collect();
+    if sets.is_empty() && findings.iter().all(|finding| finding.code != IN_WORDS) {
+        return;
+    }
+    let named: HashSet<&str> = openings.iter().filter_map(|door| door.set.as_deref()).collect();
+    let served: HashSet<String> = named.into_iter().map(loose_id).collect();
     let is_served = |id: &str| served.contains(&loose_id(id));
     findings.retain(|finding| finding.code != IN_WORDS || !finding.set.as_deref().is_some_and(is_served));
     for set in sets.iter().filter(|set| set.not_used.is_none() && !set.title.is_empty()) {

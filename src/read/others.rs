@@ -185,7 +185,7 @@ pub(super) struct Reasons {
 
 impl Reasons {
     /// The reasons of remarks and of other cells; `excluded` is what stands in any of them.
-    pub fn of(excluded: Option<String>, remarks: &str, ours: Ours, texts: &[&String]) -> Self {
+    pub fn of(excluded: Option<String>, remarks: &str, ours: Ours, texts: &[&str]) -> Self {
         let whole = supplier(remarks, Ours::Unsaid);
         if ours == Ours::Unsaid {
             return Self { excluded, whole, ..Self::default() };

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::memo::{self, Memo};
+use super::memo::{self, ByText, Memo};
 use super::others::{self, Ours};
 use super::schedule::loose_id;
 use super::walk::Gathered;
@@ -48,10 +48,15 @@ thread_local! {
 /// defined nowhere.
 pub(super) fn settle(out: &mut Gathered) {
     let defined: BTreeSet<String> = out.schedule.sets.iter().map(|set| loose_id(&set.id)).collect();
+    // Many doors have one set.
+    let mut known: ByText<bool> = ByText::default();
+    let mut is_defined = |set: &str| match known.get(set) {
+        Some(defined) => *defined,
+        None => *known.entry(set.to_string()).or_insert_with(|| defined.contains(&loose_id(set))),
+    };
     let mut settled: Vec<(String, crate::place::Place)> = Vec::new();
     for opening in out.schedule.openings.iter_mut().filter(|opening| opening.excluded.is_none()) {
-        let known = opening.set.as_ref().is_some_and(|set| defined.contains(&loose_id(set)));
-        if known || opening.remarks.is_empty() {
+        if opening.remarks.is_empty() || opening.set.as_deref().is_some_and(&mut is_defined) {
             continue;
         }
         // `STAIR` may be the door of a set that is missing; only words of who supplies all of it settle that.

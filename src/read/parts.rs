@@ -1,7 +1,7 @@
 //! Sheets on which sets stand beside the door schedule, an empty column between them: each part is read as a sheet of its
 //! own, and a row that both have keeps one role.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use crate::place::column_letter;
 use crate::terms::ReadTerms;
@@ -78,8 +78,14 @@ fn gather_rows(from: usize, out: &mut Gathered) {
 /// The parts of a sheet, if one of them is a schedule of doors and another heads sets with goods under them.
 fn parts(sheet: &Sheet) -> Vec<Sheet> {
     let headed = |row: &Row| row.cells.iter().skip(1).any(|cell| setheading::heading(&cell.text).is_some());
-    let filled: BTreeSet<usize> = sheet.rows.iter().flat_map(|row| row.cells.iter().map(|cell| cell.column)).collect();
-    let columns: Vec<usize> = filled.into_iter().collect();
+    let mut filled: Vec<bool> = Vec::new();
+    for column in sheet.rows.iter().flat_map(|row| row.cells.iter().map(|cell| cell.column)) {
+        if filled.len() <= column {
+            filled.resize(column + 1, false);
+        }
+        filled[column] = true;
+    }
+    let columns: Vec<usize> = (0..filled.len()).filter(|column| filled[*column]).collect();
     let gaps = columns.windows(2).filter(|pair| pair[1] > pair[0] + 1).map(|pair| pair[1]);
     let starts: Vec<usize> = std::iter::once(0).chain(gaps).collect();
     if starts.len() < 2 || !sheet.rows.iter().any(headed) {

@@ -1,6 +1,7 @@
 //! After all sheets are read: doors named under headings against the schedule, duplicates, remarks that ask for hardware,
 //! columns that contradict their heading, hidden rows and sheets.
 
+use std::collections::hash_map;
 use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
@@ -203,28 +204,28 @@ fn spellings(schedule: &Schedule, rows: &[usize]) -> Vec<String> {
 }
 
 fn duplicates(schedule: &mut Schedule) {
-    let mut rows: ByText<Vec<usize>> = ByText::default();
-    let mut several: Vec<String> = Vec::new();
+    let mut first: ByText<usize> = ByText::with_capacity_and_hasher(schedule.openings.len(), Default::default());
+    // The numbers that stand more than once, in the order in which they came again, with all their rows.
+    let (mut several, mut again): (Vec<Vec<usize>>, ByText<usize>) = Default::default();
     // Rooms stand for doors without numbers, which is asked about: two offices are two doors.
     let numberless = schedule.findings.iter().any(|finding| finding.code == super::types::UNNUMBERED);
     let is_room = |opening: &Opening| numberless && plain(&opening.number) == plain(&opening.room);
     let counted =
         schedule.openings.iter().enumerate().filter(|(_, opening)| opening.excluded.is_none() && !is_room(opening));
     for (index, opening) in counted {
-        let number = plain(&opening.number);
-        match rows.get_mut(&number) {
-            Some(of_number) => {
-                of_number.push(index);
-                if of_number.len() == 2 {
-                    several.push(number);
-                }
+        match first.entry(plain(&opening.number)) {
+            hash_map::Entry::Vacant(number) => drop(number.insert(index)),
+            hash_map::Entry::Occupied(number) => {
+                let at = *again.entry(number.key().clone()).or_insert_with(|| {
+                    several.push(vec![*number.get()]);
+                    several.len() - 1
+                });
+                several[at].push(index);
             }
-            None => drop(rows.insert(number, vec![index])),
         }
     }
-    for number in several {
-        let of_number = rows.get(&number).map(Vec::as_slice).unwrap_or_default();
-        let [first, second, ..] = of_number else { continue };
+    for of_number in &several {
+        let [first, second, ..] = of_number.as_slice() else { continue };
         let (opening, again) = (&schedule.openings[*first], &schedule.openings[*second]);
         let times = if of_number.len() == 2 { "twice".to_owned() } else { format!("{} times", of_number.len()) };
         let both = if of_number.len() == 2 { "two doors: both rows count" } else { "as many doors: every row counts" };

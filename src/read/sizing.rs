@@ -122,7 +122,7 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
     if let Some((beside, text)) = beside {
         beside::settle(reader, opening, (beside, &text), worded, (&mut leaves, &mut second), findings);
     }
-    if second.is_none() && leaves::and_a_half(&reader.text(M::Leaves), &opening.remarks) {
+    if second.is_none() && leaves::and_a_half(reader.text(M::Leaves), &opening.remarks) {
         leaves = Some(2);
         second = smaller_leaf(reader, opening, findings);
     }
@@ -136,7 +136,7 @@ fn smaller_leaf(reader: &Reader<'_>, opening: &mut Opening, findings: &mut Vec<F
     let text = reader.text(M::Leaves);
     let widths = text.split_once('(').and_then(|(_, inside)| size::parse_two_widths(inside.trim_end_matches(')')));
     // In which measure they are is told by the height beside them.
-    let high = size::parse_length(&reader.text(M::Height), Axis::Height);
+    let high = size::parse_length(reader.text(M::Height), Axis::Height);
     let one = |wide| match high {
         Some(high) => size::settle_both(wide, high).map(|both| both.0),
         None => size::settle(wide, Axis::Width),
@@ -167,7 +167,7 @@ fn is_zero(text: &str) -> bool {
 }
 
 fn leaves_by_words(reader: &Reader<'_>, opening: &Opening) -> Option<u32> {
-    let column = plain(&reader.text(M::Leaves));
+    let column = plain(reader.text(M::Leaves));
     if !column.is_empty() {
         match column.as_str() {
             "2" | "2.0" => return Some(2),
@@ -180,7 +180,7 @@ fn leaves_by_words(reader: &Reader<'_>, opening: &Opening) -> Option<u32> {
     // `Double-Flush: DT20_1810x2185` says pair in a type name.
     let kind = reader.text(M::DoorType).replace(['-', ':', '_'], " ");
     // `2 PAIR` among the counts of openings.
-    let texts = [column.as_str(), &kind, &reader.text(M::Hand), &reader.text(M::Count), &opening.remarks];
+    let texts = [column.as_str(), &kind, reader.text(M::Hand), reader.text(M::Count), &opening.remarks];
     texts.into_iter().find_map(|text| Told::of(text).leaves)
 }
 
@@ -206,7 +206,7 @@ fn pairs(
     let cells = [M::DoorType, M::Hand, M::DoorMaterial].map(|meaning| reader.cell(meaning));
     let texts = cells.iter().flatten().map(|cell| cell.text.as_str()).chain([&*opening.remarks, &*opening.room]);
     let other_door =
-        || doors::moves(&reader.text(M::DoorType)) || texts.clone().any(|text| Told::of(text).not_a_swing_pair);
+        || doors::moves(reader.text(M::DoorType)) || texts.clone().any(|text| Told::of(text).not_a_swing_pair);
     match leaves {
         Some(2) if leaf_given => {
             (opening.leaves, opening.leaf_widths, opening.width) = (2, vec![width, width], Some(width * 2));

@@ -46,29 +46,29 @@ impl Walker<'_> {
         // `N/A | Spare | NOT USED`
         let unused = |cell: &Cell| words::list("not-used").is(&plain(&cell.text));
         let figure = |cell: &Cell| cell.text.contains(|letter: char| letter.is_ascii_digit());
-        if words::list("no-set").is(&plain(&number)) && row.cells.iter().any(unused) && !row.cells.iter().any(figure) {
+        if words::list("no-set").is(&plain(number)) && row.cells.iter().any(unused) && !row.cells.iter().any(figure) {
             note(self.sheet, &join(&row.cells), row, out);
             return Role::Excluded;
         }
-        if let Some(role) = self.goods_of_set(lane, &number, row, out) {
+        if let Some(role) = self.goods_of_set(lane, number, row, out) {
             return role;
         }
         // `LEVEL 1` alone in its row is the heading of the rows below it.
         let group = row.cells.len() == 1
-            && plain(&number)
+            && plain(number)
                 .split_once(' ')
                 .is_some_and(|(word, _)| word.len() > 2 && word.bytes().all(|byte| byte.is_ascii_uppercase()));
         if !number.is_empty()
             && !group
-            && (doorlist::looks_like(&number)
-                || known() >= 3 && number.len() <= 24 && !plain(&number).starts_with("NOTE"))
+            && (doorlist::looks_like(number)
+                || known() >= 3 && number.len() <= 24 && !plain(number).starts_with("NOTE"))
         {
             let opening = match self.ahead.door(self.sheet, &table, row) {
                 Some((opening, mut findings)) => {
                     out.schedule.findings.append(&mut findings);
                     opening
                 }
-                None => doors::opening(&reader, &number, &mut out.schedule.findings),
+                None => doors::opening(&reader, number, &mut out.schedule.findings),
             };
             self.push_doors(lane, &reader, opening, out);
             (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Opening, row.number);
@@ -204,7 +204,7 @@ impl Walker<'_> {
                 out.second_sets.keep(out.schedule.openings.len(), reader);
                 out.not_used.keep(out.schedule.openings.len(), reader);
                 out.marked.door(reader);
-                out.types.door(out.schedule.openings.len(), &reader.text(M::DoorType));
+                out.types.door(out.schedule.openings.len(), reader.text(M::DoorType));
                 out.schedule.openings.push(Opening { number, count: 1, ..opening.clone() });
             }
             return;
@@ -216,7 +216,7 @@ impl Walker<'_> {
         out.not_used.keep(index, reader);
         out.marked.door(reader);
         out.row_counts.keep(index, opening.count, reader);
-        out.types.door(index, &reader.text(M::DoorType));
+        out.types.door(index, reader.text(M::DoorType));
         if let Some(cell) = cell {
             let number = cell.kind == CellKind::Number;
             out.number_cells.push(NumberCell { opening: index, number, column: cell.column });
@@ -297,12 +297,12 @@ impl Walker<'_> {
         let reader = Reader { sheet: self.sheet, row, table: &table };
         let number = reader.text(M::DoorNumber);
         let marked = table.columns.iter().any(|column| column.meaning == M::Kind && row.cell(column.index).is_some());
-        let sized = super::size::parse_size(&reader.text(M::Size)).is_some() || reader.cell(M::Width).is_some();
+        let sized = super::size::parse_size(reader.text(M::Size)).is_some() || reader.cell(M::Width).is_some();
         // `102, 103` and `104 & 105` are the doors of one row here too.
-        let cell = reader.cell(M::DoorNumber).filter(|_| !doorlist::looks_like(&number));
+        let cell = reader.cell(M::DoorNumber).filter(|_| !doorlist::looks_like(number));
         let several = cell.is_some_and(|cell| self.doors_in(lane, cell, row.number, out).len() > 1);
         if number.is_empty()
-            || !doorlist::looks_like(&number) && !several
+            || !doorlist::looks_like(number) && !several
             || !marked && !sized
             || out.matrix.uses(&row.cells[0].text)
                 && reader.table.column(M::DoorNumber).is_some_and(|c| c.index == row.cells[0].column)
@@ -313,7 +313,7 @@ impl Walker<'_> {
         let known = |column: usize| table.columns.iter().any(|of| of.index == column && of.meaning != M::Other);
         let beside = row.cells.iter().filter(|cell| !known(cell.column));
         beside.for_each(|cell| out.matrix.explain(&cell.text, &self.sheet.at(row.number, cell.column)));
-        let opening = doors::opening(&reader, &number, &mut out.schedule.findings);
+        let opening = doors::opening(&reader, number, &mut out.schedule.findings);
         let first = out.schedule.openings.len();
         self.push_doors(lane, &reader, opening, out);
         (first..out.schedule.openings.len()).for_each(|at| out.matrix.door(at, &reader));
@@ -374,8 +374,8 @@ impl Walker<'_> {
             .filter(|cell| Some(cell.column) != table.column(M::Code).map(|column| column.index))
             .cloned()
             .collect();
-        out.item_keys.entry(&code, &reader);
-        out.matrix.key(&code, &join(&others));
+        out.item_keys.entry(code, &reader);
+        out.matrix.key(code, &join(&others));
         note(self.sheet, &join(&row.cells), row, out)
     }
 
@@ -383,7 +383,7 @@ impl Walker<'_> {
         let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
         let reader = Reader { sheet: self.sheet, row, table: &table };
         let said = reader.text(M::DoorsServed);
-        let (Some(id), Some(entries)) = (setheading::id_of_cell(&reader.text(M::Set)), doorlist::parse(&said)) else {
+        let (Some(id), Some(entries)) = (setheading::id_of_cell(reader.text(M::Set)), doorlist::parse(said)) else {
             return note(self.sheet, &join(&row.cells), row, out);
         };
         let place = self.sheet.place(row.number);
@@ -402,7 +402,7 @@ impl Walker<'_> {
             ),
         };
         let column = table.column(M::DoorsServed);
-        if !column.is_some_and(|column| out.assigned.column(index, column, &said, &place)) {
+        if !column.is_some_and(|column| out.assigned.column(index, column, said, &place)) {
             out.served.push((index, entries, place));
         }
         Role::SetOpenings

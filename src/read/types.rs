@@ -78,7 +78,7 @@ impl Walker<'_> {
             .iter()
             .filter(|meaning| reader.cell(**meaning).is_some())
             .count();
-        let name = if kind.is_empty() { room.clone() } else { kind.clone() };
+        let name = if kind.is_empty() { room.clone() } else { kind.to_string() };
         let counts_dwellings = table.dwellings.row == Some(row.number);
         if counts_dwellings || name.is_empty() || facts == 0 || words::list("total").begins(&plain(&text)).is_some() {
             return note(self.sheet, &text, row, out);
@@ -104,7 +104,7 @@ impl Walker<'_> {
         let reader = Reader { sheet: self.sheet, row, table: &table };
         let text = join(&row.cells);
         let room = [reader.all(M::Room), reader.all(M::RoomNumber)].join(" ").trim().to_string();
-        let units = whole_count(&reader.text(M::Count));
+        let units = whole_count(reader.text(M::Count));
         let total = words::list("total").begins(&plain(&text)).is_some();
         if total {
             self.sums.total(self.sheet, &table, row, out);
@@ -150,7 +150,13 @@ impl Walker<'_> {
             return note(self.sheet, &text, row, out);
         }
         let place = self.sheet.place(row.number);
-        out.types.components.push(Component { number, name: plain(&name), room: reader.all(M::Room), text, place });
+        out.types.components.push(Component {
+            number: number.to_string(),
+            name: plain(name),
+            room: reader.all(M::Room),
+            text,
+            place,
+        });
         Role::Opening
     }
 }

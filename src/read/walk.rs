@@ -18,7 +18,7 @@ use super::totals::Sums;
 use super::types::Types;
 use super::words::{self, plain};
 use super::zeros::NumberCell;
-use super::{across, bareheads, cards, damage, kinds, layout, merges, repeats, setheading};
+use super::{across, ahead, bareheads, cards, damage, kinds, layout, merges, repeats, setheading};
 
 /// Characters of a row's text that the ledger keeps.
 pub(super) const LEDGER_TEXT: usize = 120;
@@ -131,12 +131,19 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         walker.sheet_set(found, out);
     }
     let (first_row, first_set) = (out.schedule.ledger.len(), out.schedule.sets.len());
-    for index in 0..sheet.rows.len() {
-        let row = &sheet.rows[index];
-        let text = row.joined();
-        let role = walker.row_role(index, &text, out);
-        out.schedule.ledger.push(ledger_row(sheet, row.number, text, role));
-    }
+    let mut walked = (walker, out);
+    ahead::walk(
+        sheet,
+        &mut walked,
+        |(walker, _)| &mut walker.ahead,
+        |(walker, out), index| {
+            let row = &sheet.rows[index];
+            let text = row.joined();
+            let role = walker.row_role(index, &text, out);
+            out.schedule.ledger.push(ledger_row(sheet, row.number, text, role));
+        },
+    );
+    let (_, out) = walked;
     layout::blocks(sheet, first_row, first_set, out);
 }
 
