@@ -116,6 +116,7 @@ fn reading(words: &[&str], whole: &str) -> Reading {
         match *word {
             "-" => {}
             "leaf" => reading.quantity.basis = Some(Basis::Leaf),
+            "above=leaf" => {}
             "existing-match" => {
                 reading.remarks.push(Remark { kind: RemarkKind::MatchExisting, evidence: evidence() });
             }
@@ -196,7 +197,7 @@ pub fn job(text: &str) -> (Schedule, Vec<Vec<Vec<Reading>>>) {
         schedule.sets[at].lines.push(Line {
             place: place(row),
             wording: Wording::free(part),
-            basis: None,
+            basis: words.contains(&"above=leaf").then_some(Basis::Leaf),
             section: None,
             excluded: None,
             mark: words

@@ -18,6 +18,9 @@ pub(super) const UNKNOWN: &str = "heading not known";
 /// Why a column was passed over whose heading says what another's says.
 pub(super) const TAKEN: &str = "; that meaning is taken by a column before it";
 
+/// Why a table is passed over that is of no kind known.
+pub(super) const NEITHER: &str = "neither door numbers with facts about doors nor items with quantities";
+
 /// Why a column or a table is what the job file says.
 pub(super) const FROM_JOB_FILE: &str = "the job file says so";
 
@@ -441,5 +444,5 @@ pub(super) fn holds(columns: &[Column], terms: Option<&ReadTerms>) -> (Holds, St
     if item && has(M::Quantity) {
         return (Holds::Items, "items with quantities".into());
     }
-    (Holds::Passed, "neither door numbers with facts about doors nor items with quantities".into())
+    (Holds::Passed, NEITHER.into())
 }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::terms::ReadTerms;
 
-use super::columns::{FROM_JOB_FILE, UNKNOWN};
+use super::columns::{FROM_JOB_FILE, NEITHER, UNKNOWN};
 use super::headingpath::STATE;
 use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Cell, Row, Sheet};
@@ -73,6 +73,9 @@ pub(crate) fn other_schedule(sheet: &Sheet, first: usize, table: &Table) -> bool
 /// A list of codes may say how many of each there are where nothing else is said: on a sheet that is called a key, and
 /// names no set, it is no list of goods.
 pub(super) fn keys(sheet: &Sheet, tables: &mut [Table], terms: Option<&ReadTerms>) {
+    if terms.is_none_or(|terms| terms.holds.is_none()) {
+        tables.iter_mut().for_each(|table| key_by_look(sheet, table));
+    }
     let names_codes = |text: &str| headings::exact(&headings::key(text)) == Some(Heard::One(M::Code));
     // `KEY TO HARDWARE ITEMS`
     let led = |text: &str| {
@@ -100,6 +103,32 @@ pub(super) fn keys(sheet: &Sheet, tables: &mut [Table], terms: Option<&ReadTerms
         table.holds = Holds::Legend;
         table.why = "codes and their words, on a sheet that is a key".into();
     }
+}
+
+/// A list that would be passed over, `MARK | DESCRIPTION`: codes, each once, and words for hardware beside them.
+fn key_by_look(sheet: &Sheet, table: &mut Table) {
+    let Some(first) = table.columns.first().map(|column| column.index) else { return };
+    let words_of = |row: &Row| {
+        row.cells.iter().filter(|cell| cell.column > first).map(|cell| plain(&cell.text)).collect::<Vec<_>>()
+    };
+    if table.why != NEITHER
+        || !table.columns.iter().any(|column| column.index > first && column.meaning == M::Description)
+    {
+        return;
+    }
+    let coded = |row: &&Row| row.cell(first).is_some_and(|cell| itemkeys::is_code(&cell.text));
+    let rows: Vec<&Row> = sheet.rows[table.rows.1 + 1..].iter().take_while(coded).collect();
+    let codes: BTreeSet<&str> = rows.iter().filter_map(|row| row.cell(first)).map(|cell| cell.text.trim()).collect();
+    let goods = |row: &&&Row| words_of(row).iter().any(|text| words::list("hardware").find(text).is_some());
+    if rows.len() < 2 || codes.len() < rows.len() || rows.iter().filter(goods).count() * 2 < rows.len() {
+        return;
+    }
+    for column in table.columns.iter_mut().filter(|column| column.index == first) {
+        column.meaning = M::Code;
+        column.why.push_str("; short codes, each once, hardware beside them");
+    }
+    table.holds = Holds::Legend;
+    table.why = "codes and their words".into();
 }
 
 /// `ITEM` over H1, H2, L1, each once, and what they are beside it: codes.

@@ -56,7 +56,7 @@ fn run(job: &Job, out: &mut Out) {
 }
 
 /// An ordinary hinge: it carries no wires.
-fn is_plain(spec: &Spec) -> bool {
+pub fn is_plain(spec: &Spec) -> bool {
     spec.category == Some(Category::Hinge) && !spec.is_set(names::MONITOR) && wires(spec).is_none()
 }
 

@@ -31,7 +31,7 @@ rules! {
     stair_reentry, magnet_release, panic_hardware, electrical_room_exit, egress_flush_bolts, panic_flush_bolts,
     egress_key_inside, egress_two_motions, delayed_egress,
     voltage_mismatch, supply_size, exterior_electrified_hinge, exterior_hinge_finish,
-    rim_pair_mullion, inactive_leaf, pair_quantity,
+    rim_pair_mullion, inactive_leaf, pair_quantity, leaf_or_pair,
     set_conditions, quantity_missing, quantity_improbable, refers_elsewhere, line_twice, no_lock, latch_and_push_pull, closer_missing,
     stops_twice, overhead_and_closer, overhead_swing_clear, plate_clash, bolt_door, bottom_conflict, mixed_finishes, thick_door, sound_rated,
     threshold_height, clear_width, lever_not_knob, smooth_push_side, panic_swing, secure_side_pin, rain_drip,

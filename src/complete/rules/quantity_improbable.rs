@@ -41,6 +41,12 @@ pub fn is_too_many(spec: &Spec, leaves: u32) -> bool {
     wrong(spec, leaves) == Some(Wrong::TooMany)
 }
 
+/// Whether a line gives more than one leaf has, whatever its count is said to be for.
+pub fn is_more_than_a_leaf(spec: &Spec) -> bool {
+    let whole = Spec { basis: Basis::Leaf, ..spec.clone() };
+    wrong(&whole, 1) == Some(Wrong::TooMany)
+}
+
 fn wrong(spec: &Spec, leaves: u32) -> Option<Wrong> {
     let quantity = &spec.reading.quantity;
     let written = quantity.amount?;
