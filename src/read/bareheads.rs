@@ -62,6 +62,13 @@ pub(super) fn counted_in(title: &str) -> Option<u32> {
     count.parse().ok().filter(|count| named && rest.iter().all(beside) && (1..=5000).contains(count))
 }
 
+impl Bare {
+    /// A heading that calls its set a type.
+    pub(super) fn typed(id: String, title: String) -> Self {
+        Self { id, title, doors: None }
+    }
+}
+
 fn bare(row: &Row) -> Option<(String, Bare)> {
     if row.cells.len() > 2 || row.cells.iter().any(|cell| cell.struck) {
         return None;

@@ -243,14 +243,21 @@ pub(super) fn said_again(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&C
         let different: BTreeSet<&str> = cells.iter().map(|cell| cell.text.as_str()).collect();
         !cells.is_empty() && different.len() == cells.len()
     };
-    let own = |at: &&usize| {
-        let key = headings::key(&columns[**at].heading);
+    // Where doors repeat, row for row the same door under both.
+    let one_to_one = |of: &[&Cell], with: &[&Cell]| {
+        let pairs: BTreeSet<(&str, &str)> = of.iter().zip(with).map(|(of, with)| (&*of.text, &*with.text)).collect();
+        let (left, right): (BTreeSet<&str>, BTreeSet<&str>) = pairs.iter().copied().unzip();
+        of.len() == with.len() && left.len() > 1 && pairs.len() == left.len() && pairs.len() == right.len()
+    };
+    let own = |first: usize, at: usize| {
+        let key = headings::key(&columns[at].heading);
         let of_doors = key.split(' ').next().is_some_and(|word| words::list("doors").is(word));
-        of_doors && says(&columns[**at], "numbers-of-doors") && distinct(cells(&columns[**at]))
+        let (of, with) = (cells(&columns[at]), cells(&columns[first]));
+        of_doors && says(&columns[at], "numbers-of-doors") && (distinct(of) || one_to_one(of, with))
     };
     if let [first, rest @ ..] = &numbers[..]
         && says(&columns[*first], "numbers-of-programs")
-        && let Some(own) = rest.iter().find(own)
+        && let Some(own) = rest.iter().find(|at| own(*first, **at))
         && cells(&columns[*own]).len() >= cells(&columns[*first]).len()
     {
         let heading = columns[*own].heading.clone();

@@ -111,6 +111,7 @@ mod titledoors;
 mod together;
 mod totals;
 mod twotongues;
+mod typeheads;
 mod types;
 mod typesbeside;
 mod unclaimed;

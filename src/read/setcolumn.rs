@@ -49,6 +49,8 @@ impl Unnamed {
             M::Other => column.why == UNKNOWN || column.why.ends_with(TAKEN),
             M::SecondSet => true,
             M::DoorType | M::FrameType => beside_sets,
+            // `Hardware Type` may name sets, and may say that a lock is a mortise lock.
+            M::Description => !beside_sets && words::list("set-type-heading").find(&plain(&column.heading)).is_some(),
             _ => false,
         };
         for column in reader.table.columns.iter().filter(free) {

@@ -18,7 +18,7 @@ use super::totals::Sums;
 use super::types::Types;
 use super::words::{self, plain};
 use super::zeros::NumberCell;
-use super::{across, ahead, bareheads, cards, damage, kinds, layout, merges, repeats, setheading};
+use super::{across, ahead, bareheads, cards, damage, kinds, layout, merges, repeats, setheading, typeheads};
 
 /// Characters of a row's text that the ledger keeps.
 pub(super) const LEDGER_TEXT: usize = 120;
@@ -103,7 +103,10 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         layout::explain(sheet, table, out);
         layout::doubts(sheet, table, out);
     }
-    let bare = if ignored { BTreeMap::new() } else { bareheads::find(sheet, &tables) };
+    let mut bare = if ignored { BTreeMap::new() } else { bareheads::find(sheet, &tables) };
+    if bare.is_empty() && !ignored {
+        bare.extend(typeheads::find(sheet, &tables));
+    }
     let mut walker = Walker {
         sheet,
         lanes: vec![Lane::free()],
