@@ -195,3 +195,49 @@ fn others_are_named_by_their_trade() {
         assert!(!others(text), "{text}");
     }
 }
+
+#[test]
+fn who_supplies_openings_supplies_what_is_by_them() {
+    let others = |text: &str| {
+        let reading =
+            understand(&Lexicon::load(&[]).unwrap(), &Wording::free(text), &Surroundings::default()).remove(0);
+        (reading.remarks.iter().any(|remark| remark.kind == RemarkKind::ByOthers), reading.unread.len())
+    };
+    for by in [
+        "alum. door manufacturer",
+        "aluminum door & frame mfr.",
+        "the glass entrance supplier",
+        "hollow metal frame fabricator",
+        "curtain wall contractor",
+        "overhead door co.",
+        "wood window installer",
+    ] {
+        assert_eq!(others(&format!("Weatherstrip by {by}")), (true, 0), "{by}");
+    }
+    for by in ["hardware supplier", "door hardware supplier", "the finish hardware contractor"] {
+        assert_eq!(others(&format!("Cylinder by {by}")), (false, 0), "{by}: that is us");
+    }
+    // Neither a size nor who makes other goods.
+    assert!(!others("Hinges 4.5 by 4.5 standard mfr").0 && !others("Closer by lock manufacturer").0);
+}
+
+#[test]
+fn what_is_keyed_by_the_owner_leaves_the_good_ours() {
+    let others = |text: &str| {
+        let reading =
+            understand(&Lexicon::load(&[]).unwrap(), &Wording::free(text), &Surroundings::default()).remove(0);
+        reading.remarks.iter().any(|remark| remark.kind == RemarkKind::ByOthers)
+    };
+    for text in [
+        "Rim cylinder x keyway by owner",
+        "Rim cylinder x permanent core by owner",
+        "Mortise cylinder, keyed by owner",
+        "Cylinder, key section by owner",
+        "Lockset F07, lever design to be selected by owner",
+    ] {
+        assert!(!others(text), "{text}");
+    }
+    for text in ["Cylinder by owner", "Permanent core by owner", "Mortise cylinders & permanent cores by owner"] {
+        assert!(others(text), "{text}");
+    }
+}

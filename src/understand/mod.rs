@@ -47,6 +47,7 @@ mod share;
 mod sizes;
 mod some;
 mod split;
+mod suppliers;
 mod token;
 mod tree;
 mod turned;

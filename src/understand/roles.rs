@@ -119,6 +119,16 @@ roles! {
     Half = "half",
     /// Work on goods, which leaves open who supplies them.
     Work = "work",
+    /// What of a lock or cylinder is keyed, whoever supplies the good.
+    KeyedPart = "keyed-part",
+    /// Leads to who supplies or does something.
+    By = "by",
+    /// Who supplies something.
+    Supplier = "supplier",
+    /// What an opening is built of, or is one: suppliers of it are others.
+    Built = "built",
+    /// What we supply.
+    Hardware = "hardware",
     /// Leads to a thing that stands there.
     Toward = "toward",
     /// The same as elsewhere.

@@ -158,6 +158,11 @@ impl Builder<'_> {
         if !named_before || supplied {
             return Of::Good;
         }
+        // "Cylinder, keyway by owner", "x permanent core by owner"; of cylinders and cores all is.
+        if let Some(last) = last.filter(|last| self.is_keyed_part(*last)) {
+            let joined = (since..last).any(|at| claims.does(at, Role::And) || claims.tokens[at].is('&'));
+            return if joined { Of::Good } else { Of::Another };
+        }
         let own = self.named.iter().any(|named| clause.contains(named));
         let another = |at: usize| match claims.on(at) {
             Some(one) if one.from == at => self.another(one),
@@ -176,6 +181,13 @@ impl Builder<'_> {
             (_, true) => Of::Unclear,
             _ => Of::Good,
         }
+    }
+
+    /// Whether a token is what is keyed of the good, and no name of the good.
+    fn is_keyed_part(&self, at: usize) -> bool {
+        let claims = self.scope.claims;
+        let of_name = claims.on(at).is_some_and(|claim| self.named.contains(&claim.from));
+        claims.does(at, Role::KeyedPart) && !of_name
     }
 
     /// Whether a claim speaks of a thing that is not the good: another good, a part, a plain word.
