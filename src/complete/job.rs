@@ -14,9 +14,13 @@ use crate::read::schedule::{Basis, Schedule};
 use crate::terms::Terms;
 use crate::trade::attribute::{Attr, Attributes, Value, names};
 use crate::trade::category::Category;
+use crate::trade::remark::{self, Matter};
 
 use super::door::Door;
 use super::spec::{Addition, CompletedSet, From, Grade, Sourced, Spec};
+
+/// What is said of doors that slide.
+pub const SLIDES: Matter = "slides";
 
 /// Answers of the catalog to what was asked so far; rules that run side by side share them.
 #[derive(Debug, Default)]
@@ -170,6 +174,13 @@ impl Job<'_> {
     pub fn unread(&self, set: usize) -> bool {
         self.kinds.get(set).is_none_or(|kinds| kinds & UNREAD != 0)
             && self.sets[set].specs.iter().any(|spec| spec.category.is_none())
+    }
+
+    /// Whether the doors of a set slide, by its title or the words of its lines: they have no inactive leaf, and strike no
+    /// frame as a leaf that swings does.
+    pub fn slides(&self, set: usize) -> bool {
+        let said = |text: &str| remark::matters(&[text]).contains(&SLIDES);
+        self.sets.get(set).is_some_and(|set| said(&set.title) || set.specs.iter().any(|spec| said(&spec.wording.text)))
     }
 
     /// How many of some categories one opening has by its set, whoever supplies them.

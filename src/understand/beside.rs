@@ -14,6 +14,12 @@ use crate::trade::category::Category;
 /// A good for things of another trade (a hinge for a locker), or named behind one that the line says it has not (no
 /// silencers - gasketed frame): neither is sure.
 pub(super) fn elsewhere(scope: &Scope, nouns: &[Named], decided: &mut Decided) {
+    of_sliding_doors(scope, decided);
+    if nouns.iter().any(|one| one.noun.rather_other && decided.nouns.contains(&one.placed.claim.from))
+        && let Heard::Ambiguous(all) = &mut decided.heard
+    {
+        all.sort_by_key(|(category, _)| *category != Category::Other);
+    }
     let Heard::Found(category, evidence) = &decided.heard else { return };
     let (category, evidence) = (*category, evidence.clone());
     let other = only(Category::Other);
@@ -34,6 +40,36 @@ pub(super) fn elsewhere(scope: &Scope, nouns: &[Named], decided: &mut Decided) {
     if denied {
         decided.heard = Heard::Ambiguous(vec![(category, evidence)]);
     }
+}
+
+/// "Pocket door privacy lock", "mortise lock for sliding glass door": locks and closers of doors that do not swing are
+/// rather other hardware. A sliding arm is the closer's own.
+fn of_sliding_doors(scope: &Scope, decided: &mut Decided) {
+    const SWINGING: [Category; 4] = [Category::MortiseLock, Category::BoredLock, Category::Deadlock, Category::Closer];
+    let other = only(Category::Other);
+    let swinging = SWINGING.iter().fold(0, |set, category| set | only(*category));
+    if decided.set & swinging == 0 || decided.set & !(swinging | other) != 0 {
+        return;
+    }
+    let claims = scope.claims;
+    let door = |at: usize| (at + 1..=at + 2).any(|next| claims.does(next, Role::Door));
+    let slides = |at: usize| claims.does(at, Role::Slider) || claims.does(at, Role::Sliding) && door(at);
+    let said = |at: &usize| scope.mask.get(*at).copied().unwrap_or(false) && slides(*at);
+    let Some(at) = (0..claims.tokens.len()).find(said) else { return };
+    let placed = scope.placed.iter().find(|placed| (placed.claim.from..placed.claim.to).contains(&at));
+    if placed.is_some_and(|placed| placed.denied || placed.relation == Relation::When) {
+        return;
+    }
+    let all = match &decided.heard {
+        Heard::Found(category, by) => vec![(*category, by.clone())],
+        Heard::Ambiguous(all) => all.clone(),
+        Heard::Absent => return,
+    };
+    let Some((_, by)) = all.first() else { return };
+    let rather = (Category::Other, by.clone());
+    let rest = all.iter().filter(|(category, _)| *category != Category::Other).cloned();
+    decided.set |= other;
+    decided.heard = Heard::Ambiguous(std::iter::once(rather).chain(rest).collect());
 }
 
 /// A good that only belongs to the one named: a cylinder guard, a reader interface. Without another name for it the line

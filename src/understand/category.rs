@@ -123,7 +123,7 @@ fn is_place(claims: &Claims, claim: &Claim) -> bool {
 /// A type number names its good as a noun does.
 fn noun_of(meaning: &Meaning) -> Option<Noun> {
     match meaning.special {
-        Special::TypeNumber(_, true) => Some(Noun { categories: meaning.categories, component: false, each: false }),
+        Special::TypeNumber(_, true) => Some(Noun { categories: meaning.categories, ..Noun::default() }),
         _ => meaning.noun,
     }
 }

@@ -62,7 +62,7 @@ pub struct Meaning {
 }
 
 /// A word that names a good.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Noun {
     /// The good, or the goods it may be.
     pub categories: Categories,
@@ -70,6 +70,8 @@ pub struct Noun {
     pub component: bool,
     /// It names every one of the goods, not one of them: a push and pull plate set.
     pub each: bool,
+    /// Other hardware comes first among what it may be: an edge pull is hardly a pull of ours.
+    pub rather_other: bool,
 }
 
 /// What joins words.
@@ -310,7 +312,12 @@ fn one(text: &str, categories: Categories, strong: bool) -> Result<Meaning, Stri
             let part = word.strip_prefix('+');
             let each = word.contains('&');
             let set = self::categories(part.unwrap_or(word), if each { '&' } else { '/' })?;
-            meaning.noun = Some(Noun { categories: set, component: part.is_some(), each });
+            meaning.noun = Some(Noun {
+                categories: set,
+                component: part.is_some(),
+                each,
+                rather_other: word.starts_with("other/"),
+            });
             meaning.categories = set;
         } else if let Some(special) = special(name, word)? {
             meaning.special = special;

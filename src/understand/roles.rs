@@ -129,6 +129,10 @@ roles! {
     Built = "built",
     /// What we supply.
     Hardware = "hardware",
+    /// Before a word for a door: that it does not swing.
+    Sliding = "sliding",
+    /// A door that does not swing, or how it goes.
+    Slider = "slider",
     /// Leads to a thing that stands there.
     Toward = "toward",
     /// The same as elsewhere.

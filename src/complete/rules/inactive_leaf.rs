@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::door::Door;
-use crate::complete::job::Job;
+use crate::complete::job::{Job, SLIDES};
 use crate::finding::{Answer, Effect, Kind, Weight};
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
@@ -46,7 +46,10 @@ fn run(job: &Job, out: &mut Out) {
         if job.unread(set) {
             continue;
         }
-        let (rated, plain): (Vec<&Door>, Vec<&Door>) = job.doors(set).filter(|door| door.is_pair() && !door.aluminum() && !job.names_at(set, door, HOLDING) && job.how_many(set, door, LATCHING) == Decimal::ONE).partition(|door| door.fire);
+        let (rated, plain): (Vec<&Door>, Vec<&Door>) = job.doors(set).filter(|door| door.is_pair() && !door.aluminum() && !job.names_at(set, door, HOLDING) && job.how_many(set, door, LATCHING) == Decimal::ONE && !door.speaks_of(SLIDES)).partition(|door| door.fire);
+        if rated.is_empty() && plain.is_empty() || job.slides(set) {
+            continue;
+        }
         // Rated pairs need bolts that work by themselves, the others of the set do not: asked one by one.
         ask(job, out, set, &rated, "automatic");
         ask(job, out, set, &plain, "manual");
@@ -76,4 +79,21 @@ fn ask(job: &Job, out: &mut Out, set: usize, doors: &[&Door], action: &str) {
     ];
     finding.help = "ask the architect how the inactive leaf is held".to_owned();
     out.say(finding);
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::complete::example::completed;
+
+    #[test]
+    fn doors_that_slide_have_no_inactive_leaf_and_no_silencers() {
+        let says = |remark: &str| {
+            let job = completed(&format!("door 101 72x84 hm pair stud {remark}; hinge 6; mortise-lock 1 function=F07"));
+            let of = |code: &str| job.findings.iter().any(|finding| finding.code == code);
+            [of("inactive-leaf"), of("silencer")]
+        };
+        assert_eq!(says("remark=pocket_doors"), [false, false]);
+        assert_eq!(says("remark=bi-parting_slider"), [false, false]);
+        assert_eq!(says("remark=pocket_lite"), [true, true]);
+    }
 }

@@ -39,7 +39,7 @@ fn run(job: &Job, out: &mut Out) {
             .filter(|door| door.frame_material.contains("hollow-metal") && !door.smoke && !door.speaks_of("not-swinging"))
             .filter(|door| !job.has(set, door, &[Category::Silencer, Category::Gasketing], CODE))
             .collect();
-        if doors.is_empty() {
+        if doors.is_empty() || job.slides(set) {
             continue;
         }
         let shares = doors.iter().map(|door| (door.index, Decimal::from(if door.is_pair() { 2 } else { 3 }))).collect();
