@@ -16,6 +16,7 @@ use crate::understand::reading::{Condition, Heard, Quantity, Reading, RemarkKind
 
 use super::door::Door;
 use super::left_out;
+use super::named_again;
 use super::reconcile::Matching;
 use super::rules::function_by_kind;
 use super::spec::{CompletedSet, From, Grade, Sourced, Spec, Status};
@@ -39,14 +40,19 @@ pub fn sets(
             let of_set = readings.next().unwrap_or_default();
             let openings = matching.served.get(index).cloned().unwrap_or_default();
             let mut specs: Vec<Spec> = Vec::new();
-            for (line, of_line) in set.lines.iter().zip(of_set) {
-                for reading in of_line {
+            let mut from: Vec<(usize, usize)> = Vec::new();
+            for (number, (line, of_line)) in set.lines.iter().zip(of_set).enumerate() {
+                for (place, reading) in of_line.into_iter().enumerate() {
+                    from.push((number, place));
                     let id = LineId { set: index, line: specs.len() };
                     let spec = spec(id, set, line, reading, &openings, (doors, numbers), &mut void);
                     specs.push(spec);
                 }
             }
-            CompletedSet { id: set.id.clone(), title: set.title.clone(), place: set.place.clone(), openings, specs }
+            let (id, title, place) = (set.id.clone(), set.title.clone(), set.place.clone());
+            let mut set = CompletedSet { id, title, place, openings, specs };
+            named_again::leave_out(&mut set, &from, &mut void);
+            set
         })
         .collect();
     (sets, void)

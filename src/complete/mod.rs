@@ -30,6 +30,7 @@ mod lacking;
 pub mod left_out;
 mod list_numbers;
 mod load;
+pub mod named_again;
 mod number_tail;
 mod numbers;
 #[cfg(test)]

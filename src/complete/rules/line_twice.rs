@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::complete::act::{Out, Rule, keep_or_leave_out, page};
 use crate::complete::door::Door;
 use crate::complete::job::Job;
+use crate::complete::named_again::AGAIN;
 use crate::complete::select::title;
 use crate::complete::spec::{From, Spec};
 use crate::finding::{Answer, Effect, Kind, LineId, Weight};
@@ -21,8 +22,8 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Goods,
         "The same goods twice in one set",
-        "two lines of a set say the same of the same goods and are together more than its doors have use for, or a single leaf gets two closers or two locks",
-        "both are priced; leaving the second out is the other answer",
+        "two lines of a set say the same of the same goods and are together more than its doors have use for, or a single leaf gets two closers or two locks; or a line names with its own good (exit device with mullion) another that the set has on a line of its own",
+        "both are priced; leaving the second out is the other answer. What a line names with its own good is priced once; both is the other answer",
         "",
         ("common practice", "common practice"),
         ("two lines of the same closer", "a closer and a stop"),
@@ -82,6 +83,7 @@ fn run(job: &Job, out: &mut Out) {
         if job.doors(set).next().is_none() {
             continue;
         }
+        named_again(job, out, set);
         let twins = twins(job, out, set);
         for group in ONE_EACH {
             let found: Vec<_> = job.lines_of(set, group);
@@ -108,6 +110,24 @@ fn run(job: &Job, out: &mut Out) {
             finding.help = "ask the architect which is meant".to_owned();
             out.say(finding);
         }
+    }
+}
+
+/// Asks whether goods that a line names with its own are those of the line that the set has for them.
+fn named_again(job: &Job, out: &mut Out, set: usize) {
+    for spec in job.sets[set].specs.iter().filter(|spec| spec.excluded.as_deref() == Some(AGAIN)) {
+        let Some(category) = spec.category else { continue };
+        let says = format!("A line names the {} with its own good, and the set has it on a line of its own.", title(category));
+        let about = format!("named {}", category.name());
+        let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &about, says);
+        finding.priced_as = "one and the same".to_owned();
+        let attributes = spec.attributes.iter().map(|(name, sourced)| (*name, sourced.value.clone())).collect();
+        let quantity = job.doors(set).map(|door| spec.count_at(door)).sum();
+        finding.answers = vec![
+            Answer::new("one and the same", Effect::Nothing),
+            Answer::new("both are wanted", Effect::Add { category, attributes, quantity }),
+        ];
+        out.say(finding);
     }
 }
 
