@@ -80,10 +80,28 @@ pub fn read_of_set<'n>(words: Option<&Lexicon>, note: &'n Note) -> Option<Finish
 pub fn read<'n>(words: Option<&Lexicon>, note: &'n Note) -> Option<FinishNote<'n>> {
     let finishes = rule_words::speak("finish-note", &note.text);
     let general = || is_general(note) && note.text.split([',', ';', '(', ')', '.']).any(has_sure_code);
-    if !finishes && !general() || rule_words::speak("finish-of-others", &note.text) {
+    if !finishes && !general() && !(is_general(note) && names_look(words, note))
+        || rule_words::speak("finish-of-others", &note.text)
+    {
         return None;
     }
     clauses(words, note)
+}
+
+/// "All hardware satin chrome": a clause for all goods with a finish in words, and nothing else.
+fn names_look(words: Option<&Lexicon>, note: &Note) -> bool {
+    let lexicon = match words {
+        Some(words) => words,
+        None => match understand::embedded() {
+            Some(words) => words,
+            None => return false,
+        },
+    };
+    let lower = in_clauses(&without_points(&note.text.to_lowercase()));
+    lower
+        .split([',', '.'])
+        .map(|clause| Clause::of(lexicon, clause.trim()))
+        .any(|clause| clause.look.is_some() && clause.coded.is_empty() && clause.whole && clause.named.is_empty())
 }
 
 /// Whether a note speaks of the whole job: `general`, `all hardware`, `unless noted otherwise`.
@@ -123,7 +141,13 @@ fn clauses<'n>(words: Option<&Lexicon>, note: &'n Note) -> Option<FinishNote<'n>
     let mut read = FinishNote { note, general: Vec::new(), kinds: Vec::new() };
     let mut excepted = Vec::new();
     for sentence in lower.split(". ").flat_map(|text| text.split('.')) {
+        let (before, set) = (read.kinds.len(), excepted.len());
         excepted.extend(sentence_of(lexicon, sentence, &mut read)?);
+        // "Lever trim throughout.": a sentence that speaks of no finish leaves its goods the finish of all.
+        let silent = read.kinds.iter().skip(before).all(|(.., look)| look.is_none()) && excepted.len() == set;
+        if silent && !rule_words::speak("finish-note-speaks", sentence) {
+            read.kinds.truncate(before);
+        }
     }
     read.kinds.extend(excepted);
     (!read.general.is_empty() || read.kinds.iter().any(|(.., look)| look.is_some())).then_some(read)
@@ -370,6 +394,21 @@ mod tests {
                 assert_eq!(of(text, category), bronze, "{text}");
             }
         }
+    }
+
+    /// A sentence of its own that speaks of no finish leaves its goods the finish of all; one that does has its own.
+    #[test]
+    fn sentences_on_other_matters_leave_the_finish_of_all() {
+        let place = Place::row(&"a".into(), &"".into(), 1);
+        let of = |text: &str, category: Category| {
+            let note = Note { text: text.into(), place: place.clone() };
+            read(None, &note).and_then(|read| read.look(category, &|_| None))
+        };
+        let note = "All hardware satin chrome unless noted. Lever locksets throughout. Hinges ball bearing.";
+        assert_eq!(of(note, Category::Hinge), finish::look_of("626"));
+        assert_eq!(of(note, Category::MortiseLock), finish::look_of("626"));
+        assert_eq!(of("All hardware satin chrome. Closers painted.", Category::Closer), finish::look_of("689"));
+        assert_eq!(of("Locksets. All hardware 626.", Category::Stop), finish::look_of("626"));
     }
 
     /// Numbers of doors, rooms and sets are no finishes where the note does not speak of these.

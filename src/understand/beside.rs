@@ -14,6 +14,7 @@ use crate::trade::category::Category;
 /// A good for things of another trade (a hinge for a locker), or named behind one that the line says it has not (no
 /// silencers - gasketed frame): neither is sure.
 pub(super) fn elsewhere(scope: &Scope, nouns: &[Named], decided: &mut Decided) {
+    by_the_other_word(scope, decided);
     of_sliding_doors(scope, decided);
     if nouns.iter().any(|one| one.noun.rather_other && decided.nouns.contains(&one.placed.claim.from))
         && let Heard::Ambiguous(all) = &mut decided.heard
@@ -39,6 +40,32 @@ pub(super) fn elsewhere(scope: &Scope, nouns: &[Named], decided: &mut Decided) {
     });
     if denied {
         decided.heard = Heard::Ambiguous(vec![(category, evidence)]);
+    }
+}
+
+/// "OH" under the heading STOP: of what a name leaves open, the one that a word with several meanings is beside it.
+fn by_the_other_word(scope: &Scope, decided: &mut Decided) {
+    if decided.set.count_ones() < 2 || !matches!(decided.heard, Heard::Ambiguous(_)) {
+        return;
+    }
+    // "Stop or holder, OH or floor": one of two decides nothing.
+    let alone = |placed: &&Placed| placed.joined.is_none() && !scope.or_behind(placed.claim);
+    let named = |placed: &&Placed| decided.nouns.contains(&placed.claim.from);
+    let others: Vec<&Placed> =
+        scope.placed.iter().filter(|placed| is_own(placed) && !named(placed)).filter(alone).collect();
+    for placed in others {
+        let Some(entry) = placed.claim.entries(scope.claims.lexicon).find(|entry| entry.ambiguous) else { continue };
+        let within = |meaning: &&Meaning| {
+            meaning.noun.is_some_and(|noun| noun.categories & decided.set == noun.categories)
+                && decided_for(scope, placed, meaning, 0)
+        };
+        let mut settled = entry.meanings.iter().filter(within).filter_map(|meaning| single(meaning.noun?.categories));
+        if let (Some(category), None) = (settled.next(), settled.next()) {
+            decided.set = only(category);
+            decided.heard = Heard::Found(category, scope.by_entry(placed.claim, entry));
+            decided.nouns.push(placed.claim.from);
+            return;
+        }
     }
 }
 
