@@ -80,9 +80,8 @@ pub fn read_of_set<'n>(words: Option<&Lexicon>, note: &'n Note) -> Option<Finish
 pub fn read<'n>(words: Option<&Lexicon>, note: &'n Note) -> Option<FinishNote<'n>> {
     let finishes = rule_words::speak("finish-note", &note.text);
     let general = || is_general(note) && note.text.split([',', ';', '(', ')', '.']).any(has_sure_code);
-    if !finishes && !general() && !(is_general(note) && names_look(words, note))
-        || rule_words::speak("finish-of-others", &note.text)
-    {
+    let speaks = finishes || general() || is_general(note) && names_look(words, note);
+    if !speaks || rule_words::speak("finish-of-others", &note.text) {
         return None;
     }
     clauses(words, note)

@@ -19,12 +19,12 @@ pub(super) fn supplier(claims: &Claims, at: usize) -> Option<(u32, usize)> {
     let here = |at: &usize| tokens.get(*at).is_some_and(|token| token.part == part);
     let named = (at + 1..=at + 1 + MOST).take_while(here).find(|at| claims.does(*at, Role::Supplier))?;
     let (mut built, mut plain, mut hardware) = (false, true, false);
-    for between in at + 1..named {
+    for (between, token) in tokens.iter().enumerate().take(named).skip(at + 1) {
         let is = |role| claims.does(between, role);
         let door = is(Role::Door) || is(Role::Built);
-        let joins = is(Role::And) || matches!(tokens[between].kind, Kind::Sign('.' | '&' | '/' | '-'));
+        let joins = is(Role::And) || matches!(token.kind, Kind::Sign('.' | '&' | '/' | '-'));
         (built, plain, hardware) = (built || door, plain && !is(Role::Built), hardware || is(Role::Hardware));
-        let article = tokens[between].text(claims.text) == "the";
+        let article = token.text(claims.text) == "the";
         if !(door || joins || article || is(Role::Hardware)) {
             return None;
         }
