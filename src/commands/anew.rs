@@ -209,6 +209,7 @@ impl<'a> Plan<'a> {
             .iter()
             .filter(|one| one.code == finding.code && one.place == finding.place && one.says == finding.says);
         Schedule {
+            buildings: Default::default(),
             inputs: Vec::new(),
             sets: sets.collect(),
             notes: all.notes.clone(),

@@ -13,7 +13,7 @@ use crate::reprice::amend::amended;
 use crate::reprice::answers::{Carried, carry};
 use crate::reprice::changes::Changes;
 use crate::reprice::history::{acknowledged, addendum_named, extended};
-use crate::reprice::merge::{is_foreign, is_part, lay_over};
+use crate::reprice::merge::{is_foreign, is_part, lay_over, tell_apart};
 use crate::reprice::request::{Sums, request};
 use crate::reprice::snapshot::Snapshot;
 use crate::reprice::told::Before;
@@ -200,7 +200,8 @@ fn schedule(args: &RepriceArgs, old: &Snapshot, setup: &Setup) -> Result<(Schedu
         told.carry_to(&mut whole);
         return Ok((whole, true));
     }
-    let schedule = read(&args.files, &setup.terms.read)?;
+    let mut schedule = read(&args.files, &setup.terms.read)?;
+    tell_apart(&before, &mut schedule);
     let part = if args.whole { None } else { is_part(&before, &schedule) };
     if !args.partial && part.is_none() {
         return Ok((schedule, false));

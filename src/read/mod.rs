@@ -15,6 +15,7 @@ mod asked;
 mod assigned;
 mod bareheads;
 mod beside;
+mod buildings;
 mod bycells;
 mod cardgoods;
 mod cardparts;
@@ -242,6 +243,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     assigned::serve(out);
     titledoors::serve(out);
     together::settle(out);
+    buildings::settle(out);
     reconcile::reconcile(out);
     superseded::unserved(out);
     marked::settle(out);

@@ -1,6 +1,6 @@
 //! What the reading room hands on: openings, sets and lines as they were written, each with its place.
 
-use std::collections::HashSet;
+use std::collections::{BTreeMap, HashSet};
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -28,6 +28,8 @@ pub struct Schedule {
     pub ledger: Vec<LedgerRow>,
     /// Damage, columns that look wrong, doors and sets that do not agree.
     pub findings: Vec<Finding>,
+    /// The building of doors, by their place, where a column or the sheet says it.
+    pub buildings: BTreeMap<Place, String>,
     /// Which tables and columns were chosen, and why (`pintle check --layout`).
     pub layout: Vec<LayoutNote>,
 }

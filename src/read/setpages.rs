@@ -17,6 +17,16 @@ pub(super) const SETS: &[Page] = &[
         "1,200; 1-1/2 PR; AS REQ; a dash",
     ),
     page(
+        "doors-by-building",
+        "Doors of several buildings share numbers",
+        Kind::Assumption,
+        Weight::Goods,
+        "the same number stands in several rows, each in another building by a column of the schedule or by the name of its sheet, and no set names doors by number",
+        "each row is a door of its own, its number led by the building",
+        "101 under BLDG A and 101 under BLDG B",
+        "101 twice in building A",
+    ),
+    page(
         "goods-not-read",
         "Rows that name goods with counts were not read",
         Kind::Question,

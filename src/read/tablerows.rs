@@ -195,6 +195,7 @@ impl Walker<'_> {
     /// Takes in a row's door, or its doors where the number names several: `U01.1&2`, `201A,B,C`, `105 THRU 109`.
     fn push_doors(&mut self, lane: usize, reader: &Reader<'_>, opening: Opening, out: &mut Gathered) {
         let cell = reader.cell(M::DoorNumber);
+        out.buildings.extend(super::buildings::of_row(reader).map(|name| (opening.place.clone(), name)));
         let doors = cell.map(|cell| self.doors_in(lane, cell, reader.row.number, out)).unwrap_or_default();
         if doors.len() > 1 && (opening.count == 1 || opening.count as usize == doors.len()) {
             out.schedule.findings.push(doors_in_one_row(&doors, &opening));

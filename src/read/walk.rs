@@ -33,6 +33,8 @@ pub(crate) struct Gathered {
     pub schedule: Schedule,
     /// Doors named under headings: set index, entries, where.
     pub served: Vec<Served>,
+    /// The buildings that rows of doors name.
+    pub buildings: Vec<(crate::place::Place, String)>,
     /// Keys of the items of sets that stand across.
     pub item_keys: super::itemkeys::ItemKeys,
     /// Matrices, turned into sets at the end.

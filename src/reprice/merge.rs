@@ -183,6 +183,22 @@ fn missing_columns(mut opening: Opening, before: &Opening, given: &Given) -> Ope
     opening
 }
 
+/// Leads numbers of an addendum by their building where the last quote knows them so: it may hold one building alone, in
+/// which no number stands twice.
+pub fn tell_apart(old: &Schedule, addendum: &mut Schedule) {
+    if addendum.buildings.is_empty() {
+        return;
+    }
+    let known: BTreeSet<String> = old.openings.iter().map(|opening| plain(&opening.number)).collect();
+    for opening in addendum.openings.iter_mut().filter(|opening| !known.contains(&plain(&opening.number))) {
+        let Some(building) = addendum.buildings.get(&opening.place) else { continue };
+        let number = format!("{building}-{}", opening.number);
+        if known.contains(&plain(&number)) {
+            opening.number = number;
+        }
+    }
+}
+
 /// Whether nothing in a re-issued schedule is of the job: no door, no set, and no set that a door names.
 pub fn is_foreign(old: &Schedule, new: &Schedule) -> bool {
     let numbers: BTreeSet<String> = old.openings.iter().map(|opening| plain(&opening.number)).collect();
@@ -253,6 +269,22 @@ mod tests {
         assert!(told.openings.iter().all(|opening| opening.width.is_some()), "widths stay");
         let silent = lay_over(before(), of(vec![opening("1", 1, None), opening("2", 1, None)]));
         assert_eq!(leaves(&silent), [1, 2], "no leaf count is told on that sheet");
+    }
+
+    #[test]
+    fn doors_of_one_building_are_found_among_those_of_several() {
+        let at = |row: u32| Place::row(&"a.csv".into(), &"".into(), row);
+        let of = |doors: &[&str]| Schedule {
+            openings: doors.iter().zip(1..).map(|(door, row)| Opening::bare(door, "1", at(row))).collect(),
+            ..Schedule::default()
+        };
+        let old = of(&["A-101", "B-101", "7"]);
+        let mut addendum = of(&["101", "7", "9"]);
+        addendum.buildings = (1..=3).map(|row| (at(row), "B".to_owned())).collect();
+        tell_apart(&old, &mut addendum);
+        let numbers: Vec<&str> = addendum.openings.iter().map(|opening| opening.number.as_str()).collect();
+        assert_eq!(numbers, ["B-101", "7", "9"], "what the last quote has not so stays as it is");
+        assert_eq!(lay_over(old, addendum).openings.len(), 4);
     }
 
     #[test]

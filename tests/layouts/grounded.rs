@@ -170,7 +170,10 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             || served
             || schedule.sets.iter().any(|set| set.openings.contains(&opening.number));
         if !derived {
-            need("the number", &opening.number, false);
+            // Doors of several buildings are told apart by theirs.
+            let building = schedule.buildings.get(&opening.place).filter(|_| codes.contains("doors-by-building"));
+            let own = building.and_then(|name| opening.number.strip_prefix(name.as_str())?.strip_prefix('-'));
+            need("the number", own.unwrap_or(&opening.number), false);
         }
         let merged = codes.contains("merged-cells") || lends;
         // What stands under the heading that names the door is kept as a note of the set, or in its title.

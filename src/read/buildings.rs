@@ -1,0 +1,112 @@
+//! Doors of several buildings whose numbers repeat, 101 in building A and 101 in building B: they are told apart by their
+//! building, `A-101`, which a column or the name of their sheet says.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::finding::{Finding, Kind, Weight};
+use crate::place::Place;
+
+use super::doors::Reader;
+use super::headings::Meaning as M;
+use super::memo::ByText;
+use super::schedule::Opening;
+use super::walk::Gathered;
+use super::words::{self, plain};
+
+/// A longer name goes with no number.
+const LONGEST: usize = 12;
+
+/// The code of what is said here.
+const CODE: &str = "doors-by-building";
+
+/// The building that the row of a door names; a column of levels or floors names none.
+pub(super) fn of_row(reader: &Reader<'_>) -> Option<String> {
+    let column = reader.table.column(M::Level)?;
+    // Most such columns are called LEVEL or FLOOR.
+    if !column.heading.starts_with(|first: char| !matches!(first.to_ascii_uppercase(), 'L' | 'F' | 'S')) {
+        return None;
+    }
+    let key = plain(&column.heading);
+    let named = key.split(' ').next().is_some_and(|word| words::list("building").is(word.trim_end_matches('.')));
+    named.then(|| name(&reader.row.cell(column.index)?.text))?
+}
+
+/// `Building A`, `A`: A.
+fn name(text: &str) -> Option<String> {
+    let text = text.trim();
+    let first = text.split(' ').next().unwrap_or_default();
+    let led = words::list("building").is(plain(first).trim_end_matches('.'));
+    let rest = if led { text[first.len()..].trim() } else { text };
+    let named = !rest.is_empty() && rest.len() <= LONGEST && rest.bytes().any(|byte| byte.is_ascii_alphanumeric());
+    named.then(|| rest.to_string())
+}
+
+/// `Building A - doors`: A.
+fn of_sheet(sheet: &str) -> Option<String> {
+    let mut words_of = sheet.split([' ', '-', '_']).filter(|word| !word.is_empty());
+    let led = words_of.next().is_some_and(|word| words::list("building").is(plain(word).trim_end_matches('.')));
+    if led { words_of.next().and_then(name) } else { None }
+}
+
+/// Whether a number has its building already: `A101`, `1-101`.
+fn has(number: &str, building: &str) -> bool {
+    let (number, building) = (plain(number), plain(building));
+    let rest = number.strip_prefix(&building);
+    let lettered = building.bytes().any(|byte| byte.is_ascii_alphabetic());
+    rest.is_some_and(|rest| lettered || rest.starts_with(['-', '.']))
+}
+
+/// Gives the doors of several buildings numbers of their own, where each of those that share one stands in another building
+/// and no set names doors by number.
+pub(super) fn settle(out: &mut Gathered) {
+    let told: BTreeMap<_, _> = std::mem::take(&mut out.buildings).into_iter().collect();
+    let building = |door: &Opening| told.get(&door.place).cloned().or_else(|| of_sheet(&door.place.sheet));
+    let schedule = &mut out.schedule;
+    let of_doors: Vec<Option<String>> = schedule.openings.iter().map(building).collect();
+    if of_doors.iter().flatten().collect::<BTreeSet<_>>().is_empty() {
+        return;
+    }
+    let places = schedule.openings.iter().zip(&of_doors);
+    schedule.buildings = places.filter_map(|(door, of)| Some((door.place.clone(), of.clone()?))).collect();
+    let mut rows: ByText<Vec<usize>> = ByText::default();
+    for (at, door) in schedule.openings.iter().enumerate().filter(|(_, door)| door.excluded.is_none()) {
+        rows.entry(plain(&door.number)).or_default().push(at);
+    }
+    let apart = |rows: &&Vec<usize>| {
+        let buildings: BTreeSet<&String> = rows.iter().filter_map(|at| of_doors[*at].as_ref()).collect();
+        rows.len() > 1 && buildings.len() == rows.len()
+    };
+    let mut again: Vec<usize> = rows.values().filter(apart).map(|rows| rows[0]).collect();
+    again.sort_unstable();
+    let Some(first) = again.first().copied() else { return };
+    if !out.served.is_empty() || schedule.sets.iter().any(|set| !set.openings.is_empty()) {
+        return;
+    }
+    let shared: Vec<String> = again.iter().map(|at| schedule.openings[*at].number.clone()).collect();
+    let mut renamed: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for (door, of) in schedule.openings.iter_mut().zip(&of_doors) {
+        let Some(of) = of.as_ref().filter(|of| !has(&door.number, of)) else { continue };
+        let number = format!("{of}-{}", door.number);
+        renamed.entry(std::mem::replace(&mut door.number, number.clone())).or_default().push(number);
+    }
+    let row = |place: &Place| (place.file.clone(), place.sheet.clone(), place.row);
+    let by_place: BTreeMap<_, _> = schedule.openings.iter().map(|door| (row(&door.place), &door.number)).collect();
+    for finding in schedule.findings.iter_mut().filter(|finding| !finding.openings.is_empty()) {
+        let own = finding.place.as_ref().and_then(|place| by_place.get(&row(place)));
+        finding.openings = match (own, &finding.openings[..]) {
+            (Some(own), [_]) => vec![(*own).clone()],
+            (_, numbers) => {
+                let all =
+                    numbers.iter().flat_map(|number| renamed.get(number).cloned().unwrap_or(vec![number.clone()]));
+                all.collect()
+            }
+        };
+    }
+    let says = format!(
+        "the doors {} stand in several buildings: each row is a door of its own, and the numbers were given the building before them",
+        shared.join(", ")
+    );
+    let door = &schedule.openings[first];
+    let finding = Finding::new(CODE, Kind::Assumption, Weight::Goods, says).at(door.place.clone(), door.number.clone());
+    schedule.findings.push(finding.help("check that none of these doors stands twice"));
+}
