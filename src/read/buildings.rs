@@ -19,8 +19,8 @@ const LONGEST: usize = 12;
 /// The code of what is said here.
 const CODE: &str = "doors-by-building";
 
-/// The building that the row of a door names; a column of levels or floors names none.
-pub(super) fn of_row(reader: &Reader<'_>) -> Option<String> {
+/// The building that the row of a door names, with its place; a column of levels or floors names none.
+pub(super) fn of_row(reader: &Reader<'_>) -> Option<(Place, String)> {
     let column = reader.table.column(M::Level)?;
     // Most such columns are called LEVEL or FLOOR.
     if !column.heading.starts_with(|first: char| !matches!(first.to_ascii_uppercase(), 'L' | 'F' | 'S')) {
@@ -28,7 +28,8 @@ pub(super) fn of_row(reader: &Reader<'_>) -> Option<String> {
     }
     let key = plain(&column.heading);
     let named = key.split(' ').next().is_some_and(|word| words::list("building").is(word.trim_end_matches('.')));
-    named.then(|| name(&reader.row.cell(column.index)?.text))?
+    let name = named.then(|| name(&reader.row.cell(column.index)?.text))??;
+    Some((reader.sheet.place(reader.row.number), name))
 }
 
 /// `Building A`, `A`: A.

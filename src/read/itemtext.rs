@@ -11,6 +11,16 @@ pub(super) fn is_count(text: &str) -> bool {
         && text.chars().all(|sign| sign.is_ascii_digit() || "/-., ½¼¾".contains(sign))
 }
 
+/// `3 | EA | HINGE | 4.5 x 4.5`, `3EA | HINGE`: a count and its unit, which no row of a door begins with.
+pub(super) fn counts_goods(row: &super::sheet::Row) -> bool {
+    let [first, rest @ ..] = &row.cells[..] else { return false };
+    let folded = plain(&first.text);
+    let unit = folded.trim_start_matches(|sign: char| sign.is_ascii_digit() || sign == '.' || sign == '/').trim();
+    let glued = unit.len() < folded.len() && matches!(unit, "EA" | "PR" | "SET" | "EACH");
+    let apart = || rest.first().is_some_and(|next| super::columns::is_unit(&plain(&next.text)));
+    glued || is_count(&first.text) && apart()
+}
+
 /// `3`, `3 EA`, `(3)`, `1-1/2 PR`, `3x`, `THREE`: whether a text begins with a quantity.
 pub(crate) fn starts_with_quantity(folded: &str) -> bool {
     if let Some(rest) = folded.strip_prefix("QTY").filter(|rest| rest.starts_with(['.', ':', ' '])) {

@@ -6,7 +6,6 @@ use crate::place::column_letter;
 
 use super::aside;
 use super::celllist;
-use super::columns::is_unit;
 use super::doorgoods;
 use super::doorlist::{self, Entry};
 use super::doors::{self, Reader};
@@ -160,7 +159,9 @@ impl Walker<'_> {
     /// Whether a row under a set heading inside a door schedule is a door: a door number with a size, or two other facts
     /// that look like what their column holds.
     pub(super) fn is_grouped_door(&self, lane: usize, row: &Row) -> bool {
-        let Some(table) = self.lanes[lane].doors.as_ref().filter(|_| !counts_goods(row)) else { return false };
+        let Some(table) = self.lanes[lane].doors.as_ref().filter(|_| !super::itemtext::counts_goods(row)) else {
+            return false;
+        };
         let fits = |meaning: M| {
             let cell = table.column(meaning).and_then(|column| row.cell(column.index));
             cell.is_some_and(|cell| super::columns::looks(meaning, &cell.text) == Some(true))
@@ -195,7 +196,7 @@ impl Walker<'_> {
     /// Takes in a row's door, or its doors where the number names several: `U01.1&2`, `201A,B,C`, `105 THRU 109`.
     fn push_doors(&mut self, lane: usize, reader: &Reader<'_>, opening: Opening, out: &mut Gathered) {
         let cell = reader.cell(M::DoorNumber);
-        out.buildings.extend(super::buildings::of_row(reader).map(|name| (opening.place.clone(), name)));
+        out.buildings.extend(super::buildings::of_row(reader));
         let doors = cell.map(|cell| self.doors_in(lane, cell, reader.row.number, out)).unwrap_or_default();
         if doors.len() > 1 && (opening.count == 1 || opening.count as usize == doors.len()) {
             out.schedule.findings.push(doors_in_one_row(&doors, &opening));
@@ -408,16 +409,6 @@ impl Walker<'_> {
         }
         Role::SetOpenings
     }
-}
-
-/// `3 | EA | HINGE | 4.5 x 4.5`, `3EA | HINGE`: a count and its unit, which no row of a door begins with.
-fn counts_goods(row: &Row) -> bool {
-    let [first, rest @ ..] = &row.cells[..] else { return false };
-    let folded = plain(&first.text);
-    let unit = folded.trim_start_matches(|sign: char| sign.is_ascii_digit() || sign == '.' || sign == '/').trim();
-    let glued = unit.len() < folded.len() && matches!(unit, "EA" | "PR" | "SET" | "EACH");
-    let apart = || rest.first().is_some_and(|next| is_unit(&plain(&next.text)));
-    glued || super::itemtext::is_count(&first.text) && apart()
 }
 
 /// One row names several doors.
