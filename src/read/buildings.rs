@@ -42,11 +42,14 @@ fn name(text: &str) -> Option<String> {
     named.then(|| rest.to_string())
 }
 
-/// `Building A - doors`: A.
+/// `Building A - doors`: A. Other names of sheets say no building: `Building Standards`, `Block walls`.
 fn of_sheet(sheet: &str) -> Option<String> {
     let mut words_of = sheet.split([' ', '-', '_']).filter(|word| !word.is_empty());
     let led = words_of.next().is_some_and(|word| words::list("building").is(plain(word).trim_end_matches('.')));
-    if led { words_of.next().and_then(name) } else { None }
+    let name = words_of.next().filter(|_| led).and_then(name)?;
+    let is_bare = name.len() < 3 && name.bytes().all(|byte| byte.is_ascii_alphanumeric());
+    (is_bare || name.bytes().all(|byte| byte.is_ascii_digit()) || words::list("building-name").is(&plain(&name)))
+        .then_some(name)
 }
 
 /// Whether a number has its building already: `A101`, `1-101`.
@@ -61,12 +64,19 @@ fn has(number: &str, building: &str) -> bool {
 /// and no set names doors by number.
 pub(super) fn settle(out: &mut Gathered) {
     let told: BTreeMap<_, _> = std::mem::take(&mut out.buildings).into_iter().collect();
-    let building = |door: &Opening| told.get(&door.place).cloned().or_else(|| of_sheet(&door.place.sheet));
     let schedule = &mut out.schedule;
-    let of_doors: Vec<Option<String>> = schedule.openings.iter().map(building).collect();
-    if of_doors.iter().flatten().collect::<BTreeSet<_>>().is_empty() {
+    let mut sheets: ByText<Option<String>> = ByText::default();
+    for door in &schedule.openings {
+        if !sheets.contains_key(&*door.place.sheet) {
+            sheets.insert(door.place.sheet.to_string(), of_sheet(&door.place.sheet));
+        }
+    }
+    if told.is_empty() && sheets.values().all(Option::is_none) {
         return;
     }
+    let building =
+        |door: &Opening| told.get(&door.place).cloned().or_else(|| sheets.get(&*door.place.sheet).cloned().flatten());
+    let of_doors: Vec<Option<String>> = schedule.openings.iter().map(building).collect();
     let places = schedule.openings.iter().zip(&of_doors);
     schedule.buildings = places.filter_map(|(door, of)| Some((door.place.clone(), of.clone()?))).collect();
     let mut rows: ByText<Vec<usize>> = ByText::default();
@@ -74,13 +84,16 @@ pub(super) fn settle(out: &mut Gathered) {
         rows.entry(plain(&door.number)).or_default().push(at);
     }
     let apart = |rows: &&Vec<usize>| {
-        let buildings: BTreeSet<&String> = rows.iter().filter_map(|at| of_doors[*at].as_ref()).collect();
+        let buildings: BTreeSet<String> = rows.iter().filter_map(|at| of_doors[*at].as_deref().map(plain)).collect();
         rows.len() > 1 && buildings.len() == rows.len()
     };
     let mut again: Vec<usize> = rows.values().filter(apart).map(|rows| rows[0]).collect();
     again.sort_unstable();
     let Some(first) = again.first().copied() else { return };
-    if !out.served.is_empty() || schedule.sets.iter().any(|set| !set.openings.is_empty()) {
+    // A number of which one row names no building may be any of them: that is asked, as every number that stands twice.
+    let unclear = |rows: &Vec<usize>| rows.len() > 1 && rows.iter().any(|at| of_doors[*at].is_none());
+    if rows.values().any(unclear) || !out.served.is_empty() || schedule.sets.iter().any(|set| !set.openings.is_empty())
+    {
         return;
     }
     let shared: Vec<String> = again.iter().map(|at| schedule.openings[*at].number.clone()).collect();
@@ -95,7 +108,7 @@ pub(super) fn settle(out: &mut Gathered) {
     for finding in schedule.findings.iter_mut().filter(|finding| !finding.openings.is_empty()) {
         let own = finding.place.as_ref().and_then(|place| by_place.get(&row(place)));
         finding.openings = match (own, &finding.openings[..]) {
-            (Some(own), [_]) => vec![(*own).clone()],
+            (Some(own), [one]) if own.ends_with(&**one) => vec![(*own).clone()],
             (_, numbers) => {
                 let all =
                     numbers.iter().flat_map(|number| renamed.get(number).cloned().unwrap_or(vec![number.clone()]));

@@ -23,6 +23,7 @@ pub fn lay_over(old: Schedule, addendum: Schedule) -> Schedule {
     for (at, known) in whole.openings.iter().enumerate() {
         places.entry(plain(&known.number)).or_default().push_back(at);
     }
+    let tails = without_building(&whole.openings);
     for opening in addendum.openings {
         let at = places.get_mut(&plain(&opening.number)).and_then(VecDeque::pop_front);
         match at.and_then(|at| whole.openings.get_mut(at)) {
@@ -36,7 +37,11 @@ pub fn lay_over(old: Schedule, addendum: Schedule) -> Schedule {
                     None => opening,
                 };
             }
-            None => whole.openings.push(opening),
+            None => {
+                let such = tails.get(&plain(&opening.number)).filter(|such| such.len() > 1);
+                whole.findings.extend(such.map(|such| in_which_building(&opening, such)));
+                whole.openings.push(opening);
+            }
         }
     }
     for set in addendum.sets {
@@ -183,8 +188,8 @@ fn missing_columns(mut opening: Opening, before: &Opening, given: &Given) -> Ope
     opening
 }
 
-/// Leads numbers of an addendum by their building where the last quote knows them so: it may hold one building alone, in
-/// which no number stands twice.
+/// Leads numbers of an addendum by their building where the last quote leads those of that building: it may hold one
+/// building alone, in which no number stands twice.
 pub fn tell_apart(old: &Schedule, addendum: &mut Schedule) {
     if addendum.buildings.is_empty() {
         return;
@@ -192,11 +197,37 @@ pub fn tell_apart(old: &Schedule, addendum: &mut Schedule) {
     let known: BTreeSet<String> = old.openings.iter().map(|opening| plain(&opening.number)).collect();
     for opening in addendum.openings.iter_mut().filter(|opening| !known.contains(&plain(&opening.number))) {
         let Some(building) = addendum.buildings.get(&opening.place) else { continue };
-        let number = format!("{building}-{}", opening.number);
-        if known.contains(&plain(&number)) {
-            opening.number = number;
+        let lead = format!("{}-", plain(building));
+        let leads = known.range(lead.clone()..).next().is_some_and(|known| known.starts_with(&lead));
+        if leads && !plain(&opening.number).starts_with(&lead) {
+            opening.number = format!("{building}-{}", opening.number);
         }
     }
+}
+
+/// The numbers of doors by what stands behind the building that leads them.
+fn without_building(known: &[Opening]) -> BTreeMap<String, Vec<String>> {
+    let mut tails: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for number in known.iter().map(|known| &known.number) {
+        if let Some((_, tail)) = number.split_once('-') {
+            tails.entry(plain(tail)).or_default().push(number.clone());
+        }
+    }
+    tails
+}
+
+/// A door that an addendum names without its building, while the last quote has doors of that number in several.
+fn in_which_building(opening: &Opening, such: &[String]) -> Finding {
+    let says = format!(
+        "the addendum names door {} without a building, and the last quote has {}: it was added as a door of its own",
+        opening.number,
+        such.join(", ")
+    );
+    let finding = Finding::new("door-not-in-schedule", Kind::Question, Weight::Goods, says);
+    let openings = vec![opening.number.clone()];
+    Finding { openings, priced_as: "a door of its own".into(), ..finding }
+        .at(opening.place.clone(), opening.number.clone())
+        .help("write the number as the last quote has it")
 }
 
 /// Whether nothing in a re-issued schedule is of the job: no door, no set, and no set that a door names.
@@ -283,8 +314,16 @@ mod tests {
         addendum.buildings = (1..=3).map(|row| (at(row), "B".to_owned())).collect();
         tell_apart(&old, &mut addendum);
         let numbers: Vec<&str> = addendum.openings.iter().map(|opening| opening.number.as_str()).collect();
-        assert_eq!(numbers, ["B-101", "7", "9"], "what the last quote has not so stays as it is");
-        assert_eq!(lay_over(old, addendum).openings.len(), 4);
+        assert_eq!(numbers, ["B-101", "7", "B-9"], "a new door of a building that leads its numbers is led too");
+        assert_eq!(lay_over(old.clone(), addendum).openings.len(), 4);
+        let whole = lay_over(old.clone(), of(&["101", "9"]));
+        let asked: Vec<_> = whole.findings.iter().map(|finding| &finding.openings[..]).collect();
+        assert_eq!(asked, [["101"]], "which of the two is meant is asked; a new number is not");
+        let one = of(&["7", "8"]);
+        let mut addendum = of(&["9"]);
+        addendum.buildings = [(at(1), "B".to_owned())].into();
+        tell_apart(&one, &mut addendum);
+        assert_eq!(addendum.openings[0].number, "9", "nothing leads the numbers of a job of one building");
     }
 
     #[test]
