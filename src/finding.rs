@@ -151,6 +151,12 @@ pub enum Fact {
     OnePair,
     /// The supplies of their electrified goods are ours.
     Powered,
+    /// They are doors of the job, though their row says that they are not.
+    Stay,
+    /// What their leaves are made of.
+    Leaf(&'static str),
+    /// What their frames are made of.
+    Frame(&'static str),
 }
 
 impl Fact {
@@ -158,7 +164,10 @@ impl Fact {
     pub fn word(self) -> String {
         match self {
             Fact::Rated(minutes) => return format!("rated {minutes}"),
+            Fact::Leaf(material) => return format!("leaf {material}"),
+            Fact::Frame(material) => return format!("frame {material}"),
             Fact::NotRated => "not rated",
+            Fact::Stay => "of the job",
             Fact::Once => "once",
             Fact::OnePair => "one pair",
             Fact::Exterior => "exterior",

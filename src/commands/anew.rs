@@ -12,9 +12,9 @@ use crate::complete::spec::{Completed, Spec, Status};
 use crate::complete::told::Told;
 use crate::complete::{Answers, complete_knowing};
 use crate::count::count;
-use crate::finding::{Effect, Finding, Kind};
+use crate::finding::{Answer, Effect, Fact, Finding, Kind};
 use crate::price::anew::{Anew, Weighed, weigh};
-use crate::read::schedule::{Opening, Schedule};
+use crate::read::schedule::{Opening, Schedule, loose_id};
 use crate::terms::Terms;
 use crate::trade::attribute::names;
 use crate::understand::understand_sets;
@@ -185,6 +185,14 @@ impl<'a> Plan<'a> {
             Effect::Served { set, .. } => self.job.sets.iter().position(|known| known.id == *set),
             _ => None,
         }));
+        // A row that is left out has no set yet.
+        let stays = |answer: &Answer| matches!(answer.does, Effect::Doors { are: Fact::Stay, .. });
+        if finding.answers.iter().any(stays) {
+            let named = openings.iter().filter_map(|index| self.job.schedule.openings.get(*index)?.set.as_deref());
+            let ids: BTreeSet<String> = named.map(loose_id).collect();
+            let of_rows = self.job.sets.iter().enumerate().filter(|(_, set)| ids.contains(&loose_id(&set.id)));
+            sets.extend(of_rows.map(|(at, _)| at));
+        }
         let served = || sets.iter().filter_map(|set| self.job.sets.get(*set)).map(|set| &set.openings);
         // What one set serves is there in whole.
         if served().any(|of_set| of_set.len() > most) {

@@ -1,5 +1,5 @@
 //! Answers that change what was read of openings: their size, their set, how long they are rated, whether a number that
-//! stands twice is one door, and two numbers one pair. The whole job follows from them, so it is worked out anew.
+//! stands twice is one door, two numbers one pair, and a row that is said to be none a door. The whole job follows from them, so it is worked out anew.
 
 use std::collections::{HashMap, HashSet};
 
@@ -12,8 +12,9 @@ use crate::trade::inches::Inches;
 
 /// Whether an answer is put into the schedule before the rules run.
 pub(super) fn is_put_in(effect: &Effect) -> bool {
-    let of_rows = matches!(effect, Effect::Doors { are: Fact::Once | Fact::OnePair, .. });
-    of_rows || matches!(effect, Effect::Size { .. } | Effect::Served { .. })
+    let of_rows = |are: &Fact| matches!(are, Fact::Once | Fact::OnePair | Fact::Stay | Fact::Leaf(_) | Fact::Frame(_));
+    matches!(effect, Effect::Doors { are, .. } if of_rows(are))
+        || matches!(effect, Effect::Size { .. } | Effect::Served { .. })
 }
 
 /// Whether what an answer is worth is known only once its openings are worked out anew.
@@ -57,6 +58,11 @@ pub fn alter(schedule: &mut Schedule, numbers: &[String], effect: &Effect, place
             Effect::Doors { are: Fact::OnePair, .. } if !met.is_empty() => {
                 opening.excluded.get_or_insert_with(|| "answered: the other leaf of a pair".to_owned());
             }
+            Effect::Doors { are: Fact::Stay, .. } if place.is_some_and(|place| opening.place.same_row(place)) => {
+                opening.excluded = None;
+            }
+            Effect::Doors { are: Fact::Leaf(material), .. } => opening.door_material = Some((*material).to_owned()),
+            Effect::Doors { are: Fact::Frame(material), .. } => opening.frame_material = Some((*material).to_owned()),
             _ => {}
         }
         // A row that is not ours stands for no door of the job.
@@ -136,5 +142,21 @@ mod tests {
         let both = Effect::Size { width: leaf * 2, height: None, leaf_widths: vec![leaf, leaf] };
         assert!(alter(&mut schedule, &numbers[..1], &both, None));
         assert_eq!((schedule.openings[0].leaves, schedule.openings[0].leaf_widths.len()), (2, 2));
+    }
+
+    #[test]
+    fn a_row_that_is_said_to_be_gone_stays_and_materials_are_told() {
+        let row = |row: u32| Place { file: "a.csv".into(), sheet: "".into(), row, column: None };
+        let gone = |at: u32| Opening { excluded: Some("DEL".to_owned()), ..Opening::bare("101", "1", row(at)) };
+        let mut schedule = Schedule { openings: vec![gone(1), gone(2)], ..Default::default() };
+        let numbers = ["101".to_owned()];
+        let of = |are: Fact| Effect::Doors { are, goods: Vec::new() };
+        assert!(is_put_in(&of(Fact::Stay)) && alter(&mut schedule, &numbers, &of(Fact::Stay), Some(&row(2))));
+        let out: Vec<bool> = schedule.openings.iter().map(|door| door.excluded.is_some()).collect();
+        assert_eq!(out, [true, false], "the row that was asked about alone");
+        assert!(alter(&mut schedule, &numbers, &of(Fact::Leaf("wood")), Some(&row(2))));
+        assert!(alter(&mut schedule, &numbers, &of(Fact::Frame("aluminum")), Some(&row(2))));
+        let door = &schedule.openings[1];
+        assert_eq!((door.door_material.as_deref(), door.frame_material.as_deref()), (Some("wood"), Some("aluminum")));
     }
 }

@@ -47,6 +47,16 @@ pub(super) const COLUMNS: &[Page] = &[
         "TYPE U1, SET U-1, QTY 60: doors of their own",
     ),
     page(
+        "doors-left-out",
+        "A list of doors leaves some out that nothing else names",
+        Kind::Assumption,
+        Weight::Goods,
+        "a heading or a row of doors names a range except some of it, and neither a schedule nor another set names those",
+        "they are no doors of the job",
+        "DOORS 101 THRU 105 EXCEPT 103, and 103 stands nowhere else",
+        "DOORS 101 THRU 105 EXCEPT 103; another set names 103",
+    ),
+    page(
         "row-deleted",
         "A revision deletes a door",
         Kind::Question,

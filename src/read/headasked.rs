@@ -86,6 +86,11 @@ impl Rows {
         Self(rows.map(|(at, row)| (Place { column: None, ..row.place.clone() }, at)).collect())
     }
 
+    /// The words of the row at a place.
+    pub fn text<'s>(&self, place: &Place, schedule: &'s Schedule) -> Option<&'s str> {
+        self.of(place).and_then(|at| schedule.ledger.get(at)).map(|row| row.text.as_str())
+    }
+
     fn of(&self, place: &Place) -> Option<usize> {
         self.0.get(&Place { column: None, ..place.clone() }).copied()
     }

@@ -89,6 +89,16 @@ pub(super) fn settle(schedule: &mut Schedule) {
     }
 }
 
+/// What a leaf or a frame may be made of.
+fn materials(of_frame: bool) -> Vec<Answer> {
+    let (used, fact): (_, fn(&'static str) -> Fact) =
+        if of_frame { ("frame-materials-asked", Fact::Frame) } else { ("leaf-materials-asked", Fact::Leaf) };
+    let answer = |material: &&'static str| {
+        Answer::new(material.replace('-', " "), Effect::Doors { are: fact(material), goods: Vec::new() })
+    };
+    rule_words::of(used).iter().map(answer).collect()
+}
+
 fn asked(fact: &str, text: &str, doors: &[&Opening]) -> Option<Finding> {
     let first = doors.first()?;
     let rated = first.rating.minutes;
@@ -116,9 +126,11 @@ fn asked(fact: &str, text: &str, doors: &[&Opening]) -> Option<Finding> {
             };
             (format!("the rating \"{text}\" is said to be verified"), ratings(), as_read)
         }
-        fact => {
-            (format!("the {fact} says \"{text}\", which settles nothing"), Vec::new(), "as if nothing were said".into())
-        }
+        fact => (
+            format!("the {fact} says \"{text}\", which settles nothing"),
+            materials(fact == "material of the frame"),
+            "as if nothing were said".into(),
+        ),
     };
     let weight = if fact.starts_with("rating") { Weight::LifeSafety } else { Weight::Goods };
     let finding = Finding {

@@ -17,7 +17,7 @@ use super::schedule::{Opening, Role, Schedule, loose_id};
 use super::sheet::Sheet;
 use super::walk::{Gathered, Served};
 use super::words::plain;
-use super::{headasked, headfacts};
+use super::{headasked, headfacts, titledoors};
 
 /// Brings doors and sets together.
 pub(crate) fn reconcile(out: &mut Gathered) {
@@ -44,11 +44,14 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
         has.extend(set.openings.iter().map(|door| (at, door.clone())));
     }
     let rows = headasked::Rows::new(&out.schedule);
+    let mut left = Vec::new();
     for (set, entries, place) in served {
         too_long(&entries, &known, &place, out);
         let facts = headfacts::of_row(set, &place, out);
         let (mut lent, mut paired): (Vec<String>, Vec<String>) = (Vec::new(), Vec::new());
         let id = out.schedule.sets[set].id.clone();
+        let out_of = rows.text(&place, &out.schedule).map(titledoors::left_in).filter(|doors| !doors.is_empty());
+        left.extend(out_of.map(|doors| (id.clone(), place.clone(), doors)));
         let doors = doorlist::spell_out(&entries, &known);
         for door in doors.clone() {
             if has.insert((set, door.clone())) {
@@ -93,6 +96,7 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
             out.schedule.findings.extend(headfacts::finding(&id, lent, &facts, &place));
         }
     }
+    titledoors::tell_left(left, &mut out.schedule);
 }
 
 /// Ranges of more doors than are counted out: what lies between their ends is asked about.

@@ -1,7 +1,7 @@
 //! Columns of revisions, `REV`, `DELTA`, `CHANGE`: a cell that says DEL or VOID takes its row out of a schedule that is read
 //! for the first time too; `WAS 8 X 34` names what was there before.
 
-use crate::finding::{Finding, Kind, Weight};
+use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::place::Place;
 
 use super::headings::{self, Meaning as M};
@@ -50,9 +50,15 @@ pub(super) fn tell(number: &str, words: &str, has_set: bool, place: Place) -> Fi
     let finding = Finding {
         openings: vec![number.to_string()],
         priced_as: if has_set { "the door left out".into() } else { String::new() },
+        answers: if has_set { answers() } else { Vec::new() },
         ..Finding::new("row-deleted", kind, Weight::Goods, says)
     };
     finding.at(place, words).help("check that the door is deleted, and not something at it")
+}
+
+fn answers() -> Vec<Answer> {
+    let stays = Effect::Doors { are: Fact::Stay, goods: Vec::new() };
+    vec![Answer::new("the door is deleted", Effect::Nothing), Answer::new("the door stays", stays)]
 }
 
 impl Walker<'_> {

@@ -128,7 +128,7 @@ fn ids(text: &str, defined: &BTreeMap<String, usize>) -> Option<Vec<usize>> {
 /// Gives doors the sets of a second column too, or asks.
 pub(super) fn settle(out: &mut Gathered) {
     let columns = std::mem::take(&mut out.second_sets).columns;
-    if columns.is_empty() || out.schedule.sets.is_empty() {
+    if columns.is_empty() {
         return;
     }
     let defined = setcells::defined(&out.schedule);
@@ -152,6 +152,10 @@ fn settle_one(column: &Column, defined: &BTreeMap<String, usize>, out: &mut Gath
     let first: BTreeSet<usize> = doors().filter_map(|at| ids(set_of(at)?, defined)).flatten().collect();
     if column.named && first.is_empty() && known.len() > open.len() && doors().any(|at| set_of(at).is_some()) {
         lead(column, &known, out);
+        return;
+    }
+    if column.named && known.is_empty() {
+        out.schedule.findings.extend(nowhere(&open, first.is_empty(), column, &out.schedule));
         return;
     }
     let apart = named(&known).is_disjoint(&first);
@@ -186,6 +190,34 @@ fn settle_one(column: &Column, defined: &BTreeMap<String, usize>, out: &mut Gath
         let says = format!("\"{}\" in the column \"{}\" {why}, and was not counted", one.text, column.heading);
         out.schedule.findings.push(asked(&said, says, &out.schedule));
     }
+}
+
+/// What is asked of a column of sets of which none is defined, whether or not those of the first column are.
+fn nowhere(open: &[&Said], first_too: bool, column: &Column, schedule: &Schedule) -> Option<Finding> {
+    let is_id = |said: &&&Said| said.text.len() <= LONGEST && setheading::id_of_cell(&said.text).is_some();
+    let ids: Vec<&Said> = open.iter().filter(is_id).copied().collect();
+    if 2 * ids.len() <= open.len() {
+        return None;
+    }
+    let mut texts: Vec<String> = Vec::new();
+    for said in &ids {
+        if !texts.contains(&said.text) {
+            texts.push(said.text.clone());
+        }
+    }
+    let says = if first_too {
+        format!(
+            "two columns name sets and none of either is defined: the first leads, and \"{}\" was not used",
+            column.heading
+        )
+    } else {
+        format!(
+            "the column \"{}\" names {}, defined nowhere, and was not used",
+            column.heading,
+            setcells::in_words(&texts)
+        )
+    };
+    Some(asked(&ids, says, schedule))
 }
 
 /// Whether the set of a further cell has goods of a kind that the door's own set has too: hinges and hinges.

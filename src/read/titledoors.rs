@@ -56,6 +56,37 @@ pub(super) fn less(entries: Vec<Entry>, behind: &str) -> Vec<Entry> {
     without(&entries, &left_out(out))
 }
 
+/// The doors of a range that the words of a row leave out: `DOORS 101 THRU 105 EXCEPT 103`.
+pub(super) fn left_in(text: &str) -> Vec<String> {
+    let straight: String = text.chars().map(crate::trade::signs::straight).collect();
+    if parted(&straight).1.is_none() {
+        return Vec::new();
+    }
+    let Some((entries, behind)) = setheading::doors_of(&straight) else { return Vec::new() };
+    let doors = doorlist::spell_out(&entries, &doorlist::Known::default());
+    let kept = doorlist::spell_out(&less(entries, behind), &doorlist::Known::default());
+    doors.into_iter().filter(|door| !kept.contains(door)).collect()
+}
+
+/// Says of doors that a list leaves out that they are none of the job, where nothing else names them.
+pub(super) fn tell_left(left: Vec<(String, crate::place::Place, Vec<String>)>, schedule: &mut Schedule) {
+    if left.is_empty() {
+        return;
+    }
+    let known: BTreeSet<String> = schedule.openings.iter().map(|door| plain(&door.number)).collect();
+    for (set, place, doors) in left {
+        let openings: Vec<String> = doors.into_iter().filter(|door| !known.contains(&plain(door))).collect();
+        if openings.is_empty() {
+            continue;
+        }
+        let says =
+            format!("set {set} leaves out {}, which nothing else names: no door of the job", openings.join(", "));
+        let finding = Finding::new("doors-left-out", Kind::Assumption, Weight::Goods, says);
+        let finding = Finding { set: Some(set), ..finding }.at(place, openings.join(", "));
+        schedule.findings.push(finding.help("ask whether these are doors, and which set they have"));
+    }
+}
+
 fn without(entries: &[Entry], left: &BTreeSet<String>) -> Vec<Entry> {
     if left.is_empty() {
         return entries.to_vec();
