@@ -272,7 +272,7 @@ proptest! {
         if let Ok(schedule) = read(&paths, &[]) {
             let mut wrong = grounded::complaints("a mutation", &schedule, &grounded::Rows::of(&paths));
             check("a mutation", &schedule, filled, &mut wrong);
-            prop_assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+            prop_assert!(wrong.is_empty(), "{}\n{}", wrong.join("\n"), String::from_utf8_lossy(&written(&rows)));
         }
     }
 }

@@ -169,10 +169,10 @@ fn is_doubtful(spec: &Spec, condition: &Condition, held: &Held) -> bool {
     let parts = spec.wording.parts.iter().map(|part| part.span.clone());
     let start = parts.filter(|span| span.contains(&condition.span.start)).map(|span| span.start).min().unwrap_or(0);
     let before = text.get(start..condition.span.start).unwrap_or_default().to_ascii_uppercase();
-    let at = |sign: &&str| Some(before.rfind(*sign)? + sign.len());
+    let at = |sign: &&str| Some(before.rfind(&sign.to_ascii_uppercase())? + sign.len());
     // A bracket that closes again parts nothing.
     let open = |at: &usize| !before[..*at].ends_with('(') || !before[*at..].contains(')');
-    let behind = PARTED.iter().filter_map(|sign| at(sign).filter(open)).max();
+    let behind = rule_words::of("parts-of-a-line").iter().filter_map(|sign| at(sign).filter(open)).max();
     let said = behind.and_then(|at| before.get(at..)).unwrap_or_default();
     let named = spec.reading.named_at().filter(|named| !named.is_empty() && named.end <= condition.span.start);
     // What stands before the name of the good parts nothing: `1 EA - CLOSER AT RATED DOORS`.
@@ -188,9 +188,6 @@ fn follows_a_part(spec: &Spec, condition: &Condition) -> bool {
     let named = spec.reading.named_at().filter(|named| !named.is_empty() && named.end <= condition.span.start);
     named.is_some_and(|named| is_of_a_part(spec, (start.max(named.end)..condition.span.start, named)))
 }
-
-/// What parts the words of a good from words of something that it has.
-const PARTED: &[&str] = &[",", ";", " W/", " WITH ", " LESS ", " / ", "("];
 
 /// `CLOSER PARALLEL ARM AT EXTERIOR DOORS`: the last words before the condition give what only some of such goods have, or name a
 /// thing that belongs to them. Any other words, also those that nothing read, are of the whole good.

@@ -109,8 +109,8 @@ static FORMS: LazyLock<Vec<Regex>> = LazyLock::new(|| {
 /// The set and the doors of such a sentence; no doors where they follow in the next rows.
 pub(super) fn sentence(text: &str) -> Option<(String, Vec<Entry>)> {
     let folded = plain(text);
-    let speaks = (folded.contains("DOOR") || folded.contains("OPENING"))
-        && ["SET", "GROUP", "HEADING", "HW", "HARDWARE", "HDW"].iter().any(|word| folded.contains(word));
+    let speaks = words::list("door-heads").is_within(&folded)
+        && ["heading-sets", "words-for-hardware"].iter().any(|list| words::list(list).is_within(&folded));
     if !speaks || text.len() > 2000 {
         return None;
     }

@@ -132,8 +132,8 @@ fn lettered(row: &Row, out: &Gathered) -> Option<Heading> {
     let folded = plain(&text);
     let rest = words::list("words-for-hardware").begins(&folded).map_or(&*folded, |word| &folded[word.len()..]);
     let rest = rest.trim_start_matches([' ', '-', '.']);
-    let rest = ["SET", "GROUP", "HEADING"].iter().find_map(|word| rest.strip_prefix(word))?;
-    let rest = rest.strip_prefix([' ', ':', '#', '-'])?.trim_start_matches([' ', ':', '#', '-']);
+    let word = words::list("heading-sets").leads(rest)?;
+    let rest = rest[word.len()..].strip_prefix([' ', ':', '#', '-'])?.trim_start_matches([' ', ':', '#', '-']);
     let end = rest.find(|sign: char| !sign.is_ascii_uppercase()).unwrap_or(rest.len());
     let (id, behind) = rest.split_at(end);
     let ends = behind.is_empty() || behind.starts_with([' ', ':', ',', '(', '-', '/']);
@@ -142,12 +142,14 @@ fn lettered(row: &Row, out: &Gathered) -> Option<Heading> {
     if !(2..=6).contains(&id.len()) || !ends {
         return None;
     }
+    // As the row spells it: what stands behind the id, with its own signs and fractions.
+    let upper = text.to_ascii_uppercase();
+    let begun = upper.find(word)? + word.len();
+    let title = text.get(begun + upper[begun..].find(id)? + id.len()..)?;
+    let title = title.trim_matches(|sign: char| sign.is_whitespace() || ":,()-|\u{2013}\u{2014}".contains(sign));
     let id = named(id)?;
-    let title = behind.trim_matches([' ', ':', ',', '(', ')', '-', '|']);
-    // As the row spells it.
-    let spelled = text.to_ascii_uppercase().find(title).and_then(|at| text.get(at..at + title.len())).unwrap_or(title);
-    let not_used = words::list("not-used").find(title).map(str::to_string);
-    Some(Heading { id, title: spelled.to_string(), doors: Vec::new(), not_used })
+    let not_used = words::list("not-used").find(&plain(title)).map(str::to_string);
+    Some(Heading { id, title: title.to_string(), doors: Vec::new(), not_used })
 }
 
 impl Walker<'_> {

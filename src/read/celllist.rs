@@ -8,7 +8,7 @@ use crate::finding::{Finding, Kind, Weight};
 
 use super::columns;
 use super::headings::Meaning as M;
-use super::itemtext::{by_whom, dangles, has_quantity_behind, is_quantity, listed_item, starts_with_quantity};
+use super::itemtext::{self, by_whom, dangles, has_quantity_behind, is_quantity, listed_item, starts_with_quantity};
 use super::schedule::{HardwareSet, Line};
 use super::sheet::{Cell, Row};
 use super::table::{HeardColumn, Table};
@@ -196,7 +196,7 @@ fn counted_inside(piece: &str) -> Vec<&str> {
     let counts = |rest: &str| {
         let folded = plain(rest);
         let named = folded.trim_start_matches(|sign: char| sign.is_ascii_digit() || "()-/. ".contains(sign));
-        let joins = ["WITH ", "W/", "FOR ", "AT ", "ON ", "OF "].iter().any(|word| named.starts_with(word));
+        let joins = itemtext::goes_on(named);
         let begun = words::list("hardware").begins(named).is_some() || words::list("goods").begins(named).is_some();
         starts_with_quantity(&folded) && !joins && (begun || words::list("hardware").find(&folded).is_some())
     };

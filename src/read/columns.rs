@@ -58,30 +58,8 @@ pub(crate) fn is_unit(plain: &str) -> bool {
 }
 
 fn is_one_unit(plain: &str) -> bool {
-    matches!(
-        plain.trim_end_matches(['.', 'S']),
-        "EA" | "EACH"
-            | "PR"
-            | "PAIR"
-            | "SET"
-            | "ST"
-            | "LOT"
-            | "LF"
-            | "FT"
-            | "PC"
-            | "PCE"
-            | "AR"
-            | "A/R"
-            | "FOOT"
-            | "FEET"
-            | "IN"
-            | "LT"
-            | "RL"
-            | "PK"
-            | "BX"
-            | "UNIT"
-            | ""
-    ) && !plain.is_empty()
+    let one = plain.trim_end_matches(['.', 'S']);
+    !plain.is_empty() && (one.is_empty() || words::list("unit-of-a-column").is(one))
 }
 
 /// The share of cells that look like a meaning, in percent.
@@ -145,7 +123,9 @@ pub(crate) fn table(
                     Heard::One(M::Finish) if !items && !taken(M::DoorFinish) => M::DoorFinish,
                     Heard::One(M::Finish) if !items => M::FrameFinish,
                     Heard::One(M::DoorFinish | M::FrameFinish) if items && !says(M::DoorNumber) => M::Finish,
-                    Heard::One(M::Room) if assets.is_some() && headings::key(heading) == "NAME" => {
+                    Heard::One(M::Room)
+                        if assets.is_some() && words::list("asset-name").is(&headings::key(heading)) =>
+                    {
                         if assets == Some(Holds::Types) {
                             M::DoorType
                         } else if says(M::DoorNumber) {
@@ -298,7 +278,9 @@ pub(crate) fn table(
 
 /// `DOOR SIZE`: of doors, whatever stands in the rows.
 fn of_doors(heading: &str) -> bool {
-    headings::key(heading).split(' ').any(|word| words::list("doors").is(word) || word == "LEAF")
+    headings::key(heading)
+        .split(' ')
+        .any(|word| words::list("doors").is(word) || words::list("heading-one-leaf").is(word))
 }
 
 fn runs(cells: &[&Cell]) -> bool {

@@ -84,7 +84,7 @@ fn is_kind(upper: &str) -> bool {
 fn joins(words: &[Word<'_>], at: usize) -> bool {
     let upper = words[at].bare.to_ascii_uppercase();
     let next = words.get(at + 1).is_some_and(|next| has_figure(next.bare));
-    at > 0 && next && matches!(upper.as_str(), "&" | "AND" | "+" | "THRU" | "THROUGH" | "TO" | "-" | "--" | "/")
+    at > 0 && next && (upper == "--" || words::list("joins-numbers").is(&upper))
 }
 
 /// A small count before a word for the kind of doors, and a number behind it.

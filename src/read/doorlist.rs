@@ -30,10 +30,10 @@ pub(crate) fn parse(text: &str) -> Option<Vec<Entry>> {
             }
             let upper = word.to_ascii_uppercase();
             // `104 - pair`, `102 (RHR)`: what kind of door it is, no door.
-            let told = matches!(upper.as_str(), "&" | "/" | "AND" | "-" | "TYP" | "TYP." | "ONLY")
+            let told = matches!(upper.as_str(), "&" | "/" | "AND" | "-")
+                || words::list("kind-in-a-list").is(upper.trim_end_matches('.'))
                 || words::list("pair").is(&upper)
-                || words::list("single").is(&upper)
-                || matches!(upper.as_str(), "LH" | "RH" | "LHR" | "RHR");
+                || words::list("single").is(&upper);
             if told && (!entries.is_empty() || !matches!(word, "-" | "/")) {
                 continue;
             }
@@ -53,7 +53,10 @@ fn spell_ranges(text: &str) -> String {
         let upper = word.to_ascii_uppercase();
         let between = index > 0 && index + 1 < words.len();
         let leads_on = words.get(index + 1).is_some_and(|next| next.bytes().any(|byte| byte.is_ascii_digit()));
-        if between && leads_on && matches!(upper.as_str(), "THRU" | "THROUGH" | "TO" | "-" | "--" | "THRU.") {
+        if between
+            && leads_on
+            && (matches!(upper.as_str(), "-" | "--") || words::list("id-range").is(upper.trim_end_matches('.')))
+        {
             out.push_str("..");
             glue = true;
             continue;

@@ -1,5 +1,7 @@
 //! One row of a door schedule into an opening: sizes, pairs, materials, rating, hand, set, remarks.
 
+use std::sync::LazyLock;
+
 use crate::finding::{Finding, Kind, Weight};
 use crate::money::ungrouped;
 use crate::trade::rating::Rating;
@@ -82,21 +84,16 @@ fn rated(text: &str) -> Rating {
 /// `LH`, `RH`, `LHR`, `RHR` by the words of a cell.
 pub(crate) fn hand(text: &str) -> Option<&'static str> {
     let plain = plain(text).replace(['.', '-', '/'], "");
-    let word = match plain.as_str() {
-        "L" | "LEFT" | "LEFT HAND" => "LH",
-        "R" | "RIGHT" | "RIGHT HAND" => "RH",
-        "LEFT HAND REVERSE" | "LEFT HAND REVERSE BEVEL" => "LHR",
-        "RIGHT HAND REVERSE" | "RIGHT HAND REVERSE BEVEL" => "RHR",
-        other => other.split([' ', '_']).next_back()?,
+    let of = |lists: &[(&'static str, &words::WordList)], word: &str| {
+        lists.iter().find(|(_, list)| list.is(word)).map(|(hand, _)| *hand)
     };
-    match word {
-        "LH" | "LHA" => Some("LH"),
-        "RH" | "RHA" => Some("RH"),
-        "LHR" | "LHRB" | "LHRA" => Some("LHR"),
-        "RHR" | "RHRB" | "RHRA" => Some("RHR"),
-        _ => None,
-    }
+    let last = || of(&LAST_OF_HANDS, plain.split([' ', '_']).next_back()?);
+    of(&HANDS, &plain).or_else(last)
 }
+
+/// Hands with the words that say them, and with the words that do at the end of others: `INSWING LHR`.
+static HANDS: LazyLock<Vec<(&'static str, &words::WordList)>> = LazyLock::new(|| words::uses("hand:"));
+static LAST_OF_HANDS: LazyLock<Vec<(&'static str, &words::WordList)>> = LazyLock::new(|| words::uses("hand-last:"));
 
 /// The hands of both leaves of a pair, `RHR/LHR`: that of the active leaf stands first.
 fn hand_of_pair(text: &str) -> Option<&'static str> {

@@ -25,19 +25,28 @@ const LONGEST: usize = 10;
 /// `2 SGL DOORS`, `(1) PR DOORS`, `ONE PAIR OF DOORS`, `3 DOORS` at the head of a row or behind a dash or comma.
 static COUNTED: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?ix) (?: ^ | \s [\-\u{2013}\u{2014}] \s | [,;:(] ) \s* \(? (?P<count> [0-9]{1,3} | a | one | two | three | four ) \)? \s* (?: \( [0-9]+ \) \s* )? (?: ea\.? \s+ )?
-        (?: (?P<pair> pr\.? | prs\.? | pairs? ) | dbl\.? | double | sgl\.? | single | uneq\.? \s+ pair )?
-        \s* (?: of \s+ )? (?: (?: (?:ext|int)[a-z]*\.? | wd | wood | hm | alum[a-z]*\.? | rated ) \s+ )* (?P<doors> doors? | openings? | drs?\.? )? \b",
-    )
+&format!(
+        r"(?ix) (?: ^ | \s [\-\u{{2013}}\u{{2014}}] \s | [,;:(] ) \s* \(? (?P<count> [0-9]{{1,3}} | a | {numbers} ) \)? \s* (?: \( [0-9]+ \) \s* )? (?: ea\.? \s+ )?
+        (?: (?P<pair> (?: {pairs} ) \.? ) | (?: {kinds} ) \.? )? \s* (?: of \s+ )? (?: (?: {beside} ) \.? \s+ )* (?P<doors> (?: {doors} ) \.? )? \b",
+        numbers = words::list(words::NUMBERS).pattern(),
+        pairs = words::list("pair-counted").pattern(),
+        kinds = words::list("kind-counted").pattern(),
+        beside = words::list("beside-doors-counted").pattern(),
+        doors = words::list("doors").pattern(),
+    ))
     .ok()
 });
 
 /// `IN PAIRS WITH SET 9`, `USED WITH HW SET 9`: this set goes with another.
 static WITH_SET: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?ix) (?: (?: in \s+ )? pairs? | paired | pr | used? | combined? | together | in \s+ (?:combination|conjunction) | along ) \s+ (?: with | w/ ) \s*
-        (?: the \s+ )? (?: (?:hardware|hdwr|hdwe|hdw|hw) [\s.\-]* )? (?: set | group | heading ) [\s.:\#]* (?: no\b\.? \s* )? (?P<id> [a-z]{0,4}-?[0-9]{1,4}(?:\.[0-9]{1,2})?[a-z]{0,2} | [a-z] ) \b",
-    )
+&format!(
+        r"(?ix) (?: {together} ) \s+ (?: with | w/ ) \s* (?: the \s+ )? (?: (?: {hardware} ) [\s.\-]* )? (?: {sets} ) [\s.:\#]* (?: no\b\.? \s* )?
+        (?P<id> [a-z]{{0,4}}-?[0-9]{{1,4}}(?:\.[0-9]{{1,2}})?[a-z]{{0,2}} | [a-z] ) \b",
+        together = words::list("goes-with").pattern(),
+        hardware = words::list("words-for-hardware").pattern(),
+        sets = words::list("heading-sets").pattern(),
+    ))
     .ok()
 });
 
@@ -56,13 +65,9 @@ fn counted(text: &str) -> Option<(usize, bool)> {
         let doors = found.name("doors").is_some();
         found.name("pair").is_some() || doors && !found["count"].eq_ignore_ascii_case("a")
     })?;
-    let count = match found["count"].to_ascii_lowercase().as_str() {
-        "a" | "one" => 1,
-        "two" => 2,
-        "three" => 3,
-        "four" => 4,
-        figures => figures.parse().ok()?,
-    };
+    let said = &found["count"];
+    let count = said.parse().ok().or_else(|| words::number(&plain(said)));
+    let count = count.or_else(|| said.eq_ignore_ascii_case("a").then_some(1))?;
     (count > 0).then(|| (count, found.name("pair").is_some()))
 }
 

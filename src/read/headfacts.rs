@@ -91,7 +91,7 @@ impl Facts {
         let says = |run: &[&str]| {
             let text = run.join(" ");
             let (figure, upper) = (text.bytes().any(|byte| byte.is_ascii_digit()), plain(&text));
-            let unit = ["MIN", "HR", "HOUR"].iter().any(|unit| upper.contains(unit));
+            let unit = words::list("units-of-time").is_within(&upper);
             (figure && unit || words::list("rated-in-title").find(&upper).is_some()) && Rating::looks_like(&text)
         };
         let runs =
@@ -128,11 +128,11 @@ impl Facts {
         }
         let mut at = 1;
         while let Some(word) = words.get(at) {
-            let meaning = match word.to_ascii_uppercase().trim_end_matches(['S', '.']) {
-                "DOOR" | "DR" => M::DoorMaterial,
-                "FRAME" | "FR" => M::FrameMaterial,
-                _ => M::Other,
-            };
+            let upper = word.to_ascii_uppercase();
+            let said = upper.trim_end_matches(['S', '.']);
+            let meaning = [("door-made-of", M::DoorMaterial), ("frame-made-of", M::FrameMaterial)];
+            let meaning = meaning.into_iter().find(|(list, _)| words::list(list).is(said));
+            let meaning = meaning.map_or(M::Other, |(_, meaning)| meaning);
             if meaning != M::Other && material(words[at - 1]) {
                 self.push(meaning, words[at - 1].to_string());
                 words.drain(at - 1..=at);

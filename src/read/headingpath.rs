@@ -70,7 +70,8 @@ fn parted(path: &[String]) -> Option<(&str, &str)> {
     // `HDW QTY`, `HDW FINISH` need no sign.
     let hardware = |word: &str| {
         let key = headings::key(word);
-        headingwords::spelled_out(&key).unwrap_or(key) == "HARDWARE"
+        headingwords::spelled_out(&key).is_some_and(|spelled| words::list("heading-hardware").is(&spelled))
+            || words::list("heading-hardware").is(&key)
     };
     let by_word = || whole.split_once(' ').filter(|(first, _)| hardware(first));
     let (first, rest) = by_sign().or_else(by_word)?;
@@ -86,7 +87,7 @@ pub(super) fn hear(path: &[String]) -> Option<(Heard, String)> {
     let keys: Vec<String> = path.iter().map(|text| headings::key(text)).filter(|key| !key.is_empty()).collect();
     let last = keys.last()?;
     // `LATCHING KEY` explains the codes of a column, it is none.
-    if matches!(last.rsplit(' ').next(), Some("KEY" | "LEGEND")) && last.contains(' ') {
+    if last.rsplit_once(' ').is_some_and(|(_, word)| words::list("heading-key").is(word)) {
         return Some((Heard::One(M::Other), format!("heading \"{last}\"")));
     }
     if keys.len() == 1 {
@@ -97,15 +98,8 @@ pub(super) fn hear(path: &[String]) -> Option<(Heard, String)> {
     if words::list("state-of-part").is(last) {
         return Some((Heard::One(M::Other), format!("\"{last}\" under \"{group}\": {STATE}")));
     }
-    let has = |word: &str| group.split(' ').any(|found| found == word);
-    if has("ROUGH")
-        || has("STRUCTURAL")
-        || has("MASONRY")
-        || has("RO")
-        || has("DETAIL")
-        || has("DETAILS")
-        || has("WINDOW")
-    {
+    let has = |list: &str| group.split(' ').any(|found| words::list(list).is(found));
+    if has("heading-not-of-leaf") {
         return Some((Heard::One(M::Other), format!("\"{last}\" under \"{group}\"")));
     }
     let joined = keys.join(" ");
@@ -118,12 +112,12 @@ pub(super) fn hear(path: &[String]) -> Option<(Heard, String)> {
     let own = headings::near(last);
     // `HANGING` over `Type` and `Qty`: the codes of one kind of goods.
     let kind = headings::exact(&group) == Some(Heard::One(M::Kind)) || words::list("section").is(&group);
-    if kind && matches!(last.as_str(), "TYPE" | "CODE" | "ITEM" | "MARK" | "REF" | "HARDWARE" | "HDW") {
+    if kind && words::list("heading-of-codes").is(last) {
         return Some((Heard::One(M::Kind), format!("\"{last}\" under \"{group}\"")));
     }
-    let frame = (has("FRAME") || has("FRAMES") || has("FRM")) && !has("DOOR") && !has("DOORS");
-    let door = has("DOOR") || has("DOORS") || has("LEAF") || has("PANEL");
-    let hardware = has("HARDWARE") || has("HDWR") || has("HDW") || has("HW");
+    let frame = has("heading-frame") && !has("heading-door");
+    let door = has("heading-door") || has("heading-leaf");
+    let hardware = has("words-for-hardware");
     let placed = match own.as_ref().map(|(heard, _)| *heard) {
         Some(Heard::Material) if frame => Some(M::FrameMaterial),
         Some(Heard::Material) if door => Some(M::DoorMaterial),

@@ -262,7 +262,7 @@ pub(crate) fn near(key: &str) -> Option<(Heard, String)> {
     }
     // `OLD SET`, `PREVIOUS NO.`: what no longer counts.
     if let Some((first, _)) = key.split_once(' ')
-        && matches!(first, "OLD" | "PREVIOUS" | "PREV" | "FORMER" | "SUPERSEDED")
+        && words::list("heading-old").is(first)
     {
         return Some((Heard::One(M::Other), format!("heading \"{key}\": what was before")));
     }

@@ -10,7 +10,7 @@ use super::headings::Meaning as M;
 use super::setheading;
 use super::sheet::{Cell, Sheet};
 use super::table::{Column, Doubt, Holds, Table};
-use super::words::plain;
+use super::words::{self, plain};
 
 /// Fewest rows from which a table without headings is believed.
 const FEWEST: usize = 3;
@@ -153,7 +153,8 @@ fn all_one(found: &[&Cell]) -> Option<u32> {
 fn timed(cells: &[&Cell]) -> bool {
     let told = |cell: &&&Cell| {
         let folded = plain(&cell.text);
-        looks(M::Rating, &cell.text) == Some(true) && ["MIN", "HR", " H"].iter().any(|unit| folded.ends_with(unit))
+        looks(M::Rating, &cell.text) == Some(true)
+            && (folded.ends_with(" H") || words::list("units-of-time").ends(&folded).is_some())
     };
     cells.iter().filter(told).count() * 2 > cells.len()
 }
@@ -183,9 +184,7 @@ fn two_ratings(columns: &mut [Column], cells: &BTreeMap<usize, Vec<&Cell>>) -> O
 pub(super) fn is_rating(text: &str) -> bool {
     let folded = plain(text);
     looks(M::Rating, text) == Some(true)
-        && (folded.contains("MIN")
-            || folded.contains("HR")
-            || matches!(folded.as_str(), "20" | "45" | "60" | "90" | "180" | "NR" | "-"))
+        && (words::list("units-of-time").is_within(&folded) || words::list("rating-alone").is(&folded))
 }
 
 /// A short id with a figure in it.

@@ -50,6 +50,11 @@ pub(crate) fn starts_with_quantity(folded: &str) -> bool {
     spaced && !dimension && !rest[..figures].ends_with('.') && !tail.starts_with("X ")
 }
 
+/// Whether what stands behind a count is joined to the goods before it: `(1) WITH HOLD OPEN`, `2 OF EACH`.
+pub(super) fn goes_on(behind: &str) -> bool {
+    words::list("joins-behind-count").begins(behind).is_some() || words::list("joins-glued").leads(behind).is_some()
+}
+
 /// Whether the cell of a quantity column is a quantity; a note or a section may begin in that column too.
 pub(crate) fn is_quantity(folded: &str) -> bool {
     folded.len() <= 14 && (starts_with_quantity(folded) || folded == "LOT" || words::list(words::NUMBERS).is(folded))
@@ -64,7 +69,7 @@ pub(crate) fn has_quantity_behind(folded: &str) -> bool {
         let number = pair[0].trim_matches(['(', ')', ',', ':', '-']);
         let counts = !number.is_empty() && number.len() <= 3 && number.bytes().all(|byte| byte.is_ascii_digit());
         let unit = pair[1].trim_matches([',', '.', ')']);
-        at > 0 && counts && matches!(unit, "PER" | "EA" | "EACH" | "PR" | "PAIR" | "SET" | "SETS" | "REQD" | "REQ'D")
+        at > 0 && counts && words::list("behind-a-count").is(unit)
     }) || words.iter().skip(1).any(|word| {
         let word = word.trim_end_matches([',', '.']);
         word.strip_prefix('(')

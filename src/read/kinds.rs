@@ -48,23 +48,23 @@ pub(crate) fn counts_types(sheet: &Sheet, at: usize) -> bool {
 /// speaks of doors.
 pub(crate) fn other_schedule(sheet: &Sheet, first: usize, table: &Table) -> bool {
     let heading = table.column(M::DoorNumber).map_or("", |column| &column.heading);
-    let ours = ["DOOR", "OPENING", "DR", "OPNG"];
-    let says_door =
-        |text: &str| plain(text).split(|letter: char| !letter.is_alphanumeric()).any(|word| ours.contains(&word));
+    let ours = words::list("doors-of-a-schedule");
+    let says_door = |text: &str| plain(text).split(|letter: char| !letter.is_alphanumeric()).any(|word| ours.is(word));
     // `HARDWARE` over cranks and locks names no set.
-    let sets = table.column(M::Set).is_some_and(|column| headings::key(&column.heading) != "HARDWARE");
+    let sets =
+        table.column(M::Set).is_some_and(|column| !words::list("heading-hardware").is(&headings::key(&column.heading)));
     if sets || table.has(M::Hand) || says_door(heading) || says_door(&sheet.name) {
         return false;
     }
     let above: Vec<String> =
         sheet.rows[first.saturating_sub(5)..first].iter().map(|row| plain(&row.joined())).collect();
-    if above.iter().any(|text| says_door(text) || text.contains("DOOR")) {
+    if above.iter().any(|text| says_door(text) || words::list("says-door").is_within(text)) {
         return false;
     }
     let named = words::list("other-schedule");
     let titled = above.iter().any(|text| named.find(text).is_some()) || named.find(&plain(&sheet.name)).is_some();
-    let sills = ["SILL HEIGHT", "HEAD HEIGHT", "SILL HT", "SILL"];
-    let glazed = table.columns.iter().any(|column| sills.contains(&headings::key(&column.heading).as_str()));
+    let sills = words::list("heading-sill");
+    let glazed = table.columns.iter().any(|column| sills.is(&headings::key(&column.heading)));
     let doors =
         table.has(M::DoorMaterial) || table.has(M::FrameMaterial) || table.has(M::Rating) || table.has(M::Thickness);
     titled || glazed && !doors
@@ -81,7 +81,8 @@ pub(super) fn keys(sheet: &Sheet, tables: &mut [Table], terms: Option<&ReadTerms
     let led = |text: &str| {
         let folded = plain(text);
         let mut words = folded.split(' ');
-        names_codes(words.next().unwrap_or_default()) && matches!(words.next(), Some("TO" | "OF" | "FOR"))
+        names_codes(words.next().unwrap_or_default())
+            && words.next().is_some_and(|word| words::list("behind-key").is(word))
     };
     let titled = |row: &Row| matches!(&row.cells[..], [cell] if names_codes(&cell.text) || led(&cell.text));
     let key = names_codes(&sheet.name) || sheet.rows.iter().take(3).any(titled);
@@ -173,7 +174,7 @@ pub(crate) fn of_counts(table: &mut Table) {
     table.why = "rooms or dwellings against short names, with small counts below them".into();
     for column in table.columns.iter_mut().skip(1) {
         let known = matches!(column.meaning, M::Room | M::RoomNumber | M::Level | M::Count);
-        let total = plain(&column.heading).starts_with("TOTAL");
+        let total = words::list("heading-total").leads(&plain(&column.heading)).is_some();
         if !known && !total {
             column.meaning = M::TypeCount;
             column.why = "a short name over small counts".into();
@@ -184,15 +185,14 @@ pub(crate) fn of_counts(table: &mut Table) {
 /// The sheets of an asset workbook: components with a name, a type name and a space; types with a name and sizes or a
 /// category. Neither counts goods.
 pub(super) fn is_assets(heard: &[HeardColumn]) -> Option<Holds> {
-    let has = |name: &[&str]| heard.iter().any(|(_, heading, _)| name.contains(&headings::key(heading).as_str()));
-    if !has(&["NAME"]) || has(&["QTY", "QUANTITY"]) {
+    let has = |list: &str| heard.iter().any(|(_, heading, _)| words::list(list).is(&headings::key(heading)));
+    if !has("asset-name") || has("asset-quantity") {
         return None;
     }
-    if has(&["TYPE NAME"]) && has(&["SPACE", "TAG NUMBER", "TAG NO", "SPACE NAME"]) {
+    if has("asset-type") && has("asset-space") {
         return Some(Holds::Components);
     }
-    let sized = has(&["NOMINAL WIDTH", "NOMINAL HEIGHT", "NOMINAL LENGTH"]);
-    (sized && has(&["CATEGORY", "ASSET TYPE", "DESCRIPTION"])).then_some(Holds::Types)
+    (has("asset-size") && has("asset-kind")).then_some(Holds::Types)
 }
 
 /// Why a column of quantities in a door schedule counts doors.
@@ -267,9 +267,8 @@ pub(super) fn by_codes(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cel
     let codes = |column: &Column| {
         let cells = sample.get(&column.index);
         // Minutes and hours are codes of another kind.
-        let rated = |cells: &Vec<&Cell>| {
-            cells.iter().any(|cell| plain(&cell.text).contains("MIN") || plain(&cell.text).contains("HR"))
-        };
+        let rated =
+            |cells: &Vec<&Cell>| cells.iter().any(|cell| words::list("units-of-time").is_within(&plain(&cell.text)));
         cells.is_some_and(|cells| cells.iter().all(|cell| is_code(&cell.text)) && !rated(cells))
     };
     let fits: Vec<bool> =

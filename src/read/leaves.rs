@@ -90,8 +90,8 @@ fn counted(text: &str) -> Option<String> {
     };
     if let Some(rest) = text.strip_prefix('2') {
         let rest = rest.trim_start();
-        let signs = ["X", "NO.", "NO", "NR", "OFF", "LEAVES", "LVS"];
-        let rest = signs.iter().find_map(|sign| rest.strip_prefix(sign))?.trim_start_matches([' ', '.', 'X', '@']);
+        let sign = words::list("counts-leaves").leads(rest)?;
+        let rest = rest[sign.len()..].trim_start_matches([' ', '.', 'X', '@']);
         return of_leaf(rest).then(|| rest.to_string());
     }
     let (width, two) = text.rsplit_once('X')?;
@@ -102,7 +102,7 @@ fn counted(text: &str) -> Option<String> {
 /// `PR3070`, `3070PR`, `PAIR3'-0" x 7'-0"`: the word for two leaves glued to the figures.
 fn glued(text: &str) -> Option<String> {
     let figure = |sign: Option<char>| sign.is_some_and(|sign| sign.is_ascii_digit() || "'\"".contains(sign));
-    ["PAIR", "PRS", "PR"].iter().find_map(|word| {
+    words::list("pair-glued").phrases().find_map(|word| {
         let before = text.strip_suffix(word).filter(|rest| figure(rest.chars().next_back()));
         let behind = text.strip_prefix(word).filter(|rest| figure(rest.chars().next()));
         before.or(behind).map(str::to_string)

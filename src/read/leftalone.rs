@@ -11,8 +11,7 @@ use super::words::{self, plain};
 
 /// `Door 116 is existing, leave it alone.`: doors, and why nothing is done to them where the words are sure.
 pub(super) fn left_alone(text: &str) -> Option<(Vec<Entry>, Option<String>)> {
-    let begins = text.trim_start().get(..4)?;
-    if !["DOOR", "OPEN"].iter().any(|word| begins.eq_ignore_ascii_case(word)) || text.len() > 300 {
+    if text.len() > 300 || words::list("door-heads").leads(text.trim_start()).is_none() {
         return None;
     }
     let straight: String = text.chars().map(crate::trade::signs::straight).collect();
@@ -22,7 +21,8 @@ pub(super) fn left_alone(text: &str) -> Option<(Vec<Entry>, Option<String>)> {
     let why = words::list("door-left-alone").find(&sentence);
     let existing = words::list("door-exists").find(&sentence).is_some();
     let rest = why.map_or(sentence.clone(), |why| sentence.replace(why, " "));
-    let others = words::list("hardware").find(&rest).is_some() || rest.split(' ').any(|word| word == "NEW");
+    let others =
+        words::list("hardware").find(&rest).is_some() || rest.split(' ').any(|word| words::list("goods-new").is(word));
     // `Door 103 is existing frame` says more than that the door is there.
     let alone = || {
         let mut words = rest.split([' ', ',', '.']).filter(|word| !word.is_empty());

@@ -273,7 +273,7 @@ pub(super) fn says(words: &str) -> Option<Says> {
             .any(|used| list(used).is(word))
     });
     // `Existing frame` is said of the frame alone.
-    let part = words.contains("FRAME") && !words.contains("DOOR");
+    let part = list("says-frame").is_within(words) && !list("says-door").is_within(words);
     if !plainly || part {
         return None;
     }

@@ -405,7 +405,7 @@ fn counted(folded: &str) -> (Option<&str>, &str) {
         return (Some(bare(folded)), "");
     }
     match folded.split_once(' ') {
-        Some((first, "EA" | "EACH" | "PCS")) if number(first) => (Some(bare(first)), ""),
+        Some((first, unit)) if number(first) && words::list("unit-of-one").is(unit) => (Some(bare(first)), ""),
         Some((first, rest)) if number(first) && !rest.contains(' ') => (Some(bare(first)), rest),
         Some((first, last)) if number(last) && last.starts_with(['X', '(']) => (Some(bare(last)), first),
         _ => (None, folded),

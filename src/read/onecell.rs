@@ -15,7 +15,7 @@ use super::sheet::{Cell, Row};
 use super::size;
 use super::table::{Column, Holds, Table};
 use super::walk::{Gathered, Lane, Walker};
-use super::words::plain;
+use super::words::{self, plain};
 
 impl Walker<'_> {
     /// Takes one text of headings for the heading of a door schedule, if it can be that.
@@ -127,7 +127,7 @@ fn row(table: &Table, row: &Row) -> Option<(Row, bool)> {
 pub(super) fn sized(words: &[&str], first: usize) -> Option<(usize, usize)> {
     let runs = (first..words.len()).flat_map(|from| (from + 1..=words.len().min(from + 7)).map(move |to| (from, to)));
     let figure = |word: &str| word.bytes().any(|byte| byte.is_ascii_digit());
-    let pair = |word: &str| matches!(word.trim_end_matches('.').to_uppercase().as_str(), "PR" | "PAIR");
+    let pair = |word: &str| words::list("pair-of-a-size").is(&word.trim_end_matches('.').to_uppercase());
     let whole = |from: usize, to: usize| {
         let of_size = |word: &&str| figure(word) || pair(word) || word.eq_ignore_ascii_case("x");
         if !words[from..to].iter().all(of_size) || !figure(words[to - 1]) || words[from].eq_ignore_ascii_case("x") {

@@ -245,7 +245,7 @@ fn subject(before: &str) -> Vec<&str> {
 pub(super) fn is_whole(said: &[&str]) -> bool {
     let (whole, kinds) = (words::list("whole-door"), words::list("door-kind"));
     let number = |word: &str| word.bytes().all(|byte| byte.is_ascii_digit());
-    let frame = |word: &str| matches!(word, "FRAME" | "FRAMES");
+    let frame = |word: &str| words::list("frame-or-frames").is(word);
     let last = match said {
         [.., "AND" | "&", end] => frame(end) || whole.is(end),
         [.., end] => whole.is(end) || number(end),

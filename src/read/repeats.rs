@@ -54,7 +54,7 @@ impl Walker<'_> {
         let titles = |at: usize| {
             let [cell] = &self.sheet.rows[at].cells[..] else { return false };
             let folded = plain(&cell.text);
-            let of_doors = ["DOORS", "OPENINGS", "SCHEDULE"].iter().any(|word| folded.split(' ').any(|of| of == *word));
+            let of_doors = folded.split(' ').any(|word| words::list("titles-of-doors").is(word));
             let goods = words::list("hardware").find(&folded).is_some() && !of_doors;
             let noted = words::list("note").begins(&folded).is_some() || is_sentence(&folded);
             !goods && !noted && !starts_with_quantity(&folded) && setheading::heading(&cell.text).is_none()
@@ -100,10 +100,8 @@ impl<'a> Foot<'a> {
         let figures = |letter: char| letter.is_ascii_digit();
         let signs = [' ', '-', '/', '.'];
         // `DOOR SCHEDULE (CONT'D)`
-        let goes_on = ["(CONT'D)", "(CONTD)", "(CONT.)", "(CONTINUED)", "CONTINUED", "CONT'D"]
-            .iter()
-            .find_map(|word| folded.strip_suffix(word));
-        if let Some(stem) = goes_on {
+        if let Some(word) = words::list("page-goes-on").ends(folded) {
+            let stem = &folded[..folded.len() - word.len()];
             return Some(Foot { stem: stem.trim_end_matches(signs), bare: None, goes_on: true });
         }
         let number = &folded[folded.trim_end_matches(figures).len()..];
@@ -172,13 +170,13 @@ pub(super) fn is_page(folded: &str) -> bool {
 fn ends_with_page(folded: &str) -> bool {
     let figures = |word: &str| !word.is_empty() && word.len() <= 3 && word.bytes().all(|byte| byte.is_ascii_digit());
     let words: Vec<&str> = folded.split(' ').collect();
-    let named = |word: &str| matches!(word.trim_matches(['-', '.', ',']), "PAGE" | "PG");
+    let named = |word: &str| words::list("page").is(word.trim_matches(['-', '.', ',']));
     let marked = match &words[..] {
         [.., page, number] if figures(number) && named(page) => true,
         [.., page, number, "OF", last] => figures(number) && figures(last) && named(page),
         _ => false,
     };
-    let refers = words.iter().any(|word| matches!(*word, "SEE" | "REFER" | "ON" | "PER"));
+    let refers = words.iter().any(|word| words::list("refers-to-page").is(word));
     let goods = super::words::list("goods").find(folded).is_some();
     marked && words.len() <= 14 && !refers && !goods && !folded.starts_with(|sign: char| sign.is_ascii_digit())
 }

@@ -27,9 +27,8 @@ static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
 pub(crate) fn same_as(text: &str) -> Option<String> {
     // `Hardware as door 103`, `Ironmongery as for 103`.
     let first = text.trim_start().split(' ').next().unwrap_or_default();
-    let of_goods = ["HARDWARE", "HDWE", "HDWR", "HDW", "HW", "IRONMONGERY", "GOODS"];
     let rest = text.trim_start().get(first.len()..).map_or("", str::trim_start);
-    let led = of_goods.iter().any(|word| first.eq_ignore_ascii_case(word))
+    let led = words::list("goods-of-same").is(&first.to_ascii_uppercase())
         && words::list("as").begins(&plain(rest)).is_some();
     let text = if led { rest } else { text };
     let upper = text.get(..40).unwrap_or(text).to_ascii_uppercase();
@@ -39,7 +38,7 @@ pub(crate) fn same_as(text: &str) -> Option<String> {
     if per.is_some_and(|rest| rest.trim_start().starts_with(|letter: char| letter.is_ascii_alphabetic())) {
         return None;
     }
-    if !bare && !["SAME", "IDENTICAL", "SIM", "DITTO"].iter().any(|word| upper.contains(word)) {
+    if !bare && !words::list("says-same").is_within(&upper) {
         return None;
     }
     let found = SAME.as_ref()?.captures(text).or_else(|| SAME_ID.as_ref()?.captures(text))?;

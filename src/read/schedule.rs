@@ -377,8 +377,8 @@ thread_local! {
 
 fn loosened(id: &str) -> String {
     let mut rest = id.trim().to_uppercase();
-    for words in ["HARDWARE", "HDWR", "HDWE", "HDW", "HW", "SET", "GROUP", "HEADING", "NO.", "#", ":"] {
-        if let Some(tail) = rest.strip_prefix(words)
+    for list in ["words-for-hardware", "heading-sets", "sign-of-an-id"] {
+        if let Some(tail) = super::words::list(list).leads(&rest).map(|word| &rest[word.len()..])
             && tail.bytes().any(|byte| byte.is_ascii_digit())
         {
             rest = tail.trim_start_matches([' ', '-', '.', ':', '#']).to_string();

@@ -101,7 +101,7 @@ fn heading_of(text: &str) -> Option<Heading> {
     }
     // `SET 3 EA`, `GROUP 2 of 5`: a quantity or page, no heading.
     let first = plain(&title);
-    if first.split(' ').next().is_some_and(|word| matches!(word, "EA" | "EACH" | "OF" | "PCS")) {
+    if first.split(' ').next().is_some_and(|word| words::list("counts-behind-a-number").is(word)) {
         return None;
     }
     Some(Heading { id, title, doors, not_used })
@@ -110,13 +110,8 @@ fn heading_of(text: &str) -> Option<Heading> {
 /// A title that is only signs, or only the words that led to a list of doors, is none.
 fn without_rest(title: String) -> String {
     let folded = plain(&title);
-    let words = folded.trim_matches(|letter: char| !letter.is_alphanumeric());
-    match words {
-        "" | "FOR" | "SERVES" | "SERVING" | "USED ON" | "USED AT" | "FOR USE ON" | "AT" | "ON" | "APPLIES TO" => {
-            String::new()
-        }
-        _ => title,
-    }
+    let said = folded.trim_matches(|letter: char| !letter.is_alphanumeric());
+    if said.is_empty() || words::list("leads-to-doors").is(said) { String::new() } else { title }
 }
 
 fn tidy(text: &str) -> String {
@@ -139,7 +134,7 @@ fn listed(list: &str) -> Option<(Vec<Entry>, &str)> {
 fn doors_in(title: &str) -> Vec<(&str, &str)> {
     let upper = title.to_ascii_uppercase();
     let mut found: Vec<(usize, usize)> = Vec::new();
-    for word in ["DOORS", "DOOR", "OPENINGS", "OPENING", "OPNGS"] {
+    for word in words::list("door-heads").phrases() {
         for (at, _) in upper.match_indices(word) {
             if !found.iter().any(|(known, _)| *known == at) {
                 found.push((at, word.len()));
@@ -234,22 +229,19 @@ pub(crate) fn served(text: &str) -> Option<(Vec<Entry>, Option<Basis>)> {
 /// Whether a row says that it lists doors: `DOORS: north and south entrance`.
 pub(crate) fn names_doors(text: &str) -> bool {
     let folded = plain(text);
-    let rest = ["DOORS", "OPENINGS", "DOOR NOS", "DOOR NUMBERS"].iter().find_map(|word| folded.strip_prefix(word));
+    let rest = words::list("lists-doors").leads(&folded).map(|word| &folded[word.len()..]);
     rest.is_some_and(|rest| rest.trim_start_matches(['.', ' ']).starts_with([':', '=']) && rest.len() > 2)
 }
 
 /// `FOR USE ON DOOR #(S):` alone: the list of doors stands in the next row.
 pub(crate) fn doors_follow(text: &str) -> bool {
     let folded = plain(text);
-    let led =
-        folded.strip_prefix("FOR USE ON ").or_else(|| folded.strip_prefix("USED ON ")).or(folded.strip_prefix("FOR "));
+    let led = words::list("leads-to-a-list").leads(&folded).and_then(|word| folded[word.len()..].strip_prefix(' '));
     let rest = led.unwrap_or(&folded).trim_end_matches([':', ' ', '.', '-']);
-    let names = ["DOORS", "DOOR", "OPENINGS", "OPENING", "DOOR(S)", "OPENING(S)"]
-        .iter()
-        .find_map(|word| rest.strip_prefix(word));
+    let names = words::list("doors-before-a-list").leads(rest).map(|word| &rest[word.len()..]);
     names.is_some_and(|tail| {
         let tail = tail.trim_matches([' ', '#', ':', '.', '(', ')']);
-        matches!(tail, "" | "S" | "NO" | "NOS" | "NUMBER" | "NUMBERS" | "NUMBER(S" | "NO.(S" | "(S" | "SERVED" | "LIST")
+        (tail.is_empty() || words::list("behind-doors").is(tail))
             && (led.is_some() || folded.ends_with(':') || !tail.is_empty())
     })
 }
@@ -271,11 +263,11 @@ pub(crate) fn basis(text: &str, pair_named: bool) -> Option<Basis> {
     if words > 14 || plain.starts_with(|letter: char| letter.is_ascii_digit()) && !plain.contains("EACH") {
         return None;
     }
-    let verb = ["TO HAVE", "SHALL HAVE", "TO RECEIVE"].iter().any(|verb| plain.contains(verb));
+    let verb = words::list("has-goods").is_within(&plain);
     // `1 EACH DOOR SWEEP`: the unit of a quantity.
     let counted = UNIT.as_ref().and_then(|unit| unit.find(&plain)).filter(|_| !verb);
     let said = counted.map_or(plain.as_str(), |unit| &plain[unit.end()..]);
-    let says_have = verb || said.contains("FOLLOWING") || said.ends_with(':');
+    let says_have = verb || words::list("goods-follow").is_within(said) || said.ends_with(':');
     let (list, basis) = [("basis-leaf", Basis::Leaf), ("basis-opening", Basis::Opening)]
         .into_iter()
         .find_map(|(name, basis)| words::list(name).find(said).map(|found| (found, basis)))?;
@@ -290,7 +282,7 @@ pub(crate) fn basis(text: &str, pair_named: bool) -> Option<Basis> {
         return None;
     }
     // `1 PAIR DOORS 101 … EACH TO HAVE` speaks of each pair.
-    let general = matches!(list, "EACH TO HAVE" | "EACH TO RECEIVE");
+    let general = words::list("basis-of-each").is(list);
     Some(if general && pair_named { Basis::Opening } else { basis })
 }
 

@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use regex::Regex;
 
 use super::celllist;
-use super::itemtext::{is_count, starts_with_quantity};
+use super::itemtext::{self, is_count, starts_with_quantity};
 use super::schedule::Role;
 use super::setheading::{self, Heading};
 use super::sheet::{Cell, Row, join};
@@ -95,7 +95,7 @@ fn counted_apart(sentence: &str) -> Vec<&str> {
         let folded = plain(part);
         let word = folded.trim_start_matches(|sign: char| sign.is_ascii_digit() || "()-/. ".contains(sign));
         let word = words::list(words::NUMBERS).begins(word).map_or(word, |number| word[number.len()..].trim_start());
-        let joins = ["WITH ", "W/", "FOR ", "AT ", "ON ", "OF "].iter().any(|join| word.starts_with(join));
+        let joins = itemtext::goes_on(word);
         starts_with_quantity(&folded) && !joins && words::list("hardware").find(&folded).is_some()
     };
     let cuts = [", and ", ", ", "; ", " and "]

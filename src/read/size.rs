@@ -9,7 +9,7 @@ use super::leaves::{moved_up, pair_words};
 use super::length::length;
 pub(crate) use super::length::{Axis, Length, settle, settle_both};
 use super::memo::{self, Memo};
-use super::words::plain;
+use super::words::{self, plain};
 
 /// What a size cell says.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -99,10 +99,7 @@ fn length_of(text: &str, axis: Axis) -> Option<Length> {
     let tail = rest[end..].trim().trim_matches(|letter: char| ".()*+-".contains(letter));
     // `3'-0" x`: the height stands in the next column.
     let crossed = tail == "X" && axis == Axis::Width;
-    (tail.is_empty()
-        || crossed
-        || matches!(tail, "W" | "H" | "WIDE" | "HIGH" | "NOM" | "NOMINAL" | "TYP" | "T" | "V I F" | "VIF"))
-    .then_some(length)
+    (tail.is_empty() || crossed || words::list("behind-a-length").is(tail)).then_some(length)
 }
 
 /// Two lengths written into one width cell: `3-0/2-0`, `1200 + 1200`.

@@ -23,7 +23,10 @@ pub(super) fn in_turn(sheets: &[Sheet]) -> Vec<&Sheet> {
 pub(super) fn may_be_old(sheet: &Sheet) -> bool {
     let name = plain(&sheet.name);
     // `Old Gym` is a place, `Old sets` and `A-601 OLD` are out of date.
-    let is_place = || name.starts_with("OLD ") && words::list("sheet-table").find(&name).is_none();
+    let is_place = || {
+        words::list("sheet-called-old").begins(&name).is_some_and(|word| word.len() < name.len())
+            && words::list("sheet-table").find(&name).is_none()
+    };
     sheet.hidden || words::list("sheet-old").find(&name).is_some() && !is_place()
 }
 

@@ -147,7 +147,7 @@ pub(super) fn fits(meaning: M, cell: &Cell, folded: &str) -> bool {
             let measure = folded.contains(['"', '\''])
                 && folded.len() <= 12
                 && size::parse_length(folded, Axis::Height).is_some();
-            !(material || measure || figures && folded.contains(" MIN"))
+            !(material || measure || figures && words::list("unit-of-a-rating").find(folded).is_some())
         }
         // Types such as `A` or `F1` stand in columns of materials too often to be told from them; measures do not.
         M::DoorMaterial | M::FrameMaterial => {
@@ -221,7 +221,7 @@ fn set_and_rating(table: &mut Table, sample: &Sample<'_>) {
     let (Some(set), Some(rating)) = (at(M::Set), at(M::Rating)) else { return };
     let timed = |cell: &&&Cell| {
         let folded = plain(&cell.text);
-        let unit = ["MIN", "HR", "HOUR"].iter().any(|unit| folded.contains(unit));
+        let unit = words::list("units-of-time").is_within(&folded);
         unit && folded.bytes().any(|byte| byte.is_ascii_digit()) && looks(M::Rating, &cell.text) == Some(true)
     };
     let says = |cell: &&&Cell| !words::list("no-set").is(&plain(&cell.text)) && cell.kind != CellKind::Formula;

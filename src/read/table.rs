@@ -247,9 +247,7 @@ fn is_sub_row(sheet: &Sheet, above: usize, at: usize) -> bool {
         .iter()
         .filter(|cell| {
             let key = headings::key(&cell.text);
-            headings::exact(&key).is_some()
-                || key.is_empty()
-                || matches!(key.as_str(), "IN" | "FT" | "MM" | "FT IN" | "DOOR" | "FRAME" | "TYPE")
+            headings::exact(&key).is_some() || key.is_empty() || words::list("heading-of-parts").is(&key)
         })
         .count();
     // Under the last heading alone, and beside the column of numbers: its parts, of which fewer need be known.
@@ -308,7 +306,8 @@ fn is_group_row(row: &Row, below: &Row) -> bool {
         .count();
     // A title such as `DOOR SCHEDULE` is one cell with that word; groups are several, or not at the left edge.
     let title = count == 1
-        && (row.cells[0].column <= below.cells[0].column || row.cells[0].text.to_uppercase().contains("SCHEDULE"));
+        && (row.cells[0].column <= below.cells[0].column
+            || words::list("title-of-a-table").is_within(&row.cells[0].text.to_uppercase()));
     grouped * 3 >= count * 2 && !title
 }
 

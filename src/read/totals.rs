@@ -8,7 +8,7 @@ use super::headings::Meaning as M;
 use super::sheet::{Cell, Row, Sheet};
 use super::table::{Column, Table};
 use super::walk::Gathered;
-use super::words::plain;
+use super::words::{self, plain};
 
 /// What the counts of a sheet add up to: by heading row and column, as written and times the units of their rows.
 #[derive(Default)]
@@ -21,7 +21,7 @@ fn whole(cell: Option<&Cell>) -> Option<u64> {
 }
 
 fn is_total(column: &Column) -> bool {
-    plain(&column.heading).starts_with("TOTAL")
+    words::list("heading-total").leads(&plain(&column.heading)).is_some()
 }
 
 impl Sums {

@@ -86,7 +86,8 @@ impl Walker<'_> {
         let number = if kind.is_empty() || room.is_empty() { name.clone() } else { format!("{room} {kind}") };
         let mut findings = Vec::new();
         let opening = doors::opening(&reader, &number, &mut findings);
-        let assets = table.columns.iter().any(|column| super::headings::key(&column.heading) == "CATEGORY");
+        let assets =
+            table.columns.iter().any(|column| words::list("asset-category").is(&super::headings::key(&column.heading)));
         out.types.types.push(Type {
             name: plain(&name),
             opening,
@@ -164,9 +165,7 @@ impl Walker<'_> {
 /// Whether words speak of doors.
 fn names_door(text: &str) -> bool {
     let folded = plain(text);
-    folded
-        .split(|letter: char| !letter.is_ascii_alphabetic())
-        .any(|word| matches!(word, "DOOR" | "DOORS" | "DR" | "DRS" | "OPENING" | "OPENINGS"))
+    folded.split(|letter: char| !letter.is_ascii_alphabetic()).any(|word| words::list("doors").is(word))
 }
 
 /// Brings types, counts and components together with the doors.

@@ -400,7 +400,7 @@ impl Walker<'_> {
             .iter()
             .position(|set| set.id == found.id && set.place.file == place.file && set.place.sheet == place.sheet);
         // `HARDWARE SET 4 (CONT'D)` on the next page goes on with the set.
-        let goes_on = again.filter(|_| plain(&found.title).contains("CONT"));
+        let goes_on = again.filter(|_| words::list("set-goes-on").is_within(&plain(&found.title)));
         // A list of the sets before the sets themselves names each once more.
         let listed = again.filter(|at| {
             let set = &out.schedule.sets[*at];

@@ -86,6 +86,8 @@ pub(crate) struct WordList {
     /// The first words of the phrases: nearly all words of a text begin none.
     firsts: ByText<()>,
     longest: usize,
+    /// The phrases, the longest first.
+    phrases: Vec<String>,
     /// Its number among the lists.
     number: usize,
 }
@@ -104,8 +106,10 @@ impl WordList {
             if let Some((from, to)) = word_bounds(&phrase).first() {
                 self.firsts.insert(phrase[*from..*to].to_string(), ());
             }
+            self.phrases.push(phrase.clone());
             self.exact.insert(phrase, self.exact.len());
         }
+        self.phrases.sort_by_key(|phrase| std::cmp::Reverse(phrase.len()));
     }
 
     /// Whether the plain text is one of the words.
@@ -191,6 +195,34 @@ impl WordList {
             self.exact.contains_key(piece).then_some(piece)
         })
     }
+
+    /// The longest phrase with which a text begins, whatever stands behind it, capitals aside: `SET#4`.
+    pub fn leads<'t>(&self, text: &'t str) -> Option<&'t str> {
+        let begun = |phrase: &String| text.get(..phrase.len()).filter(|begun| begun.eq_ignore_ascii_case(phrase));
+        self.phrases.iter().find_map(begun)
+    }
+
+    /// The longest phrase with which a plain text ends, whatever stands before it.
+    pub fn ends<'t>(&self, text: &'t str) -> Option<&'t str> {
+        let found = self.phrases.iter().find(|phrase| text.ends_with(phrase.as_str()))?;
+        text.get(text.len() - found.len()..)
+    }
+
+    /// Whether a phrase stands in the plain text, as a part of a word too.
+    pub fn is_within(&self, text: &str) -> bool {
+        self.phrases.iter().any(|phrase| text.contains(phrase.as_str()))
+    }
+
+    /// The phrases, the longest first.
+    pub fn phrases(&self) -> impl Iterator<Item = &str> {
+        self.phrases.iter().map(String::as_str)
+    }
+
+    /// The phrases as the choice of an extended regular expression, the longest first.
+    pub fn pattern(&self) -> String {
+        let escaped: Vec<String> = self.phrases().map(|phrase| regex::escape(phrase).replace(' ', r"\s+")).collect();
+        escaped.join("|")
+    }
 }
 
 /// Signs around words that are no part of them.
@@ -244,17 +276,27 @@ static LISTS: LazyLock<ByText<WordList>> = LazyLock::new(|| {
 /// The use of whole numbers in words: `THREE`, `A DOZEN`.
 pub(crate) const NUMBERS: &str = "number-words";
 
-/// The numbers that lines are read by.
+/// Whole numbers in words that lines are read by, each with its value.
+fn in_words() -> impl Iterator<Item = (usize, &'static str)> {
+    let lines = include_str!("../../catalogs/trade/words/numbers.txt").lines();
+    let numbers = lines.filter_map(|line| line.strip_prefix("number=")?.split_once('|'));
+    // `1 / 2 DOZ` is written in figures, and a half begins goods too: `HALF MORTISE`.
+    let whole = numbers.filter_map(|(value, words)| Some((value.parse().ok()?, words)));
+    let each = whole.flat_map(|(value, words): (usize, _)| words.split('|').map(move |words| (value, words)));
+    each.filter(|(_, words)| words.starts_with(|letter: char| letter.is_ascii_alphabetic() && letter != 'h'))
+}
+
 fn numbers(number: usize) -> WordList {
     let mut list = WordList { number, ..WordList::default() };
-    for line in include_str!("../../catalogs/trade/words/numbers.txt").lines() {
-        let Some((value, words)) = line.strip_prefix("number=").and_then(|rest| rest.split_once('|')) else { continue };
-        // `1 / 2 DOZ` is written in figures, and a half begins goods too: `HALF MORTISE`.
-        let whole = value.bytes().all(|byte| byte.is_ascii_digit());
-        let in_words = |words: &&str| words.starts_with(|letter: char| letter.is_ascii_alphabetic() && letter != 'h');
-        words.split('|').filter(|_| whole).filter(in_words).for_each(|words| list.add(words));
-    }
+    in_words().for_each(|(_, words)| list.add(words));
     list
+}
+
+/// The whole number that plain words say.
+pub(crate) fn number(words: &str) -> Option<usize> {
+    static VALUES: LazyLock<HashMap<String, usize>> =
+        LazyLock::new(|| in_words().map(|(value, words)| (plain(words), value)).collect());
+    VALUES.get(words).copied()
 }
 
 static EMPTY: LazyLock<WordList> = LazyLock::new(WordList::default);

@@ -1,7 +1,10 @@
 //! Numbers that rules compare with, and what goods that rules add are. The data is `catalogs/trade/limits.csv` and
 //! `catalogs/trade/added.csv`, each row with its source.
 
+use std::sync::OnceLock;
+
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 
 use super::attribute::{Attr, Attributes, Value};
 use super::category::Category;
@@ -20,6 +23,31 @@ pub fn number(name: &str) -> Decimal {
 /// A length of `limits.csv`.
 pub fn inches(name: &str) -> Inches {
     Inches::new(number(name))
+}
+
+/// How far a number without a unit counts goods.
+#[derive(Debug, Clone, Copy)]
+pub struct Counts {
+    /// The most that a bare number behind a name counts: larger ones are of catalogs and series.
+    pub behind_name: i64,
+    /// In brackets behind a name so many are a count, whatever else the number could be.
+    pub few_behind: i64,
+    /// A number behind a name is no more than so many times what a door has of such goods at most.
+    pub doors_behind: i64,
+    /// From here on a bare number may be a measure.
+    pub measures: Decimal,
+}
+
+/// The limits of counts, looked up once.
+pub fn counts() -> &'static Counts {
+    static COUNTS: OnceLock<Counts> = OnceLock::new();
+    let whole = |name: &str| number(name).to_i64().unwrap_or_default();
+    COUNTS.get_or_init(|| Counts {
+        behind_name: whole("count_behind_name"),
+        few_behind: whole("count_in_brackets"),
+        doors_behind: whole("count_doors_behind_name"),
+        measures: number("count_or_measure"),
+    })
 }
 
 /// What goods of a category are that a rule adds.

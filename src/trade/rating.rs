@@ -3,6 +3,8 @@
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
+use super::rule_words;
+
 /// A rating cell, read. The words stay, whatever was made of them.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Rating {
@@ -77,7 +79,8 @@ impl Rating {
         if words.is_empty() {
             return rating;
         }
-        let wall = ["WALL", "PARTITION", "BARRIER"].iter().find(|word| words.split(' ').any(|found| found == **word));
+        let mut wall = rule_words::of("walls-of-ratings").iter();
+        let wall = wall.find_map(|word| words.split(' ').find(|found| found.eq_ignore_ascii_case(word)));
         if let Some(wall) = wall.filter(|_| !words.contains("SMOKE")) {
             let (of_wall, rest) = beside(&words, wall);
             rating.wall_minutes = of_wall.filter(|minutes| *minutes > 0);

@@ -15,6 +15,7 @@ use crate::read::schedule::{Basis, PartRole};
 use crate::trade::attribute::names;
 use crate::trade::category::Category;
 use crate::trade::facts;
+use crate::trade::limits::{self, Counts};
 use crate::trade::rule_words;
 
 /// "1 w/ ETW", "(1 ETW 4 wire)": a bare number of a few, of hinges that have wires.
@@ -122,7 +123,7 @@ pub(super) fn instead(claims: &Claims, at: usize) -> bool {
 
 /// "36 rim device" beside a quantity in its own column: a number that large at the head of the words is a measure.
 pub(super) fn measures_beside_column(claims: &Claims, amount: Decimal) -> bool {
-    amount >= Decimal::from(MEASURES) && has_column(claims)
+    amount >= limits::counts().measures && has_column(claims)
 }
 
 /// "Surface bolts two, six inch": a number in words right behind the plural name of goods that nothing counts yet.
@@ -230,19 +231,12 @@ pub(super) fn counted_already(claims: &Claims) -> bool {
     claims.list.iter().any(|claim| matches!(claim.what, What::Quantity(counted) if counted.amount.is_some()))
 }
 
-/// The most that a bare number behind a name counts: larger ones are of catalogs and series.
-const MOST_BEHIND: i64 = 24;
-/// In brackets behind a name so many are a count, whatever else the number could be.
-const FEW_BEHIND: u32 = 5;
-
-/// And no more than this many times what a door has of them at most.
-const DOORS_BEHIND: i64 = 6;
-
 /// Whether so many of such goods may be counted by a bare number: "locksets 70", "exit device 99" name what a maker calls so.
 fn so_many(goods: Categories, whole: i64) -> bool {
     let few = |category: Category| {
         facts::of(category).is_some_and(|facts| {
-            let most = facts.most.map_or(MOST_BEHIND, |most| most.saturating_mul(DOORS_BEHIND).min(MOST_BEHIND));
+            let Counts { behind_name, doors_behind, .. } = *limits::counts();
+            let most = facts.most.map_or(behind_name, |most| most.saturating_mul(doors_behind).min(behind_name));
             facts.counted_behind && whole <= most
         })
     };
@@ -268,8 +262,9 @@ pub(super) fn behind_name(claims: &Claims, at: usize, next: usize) -> bool {
         |claim: &&Claim| claims.tokens[claim.from].part == token.part && claim.may_be(claims.lexicon, Gist::NOUN);
     let goods = claims.list.iter().filter(here).fold(0, |goods, claim| goods | named(claim));
     // In brackets nothing else is likely, but the size of a closer, or a larger number that is a side of such goods.
-    let sized = !bracket || whole > FEW_BEHIND || goods & only(Category::Closer) != 0;
-    let many = if bracket { i64::from(whole) <= MOST_BEHIND } else { so_many(goods, i64::from(whole)) };
+    let sized = !bracket || i64::from(whole) > limits::counts().few_behind || goods & only(Category::Closer) != 0;
+    let many =
+        if bracket { i64::from(whole) <= limits::counts().behind_name } else { so_many(goods, i64::from(whole)) };
     if goods == 0 || !many || sized && may_measure(goods, Decimal::from(whole)) {
         return false;
     }
@@ -364,12 +359,9 @@ pub(super) fn per_door(claims: &Claims, single: Decimal, next: usize) -> Option<
     Some((counted, end))
 }
 
-/// From here on a bare number may be a measure.
-const MEASURES: u32 = 24;
-
 /// Whether a number of pieces, pairs or sets stands further on in the cell.
 pub(super) fn pieces_behind(claims: &Claims, amount: Decimal, from: usize) -> bool {
-    if amount < Decimal::from(MEASURES) {
+    if amount < limits::counts().measures {
         return false;
     }
     let part = claims.tokens[from - 1].part;
