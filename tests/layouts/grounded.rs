@@ -69,10 +69,31 @@ impl Rows {
 }
 
 impl Rows {
+    /// The words of a row's sheet down to it, or of all of it: what a merged cell or a sign of repetition stands for is above.
+    fn sheet(&self, place: &Place, to: u32) -> String {
+        let own =
+            |(file, sheet, row): &(String, String, u32)| *file == *place.file && *sheet == *place.sheet && *row <= to;
+        let rows = self.rows.iter().filter(|(at, _)| own(at)).map(|(_, cells)| cells.join(" | "));
+        rows.collect::<Vec<_>>().join(" || ")
+    }
+
+    /// Whether a cell of a row says that it is as the one above.
+    fn says_ditto(&self, place: &Place) -> bool {
+        let sign = |cell: &String| {
+            let bare: String = cell.chars().filter(|sign| !" -.".contains(*sign)).collect();
+            bare == "\u{3003}"
+                || !bare.is_empty() && bare.chars().all(|sign| "\"'".contains(sign))
+                || bare.starts_with("DITTO")
+                || bare.starts_with("SAME")
+                || ["DO", "ASABOVE"].contains(&bare.as_str())
+        };
+        self.row(place).is_some_and(|cells| cells.iter().any(sign))
+    }
+
     /// The words of the few rows after one.
     fn below(&self, schedule: &Schedule, place: &Place) -> String {
         let at = schedule.ledger.iter().position(|row| same(&row.place, place)).map_or(0, |at| at + 1);
-        let rows = schedule.ledger[at..].iter().take(8).filter_map(|row| self.row(&row.place));
+        let rows = schedule.ledger[at..].iter().take(12).filter_map(|row| self.row(&row.place));
         rows.map(|cells| cells.join(" | ")).collect::<Vec<_>>().join(" | ")
     }
 }
@@ -89,9 +110,7 @@ impl Rows {
             schedule.layout.iter().any(|note| note.what.starts_with("cards") && note.place.sheet == place.sheet);
         let at = schedule.ledger.iter().position(|row| same(&row.place, place)).filter(|_| carded);
         let rows = at.map(|at| &schedule.ledger[at + 1..]).unwrap_or_default();
-        let own = rows.iter().take_while(|row| {
-            row.place.sheet == place.sheet && !matches!(row.role, Role::Opening | Role::Set | Role::SetOpenings)
-        });
+        let own = rows.iter().take_while(|row| row.place.sheet == place.sheet && row.role != Role::Opening);
         for row in own.filter(|row| row.role == Role::Continuation) {
             text.push_str(" | ");
             text.push_str(&self.row(&row.place).map(|cells| cells.join(" | ")).unwrap_or_default());
@@ -140,6 +159,12 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
     let mended: BTreeSet<(&str, u32)> =
         schedule.findings.iter().filter_map(|finding| Some((finding.code, finding.place.as_ref()?.row))).collect();
     let codes: BTreeSet<&str> = schedule.findings.iter().map(|finding| finding.code).collect();
+    // `1E2` stands nowhere where the cell says 1E+02; that it was mended is told.
+    let was_exponent = |id: &str| {
+        let says =
+            |finding: &&Finding| finding.code == "set-as-exponent" && finding.says.contains(&format!("\"{id}\""));
+        schedule.findings.iter().any(|finding| says(&finding))
+    };
     let lends = schedule.layout.iter().any(|note| note.why.contains("lends"));
     for row in &schedule.ledger {
         if rows.row(&row.place).is_none() {
@@ -149,10 +174,11 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
     for opening in &schedule.openings {
         let text = rows.card(schedule, &opening.place);
         let at = |code: &str| mended.contains(&(code, opening.place.row));
-        let mut need = |what: &str, part: &str, elsewhere: bool| {
+        let (above, sheet) = (rows.sheet(&opening.place, opening.place.row), rows.sheet(&opening.place, u32::MAX));
+        let mut need = |what: &str, part: &str, elsewhere: &str| {
             let part = squeezed(part);
             let found = text.contains(&part) || text.replace(" | ", " ").contains(&part);
-            if !(part.is_empty() || found || elsewhere && rows.all.contains(&part)) {
+            if !(part.is_empty() || found || elsewhere.contains(&part)) {
                 wrong.push(format!(
                     "{name}: {what} \"{part}\" of door {} is not in {}: {text}",
                     opening.number, opening.place
@@ -165,7 +191,8 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             .iter()
             .any(|code| at(code))
             || codes.contains("doors-without-numbers")
-            || codes.contains("lost-zero")
+            // A zero that all numbers of its kind have.
+            || codes.contains("lost-zero") && text.contains(opening.number.trim_start_matches('0'))
             // A range under a heading, or in a sentence that gives doors their set, is counted through.
             || served
             || schedule.sets.iter().any(|set| set.openings.contains(&opening.number));
@@ -174,8 +201,13 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             let building = schedule.buildings.get(&opening.place).filter(|_| codes.contains("doors-by-building"));
             let own = building.and_then(|name| opening.number.strip_prefix(name.as_str())?.strip_prefix('-'));
             need("the number", own.unwrap_or(&opening.number), false);
+            need("the number", &opening.number, "");
         }
-        let merged = codes.contains("merged-cells") || lends;
+        // A type lends what it says wherever it stands; merged cells and signs of repetition, what stands above.
+        let lent = if lends { rows.all.as_str() } else { "" };
+        let carries =
+            codes.contains("merged-cells") || codes.contains("ditto-cells") && rows.says_ditto(&opening.place);
+        let carried = if carries && !lends { above.as_str() } else { lent };
         // What stands under the heading that names the door is kept as a note of the set, or in its title.
         let headed = |part: &str| {
             let own = schedule.sets.iter().filter(|set| set.openings.contains(&opening.number));
@@ -187,39 +219,42 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                     .any(|text| squeezed(text).contains(&squeezed(part)))
         };
         for part in opening.room.split([';', '/']) {
-            need("the room", part, merged || codes.contains("ditto-cells") || headed(part));
+            need("the room", part, if headed(part) { &rows.all } else { carried });
         }
         if !opening.rating.text.is_empty() {
-            let above = merged || codes.contains("ditto-cells");
-            need("the rating", &opening.rating.text, above || headed(&opening.rating.text));
+            let rating = opening.rating.text.as_str();
+            need("the rating", rating, if headed(rating) { &rows.all } else { carried });
         }
         // A remark may go on in the rows below, a column of ticks lends its heading, a set cell its words in brackets; a
         // stroke parts the words of such a heading.
         for word in opening.remarks.split([';', ':', ' ', '\n']).filter(|word| *word != "/") {
-            need("the remark", word, true);
+            need("the remark", word, if lends { lent } else { &sheet });
         }
         if let Some(set) = &opening.set {
             let matrix = schedule.sets.iter().any(|of| of.id == *set && of.title.starts_with("as door "));
-            // `1E2` stands nowhere where the cell says 1E+02; that it was mended is told.
-            if matrix
-                || at("set-as-exponent")
-                || at("set-as-another")
-                || codes.contains("set-as-exponent") && rows.text(schedule, &opening.place).contains("E+")
-            {
+            // A set that is defined as the same number.
+            let same_number = |finding: &Finding| {
+                finding.code == "lost-zero"
+                    && finding.set.as_ref() == Some(set)
+                    && finding.openings.contains(&opening.number)
+            };
+            let told =
+                ["set-as-exponent", "set-as-another", "set-or-set"].iter().any(|code| at(code)) || was_exponent(set);
+            if matrix || told || schedule.findings.iter().any(same_number) {
                 continue;
             }
-            let headed = schedule.sets.iter().any(|of| loose_id(&of.id) == loose_id(set));
-            // Under the heading of such a set its doors have it too.
-            if headed && codes.contains("set-as-exponent") {
-                continue;
-            }
+            // Its heading names the door or counts it, or stands above it among the doors.
+            let headed = schedule.sets.iter().filter(|of| loose_id(&of.id) == loose_id(set)).any(|of| {
+                let over = of.place.row < opening.place.row && of.place.sheet == opening.place.sheet;
+                over && of.place.file == opening.place.file || of.openings.contains(&opening.number)
+            });
             // The sets of several columns stand in cells of their own.
             let parts = set.split(" + ").filter(|_| codes.contains("several-sets"));
             // A second list of the goods of one door is told apart by a count, and doors that follow share it: `201 (2)`.
             let again = set.strip_suffix(')').and_then(|id| id.split_once(" (")).map(|(id, _)| id);
             let whole = again.filter(|id| schedule.sets.iter().any(|other| other.id == **id)).unwrap_or(set);
             for part in parts.chain((!codes.contains("several-sets")).then_some(whole)) {
-                need("the set", part, merged || headed || served || codes.contains("ditto-cells"));
+                need("the set", part, if headed || served { &rows.all } else { carried });
             }
         }
     }
@@ -233,8 +268,8 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             let again = again.filter(|(id, _)| schedule.sets.iter().any(|other| other.id == *id));
             let id = squeezed(again.map_or(&set.id, |(id, _)| id));
             let given = text.contains(&id)
-                || codes.contains("set-as-exponent")
-                || several
+                || was_exponent(&set.id)
+                || several && id.split(" + ").all(|part| rows.all.contains(part))
                 || rows.all.contains(&id)
                     && (squeezed(&set.place.sheet).contains(&id) || codes.contains("items-without-set"));
             // A range in the heading stands for it, a door names it, and it is told.
@@ -251,10 +286,16 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             let by_door = |title: &str| {
                 title.strip_prefix("as door ").is_some_and(|door| schedule.openings.iter().any(|of| of.number == door))
             };
-            for part in set.title.split(" + ").filter(|title| !by_door(title)).flat_map(|part| part.split(" (")) {
+            for part in set
+                .title
+                .split(" + ")
+                .filter(|title| !by_door(title))
+                .flat_map(|part| part.split(" (").flat_map(|part| part.split("; ")))
+            {
                 let part = squeezed(part.trim_end_matches(')'));
                 // A title may lose the list of doors out of its middle.
-                let words = part.split(' ').all(|word| rows.all.contains(word));
+                let sheet = rows.sheet(&set.place, u32::MAX);
+                let words = part.split(' ').all(|word| sheet.contains(word));
                 if !part.is_empty() && !text.contains(&part) && !words {
                     wrong.push(format!("{name}: the title \"{part}\" of set {} is nowhere", set.id));
                 }
@@ -267,6 +308,7 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
         for line in &set.lines {
             let text = rows.text(schedule, &line.place);
             let below = rows.below(schedule, &line.place);
+            let sheet = if matrix { rows.all.clone() } else { rows.sheet(&line.place, u32::MAX) };
             for (at, part) in line.wording.parts.iter().enumerate() {
                 let said = squeezed(&line.wording.text[part.span.clone()]);
                 let mended = matrix
@@ -287,12 +329,12 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                     // The heading of a matrix's column, the words of its key, a tick that counts as one.
                     || matrix && (rows.all.contains(&said) || said == "1")
                     // A date turned back into what was typed has no cell that says so, but a finding.
-                    || mended && said.split(' ').all(|word| rows.all.contains(word) || is_typed(word))
+                    || mended && said.split(' ').all(|word| sheet.contains(word) || is_typed(word))
                     || goes_on(&said, &along)
                     || goes_on(&said, &along.replace("- | ", ""))
                     || goes_on(&said, &along.replace("- | ", "-"))
                     // What a sign of repetition stands for, which is told.
-                    || codes.contains("ditto-cells") && rows.all.contains(&said)
+                    || codes.contains("ditto-cells") && rows.says_ditto(&line.place) && sheet.contains(&said)
                     // A list in a door's cell: what stood on lines of its own goes on behind a comma.
                     || text.replace(',', "").contains(&said.replace(',', ""))
                     || text.contains("- | ") && said.split(' ').all(|word| parted(word, &text));
