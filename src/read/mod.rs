@@ -35,6 +35,7 @@ mod doorlead;
 mod doorlist;
 mod doors;
 mod dwellings;
+mod encodings;
 mod entries;
 mod flatsets;
 mod footnotes;

@@ -9,7 +9,7 @@ use sha2::{Digest, Sha256};
 
 use super::schedule::Input;
 use super::sheet::Sheet;
-use super::{text, unpack, workbook};
+use super::{encodings, text, unpack, workbook};
 
 /// Largest file read, in bytes. A schedule of 20,000 rows is about 2 MB; a hundred times that is no schedule.
 pub(crate) const MAX_FILE: u64 = 100 * 1024 * 1024;
@@ -109,7 +109,7 @@ pub(crate) fn sniff(bytes: &[u8]) -> Result<Format, String> {
         );
     }
     let marked = bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]);
-    let utf16 = marked || text::unmarked_utf16(bytes).is_some();
+    let utf16 = marked || encodings::unmarked_utf16(bytes).is_some();
     let head = &bytes[..bytes.len().min(8192)];
     if !utf16 && head.iter().filter(|byte| **byte == 0).count() * 20 > head.len() {
         return Err(

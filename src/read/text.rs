@@ -2,9 +2,7 @@
 
 use std::sync::Arc;
 
-use chardetng::{EncodingDetector, Iso2022JpDetection, Utf8Detection};
-use encoding_rs::{Encoding, UTF_8};
-
+use super::encodings::decode;
 use super::quotes;
 use super::sheet::{Cell, Oddity, Row, Sheet};
 
@@ -38,86 +36,6 @@ pub(crate) fn read(file: &Arc<str>, bytes: &[u8], bounds: Bounds) -> Result<Shee
         None => aligned(&text, bounds, &mut sheet)?,
     }
     Ok(sheet)
-}
-
-/// Bytes to text. UTF-8 with a few bad bytes stays UTF-8 with those bytes taken as Windows-1252, and says so.
-fn decode(bytes: &[u8], sheet: &mut Sheet) -> String {
-    if let Some((encoding, _)) = Encoding::for_bom(bytes) {
-        return encoding.decode(bytes).0.into_owned();
-    }
-    if let Some(encoding) = unmarked_utf16(bytes) {
-        let text = encoding.decode(bytes).0.into_owned();
-        let first = text.lines().find(|line| !line.trim().is_empty()).unwrap_or_default();
-        sheet.oddities.push(Oddity {
-            code: "encoding-guessed",
-            row: 1,
-            excerpt: first.chars().take(120).collect(),
-            says: format!("the file does not say how its letters are kept; it was read as {}", encoding.name()),
-            help: "check a few words with accents or fractions; save the file as UTF-8 or as xlsx",
-        });
-        return text;
-    }
-    if let Ok(text) = std::str::from_utf8(bytes) {
-        return text.to_string();
-    }
-    if has_multibyte(bytes) {
-        return mend(bytes, sheet);
-    }
-    // A schedule in Western letters has few bytes outside ASCII: fractions, dashes, quotes. Only a text full of others is
-    // left to the detector, which takes a single fraction for a letter of another alphabet.
-    let high = bytes.iter().filter(|byte| !byte.is_ascii()).count();
-    if high * 5 < bytes.len() {
-        return encoding_rs::WINDOWS_1252.decode(bytes).0.into_owned();
-    }
-    let mut detector = EncodingDetector::new(Iso2022JpDetection::Deny);
-    detector.feed(bytes, true);
-    let encoding = detector.guess(None, Utf8Detection::Deny);
-    let encoding = if encoding == UTF_8 { encoding_rs::WINDOWS_1252 } else { encoding };
-    encoding.decode(bytes).0.into_owned()
-}
-
-/// Text of two bytes a letter without the mark that says so: in Western words every other byte is zero, in the first or in the
-/// second place.
-pub(super) fn unmarked_utf16(bytes: &[u8]) -> Option<&'static Encoding> {
-    let head = &bytes[..bytes.len().min(4000) & !1];
-    let zeros = |from: usize| head.iter().skip(from).step_by(2).filter(|byte| **byte == 0).count();
-    let (first, second, pairs) = (zeros(0), zeros(1), head.len() / 2);
-    if !bytes.len().is_multiple_of(2) || pairs < 4 {
-        return None;
-    }
-    match (first * 50 < pairs, second * 50 < pairs) {
-        (true, false) if second * 10 > pairs * 8 => Some(encoding_rs::UTF_16LE),
-        (false, true) if first * 10 > pairs * 8 => Some(encoding_rs::UTF_16BE),
-        _ => None,
-    }
-}
-
-/// Whether some well-formed multi-byte UTF-8 stands in it, so that a bad byte is a stray one.
-fn has_multibyte(bytes: &[u8]) -> bool {
-    bytes.utf8_chunks().any(|chunk| !chunk.valid().is_ascii())
-}
-
-fn mend(bytes: &[u8], sheet: &mut Sheet) -> String {
-    let mut text = String::with_capacity(bytes.len());
-    let mut line = 1u32;
-    for chunk in bytes.utf8_chunks() {
-        line += chunk.valid().matches('\n').count() as u32;
-        text.push_str(chunk.valid());
-        if !chunk.invalid().is_empty() {
-            let (guess, _) = encoding_rs::WINDOWS_1252.decode_without_bom_handling(chunk.invalid());
-            sheet.oddities.push(Oddity {
-                code: "stray-byte",
-                row: line,
-                excerpt: guess.to_string(),
-                says: format!(
-                    "a byte in line {line} does not belong to the encoding of the file (UTF-8); it was read as \"{guess}\""
-                ),
-                help: "check the word in the file",
-            });
-            text.push_str(&guess);
-        }
-    }
-    text
 }
 
 /// The separator of a csv file: the one that splits most lines into the same number of fields, at least two.
@@ -394,19 +312,6 @@ mod tests {
         assert_eq!(cells(b"DOOR;SET\n101;3\n\n102;4\n")[2], (4, vec!["102".into(), "4".into()]));
         assert_eq!(cells(b"DOOR,WIDTH,SET\n101,3'-0\",3\n")[1].1, vec!["101", "3'-0\"", "3"]);
         assert_eq!(cells(b"DOOR\tSET\n101\t3\n")[1].1, vec!["101", "3"]);
-    }
-
-    #[test]
-    fn encodings_are_found_and_a_stray_byte_is_told() {
-        let utf16: Vec<u8> = [0xFF, 0xFE]
-            .into_iter()
-            .chain("DOOR\tSET\n101\t\u{bd}\n".encode_utf16().flat_map(u16::to_le_bytes))
-            .collect();
-        assert_eq!(cells(&utf16)[1].1, vec!["101", "\u{bd}"]);
-        assert_eq!(cells(b"DOOR,SIZE\n101,4\xBD\n")[1].1, vec!["101", "4\u{bd}"]);
-        let sheet = read(&"t".into(), b"DOOR,ROOM\n101,CAF\xC3\x89\n102,4\xBD\n", SCHEDULE).unwrap();
-        assert_eq!(sheet.oddities.len(), 1);
-        assert_eq!(sheet.oddities[0].row, 3);
     }
 
     #[test]
