@@ -16,7 +16,7 @@ pub(super) fn counts_goods(row: &super::sheet::Row) -> bool {
     let [first, rest @ ..] = &row.cells[..] else { return false };
     let folded = plain(&first.text);
     let unit = folded.trim_start_matches(|sign: char| sign.is_ascii_digit() || sign == '.' || sign == '/').trim();
-    let glued = unit.len() < folded.len() && matches!(unit, "EA" | "PR" | "SET" | "EACH");
+    let glued = unit.len() < folded.len() && words::list("unit-glued").is(unit);
     let apart = || rest.first().is_some_and(|next| super::columns::is_unit(&plain(&next.text)));
     glued || is_count(&first.text) && apart()
 }

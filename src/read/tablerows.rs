@@ -411,16 +411,6 @@ impl Walker<'_> {
     }
 }
 
-/// `3 | EA | HINGE | 4.5 x 4.5`, `3EA | HINGE`: a count and its unit, which no row of a door begins with.
-fn counts_goods(row: &Row) -> bool {
-    let [first, rest @ ..] = &row.cells[..] else { return false };
-    let folded = plain(&first.text);
-    let unit = folded.trim_start_matches(|sign: char| sign.is_ascii_digit() || sign == '.' || sign == '/').trim();
-    let glued = unit.len() < folded.len() && words::list("unit-glued").is(unit);
-    let apart = || rest.first().is_some_and(|next| is_unit(&plain(&next.text)));
-    glued || super::itemtext::is_count(&first.text) && apart()
-}
-
 /// One row names several doors.
 pub(super) fn doors_in_one_row(doors: &[String], row: &Opening) -> Finding {
     let says = format!("the row names {} doors, \"{}\"; each was read as a door of its own", doors.len(), row.number);

@@ -19,7 +19,11 @@ const LONGEST: usize = 100;
 fn typed(row: &Row) -> Option<(String, String)> {
     let [cell] = &row.cells[..] else { return None };
     // All the words that lead begin so; most rows of one cell do not.
-    if !cell.text.starts_with(['T', 't', 'H', 'h', 'S', 's']) || cell.struck || cell.kind != CellKind::Text || cell.text.len() > LONGEST {
+    if !cell.text.starts_with(['T', 't', 'H', 'h', 'S', 's'])
+        || cell.struck
+        || cell.kind != CellKind::Text
+        || cell.text.len() > LONGEST
+    {
         return None;
     }
     let straight: String = cell.text.trim().chars().map(crate::trade::signs::straight).collect();
@@ -69,7 +73,8 @@ pub(super) fn find(sheet: &Sheet, tables: &[Table]) -> Vec<(u32, Bare)> {
     if ids.len() < 2 || !found.iter().all(with_goods) {
         return Vec::new();
     }
-    let heads = found.into_iter().filter_map(|(at, (id, title))| Some((sheet.rows.get(at)?.number, Bare::typed(id, title))));
+    let heads =
+        found.into_iter().filter_map(|(at, (id, title))| Some((sheet.rows.get(at)?.number, Bare::typed(id, title))));
     heads.collect()
 }
 

@@ -200,8 +200,7 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             // Doors of several buildings are told apart by theirs.
             let building = schedule.buildings.get(&opening.place).filter(|_| codes.contains("doors-by-building"));
             let own = building.and_then(|name| opening.number.strip_prefix(name.as_str())?.strip_prefix('-'));
-            need("the number", own.unwrap_or(&opening.number), false);
-            need("the number", &opening.number, "");
+            need("the number", own.unwrap_or(&opening.number), "");
         }
         // A type lends what it says wherever it stands; merged cells and signs of repetition, what stands above.
         let lent = if lends { rows.all.as_str() } else { "" };
