@@ -80,9 +80,12 @@ fn bit(category: Category) -> u64 {
 }
 
 impl Job<'_> {
-    /// The doors of a set that are counted.
+    /// The doors of a set that are counted; none of a set that is said not to be used: that doors have it is asked, and no rule
+    /// buys for them.
     pub fn doors(&self, set: usize) -> impl Iterator<Item = &Door> {
-        self.sets[set].openings.iter().filter_map(|index| self.doors.get(*index)).filter(|door| door.live)
+        let unused = self.schedule.sets.get(set).is_some_and(|set| set.not_used.is_some());
+        let openings = if unused { &[][..] } else { &self.sets[set].openings[..] };
+        openings.iter().filter_map(|index| self.doors.get(*index)).filter(|door| door.live)
     }
 
     /// Numbers of the set's counted doors.

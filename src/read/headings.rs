@@ -224,7 +224,8 @@ pub(crate) fn only_headings(text: &str) -> bool {
     let Some(found) = parted(text).filter(|_| !text.starts_with('*')) else { return false };
     // `Seals by door manufacturer` consists of words that head columns, and is a sentence.
     let said = |heading: &str| words::list("heading-in-prose").is(heading);
-    if found.iter().any(|(heading, _)| said(heading)) {
+    if found.iter().any(|(heading, _)| said(heading)) || words::list("hardware-by").find(&words::plain(text)).is_some()
+    {
         return false;
     }
     let has = |meaning: M| found.iter().any(|(_, heard)| *heard == Heard::One(meaning));

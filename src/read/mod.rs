@@ -36,6 +36,7 @@ mod doorlist;
 mod doors;
 mod dwellings;
 mod encodings;
+mod emptysets;
 mod entries;
 mod flatsets;
 mod footnotes;
@@ -248,6 +249,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     reconcile::reconcile(out);
     superseded::unserved(out);
     marked::settle(out);
+    emptysets::settle(out);
     if is_whole {
         outsaid::settle(out);
     }

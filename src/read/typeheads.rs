@@ -15,6 +15,29 @@ use super::words::{self, plain};
 /// A heading of this many signs is a sentence.
 const LONGEST: usize = 100;
 
+/// The words that lead are no more, the empty ones between two signs among them.
+const MOST_WORDS: usize = 6;
+
+/// Where the words end that lead to the id of a type: `Hdw. Type:`, `SET TYPE`.
+fn led(straight: &str) -> Option<usize> {
+    let (mut said, mut at, mut end) = (String::new(), 0, None);
+    for word in straight.split_inclusive(|sign: char| !sign.is_ascii_alphanumeric()).take(MOST_WORDS) {
+        at += word.len();
+        let word = word.trim_end_matches(|sign: char| !sign.is_ascii_alphanumeric());
+        if word.is_empty() {
+            continue;
+        }
+        if !said.is_empty() {
+            said.push(' ');
+        }
+        said.push_str(&word.to_ascii_uppercase());
+        if words::list("set-type-lead").is(&said) {
+            end = Some(at);
+        }
+    }
+    end
+}
+
 /// The id and the title of a row that may head a set so.
 fn typed(row: &Row) -> Option<(String, String)> {
     let [cell] = &row.cells[..] else { return None };
@@ -27,11 +50,7 @@ fn typed(row: &Row) -> Option<(String, String)> {
         return None;
     }
     let straight: String = cell.text.trim().chars().map(crate::trade::signs::straight).collect();
-    let folded = plain(&straight);
-    let lead = words::list("set-type-lead").begins(&folded)?;
-    // The words of a list are told by one blank; the row may have more, or other signs.
-    let mut at = straight.char_indices().map(|(at, _)| at);
-    let end = at.find(|end| plain(&straight[..*end]) == lead)?;
+    let end = led(&straight)?;
     let rest = straight[end..].trim_start_matches(|sign: char| " .:-#\u{a0}\u{2013}\u{2014}".contains(sign));
     let parts = |sign: char| !sign.is_ascii_alphanumeric() && sign != '.';
     let id = rest[..rest.find(parts).unwrap_or(rest.len())].trim_end_matches('.');

@@ -1,0 +1,108 @@
+//! Sets that have no goods and say why: `SET 2 - HARDWARE BY OTHERS`, `SET 5` over `NO HARDWARE REQUIRED`. Nothing is missing
+//! there, and their doors are left out as doors are whose own remarks say so.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::others::{self, Ours};
+use super::outsaid;
+use super::schedule::{HardwareSet, loose_id};
+use super::walk::Gathered;
+use super::words::{self, plain};
+
+/// Words of this many signs say more than why there are no goods.
+const LONGEST: usize = 160;
+
+/// Why a set has no goods, as its title or a row below its heading says, or all of its rows.
+fn why(text: &str, in_row: bool) -> Option<String> {
+    if text.len() > LONGEST || text.is_empty() {
+        return None;
+    }
+    let folded = plain(text);
+    if others::ours(&folded) != Ours::Unsaid {
+        return None;
+    }
+    let bare = folded.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
+    let nothing = || words::list("set-has-nothing").find(&folded).map(str::to_string);
+    let alone = || words::list("set-has-nothing-alone").is(bare).then(|| bare.to_string());
+    let of_others = others::supplier(text, Ours::Unsaid).or_else(nothing);
+    // `EXISTING DOOR` may get new hardware that was not read; `ETR` in a row may be said of its goods.
+    let reason = || outsaid::reason(text).filter(|reason| !words::list("door-exists-beside").is(reason));
+    of_others.or_else(|| (!in_row).then(|| alone().or_else(reason)).flatten())
+}
+
+/// What a set says, if it has no goods or its rows say nothing else.
+fn said(set: &HardwareSet) -> Option<String> {
+    if set.lines.is_empty() {
+        return std::iter::once(&set.title)
+            .chain(set.notes.iter().map(|note| &note.text))
+            .find_map(|text| why(text, false));
+    }
+    // `ALL HARDWARE BY STOREFRONT SUPPLIER` is its only row.
+    let mut all = set.lines.iter().map(|line| why(&line.wording.text, true));
+    let first = all.next()??;
+    all.all(|why| why.is_some()).then_some(first)
+}
+
+/// Leaves out the doors of such sets.
+pub(super) fn settle(out: &mut Gathered) {
+    let goods = |set: &HardwareSet| set.not_used.is_none() && said(set).is_none();
+    let mut told: BTreeMap<String, String> = BTreeMap::new();
+    let mut with_goods: BTreeSet<String> = BTreeSet::new();
+    for set in &mut out.schedule.sets {
+        let id = loose_id(&set.id);
+        if goods(set) {
+            with_goods.insert(id);
+            continue;
+        }
+        let Some(why) = said(set).filter(|_| set.not_used.is_none()) else { continue };
+        if set.lines.is_empty() {
+            set.not_used = Some(why.clone());
+        }
+        told.insert(id, why);
+    }
+    told.retain(|id, _| !with_goods.contains(id));
+    if told.is_empty() {
+        return;
+    }
+    for door in out.schedule.openings.iter_mut().filter(|door| door.excluded.is_none()) {
+        let why = door.set.as_ref().and_then(|set| told.get(&loose_id(set)));
+        if let Some(why) = why.filter(|_| others::ours(&plain(&door.remarks)) == Ours::Unsaid) {
+            door.excluded = Some(why.clone());
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::why;
+
+    #[test]
+    fn words_say_why_a_set_has_no_goods() {
+        for text in [
+            "HARDWARE BY OTHERS",
+            "STOREFRONT - HARDWARE BY ENTRANCE MFR",
+            "Hardware by door manufacturer.",
+            "NOT IN CONTRACT",
+            "NIC",
+            "NO HARDWARE REQUIRED",
+            "EXISTING HARDWARE TO REMAIN",
+            "Existing to remain",
+            "FUTURE",
+            "All hardware by storefront supplier",
+        ] {
+            assert!(why(text, false).is_some(), "{text}");
+        }
+        for text in [
+            "OFFICE",
+            "FUTURE OFFICE",
+            "EXISTING DOOR, NEW HARDWARE",
+            "EXISTING DOOR",
+            "CARD READER BY OTHERS",
+            "STOREFRONT",
+            "CLOSER BY OWNER",
+            "NEW HARDWARE AT EXISTING DOOR",
+        ] {
+            assert_eq!(why(text, false), None, "{text}");
+        }
+    }
+}
