@@ -169,7 +169,9 @@ impl Walker<'_> {
     ) -> Role {
         let place = self.sheet.place(row.number);
         let notes = folded.strip_suffix(':').filter(|_| row.cells.len() == 1);
-        self.lanes[lane].noting |= notes.is_some_and(|word| words::list("note").is(word.trim_end()));
+        // `GENERAL NOTES` needs no colon; `OPERATION` may be the words of a line.
+        let caption = row.cells.len() == 1 && words::list("note-caption").is(folded);
+        self.lanes[lane].noting |= caption || notes.is_some_and(|word| words::list("note").is(word.trim_end()));
         let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
         // A note or a section may begin in the column of quantities too.
         let counted_cell = table

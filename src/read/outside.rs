@@ -17,6 +17,13 @@ impl Walker<'_> {
     /// A row outside any set: title, note, or an item that has no set.
     pub(super) fn outside(&mut self, lane: usize, row: &Row, single: &str, out: &mut Gathered) -> Role {
         let folded = plain(single);
+        // `KEYED NOTES` over `3 | PROVIDE WEATHERSTRIPPING`: doors name the notes by these numbers.
+        if self.lanes[lane].table.is_none()
+            && (self.lanes[lane].noting || words::list("keynote-caption").is(&folded))
+            && self.is_keynote(lane, row)
+        {
+            return note(self.sheet, &join(&row.cells), row, out);
+        }
         let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
         let item = table.is_some_and(|table| {
             table.column(M::Quantity).is_some_and(|column| row.cell(column.index).is_some())

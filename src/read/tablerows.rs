@@ -115,7 +115,7 @@ impl Walker<'_> {
     }
 
     /// `KEYNOTES` alone in its row under doors, and `1 | PROVIDE DUTCH DOOR SHELF` below it: notes by their numbers, no doors.
-    fn is_keynote(&mut self, lane: usize, row: &Row) -> bool {
+    pub(super) fn is_keynote(&mut self, lane: usize, row: &Row) -> bool {
         let noting = &mut self.lanes[lane].noting;
         match &row.cells[..] {
             [one] => {
