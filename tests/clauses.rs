@@ -241,3 +241,16 @@ fn what_is_keyed_by_the_owner_leaves_the_good_ours() {
         assert!(others(text), "{text}");
     }
 }
+
+#[test]
+fn what_stood_at_another_door_is_not_new() {
+    let existing = |text: &str| {
+        let reading =
+            understand(&Lexicon::load(&[]).unwrap(), &Wording::free(text), &Surroundings::default()).remove(0);
+        reading.remarks.iter().any(|remark| remark.kind == RemarkKind::Existing)
+    };
+    assert!(existing("Closer from door 105") && existing("Closer from 111") && existing("Lock, salvaged from 111"));
+    assert!(
+        !existing("Hinge from 4 to 6") && !existing("Kick plate cut from 36 sheet") && !existing("Wire from 111 mm")
+    );
+}

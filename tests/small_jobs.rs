@@ -43,3 +43,21 @@ fn goods_that_a_line_names_with_its_own_are_those_on_a_line_of_their_own() {
     assert_eq!(lines(&alone), ["exit-device open", "mullion open"]);
     assert!(!asked(&alone, "line-twice"));
 }
+
+#[test]
+fn the_good_in_a_cell_goes_before_the_good_of_its_heading() {
+    let heads = "Door,Width,Height,Door Matl,Frame,Hinges,Lock / Latch,Closer,Stop\n";
+    let of = |name: &str, lock: &str, closer: &str| {
+        let doors = format!(
+            "{heads}101,6-0 PR,7-0,HM,HM,6 BB,\"{lock}\",{closer},wall\n102,3-0,7-0,HM,HM,3 BB,storeroom,surf.,wall\n"
+        );
+        let all = lines(&job(name, &doors, "\n"));
+        [all[1].clone(), all[2].clone()]
+    };
+    let said = |text: &str| text.split(' ').next().unwrap_or("").to_owned();
+    assert_eq!(said(&of("cell-count", "2 exit devices SVR, lever trim", "surf.")[0]), "exit-device");
+    assert_eq!(said(&of("cell-replace", "replace w/ fire exit device", "surf.")[0]), "exit-device");
+    // The heading still names what its cell does not; what comes from another door is not new.
+    assert_eq!(said(&of("cell-plain", "2 storeroom", "surf.")[0]), "mortise-lock");
+    assert_eq!(of("cell-moved", "storeroom", "from 111")[1], "closer excluded");
+}

@@ -2,7 +2,7 @@
 //! another trade, a good behind one that the line has not, a word of several meanings that leads the line.
 
 use super::category::{Decided, Named, decided_for, heard, is_attribute, is_own};
-use super::claim::{Claims, Dimension, What};
+use super::claim::{Claim, Claims, Dimension, What};
 use super::meaning::{Meaning, Special, only, single};
 use super::reading::Heard;
 use super::roles::Role;
@@ -41,6 +41,18 @@ pub(super) fn elsewhere(scope: &Scope, nouns: &[Named], decided: &mut Decided) {
     if denied {
         decided.heard = Heard::Ambiguous(vec![(category, evidence)]);
     }
+}
+
+/// Whether one name stands right before another. Between the heading of a column and the name in its cell a count may stand,
+/// and what is replaced: `LOCK | 2 exit devices`, `LOCK | replace w/ exit device`.
+pub(super) fn touching(claims: &Claims, one: &Claim, other: &Claim) -> bool {
+    // `HINGE | 3 | CONTINUOUS HINGE`: the column of the quantity may stand between the item's and that of the description.
+    let counted = |at: usize| matches!(claims.role(at), PartRole::Quantity | PartRole::Unit);
+    let apart = other.from >= one.to && claims.tokens[one.from].part != claims.tokens[other.from].part;
+    let count = |at: usize| claims.on(at).is_some_and(|claim| matches!(claim.what, What::Quantity(_)));
+    let of_cell = |at: usize| apart && (count(at) || claims.old.contains(&at));
+    let between = |at: usize| claims.tokens[at].is('-') || claims.does(at, Role::Mount) || counted(at) || of_cell(at);
+    other.from >= one.to && (one.to..other.from).all(between)
 }
 
 /// "OH" under the heading STOP: of what a name leaves open, the one that a word with several meanings is beside it.

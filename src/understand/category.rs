@@ -1,7 +1,7 @@
 //! Decides what kind of good a reading is about: by the noun that is not merely part of something else, by a type or
 //! function number, by attributes that only one kind of good has, and last by the section heading.
 
-use super::beside;
+use super::beside::{self, touching};
 use super::claim::{Claim, Claims, What};
 use super::lexicon::{Entry, Gist};
 use super::meaning::{ANY, Categories, Decider, Meaning, Noun, Special, members, only, single};
@@ -175,13 +175,6 @@ fn in_brackets(claims: &Claims, claim: &Claim) -> bool {
 fn is_other(scope: &Scope, one: &Named, next: &Named) -> bool {
     let apart = one.noun.categories & next.noun.categories == 0;
     apart && next.placed.joined.is_none() && !is_attribute(scope, next.placed.claim.from, one.noun.categories)
-}
-
-fn touching(claims: &Claims, one: &Claim, other: &Claim) -> bool {
-    // `HINGE | 3 | CONTINUOUS HINGE`: the column of the quantity may stand between the item's and that of the description.
-    let counted = |at: usize| matches!(claims.role(at), PartRole::Quantity | PartRole::Unit);
-    let between = |at: usize| claims.tokens[at].is('-') || claims.does(at, Role::Mount) || counted(at);
-    other.from >= one.to && (one.to..other.from).all(between)
 }
 
 /// The head noun, narrowed by the other nouns and by what else is said.

@@ -261,6 +261,9 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     {
         return Some(claim(What::Phrase(node), next));
     }
+    if let Some((node, next)) = super::suppliers::moved(claims, at).filter(|(_, next)| *next > phrase_end) {
+        return Some(claim(What::Phrase(node), next));
+    }
     if let Some((node, next)) = super::suppliers::supplier(claims, at).filter(|(_, next)| *next > phrase_end) {
         return Some(claim(What::Phrase(node), next));
     }

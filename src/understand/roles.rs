@@ -123,6 +123,8 @@ roles! {
     KeyedPart = "keyed-part",
     /// Leads to who supplies or does something.
     By = "by",
+    /// Leads to where something stood before.
+    From = "from",
     /// Who supplies something.
     Supplier = "supplier",
     /// What an opening is built of, or is one: suppliers of it are others.

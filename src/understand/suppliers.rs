@@ -5,6 +5,30 @@ use super::claim::Claims;
 use super::roles::Role;
 use super::token::Kind;
 
+/// "From 111", "from door 105", "salvaged from 111": what stands at a door already is not new. The phrase that says so of a
+/// good, and the token behind the words.
+pub(super) fn moved(claims: &Claims, at: usize) -> Option<(u32, usize)> {
+    let tokens = &claims.tokens;
+    if !claims.does(at, Role::From) || !claims.list.iter().any(|claim| claim.to <= at) {
+        return None;
+    }
+    let part = tokens[at].part;
+    let named =
+        claims.does(at + 1, Role::Door) || claims.does(at + 1, Role::Mark) || claims.does(at + 1, Role::Numbered);
+    let number = at + 1 + usize::from(named);
+    let token = tokens.get(number).filter(|token| token.is_number() && token.part == part)?;
+    let next = number + 1;
+    // A measure, or the first of a range, is no door; nor is a number of two figures without a word for one.
+    let ends = tokens.get(next).is_none_or(|behind| {
+        behind.part != part || matches!(behind.kind, Kind::Sign(',' | ';' | ')')) || behind.gap && behind.is('-')
+    });
+    if !ends || !named && token.end - token.start < 3 {
+        return None;
+    }
+    let node = claims.lexicon.step(0, claims.lexicon.word("relocated"))?;
+    Some((claims.lexicon.step(node, tokens[at].id)?, next))
+}
+
 /// The most words between "by" and the supplier: by the aluminum door & frame manufacturer.
 const MOST: usize = 6;
 
