@@ -321,7 +321,7 @@ fn ambiguous_category(spec: &Spec, candidates: &[Category]) -> Option<Finding> {
     let locks = candidates
         .iter()
         .all(|category| FunctionKind::of(*category).is_some() || *category == Category::InterconnectedLock);
-    finding.id = if locks { format!("job:category {}", names.join(" ")) } else { format!("category {}", spec.words()) };
+    finding.id = if locks { format!("job:category {}", names.join(" ")) } else { of_words("category", spec) };
     finding.priced_as = title(taken);
     finding.answers = candidates
         .iter()
@@ -329,6 +329,15 @@ fn ambiguous_category(spec: &Spec, candidates: &[Category]) -> Option<Finding> {
         .collect();
     finding.help = "say which is meant".to_owned();
     Some(finding)
+}
+
+/// What a question about the words of a line is of: a code or a short name means the same in every set of the job, whatever
+/// its count.
+fn of_words(about: &str, spec: &Spec) -> String {
+    let words = spec.words();
+    let counted = words.split_once(' ').filter(|(count, _)| count.bytes().all(|sign| sign.is_ascii_digit()));
+    let code = counted.map_or(&*words, |(_, code)| code.trim());
+    if code.split_whitespace().count() > 2 { format!("{about} {words}") } else { format!("job:{about} {code}") }
 }
 
 /// Words that can mean one good, or nothing that is sold.
@@ -348,7 +357,7 @@ fn one_guess(spec: &Spec, taken: Category) -> Finding {
         _ => format!("\"{}\" can mean {}, and nothing beside it decides.", words_at(spec, &span), title(taken)),
     };
     let mut finding = Finding::new("ambiguous-word", Kind::Question, Weight::Goods, says);
-    finding.id = format!("category {}", spec.words());
+    finding.id = of_words("category", spec);
     finding.priced_as = title(taken);
     finding.answers = vec![
         Answer::new(title(taken), Effect::Nothing),

@@ -214,6 +214,8 @@ impl Walker<'_> {
                 .begins(folded)
                 .is_some_and(|word| folded[word.len()..].starts_with([':', '.', ' ', '-']) || folded == word)
                 && !quantity
+            || words::list("set-note-label").begins(folded).is_some_and(|word| folded[word.len()..].starts_with(':'))
+                && !quantity
             || is_sentence(folded) && !quantity && row.cells.len() <= 2 && !by_others(folded)
             || ends_sets(folded)
             || is_set_note(folded) && !quantity
