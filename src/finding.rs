@@ -153,6 +153,8 @@ pub enum Fact {
     Powered,
     /// They are doors of the job, though their row says that they are not.
     Stay,
+    /// The row stands for so many doors.
+    Count(u32),
     /// What their leaves are made of.
     Leaf(&'static str),
     /// What their frames are made of.
@@ -164,6 +166,7 @@ impl Fact {
     pub fn word(self) -> String {
         match self {
             Fact::Rated(minutes) => return format!("rated {minutes}"),
+            Fact::Count(count) => return format!("{count} doors"),
             Fact::Leaf(material) => return format!("leaf {material}"),
             Fact::Frame(material) => return format!("frame {material}"),
             Fact::NotRated => "not rated",

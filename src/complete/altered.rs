@@ -12,7 +12,9 @@ use crate::trade::inches::Inches;
 
 /// Whether an answer is put into the schedule before the rules run.
 pub(super) fn is_put_in(effect: &Effect) -> bool {
-    let of_rows = |are: &Fact| matches!(are, Fact::Once | Fact::OnePair | Fact::Stay | Fact::Leaf(_) | Fact::Frame(_));
+    let of_rows = |are: &Fact| {
+        matches!(are, Fact::Once | Fact::OnePair | Fact::Stay | Fact::Count(_) | Fact::Leaf(_) | Fact::Frame(_))
+    };
     matches!(effect, Effect::Doors { are, .. } if of_rows(are))
         || matches!(effect, Effect::Size { .. } | Effect::Served { .. })
 }
@@ -61,6 +63,7 @@ pub fn alter(schedule: &mut Schedule, numbers: &[String], effect: &Effect, place
             Effect::Doors { are: Fact::Stay, .. } if place.is_some_and(|place| opening.place.same_row(place)) => {
                 opening.excluded = None;
             }
+            Effect::Doors { are: Fact::Count(count), .. } => opening.count = *count,
             Effect::Doors { are: Fact::Leaf(material), .. } => opening.door_material = Some((*material).to_owned()),
             Effect::Doors { are: Fact::Frame(material), .. } => opening.frame_material = Some((*material).to_owned()),
             _ => {}
@@ -154,6 +157,7 @@ mod tests {
         assert!(is_put_in(&of(Fact::Stay)) && alter(&mut schedule, &numbers, &of(Fact::Stay), Some(&row(2))));
         let out: Vec<bool> = schedule.openings.iter().map(|door| door.excluded.is_some()).collect();
         assert_eq!(out, [true, false], "the row that was asked about alone");
+        assert!(alter(&mut schedule, &numbers, &of(Fact::Count(42)), None) && schedule.openings[1].count == 42);
         assert!(alter(&mut schedule, &numbers, &of(Fact::Leaf("wood")), Some(&row(2))));
         assert!(alter(&mut schedule, &numbers, &of(Fact::Frame("aluminum")), Some(&row(2))));
         let door = &schedule.openings[1];

@@ -47,6 +47,16 @@ pub(super) const COLUMNS: &[Page] = &[
         "TYPE U1, SET U-1, QTY 60: doors of their own",
     ),
     page(
+        "doors-counted-in-words",
+        "Words of a row may count its doors",
+        Kind::Question,
+        Weight::Goods,
+        "the room or the remarks of a row that stands for one door name a number behind QTY, before OPENINGS or TOTAL, in brackets behind TYP., or at the end as x48",
+        "the row counts once; so many doors is an answer",
+        "Typ. guestroom entry (42); QTY 42; 3 doors, one per floor",
+        "Office (102); a column of counts",
+    ),
+    page(
         "doors-left-out",
         "A list of doors leaves some out that nothing else names",
         Kind::Assumption,

@@ -26,6 +26,7 @@ mod changelist;
 mod changes;
 mod columnpages;
 mod columns;
+mod countwords;
 mod damage;
 mod ditto;
 mod doorgoods;
@@ -256,6 +257,9 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     setcells::again(out);
     setcells::not_used(out);
     openfacts::settle(&mut out.schedule);
+    if is_whole {
+        countwords::settle(&mut out.schedule);
+    }
     headasked::settle(&mut out.schedule);
     unclaimed::tell(&mut out.schedule);
     Ok(())

@@ -1,0 +1,122 @@
+//! Counts of doors in the words of a row that stands for one: `Typ. guestroom entry (42)`, `QTY 42`, `3 doors, one per floor`.
+//! The row counts once, and whether it is so many doors is asked.
+
+use std::collections::BTreeMap;
+
+use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
+
+use super::schedule::{Opening, Schedule};
+use super::words::{self, WordList, plain};
+
+/// Fewer are the leaves of a pair, more the number of a room.
+const COUNTS: std::ops::RangeInclusive<u32> = 2..=999;
+
+/// The words beside a number that make it a count of doors.
+struct Beside {
+    before: &'static WordList,
+    behind: &'static WordList,
+    typical: &'static WordList,
+}
+
+impl Beside {
+    /// The count of doors in words: behind `QTY`, before `OPENINGS`, in brackets behind `TYP.`, at the end as `x48`.
+    fn count(&self, text: &str) -> Option<u32> {
+        let signs = |sign: char| !sign.is_ascii_alphanumeric();
+        let mut before = "";
+        let mut is_typical = false;
+        let mut from = 0;
+        while let Some(start) = text[from..].find(|sign: char| !signs(sign)).map(|next| from + next) {
+            let end = text[start..].find(signs).map_or(text.len(), |next| start + next);
+            let word = &text[start..end];
+            if word.as_bytes().iter().any(u8::is_ascii_digit) {
+                let times = word.strip_prefix(['x', 'X']).filter(|_| end == text.len());
+                let number = times.unwrap_or(word).parse().ok().filter(|number| COUNTS.contains(number));
+                let apart = text[..start].ends_with([' ', '(']) || start == 0;
+                let sized = text[end..].starts_with(['"', '\'', '-', '/', '.', '#']);
+                if let Some(number) = number.filter(|_| apart && !sized) {
+                    let next = text[end..].trim_start_matches(['.', ' ']);
+                    let next = next.split(signs).next().unwrap_or_default();
+                    let bracket = text[..start].ends_with('(') && text[end..].starts_with(')');
+                    let led = !before.is_empty() && self.before.is(&plain(before));
+                    let followed = !next.is_empty() && self.behind.is(&plain(next)) && number > 2;
+                    if times.is_some() || led || followed || bracket && is_typical {
+                        return Some(number);
+                    }
+                }
+            } else {
+                is_typical |= self.typical.is(&plain(word));
+                // `Typ. of 42`: what stands before the small word tells.
+                before = if is_typical && word.len() == 2 { before } else { word };
+            }
+            from = end;
+        }
+        None
+    }
+}
+
+/// Asks of rows that stand for one door whether they are as many as their words count.
+pub(super) fn settle(schedule: &mut Schedule) {
+    let list = words::list;
+    let beside =
+        Beside { before: list("count-of-doors-behind"), behind: list("count-of-doors"), typical: list("typical") };
+    let counted = |text: &str| text.bytes().any(|byte| byte.is_ascii_digit()).then(|| beside.count(text)).flatten();
+    let mut said: BTreeMap<(u32, &str), Vec<&Opening>> = BTreeMap::new();
+    for door in schedule.openings.iter().filter(|door| door.count == 1 && door.excluded.is_none()) {
+        let found = [&door.room, &door.remarks].into_iter().find_map(|text| Some((counted(text)?, text.as_str())));
+        said.extend(found.map(|key| (key, Vec::new())).filter(|(key, _)| !said.contains_key(key)));
+        if let Some(doors) = found.and_then(|key| said.get_mut(&key)) {
+            doors.push(door);
+        }
+    }
+    let found: Vec<Finding> =
+        said.into_iter().filter_map(|((count, text), doors)| asked(count, text, &doors)).collect();
+    schedule.findings.extend(found);
+}
+
+fn asked(count: u32, text: &str, doors: &[&Opening]) -> Option<Finding> {
+    let first = doors.first()?;
+    let says = format!("\"{text}\" may count {count} doors, and each row that says so stands for one");
+    let all = Effect::Doors { are: Fact::Count(count), goods: Vec::new() };
+    let finding = Finding {
+        openings: doors.iter().map(|door| door.number.clone()).collect(),
+        answers: vec![Answer::new("one door", Effect::Nothing), Answer::new(format!("{count} doors"), all)],
+        priced_as: "one door".into(),
+        ..Finding::new("doors-counted-in-words", Kind::Question, Weight::Goods, says)
+    };
+    let help = "ask how many such doors there are, and give the schedule a column of counts";
+    Some(finding.at(first.place.clone(), text).help(help))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn counts_of_doors_are_told_from_other_numbers() {
+        let list = words::list;
+        let beside =
+            Beside { before: list("count-of-doors-behind"), behind: list("count-of-doors"), typical: list("typical") };
+        for (text, count) in [
+            ("Typ. guestroom entry (42)", Some(42)),
+            ("Guestroom (16 openings)", Some(16)),
+            ("42 total", Some(42)),
+            ("QTY 42", Some(42)),
+            ("Qty: 42", Some(42)),
+            ("guestroom x48", Some(48)),
+            ("Typ. of 42", Some(42)),
+            ("3 doors, one per floor", Some(3)),
+            ("Office (102)", None),
+            ("Office 42", None),
+            ("2 doors", None),
+            ("20 MIN", None),
+            ("Storage 3-0 x 70", None),
+            ("1 of 42", None),
+            ("pair with door 104", None),
+            ("Typical office 104", None),
+            ("Storage x7-0", None),
+            ("see 12 / A-501", None),
+        ] {
+            assert_eq!(beside.count(text), count, "{text}");
+        }
+    }
+}
