@@ -221,6 +221,23 @@ pub(super) fn sized_leaves(columns: &mut [Column], sample: &BTreeMap<usize, Vec<
     }
 }
 
+/// `HM`, `WD` under LEAF, in every cell that says anything, is of what the leaf is made, where no other column says it.
+pub(super) fn made_leaves(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {
+    if columns.iter().any(|column| matches!(column.meaning, M::DoorMaterial)) {
+        return;
+    }
+    let made = |cell: &&&Cell| words::leaf_material(&cell.text).is_some_and(|of| of != "none");
+    let idle = |cell: &&&Cell| words::list("no-set").is(&plain(&cell.text));
+    let all_made = |column: &&mut Column| {
+        let cells = sample.get(&column.index).map_or(&[][..], Vec::as_slice);
+        cells.iter().any(|cell| made(&cell)) && cells.iter().all(|cell| made(&cell) || idle(&cell))
+    };
+    if let Some(column) = columns.iter_mut().filter(|column| column.meaning == M::Leaves).find(all_made) {
+        column.meaning = M::DoorMaterial;
+        column.why.push_str("; its cells are materials of doors");
+    }
+}
+
 /// Passes over what says again what another column says: the width in millimetres beside that in inches, and the number that
 /// a program gave a door, `DOOR ID`, beside the door's own.
 pub(super) fn said_again(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {

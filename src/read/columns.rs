@@ -226,6 +226,7 @@ pub(crate) fn table(
         kinds::by_codes(&mut columns, sample);
     }
     bycells::sized_leaves(&mut columns, sample);
+    bycells::made_leaves(&mut columns, sample);
     override_columns(&mut columns, terms);
     bycells::said_again(&mut columns, sample);
     single_out(&mut columns);
