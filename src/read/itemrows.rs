@@ -169,9 +169,8 @@ impl Walker<'_> {
     ) -> Role {
         let place = self.sheet.place(row.number);
         let notes = folded.strip_suffix(':').filter(|_| row.cells.len() == 1);
-        // `GENERAL NOTES` needs no colon; `OPERATION` may be the words of a line.
-        let caption = row.cells.len() == 1 && words::list("note-caption").is(folded);
-        self.lanes[lane].noting |= caption || notes.is_some_and(|word| words::list("note").is(word.trim_end()));
+        let notes_begin = row.cells.len() == 1 && words::list("note-caption").is(folded);
+        self.lanes[lane].noting |= notes_begin || notes.is_some_and(|word| words::list("note").is(word.trim_end()));
         let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
         // A note or a section may begin in the column of quantities too.
         let counted_cell = table
@@ -239,6 +238,9 @@ impl Walker<'_> {
         {
             self.lanes[lane].section = Some(row.cells[0].text.trim_end_matches(':').into());
             self.lanes[lane].last = Last::Nothing;
+            // What stands below `ALTERNATE NO. 1:` is asked about.
+            let notes = &mut out.schedule.sets[set].notes;
+            notes.extend(super::alternates::begins(text).map(|_| Note { text: text.to_string(), place }));
             return Role::Note;
         }
         let struck_count = self.struck_count(table, row).filter(|_| !quantity);
