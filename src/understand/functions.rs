@@ -24,10 +24,30 @@ pub(super) fn dummy(scope: &Scope) -> Option<Evidence> {
     idle.next().map(|placed| category::evidence_of(scope, placed))
 }
 
+/// "Latchset cyl, privacy", "entry lock": what the name of a good implies, without a word of the function, gives way to the
+/// word that says it.
+fn leave_to_words(builder: &mut Builder) {
+    if builder.function_names.len() < 2 {
+        return;
+    }
+    let spans: Vec<_> = builder.named.iter().filter_map(|from| builder.scope.claims.on(*from)).collect();
+    let implied = |name: &str, by: &Evidence| {
+        let words = builder.scope.original.get(by.span.clone()).unwrap_or("").to_lowercase();
+        let says = |word: &str| word.len() > 2 && name.starts_with(word);
+        let of_name = spans.iter().any(|claim| builder.scope.span(claim) == by.span);
+        of_name && !words.split(|letter: char| !letter.is_alphanumeric()).any(says)
+    };
+    let kept: Vec<_> = builder.function_names.iter().filter(|(name, by)| !implied(name, by)).cloned().collect();
+    if !kept.is_empty() {
+        builder.function_names = kept;
+    }
+}
+
 /// Settles function and function name.
 pub fn settle(builder: &mut Builder) {
     let numbered = by_number(builder);
     exit_only(builder);
+    leave_to_words(builder);
     let Some((name, evidence)) = builder.function_names.first().cloned() else { return };
     builder.put(names::FUNCTION_NAME, Value::text(&name), evidence.clone());
     for (other, by) in builder.function_names.clone().into_iter().skip(1) {
