@@ -22,11 +22,15 @@ const SETS: &str = "Set,Qty,Description,Finish\n\
     2,1,Strike,630\n";
 
 fn quoted(name: &str) -> Value {
+    quoted_of(name, SETS)
+}
+
+fn quoted_of(name: &str, sets: &str) -> Value {
     let folder: PathBuf = std::env::temp_dir().join(format!("pintle-undecided-{name}-{}", std::process::id()));
     let _ = fs::remove_dir_all(&folder);
     fs::create_dir_all(&folder).unwrap();
     fs::write(folder.join("doors.csv"), DOORS).unwrap();
-    fs::write(folder.join("sets.csv"), SETS).unwrap();
+    fs::write(folder.join("sets.csv"), sets).unwrap();
     let run = Command::new(env!("CARGO_BIN_EXE_pintle"))
         .current_dir(&folder)
         .args(["quote", "doors.csv", "sets.csv", "--json", "--out", "out", "--date", "2026-11-25"])
@@ -108,4 +112,16 @@ fn what_changes_neither_price_nor_goods_is_listed_as_assumed() {
 #[test]
 fn the_same_job_is_decided_the_same_way_each_time() {
     assert_eq!(quoted("once"), quoted("again"));
+}
+
+#[test]
+fn one_code_in_several_sets_is_asked_once() {
+    let sets = "Set,Qty,Description,Finish\n1,1,CR,\n1,3,Hinges,652\n2,1,CR,\n2,3,Hinges,652\n";
+    let record = quoted_of("codes", sets);
+    let of_code =
+        |finding: &&Value| text(finding, "rule") == "ambiguous-word" && text(finding, "says").contains("\"CR\"");
+    let asked: Vec<&Value> = record["findings"].as_array().unwrap().iter().filter(of_code).collect();
+    assert_eq!(asked.len(), 1, "{asked:#?}");
+    assert!(text(asked[0], "says").ends_with("(sets 1, 2)"), "{asked:#?}");
+    assert_eq!(asked[0]["openings"].as_array().unwrap().len(), 3);
 }
