@@ -23,12 +23,17 @@ static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
     .ok()
 });
 
+/// Every row is asked: its lists are looked up once.
+static GOODS: LazyLock<&words::WordList> = LazyLock::new(|| words::list("goods-of-same"));
+static SAYS_SAME: LazyLock<&words::WordList> = LazyLock::new(|| words::list("says-same"));
+
 /// `SAME AS SET 2.0 EXCEPT ADD:`: the other set.
 pub(crate) fn same_as(text: &str) -> Option<String> {
     // `Hardware as door 103`, `Ironmongery as for 103`.
     let first = text.trim_start().split(' ').next().unwrap_or_default();
     let rest = text.trim_start().get(first.len()..).map_or("", str::trim_start);
-    let led = words::list("goods-of-same").is(&first.to_ascii_uppercase())
+    let led = first.starts_with(|sign: char| sign.is_ascii_alphabetic())
+        && GOODS.is(&first.to_ascii_uppercase())
         && words::list("as").begins(&plain(rest)).is_some();
     let text = if led { rest } else { text };
     let upper = text.get(..40).unwrap_or(text).to_ascii_uppercase();
@@ -38,7 +43,7 @@ pub(crate) fn same_as(text: &str) -> Option<String> {
     if per.is_some_and(|rest| rest.trim_start().starts_with(|letter: char| letter.is_ascii_alphabetic())) {
         return None;
     }
-    if !bare && !words::list("says-same").is_within(&upper) {
+    if !bare && !SAYS_SAME.is_within(&upper) {
         return None;
     }
     let found = SAME.as_ref()?.captures(text).or_else(|| SAME_ID.as_ref()?.captures(text))?;
