@@ -1,5 +1,8 @@
 //! `Alternate No. 2`, `ADD ALT #1`: work that is priced beside the base bid.
 
+use crate::place::Place;
+
+use super::schedule::Note;
 use super::words::{self, plain};
 
 /// How every word for an alternate begins.
@@ -49,6 +52,11 @@ pub(crate) fn begins(text: &str) -> Option<String> {
     let said = alternate(text)?;
     let at = folded.find(&said)?;
     folded[..at].split(' ').all(|word| word.is_empty() || words::list("alternate-lead").is(word)).then_some(said)
+}
+
+/// The note that such a row makes of itself.
+pub(super) fn head(text: &str, place: Place) -> Option<Note> {
+    begins(text).map(|_| Note { text: text.to_string(), place })
 }
 
 #[cfg(test)]

@@ -238,9 +238,7 @@ impl Walker<'_> {
         {
             self.lanes[lane].section = Some(row.cells[0].text.trim_end_matches(':').into());
             self.lanes[lane].last = Last::Nothing;
-            // What stands below `ALTERNATE NO. 1:` is asked about.
-            let notes = &mut out.schedule.sets[set].notes;
-            notes.extend(super::alternates::begins(text).map(|_| Note { text: text.to_string(), place }));
+            out.schedule.sets[set].notes.extend(super::alternates::head(text, place));
             return Role::Note;
         }
         let struck_count = self.struck_count(table, row).filter(|_| !quantity);

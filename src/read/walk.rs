@@ -11,7 +11,7 @@ use super::doorlist::Entry;
 use super::headings::{self, Meaning as M};
 pub(super) use super::lane::{Lane, Last, add_set};
 use super::matrix::Matrix;
-use super::schedule::{LedgerRow, Line, Note, Role, Schedule};
+use super::schedule::{LedgerRow, Note, Role, Schedule};
 use super::sheet::{Cell, Row, Sheet, join};
 use super::table::{self, Holds, Table};
 use super::totals::Sums;
@@ -321,24 +321,6 @@ impl Walker<'_> {
             self.set_in_heading(index, out);
         }
         Some(if repeat { Role::Repeat } else { Role::Header })
-    }
-
-    /// A door whose number is struck through is deleted, whatever stands beside it.
-    fn struck_door(&self, row: &Row) -> bool {
-        let [Lane { table: Some(table), .. }] = &self.lanes[..] else { return false };
-        let number = table.column(M::DoorNumber).filter(|_| matches!(table.holds, Holds::Doors | Holds::Matrix));
-        number.and_then(|column| row.cell(column.index)).is_some_and(|cell| cell.struck)
-    }
-
-    fn struck_row(&mut self, row: &Row, out: &mut Gathered) -> Role {
-        let holds = self.lanes.first().and_then(|lane| lane.table.as_ref()).map(|table| table.holds);
-        if let (Some(set), true) = (self.lanes.first().and_then(|lane| lane.set), holds != Some(Holds::Doors)) {
-            let wording = self.wording(0, row);
-            let bare = Line::new(self.sheet.place(row.number), wording);
-            let line = Line { excluded: Some("struck through".into()), ..bare };
-            out.schedule.sets[set].lines.push(line);
-        }
-        Role::Excluded
     }
 
     fn lane_role(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
