@@ -1,7 +1,7 @@
 //! Sheets on which sets stand beside the door schedule, an empty column between them: each part is read as a sheet of its
 //! own, and a row that both have keeps one role.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::place::column_letter;
 use crate::terms::ReadTerms;
@@ -75,17 +75,21 @@ fn gather_rows(from: usize, out: &mut Gathered) {
     out.schedule.ledger.extend(rows.into_values());
 }
 
+/// Columns that are kept by their place, not by their number.
+const NEAR: usize = 256;
+
 /// The parts of a sheet, if one of them is a schedule of doors and another heads sets with goods under them.
 fn parts(sheet: &Sheet) -> Vec<Sheet> {
     let headed = |row: &Row| row.cells.iter().skip(1).any(|cell| setheading::heading(&cell.text).is_some());
-    let mut filled: Vec<bool> = Vec::new();
+    // Nearly all columns are near; a damaged file may name one that no sheet has.
+    let (mut near, mut far) = ([false; NEAR], BTreeSet::new());
     for column in sheet.rows.iter().flat_map(|row| row.cells.iter().map(|cell| cell.column)) {
-        if filled.len() <= column {
-            filled.resize(column + 1, false);
+        match near.get_mut(column) {
+            Some(filled) => *filled = true,
+            None => drop(far.insert(column)),
         }
-        filled[column] = true;
     }
-    let columns: Vec<usize> = (0..filled.len()).filter(|column| filled[*column]).collect();
+    let columns: Vec<usize> = (0..NEAR).filter(|column| near[*column]).chain(far).collect();
     let gaps = columns.windows(2).filter(|pair| pair[1] > pair[0] + 1).map(|pair| pair[1]);
     let starts: Vec<usize> = std::iter::once(0).chain(gaps).collect();
     if starts.len() < 2 || !sheet.rows.iter().any(headed) {
