@@ -242,3 +242,21 @@ fn every_code_has_one_page() {
     assert_eq!(codes.len(), pintle::read::PAGES.len());
     assert!(codes.contains("date-for-size"));
 }
+
+/// Doors are read ahead of their rows in pieces: a table that begins within one, with its columns the other way round, is read
+/// by its own.
+#[test]
+fn long_tables_with_other_columns_are_each_read_by_their_own() {
+    let mut text = String::from("DOOR,ROOM,SIZE,HW SET,FIRE RATING\n");
+    (1..=1_500).for_each(|at| text.push_str(&format!("A{at},HALL,3'-0\" x 7'-0\",{},20 MIN\n", at % 7 + 1)));
+    text.push_str("DOOR,ROOM,SIZE,FIRE RATING,HW SET\n");
+    (1..=1_500).for_each(|at| text.push_str(&format!("B{at},HALL,3'-0\" x 7'-0\",45 MIN,{}\n", at % 7 + 1)));
+    let schedule = read_text("two-long-tables.csv", &text);
+    assert_eq!(schedule.openings.len(), 3_000);
+    for door in &schedule.openings {
+        let at: u32 = door.number[1..].parse().expect("a number");
+        let minutes = if door.number.starts_with('A') { 20 } else { 45 };
+        assert_eq!(door.set, Some((at % 7 + 1).to_string()), "{}", door.number);
+        assert_eq!(door.rating.minutes, Some(minutes), "{}", door.number);
+    }
+}

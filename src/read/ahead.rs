@@ -91,8 +91,13 @@ pub(super) fn walk<W: Send>(
         let behind = end..all.min(end + PIECE);
         let table = ahead(walker).table.clone().filter(|_| behind.len() >= FEWEST);
         let steps = || (first..end).for_each(|index| row(walker, index));
-        let read = || table.map(|table| Block::read(sheet, &table, behind)).unwrap_or_default();
-        ahead(walker).next = rayon::join(steps, read).1;
+        let read = || table.as_ref().map(|table| Block::read(sheet, table, behind)).unwrap_or_default();
+        let next = rayon::join(steps, read).1;
+        // Another table may have begun meanwhile; its rows are not those that were read.
+        let ahead = ahead(walker);
+        if ahead.table.as_ref().zip(table.as_ref()).is_some_and(|(now, of)| Arc::ptr_eq(now, of)) {
+            ahead.next = next;
+        }
     }
 }
 

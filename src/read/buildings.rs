@@ -27,6 +27,9 @@ pub(super) fn of_row(reader: &Reader<'_>) -> Option<(Place, String)> {
         return None;
     }
     let key = plain(&column.heading);
+    if words::list("level-word").find(&key).is_some() {
+        return None;
+    }
     let named = key.split(' ').next().is_some_and(|word| words::list("building").is(word.trim_end_matches('.')));
     let name = named.then(|| name(&reader.row.cell(column.index)?.text))??;
     Some((reader.sheet.place(reader.row.number), name))
@@ -94,6 +97,11 @@ pub(super) fn settle(out: &mut Gathered) {
     let unclear = |rows: &Vec<usize>| rows.len() > 1 && rows.iter().any(|at| of_doors[*at].is_none());
     if rows.values().any(unclear) || !out.served.is_empty() || schedule.sets.iter().any(|set| !set.openings.is_empty())
     {
+        return;
+    }
+    // `2-101` on the sheet of building 1 names its building itself: whether it stands twice is asked.
+    let names: BTreeSet<&String> = of_doors.iter().flatten().collect();
+    if again.iter().any(|at| names.iter().any(|name| has(&schedule.openings[*at].number, name))) {
         return;
     }
     let shared: Vec<String> = again.iter().map(|at| schedule.openings[*at].number.clone()).collect();

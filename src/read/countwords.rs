@@ -21,9 +21,15 @@ struct Beside {
 impl Beside {
     /// The count of doors in words: behind `QTY`, before `OPENINGS`, in brackets behind `TYP.`, at the end as `x48`.
     fn count(&self, text: &str) -> Option<u32> {
+        // `HINGES QTY 4`, `SEE NOTE (3)`, `OCC LOAD 99 TOTAL` count something else.
+        let folded = plain(text);
+        if ["remark-hardware", "goods", "count-of-others"].iter().any(|list| words::list(list).find(&folded).is_some())
+        {
+            return None;
+        }
         let signs = |sign: char| !sign.is_ascii_alphanumeric();
         let mut before = "";
-        let mut is_typical = false;
+        let (mut is_typical, mut is_of) = (false, false);
         let mut from = 0;
         while let Some(start) = text[from..].find(|sign: char| !signs(sign)).map(|next| from + next) {
             let end = text[start..].find(signs).map_or(text.len(), |next| start + next);
@@ -37,16 +43,23 @@ impl Beside {
                     let next = text[end..].trim_start_matches(['.', ' ']);
                     let next = next.split(signs).next().unwrap_or_default();
                     let bracket = text[..start].ends_with('(') && text[end..].starts_with(')');
-                    let led = !before.is_empty() && self.before.is(&plain(before));
-                    let followed = !next.is_empty() && self.behind.is(&plain(next)) && number > 2;
-                    if times.is_some() || led || followed || bracket && is_typical {
+                    // Behind `TYP.` alone stands the number of a room.
+                    let led = !before.is_empty() && self.before.is(&plain(before)) && (!is_typical || is_of);
+                    let begins =
+                        text[..start].trim_end().is_empty() || text[..start].trim_end().ends_with(['(', ',', ';']);
+                    let followed = begins && !next.is_empty() && self.behind.is(&plain(next)) && number > 2;
+                    // `10 x48`, `3-0 X70` are sizes.
+                    let sized =
+                        before.is_empty() || text[..start].trim_end().ends_with(|sign: char| sign.is_ascii_digit());
+                    if times.is_some() && !sized || led || followed || bracket && is_typical {
                         return Some(number);
                     }
                 }
             } else {
                 is_typical |= self.typical.is(&plain(word));
                 // `Typ. of 42`: what stands before the small word tells.
-                before = if is_typical && word.len() == 2 { before } else { word };
+                is_of = is_typical && word.len() == 2;
+                before = if is_of { before } else { word };
             }
             from = end;
         }
@@ -115,6 +128,16 @@ mod tests {
             ("Typical office 104", None),
             ("Storage x7-0", None),
             ("see 12 / A-501", None),
+            ("HINGES QTY 4", None),
+            ("closer x2", None),
+            ("3-0 X70", None),
+            ("LITE 6 X27", None),
+            ("OCC LOAD 99 TOTAL", None),
+            ("Serves 3 openings", None),
+            ("TYP 104", None),
+            ("Typical 204", None),
+            ("TYP. SEE NOTE (3)", None),
+            ("UNIT 12 ROOMS", None),
         ] {
             assert_eq!(beside.count(text), count, "{text}");
         }

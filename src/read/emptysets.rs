@@ -22,12 +22,31 @@ fn why(text: &str, in_row: bool) -> Option<String> {
         return None;
     }
     let bare = folded.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
-    let nothing = || words::list("set-has-nothing").find(&folded).map(str::to_string);
+    if words::list("set-says-more").find(&folded).is_some() {
+        return None;
+    }
+    let nothing =
+        || words::list("set-has-nothing").find(&folded).filter(|words| is_all(&folded, words)).map(str::to_string);
     let alone = || words::list("set-has-nothing-alone").is(bare).then(|| bare.to_string());
-    let of_others = others::supplier(text, Ours::Unsaid).or_else(nothing);
+    let by_whom = |reason: &String| reason.split(' ').any(|word| word == "BY") || is_all(&folded, reason);
+    let of_others = others::supplier(text, Ours::Unsaid).filter(by_whom).or_else(nothing);
     // `EXISTING DOOR` may get new hardware that was not read; `ETR` in a row may be said of its goods.
-    let reason = || outsaid::reason(text).filter(|reason| !words::list("door-exists-beside").is(reason));
+    let reason = || {
+        let reason = outsaid::reason(text).filter(|reason| !words::list("door-exists-beside").is(reason));
+        reason.filter(|reason| is_all(&folded, reason))
+    };
     of_others.or_else(|| (!in_row).then(|| alone().or_else(reason)).flatten())
+}
+
+/// Whether a text ends with a reason, and does not say it of a part: `FRAME EXISTING TO REMAIN`, `OWNER FURNISHED EQUIPMENT
+/// ROOM`, `NONE REQUIRED AT FRAME` say nothing of the goods of the door.
+fn is_all(folded: &str, reason: &str) -> bool {
+    let Some(start) = folded.find(reason) else { return false };
+    let signs = |sign: char| !sign.is_ascii_alphanumeric();
+    let rest = folded.get(start + reason.len()..).unwrap_or_default().trim_matches(signs);
+    let before = folded[..start].trim_end_matches(signs);
+    let last = before.rsplit(signs).next().unwrap_or_default();
+    (rest.is_empty() || words::list("set-reason-goes-on").is(rest)) && !words::list("set-reason-of-part").is(last)
 }
 
 /// What a set says, if it has no goods or its rows say nothing else.
@@ -38,7 +57,8 @@ fn said(set: &HardwareSet) -> Option<String> {
             .find_map(|text| why(text, false));
     }
     // `ALL HARDWARE BY STOREFRONT SUPPLIER` is its only row.
-    let mut all = set.lines.iter().map(|line| why(&line.wording.text, true));
+    let of_all = |text: &str| words::list("words-for-hardware").find(&plain(text)).is_some();
+    let mut all = set.lines.iter().map(|line| why(&line.wording.text, true).filter(|_| of_all(&line.wording.text)));
     let first = all.next()??;
     all.all(|why| why.is_some()).then_some(first)
 }
@@ -89,6 +109,7 @@ mod tests {
             "Existing to remain",
             "FUTURE",
             "All hardware by storefront supplier",
+            "LOBBY - EXISTING TO REMAIN",
         ] {
             assert!(why(text, false).is_some(), "{text}");
         }
@@ -101,6 +122,13 @@ mod tests {
             "STOREFRONT",
             "CLOSER BY OWNER",
             "NEW HARDWARE AT EXISTING DOOR",
+            "NO HARDWARE CHANGE EXCEPT CLOSER",
+            "OWNER FURNISHED EQUIPMENT ROOM",
+            "EXISTING TO REMAIN - MODIFY LATCH TO CLASSROOM FUNCTION",
+            "NO WORK AT FRAME; PROVIDE HINGES AND LOCK PER SPEC",
+            "FRAME EXISTING TO REMAIN",
+            "EXTERIOR - OFCI ACCESS CONTROL",
+            "NONE REQUIRED AT FRAME",
         ] {
             assert_eq!(why(text, false), None, "{text}");
         }

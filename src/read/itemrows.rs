@@ -12,8 +12,8 @@ use super::doorlist;
 use super::headings::Meaning as M;
 use super::itemtext::{
     begins_goods, by_others, by_whom, dangles, has_quantity_behind, is_by_whom, is_count, is_count_of_sets,
-    is_finish_note, is_quantity, is_sentence, is_set_note, is_spec_heading, led_by_finish, listed_item,
-    starts_with_quantity,
+    is_finish_note, is_labelled_note, is_quantity, is_sentence, is_set_note, is_spec_heading, led_by_finish,
+    listed_item, starts_with_quantity,
 };
 use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use super::setheading;
@@ -213,8 +213,7 @@ impl Walker<'_> {
                 .begins(folded)
                 .is_some_and(|word| folded[word.len()..].starts_with([':', '.', ' ', '-']) || folded == word)
                 && !quantity
-            || words::list("set-note-label").begins(folded).is_some_and(|word| folded[word.len()..].starts_with(':'))
-                && !quantity
+            || !quantity && row.cells.len() <= 2 && is_labelled_note(folded)
             || is_sentence(folded) && !quantity && row.cells.len() <= 2 && !by_others(folded)
             || ends_sets(folded)
             || is_set_note(folded) && !quantity

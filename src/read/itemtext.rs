@@ -268,6 +268,13 @@ pub(crate) fn is_sentence(folded: &str) -> bool {
         || folded.starts_with('*') && words >= 4
 }
 
+/// `KEYING: see specification`: a label of what is no good, with no good behind it.
+pub(super) fn is_labelled_note(folded: &str) -> bool {
+    let label = words::list("set-note-label").begins(folded);
+    let rest = label.and_then(|label| folded[label.len()..].strip_prefix(':'));
+    rest.is_some_and(|rest| words::list("hardware").find(rest).is_none())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

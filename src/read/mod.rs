@@ -251,7 +251,9 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     reconcile::reconcile(out);
     superseded::unserved(out);
     marked::settle(out);
-    emptysets::settle(out);
+    if is_whole {
+        emptysets::settle(out);
+    }
     if is_whole {
         outsaid::settle(out);
     }
@@ -327,6 +329,8 @@ fn refusal(names: &[String], out: &walk::Gathered) -> String {
     }
     if out.schedule.ledger.is_empty() {
         why.push_str(" Every sheet is empty.");
+    } else if out.schedule.layout.iter().any(|note| note.what.ends_with(table::Holds::Legend.name())) {
+        why.push_str(" There is a list of codes with their words, and no schedule that uses them.");
     } else if told.is_empty() && out.schedule.layout.iter().any(|note| note.what.starts_with("table")) {
         why.push_str(" There are column headings, but no rows under them: an empty template.");
     }

@@ -82,7 +82,7 @@ pub(super) fn find(sheet: &Sheet, tables: &[Table]) -> Vec<(u32, Bare)> {
     let with_goods = |(at, (_, title)): &(usize, (String, String))| {
         let Some(next) = sheet.rows.get(at + 1) else { return false };
         let near = sheet.rows.get(*at).is_some_and(|row| next.number <= row.number + 2);
-        let headed = || tables.iter().any(|table| table.rows.0 == at + 1);
+        let headed = || tables.iter().any(|table| table.rows.0 == at + 1 && table.holds == Holds::Items);
         let goods = plain(&next.joined());
         let counted = || starts_with_quantity(&goods) && words::list("hardware").find(&goods).is_some();
         near && (headed() || counted()) || words::list("not-used").find(&plain(title)).is_some()
