@@ -55,6 +55,9 @@ impl Walker<'_> {
         let folded = plain(&single);
         let place = self.sheet.place(row.number);
         let Some(set) = self.lanes[lane].set else { return self.outside(lane, row, &single, out) };
+        if let Some(role) = self.goes_on(lane, set, row, out) {
+            return role;
+        }
         if let Some(basis) = setheading::basis(&single, self.lanes[lane].pair_named) {
             out.served.extend(setheading::served(&single).map(|(entries, _)| (set, entries, place)));
             self.lanes[lane].basis = Some(basis);
@@ -225,6 +228,9 @@ impl Walker<'_> {
             || is_count_of_sets(folded)
         {
             out.schedule.sets[set].notes.push(Note { text: text.to_string(), place });
+            if self.lanes[lane].noting || words::list("note").begins(folded).is_some() {
+                self.begin_paragraph(lane, row);
+            }
             return Role::Note;
         }
         if words::list("total").begins(folded).is_some() && (!quantity || row.cells.len() <= 3) {

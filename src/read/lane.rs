@@ -18,6 +18,8 @@ pub(super) enum Last {
     Opening,
     Line,
     Doors,
+    /// A paragraph of a note whose sentence has no end yet.
+    Paragraph,
 }
 
 /// One table being read, or the free text of a sheet.

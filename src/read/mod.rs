@@ -77,6 +77,7 @@ mod ours;
 mod outsaid;
 mod outside;
 mod pages;
+mod paragraph;
 mod parts;
 mod plainsheet;
 pub mod price_list;

@@ -7,7 +7,7 @@ use super::itemtext::{is_sentence, starts_with_quantity};
 use super::setheading;
 use super::sheet::{Row, Sheet};
 use super::table::Holds;
-use super::walk::{Lane, Walker};
+use super::walk::{Lane, Last, Walker};
 use super::words::{self, plain};
 use crate::trade::finish;
 
@@ -62,6 +62,62 @@ impl Walker<'_> {
         let near = table.rows.0 > index && table.rows.0 - index <= 3;
         let open = self.lanes.iter().any(|lane| lane.set.is_some());
         near && open && (index..table.rows.0).all(titles)
+    }
+
+    /// Whether a row belongs to the break between two pages; what goes on over it goes on in the row behind it.
+    pub(super) fn page_break(&mut self, index: usize, folded: &str) -> bool {
+        let row = &self.sheet.rows[index];
+        let named = self.seen.contains(folded) || is_page(folded) || self.page_header(folded);
+        if !named
+            && (index == 0 || !is_section_foot(row))
+            && !self.beside_page(index, folded)
+            && !self.is_first_line(index)
+        {
+            return false;
+        }
+        let next = self.sheet.rows.get(index + 1).map_or(row.number, |next| next.number - 1);
+        let above = index.checked_sub(1).map(|above| self.sheet.rows[above].number);
+        let of_sets = |lane: &&mut Lane| lane.table.as_ref().is_none_or(|table| table.holds == Holds::Items);
+        for lane in self.lanes.iter_mut().filter(|lane| matches!(lane.last, Last::Line | Last::Doors)).filter(of_sets) {
+            if lane.last_row + 1 == row.number || Some(lane.last_row) == above {
+                lane.last_row = next;
+            }
+        }
+        true
+    }
+
+    /// Whether a row stands right beside the number of a page and is of the page as well: it says so, or the same row stands
+    /// beside the number of another page.
+    fn beside_page(&self, index: usize, folded: &str) -> bool {
+        let rows = &self.sheet.rows;
+        let is_foot = |at: usize| {
+            rows.get(at)
+                .is_some_and(|row| is_section_foot(row) || row.cells.len() <= 2 && is_page(&plain(&row.joined())))
+        };
+        let beside = |at: usize| is_foot(at + 1) || at > 0 && is_foot(at - 1);
+        if starts_with_quantity(folded) || !self.footed || !beside(index) {
+            return false;
+        }
+        let again = |(at, row): (usize, &Row)| {
+            at != index
+                && row.cells.len() == rows[index].cells.len()
+                && row.joined() == rows[index].joined()
+                && beside(at)
+        };
+        let label =
+            words::list("page-label").begins(folded).is_some() && folded.bytes().any(|sign| sign.is_ascii_digit());
+        label || rows.iter().enumerate().any(again)
+    }
+
+    /// Whether a row is the first line of a sheet again, whatever its spaces.
+    fn is_first_line(&self, index: usize) -> bool {
+        let rows = &self.sheet.rows;
+        let letters = |at: usize| {
+            let cells = rows.get(at).into_iter().flat_map(|row| &row.cells);
+            cells.flat_map(|cell| cell.text.chars()).filter(|sign| sign.is_alphanumeric())
+        };
+        let long = || letters(0).filter(|sign| sign.is_alphabetic()).count() >= 12;
+        index > 0 && letters(0).eq(letters(index)) && long() && self.seen.contains(&plain(&rows[0].joined()))
     }
 
     /// Whether a row is a header or footer of a page: it recurs with another page number, or begins as the title does.
@@ -142,6 +198,43 @@ pub(super) fn recurring(sheet: &Sheet) -> BTreeSet<String> {
         .filter(|(_, rows)| rows.len() >= 2 && rows.windows(2).all(is_next))
         .map(|(stem, _)| stem)
         .collect()
+}
+
+/// `RIVERBEND CLINIC  08 71 00 - 14  DOOR HARDWARE`: section and page in a cell of their own, or between the words of a row
+/// that counts nothing and refers to no page.
+pub(super) fn is_section_foot(row: &Row) -> bool {
+    // Gated by the look of it: figures and a hyphen.
+    let figured = |text: &str| text.contains('-') && text.bytes().any(|sign| sign.is_ascii_digit());
+    if row.cells.len() > 4 || !row.cells.iter().any(|cell| figured(&cell.text)) {
+        return false;
+    }
+    let first = plain(&row.cells[0].text);
+    if starts_with_quantity(&first) && !begins_with_section(&first) {
+        return false;
+    }
+    if row.cells.iter().any(|cell| is_section_page(&plain(&cell.text))) {
+        return true;
+    }
+    let words: Vec<&str> = first.split(' ').collect();
+    let refers = || words.iter().any(|word| words::list("refers-to-page").is(word));
+    let mut paged = (4..words.len()).filter(|at| begins_with_section(&words[at - 3..].join(" ")));
+    row.cells.len() == 1
+        && words.len() <= 16
+        && paged.any(|at| (at + 1..=words.len().min(at + 3)).any(|end| is_section_page(&words[..end].join(" "))))
+        && !refers()
+}
+
+/// `08 71 00` and more: the number of a section in pairs of figures.
+fn begins_with_section(folded: &str) -> bool {
+    let mut words = folded.split([' ', '-']);
+    (0..3).all(|_| words.next().is_some_and(|word| word.len() == 2 && word.bytes().all(|sign| sign.is_ascii_digit())))
+}
+
+/// Whether any row of a sheet is the foot of a page.
+pub(super) fn footed(sheet: &Sheet) -> bool {
+    sheet.rows.iter().any(|row| {
+        row.cells.len() <= 4 && (is_section_foot(row) || row.cells.len() <= 2 && is_page(&plain(&row.joined())))
+    })
 }
 
 /// `DOOR HARDWARE 08 71 00 - 14`: the foot of a page of a specification ends with its section and page.

@@ -5,13 +5,16 @@ use crate::trade::rating::Rating;
 
 use super::columns::looks;
 use super::doors::{self, Reader};
+use super::headfacts::Facts;
 use super::headings::{self, Heard, Meaning as M};
+use super::itemtext::starts_with_quantity;
 use super::schedule::{Note, Opening, Role};
+use super::setheading;
 use super::sheet::{Cell, Row, join};
 use super::table::{Column, Table};
 use super::types::lend;
 use super::walk::{Gathered, Walker};
-use super::words;
+use super::words::{self, plain};
 
 /// A label is no longer than this.
 const LONGEST: usize = 24;
@@ -19,7 +22,8 @@ const LONGEST: usize = 24;
 impl Walker<'_> {
     /// Reads a row as facts about the doors of the set it stands under.
     pub(super) fn set_facts(&self, set: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
-        let (meaning, values) = labelled(row)?;
+        let (meaning, values) = labelled(row).or_else(|| titled(row))?;
+        let worded = matches!(meaning, M::Room | M::RoomTo).then(|| join(&values));
         out.schedule.sets[set].notes.push(Note { text: join(&row.cells), place: self.sheet.place(row.number) });
         let mut columns = vec![column(0, M::DoorNumber)];
         let mut cells = Vec::new();
@@ -33,7 +37,18 @@ impl Walker<'_> {
         let reader = Reader { sheet: self.sheet, row: &facts, table: &table };
         let id = out.schedule.sets[set].id.clone();
         let mut findings = Vec::new();
-        let told = doors::opening(&reader, &format!("of set {id}"), &mut findings);
+        let mut told = doors::opening(&reader, &format!("of set {id}"), &mut findings);
+        if let Some(words) = worded {
+            // `DESCRIPTION: CORRIDOR PAIR, 90 MIN` says of the doors what a title does.
+            let place = self.sheet.place(row.number);
+            if let Some(facts) = Facts::of(&words).opening(&place, &mut findings) {
+                lend_all(&facts, &mut told);
+            }
+            let of = &mut out.schedule.sets[set];
+            if of.title.is_empty() && is_title(row) {
+                of.title = words;
+            }
+        }
         for mut finding in findings {
             // They are of the doors of the set, and the columns those of the row made here.
             finding.openings.clear();
@@ -88,6 +103,29 @@ fn labelled(row: &Row) -> Option<(M, Vec<Cell>)> {
     let cells = parts.map(|part| Cell { text: part.to_string(), ..first.clone() });
     let values: Vec<Cell> = cells.chain(row.cells[1..].iter().cloned()).collect();
     (!values.is_empty()).then_some((meaning, values))
+}
+
+/// Whether the label of a row says that its words are the title of the set.
+fn is_title(row: &Row) -> bool {
+    let label = row.cells.first().and_then(|cell| cell.text.split_once(':'));
+    label.is_some_and(|(label, _)| words::list("label-of-title").is(plain(label).trim_end()))
+}
+
+/// `DESCRIPTION: OFFICE`: what the set is for, in words that name no goods and count nothing.
+fn titled(row: &Row) -> Option<(M, Vec<Cell>)> {
+    let first = row.cells.first()?;
+    let (label, value) = first.text.split_once(':')?;
+    if label.len() > LONGEST || row.cells.len() > 2 || !is_title(row) {
+        return None;
+    }
+    let value = Cell { text: value.trim().to_string(), ..first.clone() };
+    let values: Vec<Cell> =
+        std::iter::once(value).chain(row.cells[1..].iter().cloned()).filter(|cell| !cell.text.is_empty()).collect();
+    let folded = plain(&join(&values));
+    let worded = folded.split(|sign: char| !sign.is_ascii_alphabetic()).any(|word| word.len() > 2);
+    let goods = ["hardware", "goods", "not-used"].iter().any(|list| words::list(list).find(&folded).is_some());
+    let other = goods || starts_with_quantity(&folded) || setheading::same_as(&folded).is_some();
+    (worded && !other).then_some((M::Room, values))
 }
 
 /// What a value behind the first one means, by its look alone.

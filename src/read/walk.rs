@@ -119,6 +119,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         passing: ignored,
         foreign: false,
         recurring: repeats::recurring(sheet),
+        footed: repeats::footed(sheet),
         noting: false,
         merged: merges::down(sheet),
         merges_told: false,
@@ -174,6 +175,8 @@ pub(super) struct Walker<'a> {
     pub(super) foreign: bool,
     /// Single-cell texts that come more than once but for a page number at their end.
     pub(super) recurring: BTreeSet<String>,
+    /// Pages have feet with the number of the page.
+    pub(super) footed: bool,
     /// General notes have begun.
     pub(super) noting: bool,
     /// Cells that merges carry down, by row.
@@ -245,10 +248,7 @@ impl Walker<'_> {
             self.lost_columns(text, index, out);
             return if repeat { Role::Repeat } else { Role::Header };
         }
-        if row.cells.len() <= 4
-            && (self.seen.contains(&folded) || repeats::is_page(&folded) || self.page_header(&folded))
-            && setheading::heading(text).is_none()
-        {
+        if row.cells.len() <= 4 && setheading::heading(text).is_none() && self.page_break(index, &folded) {
             return Role::Repeat;
         }
         if self.titles_doors(index) {
