@@ -14,6 +14,8 @@ use super::itemtext::{
     begins_goods, by_others, by_whom, dangles, has_quantity_behind, is_by_whom, is_count, is_count_of_sets,
     is_finish_note, is_labelled_note, is_quantity, is_sentence, is_set_note, is_spec_heading, led_by_finish,
     listed_item, starts_with_quantity,
+    begins_goods, by_others, by_whom, dangles, ends_sets, has_quantity_behind, is_by_whom, is_count, is_count_of_sets,
+    is_finish_note, is_quantity, is_sentence, is_set_note, led_by_finish, listed_item, starts_with_quantity,
 };
 use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use super::setheading;
@@ -55,9 +57,6 @@ impl Walker<'_> {
         let folded = plain(&single);
         let place = self.sheet.place(row.number);
         let Some(set) = self.lanes[lane].set else { return self.outside(lane, row, &single, out) };
-        if let Some(role) = self.goes_on(lane, set, row, out) {
-            return role;
-        }
         if let Some(basis) = setheading::basis(&single, self.lanes[lane].pair_named) {
             out.served.extend(setheading::served(&single).map(|(entries, _)| (set, entries, place)));
             self.lanes[lane].basis = Some(basis);
@@ -228,9 +227,7 @@ impl Walker<'_> {
             || is_count_of_sets(folded)
         {
             out.schedule.sets[set].notes.push(Note { text: text.to_string(), place });
-            if self.lanes[lane].noting || words::list("note").begins(folded).is_some() {
-                self.begin_paragraph(lane, row);
-            }
+            self.begin_paragraph(lane, row, folded);
             return Role::Note;
         }
         if words::list("total").begins(folded).is_some() && (!quantity || row.cells.len() <= 3) {
@@ -447,9 +444,4 @@ fn wraps(row: &Row, before: Option<&Line>) -> bool {
     let lower = first.text.starts_with(|letter: char| letter.is_lowercase());
     let worded = before.wording.text.bytes().any(|byte| byte.is_ascii_uppercase());
     row.cells.len() <= 5 && (open || lower && worded && words::list("goods").begins(&plain(&first.text)).is_none())
-}
-
-/// `3.06 ADJUSTING AND CLEANING` ends the sets; `1.01 | Hinges` is a good with its running number.
-fn ends_sets(folded: &str) -> bool {
-    is_spec_heading(folded) && (folded.contains("HARDWARE") || words::list("hardware").find(folded).is_none())
 }

@@ -14,15 +14,17 @@ const WRAPPED: usize = 40;
 
 impl Walker<'_> {
     /// Remembers that a paragraph stands open after a row.
-    pub(super) fn begin_paragraph(&mut self, lane: usize, row: &Row) {
-        if row.cells.len() == 1 && is_open(&row.cells[0].text) {
+    pub(super) fn begin_paragraph(&mut self, lane: usize, row: &Row, folded: &str) {
+        let labelled = self.lanes[lane].noting || words::list("note").begins(folded).is_some();
+        if labelled && row.cells.len() == 1 && is_open(&row.cells[0].text) {
             (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Paragraph, row.number);
         }
     }
 
     /// Reads a row as what goes on in the paragraph above it.
-    pub(super) fn goes_on(&mut self, lane: usize, set: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
+    pub(super) fn goes_on(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
         let state = &self.lanes[lane];
+        let set = state.set?;
         if state.last != Last::Paragraph || row.number != state.last_row + 1 || row.cells.len() != 1 {
             return None;
         }
@@ -39,8 +41,8 @@ impl Walker<'_> {
             }
             _ => return None,
         }
-        self.lanes[lane].last = Last::Nothing;
-        self.begin_paragraph(lane, row);
+        self.lanes[lane].last = if is_open(text) { Last::Paragraph } else { Last::Nothing };
+        self.lanes[lane].last_row = row.number;
         Some(Role::Continuation)
     }
 }

@@ -14,8 +14,16 @@ use crate::trade::finish;
 impl Walker<'_> {
     /// Two set headings in one row begin blocks that stand side by side.
     pub(super) fn part_headings(&mut self, row: &Row) {
-        // Where a column holds the sets no heading does; most rows of long schedules end here.
-        if self.lanes.iter().any(|lane| lane.table.as_ref().is_some_and(|table| table.has(M::Set))) {
+        // Where a column holds the sets no heading does; most rows of long schedules end here. Below doors a row of nothing
+        // but headings begins blocks all the same.
+        let in_column = |lane: &Lane| lane.table.as_ref().filter(|table| table.has(M::Set)).map(|table| table.holds);
+        let column = self.lanes.iter().find_map(in_column);
+        let headed_all = || {
+            let begins = |cell: &super::sheet::Cell| setheading::may_begin(&cell.text);
+            row.cells.len() >= 2
+                && row.cells.iter().all(|cell| begins(cell) && setheading::heading(&cell.text).is_some())
+        };
+        if column.is_some_and(|holds| holds != Holds::Doors || !headed_all()) {
             return;
         }
         // The id may stand in the cell beside: `Set | A1 | | Set | B2`.
@@ -45,6 +53,25 @@ impl Walker<'_> {
             .collect();
     }
 
+    /// A sentence alone in its row below blocks that stand side by side, a blank row between and no goods behind it, is of all
+    /// of them: it ends them.
+    pub(super) fn ends_blocks(&mut self, index: usize, folded: &str) -> bool {
+        let rows = &self.sheet.rows;
+        let row = &rows[index];
+        let open = |lane: &Lane| lane.set.is_some() && lane.table.is_none();
+        let apart = index > 0 && rows[index - 1].number + 1 < row.number;
+        if self.lanes.len() < 2 || row.cells.len() != 1 || !apart || !self.lanes.iter().all(open) {
+            return false;
+        }
+        let goods = |row: &Row| row.cells.iter().any(|cell| starts_with_quantity(&plain(&cell.text)));
+        let mut behind = rows[index + 1..].iter().take_while(|row| setheading::heading(&row.cells[0].text).is_none());
+        let ends = is_sentence(folded) && !goods(row) && !behind.any(goods);
+        if ends {
+            self.lanes.iter_mut().for_each(|lane| lane.set = None);
+        }
+        ends
+    }
+
     /// `ADDED DOORS` alone in its row above a door schedule's headings is their title, no line of the set before it.
     pub(super) fn titles_doors(&self, index: usize) -> bool {
         let Some(table) = self.tables.get(self.next).filter(|table| table.holds == Holds::Doors && !table.headless)
@@ -68,11 +95,8 @@ impl Walker<'_> {
     pub(super) fn page_break(&mut self, index: usize, folded: &str) -> bool {
         let row = &self.sheet.rows[index];
         let named = self.seen.contains(folded) || is_page(folded) || self.page_header(folded);
-        if !named
-            && (index == 0 || !is_section_foot(row))
-            && !self.beside_page(index, folded)
-            && !self.is_first_line(index)
-        {
+        let stands_so = || is_section_foot(row) || self.beside_page(index, folded) || self.is_first_line(index);
+        if !named && (index == 0 || !stands_so()) {
             return false;
         }
         let next = self.sheet.rows.get(index + 1).map_or(row.number, |next| next.number - 1);
@@ -117,7 +141,7 @@ impl Walker<'_> {
             cells.flat_map(|cell| cell.text.chars()).filter(|sign| sign.is_alphanumeric())
         };
         let long = || letters(0).filter(|sign| sign.is_alphabetic()).count() >= 12;
-        index > 0 && letters(0).eq(letters(index)) && long() && self.seen.contains(&plain(&rows[0].joined()))
+        letters(0).eq(letters(index)) && long() && self.seen.contains(&plain(&rows[0].joined()))
     }
 
     /// Whether a row is a header or footer of a page: it recurs with another page number, or begins as the title does.

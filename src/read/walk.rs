@@ -254,6 +254,9 @@ impl Walker<'_> {
         if self.titles_doors(index) {
             return Role::Title;
         }
+        if self.ends_blocks(index, &folded) {
+            return note(sheet, text, row, out);
+        }
         self.part_headings(row);
         let mut best: Option<Role> = None;
         for lane in 0..self.lanes.len() {
@@ -341,6 +344,9 @@ impl Walker<'_> {
             return self.set_heading(lane, found, row, out);
         }
         if let Some(role) = self.set_behind(lane, row, out) {
+            return role;
+        }
+        if let Some(role) = self.goes_on(lane, row, out) {
             return role;
         }
         if let Some(role) = self.bare_heading(lane, row, out).or_else(|| self.assigning(lane, row, out)) {
