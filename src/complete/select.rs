@@ -87,7 +87,13 @@ fn of_set(job: &Job, index: usize, set: &mut CompletedSet) -> Asked {
     let (mut findings, mut usual) = (Vec::new(), Vec::new());
     for spec in &mut set.specs {
         let (Some(category), None) = (spec.category, &spec.excluded) else { continue };
-        let open = select(job, category, spec);
+        let mut open = select(job, category, spec);
+        if spec.selection.candidates.is_empty()
+            && let Some((finding, rest)) = priced_without(job, category, spec, &set.id, &numbers)
+        {
+            findings.push(finding);
+            open = rest;
+        }
         let filled = filled_as_usual(spec).into_iter();
         usual.extend(filled.map(|(attribute, value)| ((category, attribute, value), spec.id)));
         findings.extend(open.iter().map(|open| question(category, spec, open, &set.id, &numbers)));
@@ -237,6 +243,49 @@ fn unpriced(job: &Job, category: Category, spec: &Spec, set: &str, numbers: &[St
     }
     finding.help = "change the wording, add the product to the catalog, or price it by hand".to_owned();
     finding
+}
+
+/// Where a single thing that price lists seldom know (`priced-without` of `trade/rule_words.csv`: how it is screwed on) stands
+/// against every good, the good is priced without it, and that is asked. An answer that wants it stands.
+fn priced_without(
+    job: &Job,
+    category: Category,
+    spec: &mut Spec,
+    set: &str,
+    numbers: &[String],
+) -> Option<(Finding, Vec<Undecided>)> {
+    let written = |name: &&str| {
+        let mut all = spec.attributes.iter();
+        let said = all.find(|(attribute, sourced)| attribute.name() == *name && matches!(sourced.from, From::Said(_)));
+        said.map(|(attribute, sourced)| (*attribute, sourced.clone()))
+    };
+    let (attribute, said) = rule_words::of("priced-without").iter().find_map(written)?;
+    let refused = spec.selection.clone();
+    let from = From::Rule("no-good-fits", Grade::Ask);
+    spec.attributes.insert(attribute, Sourced { value: Value::text("none"), from });
+    let open = select(job, category, spec);
+    if spec.selection.candidates.is_empty() {
+        spec.attributes.insert(attribute, said);
+        spec.selection = refused;
+        return None;
+    }
+    let words = wording::said(attribute, &said.value);
+    let says = format!("No {} of the catalog is offered with {words}; it is priced without.", title(category));
+    let mut finding = Finding::new("no-good-fits", Kind::Question, Weight::Goods, says);
+    finding.id = format!("job:{} without {words}", category.name());
+    finding.set = Some(set.to_owned());
+    finding.openings = numbers.to_vec();
+    finding.lines = vec![spec.id];
+    finding.place = Some(spec.place.clone());
+    finding.excerpt = spec.words();
+    finding.attribute = Some(attribute);
+    finding.priced_as = format!("without {words}");
+    finding.answers = vec![
+        Answer::new(format!("without {words}"), Effect::Nothing),
+        set_answer("as written, not priced", &[spec.id], attribute, said.value),
+    ];
+    finding.help = "ask whether it comes so at no extra, or price it by hand".to_owned();
+    Some((finding, open))
 }
 
 /// Where a single thing that may be another stands against every good (`made-otherwise` of `trade/rule_words.csv`: a finish,

@@ -62,6 +62,10 @@ fn run(job: &Job, out: &mut Out) {
         if without.is_empty() {
             continue;
         }
+        let without = by_metal(job, out, set, without, of_set.or(by_terms).or(of_job));
+        if without.is_empty() {
+            continue;
+        }
         let (look, whence) = match (of_set, by_terms, of_job) {
             (Some(look), _, _) => (look, "as the other lines of the set"),
             (None, Some(look), _) => (look, "the default of the job"),
@@ -78,6 +82,27 @@ fn run(job: &Job, out: &mut Out) {
         let says = format!("Lines without a finish: {} taken, {whence}.", look.replace('-', " "));
         out.say(out.about_lines(job, set, &ids, job.numbers(set), &format!("job:{look} {whence}"), says));
     }
+}
+
+/// "Hinges BB SS NRP" where the finish is that of plated goods, or unknown: stainless steel has two looks of its own, and takes the
+/// one that is satin or bright as the others are. Gives back the lines that are of another metal, or can have the look.
+fn by_metal<'j>(job: &'j Job, out: &mut Out, set: usize, without: Vec<&'j Spec>, look: Option<&'static str>) -> Vec<&'j Spec> {
+    const STAINLESS: &str = "stainless";
+    let kind = |look: &str| look.split('-').next().map(str::to_owned);
+    let own = rule_words::of("looks-of-stainless");
+    let alike = look.and_then(|look| own.iter().find(|one| kind(one) == kind(look)));
+    let (Some(taken), true) = (alike.or(own.first()), look.is_none_or(|look| finish::resolve(look, STAINLESS).is_none())) else { return without };
+    let said = |spec: &&Spec| spec.says(names::BASE) && spec.word(names::BASE) == STAINLESS;
+    let (of_metal, rest): (Vec<&Spec>, Vec<&Spec>) = without.into_iter().partition(said);
+    if !of_metal.is_empty() {
+        let ids: Vec<_> = of_metal.iter().map(|spec| spec.id).collect();
+        for id in &ids {
+            out.fill(*id, names::LOOK, Value::text(taken), Grade::Assumed);
+        }
+        let says = format!("Lines of stainless steel without a finish: {} taken.", taken.replace('-', " "));
+        out.say(out.about_lines(job, set, &ids, job.numbers(set), &format!("job:{taken}"), says));
+    }
+    rest
 }
 
 /// The notes on finishes of a job, read once for all its sets.

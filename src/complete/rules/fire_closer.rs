@@ -8,7 +8,8 @@ use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::complete::spec::Spec;
-use crate::finding::{Kind, Weight};
+use crate::finding::{Answer, Effect, Kind, Weight};
+use crate::understand::reading::RemarkKind;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -18,7 +19,7 @@ pub const RULE: Rule = Rule {
         Weight::LifeSafety,
         "A fire door without a closing device",
         "a rated door has fewer closers and operators than leaves, spring hinges counted by twos; a line that others supply counts",
-        "a closer for each leaf that lacks one is added",
+        "a closer for each leaf that lacks one is added; where a line says that hardware of the door stays, it is asked whether a closer is among it",
         "one for each leaf; two spring hinges count as one closer, one alone as none",
         ("NFPA 80 6.1.4", "read"),
         ("a 90 minute door without closer", "a 90 minute door with closer"),
@@ -62,6 +63,10 @@ fn run(job: &Job, out: &mut Out) {
                 attributes = usual;
             }
         }
+        if job.sets[set].specs.iter().any(keeps_rest) {
+            ask(job, out, set, numbers, (attributes, &shares));
+            continue;
+        }
         out.add(set, Category::Closer, attributes, shares, "A fire door closes by itself.");
         let springs = closing.iter().any(|spec| spec.is_any(&[Category::SpringHinge]));
         let says = format!("Rated doors without a closing device on each leaf: a closer for each such leaf added{}.", if springs { "; spring hinges count by two a leaf" } else { "" });
@@ -69,6 +74,27 @@ fn run(job: &Job, out: &mut Out) {
         finding.help = "the listing and the authority having jurisdiction decide".to_owned();
         out.say(finding);
     }
+}
+
+/// "Re-use remaining hardware", "existing door": a line that names no good of ours and says that what is there stays. The
+/// closer may be there.
+fn keeps_rest(spec: &Spec) -> bool {
+    spec.category.is_none() && spec.reading.remarks.iter().any(|remark| remark.kind == RemarkKind::Existing)
+}
+
+fn ask(job: &Job, out: &mut Out, set: usize, doors: Vec<String>, (attributes, shares): (Attributes, &[(usize, Decimal)])) {
+    let count = |index: usize| job.doors(set).find(|door| door.index == index).map_or(1, |door| door.count);
+    let quantity = shares.iter().map(|(index, share)| *share * Decimal::from(count(*index))).sum();
+    let says = "Rated doors without a closing device on each leaf, and existing hardware that stays: is a closer there?";
+    let mut finding = out.about_set(job, set, doors, "kept", says);
+    finding.kind = Kind::Question;
+    finding.priced_as = "no closer".to_owned();
+    finding.answers = vec![
+        Answer::new("the existing closer stays", Effect::Nothing),
+        Answer::new("a closer for each leaf", Effect::Add { category: Category::Closer, attributes, quantity }),
+    ];
+    finding.help = "look at the doors; the listing and the authority having jurisdiction decide".to_owned();
+    out.say(finding);
 }
 
 #[cfg(test)]

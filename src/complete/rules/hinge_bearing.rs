@@ -4,6 +4,7 @@ use crate::complete::door::Door;
 use crate::complete::spec::{Grade, Spec};
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
+use crate::trade::rule_words;
 
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
@@ -39,7 +40,20 @@ fn run(job: &Job, out: &mut Out) {
     }
 }
 
+/// Whether the number of a hinge says what its words do not: `BB-1`.
+fn by_number(spec: &Spec) -> bool {
+    let number = spec.value(names::DESIGNATION).and_then(Value::as_text).unwrap_or_default();
+    let letters = number.split(|sign: char| !sign.is_ascii_alphabetic()).next().unwrap_or_default();
+    rule_words::is("ball-bearing-numbers", letters)
+}
+
 fn bear(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
+    if by_number(spec) {
+        out.fill(spec.id, names::BEARING, Value::text("ball"), Grade::Assumed);
+        let says = "The bearing of hinges is not given in words: ball bearing taken by the letters of the catalog number.";
+        out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), "job:number", says));
+        return;
+    }
     let closing = [Category::Closer, Category::Operator];
     let wired = super::hinge_count::wires(spec).is_some();
     let needs = |door: &Door| {

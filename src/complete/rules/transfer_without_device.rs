@@ -8,6 +8,7 @@ use crate::complete::spec::Spec;
 use crate::finding::{Kind, Weight};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
+use crate::trade::rule_words;
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -30,12 +31,19 @@ pub const RULE: Rule = Rule {
 const LOCKS: &[Category] = &[Category::MortiseLock, Category::BoredLock];
 const SECURE: &str = "fail-secure";
 
+/// A device whose voltage is given, or whose number has the letters of electric latch retraction, is electrified though
+/// no word says how.
+fn may_be_wired(spec: &Spec) -> bool {
+    let number = spec.value(names::DESIGNATION).and_then(Value::as_text);
+    spec.says(names::VOLTAGE) || spec.is_any(&[Category::ExitDevice]) && number.is_some_and(|number| rule_words::speak("wired-in-numbers", number))
+}
+
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let transfers: Vec<_> = devices::transfers(job, set).into_iter().filter(|spec| spec.excluded.is_none()).collect();
         // A line that was not understood may be the device.
         let unread = job.sets[set].specs.iter().any(|spec| spec.category.is_none());
-        if transfers.is_empty() || unread || !devices::on_leaf(job, set).is_empty() || job.doors(set).next().is_none() {
+        if transfers.is_empty() || unread || job.all_of(set, devices::ON_LEAF).into_iter().any(may_be_wired) || !devices::on_leaf(job, set).is_empty() || job.doors(set).next().is_none() {
             continue;
         }
         let lines: Vec<_> = transfers.iter().map(|spec| spec.id).collect();
