@@ -61,3 +61,94 @@ fn the_good_in_a_cell_goes_before_the_good_of_its_heading() {
     assert_eq!(said(&of("cell-plain", "2 storeroom", "surf.")[0]), "mortise-lock");
     assert_eq!(of("cell-moved", "storeroom", "from 111")[1], "closer excluded");
 }
+
+#[test]
+fn what_price_lists_seldom_know_leaves_the_good_priced_and_asked() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\n";
+    let of = |name: &str, words: &str| {
+        job(name, doors, &format!("Set,Qty,Unit,Description,Finish\n1,1,EA,\"{words}\",630\n"))
+    };
+    let good = |job: &Value| job["sets"][0]["lines"][0]["good"]["designation"].clone();
+    let plain = of("plate-plain", "Kick plate 8 x 34");
+    assert!(!asked(&plain, "no-good-fits"));
+    for (name, words) in
+        [("plate-b-cs", "Kick plate 8 x 34 B-CS"), ("plate-csk", "Kick plate 8 x 34, countersunk screws")]
+    {
+        let with = of(name, words);
+        assert!(asked(&with, "no-good-fits") && good(&with).is_string(), "{words}");
+        assert_eq!(good(&with), good(&plain), "{words}");
+    }
+}
+
+#[test]
+fn goods_of_stainless_steel_without_a_finish_have_one_of_stainless_steel() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\n";
+    let look = |name: &str, sets: &str| job(name, doors, sets)["sets"][0]["lines"][0]["attributes"]["look"].clone();
+    let head = "Set,Qty,Unit,Description,Finish\n";
+    assert_eq!(look("ss-alone", &format!("{head}1,3,EA,Hinge BB SS NRP,\n")), "satin-stainless");
+    assert_eq!(
+        look("ss-beside", &format!("{head}1,3,EA,Hinge BB SS NRP,\n1,1,EA,Closer,689\n1,1,EA,Wall stop,625\n")),
+        "bright-stainless"
+    );
+    // Other goods follow the set.
+    assert_eq!(look("steel-beside", &format!("{head}1,3,EA,Hinge BB NRP,\n1,1,EA,Wall stop,625\n")), "bright-chromium");
+}
+
+#[test]
+fn a_closer_is_not_added_beside_hardware_that_stays() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Rating,Set\n101,3-0,7-0,HM,HM,90,1\n";
+    let of = |name: &str, more: &str| {
+        let job = job(name, doors, &format!("Set,Qty,Unit,Description,Finish\n1,1,EA,Mortise lock F07,626\n{more}"));
+        let added = job["added"].as_array().is_some_and(|added| added.iter().any(|one| one["category"] == "closer"));
+        (added, asked(&job, "fire-closer"))
+    };
+    assert_eq!(of("closer-kept", "1,,,Re-use remaining hardware,\n"), (false, true));
+    assert_eq!(of("closer-new", "1,3,EA,Hinge BB,652\n"), (true, false));
+}
+
+#[test]
+fn a_transfer_beside_a_device_whose_number_or_voltage_tells_of_wires_is_not_asked() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\n";
+    let of = |name: &str, device: &str| {
+        let sets =
+            format!("Set,Qty,Unit,Description,Finish\n1,1,EA,Concealed power transfer,\n1,1,EA,\"{device}\",630\n");
+        asked(&job(name, doors, &sets), "transfer-without-device")
+    };
+    assert!(of("transfer-plain", "Rim exit device"));
+    assert!(!of("transfer-number", "Rim exit device RX-98-EL-NL"));
+    assert!(!of("transfer-voltage", "Rim exit device 24VDC"));
+}
+
+#[test]
+fn a_hinge_number_that_begins_with_bb_is_of_ball_bearings() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\n";
+    let bearing = |name: &str, number: &str| {
+        let sets = format!("Set,Qty,Unit,Description,Catalog Number,Finish\n1,3,EA,Hinge,{number} 4.5 X 4.5,652\n");
+        job(name, doors, &sets)["sets"][0]["lines"][0]["attributes"]["bearing"].clone()
+    };
+    assert_eq!(bearing("hinge-bb", "BB-1"), "ball");
+    assert_eq!(bearing("hinge-pb", "PB-1"), "plain");
+}
+
+#[test]
+fn what_is_said_of_the_rest_of_the_hardware_is_not_said_of_the_good() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\n";
+    let of = |name: &str, words: &str| {
+        lines(&job(name, doors, &format!("Set,Qty,Unit,Description,Finish\n1,1,EA,{words},626\n")))
+    };
+    assert_eq!(of("rest", "\"Mortise lock F07, re-use remaining hardware\""), ["mortise-lock open"]);
+    assert_eq!(of("rest-lock", "\"Mortise lock F07, re-use\""), ["mortise-lock excluded"]);
+    // New trim is no lock.
+    assert_eq!(of("trim-only", "New lever trim and cylinder only"), ["other unpriced"]);
+}
+
+#[test]
+fn the_colour_at_the_end_of_a_line_is_that_of_its_seal() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,6-0 PR,7-0,HM,HM,1\n";
+    let finish = |name: &str, words: &str| {
+        let job = job(name, doors, &format!("Set,Qty,Unit,Description,Finish\n1,1,SET,\"{words}\",\n"));
+        job["sets"][0]["lines"][0]["attributes"]["finish"].clone()
+    };
+    assert_eq!(finish("seal-black", "Smoke gasketing, head and jambs, black"), "black");
+    assert_eq!(finish("seals-black", "Smoke gasketing, head, jambs and meeting stiles, black"), "black");
+}

@@ -191,12 +191,22 @@ fn excluded(
         // `Hardware existing to remain - new core only`: what is new is supplied.
         let new = remark.evidence.span.end..;
         let new = rule_words::speak("new-goods", line.wording.text.get(new).unwrap_or_default());
-        if remark.kind == RemarkKind::Existing && new {
+        if remark.kind == RemarkKind::Existing && (new || of_the_rest(reading, &line.wording.text)) {
             continue;
         }
         return Some(words(&remark.evidence).unwrap_or_else(|| plain.to_owned()));
     }
     None
+}
+
+/// "Mortise lock, re-use remaining hardware": that it stays is said of the rest, not of the good that the line names.
+pub(super) fn of_the_rest(reading: &Reading, text: &str) -> bool {
+    let mut stays = reading.remarks.iter().filter(|remark| remark.kind == RemarkKind::Existing);
+    let of_rest = |end: usize| {
+        let next = text.get(end..).unwrap_or_default().split_whitespace().next();
+        next.is_some_and(|word| rule_words::is("of-the-rest", word))
+    };
+    !matches!(reading.category, Heard::Absent) && stays.any(|remark| of_rest(remark.evidence.span.end))
 }
 
 /// Quantity, unit and basis. A quantity that is written counts for the opening unless the words say otherwise; one that is

@@ -101,8 +101,9 @@ pub fn understand(lexicon: &Lexicon, wording: &Wording, around: &Surroundings) -
         let reading = assemble::reading(&scope::Scope::new(&claims, &uniform, around, wording, good));
         readings.push(reading);
     }
+    let colours = if readings.len() > 1 { share::colours(&claims, &uniform) } else { Vec::new() };
     ROOM.set(claim::Room::of(claims));
-    share::among(&mut readings, &wording.text, (by_name, unnamed));
+    share::among(&mut readings, &wording.text, (by_name, unnamed), &colours);
     readings
 }
 

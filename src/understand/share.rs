@@ -2,22 +2,54 @@
 //! add them up. "1-1/2 pr BB hinges 4-1/2 x 4-1/2 652, 1 ETW": of three hinges one has wires. Goods told apart by their names:
 //! a count of one is one of each, and a finish or a remark at the end is said of all.
 
+use std::ops::Range;
+
 use rust_decimal::Decimal;
 
+use super::claim::Claims;
+use super::meaning::{ANY, Categories, only};
+use super::normal::Normal;
 use super::reading::{Doubt, Heard, Reading, Remark, RemarkKind};
 use crate::evidence::{By, Evidence};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 use crate::trade::facts;
 
+/// A word that is the finish of some goods as it stands: the colour of a seal.
+#[derive(Debug)]
+pub struct Colour {
+    /// Where it stands.
+    span: Range<usize>,
+    /// Of which goods.
+    categories: Categories,
+    /// The finish.
+    value: Value,
+}
+
+/// The colours that a line names.
+pub fn colours(claims: &Claims, uniform: &Normal) -> Vec<Colour> {
+    let mut all = Vec::new();
+    for claim in &claims.list {
+        for meaning in claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings) {
+            let finish = meaning.sets.iter().find(|set| set.attribute == names::FINISH);
+            let value = finish.and_then(|set| set.values.first()).filter(|_| meaning.categories != ANY);
+            if let Some(value) = value {
+                let span = uniform.original(claims.span(claim));
+                all.push(Colour { span, categories: meaning.categories, value: value.clone() });
+            }
+        }
+    }
+    all
+}
+
 /// Shares what the readings of one line have in common.
-pub fn among(readings: &mut [Reading], text: &str, (by_name, unnamed): (bool, bool)) {
+pub fn among(readings: &mut [Reading], text: &str, (by_name, unnamed): (bool, bool), colours: &[Colour]) {
     if by_name && readings.len() > 1 {
-        return named(readings, text);
+        return named(readings, text, colours);
     }
     if unnamed {
         further(readings, text);
-        return finish_of_all(readings);
+        return finish_of_all(readings, colours);
     }
     let hinge = |reading: &Reading| reading.category.found() == Some(&Category::Hinge);
     let wired = |reading: &Reading| reading.attributes.contains_key(&names::CONDUCTORS);
@@ -73,15 +105,15 @@ fn further(readings: &mut [Reading], text: &str) {
 const ADDED: [&str; 4] = ["&", "+", "and", "plus"];
 
 /// "10 wall stops and 5 floor 626": a finish that only one of such goods has is said of all.
-fn finish_of_all(readings: &mut [Reading]) {
+fn finish_of_all(readings: &mut [Reading], colours: &[Colour]) {
     let look = |reading: &Reading| reading.attributes.get(&names::LOOK).filter(|look| look.found().is_some()).cloned();
     let mut looks = readings.iter().filter_map(look);
     let (Some(look), None) = (looks.next(), looks.next()) else { return };
-    readings.iter_mut().for_each(|reading| share_end(reading, Some(&look), &[]));
+    readings.iter_mut().for_each(|reading| share_end(reading, (Some(&look), colours), &[]));
 }
 
 /// Goods that one line joins by their names.
-fn named(readings: &mut [Reading], text: &str) {
+fn named(readings: &mut [Reading], text: &str, colours: &[Colour]) {
     let titles: Vec<String> = readings.iter().filter_map(title).map(str::to_lowercase).collect();
     let says = format!("The line names {} goods: {}; each is a line of its own.", readings.len(), titles.join(", "));
     let spans = || readings.iter().filter_map(Reading::named_at);
@@ -110,7 +142,7 @@ fn named(readings: &mut [Reading], text: &str) {
             reading.quantity = count.clone();
         }
         if let Some((look, remarks)) = ends.as_ref().filter(|_| place < last) {
-            share_end(reading, look.as_ref(), remarks);
+            share_end(reading, (look.as_ref(), colours), remarks);
         }
         if place == 0 && span.start < span.end {
             let doubt = Doubt { code: "several-goods", says: says.clone(), span: span.clone(), attribute: None };
@@ -151,11 +183,20 @@ fn share_hand(readings: &mut [Reading]) {
 }
 
 /// What stands at the end of the line and holds for the goods before it too.
-fn share_end(reading: &mut Reading, look: Option<&Heard<Value>>, remarks: &[Remark]) {
+fn share_end(reading: &mut Reading, (look, colours): (Option<&Heard<Value>>, &[Colour]), remarks: &[Remark]) {
     if let Some(Heard::Found(value, evidence)) = look
         && ![names::FINISH, names::LOOK].iter().any(|name| reading.attributes.contains_key(name))
     {
         let by = By::Context("the finish at the end of the line".into());
+        let category = reading.category.found().copied();
+        let of_these = |colour: &&Colour| {
+            colour.span == evidence.span && category.is_some_and(|category| colour.categories & only(category) != 0)
+        };
+        // "Smoke gasketing, head, jambs and meeting stiles, black": the seal is of that colour, not plated.
+        if let Some(colour) = colours.iter().find(of_these) {
+            let evidence = Evidence { span: evidence.span.clone(), by: by.clone() };
+            reading.attributes.insert(names::FINISH, Heard::Found(colour.value.clone(), evidence));
+        }
         let evidence = Evidence { span: evidence.span.clone(), by };
         reading.attributes.insert(names::LOOK, Heard::Found(value.clone(), evidence));
     }

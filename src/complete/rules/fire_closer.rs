@@ -6,6 +6,7 @@ use crate::trade::limits;
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
+use crate::complete::build::of_the_rest;
 use crate::complete::job::Job;
 use crate::complete::spec::Spec;
 use crate::finding::{Answer, Effect, Kind, Weight};
@@ -79,7 +80,7 @@ fn run(job: &Job, out: &mut Out) {
 /// "Re-use remaining hardware", "existing door": a line that names no good of ours and says that what is there stays. The
 /// closer may be there.
 fn keeps_rest(spec: &Spec) -> bool {
-    spec.category.is_none() && spec.reading.remarks.iter().any(|remark| remark.kind == RemarkKind::Existing)
+    of_the_rest(&spec.reading, &spec.wording.text) || spec.category.is_none() && spec.reading.remarks.iter().any(|remark| remark.kind == RemarkKind::Existing)
 }
 
 fn ask(job: &Job, out: &mut Out, set: usize, doors: Vec<String>, (attributes, shares): (Attributes, &[(usize, Decimal)])) {

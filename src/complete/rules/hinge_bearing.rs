@@ -43,8 +43,7 @@ fn run(job: &Job, out: &mut Out) {
 /// Whether the number of a hinge says what its words do not: `BB-1`.
 fn by_number(spec: &Spec) -> bool {
     let number = spec.value(names::DESIGNATION).and_then(Value::as_text).unwrap_or_default();
-    let letters = number.split(|sign: char| !sign.is_ascii_alphabetic()).next().unwrap_or_default();
-    rule_words::is("ball-bearing-numbers", letters)
+    number.split(|sign: char| !sign.is_ascii_alphabetic()).any(|letters| rule_words::is("ball-bearing-numbers", letters))
 }
 
 fn bear(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
