@@ -11,11 +11,9 @@ use super::damage;
 use super::doorlist;
 use super::headings::Meaning as M;
 use super::itemtext::{
-    begins_goods, by_others, by_whom, dangles, has_quantity_behind, is_by_whom, is_count, is_count_of_sets,
-    is_finish_note, is_labelled_note, is_quantity, is_sentence, is_set_note, is_spec_heading, led_by_finish,
-    listed_item, starts_with_quantity,
     begins_goods, by_others, by_whom, dangles, ends_sets, has_quantity_behind, is_by_whom, is_count, is_count_of_sets,
-    is_finish_note, is_quantity, is_sentence, is_set_note, led_by_finish, listed_item, starts_with_quantity,
+    is_finish_note, is_labelled_note, is_quantity, is_sentence, is_set_note, led_by_finish, listed_item,
+    starts_with_quantity,
 };
 use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use super::setheading;

@@ -273,6 +273,8 @@ pub(super) fn is_labelled_note(folded: &str) -> bool {
     let label = words::list("set-note-label").begins(folded);
     let rest = label.and_then(|label| folded[label.len()..].strip_prefix(':'));
     rest.is_some_and(|rest| words::list("hardware").find(rest).is_none())
+}
+
 /// `3.06 ADJUSTING AND CLEANING` ends the sets; `1.01 | Hinges` is a good with its running number.
 pub(crate) fn ends_sets(folded: &str) -> bool {
     is_spec_heading(folded) && (folded.contains("HARDWARE") || words::list("hardware").find(folded).is_none())
