@@ -8,7 +8,7 @@ use crate::place::Place;
 
 use super::doors::Reader;
 use super::headings::Meaning as M;
-use super::memo::ByText;
+use super::memo::{self, ByText, Memo};
 use super::schedule::Opening;
 use super::walk::Gathered;
 use super::words::{self, plain};
@@ -19,18 +19,19 @@ const LONGEST: usize = 12;
 /// The code of what is said here.
 const CODE: &str = "doors-by-building";
 
+thread_local! {
+    /// Whether a heading is that of a column of buildings.
+    static NAMED: Memo<bool> = Memo::default();
+}
+
 /// The building that the row of a door names, with its place; a column of levels or floors names none.
 pub(super) fn of_row(reader: &Reader<'_>) -> Option<(Place, String)> {
     let column = reader.table.column(M::Level)?;
-    // Most such columns are called LEVEL or FLOOR.
-    if !column.heading.starts_with(|first: char| !matches!(first.to_ascii_uppercase(), 'L' | 'F' | 'S')) {
-        return None;
-    }
-    let key = plain(&column.heading);
-    if words::list("level-word").find(&key).is_some() {
-        return None;
-    }
-    let named = key.split(' ').next().is_some_and(|word| words::list("building").is(word.trim_end_matches('.')));
+    let named = memo::once(&NAMED, &column.heading, |heading| {
+        let key = plain(heading);
+        let first = key.split(' ').next().unwrap_or_default();
+        words::list("level-word").find(&key).is_none() && words::list("building").is(first.trim_end_matches('.'))
+    });
     let name = named.then(|| name(&reader.row.cell(column.index)?.text))??;
     Some((reader.sheet.place(reader.row.number), name))
 }

@@ -58,7 +58,7 @@ impl Beside {
             } else {
                 is_typical |= self.typical.is(&plain(word));
                 // `Typ. of 42`: what stands before the small word tells.
-                is_of = is_typical && word.len() == 2;
+                is_of = is_typical && words::list("typical-of").is(&plain(word));
                 before = if is_of { before } else { word };
             }
             from = end;
@@ -73,25 +73,24 @@ pub(super) fn settle(schedule: &mut Schedule) {
     let beside =
         Beside { before: list("count-of-doors-behind"), behind: list("count-of-doors"), typical: list("typical") };
     let counted = |text: &str| text.bytes().any(|byte| byte.is_ascii_digit()).then(|| beside.count(text)).flatten();
-    let mut said: BTreeMap<(u32, &str), Vec<&Opening>> = BTreeMap::new();
+    let mut said: BTreeMap<u32, Vec<(&str, &Opening)>> = BTreeMap::new();
     for door in schedule.openings.iter().filter(|door| door.count == 1 && door.excluded.is_none()) {
         let found = [&door.room, &door.remarks].into_iter().find_map(|text| Some((counted(text)?, text.as_str())));
-        said.extend(found.map(|key| (key, Vec::new())).filter(|(key, _)| !said.contains_key(key)));
-        if let Some(doors) = found.and_then(|key| said.get_mut(&key)) {
-            doors.push(door);
+        if let Some((count, text)) = found {
+            said.entry(count).or_default().push((text, door));
         }
     }
-    let found: Vec<Finding> =
-        said.into_iter().filter_map(|((count, text), doors)| asked(count, text, &doors)).collect();
+    let found: Vec<Finding> = said.into_iter().filter_map(|(count, doors)| asked(count, &doors)).collect();
     schedule.findings.extend(found);
 }
 
-fn asked(count: u32, text: &str, doors: &[&Opening]) -> Option<Finding> {
-    let first = doors.first()?;
-    let says = format!("\"{text}\" may count {count} doors, and each row that says so stands for one");
+fn asked(count: u32, doors: &[(&str, &Opening)]) -> Option<Finding> {
+    let (text, first) = *doors.first()?;
+    let others = if doors.iter().any(|(other, _)| *other != text) { " and the like" } else { "" };
+    let says = format!("\"{text}\"{others} may count {count} doors, and each row that says so stands for one");
     let all = Effect::Doors { are: Fact::Count(count), goods: Vec::new() };
     let finding = Finding {
-        openings: doors.iter().map(|door| door.number.clone()).collect(),
+        openings: doors.iter().map(|(_, door)| door.number.clone()).collect(),
         answers: vec![Answer::new("one door", Effect::Nothing), Answer::new(format!("{count} doors"), all)],
         priced_as: "one door".into(),
         ..Finding::new("doors-counted-in-words", Kind::Question, Weight::Goods, says)

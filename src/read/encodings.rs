@@ -50,20 +50,28 @@ fn is_stray(letter: char) -> bool {
     matches!(letter, '\0' | '\u{80}'..='\u{84}' | '\u{86}'..='\u{9f}' | char::REPLACEMENT_CHARACTER)
 }
 
+/// So many lines with such signs are told one by one.
+const MOST_TOLD: usize = 10;
+
 /// The same text, and of each line with such signs that it has them.
 fn strays_told(text: String, encoding: &str, sheet: &mut Sheet) -> String {
     if !text.contains(is_stray) {
         return text;
     }
     let ends = if text.contains('\n') { '\n' } else { '\r' };
-    let told = text.split(ends).zip(1u32..).filter(|(line, _)| line.contains(is_stray)).map(|(line, number)| Oddity {
-        code: "stray-byte",
-        row: number,
-        excerpt: line.trim().chars().take(120).collect(),
-        says: format!(
-            "something in line {number} is no letter of the encoding of the file ({encoding}); a sign is lost there"
-        ),
-        help: "check the word in the file",
+    let strays: Vec<(&str, u32)> = text.split(ends).zip(1u32..).filter(|(line, _)| line.contains(is_stray)).collect();
+    let more = strays.len().saturating_sub(MOST_TOLD);
+    let told = strays.iter().take(MOST_TOLD).enumerate().map(|(at, (line, number))| {
+        let others = if at + 1 == MOST_TOLD && more > 0 { format!(", and in {more} lines behind it") } else { String::new() };
+        Oddity {
+            code: "stray-byte",
+            row: *number,
+            excerpt: line.trim().chars().take(120).collect(),
+            says: format!(
+                "something in line {number}{others} is no letter of the encoding of the file ({encoding}); a sign is lost there"
+            ),
+            help: "check the word in the file",
+        }
     });
     sheet.oddities.extend(told);
     text

@@ -41,12 +41,7 @@ fn led(straight: &str) -> Option<usize> {
 /// The id and the title of a row that may head a set so.
 fn typed(row: &Row) -> Option<(String, String)> {
     let [cell] = &row.cells[..] else { return None };
-    // All the words that lead begin so; most rows of one cell do not.
-    if !cell.text.starts_with(['T', 't', 'H', 'h', 'S', 's'])
-        || cell.struck
-        || cell.kind != CellKind::Text
-        || cell.text.len() > LONGEST
-    {
+    if cell.struck || cell.kind != CellKind::Text || cell.text.len() > LONGEST {
         return None;
     }
     let straight: String = cell.text.trim().chars().map(crate::trade::signs::straight).collect();
