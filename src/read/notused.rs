@@ -11,6 +11,7 @@ use super::columns::UNKNOWN;
 use super::doors::{Reader, Told};
 use super::headings::Meaning as M;
 use super::headless;
+use super::schedule::Opening;
 use super::walk::Gathered;
 use super::words::{self, plain};
 
@@ -48,9 +49,56 @@ impl NotUsed {
     }
 }
 
+/// Fewer doors with figures beside them say nothing of counts.
+const FEWEST: usize = 3;
+/// The heading of such a column is the short name of a type: `A1`, `2BR`.
+const LONGEST_TYPE: usize = 6;
+
+/// Two and more columns of a sheet under short names that are not known, with a small whole number at nearly every door: how
+/// many of the door each type of dwelling or room has, perhaps. Nothing multiplies by them; that is asked.
+fn counts_beside(columns: &BTreeMap<Key, Column>, openings: &[Opening]) -> Vec<Finding> {
+    let small = |text: &str| {
+        let text = text.trim();
+        text == "-" || (1..=2).contains(&text.len()) && text.bytes().all(|sign| sign.is_ascii_digit())
+    };
+    let mut of_sheets: BTreeMap<(&Arc<str>, &Arc<str>), Vec<(usize, &Column)>> = BTreeMap::new();
+    for ((file, sheet, at), column) in columns {
+        let short = column.heading.as_ref().is_some_and(|heading| (1..=LONGEST_TYPE).contains(&heading.trim().len()));
+        if short && column.said.len() >= FEWEST && column.said.iter().all(|(_, text)| small(text)) {
+            of_sheets.entry((file, sheet)).or_default().push((*at, column));
+        }
+    }
+    let found = of_sheets.into_iter().filter_map(|((file, sheet), columns)| {
+        let doors: Vec<&Opening> =
+            openings.iter().filter(|door| door.place.file == *file && door.place.sheet == *sheet).collect();
+        let full: Vec<&(usize, &Column)> =
+            columns.iter().filter(|(_, column)| column.said.len() * 10 >= doors.len() * 7).collect();
+        let beside = full.windows(2).all(|two| two[1].0 == two[0].0 + 1);
+        let (first, last) = (full.first().filter(|_| full.len() >= 2 && beside)?, full.last()?);
+        let names: Vec<&str> = full.iter().take(6).filter_map(|(_, column)| column.heading.as_deref()).collect();
+        let says = format!(
+            "the columns {} to {}, \"{}\", hold small numbers and were not used: each row counts one door, and they may say how many of it each type has",
+            column_letter(first.0),
+            column_letter(last.0),
+            names.join("\", \"")
+        );
+        let finding = Finding {
+            openings: doors.iter().map(|door| door.number.clone()).collect(),
+            priced_as: "one door for each row".into(),
+            ..Finding::new("column-not-used", Kind::Question, Weight::Goods, says)
+        };
+        let help = "multiply by the number of each type, and give the schedule one column COUNT with the doors of each row";
+        Some(finding.at(first.1.at.clone(), names.join("  ")).help(help))
+    });
+    found.collect()
+}
+
 /// Asks about the columns that say something of doors or goods.
 pub(super) fn settle(out: &mut Gathered) {
-    for ((_, _, column), said) in std::mem::take(&mut out.not_used).columns {
+    let columns = std::mem::take(&mut out.not_used).columns;
+    let counted = counts_beside(&columns, &out.schedule.openings);
+    out.schedule.findings.extend(counted);
+    for ((_, _, column), said) in columns {
         let filled: Vec<&(usize, String)> =
             said.said.iter().filter(|(_, text)| !words::list("no-set").is(&plain(text))).collect();
         let doors = |fits: &dyn Fn(&(usize, String)) -> bool| -> Vec<&(usize, String)> {
