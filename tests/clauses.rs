@@ -234,10 +234,25 @@ fn what_is_keyed_by_the_owner_leaves_the_good_ours() {
         "Mortise cylinder, keyed by owner",
         "Cylinder, key section by owner",
         "Lockset F07, lever design to be selected by owner",
+        "Mortise lock, F07, keys and cores by owner",
+        "Mortise lock, cylinder and core by owner",
+        "Mortise lock with lever & escutcheon, core by owner",
+        "Lockset, less core and keys by owner",
+        "Deadlock, keying and cores by owner",
+        "Exit device, lever trim and cylinder, core by owner",
+        "Exit device with night latch and pull, cores by owner",
+        "Lever lockset, construction cores and keys by GC",
+        "Cylinder, cores and keys by owner",
     ] {
         assert!(!others(text), "{text}");
     }
-    for text in ["Cylinder by owner", "Permanent core by owner", "Mortise cylinders & permanent cores by owner"] {
+    for text in [
+        "Cylinder by owner",
+        "Permanent core by owner",
+        "Mortise cylinders & permanent cores by owner",
+        "Mortise lock and keys by owner",
+        "Mortise lock, F07, by owner",
+    ] {
         assert!(others(text), "{text}");
     }
 }
@@ -253,4 +268,86 @@ fn what_stood_at_another_door_is_not_new() {
     assert!(
         !existing("Hinge from 4 to 6") && !existing("Kick plate cut from 36 sheet") && !existing("Wire from 111 mm")
     );
+    assert!(existing("2 Closers, from room 105") && existing("Wall stop (from 1105)"));
+    for text in [
+        "Threshold cut from 144",
+        "Threshold from 144",
+        "Gasketing cut from 204",
+        "Closer, change finish from 626",
+        "Hinge, from 652",
+        "Mortise lock, upgraded from 600",
+        "Power supply 24V from 120",
+        "Transformer 24VDC from 120",
+        "Electric strike, 24V from 901",
+        "Maglock, power from 901",
+        "Lock, keyed from 101",
+        "Lock, keys from 101",
+        "Cylinder keyed alike, from 100",
+        "Electric strike, release from 100",
+        "Electric strike, remote release from room 101",
+        "Exit device, access from room 101",
+        "Lock, operated from 105",
+        "Key switch, control from 101",
+    ] {
+        assert!(!existing(text), "{text}");
+    }
+}
+
+#[test]
+fn a_stop_that_is_not_in_the_closer_is_a_stop() {
+    let left_out = |text: &str| {
+        let reading =
+            understand(&Lexicon::load(&[]).unwrap(), &Wording::free(text), &Surroundings::default()).remove(0);
+        reading.remarks.iter().any(|remark| remark.kind == RemarkKind::NotUsed)
+    };
+    assert!(left_out("Stop in closer") && left_out("Stop by closer") && left_out("Stop (in closer arm)"));
+    assert!(left_out("Stop, not used"));
+    for text in ["Stop, not in closer", "Floor stop by closer mfr", "Floor stop by closer side", "Stop, not by closer"]
+    {
+        assert!(!left_out(text), "{text}");
+    }
+}
+
+#[test]
+fn goods_of_doors_that_may_slide_are_what_they_are_called() {
+    use pintle::trade::category::Category;
+    use pintle::understand::reading::Heard;
+    let all = |text: &str| -> Vec<Category> {
+        let reading =
+            understand(&Lexicon::load(&[]).unwrap(), &Wording::free(text), &Surroundings::default()).remove(0);
+        match reading.category {
+            Heard::Found(category, _) => vec![category],
+            Heard::Ambiguous(all) => all.iter().map(|(category, _)| *category).collect(),
+            Heard::Absent => Vec::new(),
+        }
+    };
+    // Closets, slide arms, what the line is not for: nothing slides.
+    for (text, first) in [
+        ("Closet door lockset", Category::MortiseLock),
+        ("Closet door closer", Category::Closer),
+        ("Slide track door closer", Category::Closer),
+        ("Closer w/ slide arm door side", Category::Closer),
+        ("Closer, pocket in door", Category::Closer),
+        ("Closer pull side slide track doors", Category::Closer),
+        ("Mortise lock, not for sliding door", Category::MortiseLock),
+        ("Mortise lock, except at sliding doors", Category::MortiseLock),
+        ("Mortise lock F07 - door leaf adjacent sliding door", Category::MortiseLock),
+    ] {
+        let all = all(text);
+        assert!(all[0] == first && !all.contains(&Category::Other), "{text}: {all:?}");
+    }
+    // What may be other hardware is asked, and priced as it is called.
+    for (text, first) in [
+        ("Mortise lock for sliding glass door", Category::MortiseLock),
+        ("Folding door closer", Category::Closer),
+        ("Key switch", Category::Actuator),
+        ("Keyswitch, wall", Category::Actuator),
+        ("Floor bolt", Category::FlushBolt),
+    ] {
+        let all = all(text);
+        assert!(all[0] == first && all.contains(&Category::Other), "{text}: {all:?}");
+    }
+    for text in ["Sliding door lock", "Closet door track", "Wardrobe door track", "Slider track kit"] {
+        assert_eq!(all(text), [Category::Other], "{text}");
+    }
 }

@@ -331,7 +331,7 @@ impl Builder<'_> {
             | Special::Basis(_)
             | Special::Number(_) => return false,
             Special::Remark(kind) => {
-                let kind = self.whose(*kind, claim, &evidence);
+                let kind = self.whose(self.said_of(*kind, placed, meaning), claim, &evidence);
                 self.remarks.push(Remark { kind, evidence });
             }
             // A room named in a remark is no function.

@@ -81,8 +81,8 @@ fn by_the_other_word(scope: &Scope, decided: &mut Decided) {
     }
 }
 
-/// "Pocket door privacy lock", "mortise lock for sliding glass door": locks and closers of doors that do not swing are
-/// rather other hardware. A sliding arm is the closer's own.
+/// "Pocket door privacy lock", "mortise lock for sliding glass door": locks and closers of doors that do not swing may be
+/// other hardware; they are priced as named, and asked. A sliding arm is the closer's own.
 fn of_sliding_doors(scope: &Scope, decided: &mut Decided) {
     const SWINGING: [Category; 4] = [Category::MortiseLock, Category::BoredLock, Category::Deadlock, Category::Closer];
     let other = only(Category::Other);
@@ -91,24 +91,39 @@ fn of_sliding_doors(scope: &Scope, decided: &mut Decided) {
         return;
     }
     let claims = scope.claims;
-    let door = |at: usize| (at + 1..=at + 2).any(|next| claims.does(next, Role::Door));
-    let slides = |at: usize| claims.does(at, Role::Slider) || claims.does(at, Role::Sliding) && door(at);
+    let door =
+        |at: usize| claims.does(at, Role::Door) || claims.does(at, Role::Built) && claims.does(at + 1, Role::Door);
+    let slides = |at: usize| claims.does(at, Role::Slider) || claims.does(at, Role::Sliding) && door(at + 1);
     let said = |at: &usize| scope.mask.get(*at).copied().unwrap_or(false) && slides(*at);
     let Some(at) = (0..claims.tokens.len()).find(said) else { return };
     let placed = scope.placed.iter().find(|placed| (placed.claim.from..placed.claim.to).contains(&at));
-    if placed.is_some_and(|placed| placed.denied || placed.relation == Relation::When) {
+    if placed.is_some_and(|placed| placed.denied || placed.relation == Relation::When) || excepted(claims, at) {
         return;
     }
-    let all = match &decided.heard {
+    let mut all = match &decided.heard {
         Heard::Found(category, by) => vec![(*category, by.clone())],
         Heard::Ambiguous(all) => all.clone(),
         Heard::Absent => return,
     };
-    let Some((_, by)) = all.first() else { return };
-    let rather = (Category::Other, by.clone());
-    let rest = all.iter().filter(|(category, _)| *category != Category::Other).cloned();
-    decided.set |= other;
-    decided.heard = Heard::Ambiguous(std::iter::once(rather).chain(rest).collect());
+    let Some((_, by)) = all.first().cloned() else { return };
+    if all.iter().all(|(category, _)| *category != Category::Other) {
+        all.push((Category::Other, by));
+    }
+    // What is said of the good named is heard all the same.
+    decided.heard = Heard::Ambiguous(all);
+}
+
+/// "Not for sliding door", "at all but sliding doors", "leaf adjacent sliding door": what the goods are not for, by a word
+/// before it in the clause.
+fn excepted(claims: &Claims, at: usize) -> bool {
+    let part = claims.tokens[at].part;
+    let clause = (0..at).rev().take_while(|before| {
+        let token = &claims.tokens[*before];
+        token.part == part && !matches!(token.kind, Kind::Sign(',' | ';' | '('))
+    });
+    clause
+        .into_iter()
+        .any(|before| claims.does(before, Role::Except) || claims.lexicon.denies(claims.tokens[before].id))
 }
 
 /// A good that only belongs to the one named: a cylinder guard, a reader interface. Without another name for it the line

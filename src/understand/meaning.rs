@@ -18,7 +18,7 @@ pub type Categories = u64;
 pub const ANY: Categories = u64::MAX;
 
 /// The set of one.
-pub fn only(category: Category) -> Categories {
+pub const fn only(category: Category) -> Categories {
     1 << (category as u64)
 }
 

@@ -135,6 +135,8 @@ roles! {
     Sliding = "sliding",
     /// A door that does not swing, or how it goes.
     Slider = "slider",
+    /// What goods are not for stands behind it.
+    Except = "except",
     /// Leads to a thing that stands there.
     Toward = "toward",
     /// The same as elsewhere.

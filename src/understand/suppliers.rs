@@ -1,17 +1,23 @@
 //! "By alum. door & frame manufacturer": who supplies a part of the opening is not us, whatever words the part and its
 //! supplier are called by; "by door hardware supplier" is us. The words are in `catalogs/trade/words/roles.txt`.
 
-use super::claim::Claims;
+use super::claim::{Claims, What};
+use super::dimensions::may_measure;
+use super::meaning::{Categories, Special};
+use super::reading::RemarkKind;
 use super::roles::Role;
 use super::token::Kind;
+use crate::read::schedule::PartRole;
+use crate::trade::finish;
 
 /// "From 111", "from door 105", "salvaged from 111": what stands at a door already is not new. The phrase that says so of a
 /// good, and the token behind the words.
 pub(super) fn moved(claims: &Claims, at: usize) -> Option<(u32, usize)> {
     let tokens = &claims.tokens;
-    if !claims.does(at, Role::From) || !claims.list.iter().any(|claim| claim.to <= at) {
+    if !claims.does(at, Role::From) {
         return None;
     }
+    let goods = named_before(claims, at)?;
     let part = tokens[at].part;
     let named =
         claims.does(at + 1, Role::Door) || claims.does(at + 1, Role::Mark) || claims.does(at + 1, Role::Numbered);
@@ -22,11 +28,34 @@ pub(super) fn moved(claims: &Claims, at: usize) -> Option<(u32, usize)> {
     let ends = tokens.get(next).is_none_or(|behind| {
         behind.part != part || matches!(behind.kind, Kind::Sign(',' | ';' | ')')) || behind.gap && behind.is('-')
     });
-    if !ends || !named && token.end - token.start < 3 {
+    if !ends || !named && (token.end - token.start < 3 || means_else(token.text(claims.text), goods)) {
         return None;
     }
     let node = claims.lexicon.step(0, claims.lexicon.word("relocated"))?;
     Some((claims.lexicon.step(node, tokens[at].id)?, next))
+}
+
+/// Whether a number without a word for a door may be a finish, or a length of such goods.
+fn means_else(number: &str, goods: Categories) -> bool {
+    let length = number.parse().is_ok_and(|number| may_measure(goods, number));
+    length || finish::find(number).is_some()
+}
+
+/// The goods whose name, or a word for what is there already, stands right before; a count or the beginning of the cell may
+/// stand between. "Threshold cut from", "24V from", "release from" say where other things come from.
+fn named_before(claims: &Claims, at: usize) -> Option<Categories> {
+    let between = |before: &usize| {
+        let counted = claims.on(*before).is_some_and(|claim| matches!(claim.what, What::Quantity(_)));
+        let counts = matches!(claims.role(*before), PartRole::Quantity | PartRole::Unit);
+        counted || counts || matches!(claims.tokens[*before].kind, Kind::Sign(',' | ';' | '-' | ':' | '('))
+    };
+    let before = (0..at).rev().find(|before| !between(before))?;
+    let mut meanings = claims.on(before)?.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+    meanings.find_map(|meaning| match (meaning.noun, &meaning.special) {
+        (Some(noun), _) => Some(noun.categories),
+        (None, Special::Remark(RemarkKind::Existing)) => Some(0),
+        _ => None,
+    })
 }
 
 /// The most words between "by" and the supplier: by the aluminum door & frame manufacturer.

@@ -3,12 +3,13 @@
 
 use super::assemble::Builder;
 use super::claim::{Claim, What};
-use super::meaning::{Link, Meaning, Special};
+use super::meaning::{ANY, Categories, Link, Meaning, Special, only};
 use super::reading::{Doubt, RemarkKind};
 use super::roles::Role;
-use super::scope::joint;
+use super::scope::{Placed, joint};
 use super::token::Kind;
 use crate::evidence::Evidence;
+use crate::trade::category::Category;
 
 /// What a remark that would leave the good out is said of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -21,7 +22,36 @@ enum Of {
     Unclear,
 }
 
+/// Goods that are keyed themselves.
+const KEYED: Categories = only(Category::Cylinder) | only(Category::Core) | only(Category::Keying);
+
+/// Goods that something is led to from elsewhere: power, a signal.
+const LED_TO: Categories = only(Category::PowerTransfer)
+    | only(Category::ElectricStrike)
+    | only(Category::ElectromagneticLock)
+    | only(Category::Operator)
+    | only(Category::MagneticHolder)
+    | only(Category::PowerSupply)
+    | only(Category::PositionSwitch)
+    | only(Category::RequestToExit)
+    | only(Category::Reader)
+    | only(Category::Actuator)
+    | only(Category::Wiring)
+    | only(Category::Other);
+
 impl Builder<'_> {
+    /// A remark that only some goods have is none where it is denied (stop, not in closer), nor where what "by" leads to goes
+    /// on: a floor stop by closer manufacturer.
+    pub(super) fn said_of(&self, kind: RemarkKind, placed: &Placed, meaning: &Meaning) -> RemarkKind {
+        let (claims, claim) = (self.scope.claims, placed.claim);
+        let part = claims.tokens[claim.from].part;
+        let ends = claims.tokens.get(claim.to).is_none_or(|next| next.part != part || next.kind != Kind::Word);
+        let led = claims.does(claim.from, Role::By);
+        let before = claim.from.checked_sub(1).and_then(|before| claims.tokens.get(before));
+        let denied = placed.denied || before.is_some_and(|before| claims.lexicon.denies(before.id));
+        if meaning.categories != ANY && (denied || led && !ends) { RemarkKind::Other } else { kind }
+    }
+
     /// The kind of a remark, as the good of the line has it. Goods that are priced though the line says "by others" or
     /// "existing" are told of.
     pub(super) fn whose(&mut self, kind: RemarkKind, claim: &Claim, by: &Evidence) -> RemarkKind {
@@ -51,6 +81,9 @@ impl Builder<'_> {
     /// "Existing" stands before something that is not the good, or behind a word that leads to what stands there.
     fn is_adjective_of(&self, claim: &Claim) -> Of {
         let claims = self.scope.claims;
+        if claims.does(claim.from, Role::From) {
+            return self.came_from(claim);
+        }
         let part = claims.tokens[claim.from].part;
         let here = |at: usize| claims.tokens.get(at).is_some_and(|token| token.part == part);
         let sign = |at: usize| matches!(claims.tokens[at].kind, Kind::Sign(',' | ';' | '(' | ')' | '-' | '.' | ':'));
@@ -120,6 +153,19 @@ impl Builder<'_> {
         if thing { Of::Unclear } else { Of::Good }
     }
 
+    /// "Closer from door 105": it is there already. Power, signals and keys come from another door as well: "electric strike,
+    /// remote release from room 101".
+    fn came_from(&self, claim: &Claim) -> Of {
+        let claims = self.scope.claims;
+        let noun = |one: &Claim| {
+            let mut meanings = one.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+            meanings.any(|meaning| meaning.noun.is_some())
+        };
+        let last = claims.list.iter().rev().find(|one| one.to <= claim.from && noun(one));
+        let of_good = last.is_none_or(|last| self.named.contains(&last.from));
+        if of_good && self.set & (KEYED | LED_TO) == 0 { Of::Good } else { Of::Unclear }
+    }
+
     /// "By others" ends a clause that speaks of something else: of what comes with the good, or of work on it.
     fn ends_clause_of(&self, claim: &Claim) -> Of {
         let claims = self.scope.claims;
@@ -158,12 +204,17 @@ impl Builder<'_> {
         if !named_before || supplied {
             return Of::Good;
         }
-        // "Cylinder, keyway by owner", "x permanent core by owner"; of cylinders and cores all is.
-        if let Some(last) = last.filter(|last| self.is_keyed_part(*last)) {
-            let joined = (since..last).any(|at| claims.does(at, Role::And) || claims.tokens[at].is('&'));
-            return if joined { Of::Good } else { Of::Another };
-        }
         let own = self.named.iter().any(|named| clause.contains(named));
+        // "Cylinder, keyway by owner", "lock, cylinder and core by owner": what is keyed of the good. "Cylinders & cores by
+        // owner": all is. "Lock & keys by owner" is as of other things beside the good.
+        if last.is_some_and(|last| self.is_keyed_part(last)) {
+            let joined = own && clause.clone().any(|at| claims.does(at, Role::And) || claims.tokens[at].is('&'));
+            match self.set & !KEYED == 0 {
+                _ if !joined => return Of::Another,
+                true => return Of::Good,
+                false => {}
+            }
+        }
         let another = |at: usize| match claims.on(at) {
             Some(one) if one.from == at => self.another(one),
             Some(_) => Of::Good,
