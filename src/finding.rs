@@ -98,6 +98,11 @@ pub enum Effect {
         /// The lines.
         lines: Vec<LineId>,
     },
+    /// Lines that were left out are supplied after all, as they are written.
+    Supply {
+        /// The lines.
+        lines: Vec<LineId>,
+    },
     /// Something holds of the doors of the finding. Once answered, the rules follow; until then the answer is worth the
     /// goods that these would add.
     Doors {

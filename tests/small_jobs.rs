@@ -45,6 +45,45 @@ fn goods_that_a_line_names_with_its_own_are_those_on_a_line_of_their_own() {
 }
 
 #[test]
+fn goods_named_with_others_are_left_out_only_where_they_are_surely_those_of_the_other_line() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\n102,3-0,7-0,HM,HM,1\n";
+    let of = |name: &str, named: &str, own: &str| {
+        job(name, doors, &format!("Set,Qty,Unit,Description\n1,1,EA,\"{named}\"\n1,{own}\n"))
+    };
+    for (at, (named, own)) in [
+        ("Closer with kick plate 10 x 34", "1,EA,Mop plate 6 x 34"),
+        ("Threshold with sweep", "0,EA,Sweep"),
+        ("Gasketing with sweep", "1,EA,Sweep at door 102 only"),
+        ("Electric strike 24V with power supply 1 amp", "1,EA,Power supply 6 amp for maglock"),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let job = of(&format!("named-{at}"), named, own);
+        assert!(lines(&job).iter().all(|line| !line.ends_with("excluded")), "{named}: {:?}", lines(&job));
+        assert!(asked(&job, "line-twice"), "{named}");
+    }
+    // The plain case: it is the same good.
+    let same = of("named-same", "Threshold with sweep", "1,EA,Sweep");
+    assert_eq!(lines(&same).iter().filter(|line| line.as_str() == "sweep excluded").count(), 1, "{:?}", lines(&same));
+}
+
+#[test]
+fn both_are_wanted_is_worth_what_the_line_is() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,6-0 PR,7-0,HM,HM,1\n";
+    let bolts = "Set,Qty,Unit,Description,Finish\n1,1,PR,Flush bolts with dust proof strike,626\n";
+    let money = |value: &Value| value.to_string().trim_matches('"').parse::<f64>().unwrap();
+    let goods = |job: &Value| money(&job["totals"]["goods"]);
+    let twice = job("bolts-twice", doors, &format!("{bolts}1,2,EA,Dust proof strike,626\n"));
+    let alone = goods(&job("bolts-alone", doors, bolts));
+    let bare = goods(&job("bolts-bare", doors, &bolts.replace(" with dust proof strike", "").replace("\n1,", "\n1,")));
+    assert!(asked(&twice, "line-twice"), "{:?} {alone} {bare}", lines(&twice));
+    let findings = twice["findings"].as_array().unwrap();
+    let finding = findings.iter().find(|one| one["rule"] == "line-twice").unwrap();
+    panic!("{} {alone} {bare} {} {:?}", finding, twice["totals"], lines(&twice));
+}
+
+#[test]
 fn the_good_in_a_cell_goes_before_the_good_of_its_heading() {
     let heads = "Door,Width,Height,Door Matl,Frame,Hinges,Lock / Latch,Closer,Stop\n";
     let of = |name: &str, lock: &str, closer: &str| {

@@ -36,7 +36,7 @@ fn draws_more(effect: &Effect) -> u8 {
         | Effect::Size { .. }
         | Effect::Served { .. } => 2,
         Effect::Set { attribute, .. } if [names::FINISH, names::LOOK, names::BASE].contains(attribute) => 2,
-        Effect::Exclude { .. } | Effect::Add { .. } | Effect::Quantity { .. } => 1,
+        Effect::Exclude { .. } | Effect::Supply { .. } | Effect::Add { .. } | Effect::Quantity { .. } => 1,
         _ => 0,
     }
 }

@@ -27,14 +27,13 @@ pub fn is_anew(effect: &Effect) -> bool {
 
 /// Puts an answer about the openings of these numbers into a schedule. Whether anything changed.
 ///
-/// A number may stand on several rows of different sizes: a size that was asked about at one of them, `place`, is answered
+/// A number may stand on several rows: a size, a count, a material that was asked about at one of them, `place`, is answered
 /// for those that are read like it.
 pub fn alter(schedule: &mut Schedule, numbers: &[String], effect: &Effect, place: Option<&Place>) -> bool {
-    let sized = |opening: &Opening| (opening.leaves, opening.width, opening.height);
-    let asked =
-        place.and_then(|place| schedule.openings.iter().find(|opening| opening.place.same_row(place))).map(sized);
+    let asked = place.and_then(|place| schedule.openings.iter().find(|opening| opening.place.same_row(place))).cloned();
     let mut rows: HashMap<String, usize> = HashMap::new();
-    if matches!(effect, Effect::Size { .. }) {
+    let of_rows = |are: &Fact| matches!(are, Fact::Count(_) | Fact::Leaf(_) | Fact::Frame(_));
+    if matches!(effect, Effect::Size { .. }) || matches!(effect, Effect::Doors { are, .. } if of_rows(are)) {
         for opening in &schedule.openings {
             *rows.entry(loose(&opening.number)).or_default() += 1;
         }
@@ -45,9 +44,9 @@ pub fn alter(schedule: &mut Schedule, numbers: &[String], effect: &Effect, place
     for opening in schedule.openings.iter_mut().filter(|opening| numbers.contains(opening.number.as_str())) {
         let before = opening.clone();
         match effect {
-            Effect::Size { .. }
-                if asked.is_some_and(|asked| asked != sized(opening))
-                    && rows.get(&loose(&opening.number)).is_some_and(|rows| *rows > 1) => {}
+            effect
+                if rows.get(&loose(&opening.number)).is_some_and(|rows| *rows > 1)
+                    && asked.as_ref().is_some_and(|asked| !is_read_like(opening, asked, effect)) => {}
             Effect::Size { width, height, leaf_widths } => resize(opening, *width, *height, leaf_widths),
             Effect::Served { from, set } if opening.set.as_deref().is_some_and(|own| own.trim() == from.trim()) => {
                 opening.set = Some(set.clone());
@@ -75,6 +74,20 @@ pub fn alter(schedule: &mut Schedule, numbers: &[String], effect: &Effect, place
         changed |= before != *opening;
     }
     changed
+}
+
+/// Whether a row says of what was asked the same as the row at which it was asked.
+fn is_read_like(opening: &Opening, asked: &Opening, effect: &Effect) -> bool {
+    let sized = |opening: &Opening| (opening.leaves, opening.width, opening.height);
+    match effect {
+        Effect::Size { .. } => sized(opening) == sized(asked),
+        Effect::Doors { are: Fact::Count(_), .. } => {
+            (opening.count, &opening.room, &opening.remarks) == (asked.count, &asked.room, &asked.remarks)
+        }
+        Effect::Doors { are: Fact::Leaf(_), .. } => opening.door_material == asked.door_material,
+        Effect::Doors { are: Fact::Frame(_), .. } => opening.frame_material == asked.frame_material,
+        _ => true,
+    }
 }
 
 /// A number as those that read it compare it: without regard to case and spaces.
@@ -160,6 +173,13 @@ mod tests {
         assert!(alter(&mut schedule, &numbers, &of(Fact::Count(42)), None) && schedule.openings[1].count == 42);
         assert!(alter(&mut schedule, &numbers, &of(Fact::Leaf("wood")), Some(&row(2))));
         assert!(alter(&mut schedule, &numbers, &of(Fact::Frame("aluminum")), Some(&row(2))));
+        // The other row of the number says what it is of: that is kept.
+        (schedule.openings[0].door_material, schedule.openings[0].room) = (Some("hollow-metal".into()), "OFFICE".into());
+        schedule.openings[1].door_material = None;
+        assert!(alter(&mut schedule, &numbers, &of(Fact::Leaf("wood")), Some(&row(2))));
+        assert!(alter(&mut schedule, &numbers, &of(Fact::Count(7)), Some(&row(2))));
+        let rows: Vec<_> = schedule.openings.iter().map(|row| (row.count, row.door_material.as_deref())).collect();
+        assert_eq!(rows, [(42, Some("hollow-metal")), (7, Some("wood"))]);
         let door = &schedule.openings[1];
         assert_eq!((door.door_material.as_deref(), door.frame_material.as_deref()), (Some("wood"), Some("aluminum")));
     }

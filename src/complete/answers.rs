@@ -276,6 +276,12 @@ fn apply(job: &mut Job, (picked, named): (&Picked, &HashSet<&str>), effect: &Eff
                 job.fixed.insert(*line);
             }
         },
+        Effect::Supply { lines } => {
+            for spec in specs(job, lines) {
+                spec.excluded = None;
+            }
+            job.void.retain(|line| !lines.contains(line));
+        }
         Effect::Exclude { lines } => {
             for spec in specs(job, lines) {
                 spec.excluded = Some(format!("answered: {words}"));

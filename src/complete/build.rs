@@ -51,7 +51,7 @@ pub fn sets(
             }
             let (id, title, place) = (set.id.clone(), set.title.clone(), set.place.clone());
             let mut set = CompletedSet { id, title, place, openings, specs };
-            named_again::leave_out(&mut set, &from, &mut void);
+            named_again::leave_out(&mut set, &from, doors, &mut void);
             set
         })
         .collect();

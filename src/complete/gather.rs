@@ -227,7 +227,7 @@ fn same_effect(a: &Effect, b: &Effect) -> bool {
             one == two && a == b
         }
         (Effect::Category { category: a, .. }, Effect::Category { category: b, .. }) => a == b,
-        (Effect::Exclude { .. }, Effect::Exclude { .. }) => true,
+        (Effect::Exclude { .. }, Effect::Exclude { .. }) | (Effect::Supply { .. }, Effect::Supply { .. }) => true,
         (Effect::Follows { .. }, Effect::Follows { .. }) => true,
         // The same new quantity of lines of one wording in several sets.
         (Effect::Several(a), Effect::Several(b)) if of_lines(a).is_some() => of_lines(a) == of_lines(b),
@@ -264,7 +264,8 @@ pub(super) fn merge_effect(known: &mut Effect, other: Effect) {
     match (known, other) {
         (Effect::Set { lines, .. }, Effect::Set { lines: more, .. })
         | (Effect::Category { lines, .. }, Effect::Category { lines: more, .. })
-        | (Effect::Exclude { lines }, Effect::Exclude { lines: more }) => {
+        | (Effect::Exclude { lines }, Effect::Exclude { lines: more })
+        | (Effect::Supply { lines }, Effect::Supply { lines: more }) => {
             put_in(lines, more.into_iter());
         }
         (Effect::Follows { goods }, Effect::Follows { goods: more }) => goods.extend(more),

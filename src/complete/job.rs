@@ -22,6 +22,10 @@ use super::spec::{Addition, CompletedSet, From, Grade, Sourced, Spec};
 /// What is said of doors that slide.
 pub const SLIDES: Matter = "slides";
 
+/// On these a leaf swings.
+const SWING: [Category; 4] =
+    [Category::Hinge, Category::SpringHinge, Category::ContinuousHinge, Category::Pivot];
+
 /// Answers of the catalog to what was asked so far; rules that run side by side share them.
 #[derive(Debug, Default)]
 pub struct Known {
@@ -179,11 +183,16 @@ impl Job<'_> {
             && self.sets[set].specs.iter().any(|spec| spec.category.is_none())
     }
 
-    /// Whether the doors of a set slide, by its title or the words of its lines: they have no inactive leaf, and strike no
-    /// frame as a leaf that swings does.
+    /// Whether the doors of a set slide, by its title or by goods of its lines that are for such doors: they have no inactive
+    /// leaf, and strike no frame as a leaf that swings does. What other goods say of doors that slide may be said of others;
+    /// what hangs on hinges swings.
     pub fn slides(&self, set: usize) -> bool {
         let said = |text: &str| remark::matters(&[text]).contains(&SLIDES);
-        self.sets.get(set).is_some_and(|set| said(&set.title) || set.specs.iter().any(|spec| said(&spec.wording.text)))
+        let hung = || self.names(set, &SWING);
+        let own = |spec: &Spec| {
+            spec.category == Some(Category::Other) && spec.left_out.is_empty() && said(&spec.wording.text)
+        };
+        self.sets.get(set).is_some_and(|of| said(&of.title) || of.specs.iter().any(own) && !hung())
     }
 
     /// How many of some categories one opening has by its set, whoever supplies them.

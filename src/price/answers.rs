@@ -40,6 +40,7 @@ pub(super) enum Change<'a> {
     /// New quantity; for which openings (index), or all of the line.
     Quantity(Decimal, Option<BTreeSet<usize>>),
     Exclude,
+    Supply,
     Add(Category, &'a Attributes, Decimal),
     /// Takes an addition out for these openings, or for all.
     Drop(Option<BTreeSet<usize>>),
@@ -99,6 +100,7 @@ fn does<'a>(
             .collect(),
         Effect::Category { lines, category } => all(lines, Change::Category(*category)),
         Effect::Exclude { lines } => all(lines, Change::Exclude),
+        Effect::Supply { lines } => all(lines, Change::Supply),
         Effect::Quantity { line, quantity } => {
             vec![(Part::Line(*line), Change::Quantity(*quantity, some_openings(job, *line, named)))]
         }
@@ -191,7 +193,7 @@ fn line_after(desk: &Desk, id: LineId, changes: &[Change]) -> Option<After> {
                 openings.iter().for_each(|opening| spec.vary(*opening, *attribute, (*value).clone()));
             }
             Change::Quantity(quantity, openings) => set_quantity(desk.job, &mut spec, *quantity, openings.as_ref()),
-            Change::Exclude | Change::Add(..) | Change::Drop(_) | Change::Anew => {}
+            Change::Exclude | Change::Supply | Change::Add(..) | Change::Drop(_) | Change::Anew => {}
         }
     }
     let was_out = matches!(spec.status, Status::Excluded | Status::Unread);

@@ -182,6 +182,7 @@ fn effect(effect: &Effect) -> Json {
             "leaf_widths": leaf_widths.iter().map(ToString::to_string).collect::<Vec<_>>()}),
         Effect::Served { set, .. } => json!({"kind": "served", "set": set}),
         Effect::Exclude { .. } => json!({"kind": "exclude"}),
+        Effect::Supply { .. } => json!({"kind": "supply"}),
         Effect::KeepAddition(keep) => json!({"kind": "keep-addition", "value": keep}),
     }
 }

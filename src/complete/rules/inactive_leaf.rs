@@ -95,5 +95,18 @@ mod tests {
         assert_eq!(says("remark=pocket_doors"), [false, false]);
         assert_eq!(says("remark=bi-parting_slider"), [false, false]);
         assert_eq!(says("remark=pocket_lite"), [true, true]);
+        // What a line says of doors that slide is said of the set by goods for such doors alone, where nothing hangs on hinges.
+        let lines = |lines: &str| {
+            let job = completed(&format!("door 101 72x84 hm pair stud; mortise-lock 1 function=F07; {lines}"));
+            let of = |code: &str| job.findings.iter().any(|finding| finding.code == code);
+            [of("inactive-leaf"), of("silencer")]
+        };
+        assert_eq!(lines("other 1 kind=sliding_track"), [true, true]);
+        assert_eq!(lines("other 1 kind=pocket_door"), [false, false]);
+        assert_eq!(lines("stop 2 kind=not_at_sliding_doors"), [true, true]);
+        assert_eq!(lines("other 1 kind=pocket_door; hinge 6"), [true, true]);
+        let some = completed("door 101 36x84 hm stud; door 102 36x84 hm stud remark=pocket_door; hinge 3; mortise-lock 1 function=F07; other 1 kind=pocket_door");
+        let added: Vec<usize> = some.added.iter().filter(|one| one.rule == "silencer").flat_map(|one| one.shares.iter().map(|share| share.0)).collect();
+        assert_eq!(added, [0]);
     }
 }

@@ -8,9 +8,11 @@ use crate::complete::job::Job;
 use crate::complete::spec::Spec;
 use crate::finding::{Answer, Effect, Kind, LineId, Weight};
 use crate::read::schedule::Basis;
+use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
+use crate::trade::inches::Inches;
+use crate::trade::{facts, hinge};
 use crate::understand::reading::Unit;
-use crate::trade::hinge;
 
 use super::{hinge_count, quantity_improbable};
 
@@ -21,8 +23,8 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Goods,
         "For each leaf, or for each pair",
-        "the goods of a set stand under \"each to have\" or \"each door to have\", all its doors are pairs, and the counts are those of a whole pair: the hinges of both leaves, or more than a leaf can have",
-        "the counts of the set are read for each opening, and it is asked; a mullion, a coordinator and a threshold count once for the opening in any case",
+        "the goods of a set stand under \"each to have\" or \"each door to have\", all its doors are pairs, and the counts are those of a whole pair: the hinges of both leaves or, where no hinges stand there, more than a leaf can have and nothing that only one leaf would have",
+        "the counts of the set are read for each opening, and it is asked; a mullion, a coordinator and a threshold count once for the opening in any case, which is told; a threshold as long as one leaf stays for each leaf",
         "",
         ("common practice", "common practice"),
         ("six hinges and two exit devices under \"EACH TO HAVE\" on pairs of doors", "three hinges and one exit device there"),
@@ -35,6 +37,9 @@ pub const RULE: Rule = Rule {
 /// What an opening has once, however many leaves.
 const ONCE: &[Category] = &[Category::Mullion, Category::Coordinator, Category::Threshold];
 
+/// So much longer than its leaf a threshold may be that lies under one leaf.
+const ABOUT: Inches = Inches::whole(4);
+
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let under: Vec<&Spec> = job.lines(set).filter(|spec| is_under(job, set, spec)).collect();
@@ -43,12 +48,16 @@ fn run(job: &Job, out: &mut Out) {
         }
         let doors: Vec<&Door> = job.doors(set).collect();
         let pairs = !doors.is_empty() && doors.iter().all(|door| door.is_pair());
-        let shown: Vec<&Spec> = under.iter().copied().filter(|spec| pairs && is_of_a_pair(spec, &doors)).collect();
-        let once = |spec: &&&Spec| spec.is_any(ONCE);
-        let moved: Vec<&Spec> = under.iter().filter(|spec| !shown.is_empty() || once(spec)).copied().collect();
-        out.acts.extend(moved.iter().map(|spec| Act::Basis { line: spec.id, basis: Basis::Opening }));
+        let shown = if pairs { shown(&under, &doors) } else { Vec::new() };
+        let once: Vec<&Spec> = under.iter().copied().filter(|spec| is_once(spec, &doors)).collect();
+        let of_pairs: Vec<&Spec> = under.iter().copied().filter(|spec| !spec.is_any(ONCE)).collect();
         if !shown.is_empty() {
-            ask(job, out, set, &under, &shown);
+            out.acts.extend(of_pairs.iter().map(|spec| Act::Basis { line: spec.id, basis: Basis::Opening }));
+            ask(job, out, set, &of_pairs, &shown);
+        }
+        out.acts.extend(once.iter().map(|spec| Act::Basis { line: spec.id, basis: Basis::Opening }));
+        if !once.is_empty() && doors.iter().any(|door| door.is_pair()) {
+            tell(job, out, set, &once);
         }
     }
 }
@@ -61,28 +70,71 @@ fn is_under(job: &Job, set: usize, spec: &Spec) -> bool {
     quantity.amount.is_some() && quantity.basis.is_none() && quantity.by_leaves.is_none() && above()
 }
 
-/// The hinges of both leaves, or more than one leaf has.
-fn is_of_a_pair(spec: &Spec, doors: &[&Door]) -> bool {
-    if hinge_count::is_plain(spec) {
-        // Where no height is given, three: right up to 7-6.
-        let both = |door: &&Door| Decimal::from(door.height.map_or(3, hinge::count) * door.leaves);
-        let quantity = &spec.reading.quantity;
-        let each = if quantity.unit == Unit::Pair { Decimal::TWO } else { Decimal::ONE };
-        let pieces = quantity.amount.unwrap_or_default().saturating_mul(each);
-        return doors.iter().all(|door| pieces == both(door));
+/// The lines that show by their counts that the set is written for whole pairs. Where hinges stand under the words, these
+/// show it or nothing does: one odd count beside the hinges of one leaf is a slip in its own line, which is asked there.
+fn shown<'s>(under: &[&'s Spec], doors: &[&Door]) -> Vec<&'s Spec> {
+    let hinges: Vec<&Spec> = under.iter().copied().filter(|spec| spec.category == Some(Category::Hinge)).collect();
+    if !hinges.is_empty() {
+        let plain: Vec<&Spec> = hinges.iter().copied().filter(|spec| hinge_count::is_plain(spec)).collect();
+        let both = |lines: &[&Spec]| !lines.is_empty() && are_of_both_leaves(lines, doors);
+        return if both(&plain) || both(&hinges) { hinges } else { Vec::new() };
     }
-    quantity_improbable::is_more_than_a_leaf(spec)
+    let of_leaves = |spec: &&Spec| !spec.is_any(ONCE) && spec.category.and_then(facts::of).is_some_and(|facts| facts.basis == "leaf");
+    let counted: Vec<&Spec> = under.iter().copied().filter(of_leaves).collect();
+    let agree = counted.iter().all(|spec| spec.reading.quantity.amount.is_some_and(|amount| amount >= Decimal::TWO));
+    if agree && counted.iter().any(|spec| quantity_improbable::is_more_than_a_leaf(spec)) { counted } else { Vec::new() }
 }
 
+/// Whether hinges are together those of both leaves at each door.
+fn are_of_both_leaves(lines: &[&Spec], doors: &[&Door]) -> bool {
+    let pieces = |spec: &&Spec| {
+        let quantity = &spec.reading.quantity;
+        let each = if quantity.unit == Unit::Pair { Decimal::TWO } else { Decimal::ONE };
+        quantity.amount.unwrap_or_default().saturating_mul(each)
+    };
+    let all = lines.iter().map(pieces).fold(Decimal::ZERO, Decimal::saturating_add);
+    // Where no height is given, three: right up to 7-6.
+    doors.iter().all(|door| all == Decimal::from(door.height.map_or(3, hinge::count) * door.leaves))
+}
+
+/// Whether an opening has it once. A threshold that is no longer than about a leaf lies under each leaf.
+fn is_once(spec: &Spec, doors: &[&Door]) -> bool {
+    let of_a_leaf = |length: Inches| {
+        let pairs = || doors.iter().filter(|door| door.is_pair());
+        let short = |door: &&Door| door.widest_leaf().is_some_and(|leaf| length <= leaf + ABOUT);
+        pairs().next().is_some() && pairs().all(|door| short(&door))
+    };
+    let length = spec.value(names::LENGTH).and_then(Value::as_length);
+    let short = spec.category == Some(Category::Threshold) && length.is_some_and(of_a_leaf);
+    spec.is_any(ONCE) && !short
+}
+
+/// Says which goods are counted once though the words above them count each leaf.
+fn tell(job: &Job, out: &mut Out, set: usize, once: &[&Spec]) {
+    let says = format!(
+        "Counted once for each opening, though the words above them say for each leaf or door: {}.",
+        named(once)
+    );
+    let lines: Vec<LineId> = once.iter().map(|spec| spec.id).collect();
+    let mut finding = out.about_lines(job, set, &lines, job.numbers_of(set, Door::is_pair), "once", says);
+    finding.kind = Kind::Assumption;
+    finding.help = "a pair has one of each; if the architect wants one for each leaf, write that into the line".to_owned();
+    out.say(finding);
+}
+
+fn named(specs: &[&Spec]) -> String {
+    let words: Vec<String> = specs.iter().take(4).map(|spec| format!("\"{}\"", spec.words())).collect();
+    words.join("; ")
+}
+
+/// Asks for which the counts are; `under`: the lines that are counted for each leaf if the words hold.
 fn ask(job: &Job, out: &mut Out, set: usize, under: &[&Spec], shown: &[&Spec]) {
-    let words: Vec<String> = shown.iter().take(4).map(|spec| format!("\"{}\"", spec.words())).collect();
     let says = format!(
         "The counts of the set are said to be for each leaf or door, and are those of a whole pair: {}. They were read for each pair.",
-        words.join("; ")
+        named(shown)
     );
     let lines: Vec<LineId> = under.iter().map(|spec| spec.id).collect();
-    let twice = under.iter().filter(|spec| !spec.is_any(ONCE));
-    let twice = twice.map(|spec| Effect::Quantity { line: spec.id, quantity: spec.quantity.saturating_mul(Decimal::TWO) });
+    let twice = under.iter().map(|spec| Effect::Quantity { line: spec.id, quantity: spec.quantity.saturating_mul(Decimal::TWO) });
     let finding = out.about_lines(job, set, &lines, job.numbers(set), "pair", says);
     out.say(crate::finding::Finding {
         priced_as: "for each pair, as the counts suggest".to_owned(),
@@ -93,4 +145,57 @@ fn ask(job: &Job, out: &mut Out, set: usize, under: &[&Spec], shown: &[&Spec]) {
         help: "ask whether the counts are those of one leaf or of the whole pair".to_owned(),
         ..finding
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use rust_decimal::Decimal;
+
+    use crate::complete::example::{completed, speaks};
+    use crate::complete::spec::Completed;
+    use crate::finding::Kind;
+    use crate::read::schedule::Basis;
+
+    const PAIRS: &str = "door 101 72x84 hm pair; door 102 72x84 hm pair; ";
+
+    fn bases(job: &Completed) -> Vec<Basis> {
+        job.sets[0].specs.iter().map(|spec| spec.basis).collect()
+    }
+
+    #[test]
+    fn an_odd_count_beside_the_hinges_of_a_leaf_is_a_slip_of_its_own_line() {
+        for odd in ["closer 3 above=leaf", "exit-device 2 type=rim above=leaf"] {
+            let rest = "hinge 3 above=leaf; exit-device 1 type=rim above=leaf; protection-plate 1 above=leaf";
+            let job = completed(&format!("{PAIRS}{rest}; {odd}"));
+            assert_eq!(bases(&job), [Basis::Leaf; 4], "{odd}");
+            assert!(speaks(&job, "quantity-improbable") && !speaks(&job, "leaf-or-pair"), "{odd}");
+        }
+        // The hinges of both leaves show it, wired ones among them or not; without hinges all of the lines do.
+        for pair in ["hinge 6 above=leaf; closer 2 above=leaf", "hinge 5 above=leaf; hinge 1 conductors=8 above=leaf"] {
+            let job = completed(&format!("{PAIRS}{pair}"));
+            assert_eq!(bases(&job), [Basis::Opening; 2], "{pair}");
+            assert!(speaks(&job, "leaf-or-pair"), "{pair}");
+        }
+        let devices = format!("{PAIRS}exit-device 2 type=rim above=leaf; closer 3 above=leaf");
+        assert_eq!(bases(&completed(&devices)), [Basis::Opening; 2]);
+        let device = format!("{PAIRS}exit-device 1 type=rim above=leaf; closer 3 above=leaf");
+        assert_eq!(bases(&completed(&device)), [Basis::Leaf; 2]);
+    }
+
+    #[test]
+    fn what_an_opening_has_once_is_told_and_a_threshold_of_a_leaf_stays() {
+        let set = |more: &str| completed(&format!("{PAIRS}hinge 3 above=leaf; closer 1 above=leaf; {more}"));
+        let short = set("threshold 1 length=36 above=leaf; mullion 1 above=leaf");
+        assert_eq!(bases(&short)[2..], [Basis::Leaf, Basis::Opening]);
+        let told: Vec<_> = short.findings.iter().filter(|finding| finding.code == "leaf-or-pair").collect();
+        assert_eq!((told.len(), told[0].kind), (1, Kind::Assumption));
+        assert!(told[0].says.contains("mullion") && !told[0].says.contains("threshold"), "{}", told[0].says);
+        for whole in ["threshold 1 length=72 above=leaf", "threshold 1 above=leaf"] {
+            assert_eq!(bases(&set(whole))[2], Basis::Opening, "{whole}");
+        }
+        assert_eq!(set("threshold 1 above=leaf").sets[0].specs[2].quantity, Decimal::ONE);
+        // Single doors have one either way.
+        let single = completed("door 101 36x84 hm; hinge 3 above=leaf; threshold 1 above=leaf");
+        assert!(!speaks(&single, "leaf-or-pair"));
+    }
 }

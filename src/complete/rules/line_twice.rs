@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::complete::act::{Out, Rule, keep_or_leave_out, page};
 use crate::complete::door::Door;
 use crate::complete::job::Job;
-use crate::complete::named_again::AGAIN;
+use crate::complete::named_again::{AGAIN, comes_with};
 use crate::complete::select::title;
 use crate::complete::spec::{From, Spec};
 use crate::finding::{Answer, Effect, Kind, LineId, Weight};
@@ -23,7 +23,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "The same goods twice in one set",
         "two lines of a set say the same of the same goods and are together more than its doors have use for, or a single leaf gets two closers or two locks; or a line names with its own good (exit device with mullion) another that the set has on a line of its own",
-        "both are priced; leaving the second out is the other answer. What a line names with its own good is priced once; both is the other answer",
+        "both are priced; leaving the second out is the other answer. What a line names with its own good is priced once where it is surely the same, and twice where it may be another thing; the other answer of each is offered",
         "",
         ("common practice", "common practice"),
         ("two lines of the same closer", "a closer and a stop"),
@@ -83,8 +83,8 @@ fn run(job: &Job, out: &mut Out) {
         if job.doors(set).next().is_none() {
             continue;
         }
-        named_again(job, out, set);
-        let twins = twins(job, out, set);
+        let named = named_again(job, out, set);
+        let twins = twins(job, out, set, &named);
         for group in ONE_EACH {
             let found: Vec<_> = job.lines_of(set, group);
             if found.len() < 2 || found.last().and_then(|spec| spec.category).is_some_and(|category| twins.contains(&category)) {
@@ -113,26 +113,47 @@ fn run(job: &Job, out: &mut Out) {
     }
 }
 
-/// Asks whether goods that a line names with its own are those of the line that the set has for them.
-fn named_again(job: &Job, out: &mut Out, set: usize) {
-    for spec in job.sets[set].specs.iter().filter(|spec| spec.excluded.as_deref() == Some(AGAIN)) {
+/// Asks whether goods that a line names with its own are those of the line that the set has for them; those asked about.
+/// Where they surely are they are left out already; else both are priced.
+fn named_again(job: &Job, out: &mut Out, set: usize) -> BTreeSet<LineId> {
+    let left_out = |spec: &&Spec| spec.excluded.as_deref() == Some(AGAIN);
+    let mut once: BTreeMap<Category, usize> = BTreeMap::new();
+    job.lines(set).filter_map(|spec| spec.category).for_each(|category| *once.entry(category).or_default() += 1);
+    let again = |spec: &&Spec| {
+        let several = spec.category.is_some_and(|category| once.get(&category).is_some_and(|count| *count > 1));
+        several && spec.category != Some(Category::Other) && comes_with(spec) && on_another(job, set, spec)
+    };
+    let asked: Vec<&Spec> =
+        job.sets[set].specs.iter().filter(left_out).chain(job.lines(set).filter(again)).collect();
+    for spec in &asked {
         let Some(category) = spec.category else { continue };
         let says = format!("A line names the {} with its own good, and the set has it on a line of its own.", title(category));
         let about = format!("named {}", category.name());
         let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &about, says);
-        finding.priced_as = "one and the same".to_owned();
-        let attributes = spec.attributes.iter().map(|(name, sourced)| (*name, sourced.value.clone())).collect();
-        let quantity = job.doors(set).map(|door| spec.count_at(door)).sum();
-        finding.answers = vec![
-            Answer::new("one and the same", Effect::Nothing),
-            Answer::new("both are wanted", Effect::Add { category, attributes, quantity }),
-        ];
+        let lines = vec![spec.id];
+        let (same, both) = if left_out(spec) {
+            finding.priced_as = "one and the same".to_owned();
+            (Effect::Nothing, Effect::Supply { lines })
+        } else {
+            finding.priced_as = "both".to_owned();
+            (Effect::Exclude { lines }, Effect::Nothing)
+        };
+        finding.answers = vec![Answer::new("one and the same", same), Answer::new("both are wanted", both)];
         out.say(finding);
     }
+    asked.iter().map(|spec| spec.id).collect()
 }
 
-/// Says which lines repeat another; the categories they are of.
-fn twins(job: &Job, out: &mut Out, set: usize) -> Vec<Category> {
+/// Whether another row of the set has by themselves such goods as a line names with its own.
+fn on_another(job: &Job, set: usize, spec: &Spec) -> bool {
+    let before = spec.id.line.checked_sub(1).and_then(|line| job.sets[set].specs.get(line));
+    let with_its_own = before.is_some_and(|before| before.place == spec.place && before.wording == spec.wording);
+    let like: Vec<Category> = spec.category.into_iter().collect();
+    with_its_own && job.lines_of(set, &like).iter().any(|other| other.wording != spec.wording && !comes_with(other))
+}
+
+/// Says which lines repeat another, but of those that are asked about as `named`; the categories they are of.
+fn twins(job: &Job, out: &mut Out, set: usize, named: &BTreeSet<LineId>) -> Vec<Category> {
     let mut found = Vec::new();
     let mut before: BTreeMap<Category, BTreeSet<Told>> = BTreeMap::new();
     // Of a category with many lines it is found out once.
@@ -140,7 +161,7 @@ fn twins(job: &Job, out: &mut Out, set: usize) -> Vec<Category> {
     for spec in job.lines(set).filter(|spec| spec.category != Some(Category::Other)) {
         let twin = spec.category.is_some_and(|category| !before.entry(category).or_default().insert(told(spec)));
         let mut too_many = |category: Category| !*shared.entry(category).or_insert_with(|| shared_out(job, set, category));
-        let Some(category) = spec.category.filter(|category| twin && too_many(*category)) else { continue };
+        let Some(category) = spec.category.filter(|category| twin && !named.contains(&spec.id) && too_many(*category)) else { continue };
         found.push(category);
         let ids = [spec.id];
         let says = format!("Two lines of the set say the same of the {}.", title(category));

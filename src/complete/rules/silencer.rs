@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use crate::trade::attribute::Attributes;
 use crate::trade::category::Category;
 use crate::complete::act::{Out, Rule, page};
-use crate::complete::job::Job;
+use crate::complete::job::{Job, SLIDES};
 use crate::finding::{Kind, Weight};
 
 /// The rule.
@@ -36,7 +36,7 @@ fn run(job: &Job, out: &mut Out) {
         }
         let doors: Vec<_> = job
             .doors(set)
-            .filter(|door| door.frame_material.contains("hollow-metal") && !door.smoke && !door.speaks_of("not-swinging"))
+            .filter(|door| door.frame_material.contains("hollow-metal") && !door.smoke && !door.speaks_of("not-swinging") && !door.speaks_of(SLIDES))
             .filter(|door| !job.has(set, door, &[Category::Silencer, Category::Gasketing], CODE))
             .collect();
         if doors.is_empty() || job.slides(set) {
