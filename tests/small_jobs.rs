@@ -70,17 +70,18 @@ fn goods_named_with_others_are_left_out_only_where_they_are_surely_those_of_the_
 
 #[test]
 fn both_are_wanted_is_worth_what_the_line_is() {
-    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,6-0 PR,7-0,HM,HM,1\n";
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,6-0 PR,7-0,HM,HM,1\n102,6-0 PR,7-0,HM,HM,1\n";
     let bolts = "Set,Qty,Unit,Description,Finish\n1,1,PR,Flush bolts with dust proof strike,626\n";
-    let money = |value: &Value| value.to_string().trim_matches('"').parse::<f64>().unwrap();
-    let goods = |job: &Value| money(&job["totals"]["goods"]);
-    let twice = job("bolts-twice", doors, &format!("{bolts}1,2,EA,Dust proof strike,626\n"));
-    let alone = goods(&job("bolts-alone", doors, bolts));
-    let bare = goods(&job("bolts-bare", doors, &bolts.replace(" with dust proof strike", "").replace("\n1,", "\n1,")));
-    assert!(asked(&twice, "line-twice"), "{:?} {alone} {bare}", lines(&twice));
-    let findings = twice["findings"].as_array().unwrap();
+    let cents = |value: &Value| value.as_str().unwrap().replace('.', "").parse::<i64>().unwrap();
+    let own = |name: &str, strikes: u32| job(name, doors, &format!("{bolts}1,{strikes},EA,Dust proof strike,626\n"));
+    let (two, four) = (own("strikes-2", 2), own("strikes-4", 4));
+    let findings = two["findings"].as_array().unwrap();
     let finding = findings.iter().find(|one| one["rule"] == "line-twice").unwrap();
-    panic!("{} {alone} {bare} {} {:?}", finding, twice["totals"], lines(&twice));
+    assert_eq!(finding["priced_as"], "one and the same");
+    // A pair of bolts at each door has two strikes: as much as two more on the line of their own.
+    let worth = cents(&finding["answers"][1]["effect"]);
+    assert_eq!(worth, cents(&four["totals"]["goods"]) - cents(&two["totals"]["goods"]));
+    assert!(worth > 0);
 }
 
 #[test]

@@ -174,7 +174,8 @@ mod tests {
         assert!(alter(&mut schedule, &numbers, &of(Fact::Leaf("wood")), Some(&row(2))));
         assert!(alter(&mut schedule, &numbers, &of(Fact::Frame("aluminum")), Some(&row(2))));
         // The other row of the number says what it is of: that is kept.
-        (schedule.openings[0].door_material, schedule.openings[0].room) = (Some("hollow-metal".into()), "OFFICE".into());
+        (schedule.openings[0].door_material, schedule.openings[0].room) =
+            (Some("hollow-metal".into()), "OFFICE".into());
         schedule.openings[1].door_material = None;
         assert!(alter(&mut schedule, &numbers, &of(Fact::Leaf("wood")), Some(&row(2))));
         assert!(alter(&mut schedule, &numbers, &of(Fact::Count(7)), Some(&row(2))));

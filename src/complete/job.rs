@@ -23,8 +23,7 @@ use super::spec::{Addition, CompletedSet, From, Grade, Sourced, Spec};
 pub const SLIDES: Matter = "slides";
 
 /// On these a leaf swings.
-const SWING: [Category; 4] =
-    [Category::Hinge, Category::SpringHinge, Category::ContinuousHinge, Category::Pivot];
+const SWING: [Category; 4] = [Category::Hinge, Category::SpringHinge, Category::ContinuousHinge, Category::Pivot];
 
 /// Answers of the catalog to what was asked so far; rules that run side by side share them.
 #[derive(Debug, Default)]

@@ -20,12 +20,7 @@ const SHARED: [Attr; 3] = [names::FINISH, names::LOOK, names::BASE];
 
 /// Leaves out the goods of a set that surely stand on a line of their own too; `from` tells the line and the place in it of
 /// each. Where the other line may mean another thing both are priced, and it is asked.
-pub(super) fn leave_out(
-    set: &mut CompletedSet,
-    from: &[(usize, usize)],
-    doors: &[Door],
-    void: &mut BTreeSet<LineId>,
-) {
+pub(super) fn leave_out(set: &mut CompletedSet, from: &[(usize, usize)], doors: &[Door], void: &mut BTreeSet<LineId>) {
     // Hardly any line names a second good.
     if from.iter().all(|(_, place)| *place == 0) {
         return;
@@ -82,4 +77,65 @@ pub(crate) fn comes_with(spec: &Spec) -> bool {
     let joined = rule_words::of("comes-with").iter().any(|joint| before.ends_with(joint));
     let counted = spec.reading.quantity.evidence.as_ref().is_some_and(|by| by.span.end > named.start);
     joined && !counted
+}
+
+#[cfg(test)]
+mod tests {
+    use rust_decimal::Decimal;
+
+    use crate::catalog::Catalog;
+    use crate::complete::complete_by;
+    use crate::complete::example::job;
+    use crate::complete::rules::RULES;
+    use crate::complete::spec::Completed;
+    use crate::complete::told::{Answers, Told};
+    use crate::evidence::{By, Evidence};
+    use crate::terms::Terms;
+    use crate::trade::category::Category;
+    use crate::understand::reading::{Heard, Unit};
+
+    /// Bolts that come with their strikes, a pair of each, and strikes on a row of their own.
+    fn bolts(own: &str, answers: &Answers) -> Completed {
+        let (mut schedule, mut readings) = job(&format!("door 101 72x84 hm pair; flush-bolt 1; {own}"));
+        let line = &mut schedule.sets[0].lines[0];
+        line.wording.text = "flush-bolt 1 with strikes".to_owned();
+        let mut named = readings[0][0][0].clone();
+        named.category = Heard::Found(Category::DustProofStrike, Evidence { span: 18..25, by: By::Grammar("example") });
+        named.quantity.unit = Unit::Pair;
+        readings[0][0].push(named);
+        let catalog = Catalog::embedded("2026-10-01").unwrap();
+        complete_by((RULES, &Default::default()), schedule, readings, &catalog, &Terms::default(), answers)
+    }
+
+    fn left_out(job: &Completed) -> bool {
+        job.sets[0].specs[1].excluded.is_some()
+    }
+
+    #[test]
+    fn an_answer_takes_the_line_back_as_it_is_written() {
+        let own = "dust-proof-strike 2";
+        let before = bolts(own, &Answers::new());
+        let asked = before.findings.iter().find(|finding| finding.code == "line-twice").unwrap();
+        assert!(left_out(&before) && asked.priced_as == "one and the same");
+        let answer = |words: &str| {
+            let mut answers = Answers::new();
+            answers.questions.insert(asked.id.clone(), Told::plain(words));
+            bolts(own, &answers)
+        };
+        assert!(left_out(&answer("one and the same")));
+        let both = answer("both are wanted");
+        let spec = &both.sets[0].specs[1];
+        assert!(!left_out(&both) && spec.unit == Unit::Pair && spec.quantity == Decimal::ONE);
+        assert!(both.added.iter().all(|added| added.category != Category::DustProofStrike));
+    }
+
+    #[test]
+    fn what_the_other_line_does_not_cover_is_priced_and_asked() {
+        for own in ["dust-proof-strike 0", "dust-proof-strike 2 when=exterior"] {
+            let job = bolts(own, &Answers::new());
+            assert!(!left_out(&job), "{own}");
+            let asked = job.findings.iter().find(|finding| finding.code == "line-twice").unwrap();
+            assert_eq!(asked.priced_as, "both", "{own}");
+        }
+    }
 }

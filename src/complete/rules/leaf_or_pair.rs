@@ -77,7 +77,9 @@ fn shown<'s>(under: &[&'s Spec], doors: &[&Door]) -> Vec<&'s Spec> {
     if !hinges.is_empty() {
         let plain: Vec<&Spec> = hinges.iter().copied().filter(|spec| hinge_count::is_plain(spec)).collect();
         let both = |lines: &[&Spec]| !lines.is_empty() && are_of_both_leaves(lines, doors);
-        return if both(&plain) || both(&hinges) { hinges } else { Vec::new() };
+        let more = |spec: &&&Spec| !spec.is_any(ONCE) && quantity_improbable::is_more_than_a_leaf(spec);
+        let others = under.iter().filter(|spec| spec.category != Some(Category::Hinge)).filter(more).copied();
+        return if both(&plain) || both(&hinges) { hinges.iter().copied().chain(others).collect() } else { Vec::new() };
     }
     let of_leaves = |spec: &&Spec| !spec.is_any(ONCE) && spec.category.and_then(facts::of).is_some_and(|facts| facts.basis == "leaf");
     let counted: Vec<&Spec> = under.iter().copied().filter(of_leaves).collect();
