@@ -104,7 +104,7 @@ fn is_once(spec: &Spec, doors: &[&Door]) -> bool {
     let of_a_leaf = |length: Inches| {
         let pairs = || doors.iter().filter(|door| door.is_pair());
         let short = |door: &&Door| door.widest_leaf().is_some_and(|leaf| length <= leaf + ABOUT);
-        pairs().next().is_some() && pairs().all(|door| short(&door))
+        pairs().next().is_some() && pairs().all(short)
     };
     let length = spec.value(names::LENGTH).and_then(Value::as_length);
     let short = spec.category == Some(Category::Threshold) && length.is_some_and(of_a_leaf);
