@@ -3,6 +3,7 @@
 
 use super::category::{Decided, Named, decided_for, heard, is_attribute, is_own};
 use super::claim::{Claim, Claims, Dimension, What};
+use super::joined::comes_with;
 use super::meaning::{Meaning, Special, only, single};
 use super::reading::Heard;
 use super::roles::Role;
@@ -50,6 +51,8 @@ pub(super) fn touching(claims: &Claims, one: &Claim, other: &Claim) -> bool {
     let counted = |at: usize| matches!(claims.role(at), PartRole::Quantity | PartRole::Unit);
     let apart = other.from >= one.to && claims.tokens[one.from].part != claims.tokens[other.from].part;
     let count = |at: usize| claims.on(at).is_some_and(|claim| matches!(claim.what, What::Quantity(_)));
+    // `LOCK | 1 cylinder`: a part alone, or of the lock.
+    let apart = apart && !comes_with(claims, one, other);
     let of_cell = |at: usize| apart && (count(at) || claims.old.contains(&at));
     let between = |at: usize| claims.tokens[at].is('-') || claims.does(at, Role::Mount) || counted(at) || of_cell(at);
     other.from >= one.to && (one.to..other.from).all(between)

@@ -5,6 +5,7 @@ use super::category;
 use super::lexicon::Gist;
 use super::meaning::{ANY, Categories, Special, members, only, single};
 use super::reading::{Doubt, Heard};
+use super::roles::Role;
 use super::scope::{Placed, Scope};
 use crate::evidence::{By, Evidence};
 use crate::trade::attribute::{Attr, Value, names};
@@ -37,8 +38,18 @@ fn leave_to_words(builder: &mut Builder) {
         let of_name = spans.iter().any(|claim| builder.scope.span(claim) == by.span);
         of_name && !words.split(|letter: char| !letter.is_alphanumeric()).any(says)
     };
+    // "Latchset, storeroom door", "latchset for office": where it stands; "latchset or privacy": one of two.
+    let claims = builder.scope.claims;
+    let place = |by: &Evidence| {
+        let claim = claims.list.iter().find(|claim| builder.scope.span(claim) == by.span);
+        claim.is_some_and(|claim| {
+            let before = claim.from.checked_sub(1);
+            claims.does(claim.to, Role::Door)
+                || before.is_some_and(|at| [Role::For, Role::Where, Role::Or].iter().any(|role| claims.does(at, *role)))
+        })
+    };
     let kept: Vec<_> = builder.function_names.iter().filter(|(name, by)| !implied(name, by)).cloned().collect();
-    if !kept.is_empty() {
+    if !kept.is_empty() && !kept.iter().any(|(_, by)| place(by)) {
         builder.function_names = kept;
     }
 }

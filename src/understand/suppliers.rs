@@ -64,11 +64,17 @@ const MOST: usize = 6;
 /// The phrase that says the same of a good, and the token behind the words.
 pub(super) fn supplier(claims: &Claims, at: usize) -> Option<(u32, usize)> {
     let tokens = &claims.tokens;
-    let begins = claims.does(at, Role::By) && !at.checked_sub(1).is_some_and(|before| tokens[before].is_number());
-    if !begins {
+    let part = tokens.get(at)?.part;
+    // "Coordinated by door supplier", "6 by 6", "not by": behind a word that nothing knows others do what it says, and the good is
+    // ours.
+    let before = at.checked_sub(1).filter(|before| tokens[*before].part == part);
+    let known = |before: usize| {
+        let sign = matches!(tokens[before].kind, Kind::Sign(_));
+        (sign || claims.on(before).is_some()) && !claims.does(before, Role::Except)
+    };
+    if !claims.does(at, Role::By) || !before.is_none_or(known) {
         return None;
     }
-    let part = tokens[at].part;
     let here = |at: &usize| tokens.get(*at).is_some_and(|token| token.part == part);
     let named = (at + 1..=at + 1 + MOST).take_while(here).find(|at| claims.does(*at, Role::Supplier))?;
     let (mut built, mut plain, mut hardware) = (false, true, false);
