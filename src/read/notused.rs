@@ -18,6 +18,9 @@ use super::words::{self, plain};
 /// A column by its file, its sheet and its index.
 type Key = (Arc<str>, Arc<str>, usize);
 
+/// A sheet by its file and its name.
+type Sheet<'s> = (&'s Arc<str>, &'s Arc<str>);
+
 /// What such columns say.
 #[derive(Default)]
 pub(crate) struct NotUsed {
@@ -61,7 +64,7 @@ fn counts_beside(columns: &BTreeMap<Key, Column>, openings: &[Opening]) -> Vec<F
         let text = text.trim();
         text == "-" || (1..=2).contains(&text.len()) && text.bytes().all(|sign| sign.is_ascii_digit())
     };
-    let mut of_sheets: BTreeMap<(&Arc<str>, &Arc<str>), Vec<(usize, &Column)>> = BTreeMap::new();
+    let mut of_sheets: BTreeMap<Sheet<'_>, Vec<(usize, &Column)>> = BTreeMap::new();
     for ((file, sheet, at), column) in columns {
         let short = column.heading.as_ref().is_some_and(|heading| (1..=LONGEST_TYPE).contains(&heading.trim().len()));
         if short && column.said.len() >= FEWEST && column.said.iter().all(|(_, text)| small(text)) {
