@@ -54,6 +54,18 @@ pub enum Weight {
     Scope,
 }
 
+/// So many doors are named in a sentence; more are counted.
+const NAMED: usize = 6;
+
+/// The first names, and how many there are more.
+pub fn some_of(names: &[String]) -> String {
+    let named = names.iter().take(NAMED).map(String::as_str).collect::<Vec<_>>().join(", ");
+    match names.len().saturating_sub(NAMED) {
+        0 => named,
+        more => format!("{named} and {more} more"),
+    }
+}
+
 /// What choosing an answer does to the job; the pricing room computes its money effect from this.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Effect {

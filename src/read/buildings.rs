@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::finding::{Finding, Kind, Weight};
+use crate::finding::{Finding, Kind, Weight, some_of};
 use crate::place::Place;
 
 use super::doors::Reader;
@@ -127,7 +127,7 @@ pub(super) fn settle(out: &mut Gathered) {
     }
     let says = format!(
         "the doors {} stand in several buildings: each row is a door of its own, and the numbers were given the building before them",
-        shared.join(", ")
+        some_of(&shared)
     );
     let door = &schedule.openings[first];
     let finding = Finding::new(CODE, Kind::Assumption, Weight::Goods, says).at(door.place.clone(), door.number.clone());

@@ -89,6 +89,9 @@ pub(super) fn settle(schedule: &mut Schedule) {
     }
 }
 
+/// As what a door is priced whose material is open.
+const UNSAID: &str = "as if nothing were said";
+
 /// What a leaf or a frame may be made of.
 fn materials(of_frame: bool) -> Vec<Answer> {
     let (used, fact): (_, fn(&'static str) -> Fact) =
@@ -96,7 +99,7 @@ fn materials(of_frame: bool) -> Vec<Answer> {
     let answer = |material: &&'static str| {
         Answer::new(material.replace('-', " "), Effect::Doors { are: fact(material), goods: Vec::new() })
     };
-    rule_words::of(used).iter().map(answer).collect()
+    std::iter::once(Answer::new(UNSAID, Effect::Nothing)).chain(rule_words::of(used).iter().map(answer)).collect()
 }
 
 fn asked(fact: &str, text: &str, doors: &[&Opening]) -> Option<Finding> {
@@ -129,7 +132,7 @@ fn asked(fact: &str, text: &str, doors: &[&Opening]) -> Option<Finding> {
         fact => (
             format!("the {fact} says \"{text}\", which settles nothing"),
             materials(fact == "material of the frame"),
-            "as if nothing were said".into(),
+            UNSAID.into(),
         ),
     };
     let weight = if fact.starts_with("rating") { Weight::LifeSafety } else { Weight::Goods };

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use super::pairs::plain;
-use crate::finding::{Finding, Kind, Weight};
+use crate::finding::{Finding, Kind, Weight, some_of};
 use crate::read::schedule::{HardwareSet, Opening, Schedule, loose_id};
 
 /// The old schedule with the addendum over it. Ledger, layout and findings are those of the addendum's own files.
@@ -221,7 +221,7 @@ fn in_which_building(opening: &Opening, such: &[String]) -> Finding {
     let says = format!(
         "the addendum names door {} without a building, and the last quote has {}: it was added as a door of its own",
         opening.number,
-        such.join(", ")
+        some_of(such)
     );
     let finding = Finding::new("door-not-in-schedule", Kind::Question, Weight::Goods, says);
     let openings = vec![opening.number.clone()];
