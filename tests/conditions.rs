@@ -229,6 +229,24 @@ fn a_note_of_all_goods_is_asked() {
     assert_eq!(plate["attributes"]["look"], "satin-stainless");
 }
 
+/// Goods behind a "with", among others and behind words of their own, are asked with what they would cost; what comes with the
+/// good of the line is not.
+#[test]
+fn goods_beside_others_are_priced_as_an_answer() {
+    let lines = [
+        "1,PASSAGE SET W/ WALL STOP AND COAT HOOK,626",
+        "1,OFFSET PIVOT SET WITH CONCEALED FLOOR CLOSER,626",
+        "1,STOREROOM LOCK W/ 2 KEYS AND LATCH GUARD,626",
+    ];
+    let record = record("beside-priced", DOORS, &lines.map(str::to_owned));
+    let mut asked = rule_asked(&record, "also-named");
+    asked.sort_unstable();
+    assert_eq!(asked, [lines[1], lines[0]].map(|line| line.replace(',', " ")));
+    for finding in record["findings"].as_array().unwrap().iter().filter(|finding| finding["rule"] == "also-named") {
+        assert!(finding["answers"][1]["effect"].as_str().is_some_and(|effect| !effect.starts_with('0')), "{finding}");
+    }
+}
+
 /// Goods that are named beside others, alternates in the words of a line, lots that nobody counts: asked, and priced as before.
 #[test]
 fn what_a_line_says_beside_its_good_is_asked() {

@@ -1,14 +1,18 @@
 //! Goods that the words of a line name beside its own, and that nothing counts: `CLOSER W/ MAGNETIC HOLD OPEN`, `WALL STOP / COAT
 //! HOOK / SILENCERS`. Words that nothing read are shown; where they are the name of a good, money hangs on them, and it is asked.
 
+use rust_decimal::Decimal;
+
 use crate::finding::{Answer, Effect, Finding, Kind, Weight};
 use crate::read::schedule::PartRole;
+use crate::trade::attribute::{Attributes, names};
 use crate::trade::category::Category;
 use crate::trade::function::FunctionKind;
-use crate::trade::rule_words;
-use crate::understand::{Lexicon, embedded, named};
+use crate::trade::{facts, rule_words};
+use crate::understand::{embedded, named};
 
 use super::act::by_hand;
+use super::door::Door;
 use super::doubts::OF_ANOTHER;
 use super::job::Job;
 use super::select::title;
@@ -26,25 +30,39 @@ pub(super) fn asked(job: &Job, spec: &Spec) -> Option<Finding> {
     if spec.reading.doubts.iter().any(|doubt| doubt.code == OF_ANOTHER) {
         return None;
     }
-    let words = joined(spec);
-    let own = spec.category.filter(|_| !words.is_empty())?;
+    let phrases = joined(spec);
+    let own = spec.category.filter(|_| !phrases.is_empty())?;
     let lexicon = match job.cache.words.as_deref() {
         Some(lexicon) => lexicon,
         None => embedded()?,
     };
-    let mut others: Vec<Category> = words.iter().flat_map(|words| goods(lexicon, words)).collect();
-    others.sort_unstable();
-    others.dedup();
     // What the set has on a line of its own is counted there.
-    let counted = |category: &Category| job.lines(spec.id.set).any(|line| line.is_any(&[*category]));
+    let counted = |category: Category| job.lines(spec.id.set).any(|line| line.is_any(&[category]));
+    let belongs = |category: Category| facts::of(own).is_some_and(|facts| facts.comes_with.contains(&category));
     // A word for a function, OFFICE, is no lock.
-    others.retain(|category| {
-        FunctionKind::of(*category).is_none() && *category != own && *category != Category::Other && !counted(category)
-    });
+    let other = |category: Category| {
+        FunctionKind::of(category).is_none()
+            && ![own, Category::Other].contains(&category)
+            && !belongs(category)
+            && !counted(category)
+    };
+    let mut others = Vec::new();
+    let mut words = Vec::new();
+    for phrase in &phrases {
+        let goods: Vec<(Category, Attributes)> =
+            named(lexicon, phrase).into_iter().flatten().filter(|(category, _)| other(*category)).collect();
+        if !goods.is_empty() {
+            words.push(&**phrase);
+            others.push(goods);
+        }
+    }
     if others.is_empty() {
         return None;
     }
-    let names: Vec<String> = others.iter().map(|category| title(*category)).collect();
+    let mut categories: Vec<Category> = others.iter().flatten().map(|(category, _)| *category).collect();
+    categories.sort_unstable();
+    categories.dedup();
+    let names: Vec<String> = categories.iter().map(|category| title(*category)).collect();
     let says = format!(
         "The line names another good beside its own, \"{}\" ({}); it is counted as {} alone.",
         words.join("\", \""),
@@ -54,13 +72,42 @@ pub(super) fn asked(job: &Job, spec: &Spec) -> Option<Finding> {
     let mut finding = Finding::new(ALSO_NAMED, Kind::Question, Weight::Goods, says);
     finding.id = format!("job:{}", spec.words());
     finding.priced_as = "not counted".to_owned();
-    let answers = [Answer::new("not counted", Effect::Nothing), by_hand("counted, to be written on a row of its own")];
-    finding.answers = answers.into();
+    let counted = match added(job, spec, &others) {
+        Some(goods) => Answer::new("counted: as many as an opening usually has", goods),
+        None => by_hand("counted, to be written on a row of its own"),
+    };
+    finding.answers = vec![Answer::new("not counted", Effect::Nothing), counted];
     finding.help = "write the other good on a row of its own, or say that it is none".to_owned();
     Some(finding)
 }
 
-/// Words that nothing read, behind what joins goods in the cell that names the line's own, with nothing behind them.
+/// The goods named beside, in the finish of the line where they come in it, one for each leaf or opening; `None` where words
+/// may name one good or another.
+fn added(job: &Job, spec: &Spec, others: &[Vec<(Category, Attributes)>]) -> Option<Effect> {
+    let doors: Vec<_> = job.doors_of(spec).filter(|door| spec.stands_at(door)).collect();
+    let mut effects = Vec::new();
+    for goods in others {
+        let [(category, said)] = &goods[..] else { return None };
+        let each_leaf = facts::of(*category).is_some_and(|facts| facts.basis == "leaf");
+        let of_door = |door: &&Door| Decimal::from(door.count) * Decimal::from(if each_leaf { door.leaves } else { 1 });
+        let quantity: Decimal = doors.iter().map(of_door).sum();
+        let mut attributes = said.clone();
+        let shared = [names::FINISH, names::LOOK, names::BASE];
+        let missing = shared.iter().filter(|shared| !said.contains_key(*shared));
+        attributes.extend(missing.filter_map(|shared| Some((*shared, spec.asked().get(shared)?.clone()))));
+        if job.select(*category, attributes.clone()).candidates.is_empty() {
+            attributes.clone_from(said);
+        }
+        effects.push(Effect::Add { category: *category, attributes, quantity });
+    }
+    Some(if effects.len() == 1 { effects.remove(0) } else { Effect::Several(effects) })
+}
+
+/// Words between a joint and what nothing read that may belong to the name of the other good: `WITH CONCEALED FLOOR CLOSER`.
+const BETWEEN: usize = 2;
+
+/// Words that nothing read, behind what joins goods in the cell that names the line's own, up to the next joint or the end of
+/// the cell.
 fn joined(spec: &Spec) -> Vec<String> {
     let text = &spec.wording.text;
     let Some(named) = spec.reading.named_at().filter(|named| !named.is_empty()) else { return Vec::new() };
@@ -68,19 +115,28 @@ fn joined(spec: &Spec) -> Vec<String> {
     let Some(cell) = cell.filter(|cell| matches!(cell.role, PartRole::Free | PartRole::Description)) else {
         return Vec::new();
     };
+    let joints: Vec<&str> = rule_words::of("joins-goods").iter().map(|joint| &**joint).collect();
+    let joins = |word: &str| joints.iter().any(|joint| word.eq_ignore_ascii_case(joint));
     let unread = spec.reading.unread.iter().filter(|span| span.start >= named.end && span.end <= cell.span.end);
-    let free = |span: &&std::ops::Range<usize>| {
-        let before = text.get(named.end..span.start).unwrap_or_default().trim_end().to_lowercase();
-        let joins = rule_words::of("joins-goods").iter().any(|joint| before.ends_with(joint));
-        let behind = text.get(span.end..cell.span.end).unwrap_or_default().trim_start();
-        joins && !behind.starts_with(char::is_alphanumeric)
+    let phrase = |span: &std::ops::Range<usize>| {
+        let own = text.get(span.clone())?.trim();
+        let behind = text.get(span.end..cell.span.end)?.trim_start();
+        let free = !behind.starts_with(char::is_alphanumeric) || behind.split_whitespace().next().is_some_and(joins);
+        // Short forms stand for many things: SPR, CYL.
+        if !free || own.chars().filter(|letter| letter.is_alphabetic()).count() < SHORTEST {
+            return None;
+        }
+        let before = text.get(named.end..span.start)?;
+        let closed = before.trim_end().to_lowercase();
+        if joints.iter().any(|joint| closed.ends_with(joint)) {
+            return Some(own.to_owned());
+        }
+        let words: Vec<&str> =
+            before.split_whitespace().rev().take_while(|word| !joins(word)).take(BETWEEN + 1).collect();
+        let told = words.len() <= BETWEEN && words.len() < before.split_whitespace().count();
+        let plain = words.iter().all(|word| word.chars().all(char::is_alphabetic));
+        let whole = words.iter().rev().copied().chain([own]).collect::<Vec<&str>>().join(" ");
+        (told && plain).then_some(whole)
     };
-    let words = unread.filter(free).filter_map(|span| text.get(span.clone())).map(|words| words.trim().to_owned());
-    // Short forms stand for many things: SPR, CYL.
-    words.filter(|words| words.chars().filter(|letter| letter.is_alphabetic()).count() >= SHORTEST).collect()
-}
-
-/// The goods that words name, where they name nothing else.
-fn goods(lexicon: &Lexicon, words: &str) -> Vec<Category> {
-    named(lexicon, words).into_iter().flatten().map(|(category, _)| category).collect()
+    unread.filter_map(phrase).collect()
 }
