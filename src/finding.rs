@@ -170,6 +170,8 @@ pub enum Fact {
     Powered,
     /// They are doors of the job, though their row says that they are not.
     Stay,
+    /// They are no doors of the job, whatever set they have.
+    Out,
     /// The row stands for so many doors.
     Count(u32),
     /// What their leaves are made of.
@@ -188,6 +190,7 @@ impl Fact {
             Fact::Frame(material) => return format!("frame {material}"),
             Fact::NotRated => "not rated",
             Fact::Stay => "of the job",
+            Fact::Out => "not of the job",
             Fact::Once => "once",
             Fact::OnePair => "one pair",
             Fact::Exterior => "exterior",

@@ -12,11 +12,13 @@ use crate::trade::inches::Inches;
 
 /// Whether an answer is put into the schedule before the rules run.
 pub(super) fn is_put_in(effect: &Effect) -> bool {
-    let of_rows = |are: &Fact| {
-        matches!(are, Fact::Once | Fact::OnePair | Fact::Stay | Fact::Count(_) | Fact::Leaf(_) | Fact::Frame(_))
-    };
-    matches!(effect, Effect::Doors { are, .. } if of_rows(are))
+    matches!(effect, Effect::Doors { are, .. } if is_of_rows(*are))
         || matches!(effect, Effect::Size { .. } | Effect::Served { .. })
+}
+
+/// Whether a fact is of how the rows of doors were read.
+pub(super) fn is_of_rows(are: Fact) -> bool {
+    matches!(are, Fact::Once | Fact::OnePair | Fact::Stay | Fact::Out | Fact::Count(_) | Fact::Leaf(_) | Fact::Frame(_))
 }
 
 /// Whether what an answer is worth is known only once its openings are worked out anew.
@@ -61,6 +63,9 @@ pub fn alter(schedule: &mut Schedule, numbers: &[String], effect: &Effect, place
             }
             Effect::Doors { are: Fact::Stay, .. } if place.is_some_and(|place| opening.place.same_row(place)) => {
                 opening.excluded = None;
+            }
+            Effect::Doors { are: Fact::Out, .. } => {
+                opening.excluded.get_or_insert_with(|| "answered: not of the job".to_owned());
             }
             Effect::Doors { are: Fact::Count(count), .. } => opening.count = *count,
             Effect::Doors { are: Fact::Leaf(material), .. } => opening.door_material = Some((*material).to_owned()),
@@ -181,6 +186,8 @@ mod tests {
         assert!(alter(&mut schedule, &numbers, &of(Fact::Count(7)), Some(&row(2))));
         let rows: Vec<_> = schedule.openings.iter().map(|row| (row.count, row.door_material.as_deref())).collect();
         assert_eq!(rows, [(42, Some("hollow-metal")), (7, Some("wood"))]);
+        assert!(is_put_in(&of(Fact::Out)) && alter(&mut schedule, &numbers, &of(Fact::Out), None));
+        assert!(schedule.openings.iter().all(|door| door.excluded.is_some()));
         let door = &schedule.openings[1];
         assert_eq!((door.door_material.as_deref(), door.frame_material.as_deref()), (Some("wood"), Some("aluminum")));
     }

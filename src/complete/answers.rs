@@ -117,7 +117,13 @@ impl Given {
                     Fact::Rated(minutes) => (door.fire, door.minutes) = (true, Some(minutes)),
                     Fact::NotRated => (door.fire, door.minutes) = (false, Some(0)),
                     Fact::Powered => door.powered = true,
-                    Fact::Once | Fact::OnePair | Fact::Stay | Fact::Count(_) | Fact::Leaf(_) | Fact::Frame(_) => {}
+                    Fact::Once
+                    | Fact::OnePair
+                    | Fact::Stay
+                    | Fact::Out
+                    | Fact::Count(_)
+                    | Fact::Leaf(_)
+                    | Fact::Frame(_) => {}
                 }
             }
         }

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::{Place, column_letter};
 
-use super::itemtext::starts_with_quantity;
+use super::itemtext::{self, starts_with_quantity};
 use super::memo::{self, Memo};
 use super::schedule::{Line, Opening, PartRole, Wording, loose_id};
 use super::setheading;
@@ -36,7 +36,28 @@ pub(super) fn lists_goods(text: &str) -> bool {
     text.len() > 3 && memo::once(&LISTS, text, lists)
 }
 
+/// Whether a cell lists goods of which some are not said to be others': what is said of one of them, `card reader by others`,
+/// says nothing of the door.
+pub(super) fn lists_ours(text: &str) -> bool {
+    text.len() > 3 && memo::once(&OURS, text, |text| lists(text) || beside_others(text))
+}
+
+/// `Hardware by storefront supplier; provide 2 mortise cylinders`: a part that names goods, with a count, and no one else.
+fn beside_others(text: &str) -> bool {
+    let folded = plain(text);
+    let others = words::list("hardware-by");
+    folded.split([',', ';', '\n']).map(str::trim).any(|part| {
+        let counted = part.split([' ', '(', ')']).any(itemtext::is_count);
+        counted
+            && words::list("goods").find(part).is_some()
+            && others.find(part).is_none()
+            && itemtext::by_whom(&format!(" {part}")).is_none()
+            && words::list("excluded").find(part).is_none()
+    })
+}
+
 thread_local! {
+    static OURS: Memo<bool> = Memo::default();
     static LISTS: Memo<bool> = Memo::default();
 }
 

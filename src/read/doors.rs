@@ -13,6 +13,7 @@ use super::itemtext;
 use super::memo::{self, Memo};
 use super::openfacts;
 use super::others::{self, Ours, Reasons};
+use super::othersasked;
 use super::outsaid;
 use super::revision;
 use super::schedule::Opening;
@@ -143,7 +144,8 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     let place = reader.sheet.place(reader.row.number);
     let mut remarks = reader.all(M::Remarks);
     let room = room(reader);
-    let set_cell = reader.text(M::Set);
+    // Where the goods themselves stand, each says for itself whose it is.
+    let set_cell = Some(reader.text(M::Set)).filter(|cell| !doorgoods::lists_ours(cell)).unwrap_or_default();
     let set = set_text(reader, &mut remarks, findings);
     let kinds = reader.table.columns.iter().filter(|column| column.meaning == M::Kind && reader.table.has(M::Set));
     for column in kinds {
@@ -190,6 +192,8 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     let mut reasons = Reasons::of(out_of, &remarks, ours, &said);
     let gone = if reader.table.revisions.is_empty() { None } else { revision::gone(reader.table, reader.row) };
     findings.extend(gone.as_ref().map(|words| revision::tell(number, words, set.is_some(), place.clone())));
+    // What stays, or is said of something else, beside a set: the set is meant for it.
+    let spared = set.is_some().then(|| reasons.excluded.take_if(|why| outsaid::spares_sets(&said, why))).flatten();
     let mut excluded = gone.or(reasons.excluded.take()).or_else(|| deleted(&remarks));
     let no_door = others::no_door([&remarks, &room, reader.text(M::DoorType), reader.text(M::DoorMaterial)]);
     let whole = reasons.whole.take().or(no_door);
@@ -208,8 +212,8 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         Some(set) => {
             let by = find("hardware-by", |told| told.hardware_by);
             let of_goods = || beside.is_none() && others::of_goods(&remarks);
-            if let Some(words) = by.filter(|_| !of_goods()).or(whole) {
-                findings.push(others::with_set(number, set, &words, place.clone(), remarks.clone()));
+            if let Some(words) = by.filter(|_| !of_goods()).or(whole).or(spared) {
+                findings.push(othersasked::with_set(number, set, &words, place.clone(), remarks.clone()));
             }
         }
     }
@@ -310,11 +314,12 @@ fn set_text(reader: &Reader<'_>, remarks: &mut String, findings: &mut Vec<Findin
     // Most ids have figures.
     let is_open = |text: &str| !text.bytes().any(|byte| byte.is_ascii_digit()) && openfacts::is_open(text);
     let by_others = Told::of(&text).hardware_by || itemtext::is_by_whom(&text) || is_open(&text);
-    if cell.kind == super::sheet::CellKind::Error || by_others {
+    let lists = doorgoods::lists_ours(&text);
+    if cell.kind == super::sheet::CellKind::Error || by_others && !lists {
         return None;
     }
     // What they stand for is settled when all sets and doors are read.
-    if doorgoods::lists_goods(&text) || setheading::same_as(&text).is_some() {
+    if lists || setheading::same_as(&text).is_some() {
         return Some(text);
     }
     // `4 (modified)` is set 4 with a remark.

@@ -10,6 +10,7 @@ use crate::trade::rating::Rating;
 
 use super::legend;
 use super::others::{self, Ours};
+use super::othersasked;
 use super::outsaid;
 use super::schedule::{Opening, Schedule};
 use super::words::{self, plain};
@@ -94,7 +95,7 @@ fn left_out(door: &mut Opening, words: &str) -> Option<Finding> {
             door.excluded = Some(by);
             None
         }
-        Some(set) => Some(others::with_set(&door.number, set, &by, door.place.clone(), words.to_string())),
+        Some(set) => Some(othersasked::with_set(&door.number, set, &by, door.place.clone(), words.to_string())),
     }
 }
 

@@ -9,6 +9,7 @@ use crate::place::Place;
 
 use super::doors;
 use super::others::{self, Ours};
+use super::othersasked;
 use super::schedule::Opening;
 use super::size::pair_of;
 use super::walk::Gathered;
@@ -85,7 +86,7 @@ fn of_door(opening: &mut Opening, number: u32, note: &str) -> Option<Finding> {
         match &opening.set {
             Some(set) => {
                 let (place, remarks) = (opening.place.clone(), opening.remarks.clone());
-                return Some(others::with_set(&opening.number, set, &words, place, remarks));
+                return Some(othersasked::with_set(&opening.number, set, &words, place, remarks));
             }
             None => {
                 said.push(format!("left out, {words}"));

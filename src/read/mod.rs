@@ -73,6 +73,7 @@ mod odsmarks;
 mod onecell;
 mod openfacts;
 mod others;
+mod othersasked;
 mod ours;
 mod outsaid;
 mod outside;

@@ -6,6 +6,7 @@ use crate::place::Place;
 
 use super::itemtext;
 use super::memo::{self, Memo};
+use super::othersasked;
 use super::schedule::Opening;
 use super::words::{self, plain};
 
@@ -226,7 +227,7 @@ impl Reasons {
 }
 
 /// The words for what is supplied, without `furnished`, `provided and installed`. Goods that others only install stay ours.
-fn subject(before: &str) -> Vec<&str> {
+pub(super) fn subject(before: &str) -> Vec<&str> {
     let mut words: Vec<&str> = before
         .split([' ', '/'])
         .map(|word| word.trim_matches(|sign: char| !sign.is_alphanumeric() && sign != '&'))
@@ -301,20 +302,7 @@ pub(super) fn of_goods(remarks: &str) -> bool {
 pub(super) fn named_by_heading(opening: &mut Opening, set: &str) -> Option<Finding> {
     let words = opening.excluded.take_if(|why| left_out(why))?;
     let (number, place) = (opening.number.as_str(), opening.place.clone());
-    Some(with_set(number, set, &words, place, opening.remarks.clone()))
-}
-
-/// Others supply the hardware, yet the door has a set: the set may hold what is ours, such as the cylinder.
-pub(super) fn with_set(number: &str, set: &str, words: &str, place: Place, remarks: String) -> Finding {
-    let says = format!("door {number} says \"{}\" and has a set", words.to_lowercase());
-    Finding {
-        openings: vec![number.to_string()],
-        set: Some(set.to_string()),
-        priced_as: "the set as written".into(),
-        ..Finding::new("hardware-by-others-with-set", Kind::Question, Weight::Scope, says)
-    }
-    .at(place, remarks)
-    .help("ask which goods of the set are in the contract")
+    Some(othersasked::with_set(number, set, &words, place, opening.remarks.clone()))
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use super::memo::{self, ByText, Memo};
 use super::others::{self, Ours};
+use super::othersasked;
 use super::schedule::loose_id;
 use super::walk::Gathered;
 use super::words::{self, plain};
@@ -18,6 +19,28 @@ pub(super) fn reason(text: &str) -> Option<String> {
         .into_iter()
         .find(|reason| words::list("existing-door").is(reason) || !of_goods(&folded, reason))
         .map(str::to_string)
+}
+
+/// Whether a reason to leave a door out leaves a set that the door has all the same: the door stays, and the set is what it gets
+/// anew; or the reason is said of something else, `glazing N.I.C.`
+pub(super) fn spares_sets(said: &[&str], why: &str) -> bool {
+    let existing = words::list("existing-door");
+    let hardware = words::list("with-hardware");
+    // `Existing to remain, no new closer`, `new hardware N.I.C.` speak of the hardware themselves.
+    let of_hardware = |folded: &str| {
+        hardware.find(folded).is_some()
+            || words::list("goods").find(folded).is_some()
+            || words::list("hardware-denied").find(folded).is_some()
+    };
+    said.iter().map(|text| plain(text)).filter(|folded| !of_hardware(folded)).any(|folded| {
+        let Some(reason) = words::list("excluded").all(&folded).into_iter().find(|reason| *reason == why) else {
+            return false;
+        };
+        let before = &folded[..words::offset(&folded, reason)];
+        let part = before.rsplit([',', ';', ':', '\n', '|', '(', ')', '.']).next().unwrap_or_default();
+        let subject = others::subject(part);
+        existing.is(reason) || !subject.is_empty() && !others::is_whole(&subject)
+    })
 }
 
 /// Whether a reason is said of goods: they stand in its part of the text, or are all of the part before it.
@@ -77,6 +100,7 @@ pub(super) fn settle(out: &mut Gathered) {
         };
         finding.code != "hardware-by-others-with-set" || !settled.iter().any(of)
     });
+    othersasked::together(&mut out.schedule.findings);
 }
 
 #[cfg(test)]
