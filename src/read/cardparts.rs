@@ -1,9 +1,14 @@
-//! Several labels in one cell of a card, `Door: 101  Set: 3  Size: 3070`, as the cells that they would be.
+//! Parts of cards: what their labels mean, cards whose number is lost, and several labels in one cell of a card, `Door: 101  Set: 3  Size: 3070`, as the cells that they would be.
 
 use std::borrow::Cow;
 
-use super::headings;
-use super::sheet::{Cell, Row};
+use super::headings::{self, Heard, Meaning as M};
+use super::openfacts;
+use super::sheet::{self, Cell, CellKind, Row};
+use super::words::plain;
+
+/// A label is no longer than this.
+pub(super) const LABEL: usize = 32;
 
 /// Words of a label, at most.
 const LONGEST: usize = 3;
@@ -41,6 +46,64 @@ fn parts(text: &str) -> Vec<&str> {
     }
     out.push(trimmed(&text[from..]));
     out
+}
+
+/// How a door is called whose number cannot be read.
+pub(super) fn by_row(row: u32) -> String {
+    format!("row {row}")
+}
+
+/// Whether a card's number cannot be read: its cell is empty, an error, or a sign for what is open.
+pub(super) fn is_lost(value: Option<&Cell>) -> bool {
+    value.is_none_or(|cell| cell.kind == CellKind::Error || is_lost_text(&cell.text))
+}
+
+fn is_lost_text(text: &str) -> bool {
+    let error = sheet::error_word(text).is_some();
+    error || !text.chars().any(char::is_alphanumeric) || openfacts::is_open(text)
+}
+
+/// Whether a row begins a card like the one before it, whose number is lost: the same label in the same column.
+pub(super) fn nameless(row: &Row, before: &Row) -> bool {
+    let (Some(first), Some(like)) = (row.cells.first(), before.cells.first()) else { return false };
+    // `Location: Lobby`: hardly any row is.
+    let label = |cell: &Cell| plain(cell.text.split(':').next().unwrap_or_default().trim());
+    let within = first.text.split_once(':').map(|(_, value)| value.trim()).filter(|value| !value.is_empty());
+    let lost = match within {
+        Some(value) => is_lost_text(value),
+        None => row.cells.len() <= 2 && is_lost(row.cells.get(1)),
+    };
+    lost && first.column == like.column && label(first) == label(like)
+}
+
+/// Whether cells are words and values by turns.
+pub(super) fn are_labelled(cells: &[Cell]) -> bool {
+    let is_label = |cell: &Cell| {
+        let text = cell.text.trim_end_matches(':');
+        text.len() <= LABEL && text.bytes().all(|byte| byte.is_ascii_alphabetic() || b" ./".contains(&byte))
+    };
+    cells.len().is_multiple_of(2)
+        && cells.chunks(2).all(|pair| is_label(&pair[0]) && pair[1].column == pair[0].column + 1)
+}
+
+/// What a label means among the labels before it on the card.
+pub(super) fn meaning(heard: Option<Heard>, known: &[M]) -> M {
+    let first = |one: M, other: M| if known.contains(&one) { other } else { one };
+    match heard {
+        Some(Heard::One(M::Finish)) => first(M::DoorFinish, M::FrameFinish),
+        Some(Heard::One(meaning)) => meaning,
+        Some(Heard::SetOrDescription) => M::Set,
+        Some(Heard::Material) => first(M::DoorMaterial, M::FrameMaterial),
+        Some(Heard::Type) => first(M::DoorType, M::FrameType),
+        Some(Heard::SmokeOrKind) => M::Smoke,
+        Some(Heard::RemarksOrKind) => M::Kind,
+        Some(Heard::NumberOrQuantity) | None => M::Other,
+    }
+}
+
+/// Whether a label alone in its row stands above goods: `Hardware:`.
+pub(super) fn lists(heard: Option<Heard>) -> bool {
+    matches!(heard, Some(Heard::SetOrDescription | Heard::One(M::Set | M::Description)))
 }
 
 /// A row of signs that closes a card.

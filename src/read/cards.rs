@@ -6,7 +6,7 @@
 use crate::finding::Finding;
 use crate::place::column_letter;
 
-use super::cardparts;
+use super::cardparts::{self, LABEL};
 use super::columns::looks;
 use super::doorlist;
 use super::doors::{self, Reader};
@@ -16,11 +16,9 @@ use super::schedule::{LayoutNote, Opening, Role};
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
 use super::table::{self, Column, Table};
+use super::tablerows;
 use super::walk::{self, Gathered, Lane, Last, Walker};
 use super::words::{self, plain};
-
-/// A label is no longer than this.
-const LONGEST: usize = 32;
 
 /// One or more cards that stand in the same rows.
 #[derive(Debug)]
@@ -41,6 +39,12 @@ struct Card {
     label: usize,
     number: Cell,
     facts: Vec<Fact>,
+}
+
+impl Card {
+    fn is_lost(&self, row: u32) -> bool {
+        self.number.text == cardparts::by_row(row)
+    }
 }
 
 #[derive(Debug)]
@@ -68,9 +72,9 @@ fn fields(row: &Row, labels: Option<&[usize]>) -> Option<Vec<Field>> {
         let beside = row.cells.get(at + 1).is_some_and(|next| next.column == cell.column + 1);
         let expected = labels.is_none_or(|labels| labels.contains(&cell.column));
         let within =
-            cell.text.split_once(':').filter(|(label, value)| label.len() <= LONGEST && !value.trim().is_empty());
+            cell.text.split_once(':').filter(|(label, value)| label.len() <= LABEL && !value.trim().is_empty());
         let label = within.map_or(cell.text.trim_end_matches(':'), |(label, _)| label).trim();
-        let worded = label.len() <= LONGEST && label.bytes().all(|byte| !byte.is_ascii_digit()) && !label.is_empty();
+        let worded = label.len() <= LABEL && label.bytes().all(|byte| !byte.is_ascii_digit()) && !label.is_empty();
         let colon = cell.text.contains(':');
         // Most rows of a sheet begin with a figure and end here.
         let heard = if worded && (expected || colon) { headings::of_cell(label) } else { None };
@@ -102,6 +106,8 @@ struct Begun {
     known: Vec<M>,
     /// Columns of labels.
     labels: Vec<usize>,
+    /// It begins as the one before it did: few facts tell that it is one.
+    like: bool,
 }
 
 /// The numbers of the row with which cards begin: each label of a door number has at least one beside it. Other facts may
@@ -117,7 +123,13 @@ fn numbers(row: &Row) -> Option<Begun> {
             let numbers = field.values.iter().take_while(|cell| fits(cell)).count();
             // `Card | 1 of 12` behind the number is a label that nobody knows, with its value.
             let others = field.values.get(numbers..).unwrap_or_default();
-            let labelled = others.is_empty() || numbers == 1 && are_labelled(others);
+            let labelled = others.is_empty() || numbers == 1 && cardparts::are_labelled(others);
+            // Beside the card of a door stands one whose number is lost.
+            if numbers == 0 && field.values.len() <= 1 && cardparts::is_lost(field.values.first()) {
+                begun.labels.push(field.column);
+                begun.doors.push(lost(row.number, field.column));
+                continue;
+            }
             if numbers == 0 || !labelled {
                 return None;
             }
@@ -131,17 +143,25 @@ fn numbers(row: &Row) -> Option<Begun> {
             take(field, row.number, &mut begun.doors, &mut begun.known);
         }
     }
-    (!begun.doors.is_empty()).then_some(begun)
+    begun.doors.iter().any(|card| !card.is_lost(row.number)).then_some(begun)
 }
 
-/// Whether cells are words and values by turns.
-fn are_labelled(cells: &[Cell]) -> bool {
-    let is_label = |cell: &Cell| {
-        let text = cell.text.trim_end_matches(':');
-        text.len() <= LONGEST && text.bytes().all(|byte| byte.is_ascii_alphabetic() || b" ./".contains(&byte))
-    };
-    cells.len().is_multiple_of(2)
-        && cells.chunks(2).all(|pair| is_label(&pair[0]) && pair[1].column == pair[0].column + 1)
+/// A card whose number cannot be read; it is called by its row.
+fn lost(row: u32, label: usize) -> Card {
+    Card { label, number: Cell::text(label + 1, &cardparts::by_row(row)), facts: Vec::new() }
+}
+
+/// A card like the one before it, whose number is lost: what it tells is of no other door.
+fn nameless(sheet: &Sheet, at: usize, before: &Cards) -> Option<Begun> {
+    let [card] = &before.doors[..] else { return None };
+    let row = &sheet.rows[at];
+    let like = cardparts::nameless(row, &sheet.rows[before.rows.0]);
+    like.then(|| Begun {
+        doors: vec![lost(row.number, card.label)],
+        labels: vec![card.label],
+        like: true,
+        ..Begun::default()
+    })
 }
 
 /// Under the number `Opening: 36 x 84` tells the size of the opening, no other door.
@@ -166,12 +186,12 @@ fn unlabelled(sheet: &Sheet, at: usize, before: &Cards) -> Option<Begun> {
     let heard = fields(next, Some(&labels))?.first()?.heard;
     heard.filter(|_| !names_door(heard))?;
     let card = Card { label: card.label, number: cell.clone(), facts: Vec::new() };
-    Some(Begun { doors: vec![card], known: Vec::new(), labels })
+    Some(Begun { doors: vec![card], labels, ..Begun::default() })
 }
 
 /// Gives the values of a label to the cards in whose columns they stand.
 fn take(field: Field, row: u32, doors: &mut [Card], known: &mut Vec<M>) {
-    let meaning = meaning(field.heard, known);
+    let meaning = cardparts::meaning(field.heard, known);
     if !known.contains(&meaning) {
         known.push(meaning);
     }
@@ -188,7 +208,9 @@ pub(super) fn find(sheet: &Sheet, seen: bool) -> Vec<Cards> {
     let mut found: Vec<Cards> = Vec::new();
     let mut at = 0;
     while at < sheet.rows.len() {
-        let begun = numbers(&sheet.rows[at]).or_else(|| unlabelled(sheet, at, found.last()?));
+        let begun = numbers(&sheet.rows[at])
+            .or_else(|| nameless(sheet, at, found.last()?))
+            .or_else(|| unlabelled(sheet, at, found.last()?));
         match begun.and_then(|begun| whole(sheet, at, begun)) {
             Some(cards) => {
                 at = cards.rows.1;
@@ -204,14 +226,17 @@ pub(super) fn find(sheet: &Sheet, seen: bool) -> Vec<Cards> {
 
 /// The rows that go on with cards, if they tell of doors: a set, a size or goods, and something else.
 fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
-    let Begun { mut doors, mut known, labels } = begun;
-    let in_row = known.len() >= 2;
+    let Begun { mut doors, mut known, labels, like } = begun;
+    let in_row = known.len() >= 2 || like;
     let distinct = doors.windows(2).all(|pair| pair[0].label != pair[1].label);
     let (mut goods, mut below) = (None, 0);
     let mut end = first + 1;
     while let Some(row) = sheet.rows.get(end) {
         if cardparts::is_rule(row) {
             end += 1;
+            break;
+        }
+        if doors.len() == 1 && cardparts::nameless(row, &sheet.rows[first]) {
             break;
         }
         let apart = row.number > sheet.rows[end - 1].number + 1;
@@ -224,14 +249,14 @@ fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
         let Some(fields) = fields(row, Some(&labels)) else { break };
         let fields: Vec<Field> = fields.into_iter().map(sized).collect();
         let heard = fields.iter().any(|field| field.heard.is_some());
-        let foreign = fields.iter().any(|field| names_door(field.heard) || field.heading.len() > LONGEST);
+        let foreign = fields.iter().any(|field| names_door(field.heard) || field.heading.len() > LABEL);
         let others = fields.iter().flat_map(|field| &field.values).count();
         // After a gap only labels that are known go on, and what is heading upon heading is a table.
         if foreign || apart && !heard || !heard && others == 0 {
             break;
         }
         // Where one label stands before several doors, whose the goods are is not told.
-        if goods.is_none() && others == 0 && distinct && fields.iter().all(|field| lists(field.heard)) {
+        if goods.is_none() && others == 0 && distinct && fields.iter().all(|field| cardparts::lists(field.heard)) {
             let last = goods_end(sheet, end + 1, &labels);
             if last > end + 1 {
                 goods = Some((end + 1, last));
@@ -249,11 +274,6 @@ fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
     let told = known.iter().filter(|meaning| **meaning != M::Other).count() + below;
     let tells = known.iter().any(of_doors) && (known.len() >= 3 || in_row) || goods.is_some() && told >= 1;
     tells.then_some(Cards { rows: (first, end), goods, doors, told })
-}
-
-/// Whether a label alone in its row stands above goods: `Hardware:`.
-fn lists(heard: Option<Heard>) -> bool {
-    matches!(heard, Some(Heard::SetOrDescription | Heard::One(M::Set | M::Description)))
 }
 
 /// The row after the goods that a card lists from a row on.
@@ -281,21 +301,6 @@ fn goods_end(sheet: &Sheet, from: usize, labels: &[usize]) -> usize {
         })
     };
     (from..sheet.rows.len()).find(|at| ends(*at)).unwrap_or(sheet.rows.len())
-}
-
-/// What a label means among the labels before it on the card.
-fn meaning(heard: Option<Heard>, known: &[M]) -> M {
-    let first = |one: M, other: M| if known.contains(&one) { other } else { one };
-    match heard {
-        Some(Heard::One(M::Finish)) => first(M::DoorFinish, M::FrameFinish),
-        Some(Heard::One(meaning)) => meaning,
-        Some(Heard::SetOrDescription) => M::Set,
-        Some(Heard::Material) => first(M::DoorMaterial, M::FrameMaterial),
-        Some(Heard::Type) => first(M::DoorType, M::FrameType),
-        Some(Heard::SmokeOrKind) => M::Smoke,
-        Some(Heard::RemarksOrKind) => M::Kind,
-        Some(Heard::NumberOrQuantity) | None => M::Other,
-    }
 }
 
 /// The cards in whose rows a row stands; they follow each other.
@@ -368,6 +373,9 @@ impl Walker<'_> {
                 lanes.push(Lane { range, set: Some(set), ..Lane::free() });
             }
             out.schedule.findings.append(&mut findings);
+            if card.is_lost(number) {
+                out.schedule.findings.push(tablerows::unnumbered(self.sheet, &self.sheet.rows[index]));
+            }
             out.schedule.openings.push(opening);
         }
         let alone = matches!(cards.doors[..], [_]) && cards.goods.is_none();
@@ -408,11 +416,11 @@ impl Walker<'_> {
 
 /// Reads a card as the row of a table that has its labels as headings.
 fn door(sheet: &Sheet, number: u32, card: &Card) -> (Opening, Vec<Finding>) {
-    let mut columns = vec![column(0, "door", M::DoorNumber)];
+    let mut columns = vec![Column::named(0, "door", M::DoorNumber)];
     let mut cells = vec![Cell { column: 0, ..card.number.clone() }];
     for fact in &card.facts {
         let index = columns.len();
-        columns.push(column(index, &fact.heading, fact.meaning));
+        columns.push(Column::named(index, &fact.heading, fact.meaning));
         cells.push(Cell { column: index, ..fact.cell.clone() });
     }
     let table = Table::of_doors(columns);
@@ -437,8 +445,4 @@ fn door(sheet: &Sheet, number: u32, card: &Card) -> (Opening, Vec<Finding>) {
         };
     }
     (opening, findings)
-}
-
-fn column(index: usize, heading: &str, meaning: M) -> Column {
-    Column { index, heading: heading.to_string(), meaning, why: String::new() }
 }

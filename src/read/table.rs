@@ -80,6 +80,13 @@ pub(crate) struct Column {
     pub why: String,
 }
 
+impl Column {
+    /// A column of a row that is made of labels and their values; no cells speak for its meaning.
+    pub fn named(index: usize, heading: &str, meaning: M) -> Self {
+        Self { index, heading: heading.to_string(), meaning, why: String::new() }
+    }
+}
+
 /// A table: its heading rows and columns.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Table {

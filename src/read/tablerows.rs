@@ -12,7 +12,7 @@ use super::doors::{self, Reader};
 use super::headings::Meaning as M;
 use super::schedule::{Line, Opening, PartRole, Role, Wording};
 use super::setheading;
-use super::sheet::{Cell, CellKind, Row, join};
+use super::sheet::{Cell, CellKind, Row, Sheet, join};
 use super::walk::{Gathered, Last, Walker, add_set, note};
 use super::words::{self, plain};
 use super::zeros::NumberCell;
@@ -81,19 +81,7 @@ impl Walker<'_> {
             if facts >= 2 || facts == 1 && known() >= 4 {
                 let made = format!("row {}", row.number);
                 let opening = doors::opening(&reader, &made, &mut out.schedule.findings);
-                out.schedule.findings.push(
-                    Finding {
-                        openings: vec![made],
-                        ..Finding::new(
-                            "door-without-number",
-                            Kind::Question,
-                            Weight::Reading,
-                            "a row of the door schedule has no door number",
-                        )
-                    }
-                    .at(self.sheet.place(row.number), row.joined())
-                    .help("give the door number; the row was read as one opening"),
-                );
+                out.schedule.findings.push(unnumbered(self.sheet, row));
                 out.schedule.openings.push(opening);
                 (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Opening, row.number);
                 return Role::Opening;
@@ -439,4 +427,14 @@ fn name_goods(reader: &Reader<'_>, out: &mut Gathered) {
             text: cell.text.clone(),
         });
     }
+}
+
+/// Asks for the number of a door whose row or card has none; the door is called by its row.
+pub(super) fn unnumbered(sheet: &Sheet, row: &Row) -> Finding {
+    let says = "a row of the door schedule has no door number";
+    let finding = Finding {
+        openings: vec![format!("row {}", row.number)],
+        ..Finding::new("door-without-number", Kind::Question, Weight::Reading, says)
+    };
+    finding.at(sheet.place(row.number), row.joined()).help("give the door number; the row was read as one opening")
 }

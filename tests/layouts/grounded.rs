@@ -229,7 +229,9 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
         for word in opening.remarks.split([';', ':', ' ', '\n']).filter(|word| *word != "/") {
             need("the remark", word, if lends { lent } else { &sheet });
         }
-        if let Some(set) = &opening.set {
+        // The goods of a card whose number is lost are the set of that door, and called as it is.
+        let by_row = at("door-without-number") && opening.set.as_ref() == Some(&opening.number);
+        if let Some(set) = opening.set.as_ref().filter(|_| !by_row) {
             let matrix = schedule.sets.iter().any(|of| of.id == *set && of.title.starts_with("as door "));
             // A set that is defined as the same number.
             let same_number = |finding: &Finding| {
@@ -268,6 +270,8 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             let id = squeezed(again.map_or(&set.id, |(id, _)| id));
             let given = text.contains(&id)
                 || was_exponent(&set.id)
+                || mended.contains(&("door-without-number", set.place.row))
+                    && set.id == format!("row {}", set.place.row)
                 || several && id.split(" + ").all(|part| rows.all.contains(part))
                 || rows.all.contains(&id)
                     && (squeezed(&set.place.sheet).contains(&id) || codes.contains("items-without-set"));
