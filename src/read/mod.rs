@@ -69,6 +69,7 @@ mod matrix;
 mod memo;
 mod merges;
 mod notused;
+mod numbered;
 mod odsmarks;
 mod onecell;
 mod openfacts;

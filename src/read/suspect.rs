@@ -16,7 +16,7 @@ use super::size::{self, Axis};
 use super::table::{Column, Doubt, Holds, Table};
 use super::words::{self, plain};
 
-type Sample<'s> = BTreeMap<usize, Vec<&'s Cell>>;
+pub(super) type Sample<'s> = BTreeMap<usize, Vec<&'s Cell>>;
 
 /// Meanings whose cells can be told from others.
 const TOLD: [M; 13] = [

@@ -13,6 +13,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::headless;
 use super::itemtext::is_count;
 use super::kinds;
+use super::numbered;
 use super::revision;
 use super::secondset;
 use super::sheet::{Cell, Merge, Row, Sheet};
@@ -351,7 +352,9 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
         let first = if lane == 0 { 0 } else { heard[*start].0 };
         let sample = suspect::sample(sheet, band.1 + 1, first, last, false);
         let next = sheet.rows.get(band.1 + 1).filter(|row| row.number == spanned.1 + 1);
-        let (heard, dwellings) = takeoff::across(bycells::in_company(&heard[*start..end], &sample), &sample, next);
+        let mut heard = bycells::in_company(&heard[*start..end], &sample);
+        numbered::before_doors(&mut heard, || suspect::sample(sheet, band.1 + 1, first, last, true));
+        let (heard, dwellings) = takeoff::across(heard, &sample, next);
         let mut table = columns::table(&heard, (first, last), band, &sample, terms);
         table.dwellings = dwellings;
         if table.holds == Holds::Doors && kinds::other_schedule(sheet, band.0, &table) {

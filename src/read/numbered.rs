@@ -1,0 +1,54 @@
+//! `NO | SIZE | DOOR | FRAME`: which of two columns that may number doors does so, by the cells of both.
+
+use std::collections::BTreeSet;
+
+use super::columns::share;
+use super::headings::{self, Heard, Meaning as M};
+use super::sheet::Cell;
+use super::suspect::Sample;
+use super::table::HeardColumn;
+use super::words::{self, plain};
+
+/// Where `DOOR` stands over types or materials and the numbers of the doors under `NO` before it, says so of both. The
+/// cells are asked for only where both columns are there.
+pub(super) fn before_doors<'s>(heard: &mut [HeardColumn], sample: impl Fn() -> Sample<'s>) {
+    let at = |heard: &[HeardColumn], of: Heard| {
+        heard.iter().position(|(_, _, own)| own.as_ref().is_some_and(|(own, _)| *own == of))
+    };
+    let door = at(heard, Heard::One(M::DoorNumber));
+    let (Some(number), Some(door)) = (at(heard, Heard::NumberOrQuantity), door) else { return };
+    let one_more = heard[door + 1..].iter().any(|(_, _, own)| matches!(own, Some((Heard::One(M::DoorNumber), _))));
+    if number > door || one_more || !words::list("doors").is(&headings::key(&heard[door].1)) {
+        return;
+    }
+    let sample = sample();
+    let cells = |at: usize| sample.get(&heard[at].0).map_or(&[][..], Vec::as_slice);
+    if !are_numbers(cells(number), cells(door)) {
+        return;
+    }
+    let of = if share(sample.get(&heard[door].0), M::DoorMaterial).is_some_and(|share| share > 70) {
+        Heard::Material
+    } else {
+        Heard::Type
+    };
+    let (numbers, types) = (heard[number].1.clone(), heard[door].1.clone());
+    heard[number].2 =
+        Some((Heard::One(M::DoorNumber), format!("heading \"{numbers}\", over the numbers of the doors")));
+    heard[door].2 = Some((of, format!("heading \"{types}\", beside the numbers under \"{numbers}\"")));
+}
+
+/// Whether the first cells are the numbers of the doors, and the others cannot be. `1, 2, 3` may count the rows, and do
+/// where what stands under `DOOR` differs in each.
+fn are_numbers(numbers: &[&Cell], doors: &[&Cell]) -> bool {
+    let distinct = |cells: &[&Cell]| cells.iter().map(|cell| plain(&cell.text)).collect::<BTreeSet<_>>().len();
+    let figure_first = |cell: &&&Cell| cell.text.trim_start().starts_with(|sign: char| sign.is_ascii_digit());
+    let long = |cell: &&Cell| cell.text.bytes().filter(u8::is_ascii_alphanumeric).count() >= 3;
+    let counts_rows = numbers.iter().zip(1..).all(|(cell, at)| cell.text.trim() == at.to_string());
+    numbers.len() >= 3
+        && distinct(numbers) == numbers.len()
+        && share(Some(&numbers.to_vec()), M::DoorNumber) == Some(100)
+        && !doors.is_empty()
+        && doors.iter().filter(figure_first).count() * 10 < doors.len() * 3
+        && (distinct(doors) < doors.len() || numbers.iter().all(long))
+        && (counts_rows || numbers.iter().all(long))
+}
