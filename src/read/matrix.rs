@@ -10,6 +10,7 @@ use super::doorgoods;
 use super::doors::Reader;
 use super::headings::{self, Heard, Meaning as M};
 use super::itemtext;
+use super::matrixcells::{counted, label, stuck};
 use super::schedule::{HardwareSet, Line, PartRole, Wording};
 use super::table::Column;
 use super::walk::Gathered;
@@ -74,6 +75,7 @@ impl Matrix {
         for cell in said.iter().map(|said| plain(&said.cell)) {
             self.used.extend(cell.split(JOINS).map(|part| part.trim().to_owned()).filter(|part| !part.is_empty()));
             self.used.insert(counted(&cell).1.to_owned());
+            self.used.extend(stuck(&cell).into_iter().flatten().map(|(_, code)| code.to_owned()));
             self.used.insert(cell);
         }
         said
@@ -156,7 +158,15 @@ impl Matrix {
     /// The count and the code of a cell. What the key has for goods as it is written is a code, though it looks like a count.
     fn parts<'t>(&self, cell: &str, folded: &'t str) -> (Option<&'t str>, &'t str) {
         let goods = |words: &String| words::list("hardware").find(&plain(words)).is_some();
-        if self.written.get(cell.trim()).is_some_and(goods) { (None, folded) } else { counted(folded) }
+        if self.written.get(cell.trim()).is_some_and(goods) {
+            return (None, folded);
+        }
+        let known = |(_, code): &(&str, &str)| self.keys.contains_key(*code);
+        let stuck = || stuck(folded).into_iter().flatten().find(known).map(|(count, code)| (Some(count), code));
+        match counted(folded) {
+            (_, code) if self.keys.contains_key(folded) || self.keys.contains_key(code) => counted(folded),
+            own => stuck().unwrap_or(own),
+        }
     }
 
     /// Turns the combinations into sets.
@@ -394,24 +404,6 @@ fn holds_for_each(words: &str) -> bool {
     told && words::list("note-condition").find(&folded).is_none() && !itemtext::by_others(&folded)
 }
 
-/// The count and the code of a cell: `X2`, `2`, `H2 X2`, `2 H2`, `H2 (2)`, `2 EA`.
-fn counted(folded: &str) -> (Option<&str>, &str) {
-    let number = |word: &'_ str| -> bool {
-        let digits = word.trim_matches(|letter: char| "X()".contains(letter));
-        !digits.is_empty() && digits.len() <= 2 && digits.bytes().all(|byte| byte.is_ascii_digit()) && word.len() <= 4
-    };
-    let bare = |word| str::trim_matches(word, |letter: char| "X()".contains(letter));
-    if number(folded) {
-        return (Some(bare(folded)), "");
-    }
-    match folded.split_once(' ') {
-        Some((first, unit)) if number(first) && words::list("unit-of-one").is(unit) => (Some(bare(first)), ""),
-        Some((first, rest)) if number(first) && !rest.contains(' ') => (Some(bare(first)), rest),
-        Some((first, last)) if number(last) && last.starts_with(['X', '(']) => (Some(bare(last)), first),
-        _ => (None, folded),
-    }
-}
-
 /// The count that stands beside a kind of hardware, under a heading of the same group that says how many.
 fn count_beside(reader: &Reader<'_>, kind: &Column) -> Option<u32> {
     let group = |column: &Column| {
@@ -427,24 +419,4 @@ fn count_beside(reader: &Reader<'_>, kind: &Column) -> Option<u32> {
     };
     let column = reader.table.columns.iter().find(counts)?;
     super::doors::whole_count(&reader.row.cell(column.index)?.text).filter(|count| (1..100).contains(count))
-}
-
-/// The kind of hardware that a heading names, without the words of the groups above it.
-fn label(heading: &str) -> String {
-    let heading = heading.replace('\n', " ");
-    // `HARDWARE (see key) LOCK`: what stands in brackets belongs to the group.
-    let known = |text: &str| {
-        matches!(
-            headings::exact(&headings::key(text)),
-            Some(Heard::One(M::Kind) | Heard::SmokeOrKind | Heard::RemarksOrKind)
-        )
-    };
-    let behind = heading.rsplit_once(')').map(|(_, behind)| behind.trim()).filter(|behind| known(behind));
-    let heading = behind.map_or(heading.clone(), str::to_string);
-    let words: Vec<&str> = heading.split(' ').collect();
-    // `HANGING Type`: the kind stands above.
-    let group =
-        || heading.rsplit_once(' ').map(|(group, _)| group).filter(|group| words::list("section").is(&plain(group)));
-    let own = (0..words.len()).map(|from| words[from..].join(" ")).find(|text| known(text));
-    own.or_else(|| group().map(str::to_string)).unwrap_or(heading)
 }

@@ -66,6 +66,7 @@ mod marked;
 mod markedasked;
 mod marks;
 mod matrix;
+mod matrixcells;
 mod memo;
 mod merges;
 mod notused;

@@ -1,0 +1,50 @@
+//! Cells and headings of matrices: how many of what a cell says, and the kind of hardware that a heading names.
+
+use super::headings::{self, Heard, Meaning as M};
+use super::words::{self, plain};
+
+/// The count and the code of a cell: `X2`, `2`, `H2 X2`, `2 H2`, `H2 (2)`, `2 EA`.
+pub(super) fn counted(folded: &str) -> (Option<&str>, &str) {
+    let number = |word: &'_ str| -> bool {
+        let digits = word.trim_matches(|letter: char| "X()".contains(letter));
+        !digits.is_empty() && digits.len() <= 2 && digits.bytes().all(|byte| byte.is_ascii_digit()) && word.len() <= 4
+    };
+    let bare = |word| str::trim_matches(word, |letter: char| "X()".contains(letter));
+    if number(folded) {
+        return (Some(bare(folded)), "");
+    }
+    match folded.split_once(' ') {
+        Some((first, unit)) if number(first) && words::list("unit-of-one").is(unit) => (Some(bare(first)), ""),
+        Some((first, rest)) if number(first) && !rest.contains(' ') => (Some(bare(first)), rest),
+        Some((first, last)) if number(last) && last.starts_with(['X', '(']) => (Some(bare(last)), first),
+        _ => (None, folded),
+    }
+}
+
+/// `C2X2`, `C2 X 2`, `2-C2`, `2XC2`: counts and codes as they may be parted, where the rest is a code of the key.
+pub(super) fn stuck(folded: &str) -> [Option<(&str, &str)>; 3] {
+    let behind = folded.rsplit_once('X').map(|(code, count)| (count.trim(), code.trim()));
+    let before = |sign| folded.split_once(sign).map(|(count, code): (&str, &str)| (count.trim(), code.trim()));
+    let number = |text: &str| matches!(text.len(), 1 | 2) && text.bytes().all(|byte| byte.is_ascii_digit());
+    [behind, before('-'), before('X')].map(|parts| parts.filter(|(count, code)| number(count) && !code.is_empty()))
+}
+
+/// The kind of hardware that a heading names, without the words of the groups above it.
+pub(super) fn label(heading: &str) -> String {
+    let heading = heading.replace('\n', " ");
+    // `HARDWARE (see key) LOCK`: what stands in brackets belongs to the group.
+    let known = |text: &str| {
+        matches!(
+            headings::exact(&headings::key(text)),
+            Some(Heard::One(M::Kind) | Heard::SmokeOrKind | Heard::RemarksOrKind)
+        )
+    };
+    let behind = heading.rsplit_once(')').map(|(_, behind)| behind.trim()).filter(|behind| known(behind));
+    let heading = behind.map_or(heading.clone(), str::to_string);
+    let words: Vec<&str> = heading.split(' ').collect();
+    // `HANGING Type`: the kind stands above.
+    let group =
+        || heading.rsplit_once(' ').map(|(group, _)| group).filter(|group| words::list("section").is(&plain(group)));
+    let own = (0..words.len()).map(|from| words[from..].join(" ")).find(|text| known(text));
+    own.or_else(|| group().map(str::to_string)).unwrap_or(heading)
+}
