@@ -158,6 +158,46 @@ pub(super) fn facts(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>
     }
 }
 
+/// `DOOR TYPE` over WD, HM and AL and nothing else is of what the door is made, where no column says that; the same of frames.
+/// `DOOR/FRAME` over `WD/HM` is both.
+pub(super) fn made_types(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {
+    let has = |columns: &[Column], of: &[M]| columns.iter().any(|column| of.contains(&column.meaning));
+    if !has(columns, &[M::DoorNumber]) || !has(columns, &[M::Size, M::Width, M::LeafWidth]) {
+        return;
+    }
+    let idle = |cell: &&&Cell| words::list("no-set").is(&plain(&cell.text));
+    let cells = |column: &Column| sample.get(&column.index).map_or(&[][..], Vec::as_slice);
+    for (kind, material) in [(M::DoorType, M::DoorMaterial), (M::FrameType, M::FrameMaterial)] {
+        if has(columns, &[material]) {
+            continue;
+        }
+        // A, F and HM-1 are names of types.
+        let made = |cell: &&&Cell| {
+            let named = cell.text.trim().len() < 2 || cell.text.bytes().any(|byte| byte.is_ascii_digit());
+            !named && words::leaf_material(&cell.text).is_some_and(|of| of != "none")
+        };
+        let all_made = |column: &&mut Column| {
+            let said: Vec<&&Cell> = cells(column).iter().filter(|cell| !idle(cell)).collect();
+            column.meaning == kind && said.len() >= 2 && said.iter().all(made)
+        };
+        if let Some(column) = columns.iter_mut().find(all_made) {
+            column.meaning = material;
+            column.why.push_str("; its cells are materials");
+        }
+    }
+    let of_doors = [M::DoorMaterial, M::FrameMaterial, M::DoorType];
+    let both = |column: &&mut Column| {
+        let told = cells(column).iter().filter(|cell| super::doors::door_and_frame(&cell.text).is_some()).count();
+        is_free(column) && told >= 2 && told * 10 >= cells(column).len() * 7
+    };
+    if !has(columns, &of_doors)
+        && let Some(column) = columns.iter_mut().find(both)
+    {
+        column.meaning = M::DoorMaterial;
+        column.why = "by its cells, the heading is not known".into();
+    }
+}
+
 /// Whether the heading leaves open what a column holds: it is not known, or says what the heading of another says.
 fn is_free(column: &Column) -> bool {
     column.meaning == M::Other && (column.why == UNKNOWN || column.why.ends_with(TAKEN))

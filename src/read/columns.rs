@@ -233,6 +233,7 @@ pub(crate) fn table(
     bycells::facts(&mut columns, sample, items);
     if !items && !goods && assets.is_none() {
         bycells::doors(&mut columns, sample);
+        bycells::made_types(&mut columns, sample);
     }
     for column in &mut columns {
         if let Some(share) = share(sample.get(&column.index), column.meaning) {
