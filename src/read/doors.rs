@@ -147,6 +147,13 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     // Where the goods themselves stand, each says for itself whose it is.
     let set_cell = Some(reader.text(M::Set)).filter(|cell| !doorgoods::lists_ours(cell)).unwrap_or_default();
     let set = set_text(reader, &mut remarks, findings);
+    // `By the door supplier` where others list goods.
+    let beside =
+        reader.cell(M::Description).filter(|cell| reader.table.has(M::Set) && itemtext::is_by_whom(&cell.text));
+    if let Some(cell) = beside {
+        let comma = if remarks.is_empty() { "" } else { "; " };
+        remarks.push_str(&format!("{comma}{}", cell.text));
+    }
     let kinds = reader.table.columns.iter().filter(|column| column.meaning == M::Kind && reader.table.has(M::Set));
     for column in kinds {
         if let Some(cell) = reader.row.cell(column.index).filter(|cell| !words::list("falsy").is(&plain(&cell.text))) {

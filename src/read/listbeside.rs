@@ -8,17 +8,26 @@ use crate::place::column_letter;
 
 use super::celllist;
 use super::doorgoods::{self, Named};
-use super::schedule::{HardwareSet, Line, PartRole, Wording, loose_id};
+use super::itemtext;
+use super::schedule::{HardwareSet, Line, Opening, PartRole, Wording, loose_id};
 use super::sheet::Cell;
 use super::walk::Gathered;
 use super::words::{self, plain};
 
-/// Whether the cells of a column are lists of goods, or say that they are as the one above.
+/// Whether the cells of a column are lists of goods, or say that they are as the one above. `By the door supplier` and `N/A`
+/// are neither.
 pub(super) fn are_lists(cells: Option<&Vec<&Cell>>) -> bool {
-    let Some(cells) = cells.filter(|cells| !cells.is_empty()) else { return false };
+    let Some(cells) = cells else { return false };
     let list = |text: &str| celllist::items(text).is_some();
+    let cells: Vec<&&Cell> = cells.iter().filter(|cell| list(&cell.text) || !lists_none(&cell.text)).collect();
     let fits = cells.iter().filter(|cell| list(&cell.text) || is_ditto(&cell.text)).count();
     cells.iter().any(|cell| list(&cell.text)) && fits * 10 >= cells.len() * 7
+}
+
+/// Whether a cell beside a set says only that others supply the goods, or that there are none.
+pub(super) fn lists_none(text: &str) -> bool {
+    let folded = plain(text);
+    words::list("no-set").is(&folded) || words::list("falsy").is(&folded) || itemtext::is_by_whom(text)
 }
 
 fn is_ditto(text: &str) -> bool {
@@ -30,6 +39,7 @@ fn is_ditto(text: &str) -> bool {
 /// elsewhere.
 pub(super) fn settle(out: &mut Gathered) {
     let lists = std::mem::take(&mut out.lists_beside);
+    fill_down(&lists, out);
     let mut of_set: BTreeMap<String, Vec<&Named>> = BTreeMap::new();
     for named in lists.iter().filter(|named| !is_ditto(&named.text)) {
         let set = out.schedule.openings.get(named.opening).and_then(|door| door.set.as_deref());
@@ -89,6 +99,40 @@ pub(super) fn settle(out: &mut Gathered) {
         out.schedule.findings.push(finding);
         out.schedule.sets.push(set);
     }
+}
+
+/// Gives doors that name no set and list nothing the set of the row right above, where that one has its list and the doors
+/// are of one size and one make; and asks.
+fn fill_down(lists: &[Named], out: &mut Gathered) {
+    let blank = std::mem::take(&mut out.blank_beside);
+    let doors = &mut out.schedule.openings;
+    let mut filled: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    let mut heads: BTreeMap<usize, usize> = lists.iter().map(|named| (named.opening, named.opening)).collect();
+    for at in blank {
+        let Some(head) = at.checked_sub(1).and_then(|before| heads.get(&before)).copied() else { continue };
+        let (Some(above), Some(first), Some(door)) = (doors.get(at - 1), doors.get(head), doors.get(at)) else {
+            continue;
+        };
+        let next = above.place.row + 1 == door.place.row && above.place.sheet == door.place.sheet;
+        let made = |door: &Opening| (door.width, door.height, door.leaves, door.door_material.clone());
+        if !next || door.excluded.is_some() || door.set.is_some() || first.set.is_none() || made(first) != made(door) {
+            continue;
+        }
+        doors[at].set = doors[head].set.clone();
+        heads.insert(at, head);
+        filled.entry(head).or_default().push(at);
+    }
+    let below: Vec<usize> = filled.into_values().flatten().collect();
+    let Some(first) = below.first().map(|at| doors[*at].place.clone()) else { return };
+    let says =
+        "rows below a door with a list name no set and list no goods; they were read as the row above".to_owned();
+    let finding = Finding {
+        openings: below.iter().map(|at| doors[*at].number.clone()).collect(),
+        priced_as: "the set of the row above".into(),
+        ..Finding::new("list-beside-set", Kind::Question, Weight::Goods, says)
+    };
+    let help = "check that these rows belong to the one above; write the set beside each door, or N/A";
+    out.schedule.findings.push(finding.at(first, doors[below[0]].number.clone()).help(help));
 }
 
 /// The goods of a list, each a line.

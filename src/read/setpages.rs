@@ -312,7 +312,7 @@ pub(super) const SETS: &[Page] = &[
         Kind::Assumption,
         Weight::Goods,
         "a column beside the sets of doors lists goods, a line or a semicolon for each",
-        "where no schedule of sets defines the set, the first list does; lists that differ, or stand beside a set that is defined, are asked",
+        "where no schedule of sets defines the set, the first list does; lists that differ, or stand beside a set that is defined, are asked, and so are rows below with neither set nor list, which are read as the row above where size and make are the same",
         "B beside 3 hinges; 1 office lock; 1 wall stop, and set B defined nowhere",
         "B beside REMARKS that ask for a stop",
     ),

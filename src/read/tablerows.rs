@@ -419,6 +419,13 @@ fn name_goods(reader: &Reader<'_>, out: &mut Gathered) {
             text: cell.text.clone(),
         });
     }
+    if reader.table.has(M::Set)
+        && reader.table.has(M::Description)
+        && reader.cell(M::Set).is_none()
+        && reader.cell(M::Description).is_none()
+    {
+        out.blank_beside.push(out.schedule.openings.len());
+    }
     if let Some(cell) = reader.cell(M::Set).filter(|cell| doorgoods::names_goods(&cell.text)) {
         out.goods.push(doorgoods::Named {
             opening: out.schedule.openings.len(),

@@ -46,6 +46,8 @@ pub(crate) struct Gathered {
     /// Set cells of doors that name goods; lists of goods beside set cells.
     pub goods: Vec<super::doorgoods::Named>,
     pub lists_beside: Vec<super::doorgoods::Named>,
+    /// Doors whose row has neither set nor list, where others have both.
+    pub blank_beside: Vec<usize>,
     /// Doors that stand once for each of their items.
     pub by_door: super::dooritems::DoorItems,
     /// The cells of the doors' numbers.
