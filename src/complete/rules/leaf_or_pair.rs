@@ -24,7 +24,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "For each leaf, or for each pair",
         "the goods of a set stand under \"each to have\" or \"each door to have\", all its doors are pairs, and the counts are those of a whole pair: the hinges of both leaves or, where no hinges stand there, more than a leaf can have and nothing that only one leaf would have",
-        "the counts of the set are read for each opening, and it is asked; a mullion, a coordinator and a threshold count once for the opening in any case, which is told; a threshold as long as one leaf stays for each leaf",
+        "the counts of the set are read for each opening, and it is asked; a mullion, a coordinator and a threshold count once for the opening in any case, which is told, and so are hinges of both leaves where the heading names its doors; a threshold as long as one leaf stays for each leaf",
         "",
         ("common practice", "common practice"),
         ("six hinges and two exit devices under \"EACH TO HAVE\" on pairs of doors", "three hinges and one exit device there"),
@@ -53,7 +53,10 @@ fn run(job: &Job, out: &mut Out) {
         let of_pairs: Vec<&Spec> = under.iter().copied().filter(|spec| !spec.is_any(ONCE)).collect();
         if !shown.is_empty() {
             out.acts.extend(of_pairs.iter().map(|spec| Act::Basis { line: spec.id, basis: Basis::Opening }));
-            ask(job, out, set, &of_pairs, &shown);
+            // `FOR DOORS 115, 116` and `EACH TO HAVE` below: each of these doors has the hinges of both its leaves.
+            let named = job.schedule.sets.get(set).is_some_and(|set| !set.openings.is_empty());
+            let hinged = shown.iter().any(|spec| spec.category == Some(Category::Hinge));
+            ask(job, out, set, &of_pairs, &shown, named && hinged);
         }
         out.acts.extend(once.iter().map(|spec| Act::Basis { line: spec.id, basis: Basis::Opening }));
         if !once.is_empty() && doors.iter().any(|door| door.is_pair()) {
@@ -129,8 +132,9 @@ fn named(specs: &[&Spec]) -> String {
     words.join("; ")
 }
 
-/// Asks for which the counts are; `under`: the lines that are counted for each leaf if the words hold.
-fn ask(job: &Job, out: &mut Out, set: usize, under: &[&Spec], shown: &[&Spec]) {
+/// Asks for which the counts are, or says it where that is sure; `under`: the lines that are counted for each leaf if the words
+/// hold.
+fn ask(job: &Job, out: &mut Out, set: usize, under: &[&Spec], shown: &[&Spec], is_sure: bool) {
     let says = format!(
         "The counts of the set are said to be for each leaf or door, and are those of a whole pair: {}. They were read for each pair.",
         named(shown)
@@ -138,6 +142,10 @@ fn ask(job: &Job, out: &mut Out, set: usize, under: &[&Spec], shown: &[&Spec]) {
     let lines: Vec<LineId> = under.iter().map(|spec| spec.id).collect();
     let twice = under.iter().map(|spec| Effect::Quantity { line: spec.id, quantity: spec.quantity.saturating_mul(Decimal::TWO) });
     let finding = out.about_lines(job, set, &lines, job.numbers(set), "pair", says);
+    if is_sure {
+        let help = "the heading names the doors, and the hinges are those of both leaves; check the other counts".to_owned();
+        return out.say(crate::finding::Finding { kind: Kind::Assumption, help, ..finding });
+    }
     out.say(crate::finding::Finding {
         priced_as: "for each pair, as the counts suggest".to_owned(),
         answers: vec![
@@ -153,10 +161,13 @@ fn ask(job: &Job, out: &mut Out, set: usize, under: &[&Spec], shown: &[&Spec]) {
 mod tests {
     use rust_decimal::Decimal;
 
-    use crate::complete::example::{completed, speaks};
+    use crate::catalog::Catalog;
+    use crate::complete::example::{self, completed, speaks};
     use crate::complete::spec::Completed;
+    use crate::complete::{Answers, complete_by, rules};
     use crate::finding::Kind;
     use crate::read::schedule::Basis;
+    use crate::terms::Terms;
 
     const PAIRS: &str = "door 101 72x84 hm pair; door 102 72x84 hm pair; ";
 
@@ -182,6 +193,26 @@ mod tests {
         assert_eq!(bases(&completed(&devices)), [Basis::Opening; 2]);
         let device = format!("{PAIRS}exit-device 1 type=rim above=leaf; closer 3 above=leaf");
         assert_eq!(bases(&completed(&device)), [Basis::Leaf; 2]);
+    }
+
+    #[test]
+    fn hinges_of_both_leaves_below_the_doors_of_the_heading_are_told() {
+        let told = |names_doors: bool, rest: &str| {
+            let (mut schedule, readings) = example::job(&format!("{PAIRS}{rest}"));
+            if names_doors {
+                schedule.sets[0].openings = vec!["101".into(), "102".into()];
+            }
+            let catalog = Catalog::embedded("2026-10-01").unwrap();
+            let rules = (rules::RULES, &Default::default());
+            let job = complete_by(rules, schedule, readings, &catalog, &Terms::default(), &Answers::new());
+            let found = job.findings.into_iter().find(|finding| finding.code == "leaf-or-pair");
+            found.map(|finding| finding.kind)
+        };
+        let hinged = "hinge 6 above=leaf; closer 2 above=leaf";
+        assert_eq!(told(true, hinged), Some(Kind::Assumption));
+        assert_eq!(told(false, hinged), Some(Kind::Question));
+        assert_eq!(told(true, "exit-device 2 type=rim above=leaf; closer 3 above=leaf"), Some(Kind::Question));
+        assert_eq!(told(true, "hinge 3 above=leaf; closer 1 above=leaf"), None);
     }
 
     #[test]
