@@ -7,6 +7,7 @@ use crate::trade::inches::Inches;
 use super::doors::Reader;
 use super::schedule::Opening;
 use super::size::Beside;
+use super::words::{self, plain};
 
 /// Settles what the second width is by what the words of the row say, and asks where they say nothing.
 pub(super) fn settle(
@@ -24,8 +25,11 @@ pub(super) fn settle(
     }) else {
         return;
     };
+    // `INACTIVE LEAF 2'-0"` in the remarks: there are two.
+    let inactive = || words::list("says-two-leaves").find(&plain(&opening.remarks)).is_some();
     match (worded, beside) {
         (Some(2), _) => *second = Some(other),
+        (None, _) if inactive() => (*leaves, *second) = (Some(2), Some(other)),
         // A door that is said to be single has no second leaf; what the width is stays to be asked.
         (Some(_), _) => {
             (*leaves, *second) = (worded, None);
