@@ -93,6 +93,7 @@ mod rowcounts;
 mod rowmend;
 mod rows;
 mod sameas;
+mod sameless;
 pub mod schedule;
 mod secondset;
 mod section;

@@ -305,7 +305,7 @@ fn taken(kind: &str, doors: &[usize], schedule: &Schedule) -> Finding {
 /// Asks about goods that a note under their set takes out, for the doors that it names: `OMIT KICK PLATE AT DOOR 111`.
 pub(super) fn told_by_notes(schedule: &Schedule) -> Vec<Finding> {
     let kinds = kinds();
-    let texts = lines_of_sets(schedule);
+    let texts = lines_that(schedule, |line| line.excluded.is_none());
     let mut findings = Vec::new();
     for set in &schedule.sets {
         let lines = texts.get(&loose_id(&set.id)).map(String::as_str).unwrap_or_default();

@@ -7,6 +7,7 @@ use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
 
 use super::doorlist::Entry;
+use super::sameless::left_out;
 use super::schedule::{HardwareSet, Line, Role, Schedule, loose_id};
 use super::setheading;
 use super::walk::Gathered;
@@ -149,7 +150,14 @@ pub(super) fn same_as(out: &mut Gathered) {
         let open = words::list("same-but").find(&folded).is_some();
         // `SAME AS SET 1 PLUS CLOSER`: words that lead to rows below count there.
         let more = !words.trim_end().ends_with(':') && words::list("goods").find(&folded).is_some();
+        // Rows of its own below may be what it has instead.
+        let bare = out.schedule.sets[set].lines.is_empty();
+        let less = other.filter(|_| open && bare).and_then(|other| left_out(&words, &out.schedule.sets[other].lines));
         let (kind, says) = match other {
+            Some(_) if less.is_some() => (
+                Kind::Assumption,
+                format!("set {own} is as set {id}; the lines of that set were taken, without what the words leave out"),
+            ),
             None => (Kind::Question, format!("set {own} is said to be as set {id}, which is defined nowhere")),
             Some(_) if open => (
                 Kind::Question,
@@ -165,6 +173,9 @@ pub(super) fn same_as(out: &mut Gathered) {
         };
         if let Some(other) = other {
             let mut lines = out.schedule.sets[other].lines.clone();
+            for at in less.into_iter().flatten() {
+                lines[at].excluded.get_or_insert_with(|| words.clone());
+            }
             lines.append(&mut out.schedule.sets[set].lines);
             out.schedule.sets[set].lines = lines;
         }

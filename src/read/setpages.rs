@@ -262,8 +262,8 @@ pub(super) const SETS: &[Page] = &[
         Kind::Question,
         Weight::Goods,
         "a row under a set heading says SAME AS SET, with or without exceptions",
-        "the lines of the other set are taken, those below added; exceptions are asked about",
-        "SAME AS SET 2 EXCEPT NO CLOSER",
+        "the lines of the other set are taken, those below added; goods that the words leave out and that set surely has are left out, other exceptions are asked about",
+        "SAME AS SET 2 EXCEPT AT THE LOBBY",
         "SAME AS SET 2: taken as it is, and said so",
     ),
     page(

@@ -1,0 +1,39 @@
+//! `SAME AS EL-1 BUT OMIT CARD READER`: goods that the words take out of the lines of another set, where both are found surely.
+
+use super::schedule::Line;
+use super::words::{self, plain};
+
+/// The lines that the words leave out: behind `omit` they name kinds of goods and nothing else, and of each the lines have one.
+/// `None`: something is left open, as with `omit two stops` or `omit closer at 102`.
+pub(super) fn left_out(said: &str, lines: &[Line]) -> Option<Vec<usize>> {
+    let folded = plain(said);
+    let out = words::list("remark-out").find(&folded)?;
+    let at = words::offset(&folded, out);
+    let (before, behind) = (&folded[..at], &folded[at + out.len()..]);
+    if words::list("hardware").find(before).is_some() {
+        return None;
+    }
+    let kinds = words::uses("remark:");
+    let behind = behind.replace(" AND ", "&");
+    let named = behind.trim_end_matches(['.', ')', ' ']).split([',', '&', '/']).map(str::trim);
+    let mut found = Vec::new();
+    for piece in named.map(|piece| piece.strip_prefix("THE ").unwrap_or(piece)) {
+        if !kinds.iter().any(|(_, list)| list.is(piece)) {
+            return None;
+        }
+        let stem = piece.strip_suffix('S').unwrap_or(piece);
+        let names = |line: &Line| {
+            let text = plain(&line.wording.text);
+            let ends =
+                |at: usize| !text[at..].trim_start_matches('S').starts_with(|sign: char| sign.is_ascii_alphanumeric());
+            let begins = |at: usize| !text[..at].ends_with(|sign: char| sign.is_ascii_alphanumeric());
+            text.match_indices(stem).any(|(at, _)| begins(at) && ends(at + stem.len()))
+        };
+        let mut own = lines.iter().enumerate().filter(|(_, line)| names(line)).map(|(at, _)| at);
+        match (own.next(), own.next()) {
+            (Some(at), None) => found.push(at),
+            _ => return None,
+        }
+    }
+    Some(found)
+}
