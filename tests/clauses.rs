@@ -221,6 +221,52 @@ fn who_supplies_openings_supplies_what_is_by_them() {
     assert!(!others("Hinges 4.5 by 4.5 standard mfr").0 && !others("Closer by lock manufacturer").0);
 }
 
+/// What others do with a good leaves it ours; who furnishes it as well takes it out, and a contractor who may be ours is asked.
+#[test]
+fn who_coordinates_or_verifies_does_not_supply() {
+    let heard = |text: &str| {
+        let reading =
+            understand(&Lexicon::load(&[]).unwrap(), &Wording::free(text), &Surroundings::default()).remove(0);
+        let out = reading.remarks.iter().any(|remark| remark.kind == RemarkKind::ByOthers);
+        (out, reading.doubts.iter().any(|doubt| doubt.code == "remark-of-whom"))
+    };
+    for text in [
+        "Closer coordinated by door and frame supplier",
+        "Exit device verified by GC",
+        "Electric strike coordination by others",
+        "Hinge, reviewed by door and frame contractor",
+        "Kick plate mounted by HM door supplier",
+        "Closer, adjusted by door supplier",
+    ] {
+        assert_eq!(heard(text), (false, false), "{text}");
+    }
+    for text in [
+        "Closer furnished by door and frame supplier",
+        "Closer furnished, coordinated by door and frame supplier",
+        "Closer by GC",
+    ] {
+        assert_eq!(heard(text), (true, false), "{text}");
+    }
+    for text in ["CLOSER CONTRACTOR FURN", "Hinges, contractor furnished"] {
+        assert_eq!(heard(text), (false, true), "{text}");
+    }
+}
+
+/// The word "function" says which name of a lock is its function.
+#[test]
+fn what_is_called_a_function_is_the_function() {
+    for (text, name) in [
+        ("Entry lock, storeroom function", "storeroom"),
+        ("Classroom lock, storeroom function", "storeroom"),
+        ("Passage set, privacy function", "privacy"),
+        ("Storeroom lock", "storeroom"),
+        ("Storeroom lock, storeroom function", "storeroom"),
+    ] {
+        assert_eq!(heard_of(text, "function_name"), name, "{text}");
+    }
+    assert_ne!(heard_of("Entry lock, storeroom or classroom function", "function_name"), "classroom");
+}
+
 #[test]
 fn what_is_keyed_by_the_owner_leaves_the_good_ours() {
     let others = |text: &str| {
@@ -269,6 +315,15 @@ fn what_stood_at_another_door_is_not_new() {
         !existing("Hinge from 4 to 6") && !existing("Kick plate cut from 36 sheet") && !existing("Wire from 111 mm")
     );
     assert!(existing("2 Closers, from room 105") && existing("Wall stop (from 1105)"));
+    // Several doors, and none of them left as a word that is not understood; a finish behind them is the finish.
+    let unread = |text: &str| {
+        understand(&Lexicon::load(&[]).unwrap(), &Wording::free(text), &Surroundings::default()).remove(0).unread.len()
+    };
+    for text in ["Hinges from 101, 102", "Hinges from doors 101 & 102", "Hinges (from 101, 102 and 104)"] {
+        assert!(existing(text) && unread(text) == 0, "{text}");
+    }
+    assert!(existing("Hinges from 101, 652") && unread("Hinges from 101, 652") == 0);
+    assert!(!existing("Hinges from 101 to 104"));
     for text in [
         "Threshold cut from 144",
         "Threshold from 144",
@@ -346,6 +401,15 @@ fn goods_of_doors_that_may_slide_are_what_they_are_called() {
     ] {
         let all = all(text);
         assert!(all[0] == first && all.contains(&Category::Other), "{text}: {all:?}");
+    }
+    // One name of a good for such a door: unpriced, and asked with what it may be.
+    for (text, second) in [
+        ("Closer, sliding door", Category::Closer),
+        ("Sliding door closer", Category::Closer),
+        ("Stop, pocket door", Category::Stop),
+    ] {
+        let all = all(text);
+        assert!(all[0] == Category::Other && all.contains(&second), "{text}: {all:?}");
     }
     for text in ["Sliding door lock", "Closet door track", "Wardrobe door track", "Slider track kit"] {
         assert_eq!(all(text), [Category::Other], "{text}");

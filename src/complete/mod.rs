@@ -46,6 +46,7 @@ mod speech;
 #[cfg(test)]
 mod split;
 pub mod told;
+mod trims;
 pub mod typed;
 
 use std::collections::BTreeMap;
@@ -124,6 +125,7 @@ fn complete_after(
     let as_read = may_be_sized.then(|| (schedule.clone(), readings.clone()));
     numbers::decode(&schedule.sets, &mut readings, (catalog, known.words.as_deref()));
     lacking::hear_hinges(&schedule.sets, &mut readings);
+    trims::hear(&schedule.sets, &mut readings);
     reconcile::add_named_doors(&mut schedule);
     let matching = reconcile::reconcile(&schedule);
     let mut doors: Vec<Door> =

@@ -2,6 +2,7 @@
 
 use super::assemble::Builder;
 use super::category;
+use super::claim::Claim;
 use super::lexicon::Gist;
 use super::meaning::{ANY, Categories, Special, members, only, single};
 use super::reading::{Doubt, Heard};
@@ -32,6 +33,7 @@ fn leave_to_words(builder: &mut Builder) {
         return;
     }
     let spans: Vec<_> = builder.named.iter().filter_map(|from| builder.scope.claims.on(*from)).collect();
+    said_of_function(builder, &spans);
     let implied = |name: &str, by: &Evidence| {
         let words = builder.scope.original.get(by.span.clone()).unwrap_or("").to_lowercase();
         let says = |word: &str| word.len() > 2 && name.starts_with(word);
@@ -51,6 +53,24 @@ fn leave_to_words(builder: &mut Builder) {
     let kept: Vec<_> = builder.function_names.iter().filter(|(name, by)| !implied(name, by)).cloned().collect();
     if !kept.is_empty() && !kept.iter().any(|(_, by)| place(by)) {
         builder.function_names = kept;
+    }
+}
+
+/// "Entry lock, storeroom function": what is called a function is the function, whatever the lock is called.
+fn said_of_function(builder: &mut Builder, names: &[&Claim]) {
+    let scope = builder.scope;
+    let claims = scope.claims;
+    let of_name = |by: &Evidence| names.iter().any(|claim| scope.span(claim) == by.span);
+    let called = |by: &Evidence| {
+        let claim = claims.list.iter().find(|claim| scope.span(claim) == by.span);
+        claim.is_some_and(|claim| {
+            let is = (claim.from..=claim.to).any(|at| claims.does(at, Role::Function));
+            let one_of_two = claim.from.checked_sub(1).is_some_and(|before| claims.does(before, Role::Or));
+            is && !one_of_two && !claims.does(claim.to, Role::Or) && !claims.does(claim.to + 1, Role::Or)
+        })
+    };
+    if builder.function_names.iter().any(|(_, by)| !of_name(by) && called(by)) {
+        builder.function_names.retain(|(_, by)| !of_name(by) || called(by));
     }
 }
 

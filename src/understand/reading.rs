@@ -183,6 +183,8 @@ pub enum Says {
 pub enum RemarkKind {
     /// BY OTHERS, BY OWNER, BY SECURITY, OFOI.
     ByOthers,
+    /// CONTRACTOR FURN: by a contractor, who may be the one that we supply.
+    ByWhom,
     /// NIC.
     NotInContract,
     /// ETR, REUSE, SALVAGE.
@@ -209,8 +211,9 @@ pub enum RemarkKind {
 
 impl RemarkKind {
     /// Every kind.
-    pub const ALL: [RemarkKind; 12] = [
+    pub const ALL: [RemarkKind; 13] = [
         RemarkKind::ByOthers,
+        RemarkKind::ByWhom,
         RemarkKind::NotInContract,
         RemarkKind::Existing,
         RemarkKind::NotUsed,
@@ -228,6 +231,7 @@ impl RemarkKind {
     pub fn word(self) -> &'static str {
         match self {
             RemarkKind::ByOthers => "by-others",
+            RemarkKind::ByWhom => "by-whom",
             RemarkKind::NotInContract => "not-in-contract",
             RemarkKind::Existing => "existing",
             RemarkKind::NotUsed => "not-used",

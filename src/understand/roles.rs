@@ -143,6 +143,8 @@ roles! {
     Same = "same",
     /// Behind it stands what something is like.
     As = "as",
+    /// Behind the name of a lock's function: that it is one.
+    Function = "function",
 }
 
 /// The roles of each word, by its number.

@@ -23,7 +23,19 @@ pub(super) fn moved(claims: &Claims, at: usize) -> Option<(u32, usize)> {
         claims.does(at + 1, Role::Door) || claims.does(at + 1, Role::Mark) || claims.does(at + 1, Role::Numbered);
     let number = at + 1 + usize::from(named);
     let token = tokens.get(number).filter(|token| token.is_number() && token.part == part)?;
-    let next = number + 1;
+    let mut next = number + 1;
+    // "From 101, 102 & 104": several doors.
+    let further = |at: usize| {
+        let comma = usize::from(tokens.get(at)?.is(','));
+        let joint = comma + usize::from(claims.does(at + comma, Role::And) || tokens.get(at + comma)?.is('&'));
+        let found = tokens.get(at + joint).filter(|found| joint > 0 && found.is_number() && found.part == part)?;
+        let ends = tokens.get(at + joint + 1).is_none_or(|behind| behind.gap || matches!(behind.kind, Kind::Sign(_)));
+        let door = found.end - found.start >= 3 && !means_else(found.text(claims.text), goods);
+        (ends && door).then_some(at + joint + 1)
+    };
+    while let Some(behind) = further(next) {
+        next = behind;
+    }
     // A measure, or the first of a range, is no door; nor is a number of two figures without a word for one.
     let ends = tokens.get(next).is_none_or(|behind| {
         behind.part != part || matches!(behind.kind, Kind::Sign(',' | ';' | ')')) || behind.gap && behind.is('-')
@@ -65,12 +77,13 @@ const MOST: usize = 6;
 pub(super) fn supplier(claims: &Claims, at: usize) -> Option<(u32, usize)> {
     let tokens = &claims.tokens;
     let part = tokens.get(at)?.part;
-    // "Coordinated by door supplier", "6 by 6", "not by": behind a word that nothing knows others do what it says, and the good is
-    // ours.
+    // "6 by 6", "not by": behind a word that nothing knows others do what it says, and the good is ours. "Coordinated by door
+    // supplier" is work, which `whose` parts from the good.
     let before = at.checked_sub(1).filter(|before| tokens[*before].part == part);
     let known = |before: usize| {
         let sign = matches!(tokens[before].kind, Kind::Sign(_));
-        (sign || claims.on(before).is_some()) && !claims.does(before, Role::Except)
+        let work = claims.does(before, Role::Work);
+        (sign || work || claims.on(before).is_some()) && !claims.does(before, Role::Except)
     };
     if !claims.does(at, Role::By) || !before.is_none_or(known) {
         return None;

@@ -59,6 +59,7 @@ impl Builder<'_> {
             _ if self.named.is_empty() => Of::Good,
             RemarkKind::Existing => self.is_adjective_of(claim),
             RemarkKind::ByOthers | RemarkKind::NotInContract => self.ends_clause_of(claim),
+            RemarkKind::ByWhom => Of::Unclear,
             _ => Of::Good,
         };
         let code = match of {
@@ -70,6 +71,9 @@ impl Builder<'_> {
         if !self.doubts.iter().any(|doubt| doubt.code == code && doubt.span == span) {
             let words = self.original(span.clone());
             let says = match of {
+                _ if kind == RemarkKind::ByWhom => {
+                    format!("\"{words}\" may mean the contractor whom we supply, or goods that others furnish")
+                }
                 Of::Unclear => format!("\"{words}\" may be said of the good or of the words beside it"),
                 _ => format!("\"{words}\" is read of what stands beside it, not of the good, which is priced"),
             };
@@ -224,7 +228,10 @@ impl Builder<'_> {
         // "Lite kit 5 x 20 glass by others": what stands right before.
         if own {
             let near = last.and_then(|last| claims.ending(last + 1));
-            return near.map_or(Of::Good, |near| self.another(near));
+            return match near {
+                Some(near) => self.another(near),
+                None => last.map_or(Of::Good, another),
+            };
         }
         let mut all = clause.map(another);
         match (all.clone().any(|of| of == Of::Another), all.any(|of| of == Of::Unclear)) {

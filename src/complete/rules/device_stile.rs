@@ -1,4 +1,4 @@
-//! Exit devices on doors of steel or wood are those for wide stiles.
+//! Exit devices on doors of steel or wood, or of a material that nothing gives, are those for wide stiles.
 
 use crate::complete::act::Act;
 use crate::complete::act::{Out, Rule, page};
@@ -16,7 +16,7 @@ pub const RULE: Rule = Rule {
         Kind::Assumption,
         Weight::Goods,
         "Stile of an exit device",
-        "an exit device on a steel or wood door says nothing of the stile",
+        "an exit device on a steel or wood door, or on one whose material is not given, says nothing of the stile",
         "the device for wide stiles is taken; one for narrow stiles is made for the rails of aluminum doors",
         "",
         ("common practice", "read"),
@@ -32,7 +32,7 @@ const STILE: Attr = Attr::of("stile");
 fn run(job: &Job, out: &mut Out) {
     let has_wide_stiles = |door: &&Door| {
         let material = door.door_material.as_str();
-        !material.is_empty() && !door.aluminum() && (!material.contains("glass") || material.contains("fiberglass"))
+        !door.aluminum() && (!material.contains("glass") || material.contains("fiberglass"))
     };
     for set in 0..job.sets.len() {
         let wide: Vec<&Door> = job.doors(set).filter(has_wide_stiles).collect();
@@ -52,8 +52,11 @@ fn run(job: &Job, out: &mut Out) {
                 }));
             }
             let numbers = wide.iter().map(|door| door.number.clone()).collect();
-            let says = "Exit devices on steel or wood doors: those for wide stiles taken.";
-            out.say(out.about_lines(job, set, &[spec.id], numbers, "job:", says));
+            let (about, says) = match wide.iter().any(|door| door.door_material.is_empty()) {
+                true => ("job:unknown", "Exit devices on doors of which no material is given: those for wide stiles taken, as for steel and wood."),
+                false => ("job:", "Exit devices on steel or wood doors: those for wide stiles taken."),
+            };
+            out.say(out.about_lines(job, set, &[spec.id], numbers, about, says));
         }
     }
 }
