@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::finding::{Finding, Kind, Weight};
+use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::place::Place;
 
 use super::doorlist;
@@ -27,7 +27,23 @@ pub(super) fn may_be_old(sheet: &Sheet) -> bool {
         words::list("sheet-called-old").begins(&name).is_some_and(|word| word.len() < name.len())
             && words::list("sheet-table").find(&name).is_none()
     };
-    sheet.hidden || words::list("sheet-old").find(&name).is_some() && !is_place()
+    sheet.hidden || words::list("sheet-old").find(&name).is_some() && !is_place() || titled_old(sheet)
+}
+
+/// Rows at the head of a sheet that may say that it is out of date.
+const HEAD: usize = 6;
+/// Words in such a row, at most.
+const WORDS: usize = 12;
+
+/// `SUPERSEDED - Issue 2, see Issue 3` alone in a row above the tables.
+fn titled_old(sheet: &Sheet) -> bool {
+    let old = words::list("title-old");
+    sheet.rows.iter().take(HEAD).any(|row| {
+        let [cell] = &row.cells[..] else { return false };
+        let said = plain(&cell.text);
+        let said = said.trim_matches(|sign: char| !sign.is_alphanumeric());
+        said.split(' ').count() <= WORDS && (old.begins(said).is_some() || old.ends(said).is_some())
+    })
 }
 
 type Tab = (Arc<str>, Arc<str>);
@@ -39,7 +55,11 @@ fn tab(place: &Place) -> Tab {
 /// Keeps which sheets and rows may be out of date.
 pub(super) fn note(sheet: &Sheet, out: &mut Gathered) {
     if may_be_old(sheet) {
-        out.old_sheets.insert((sheet.file.clone(), sheet.name.clone()));
+        let tab = (sheet.file.clone(), sheet.name.clone());
+        if !sheet.hidden {
+            out.called_old.insert(tab.clone());
+        }
+        out.old_sheets.insert(tab);
     } else {
         out.hidden_rows.extend(sheet.rows.iter().filter(|row| row.hidden).map(|row| sheet.place(row.number)));
     }
@@ -176,7 +196,15 @@ pub(super) fn doors(out: &mut Gathered) {
             list.push(at);
         }
     }
-    by_sheet.retain(|(_, whole), (again, alone)| !again.is_empty() && (!*whole || again.len() >= alone.len()));
+    let passed =
+        |whole: bool, again: &[usize], alone: &[usize]| !again.is_empty() && (!whole || again.len() >= alone.len());
+    for ((tab, whole), (again, alone)) in &by_sheet {
+        if *whole && !passed(true, again, alone) && out.called_old.contains(tab) {
+            let counted: Vec<&Opening> = alone.iter().map(|at| &doors[*at]).collect();
+            out.schedule.findings.extend(alone_but_counted(&tab.1, &counted));
+        }
+    }
+    by_sheet.retain(|(_, whole), (again, alone)| passed(*whole, again, alone));
     let mut gone: BTreeSet<usize> = BTreeSet::new();
     let mut rows: BTreeSet<Place> = BTreeSet::new();
     for (((_, sheet), whole), (again, alone)) in by_sheet {
@@ -211,6 +239,21 @@ pub(super) fn doors(out: &mut Gathered) {
         !gone.contains(&(at - 1))
     });
     pass_over(&rows, out);
+}
+
+/// Asks about doors that stand on a sheet that is called old, and nowhere else, where most of its doors do.
+fn alone_but_counted(sheet: &str, doors: &[&Opening]) -> Option<Finding> {
+    let first = doors.first()?;
+    let says =
+        format!("the sheet \"{sheet}\" is called out of date, and its doors stand nowhere else; they were counted");
+    let out = Effect::Doors { are: Fact::Out, goods: Vec::new() };
+    let finding = Finding {
+        openings: doors.iter().map(|door| door.number.clone()).collect(),
+        priced_as: "counted".into(),
+        answers: vec![Answer::new("counted", Effect::Nothing), Answer::new("not of the job", out)],
+        ..Finding::new("old-sheet", Kind::Question, Weight::Goods, says)
+    };
+    Some(finding.at(first.place.clone(), first.number.clone()).help("ask whether these doors are still in the job"))
 }
 
 fn finding(says: String) -> Finding {

@@ -88,6 +88,8 @@ pub(crate) struct Gathered {
     pub hidden_rows: BTreeSet<crate::place::Place>,
     /// File and name of sheets that are hidden or called old.
     pub old_sheets: BTreeSet<(Arc<str>, Arc<str>)>,
+    /// Those of them that are called so, and not hidden.
+    pub called_old: BTreeSet<(Arc<str>, Arc<str>)>,
 }
 
 /// Reads one sheet.
