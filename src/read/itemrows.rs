@@ -12,8 +12,8 @@ use super::doorlist;
 use super::headings::Meaning as M;
 use super::itemtext::{
     begins_goods, by_others, by_whom, dangles, ends_sets, has_quantity_behind, is_by_whom, is_count, is_count_of_sets,
-    is_finish_note, is_labelled_note, is_quantity, is_sentence, is_set_note, led_by_finish, listed_item,
-    starts_with_quantity,
+    is_counted_unit, is_finish_note, is_labelled_note, is_quantity, is_sentence, is_set_note, led_by_finish,
+    listed_item, starts_with_quantity,
 };
 use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use super::setheading;
@@ -99,6 +99,7 @@ impl Walker<'_> {
         }
         if self.lanes[lane].last == Last::Doors
             && out.schedule.sets[set].lines.is_empty()
+            && !is_counted_unit(&folded)
             && let Some(entries) = setheading::bare_list(&single)
         {
             out.served.push((set, entries, place));

@@ -11,6 +11,11 @@ pub(super) fn is_count(text: &str) -> bool {
         && text.chars().all(|sign| sign.is_ascii_digit() || "/-., ½¼¾".contains(sign))
 }
 
+/// `3 EA` alone: the count of goods whose name stands in the next row, and no door.
+pub(super) fn is_counted_unit(folded: &str) -> bool {
+    folded.split_once(' ').is_some_and(|(count, unit)| is_count(count) && super::columns::is_unit(unit))
+}
+
 /// `3 | EA | HINGE | 4.5 x 4.5`, `3EA | HINGE`: a count and its unit, which no row of a door begins with.
 pub(super) fn counts_goods(row: &super::sheet::Row) -> bool {
     let [first, rest @ ..] = &row.cells[..] else { return false };
