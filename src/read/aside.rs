@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 use super::memo::{self, Memo};
 use super::sheet::{Cell, Row, Sheet};
 use super::table;
+use super::titleblock;
 use super::words::{self, plain};
 
 /// A code that a key explains is no longer.
@@ -34,6 +35,7 @@ pub(super) fn apart(sheet: &Sheet) -> Option<(Sheet, Vec<Row>)> {
             }
         }
     }
+    taken.extend(titleblock::cells(sheet));
     if taken.is_empty() {
         return None;
     }

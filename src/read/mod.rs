@@ -117,6 +117,7 @@ mod table;
 mod tablerows;
 mod takeoff;
 mod text;
+mod titleblock;
 mod titledoors;
 mod together;
 mod totals;

@@ -1,0 +1,60 @@
+//! The title block of a drawing at the right of its schedule, an empty column between: `DRAWN`, `SHEET TITLE`, `DATE` with their
+//! values, in rows that hold doors or goods at their left. It is no part of these rows.
+
+use std::collections::BTreeSet;
+
+use super::memo::{self, Memo};
+use super::sheet::Sheet;
+use super::words::{self, plain};
+
+/// Labels of a title block are no longer.
+const LONGEST: usize = 20;
+/// Different labels, each in a row of its own, at least.
+const FEWEST: usize = 3;
+/// Rows of a title block, at most.
+const ROWS: usize = 40;
+/// Cells of it in one row, at most.
+const CELLS: usize = 3;
+
+/// The cells of a title block, by row and column; none where there is none.
+pub(super) fn cells(sheet: &Sheet) -> Vec<(u32, usize)> {
+    // It stands at the end of its rows, behind a gap; hardly any other row ends in a label.
+    let mut labels: Vec<(u32, usize, String)> = Vec::new();
+    for row in &sheet.rows {
+        let [.., before, cell] = &row.cells[..] else { continue };
+        if cell.column > before.column + 1 && is_label(&cell.text) {
+            labels.push((row.number, cell.column, plain(&cell.text)));
+        }
+    }
+    let Some(column) = labels.iter().map(|label| label.1).min() else { return Vec::new() };
+    let several = |what: usize| what >= FEWEST;
+    let rows: BTreeSet<u32> = labels.iter().map(|label| label.0).collect();
+    let words: BTreeSet<&str> = labels.iter().map(|label| label.2.as_str()).collect();
+    if !several(rows.len()) || !several(words.len()) {
+        return Vec::new();
+    }
+    let mut taken = Vec::new();
+    let mut held = 0;
+    for row in &sheet.rows {
+        let own = row.cells.partition_point(|cell| cell.column < column);
+        let (left, own) = row.cells.split_at(own);
+        // Nothing stands right at its left, anywhere.
+        if left.last().is_some_and(|cell| cell.column + 1 == column) || own.len() > CELLS {
+            return Vec::new();
+        }
+        held += usize::from(!own.is_empty());
+        taken.extend(own.iter().map(|cell| (row.number, cell.column)));
+    }
+    if held > ROWS { Vec::new() } else { taken }
+}
+
+fn is_label(text: &str) -> bool {
+    // Nearly all cells of a schedule are none, and this is asked of many.
+    let may_be = (4..=LONGEST).contains(&text.len()) && text.bytes().all(|byte| !byte.is_ascii_digit());
+    let is_one = |text: &str| words::list("title-block").is(plain(text).trim_end_matches([':', '.', ' ']));
+    may_be && memo::once(&LABELS, text, is_one)
+}
+
+thread_local! {
+    static LABELS: Memo<bool> = Memo::default();
+}
