@@ -244,6 +244,31 @@ fn goods_beside_others_are_priced_as_an_answer() {
     assert_eq!(asked, [lines[1], lines[0]].map(|line| line.replace(',', " ")));
     for finding in record["findings"].as_array().unwrap().iter().filter(|finding| finding["rule"] == "also-named") {
         assert!(finding["answers"][1]["effect"].as_str().is_some_and(|effect| !effect.starts_with('0')), "{finding}");
+/// A note that says of a set's goods what its lines do not say, or asks for more of them, is asked, with what it is worth.
+#[test]
+fn a_note_that_names_a_set_or_asks_for_more_is_asked() {
+    let lines = |note: &str| {
+        let lines = ["1,CLOSER,689", "1,LOCKSET STOREROOM,626", "1,KICK PLATE 10 X 34,", ",,", note].map(str::to_owned);
+        record("set", DOORS, &lines)
+    };
+    for (note, does) in [
+        ("1. Set 1: closer with hold open.", "several"),
+        ("NOTE: Furnish one additional cylinder for the mullion.", "add"),
+        ("NOTE: set 1 kick plates by others.", "exclude"),
+        ("NOTE: set 1 omit kick plates.", "exclude"),
+        ("NOTE: Set 1: 2 closers.", "quantity"),
+    ] {
+        let record = lines(note);
+        assert_eq!(rule_asked(&record, "note-of-set"), [note]);
+        let findings = record["findings"].as_array().unwrap().iter();
+        let answers = findings.filter(|one| one["rule"] == "note-of-set").map(|one| &one["answers"][1]["does"]["kind"]);
+        assert_eq!(answers.collect::<Vec<_>>(), [does], "{note}");
+        assert_eq!(self::lines(&record).count(), 3, "{note}");
+    }
+    for note in
+        ["Set 1: closer", "Set 1: adjust closers", "NOTE: additional requirements for locks", "MISC,Set 1,Wall stop"]
+    {
+        assert!(rule_asked(&lines(note), "note-of-set").is_empty(), "{note}");
     }
 }
 

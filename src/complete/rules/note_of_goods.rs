@@ -10,7 +10,7 @@ use crate::read::schedule::{HardwareSet, Note, Wording};
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 use crate::trade::rule_words;
-use crate::understand::reading::{Heard, Surroundings};
+use crate::understand::reading::{Heard, Reading, Surroundings};
 use crate::understand::{embedded, understand};
 
 /// The rule.
@@ -32,13 +32,13 @@ pub const RULE: Rule = Rule {
 };
 
 /// What a note says of goods.
-struct Said {
+pub(super) struct Said {
     /// The kinds that it may speak of.
-    categories: Vec<Category>,
+    pub categories: Vec<Category>,
     /// What it says of them.
-    attributes: Vec<(Attr, Value)>,
+    pub attributes: Vec<(Attr, Value)>,
     /// It says so of some of them only.
-    conditional: bool,
+    pub conditional: bool,
 }
 
 fn run(job: &Job, out: &mut Out) {
@@ -89,6 +89,11 @@ fn said(job: &Job, note: &Note) -> Option<Said> {
         None => embedded()?,
     };
     let reading = understand(lexicon, &Wording::free(text), &Surroundings::default()).into_iter().next()?;
+    heard(&reading, text)
+}
+
+/// What the reading of a note's words says of goods; `None`: it names none.
+pub(super) fn heard(reading: &Reading, text: &str) -> Option<Said> {
     let categories = match &reading.category {
         Heard::Found(category, _) => vec![*category],
         Heard::Ambiguous(all) => all.iter().map(|(category, _)| *category).collect(),
@@ -126,7 +131,7 @@ fn of_all(text: &str) -> Option<&str> {
 
 impl Said {
     /// Whether a line is one of the goods and does not say it.
-    fn concerns(&self, spec: &Spec) -> bool {
+    pub(super) fn concerns(&self, spec: &Spec) -> bool {
         let Some(category) = spec.category else { return false };
         let open = match &spec.reading.category {
             Heard::Ambiguous(all) => all.iter().any(|(one, _)| self.categories.contains(one)),
@@ -137,7 +142,8 @@ impl Said {
         other || self.categories.contains(&category) && self.attributes.iter().any(lacks)
     }
 
-    fn effect(&self, lines: &[LineId]) -> Effect {
+    /// What it would do to lines.
+    pub(super) fn effect(&self, lines: &[LineId]) -> Effect {
         let kind = match self.categories.as_slice() {
             [category] => Some(Effect::Category { lines: lines.to_vec(), category: *category }),
             _ => None,

@@ -1,0 +1,237 @@
+//! Remarks of doors that add goods, take them out, or name some that the set lists otherwise, in any words that lines have for
+//! goods: `add 2 kp`, `omit stop`, `34 x 40 armor plt push side`. Reading asks about the plainest of them; the rest is asked here.
+
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+
+use super::note_of_goods::{Said, heard};
+use crate::complete::act::{Out, Rule, by_hand, page};
+use crate::complete::door::Door;
+use crate::complete::job::Job;
+use crate::complete::select::title;
+use crate::complete::spec::Spec;
+use crate::finding::{Answer, Effect, Kind, LineId, Weight};
+use crate::read::schedule::Wording;
+use crate::trade::attribute::{Attr, Value};
+use crate::trade::category::Category;
+use crate::trade::rule_words;
+use crate::understand::reading::{Heard, Reading, RemarkKind, Surroundings};
+use crate::understand::{Lexicon, embedded, understand};
+
+const CODE: &str = "remark-of-goods";
+
+/// The rule.
+pub const RULE: Rule = Rule {
+    page: page(
+        CODE,
+        Kind::Question,
+        Weight::Goods,
+        "A remark adds goods to a set or takes some out",
+        "a remark of a door adds goods, takes some out, or names some that no line of its set has, and reading did not ask about it",
+        "the set is priced as its lines are written, and it is asked",
+        "words: `trade/rule_words.csv`, remark-more, note-out",
+        ("common practice", "common practice"),
+        ("ADD 2 KP beside a set with one; OMIT STOP", "KICK PLATE beside a set that has one; PAINT TO MATCH; ADD FRAME ANCHORS"),
+    ),
+    run,
+    fires: "door 101 36x84 hm remark=add_2_kick_plates; hinge 3; mortise-lock 1 function=F07; protection-plate 1; stop 1",
+    quiet: "door 101 36x84 hm remark=paint_to_match; hinge 3; mortise-lock 1 function=F07; protection-plate 1; stop 1",
+};
+
+/// Longer remarks are texts.
+const LONGEST: usize = 160;
+
+/// What a part of a remark does.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Does {
+    More,
+    Out,
+    Names,
+}
+
+/// A part of a remark that speaks of goods.
+struct Part {
+    text: String,
+    does: Does,
+    said: Said,
+    /// The words that name the goods, lower case.
+    named: String,
+    count: Option<Decimal>,
+}
+
+fn run(job: &Job, out: &mut Out) {
+    let lexicon = match job.cache.words.as_deref() {
+        Some(words) => words,
+        None => match embedded() {
+            Some(words) => words,
+            None => return,
+        },
+    };
+    let mut known: BTreeMap<&str, Vec<Part>> = BTreeMap::new();
+    let told = told(job);
+    for set in 0..job.sets.len() {
+        let mut asked: BTreeMap<(&str, usize), Vec<&Door>> = BTreeMap::new();
+        for door in job.doors(set) {
+            let Some(remarks) = job.schedule.openings.get(door.index).map(|opening| opening.remarks.trim()) else { continue };
+            if remarks.is_empty() || remarks.len() > LONGEST {
+                continue;
+            }
+            for (at, part) in known.entry(remarks).or_insert_with(|| parts(lexicon, remarks)).iter().enumerate() {
+                let is_told = told.get(door.number.as_str()).is_some_and(|all| all.iter().any(|one| one.tells(part, job, set)));
+                if !is_told {
+                    asked.entry((remarks, at)).or_default().push(door);
+                }
+            }
+        }
+        for ((remarks, at), doors) in asked {
+            if let Some(part) = known.get(remarks).and_then(|parts| parts.get(at)) {
+                ask(job, out, (set, &doors), part, remarks);
+            }
+        }
+    }
+}
+
+/// What reading asks about a door.
+struct Told {
+    /// The words that it names, lower case; none: all of the remark.
+    named: Option<String>,
+    /// A question on goods that the set lacks.
+    lacking: bool,
+}
+
+impl Told {
+    /// Whether it speaks of a part. A question on goods that a set lacks is none where the set has them.
+    fn tells(&self, part: &Part, job: &Job, set: usize) -> bool {
+        let Some(named) = &self.named else { return true };
+        let category = named.trim_end_matches('s').replace(' ', "-").parse::<Category>().ok();
+        let same = category.is_some_and(|category| part.said.categories.contains(&category)) || part.text.to_lowercase().contains(named.as_str());
+        let has = || category.is_some_and(|category| !job.lines_of(set, &[category]).is_empty());
+        same && !(self.lacking && part.does == Does::More && has())
+    }
+}
+
+/// What reading asks, by the numbers of doors.
+fn told<'j>(job: &'j Job) -> BTreeMap<&'j str, Vec<Told>> {
+    let mut told: BTreeMap<&str, Vec<Told>> = BTreeMap::new();
+    for finding in &job.schedule.findings {
+        let named = match finding.code {
+            "hardware-in-remarks" | "remark-takes-out" => finding.says.split('"').nth(1).map(str::to_lowercase),
+            "remark-changes-set" | "existing-in-remarks" | "hardware-by-others-with-set" | "door-out-hardware-new" => None,
+            _ => continue,
+        };
+        for door in &finding.openings {
+            let lacking = finding.code == "hardware-in-remarks";
+            told.entry(door.as_str()).or_default().push(Told { named: named.clone(), lacking });
+        }
+    }
+    told
+}
+
+/// The parts of a remark that speak of goods. What stands behind `add` holds for the parts behind it too.
+fn parts(lexicon: &Lexicon, remarks: &str) -> Vec<Part> {
+    let mut found = Vec::new();
+    let mut more = false;
+    for text in remarks.split([',', ';', '\n']).flat_map(|part| part.split(". ")).map(str::trim) {
+        let out = rule_words::speak("note-out", text);
+        more = !out && (more || rule_words::speak("remark-more", text));
+        let does = if out { Does::Out } else if more { Does::More } else { Does::Names };
+        if rule_words::speak("note-of-work", text) || does == Does::Names && rule_words::speak("remark-told", text) {
+            continue;
+        }
+        let bare = bare(text);
+        let Some(reading) = understand(lexicon, &Wording::free(&bare), &Surroundings::default()).into_iter().next() else { continue };
+        if !is_of_goods(&reading, does) {
+            continue;
+        }
+        let named = reading.named_at().and_then(|at| bare.get(at)).unwrap_or_default().to_lowercase();
+        let Some(said) = heard(&reading, &bare) else { continue };
+        found.push(Part { text: text.to_owned(), does, said, named, count: reading.quantity.amount });
+    }
+    found
+}
+
+/// A part without the words that add goods or take them out, and without the signs at its ends.
+fn bare(text: &str) -> String {
+    let is_word = |word: &&str| {
+        let word = word.trim_matches(|sign: char| !sign.is_alphanumeric());
+        !word.is_empty() && !rule_words::is("remark-more", word) && !rule_words::is("note-out", word)
+    };
+    text.split(' ').filter(is_word).collect::<Vec<_>>().join(" ")
+}
+
+/// Whether a part speaks of goods and is understood: what only names goods, to the last word.
+fn is_of_goods(reading: &Reading, does: Does) -> bool {
+    let certain = !matches!(reading.category, Heard::Absent) && reading.conditions.is_empty();
+    let quiet = |kind| matches!(kind, RemarkKind::ByOthers | RemarkKind::NotInContract | RemarkKind::Existing | RemarkKind::SeeElsewhere | RemarkKind::Verify);
+    let free = !reading.remarks.iter().any(|remark| quiet(remark.kind));
+    certain && free && (does != Does::Names || reading.unread.is_empty() && reading.category.found().is_some())
+}
+
+fn ask(job: &Job, out: &mut Out, (set, doors): (usize, &[&Door]), part: &Part, remarks: &str) {
+    let Some(category) = part.said.categories.first().copied() else { return };
+    let added = |door: &&Door| !job.added_to(door.index, &part.said.categories, CODE).is_empty();
+    let lines: Vec<&Spec> = job.lines_of(set, &part.said.categories);
+    let ids: Vec<LineId> = lines.iter().map(|spec| spec.id).collect();
+    let all = doors.len() == job.doors(set).count();
+    let each = Decimal::from(doors.iter().map(|door| door.count).sum::<u32>());
+    let add = |category| Effect::Add { category, attributes: part.said.attributes.iter().cloned().collect(), quantity: part.count.unwrap_or(Decimal::ONE) * each };
+    let whole = |words: &str, effect: Effect| if all { Answer::new(words, effect) } else { by_hand(&format!("{words} at these doors: give them a set of their own")) };
+    let name = match &lines[..] {
+        [line, ..] => title(line.category.unwrap_or(category)),
+        [] => title(category),
+    };
+    // Whoever furnishes them.
+    let has = || {
+        let written = |spec: &Spec| spec.wording.text.to_lowercase().contains(&part.named);
+        !job.all_of(set, &part.said.categories).is_empty() || job.sets[set].specs.iter().any(written)
+    };
+    let differs = |spec: &Spec, (attribute, value): &(Attr, Value)| spec.value(*attribute).is_some_and(|has| has != value);
+    let otherwise = |spec: &&Spec| part.said.concerns(spec) || part.said.attributes.iter().any(|said| differs(spec, said));
+    let (says, answer) = match part.does {
+        Does::Out if ids.is_empty() => return,
+        Does::Out => (format!("A remark takes goods out that the set has ({name})"), vec![whole("left out", Effect::Exclude { lines: ids.clone() })]),
+        Does::More if doors.iter().all(added) => return,
+        Does::More => {
+            let added = |category: &Category| Answer::new(format!("{} added, as the remark says", title(*category)), add(*category));
+            (format!("A remark adds goods to those of the set ({})", title(category)), part.said.categories.iter().map(added).collect())
+        }
+        Does::Names if ids.is_empty() && (doors.iter().any(added) || has()) => return,
+        Does::Names if ids.is_empty() => (format!("A remark names goods that the set does not ({name})"), vec![Answer::new("added", add(category))]),
+        Does::Names if !lines.iter().all(otherwise) => return,
+        Does::Names => (
+            format!("A remark names goods otherwise than the set does ({name})"),
+            vec![whole("as the remark says, instead", part.said.effect(&ids)), Answer::new("as the remark says, besides", add(category))],
+        ),
+    };
+    let numbers = doors.iter().map(|door| door.number.clone()).collect();
+    let mut finding = out.about_set(job, set, numbers, &format!("job:{}", part.text), format!("{says}: \"{}\".", part.text));
+    let first = doors.first().and_then(|door| job.schedule.openings.get(door.index));
+    (finding.place, finding.excerpt) = (first.map(|opening| opening.place.clone()), remarks.to_owned());
+    finding.priced_as = "as the set is written".to_owned();
+    finding.answers = std::iter::once(Answer::new("as the set is written", Effect::Nothing)).chain(answer).collect();
+    finding.lines = ids;
+    finding.help = "ask whether the remark or the set holds; give these doors a set of their own if the remark does".to_owned();
+    out.say(finding);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn parts_of_remarks_add_goods_or_take_them_out() {
+        let lexicon = embedded().unwrap();
+        for (remarks, expected) in [
+            ("add 2 kp, 34 x 40 armor plt push side", vec![Does::More, Does::More]),
+            ("no stop", vec![Does::Out]),
+            ("armor plt", vec![Does::Names]),
+            ("paint to match; verify in field", vec![]),
+            ("undercut 3/4\"", vec![]),
+            ("closer by others", vec![]),
+        ] {
+            let does: Vec<Does> = parts(lexicon, remarks).iter().map(|part| part.does).collect();
+            assert!(does == expected, "{remarks}: {}", does.len());
+        }
+    }
+}
