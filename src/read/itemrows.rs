@@ -28,6 +28,9 @@ impl Walker<'_> {
             let single = join_single(&row.cells);
             return self.outside(lane, row, &single, out);
         }
+        if let Some(role) = self.key_below(lane, row, out) {
+            return role;
+        }
         if self.is_flat_total(lane, row) {
             return Role::Note;
         }

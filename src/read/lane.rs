@@ -38,6 +38,8 @@ pub(super) struct Lane {
     pub(super) last_row: u32,
     /// `NOTES:` stood under the items of its set.
     pub(super) noting: bool,
+    /// The last row of a key below the items, by its number.
+    pub(super) legend: u32,
     /// The columns of its table were lost: each row is one text.
     pub(super) lost: bool,
     /// The row that is being read names its set in a column.
@@ -60,6 +62,7 @@ impl Lane {
             last: Last::Nothing,
             last_row: 0,
             noting: false,
+            legend: 0,
             lost: false,
             named: false,
             dashed: BTreeMap::new(),

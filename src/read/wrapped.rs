@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use crate::trade::finish;
+
 use super::schedule::{Part, PartRole, Wording};
 use super::words;
 
@@ -14,7 +16,12 @@ impl Wording {
             matches!(role, PartRole::Description | PartRole::CatalogNumber | PartRole::Remarks | PartRole::Free);
         let same = |part: &Part| column.is_some() && part.column == column && part.role == role;
         let own = self.parts.iter().rposition(same).filter(|_| worded);
-        let end = own.and_then(|at| self.parts.get(at)).map(|part| part.span.end);
+        let in_column = self.parts.iter().any(|part| part.role == PartRole::Finish);
+        let end = own.and_then(|at| self.parts.get(at)).map(|part| {
+            let before =
+                self.text.get(part.span.clone()).filter(|_| !in_column).and_then(|own| before_finish(own, text));
+            before.map_or(part.span.end, |length| part.span.start + length)
+        });
         let (Some(at), Some(end)) = (own, end) else {
             return self.push(role, text, column);
         };
@@ -58,5 +65,53 @@ impl Wording {
             }
         }
         *self = left;
+    }
+}
+
+/// Words that go on before a finish, at most.
+const MOST_WORDS: usize = 4;
+
+/// A code that stands for a finish beyond doubt: `652`, `US32D`.
+fn is_finish(word: &str) -> bool {
+    let figures = word.bytes().filter(u8::is_ascii_digit).count();
+    (2..=3).contains(&figures) && word.len() <= 6 && finish::look_of(&word.to_uppercase()).is_some()
+}
+
+/// The length of a text up to the finish at its end, where words go on that tell none: `HINGE, BALL 652` above `BEARING`.
+fn before_finish(own: &str, more: &str) -> Option<usize> {
+    let (before, last) = own.trim_end().rsplit_once(' ')?;
+    let before = before.trim_end();
+    let worded = more.bytes().all(|byte| byte.is_ascii_alphabetic() || b" ,-/&.".contains(&byte));
+    let few = more.split(' ').count() <= MOST_WORDS && more.starts_with(|first: char| first.is_ascii_alphabetic());
+    let open = before.ends_with(|last: char| last.is_ascii_alphanumeric() || last == ',');
+    let measure = before.ends_with(" X") || before.ends_with(" x");
+    let named = words::list("finish-words")
+        .all(&before.to_uppercase())
+        .last()
+        .is_some_and(|word| before.to_uppercase().ends_with(word));
+    (is_finish(last) && worded && few && open && !measure && !named).then_some(before.len())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_go_on_before_a_finish_at_the_end() {
+        for (own, more, expected) in [
+            ("3 EA HINGE, STANDARD WEIGHT, BALL 652", "BEARING", "3 EA HINGE, STANDARD WEIGHT, BALL BEARING 652"),
+            ("1 EA LOCK, STOREROOM 626", "FUNCTION", "1 EA LOCK, STOREROOM FUNCTION 626"),
+            ("1 EA CLOSER", "W/ STOP", "1 EA CLOSER W/ STOP"),
+            ("1 EA KICK PLATE 10 X 34", "LDW", "1 EA KICK PLATE 10 X 34 LDW"),
+            ("1 EA LOCK FINISH 626", "LEVER", "1 EA LOCK FINISH 626 LEVER"),
+            ("1 EA LOCK 626", "TRIM 630", "1 EA LOCK 626 TRIM 630"),
+        ] {
+            let mut wording = Wording::default();
+            wording.push(PartRole::Free, own, Some("A".into()));
+            wording.go_on(PartRole::Free, more, Some("A".into()));
+            assert_eq!(wording.text, expected);
+            assert_eq!(wording.parts.len(), 1);
+            assert_eq!(wording.parts[0].span, 0..expected.len());
+        }
     }
 }

@@ -152,6 +152,15 @@ fn goes_on(said: &str, text: &str) -> bool {
     true
 }
 
+/// Whether words go on before the last word of a text, a finish: `HINGE, BALL BEARING 652` of `HINGE, BALL 652` and `BEARING`.
+fn before_last(said: &str, text: &str, along: &str) -> bool {
+    let Some((front, last)) = said.rsplit_once(' ') else { return false };
+    let parted = |(at, _): (usize, &str)| {
+        text.contains(&format!("{} {last}", &front[..at])) && along.contains(&format!("| {}", &front[at + 1..]))
+    };
+    front.match_indices(' ').any(parted)
+}
+
 /// What stands nowhere where it claims to come from.
 pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
     let mut wrong = Vec::new();
@@ -334,6 +343,7 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                     // A date turned back into what was typed has no cell that says so, but a finding.
                     || mended && said.split(' ').all(|word| sheet.contains(word) || is_typed(word))
                     || goes_on(&said, &along)
+                    || before_last(&said, &text, &along)
                     || goes_on(&said, &along.replace("- | ", ""))
                     || goes_on(&said, &along.replace("- | ", "-"))
                     // What a sign of repetition stands for, which is told.
