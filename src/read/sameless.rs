@@ -24,14 +24,19 @@ pub(super) fn left_out(said: &str, lines: &[Line]) -> Option<Vec<usize>> {
         let stem = piece.strip_suffix('S').unwrap_or(piece);
         let names = |line: &Line| {
             let text = plain(&line.wording.text);
-            let ends =
-                |at: usize| !text[at..].trim_start_matches('S').starts_with(|sign: char| sign.is_ascii_alphanumeric());
-            let begins = |at: usize| !text[..at].ends_with(|sign: char| sign.is_ascii_alphanumeric());
-            text.match_indices(stem).any(|(at, _)| begins(at) && ends(at + stem.len()))
+            let part = |side: &str| words::list("hardware").find(side).is_some();
+            let itself = |(at, _): (usize, &str)| {
+                let (before, behind) = (&text[..at], text[at + stem.len()..].trim_start_matches('S'));
+                let whole = !before.ends_with(|sign: char| sign.is_ascii_alphanumeric())
+                    && !behind.starts_with(|sign: char| sign.is_ascii_alphanumeric());
+                // `CLOSER W/ HOLD OPEN` less hold open is a closer.
+                whole.then_some(!part(before) && !part(behind))
+            };
+            text.match_indices(stem).filter_map(itself).next()
         };
-        let mut own = lines.iter().enumerate().filter(|(_, line)| names(line)).map(|(at, _)| at);
+        let mut own = lines.iter().enumerate().filter_map(|(at, line)| Some((at, names(line)?)));
         match (own.next(), own.next()) {
-            (Some(at), None) => found.push(at),
+            (Some((at, true)), None) => found.push(at),
             _ => return None,
         }
     }
