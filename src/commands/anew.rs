@@ -24,6 +24,9 @@ use super::setup::Setup;
 /// Openings that go through the rooms, over all answers of a job. Beyond that, answers are worth what their own lines tell.
 const MOST: usize = 400;
 
+/// So many lines are as much work as an opening: a set that is longer than its doors would lead one to think costs more.
+const LINES: usize = 32;
+
 /// How likely rules follow an answer with more than its own lines: not at all (0), where what comes or goes is another
 /// rule's reason (1: a closer makes hinges heavier), surely (2).
 fn draws_more(effect: &Effect) -> u8 {
@@ -73,7 +76,11 @@ pub fn anew(setup: &Setup, known: &Known, job: &Completed, answers: &Answers, te
         }
         let most = left.checked_div(picks.len() + 1).unwrap_or_default();
         let Some(part) = plan.get_or_insert_with(|| Plan::of(job)).part(finding, most) else { continue };
-        left -= part.0.len().saturating_mul(picks.len() + 1);
+        let work = plan.as_ref().map_or(0, |plan| plan.work(&part)).saturating_mul(picks.len() + 1);
+        if work > left {
+            continue;
+        }
+        left -= work;
         asked.push((finding, picks, part));
     }
     let Some(plan) = plan else { return Anew::default() };
@@ -202,6 +209,12 @@ impl<'a> Plan<'a> {
         (!openings.is_empty() && openings.len() <= most).then_some((openings, sets))
     }
 
+    /// What it takes to work these openings and sets out once, in openings.
+    fn work(&self, (openings, sets): &(BTreeSet<usize>, BTreeSet<usize>)) -> usize {
+        let lines: usize = sets.iter().filter_map(|set| self.job.sets.get(*set)).map(|set| set.specs.len()).sum();
+        openings.len().max(lines.div_ceil(LINES))
+    }
+
     /// A schedule of these openings and sets, and nothing of the rest; what reading asked is asked there too.
     fn schedule(&self, finding: &Finding, (openings, sets): &(BTreeSet<usize>, BTreeSet<usize>)) -> Schedule {
         let all = &self.job.schedule;
@@ -226,5 +239,21 @@ impl<'a> Plan<'a> {
             layout: Vec::new(),
             openings,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::complete::example::completed;
+
+    #[test]
+    fn a_long_set_is_more_work_than_its_one_door_and_a_usual_one_is_not() {
+        let work = |lines: usize| {
+            let job = completed(&format!("door 101 36x84 hm; hinge 3{}", "; stop 1".repeat(lines - 1)));
+            let plan = Plan::of(&job);
+            plan.work(&(BTreeSet::from([0]), BTreeSet::from([0])))
+        };
+        assert_eq!([work(2), work(LINES), work(LINES + 1), work(10 * LINES)], [1, 1, 2, 10]);
     }
 }

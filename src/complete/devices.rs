@@ -30,14 +30,14 @@ pub const ACROSS: &[Category] = &[Category::Hinge, Category::ContinuousHinge, Ca
 
 /// Conductors that a line on the leaf needs, with its devices in words; `None` if it is not electrified.
 pub fn need(spec: &Spec) -> Option<(u32, Vec<String>)> {
-    if !spec.is_any(ON_LEAF) || wireless(spec) {
+    if !spec.is_any(ON_LEAF) {
         return None;
     }
     let mut conductors = 0;
     let mut devices = Vec::new();
     if spec.is_any(&[Category::Reader]) {
         // A reader is on the wall or the frame unless its words put it on the leaf.
-        let count = wire::conductors("reader").filter(|_| spec.word(names::MOUNTING) == "door")?;
+        let count = wire::conductors("reader").filter(|_| spec.word(names::MOUNTING) == "door" && !wireless(spec))?;
         return Some((count, vec![format!("reader {count}")]));
     }
     let electrified = spec.word(names::ELECTRIFIED);
@@ -56,7 +56,7 @@ pub fn need(spec: &Spec) -> Option<(u32, Vec<String>)> {
         conductors += count;
         devices.push(format!("{} switch {count}", wording::words(monitor)));
     }
-    (conductors > 0).then_some((conductors, devices))
+    (conductors > 0 && !wireless(spec)).then_some((conductors, devices))
 }
 
 /// What is electrified, in words: the lock itself, or what is done to it.

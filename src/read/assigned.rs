@@ -134,10 +134,11 @@ fn counted(row: &Row) -> Option<u32> {
         [one] => one.text.rsplit_once([':', '=']).or_else(|| one.text.rsplit_once(' '))?,
         _ => return None,
     };
+    // Many a line of goods ends with a number, that of its finish.
+    let count = number.trim().parse::<u32>().ok().filter(|count| (1..=5000).contains(count))?;
     let key = headings::key(label);
-    let of_doors = key.split(' ').any(|word| words::list("doors").is(word));
-    let count = number.trim().parse::<u32>().ok().filter(|count| (1..=5000).contains(count));
-    count.filter(|_| of_doors && headings::exact(&key) == Some(Heard::One(M::Count)))
+    let of_doors = || key.split(' ').any(|word| words::list("doors").is(word));
+    (headings::exact(&key) == Some(Heard::One(M::Count)) && of_doors()).then_some(count)
 }
 
 impl Walker<'_> {

@@ -293,7 +293,7 @@ fn ends_with_page(folded: &str) -> bool {
         [.., page, number, "OF", last] => figures(number) && figures(last) && named(page),
         _ => false,
     };
-    let refers = words.iter().any(|word| words::list("refers-to-page").is(word));
-    let goods = super::words::list("goods").find(folded).is_some();
-    marked && words.len() <= 14 && !refers && !goods && !folded.starts_with(|sign: char| sign.is_ascii_digit())
+    let refers = || words.iter().any(|word| words::list("refers-to-page").is(word));
+    let goods = || words::list("goods").find(folded).is_some();
+    marked && words.len() <= 14 && !refers() && !goods() && !folded.starts_with(|sign: char| sign.is_ascii_digit())
 }

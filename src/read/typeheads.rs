@@ -20,6 +20,7 @@ const MOST_WORDS: usize = 6;
 
 /// Where the words end that lead to the id of a type: `Hdw. Type:`, `SET TYPE`.
 fn led(straight: &str) -> Option<usize> {
+    let list = words::list("set-type-lead");
     let (mut said, mut at, mut end) = (String::new(), 0, None);
     for word in straight.split_inclusive(|sign: char| !sign.is_ascii_alphanumeric()).take(MOST_WORDS) {
         at += word.len();
@@ -27,11 +28,15 @@ fn led(straight: &str) -> Option<usize> {
         if word.is_empty() {
             continue;
         }
-        if !said.is_empty() {
+        let first = said.is_empty();
+        if !first {
             said.push(' ');
         }
         said.push_str(&word.to_ascii_uppercase());
-        if words::list("set-type-lead").is(&said) {
+        if first && !list.may_begin(&said) {
+            break;
+        }
+        if list.is(&said) {
             end = Some(at);
         }
     }

@@ -168,7 +168,7 @@ impl WordList {
     }
 
     /// Whether a word, with or without the signs around it, begins a phrase.
-    fn may_begin(&self, word: &str) -> bool {
+    pub fn may_begin(&self, word: &str) -> bool {
         let begins = |word: &str| self.firsts.contains_key(word);
         begins(word)
             || word.contains(is_sign)

@@ -21,8 +21,10 @@ pub fn is(wanted: &str, word: &str) -> bool {
 
 /// Whether a text holds a word of a use, as a whole word.
 pub fn speak(wanted: &str, text: &str) -> bool {
+    let list = of(wanted);
     let words = text.split(|letter: char| !letter.is_alphanumeric() && letter != '-');
-    words.flat_map(|word| std::iter::once(word).chain(word.split('-'))).any(|word| is(wanted, word))
+    let mut pieces = words.flat_map(|word| std::iter::once(word).chain(word.split('-')));
+    pieces.any(|word| list.iter().any(|known| known.eq_ignore_ascii_case(word)))
 }
 
 /// Whether words put a bolt at the top of its leaf, and say nothing of a bottom or a set.

@@ -42,8 +42,11 @@ fn run(job: &Job, out: &mut Out) {
         let rim = |spec: &&Spec| !locked || spec.word(names::KIND) == "rim";
         let cylinders: rust_decimal::Decimal =
             job.lines_of(set, &[Category::Cylinder]).into_iter().filter(rim).map(|spec| spec.count_at(door)).sum();
-        let taken: rust_decimal::Decimal = job.lines(set).filter(|spec| takes_a_cylinder(spec)).map(|spec| spec.count_at(door)).sum();
         let mullions: rust_decimal::Decimal = job.lines_of(set, &[Category::Mullion]).into_iter().map(|spec| spec.count_at(door)).sum();
+        if cylinders <= mullions {
+            continue;
+        }
+        let taken: rust_decimal::Decimal = job.lines(set).filter(|spec| takes_a_cylinder(spec)).map(|spec| spec.count_at(door)).sum();
         let left = cylinders - mullions - taken;
         if left <= rust_decimal::Decimal::ZERO {
             continue;
@@ -58,9 +61,12 @@ fn run(job: &Job, out: &mut Out) {
 
 /// Whether a line is of goods that a cylinder of the set is for, by its words: dogging, alarms, switches.
 fn takes_a_cylinder(spec: &Spec) -> bool {
-    let words = spec.words().to_lowercase();
+    let named = || {
+        let words = spec.words().to_lowercase();
+        rule_words::of("cylinder-takers").iter().any(|taker| words.contains(taker))
+    };
     let dogged = spec.word(names::DOGGING) == "cylinder";
-    !spec.is_any(&[Category::Cylinder, Category::Mullion]) && (dogged || rule_words::of("cylinder-takers").iter().any(|taker| words.contains(taker)))
+    !spec.is_any(&[Category::Cylinder, Category::Mullion]) && (dogged || named())
 }
 
 fn ask(job: &Job, out: &mut Out, set: usize, spec: &Spec, enough: bool) {

@@ -1,5 +1,7 @@
 //! Counts under "each to have" that only a whole pair can have.
 
+use std::collections::HashSet;
+
 use rust_decimal::Decimal;
 
 use crate::complete::act::{Act, Out, Rule, page};
@@ -7,6 +9,7 @@ use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::complete::spec::Spec;
 use crate::finding::{Answer, Effect, Kind, LineId, Weight};
+use crate::place::Place;
 use crate::read::schedule::Basis;
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
@@ -42,7 +45,8 @@ const ABOUT: Inches = Inches::whole(4);
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        let under: Vec<&Spec> = job.lines(set).filter(|spec| is_under(job, set, spec)).collect();
+        let above = above(job, set);
+        let under: Vec<&Spec> = job.lines(set).filter(|spec| !above.is_empty() && is_under(&above, spec)).collect();
         if under.is_empty() {
             continue;
         }
@@ -66,11 +70,16 @@ fn run(job: &Job, out: &mut Out) {
 }
 
 /// Whether the count of a line is said of each leaf by the words above it alone.
-fn is_under(job: &Job, set: usize, spec: &Spec) -> bool {
+fn is_under(above: &HashSet<&Place>, spec: &Spec) -> bool {
     let quantity = &spec.reading.quantity;
+    let alone = quantity.amount.is_some() && quantity.basis.is_none() && quantity.by_leaves.is_none();
+    alone && above.contains(&spec.place)
+}
+
+/// Where the lines of a set stand that words above them count for each leaf.
+fn above<'j>(job: &Job<'j>, set: usize) -> HashSet<&'j Place> {
     let lines = job.schedule.sets.get(set).map(|set| set.lines.as_slice()).unwrap_or_default();
-    let above = || lines.iter().any(|line| line.place == spec.place && line.basis == Some(Basis::Leaf));
-    quantity.amount.is_some() && quantity.basis.is_none() && quantity.by_leaves.is_none() && above()
+    lines.iter().filter(|line| line.basis == Some(Basis::Leaf)).map(|line| &line.place).collect()
 }
 
 /// The lines that show by their counts that the set is written for whole pairs. Where hinges stand under the words, these

@@ -113,14 +113,20 @@ fn run(job: &Job, out: &mut Out) {
     }
 }
 
+/// How many lines of each category a set has.
+fn counts(job: &Job, set: usize) -> BTreeMap<Category, usize> {
+    let mut once: BTreeMap<Category, usize> = BTreeMap::new();
+    job.lines(set).filter_map(|spec| spec.category).for_each(|category| *once.entry(category).or_default() += 1);
+    once
+}
+
 /// Asks whether goods that a line names with its own are those of the line that the set has for them; those asked about.
 /// Where they surely are they are left out already; else both are priced.
 fn named_again(job: &Job, out: &mut Out, set: usize) -> BTreeSet<LineId> {
     let left_out = |spec: &&Spec| spec.excluded.as_deref() == Some(AGAIN);
-    let mut once: BTreeMap<Category, usize> = BTreeMap::new();
-    job.lines(set).filter_map(|spec| spec.category).for_each(|category| *once.entry(category).or_default() += 1);
+    let counts = counts(job, set);
     let again = |spec: &&Spec| {
-        let several = spec.category.is_some_and(|category| once.get(&category).is_some_and(|count| *count > 1));
+        let several = spec.category.is_some_and(|category| counts.get(&category).is_some_and(|count| *count > 1));
         several && spec.category != Some(Category::Other) && comes_with(spec) && on_another(job, set, spec)
     };
     let asked: Vec<&Spec> =
@@ -158,7 +164,9 @@ fn twins(job: &Job, out: &mut Out, set: usize, named: &BTreeSet<LineId>) -> Vec<
     let mut before: BTreeMap<Category, BTreeSet<Told>> = BTreeMap::new();
     // Of a category with many lines it is found out once.
     let mut shared: BTreeMap<Category, bool> = BTreeMap::new();
-    for spec in job.lines(set).filter(|spec| spec.category != Some(Category::Other)) {
+    let counts = counts(job, set);
+    let several = |spec: &&Spec| spec.category.is_some_and(|category| counts.get(&category).is_some_and(|count| *count > 1));
+    for spec in job.lines(set).filter(|spec| spec.category != Some(Category::Other)).filter(several) {
         let twin = spec.category.is_some_and(|category| !before.entry(category).or_default().insert(told(spec)));
         let mut too_many = |category: Category| !*shared.entry(category).or_insert_with(|| shared_out(job, set, category));
         let Some(category) = spec.category.filter(|category| twin && !named.contains(&spec.id) && too_many(*category)) else { continue };
