@@ -229,21 +229,6 @@ fn a_note_of_all_goods_is_asked() {
     assert_eq!(plate["attributes"]["look"], "satin-stainless");
 }
 
-/// Goods behind a "with", among others and behind words of their own, are asked with what they would cost; what comes with the
-/// good of the line is not.
-#[test]
-fn goods_beside_others_are_priced_as_an_answer() {
-    let lines = [
-        "1,PASSAGE SET W/ WALL STOP AND COAT HOOK,626",
-        "1,OFFSET PIVOT SET WITH CONCEALED FLOOR CLOSER,626",
-        "1,STOREROOM LOCK W/ 2 KEYS AND LATCH GUARD,626",
-    ];
-    let record = record("beside-priced", DOORS, &lines.map(str::to_owned));
-    let mut asked = rule_asked(&record, "also-named");
-    asked.sort_unstable();
-    assert_eq!(asked, [lines[1], lines[0]].map(|line| line.replace(',', " ")));
-    for finding in record["findings"].as_array().unwrap().iter().filter(|finding| finding["rule"] == "also-named") {
-        assert!(finding["answers"][1]["effect"].as_str().is_some_and(|effect| !effect.starts_with('0')), "{finding}");
 /// A note that says of a set's goods what its lines do not say, or asks for more of them, is asked, with what it is worth.
 #[test]
 fn a_note_that_names_a_set_or_asks_for_more_is_asked() {
@@ -269,6 +254,24 @@ fn a_note_that_names_a_set_or_asks_for_more_is_asked() {
         ["Set 1: closer", "Set 1: adjust closers", "NOTE: additional requirements for locks", "MISC,Set 1,Wall stop"]
     {
         assert!(rule_asked(&lines(note), "note-of-set").is_empty(), "{note}");
+    }
+}
+
+/// Goods behind a "with", among others and behind words of their own, are asked with what they would cost; what comes with the
+/// good of the line is not.
+#[test]
+fn goods_beside_others_are_priced_as_an_answer() {
+    let lines = [
+        "1,PASSAGE SET W/ WALL STOP AND COAT HOOK,626",
+        "1,OFFSET PIVOT SET WITH CONCEALED FLOOR CLOSER,626",
+        "1,STOREROOM LOCK W/ 2 KEYS AND LATCH GUARD,626",
+    ];
+    let record = record("beside-priced", DOORS, &lines.map(str::to_owned));
+    let mut asked = rule_asked(&record, "also-named");
+    asked.sort_unstable();
+    assert_eq!(asked, [lines[1], lines[0]].map(|line| line.replace(',', " ")));
+    for finding in record["findings"].as_array().unwrap().iter().filter(|finding| finding["rule"] == "also-named") {
+        assert!(finding["answers"][1]["effect"].as_str().is_some_and(|effect| !effect.starts_with('0')), "{finding}");
     }
 }
 
