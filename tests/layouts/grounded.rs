@@ -156,7 +156,11 @@ fn goes_on(said: &str, text: &str) -> bool {
 fn before_last(said: &str, text: &str, along: &str) -> bool {
     let Some((front, last)) = said.rsplit_once(' ') else { return false };
     let parted = |(at, _): (usize, &str)| {
-        text.contains(&format!("{} {last}", &front[..at])) && along.contains(&format!("| {}", &front[at + 1..]))
+        let (own, more) = (&front[..at], &front[at + 1..]);
+        let begun = more.split(' ').next().unwrap_or_default();
+        text.contains(&format!("{own} {last}"))
+            && along.contains(&format!("| {begun}"))
+            && along.replace(" | ", " ").contains(more)
     };
     front.match_indices(' ').any(parted)
 }
