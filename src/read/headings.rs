@@ -62,6 +62,9 @@ pub(crate) enum Meaning {
 
 use Meaning as M;
 
+/// Why a column is passed over that says what was before another.
+pub(super) const BEFORE: &str = ": what was before";
+
 /// The names of meanings, as job files and layouts write them.
 const NAMES: &[(&str, Meaning)] = &[
     ("door number", M::DoorNumber),
@@ -265,7 +268,7 @@ pub(crate) fn near(key: &str) -> Option<(Heard, String)> {
     if let Some((first, _)) = key.split_once(' ')
         && words::list("heading-old").is(first)
     {
-        return Some((Heard::One(M::Other), format!("heading \"{key}\": what was before")));
+        return Some((Heard::One(M::Other), format!("heading \"{key}\"{BEFORE}")));
     }
     if key.len() >= 5 && key.chars().all(|letter| letter.is_ascii_alphabetic() || letter == ' ') {
         // Ties go to the alphabetically first heading, so that the outcome does not depend on the map's order.

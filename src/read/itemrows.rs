@@ -18,6 +18,7 @@ use super::itemtext::{
 use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use super::setheading;
 use super::sheet::{Row, join};
+use super::stacked::goes_on_with;
 use super::table::{Holds, Table};
 use super::walk::{Gathered, Last, Walker, join_single, note};
 use super::words::{self, plain};
@@ -28,7 +29,7 @@ impl Walker<'_> {
             let single = join_single(&row.cells);
             return self.outside(lane, row, &single, out);
         }
-        if let Some(role) = self.key_below(lane, row, out) {
+        if let Some(role) = self.key_below(lane, row, out).or_else(|| self.lone_finish(lane, row, out)) {
             return role;
         }
         if self.is_flat_total(lane, row) {
@@ -256,7 +257,7 @@ impl Walker<'_> {
         if follows && counted && !quantity && !own && sparse && !excluded && !out.schedule.sets[set].lines.is_empty() {
             let before = out.schedule.sets[set].lines.last().is_some_and(|line| {
                 let before = plain(&line.wording.text);
-                let goes_on = row.cells.len() > 1 || table.is_some() || !begins_goods(folded, &before);
+                let goes_on = row.cells.len() > 1 || table.is_some() || goes_on_with(folded, &before);
                 let counts = line.wording.part(PartRole::Quantity).is_some() || starts_with_quantity(&before);
                 let alone = self.lanes[lane].named && tells_goods(table, row, folded, line);
                 (counts || sign.is_none() && line_is_listed(line)) && goes_on && !alone

@@ -10,6 +10,7 @@ use crate::place::Place;
 use super::columns::UNKNOWN;
 use super::doors::Reader;
 use super::headings::{self, Meaning as M};
+use super::oldsets;
 use super::schedule::{Schedule, loose_id};
 use super::setcells;
 use super::setheading;
@@ -25,6 +26,7 @@ type Key = (Arc<str>, Arc<str>, usize);
 /// The cells of further columns of sets.
 #[derive(Default)]
 pub(crate) struct SecondSets {
+    old: oldsets::OldSets,
     columns: BTreeMap<Key, Column>,
 }
 
@@ -56,6 +58,10 @@ impl SecondSets {
             let Some(column) = reader.table.columns.iter().find(|column| column.index == *index) else { continue };
             let named = column.meaning == M::SecondSet;
             let cell = reader.row.cell(column.index).filter(|cell| !cell.struck);
+            if oldsets::is_old(column) {
+                self.old.keep(opening, reader, column);
+                continue;
+            }
             if cell.is_none() && !named {
                 continue;
             }
@@ -85,7 +91,7 @@ impl SecondSets {
 }
 
 /// Whether a heading speaks of hardware or of sets: `KEY GROUP` is one of groups.
-fn says_sets(heading: &str) -> bool {
+pub(super) fn says_sets(heading: &str) -> bool {
     let key = headings::key(heading);
     let ours = [words::list("words-for-hardware"), words::list("of-sets")];
     key.split(' ').any(|word| ours.iter().any(|list| list.is(word)))
@@ -97,7 +103,7 @@ pub(super) fn columns(columns: &[super::table::Column]) -> Vec<usize> {
         return Vec::new();
     }
     let may = |column: &&super::table::Column| {
-        column.meaning == M::SecondSet || column.meaning == M::Other && column.why == UNKNOWN
+        column.meaning == M::SecondSet || column.meaning == M::Other && column.why == UNKNOWN || oldsets::is_old(column)
     };
     columns.iter().filter(may).map(|column| column.index).collect()
 }
@@ -120,18 +126,19 @@ fn is_none(text: &str) -> bool {
 }
 
 /// The ids that a cell names, if all of them are defined.
-fn ids(text: &str, defined: &BTreeMap<String, usize>) -> Option<Vec<usize>> {
+pub(super) fn ids(text: &str, defined: &BTreeMap<String, usize>) -> Option<Vec<usize>> {
     let whole = setheading::id_of_cell(text).and_then(|id| defined.get(&loose_id(&id)).copied());
     whole.map(|at| vec![at]).or_else(|| setcells::named_sets(text, defined))
 }
 
 /// Gives doors the sets of a second column too, or asks.
 pub(super) fn settle(out: &mut Gathered) {
-    let columns = std::mem::take(&mut out.second_sets).columns;
-    if columns.is_empty() {
+    let SecondSets { columns, old } = std::mem::take(&mut out.second_sets);
+    if columns.is_empty() && old.is_empty() {
         return;
     }
     let defined = setcells::defined(&out.schedule);
+    old.settle(&defined, out);
     for column in columns.into_values() {
         settle_one(&column, &defined, out);
     }

@@ -72,7 +72,7 @@ impl Wording {
 const MOST_WORDS: usize = 4;
 
 /// A code that stands for a finish beyond doubt: `652`, `US32D`.
-fn is_finish(word: &str) -> bool {
+pub(super) fn is_finish(word: &str) -> bool {
     let figures = word.bytes().filter(u8::is_ascii_digit).count();
     (2..=3).contains(&figures) && word.len() <= 6 && finish::look_of(&word.to_uppercase()).is_some()
 }

@@ -1,0 +1,41 @@
+//! Items of a printed page of which a part stands alone on a line of its own: the finish below the goods.
+
+use super::columns;
+use super::itemtext::begins_goods;
+use super::schedule::{PartRole, Role};
+use super::sheet::Row;
+use super::walk::{Gathered, Last, Walker};
+use super::wrapped::is_finish;
+
+impl Walker<'_> {
+    /// A code of a finish alone in its row, right below an item that has none: the item's.
+    pub(super) fn lone_finish(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
+        let [cell] = &row.cells[..] else { return None };
+        let state = &self.lanes[lane];
+        let follows = state.last == Last::Line && row.number == state.last_row + 1 && !state.noting;
+        if !follows || cell.struck || !is_finish(cell.text.trim()) {
+            return None;
+        }
+        let line = out.schedule.sets.get_mut(state.set?)?.lines.last_mut()?;
+        let worded = line.wording.text.bytes().filter(u8::is_ascii_alphabetic).count() > 3;
+        let mut words = line.wording.text.split([' ', ',', '/', '(', ')']);
+        if !worded || words.any(is_finish) || line.wording.part(PartRole::Finish).is_some() {
+            return None;
+        }
+        line.wording.push(PartRole::Finish, cell.text.trim(), None);
+        self.lanes[lane].last_row = row.number;
+        Some(Role::Continuation)
+    }
+}
+
+/// Whether words go on with the item above them, which may be a count alone: `2 EA` above `SURFACE CLOSER`.
+pub(super) fn goes_on_with(folded: &str, before: &str) -> bool {
+    is_bare_count(before) || !begins_goods(folded, before)
+}
+
+/// Whether a text is a count, perhaps with its unit, and nothing else: `2 EA`.
+fn is_bare_count(folded: &str) -> bool {
+    let (count, unit) = folded.trim().split_once(' ').unwrap_or((folded.trim(), ""));
+    let figures = !count.is_empty() && count.len() <= 3 && count.bytes().all(|byte| byte.is_ascii_digit());
+    figures && (unit.is_empty() || columns::is_unit(unit.trim()))
+}
