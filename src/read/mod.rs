@@ -26,6 +26,7 @@ mod changelist;
 mod changes;
 mod columnpages;
 mod columns;
+mod commas;
 mod countwords;
 mod damage;
 mod ditto;

@@ -291,7 +291,7 @@ pub(super) const SETS: &[Page] = &[
         "Cells of a row do not stand under their headings",
         Kind::Assumption,
         Weight::Reading,
-        "in one row the sizes, materials or ratings stand one column beside their headings, or the words of a good under QTY and its number under DESCRIPTION",
+        "in one row the sizes, materials or ratings stand one column beside their headings, or the words of a good under QTY and its number under DESCRIPTION; or words with commas stand in no quotes in a file parted by commas",
         "read as the other rows are, and told",
         "203 | STAIR | B | 3'-0\" | 7'-0\" | HM under DOOR, ROOM, WIDTH, HEIGHT, MATL",
         "203 | STAIR B | 3'-0\" | 7'-0\" | HM",

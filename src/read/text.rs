@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::commas::Commas;
 use super::encodings::decode;
 use super::quotes;
 use super::sheet::{Cell, Oddity, Row, Sheet};
@@ -149,6 +150,7 @@ fn separated(text: &str, separator: u8, quoting: bool, bounds: Bounds, sheet: &m
     // then the spreadsheet's row is meant, since that is where the user will look.
     let mut lines = LineCount::new(text);
     let mut inner_breaks = 0u64;
+    let mut commas = Commas::default();
     loop {
         let more = reader
             .read_record(&mut record)
@@ -159,6 +161,9 @@ fn separated(text: &str, separator: u8, quoting: bool, bounds: Bounds, sheet: &m
         let start = record.position().map_or(0, csv::Position::byte) as usize;
         let line = lines.line_at(start);
         let number = (line - inner_breaks) as u32;
+        let joined =
+            (separator == b',' && bounds.what == SCHEDULE.what).then(|| commas.joined(&record, number)).flatten();
+        let record = joined.as_ref().unwrap_or(&record);
         inner_breaks += record.iter().map(|field| field.matches('\n').count() as u64).sum::<u64>();
         let cells: Vec<Cell> = record
             .iter()
@@ -174,6 +179,7 @@ fn separated(text: &str, separator: u8, quoting: bool, bounds: Bounds, sheet: &m
             sheet.rows.push(Row { number, cells, hidden: false });
         }
     }
+    commas.tell(sheet);
     Ok(())
 }
 

@@ -1,0 +1,62 @@
+//! Rows of a file parted by commas in which nobody put words with commas into quotes: `HINGE, BB, 5 X 4-1/2` comes apart into
+//! three fields, and all behind them stands aside of its heading. A blank behind the comma tells it from one that parts.
+
+use csv::StringRecord;
+
+use super::sheet::{Oddity, Sheet};
+
+/// What was seen of a file so far.
+#[derive(Default)]
+pub(super) struct Commas {
+    /// How many fields the last row had none of whose fields begins with a blank.
+    fields: Option<usize>,
+    /// The first row whose words were put together, and how many such rows there are.
+    first: Option<(u32, String)>,
+    rows: usize,
+}
+
+impl Commas {
+    /// The fields of a row put together, where it has more fields than the rows above and just as many without those commas.
+    pub fn joined(&mut self, record: &StringRecord, number: u32) -> Option<StringRecord> {
+        let led = |field: &str| field.starts_with(' ') && !field.trim().is_empty();
+        if !record.iter().skip(1).any(led) {
+            if record.iter().filter(|field| !field.trim().is_empty()).nth(1).is_some() {
+                self.fields = Some(record.len());
+            }
+            return None;
+        }
+        let fields = self.fields.filter(|fields| record.len() > *fields)?;
+        let mut joined: Vec<String> = Vec::with_capacity(fields);
+        for field in record {
+            match joined.last_mut().filter(|before| led(field) && !before.trim().is_empty()) {
+                Some(before) => *before = format!("{before},{field}"),
+                None => joined.push(field.to_owned()),
+            }
+        }
+        if joined.len() != fields {
+            return None;
+        }
+        self.first.get_or_insert_with(|| {
+            (number, joined.iter().find(|text| text.contains(", ")).cloned().unwrap_or_default())
+        });
+        self.rows += 1;
+        Some(joined.into())
+    }
+
+    /// Says once that words were put together.
+    pub fn tell(self, sheet: &mut Sheet) {
+        let Some((row, excerpt)) = self.first else { return };
+        let says = format!(
+            "words with commas stand in no quotes, in {} row{}; a comma with a blank behind it was read as part of the words",
+            self.rows,
+            if self.rows == 1 { "" } else { "s" }
+        );
+        sheet.oddities.push(Oddity {
+            code: "row-mended",
+            row,
+            excerpt,
+            says,
+            help: "check the rows, or save the file with quotes",
+        });
+    }
+}
