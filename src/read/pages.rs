@@ -229,7 +229,7 @@ const REST: &[Page] = &[
         Kind::Question,
         Weight::Goods,
         "a width below 12 in, a height below 48 in, a thickness below 1 in, or far too large",
-        "left out, and asked",
+        "left out, and asked; width and height that make a door when exchanged are exchanged, and asked",
         "a height of 21 in",
         "a height of 84 in",
     ),

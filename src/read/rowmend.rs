@@ -9,7 +9,7 @@ use super::headings::Meaning as M;
 use super::itemtext::is_quantity;
 use super::sheet::{Cell, Row};
 use super::suspect;
-use super::table::{Holds, Table};
+use super::table::{Column, Holds, Table};
 use super::walk::{Gathered, Walker};
 use super::words::{self, plain};
 
@@ -48,7 +48,7 @@ fn shifted(table: &Table, row: &Row) -> Option<(Row, String)> {
             && !words::list("pair").is(folded.split(' ').next().unwrap_or_default())
     };
     let suspects = table.columns.iter().filter(|column| MEASURES.contains(&column.meaning));
-    if !suspects.filter_map(|column| row.cell(column.index)).any(lettered) {
+    if !suspects.filter_map(|column| row.cell(column.index)).any(lettered) && !begins_empty(table, row) {
         return None;
     }
     let own = score(table, row)?;
@@ -72,6 +72,19 @@ fn shifted(table: &Table, row: &Row) -> Option<(Row, String)> {
         );
         (moved, says)
     })
+}
+
+/// Whether the width is missing and what follows cannot stand where it does: `| 3'-0" | 7'-0"` under WIDTH, HEIGHT, THK.
+fn begins_empty(table: &Table, row: &Row) -> bool {
+    let wide = table.columns.iter().find(|column| matches!(column.meaning, M::Width | M::LeafWidth | M::Size));
+    if !wide.is_some_and(|column| row.cell(column.index).is_none()) {
+        return false;
+    }
+    let odd = |column: &Column| {
+        let cell = row.cell(column.index).filter(|_| matches!(column.meaning, M::Height | M::Thickness));
+        cell.is_some_and(|cell| !suspect::fits(column.meaning, cell, &plain(&cell.text)))
+    };
+    table.columns.iter().any(odd)
 }
 
 /// How many cells look like their headings, less twice those that contradict them; `None`: a row of few cells.

@@ -127,6 +127,9 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
         second = smaller_leaf(reader, opening, findings);
     }
     leaves = leaves.or(worded).or(second.map(|_| 2));
+    if leaves.is_none() && second.is_none() {
+        exchanged(reader, opening, findings);
+    }
     improbable(reader, opening, findings);
     pairs(reader, opening, leaves, second, leaf_given, findings);
 }
@@ -284,6 +287,30 @@ fn pairs(
         }
         None => {}
     }
+}
+
+/// A row with `7'-0"` under WIDTH and `3'-0"` under HEIGHT: no door is so low, and exchanged they are one.
+fn exchanged(reader: &Reader<'_>, opening: &mut Opening, findings: &mut Vec<Finding>) {
+    let (Some(wide), Some(high)) = (opening.width, opening.height) else { return };
+    let is_door = (Inches::whole(78)..=Inches::whole(96)).contains(&wide)
+        && (Inches::whole(18)..Inches::whole(48)).contains(&high);
+    if !is_door || opening.excluded.is_some() {
+        return;
+    }
+    (opening.width, opening.height) = (Some(high), Some(wide));
+    let turned = format!("exchanged: {} x {}", high.in_feet(), wide.in_feet());
+    let written = Effect::Size { width: wide, height: Some(high), leaf_widths: Vec::new() };
+    let says = format!("{} wide and {} high is no door; the two were exchanged", wide.in_feet(), high.in_feet());
+    findings.push(
+        Finding {
+            openings: vec![opening.number.clone()],
+            priced_as: turned.clone(),
+            answers: vec![Answer::new(turned, Effect::Nothing), Answer::new("as written", written)],
+            ..Finding::new("improbable-size", Kind::Question, Weight::Goods, says)
+        }
+        .at(reader.sheet.place(reader.row.number), reader.row.joined())
+        .help("check the width and the height in the row"),
+    );
 }
 
 fn improbable(reader: &Reader<'_>, opening: &mut Opening, findings: &mut Vec<Finding>) {

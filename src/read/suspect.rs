@@ -63,7 +63,10 @@ pub(crate) fn mend(table: &mut Table, sample: &Sample<'_>, terms: Option<&ReadTe
     let bad: Vec<usize> = (0..table.columns.len())
         .filter(|at| {
             let (meaning, cells) = (table.columns[*at].meaning, sample.get(&table.columns[*at].index));
-            fit(meaning, cells).is_some_and(|fit| fit <= 30) || meaning == M::Rating && none_is_a_rating(cells)
+            let odd =
+                fit(meaning, cells).is_some_and(|fit| fit <= 30) || meaning == M::Rating && none_is_a_rating(cells);
+            // Rows pushed aside make a column look wrong, and its own cells are ratings all the same.
+            odd && !(meaning == M::Rating && has_ratings(cells))
         })
         .collect();
     if bad.is_empty() || shifted(table, sample, bad[0]) || exchanged(table, sample, &bad) {
@@ -105,6 +108,15 @@ fn none_is_a_rating(cells: Option<&Vec<&Cell>>) -> bool {
     let says = |cell: &&&Cell| !words::list("no-set").is(&plain(&cell.text)) && cell.kind == CellKind::Text;
     let said: Vec<_> = cells.into_iter().flatten().filter(says).collect();
     said.len() >= FEWEST && said.iter().all(|cell| looks(M::Rating, &cell.text) == Some(false))
+}
+
+/// Whether some cells are surely ratings: `45 MIN`.
+fn has_ratings(cells: Option<&Vec<&Cell>>) -> bool {
+    let timed = |cell: &&&Cell| {
+        let unit = words::list("unit-of-a-rating").find(&plain(&cell.text)).is_some();
+        unit && looks(M::Rating, &cell.text) == Some(true)
+    };
+    cells.into_iter().flatten().filter(timed).count() >= FEWEST
 }
 
 fn heading(column: &Column) -> String {
