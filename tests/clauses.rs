@@ -348,6 +348,33 @@ fn what_stood_at_another_door_is_not_new() {
     }
 }
 
+/// What is there already beside a good is no part of it; that a door or frame stays leaves the good of the line new.
+#[test]
+fn what_is_there_beside_the_good_is_no_part_of_it() {
+    for (text, trim) in [
+        ("Rim exit device x existing pull", ""),
+        ("Rim exit device w/ existing lever trim", ""),
+        ("Rim exit device x pull", "pull"),
+        ("Rim exit device, lever trim, for existing door", "lever"),
+    ] {
+        assert_eq!(heard_of(text, "trim"), trim, "{text}");
+    }
+    assert_eq!(heard_of("Electric strike for existing mortise lock", "for"), "mortise");
+    let out = |text: &str| {
+        let reading =
+            understand(&Lexicon::load(&[]).unwrap(), &Wording::free(text), &Surroundings::default()).remove(0);
+        reading.remarks.iter().any(|remark| remark.kind == RemarkKind::Existing)
+    };
+    for text in
+        ["Closer (existing frame to remain)", "Closer, existing door and frame to remain", "Closers; frame to remain"]
+    {
+        assert!(!out(text), "{text}");
+    }
+    for text in ["Closer, existing to remain", "Existing closer to remain", "Closer (existing to remain)"] {
+        assert!(out(text), "{text}");
+    }
+}
+
 #[test]
 fn a_stop_that_is_not_in_the_closer_is_a_stop() {
     let left_out = |text: &str| {

@@ -192,3 +192,54 @@ fn the_colour_at_the_end_of_a_line_is_that_of_its_seal() {
     assert_eq!(finish("seal-black", "Smoke gasketing, head and jambs, black"), "black");
     assert_eq!(finish("seals-black", "Smoke gasketing, head, jambs and meeting stiles, black"), "black");
 }
+
+/// Trim on a line of its own beside exit devices is theirs; beside none it may be a lock, as before.
+#[test]
+fn trim_on_a_line_of_its_own_is_that_of_the_exit_devices() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\n";
+    let of = |name: &str, lines: &str| job(name, doors, &format!("Set,Qty,Description,Finish\n{lines}"));
+    for (name, trim) in [
+        ("trim-lever", "\"Lever trim, classroom\""),
+        ("trim-device", "\"Exit device trim, lever, classroom\""),
+        ("trim-outside", "\"Outside trim, lever, classroom function\""),
+    ] {
+        let both = of(name, &format!("1,1,Rim exit device,626\n1,1,{trim},626\n"));
+        assert_eq!(lines(&both), ["exit-device assumed", "other excluded"], "{trim}");
+        assert_eq!(both["sets"][0]["lines"][0]["attributes"]["function"], "08", "{trim}");
+    }
+    let alone = of("trim-alone", "1,3,Hinges,652\n1,1,\"Lever trim, classroom\",626\n");
+    assert_eq!(lines(&alone)[1], "mortise-lock open");
+    let locked = of("trim-locked", "1,1,Rim exit device,626\n1,1,\"Mortise lock, lever trim\",626\n");
+    assert!(lines(&locked)[1].starts_with("mortise-lock"));
+}
+
+/// What others supply is there, whether the row has a quantity or not: no rule buys it.
+#[test]
+fn what_others_supply_is_not_bought_by_a_rule() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set,Remarks\n101,3-0,7-0,HM,HM,1,exterior\n";
+    let of = |name: &str, seal: &str| {
+        let job = job(name, doors, &format!("Set,Qty,Description,Finish\n1,3,Hinges NRP,630\n1,1,Closer,689\n{seal}"));
+        let added = job["added"].as_array().unwrap().clone();
+        added.iter().any(|added| added["category"] == "gasketing")
+    };
+    assert!(of("seal-none", ""));
+    assert!(!of("seal-counted", "1,1,Weatherstripping by others,\n"));
+    assert!(!of("seal-uncounted", "1,,Weatherstripping by others,\n"));
+}
+
+/// Stainless in place of plated steel is worth the plain hinge, at some doors of a set as at all.
+#[test]
+fn another_finish_at_some_doors_takes_no_dearer_kind_of_good() {
+    let worth = |name: &str, second: &str| {
+        let doors =
+            format!("Door,Width,Height,Door Matl,Frame,Rating,Set,Remarks\n101,3-0,7-0,HM,HM,NR,1,exterior\n{second}");
+        let sets = "Set,Qty,Description,Finish\n1,3,\"Hinge, ball bearing, 4-1/2 x 4-1/2, NRP\",652\n1,1,Closer,689\n";
+        let job = job(name, &doors, sets);
+        let findings = job["findings"].as_array().unwrap();
+        let asked = findings.iter().find(|one| one["rule"] == "exterior-hinge-finish").unwrap();
+        asked["answers"][1]["effect"].as_str().unwrap().parse::<rust_decimal::Decimal>().unwrap()
+    };
+    let all = worth("stainless-all", "");
+    let some = worth("stainless-some", "102,3-0,7-0,HM,HM,NR,1,\n");
+    assert!((all - some).abs() < rust_decimal::Decimal::ONE, "{all} {some}");
+}

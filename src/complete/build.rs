@@ -154,7 +154,13 @@ fn excluded(
     void: &mut BTreeSet<LineId>,
 ) -> Option<String> {
     if let Some(why) = &line.excluded {
-        void.insert(id);
+        // What others supply is there, as where the row has a quantity; what is struck out or not used is not.
+        let theirs = |kind| matches!(kind, RemarkKind::ByOthers | RemarkKind::NotInContract | RemarkKind::Existing);
+        let said = line.wording.text.to_lowercase().contains(&why.to_lowercase());
+        let of_all = rule_words::speak("all-of-an-opening", &line.wording.text);
+        if of_all || !(said && reading.remarks.iter().any(|remark| theirs(remark.kind))) {
+            void.insert(id);
+        }
         return Some(why.clone());
     }
     if let Some(mark) = line.mark.as_ref().filter(|mark| mark.out) {

@@ -125,7 +125,7 @@ fn complete_after(
     let as_read = may_be_sized.then(|| (schedule.clone(), readings.clone()));
     numbers::decode(&schedule.sets, &mut readings, (catalog, known.words.as_deref()));
     lacking::hear_hinges(&schedule.sets, &mut readings);
-    trims::hear(&schedule.sets, &mut readings);
+    trims::hear(&schedule.sets, &mut readings, known.words.as_deref());
     reconcile::add_named_doors(&mut schedule);
     let matching = reconcile::reconcile(&schedule);
     let mut doors: Vec<Door> =

@@ -2,11 +2,14 @@
 //! itself it may be a lever lockset, and is asked. What it does to the devices is the rule `device-trim`.
 
 use crate::evidence::{By, Evidence};
-use crate::read::schedule::HardwareSet;
+use crate::read::schedule::{HardwareSet, Wording};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 use crate::trade::rule_words;
-use crate::understand::reading::{Heard, Reading};
+use crate::understand::reading::{Heard, Reading, Surroundings};
+use crate::understand::{Lexicon, embedded, understand};
+
+use super::select::title;
 
 /// The kind of such a line.
 pub const OF_DEVICE: &str = "device-trim";
@@ -16,7 +19,7 @@ const LOCKS: [Category; 4] =
     [Category::MortiseLock, Category::BoredLock, Category::InterconnectedLock, Category::Deadlock];
 
 /// Hears trim of the exit devices in sets that have devices and no lock.
-pub fn hear(sets: &[HardwareSet], readings: &mut [Vec<Vec<Reading>>]) {
+pub fn hear(sets: &[HardwareSet], readings: &mut [Vec<Vec<Reading>>], words: Option<&Lexicon>) {
     for (set, lines) in sets.iter().zip(readings) {
         let of_set = || set.lines.iter().zip(lines.iter()).filter(|(line, _)| line.excluded.is_none());
         let is_device = |reading: &Reading| matches!(reading.category, Heard::Found(Category::ExitDevice, _));
@@ -46,9 +49,31 @@ pub fn hear(sets: &[HardwareSet], readings: &mut [Vec<Vec<Reading>>]) {
                 reading.category = Heard::Found(Category::Other, by.clone());
                 // The numbers of functions are those of locks.
                 reading.attributes.remove(&names::FUNCTION);
+                as_of_device(reading, &line.wording.text, words);
                 reading.attributes.insert(names::KIND, Heard::Found(Value::text(OF_DEVICE), by));
             }
         }
+    }
+}
+
+/// "Exit device trim, lever, classroom": what is said of trim is heard as it is of a device.
+fn as_of_device(reading: &mut Reading, text: &str, words: Option<&Lexicon>) {
+    let (Some(lexicon), Some(span)) = (words.or_else(|| embedded()), reading.named_at()) else { return };
+    let (Some(before), Some(after)) = (text.get(..span.start), text.get(span.end..)) else { return };
+    if reading.attributes.contains_key(&names::TRIM) || reading.unread.is_empty() {
+        return;
+    }
+    let device = format!("{before}{}{after}", title(Category::ExitDevice));
+    let heard = understand(lexicon, &Wording::free(&device), &Surroundings::default());
+    let [heard] = heard.as_slice() else { return };
+    for name in [names::TRIM, names::FUNCTION_NAME] {
+        if let Some(Heard::Found(value, _)) = heard.attributes.get(&name) {
+            let by = By::Context("said of the trim, as it is of an exit device".into());
+            reading.attributes.insert(name, Heard::Found(value.clone(), Evidence { span: span.clone(), by }));
+        }
+    }
+    if heard.unread.is_empty() {
+        reading.unread.clear();
     }
 }
 
@@ -74,9 +99,6 @@ fn is_trim(reading: &Reading, text: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::read::schedule::Wording;
-    use crate::understand::reading::Surroundings;
-    use crate::understand::{Lexicon, understand};
 
     #[test]
     fn trim_alone_is_told_from_locks_and_devices_with_trim() {

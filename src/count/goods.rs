@@ -77,23 +77,27 @@ fn grouped(varies: &BTreeMap<usize, Attributes>, shares: Vec<(usize, Decimal)>) 
     groups
 }
 
-/// The good of the first acceptable product line that makes these measures; failing that, whatever the catalog offers.
+/// The good of the line's own product line where that makes it so; else the first that the catalog offers, which need not be of
+/// a line that was a dearer choice before: stainless instead of plated steel is no reason for a swing clear hinge. Failing
+/// that, any acceptable product line that makes it.
 fn of_group(wanted: &Wanted, varied: &Attributes, catalog: &Catalog) -> Option<Arc<Candidate>> {
     let mut asked = wanted.asked.clone();
     asked.extend(varied.iter().map(|(name, value)| (*name, value.clone())));
-    let made = wanted.selection.candidates.iter().find_map(|candidate| {
+    let made = |candidate: &Arc<Candidate>| {
         let mut decided = asked.clone();
         for open in &candidate.undecided {
             decided.entry(open.attribute).or_insert_with(|| open.taken.clone());
         }
         let good = catalog.good(&candidate.good.line, &decided).ok().filter(|good| meets(good, varied))?;
         Some(Arc::new(Candidate { good, why: candidate.why.clone(), undecided: candidate.undecided.clone() }))
-    });
-    made.or_else(|| {
+    };
+    let all = &wanted.selection.candidates;
+    let offered = || {
         let makers = wanted.selection.makers.clone();
-        let request = Request { category: wanted.category, attributes: asked, makers };
+        let request = Request { category: wanted.category, attributes: asked.clone(), makers };
         catalog.select(&request).candidates.into_iter().next()
-    })
+    };
+    all.first().and_then(made).or_else(offered).or_else(|| all.iter().skip(1).find_map(made))
 }
 
 /// Whether a good is what an opening asks of its own: a product line of plain bearing hinges makes no ball bearing one,

@@ -49,6 +49,8 @@ pub struct Builder<'a> {
     pub or: bool,
     /// Where something was denied that no attribute can hold, and the attribute it would have been.
     pub denied_at: Vec<(usize, Attr)>,
+    /// The first tokens of what is there already, beside the good that is bought.
+    pub there: Vec<usize>,
     /// Tokens that were understood.
     pub used: Vec<bool>,
     /// Tokens without meaning.
@@ -75,6 +77,7 @@ pub fn reading(scope: &Scope) -> Reading {
         doubts: Vec::new(),
         or: false,
         denied_at: Vec::new(),
+        there: Vec::new(),
         used: vec![false; count],
         ignored: vec![false; count],
     };
@@ -166,6 +169,9 @@ impl Builder<'_> {
         let claim = placed.claim;
         if placed.relation == Relation::When {
             return;
+        }
+        if self.there.contains(&claim.from) {
+            return self.ignored[claim.from..claim.to].fill(true);
         }
         match &claim.what {
             What::Phrase(_) | What::Guess(_) => self.phrase(placed, nouns),

@@ -6,7 +6,7 @@ use super::claim::{Claim, What};
 use super::meaning::{ANY, Categories, Link, Meaning, Special, only};
 use super::reading::{Doubt, RemarkKind};
 use super::roles::Role;
-use super::scope::{Placed, joint};
+use super::scope::{Placed, Relation, joint};
 use super::token::Kind;
 use crate::evidence::Evidence;
 use crate::trade::category::Category;
@@ -64,7 +64,12 @@ impl Builder<'_> {
         };
         let code = match of {
             Of::Good => return kind,
-            Of::Another => "remark-of-another",
+            Of::Another => {
+                if kind == RemarkKind::Existing {
+                    self.leave_what_is_there(claim);
+                }
+                "remark-of-another"
+            }
             Of::Unclear => "remark-of-whom",
         };
         let span = by.span.clone();
@@ -87,6 +92,9 @@ impl Builder<'_> {
         let claims = self.scope.claims;
         if claims.does(claim.from, Role::From) {
             return self.came_from(claim);
+        }
+        if self.is_of_opening(claim) {
+            return Of::Another;
         }
         let part = claims.tokens[claim.from].part;
         let here = |at: usize| claims.tokens.get(at).is_some_and(|token| token.part == part);
@@ -155,6 +163,43 @@ impl Builder<'_> {
             at = one.to.max(at + 1);
         }
         if thing { Of::Unclear } else { Of::Good }
+    }
+
+    /// "Closer (existing frame to remain)": a door, a frame or a wall stays, in a clause that names no good.
+    fn is_of_opening(&self, claim: &Claim) -> bool {
+        let claims = self.scope.claims;
+        if !claims.does(claim.to.saturating_sub(1), Role::Stays) {
+            return false;
+        }
+        let part = claims.tokens[claim.from].part;
+        let parts = |at: usize| {
+            let sign = matches!(claims.tokens[at].kind, Kind::Sign(',' | ';' | '(' | ')' | ':'));
+            claims.tokens[at].part != part || sign || claims.does(at, Role::For)
+        };
+        let start = (0..claim.from).rev().find(|at| parts(*at)).map_or(0, |at| at + 1);
+        let mut clause = start..claim.from;
+        let before = self.named.iter().any(|named| *named < start);
+        before
+            && !self.named.iter().any(|named| clause.contains(named))
+            && clause.any(|at| claims.does(at, Role::Built) || claims.does(at, Role::Door))
+    }
+
+    /// "Rim exit device x existing pull": what is there already is no part of the good that is bought. What the good is for,
+    /// "cylinder for existing mortise lock", tells what it is all the same.
+    fn leave_what_is_there(&mut self, claim: &Claim) {
+        let claims = self.scope.claims;
+        let Some(there) = self.scope.placed.iter().find(|placed| placed.claim.from == claim.to) else { return };
+        let part = claims.tokens[claim.from].part;
+        let before = claim.from.checked_sub(1).filter(|before| claims.tokens[*before].part == part);
+        let beside = before.is_some_and(|before| {
+            let with = claims
+                .ending(claim.from)
+                .is_some_and(|one| one.from <= before && matches!(joint(claims, one), Some(Special::Link(Link::With))));
+            with || claims.does(before, Role::Times) || claims.does(before, Role::And)
+        });
+        if beside && there.relation != Relation::For && !self.named.contains(&claim.to) {
+            self.there.push(claim.to);
+        }
     }
 
     /// "Closer from door 105": it is there already. Power, signals and keys come from another door as well: "electric strike,
