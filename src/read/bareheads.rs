@@ -148,7 +148,7 @@ fn lettered(row: &Row, out: &Gathered) -> Option<Heading> {
     let title = text.get(begun + upper[begun..].find(id)? + id.len()..)?;
     let title = title.trim_matches(|sign: char| sign.is_whitespace() || ":,()-|\u{2013}\u{2014}".contains(sign));
     let id = named(id)?;
-    let not_used = words::list("not-used").find(&plain(title)).map(str::to_string);
+    let not_used = setheading::not_used(title);
     Some(Heading { id, title: title.to_string(), doors: Vec::new(), not_used })
 }
 

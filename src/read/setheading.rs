@@ -86,10 +86,21 @@ pub(super) fn led(straight: &str) -> Option<(String, &str)> {
     Some((id, found.name("rest").map_or("", |rest| rest.as_str())))
 }
 
+/// "NOT USED" in the title of a set, which then is not used. "CLOSER NOT USED" says so of a good, "NOT USED AS EXIT" of the door:
+/// such a set is read.
+pub(super) fn not_used(title: &str) -> Option<String> {
+    let title = plain(title);
+    let found = words::list("not-used").find(&title)?;
+    let (before, after) = title.split_once(found)?;
+    let of_good = before.ends_with(' ') && words::list("goods").ends(before.trim_end()).is_some();
+    let goes_on = words::list("not-used-goes-on").begins(after.trim_start()).is_some();
+    (!of_good && !goes_on).then(|| found.to_string())
+}
+
 fn heading_of(text: &str) -> Option<Heading> {
     let straight: String = text.chars().map(crate::trade::signs::straight).collect();
     let (id, rest) = led(&straight)?;
-    let not_used = words::list("not-used").find(&plain(rest)).map(str::to_string);
+    let not_used = not_used(rest);
     let mut title = without_rest(tidy(rest));
     let mut doors = Vec::new();
     let named = doors_in(&title).into_iter().find_map(|(before, list)| {

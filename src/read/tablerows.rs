@@ -319,7 +319,7 @@ impl Walker<'_> {
         let Some(id) = id.filter(|_| marked) else { return self.key_row(row, out) };
         let words = [M::SetTitle, M::Room, M::Remarks].map(|meaning| reader.all(meaning));
         let title = words.into_iter().find(|words| !words.is_empty()).unwrap_or_default();
-        let not_used = words::list("not-used").find(&plain(&title)).map(str::to_string);
+        let not_used = setheading::not_used(&title);
         let heading = setheading::Heading { id, title, doors: Vec::new(), not_used };
         let place = self.sheet.place(row.number);
         let set = add_set(heading, place.clone(), out);

@@ -118,6 +118,9 @@ mod tests {
         ] {
             assert!(!speaks(&completed(quiet), "device-function"), "{quiet}");
         }
+        // An operator has no cylinder unless its words say so.
+        let operated = "door 101 36x84 hm; hinge 3; exit-device 1 type=rim; operator 1 type=low-energy; cylinder 1 kind=rim";
+        assert!(speaks(&completed(operated), "device-function"));
         let pair = completed("door 101 72x84 hm pair; hinge 6; exit-device 2 type=rim; cylinder 1 kind=rim");
         assert!(speaks(&pair, "device-function"));
         assert_eq!(pair.sets[0].specs[1].word(names::FUNCTION), "01");
