@@ -5,6 +5,7 @@ use crate::finding::{Finding, Kind, Weight};
 use super::doors::Reader;
 use super::headings::Meaning;
 use super::sheet::{Cell, CellKind, Date, Row, Sheet};
+use super::size;
 
 /// The text that was typed before a date was made of it: `3-4` from 4 March, `1-3/4` from 1/3/2004.
 pub(crate) fn undone(date: Date) -> String {
@@ -57,6 +58,34 @@ pub(crate) fn date_of_text(text: &str) -> Option<Date> {
     (1..=31).contains(&day).then_some(Date { year: 2026, month, day })
 }
 
+/// The date that the id of a set became: `2-Mar`, or `3/2/2026` as a cell of a workbook shows it.
+pub(crate) fn date_of_id(text: &str) -> Option<Date> {
+    date_of_text(text).or_else(|| numeric_date(text))
+}
+
+/// The two figures of an id such as `3-2` of which a date can be made.
+pub(crate) fn figures_of_id(id: &str) -> Option<(u32, u32)> {
+    let (first, second) = id.trim().split_once(['-', '/', '.'])?;
+    let figure = |text: &str| text.parse().ok().filter(|figure| (1..=31).contains(figure));
+    Some((figure(first)?, figure(second)?))
+}
+
+/// `1/3/2004`: month, day and year in figures.
+fn numeric_date(text: &str) -> Option<Date> {
+    let text = text.trim();
+    if !(8..=10).contains(&text.len()) || !text.contains('/') {
+        return None;
+    }
+    let mut parts = text.split('/');
+    let date = Date {
+        month: parts.next()?.parse().ok()?,
+        day: parts.next()?.parse().ok()?,
+        year: parts.next()?.parse().ok()?,
+    };
+    let is_one = parts.next().is_none() && (1..=12).contains(&date.month) && (1..=31).contains(&date.day);
+    (is_one && (2000..=2099).contains(&date.year)).then_some(date)
+}
+
 /// The date of a cell, if it is one or was exported as one.
 pub(crate) fn date(cell: &Cell) -> Option<Date> {
     match cell.kind {
@@ -72,10 +101,24 @@ pub(crate) fn mended(reader: &Reader<'_>, meaning: Meaning, findings: &mut Vec<F
     if cell.kind == CellKind::Error || cell.kind == CellKind::Formula {
         return String::new();
     }
-    let Some(date) = date(cell) else { return cell.text.clone() };
-    let text = undone(date);
+    // A size that shows as month, day and year had three figures: 1/3/2004 was 1-3/4.
+    let three = || numeric_date(&cell.text).filter(|date| cell.kind == CellKind::Text && undone(*date).contains('/'));
+    let Some(date) = date(cell).or_else(three) else { return cell.text.clone() };
+    let text = if meaning == Meaning::Size { size_of(date) } else { undone(date) };
     findings.push(turned(reader.sheet.at(reader.row.number, cell.column), cell, &text, meaning.name()));
     text
+}
+
+/// What a date stands for where width and height belong: `3-7` alone is no size, and as feet of both it is one.
+fn size_of(date: Date) -> String {
+    let text = undone(date);
+    let feet = |wide: u8, high: u8| {
+        (matches!(wide, 2..=4 | 6) && matches!(high, 7..=9)).then(|| format!("{wide}-0 x {high}-0"))
+    };
+    if date.year == 2000 || size::parse_size(&text).is_some() {
+        return text;
+    }
+    feet(date.month, date.day).or_else(|| feet(date.day, date.month)).unwrap_or(text)
 }
 
 /// That a date was turned back into what was typed.
@@ -108,8 +151,8 @@ pub(crate) fn exponent(place: crate::place::Place, cell: &Cell, id: &str) -> Fin
         .help("check the set id; format the column as text")
 }
 
-/// Findings that any row may have, whatever it is used as.
-pub(crate) fn tell(sheet: &Sheet, row: &Row, findings: &mut Vec<Finding>) {
+/// Findings that any row may have, whatever it is used as. `read`: whether anything is read from a column.
+pub(crate) fn tell(sheet: &Sheet, row: &Row, read: &dyn Fn(usize) -> bool, findings: &mut Vec<Finding>) {
     let all_struck = row.cells.iter().all(|cell| cell.struck);
     if all_struck && row.cells.len() > 1 {
         findings.push(
@@ -142,13 +185,12 @@ pub(crate) fn tell(sheet: &Sheet, row: &Row, findings: &mut Vec<Finding>) {
             )
             .help("check the drawing's revision; take the strike-through away if the words count")
         } else if cell.kind == CellKind::Error {
-            Finding::new(
-                "error-cell",
-                Kind::Question,
-                Weight::Reading,
-                format!("the cell holds the error {}", cell.text),
-            )
-            .help("open the schedule where its links work and save it again")
+            let asked = read(cell.column);
+            let (kind, more) =
+                if asked { (Kind::Question, "") } else { (Kind::Note, "; nothing is read from its column") };
+            let says = format!("the cell holds the error {}{more}", cell.text);
+            Finding::new("error-cell", kind, Weight::Reading, says)
+                .help("open the schedule where its links work and save it again")
         } else if cell.kind == CellKind::Formula {
             Finding::new(
                 "formula-without-value",
@@ -181,6 +223,12 @@ mod tests {
         assert_eq!(date_of_text("3-Apr").map(undone).as_deref(), Some("3-4"));
         assert_eq!(date_of_text("8-Jun").map(undone).as_deref(), Some("6-8"));
         assert_eq!(date_of_text("3-0"), None);
+        assert_eq!(numeric_date("1/3/2004").map(undone).as_deref(), Some("1-3/4"));
+        assert_eq!((numeric_date("1/3/4"), numeric_date("1-3/4"), numeric_date("13/1/2004")), (None, None, None));
+        let size = |text: &str| date_of_text(text).map(size_of);
+        assert_eq!((size("7-Mar").as_deref(), size("3-Jul").as_deref()), (Some("3-0 x 7-0"), Some("3-0 x 7-0")));
+        assert_eq!(figures_of_id("3-2"), Some((3, 2)));
+        assert_eq!((figures_of_id("3-2A"), figures_of_id("32")), (None, None));
         let goods = |year, month, day| undone_in_goods(Date { year, month, day });
         assert_eq!(
             (goods(2026, 1, 2), goods(2026, 3, 8), goods(2026, 6, 4)),

@@ -3,6 +3,7 @@
 use chardetng::{EncodingDetector, Iso2022JpDetection, Utf8Detection};
 use encoding_rs::{Encoding, UTF_8};
 
+use super::misdecoded;
 use super::sheet::{Oddity, Sheet};
 
 /// Bytes to text. UTF-8 with a few bad bytes stays UTF-8 with those bytes taken as Windows-1252, and says so.
@@ -55,6 +56,7 @@ const MOST_TOLD: usize = 10;
 
 /// The same text, and of each line with such signs that it has them.
 fn strays_told(text: String, encoding: &str, sheet: &mut Sheet) -> String {
+    let text = misdecoded::of_text(text, sheet);
     if !text.contains(is_stray) {
         return text;
     }
@@ -118,7 +120,7 @@ fn mend(bytes: &[u8], sheet: &mut Sheet) -> String {
             text.push_str(&guess);
         }
     }
-    text
+    misdecoded::of_text(text, sheet)
 }
 
 #[cfg(test)]

@@ -109,3 +109,9 @@ pub(super) fn add_set(found: setheading::Heading, place: Place, out: &mut Gather
     });
     out.schedule.sets.len() - 1
 }
+
+/// Whether anything is read from a column: beside tables whose columns are known, not from one that none of them knows.
+pub(super) fn reads(lanes: &[Lane], column: usize) -> bool {
+    let known = || lanes.iter().filter_map(|lane| lane.table.as_deref());
+    known().next().is_none() || known().any(|table| table.at(column).is_some_and(|own| own.meaning != M::Other))
+}

@@ -71,6 +71,7 @@ mod matrix;
 mod matrixcells;
 mod memo;
 mod merges;
+mod misdecoded;
 mod notused;
 mod numbered;
 mod odsmarks;

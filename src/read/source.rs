@@ -9,7 +9,7 @@ use sha2::{Digest, Sha256};
 
 use super::schedule::Input;
 use super::sheet::Sheet;
-use super::{encodings, text, unpack, workbook};
+use super::{encodings, misdecoded, text, unpack, workbook};
 
 /// Largest file read, in bytes. A schedule of 20,000 rows is about 2 MB; a hundred times that is no schedule.
 pub(crate) const MAX_FILE: u64 = 100 * 1024 * 1024;
@@ -44,7 +44,11 @@ pub(crate) fn open_within(path: &Path, bounds: text::Bounds) -> Result<(Input, V
     let input = Input { file: name.clone(), sha256 };
     let sheets = match sniff(&bytes).map_err(|why| format!("{name}: {why}"))? {
         Format::Text => vec![text::read(&name, &bytes, bounds)?],
-        format => workbook::read(&name, &bytes, format)?,
+        format => {
+            let mut sheets = workbook::read(&name, &bytes, format)?;
+            sheets.iter_mut().for_each(misdecoded::of_cells);
+            sheets
+        }
     };
     Ok((input, sheets))
 }

@@ -221,7 +221,7 @@ impl Walker<'_> {
     fn row_role(&mut self, index: usize, text: &str, out: &mut Gathered) -> Role {
         let sheet = self.sheet;
         let row = &sheet.rows[index];
-        damage::tell(sheet, row, &mut out.schedule.findings);
+        damage::tell(sheet, row, &|column| super::lane::reads(&self.lanes, column), &mut out.schedule.findings);
         if self.passing {
             return if index == 0 { Role::Title } else { Role::Note };
         }

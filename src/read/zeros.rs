@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
 
+use super::damage;
 use super::doorlist::Entry;
 use super::schedule::{Opening, loose_id};
 use super::walk::Gathered;
@@ -28,6 +29,7 @@ pub(crate) fn restore(out: &mut Gathered) {
     by_counting(&cells, out);
     by_headings(out);
     sets(out);
+    dated_sets(out);
 }
 
 /// An id without the zeros that a number cannot keep: those before it and those behind its point.
@@ -187,6 +189,46 @@ fn sets(out: &mut Gathered) {
             Finding { openings, set: Some(id), ..Finding::new("lost-zero", Kind::Assumption, Weight::Reading, says) }
                 .at(place, set)
                 .help("check the set id; format the column as text before typing"),
+        );
+    }
+}
+
+/// Sets of doors that are dates and defined nowhere, where a set that no door has is named by the figures of the date: `2-Mar`
+/// is set 3-2.
+fn dated_sets(out: &mut Gathered) {
+    let dated = |opening: &Opening| damage::date_of_id(opening.set.as_deref()?);
+    if out.schedule.sets.is_empty() || !out.schedule.openings.iter().any(|opening| dated(opening).is_some()) {
+        return;
+    }
+    let used: BTreeSet<String> =
+        out.schedule.openings.iter().filter_map(|opening| opening.set.as_deref()).map(loose_id).collect();
+    let named: BTreeSet<usize> = out.served.iter().map(|(set, _, _)| *set).collect();
+    let sets = out.schedule.sets.iter().enumerate();
+    let of_no_door = sets.filter(|(at, set)| !named.contains(at) && !used.contains(&loose_id(&set.id)));
+    let free: Vec<&String> = of_no_door.map(|(_, set)| &set.id).collect();
+    let defined: BTreeSet<String> = out.schedule.sets.iter().map(|set| loose_id(&set.id)).collect();
+    let mut told: BTreeMap<(String, String), (Vec<String>, Place)> = BTreeMap::new();
+    for opening in &mut out.schedule.openings {
+        let Some(set) = opening.set.clone().filter(|set| !defined.contains(&loose_id(set))) else { continue };
+        let Some(date) = damage::date_of_id(&set) else { continue };
+        let (month, day) = (u32::from(date.month), u32::from(date.day));
+        let is_it =
+            |id: &&&String| damage::figures_of_id(id).is_some_and(|of| of == (month, day) || of == (day, month));
+        if let [id] = free.iter().filter(is_it).collect::<Vec<_>>()[..] {
+            opening.set = Some((*id).clone());
+            let entry = told.entry((set, (*id).clone())).or_insert_with(|| (Vec::new(), opening.place.clone()));
+            entry.0.push(opening.number.clone());
+        }
+    }
+    for ((set, id), (openings, place)) in told {
+        let says = format!(
+            "the set \"{set}\" of the door schedule is a date and defined nowhere, the set {id} no other door has; it was read as {id}"
+        );
+        let finding = Finding::new("set-as-exponent", Kind::Assumption, Weight::Reading, says);
+        out.schedule.findings.push(
+            Finding { openings, set: Some(id), ..finding }
+                .at(place, set)
+                .help("check the set id; format the column as text"),
         );
     }
 }
