@@ -162,9 +162,6 @@ fn before_last(said: &str, text: &str, along: &str) -> bool {
             && along.contains(&format!("| {begun}"))
             && along.replace(" | ", " ").contains(more)
     };
-    let along = along.replace(" | ", " ");
-    let parted =
-        |(at, _): (usize, &str)| text.contains(&format!("{} {last}", &front[..at])) && along.contains(&front[at + 1..]);
     front.match_indices(' ').any(parted)
 }
 
