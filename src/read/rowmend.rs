@@ -77,7 +77,7 @@ fn shifted(table: &Table, row: &Row) -> Option<(Row, String)> {
 /// Whether the width is missing and what follows cannot stand where it does: `| 3'-0" | 7'-0"` under WIDTH, HEIGHT, THK.
 fn begins_empty(table: &Table, row: &Row) -> bool {
     let wide = table.columns.iter().find(|column| matches!(column.meaning, M::Width | M::LeafWidth | M::Size));
-    if !wide.is_some_and(|column| row.cell(column.index).is_none()) {
+    if wide.is_none_or(|column| row.cell(column.index).is_some()) {
         return false;
     }
     let odd = |column: &Column| {
