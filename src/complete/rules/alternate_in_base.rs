@@ -98,7 +98,7 @@ fn heads(job: &Job) -> BTreeMap<usize, Vec<Head>> {
             let before = heads.partition_point(|head| head.place.row < spec.place.row);
             let head = before.checked_sub(1).and_then(|at| heads.get_mut(at));
             let same = |head: &Head| head.place.sheet == spec.place.sheet && head.place.file == spec.place.file;
-            let ended = |head: &Head| base.range(key(&head.place)..key(&spec.place)).next().is_some();
+            let ended = |head: &Head| base.range(key(&head.place)..=key(&spec.place)).next().is_some();
             if let Some(head) = head.filter(|head| same(head) && !ended(head)) {
                 head.lines.push(spec.id);
             }
@@ -107,20 +107,22 @@ fn heads(job: &Job) -> BTreeMap<usize, Vec<Head>> {
     found
 }
 
-/// The rows that say `BASE BID` again: what follows is of no alternate.
+/// The lines that stand below `BASE BID`, and rows behind such words: what follows is of no alternate.
 fn base<'a>(job: &'a Job) -> BTreeSet<(&'a str, &'a str, u32)> {
     let says = |text: &str| {
         let bare = text.trim().trim_end_matches([':', '-', '.']).trim_end();
         rule_words::is("base-bid", bare)
     };
-    let noted = notes(job).filter(|note| says(&note.text)).map(|note| key(&note.place));
+    let lines = job.schedule.sets.iter().flat_map(|set| &set.lines);
+    let below = lines.filter(|line| line.section.as_deref().is_some_and(says)).map(|line| key(&line.place));
     // What the reader took for more words of the line above.
     let glued = |spec: &&Spec| {
         let parts = spec.wording.parts.iter().skip(1);
         parts.filter_map(|part| spec.wording.text.get(part.span.clone())).any(says)
     };
     let specs = job.sets.iter().flat_map(|set| &set.specs);
-    noted.chain(specs.filter(glued).map(|spec| key(&spec.place))).collect()
+    let behind = |(file, sheet, row): (&'a str, &'a str, u32)| (file, sheet, row + 1);
+    below.chain(specs.filter(glued).map(|spec| behind(key(&spec.place)))).collect()
 }
 
 /// A row that begins so and was taken for more words of the line above it.
@@ -208,11 +210,12 @@ mod tests {
         let outside = |rest: &str| {
             let (mut schedule, readings) = example::job("door 101 36x84 hm; hinge 3; exit-device 1 type=rim; closer 1");
             let at = |row: u32| Place { row, ..schedule.sets[0].place.clone() };
-            let notes = [(2, "ALTERNATE NO. 1:"), (4, rest)].map(|(row, text)| Note { text: text.into(), place: at(row) });
+            let note = Note { text: "ALTERNATE NO. 1:".into(), place: at(2) };
             let rows: Vec<Place> = [1, 3, 5].map(at).into();
             schedule.sets[0].place.row = 0;
             schedule.sets[0].lines.iter_mut().zip(rows).for_each(|(line, place)| line.place = place);
-            schedule.sets[0].notes = notes.into();
+            schedule.sets[0].lines[2].section = Some(rest.into());
+            schedule.sets[0].notes = vec![note];
             let catalog = Catalog::embedded("2026-10-01").unwrap();
             let rules = (rules::RULES, &Default::default());
             let job = complete_by(rules, schedule, readings, &catalog, &Terms::default(), &Answers::new());
@@ -220,8 +223,8 @@ mod tests {
             let Effect::Exclude { lines } = &found.answers[1].does else { panic!("{found:?}") };
             lines.iter().map(|line| line.line).collect::<Vec<_>>()
         };
-        assert_eq!(outside("BASE BID:"), [1]);
-        assert_eq!(outside("ACCESSORIES:"), [1, 2]);
+        assert_eq!(outside("BASE BID"), [1]);
+        assert_eq!(outside("ACCESSORIES"), [1, 2]);
     }
 
     #[test]
