@@ -150,6 +150,7 @@ use schedule::Schedule;
 use sheet::Sheet;
 
 pub(crate) use alternates::{alternate, begins as begins_alternate};
+pub(crate) use others::of_title;
 pub use pages::PAGES;
 pub use reconcile::recheck;
 pub(crate) use words::wall;

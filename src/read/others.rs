@@ -36,6 +36,13 @@ pub(super) fn supplier(remarks: &str, ours: Ours) -> Option<String> {
     }
 }
 
+/// Who has the goods of a set by its title, `Hardware by others`, `N.I.C.`; what is said of existing doors says nothing of
+/// their new goods.
+pub(crate) fn of_title(title: &str) -> Option<String> {
+    let reason = || super::outsaid::reason(title).filter(|words| !words::list("existing-door").is(words));
+    supplier(title, Ours::Unsaid).or_else(reason)
+}
+
 thread_local! {
     /// Who supplies, by remarks that say nothing of hardware that is ours.
     static SUPPLIERS: Memo<Option<String>> = Memo::default();

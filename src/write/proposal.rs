@@ -382,6 +382,7 @@ fn goods_page(quote: &Quote, letter: &Letter) -> Page {
     for (index, items) in by_set {
         if let Some(set) = quote.job.sets.get(index) {
             let numbers = set.openings.iter().filter_map(|opening| quote.job.schedule.openings.get(*opening));
+            let numbers = numbers.filter(|opening| opening.excluded.is_none());
             let numbers: Vec<&str> = numbers.map(|opening| opening.number.as_str()).collect();
             let title = if set.title.is_empty() { String::new() } else { format!(", {}", set.title) };
             let head = page.next();

@@ -65,13 +65,14 @@ fn run(job: &Job, out: &mut Out) {
                 for (number, at) in (0u32..).zip(hinge::positions(height, high, count)) {
                     // On a pair the wired leaf is the active one, unless both are.
                     let here = place == Some(number) && (both || *leaf != "inactive");
-                    let down = (height - at).decimal().round_dp(2).normalize();
+                    let exact = (height - at).in_fractions();
+                    let down = if exact.contains('.') { format!("{} in", (height - at).decimal().round_dp(2).normalize()) } else { format!("{exact}\"") };
                     out.acts.push(Act::Prep(Prep {
                         opening: door.index,
                         trade: "door, frame",
                         leaf,
                         what: if here { "electrified hinge" } else { "hinge" }.to_owned(),
-                        detail: format!("{size}, center {down} in below the head, 5-10-and-equal; check against the frame drawing{}", if here { format!("; {wires}") } else { String::new() }),
+                        detail: format!("{size}, center {down} below the head, 5-10-and-equal; check against the frame drawing{}", if here { format!("; {wires}") } else { String::new() }),
                         above_floor: Some(at),
                         rule: CODE,
                     }));

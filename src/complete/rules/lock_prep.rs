@@ -122,7 +122,11 @@ const STRIKE: Option<&str> = Some("40.3125");
 
 /// What one good asks of door, frame, floor and electrical trade at one opening.
 fn prepare(out: &mut Out, door: &Door, good: &Good) {
-    let by = if good.by.is_empty() { "supplied by us".to_owned() } else { format!("not supplied by us: {}", good.by) };
+    let by = match good.by.strip_prefix("by ") {
+        Some(other) => format!("supplied by {other}"),
+        None if good.by.is_empty() => "supplied by us".to_owned(),
+        None => format!("not supplied by us: {}", good.by),
+    };
     for (trade, what, above, on) in preps_of(good, door) {
         let facing = [Category::MortiseLock, Category::BoredLock, Category::ExitDevice].contains(&good.category);
         if facing && trade == "frame" && above == STRIKE && !good.strike {

@@ -57,7 +57,8 @@ fn run(job: &Job, out: &mut Out) {
         }
     }
     let Some(first) = open.first else { return };
-    let sets = format!(" (set{} {})", if open.sets.len() == 1 { "" } else { "s" }, shown(&open.sets));
+    // Of one set the finding itself says which.
+    let sets = if open.sets.len() == 1 { String::new() } else { format!(" (sets {})", shown(&open.sets)) };
     let says = format!("Electrified goods and no power supply: who furnishes supplies, cable, conduit, fire-alarm relay, programming and final connection?{sets}");
     let mut finding = out.about_set(job, first, open.doors, "job:", says);
     if open.sets.len() > 1 {
