@@ -58,7 +58,11 @@ pub fn hear(sets: &[HardwareSet], readings: &mut [Vec<Vec<Reading>>], words: Opt
 
 /// "Exit device trim, lever, classroom": what is said of trim is heard as it is of a device.
 fn as_of_device(reading: &mut Reading, text: &str, words: Option<&Lexicon>) {
-    let (Some(lexicon), Some(span)) = (words.or_else(|| embedded()), reading.named_at()) else { return };
+    let lexicon = match words {
+        Some(words) => Some(words),
+        None => embedded(),
+    };
+    let (Some(lexicon), Some(span)) = (lexicon, reading.named_at()) else { return };
     let (Some(before), Some(after)) = (text.get(..span.start), text.get(span.end..)) else { return };
     if reading.attributes.contains_key(&names::TRIM) || reading.unread.is_empty() {
         return;
