@@ -335,7 +335,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
     let whole: Vec<Vec<String>> = columns.iter().map(|column| path(sheet, &merges, band, *column)).collect();
     let mut paths = whole.clone();
     part_common(&mut paths);
-    let heard: Vec<HeardColumn> = columns
+    let mut heard: Vec<HeardColumn> = columns
         .iter()
         .zip(paths.iter().zip(&whole))
         .map(|(column, (path, whole))| {
@@ -343,6 +343,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
             (*column, whole.join(" "), columns::material_not_number(heard, below.get(column)))
         })
         .collect();
+    columns::other_doors(&mut heard, &below);
     let numbers = |column: usize| below.get(&column).is_none_or(|cells| !only_marks(cells));
     let starts = lane_starts(&heard, |column| below.contains_key(&column), numbers);
     let mut tables = Vec::new();
