@@ -273,7 +273,9 @@ fn whole(sheet: &Sheet, first: usize, begun: Begun) -> Option<Cards> {
     // A table of goods right below tells as much as a label.
     let told = known.iter().filter(|meaning| **meaning != M::Other).count() + below;
     let tells = known.iter().any(of_doors) && (known.len() >= 3 || in_row) || goods.is_some() && told >= 1;
-    tells.then_some(Cards { rows: (first, end), goods, doors, told })
+    // A form that nobody has filled in is no door.
+    let filled = !like || doors.iter().any(|card| !card.facts.is_empty());
+    (tells && filled).then_some(Cards { rows: (first, end), goods, doors, told })
 }
 
 /// The row after the goods that a card lists from a row on.

@@ -56,7 +56,8 @@ fn shifted(table: &Table, row: &Row) -> Option<(Row, String)> {
     let mut best: Option<(i32, Row, usize, &str)> = None;
     for column in table.columns.iter().filter(|column| column.index > number) {
         for (aside, whither) in [(true, "right"), (false, "left")] {
-            let Some(moved) = moved(row, column.index, number, aside) else { continue };
+            let Some(mut moved) = moved(row, column.index, number, aside) else { continue };
+            keep_set(table, row, &mut moved);
             let Some(score) = score(table, &moved) else { continue };
             if best.as_ref().is_none_or(|(most, ..)| score > *most) {
                 best = Some((score, moved, column.index, whither));
@@ -72,6 +73,16 @@ fn shifted(table: &Table, row: &Row) -> Option<(Row, String)> {
         );
         (moved, says)
     })
+}
+
+/// A set that would be moved away with nothing in its place stood in its own column.
+fn keep_set(table: &Table, row: &Row, moved: &mut Row) {
+    let Some(set) = table.column(M::Set).map(|column| column.index) else { return };
+    let Some(own) = row.cell(set).filter(|_| moved.cell(set).is_none()) else { return };
+    let Some(cell) = moved.cells.iter_mut().find(|cell| cell.column + 1 == set && cell.text == own.text) else {
+        return;
+    };
+    cell.column = set;
 }
 
 /// Whether the width is missing and what follows cannot stand where it does: `| 3'-0" | 7'-0"` under WIDTH, HEIGHT, THK.

@@ -16,6 +16,13 @@ impl Walker<'_> {
         if !follows || cell.struck || !is_finish(cell.text.trim()) {
             return None;
         }
+        // Numbers below each other are those of doors.
+        let next = self.sheet.rows.partition_point(|other| other.number <= row.number);
+        let lone = |next: &Row| next.cells.len() == 1 && next.cells[0].text.trim().len() == cell.text.trim().len();
+        let figures = |next: &Row| next.joined().trim().bytes().all(|byte| byte.is_ascii_digit());
+        if self.sheet.rows.get(next).is_some_and(|next| lone(next) && figures(next)) {
+            return None;
+        }
         let line = out.schedule.sets.get_mut(state.set?)?.lines.last_mut()?;
         let worded = line.wording.text.bytes().filter(u8::is_ascii_alphabetic).count() > 3;
         let mut words = line.wording.text.split([' ', ',', '/', '(', ')']);
@@ -33,9 +40,9 @@ pub(super) fn goes_on_with(folded: &str, before: &str) -> bool {
     is_bare_count(before) || !begins_goods(folded, before)
 }
 
-/// Whether a text is a count, perhaps with its unit, and nothing else: `2 EA`.
+/// Whether a text is a count with its unit, and nothing else: `2 EA`. A number alone may be that of a page.
 fn is_bare_count(folded: &str) -> bool {
-    let (count, unit) = folded.trim().split_once(' ').unwrap_or((folded.trim(), ""));
+    let Some((count, unit)) = folded.trim().split_once(' ') else { return false };
     let figures = !count.is_empty() && count.len() <= 3 && count.bytes().all(|byte| byte.is_ascii_digit());
-    figures && (unit.is_empty() || columns::is_unit(unit.trim()))
+    figures && columns::is_unit(unit.trim())
 }

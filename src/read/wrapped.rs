@@ -74,7 +74,9 @@ const MOST_WORDS: usize = 4;
 /// A code that stands for a finish beyond doubt: `652`, `US32D`.
 pub(super) fn is_finish(word: &str) -> bool {
     let figures = word.bytes().filter(u8::is_ascii_digit).count();
-    (2..=3).contains(&figures) && word.len() <= 6 && finish::look_of(&word.to_uppercase()).is_some()
+    // `HEIGHT 10`, a page: two figures alone may be anything.
+    let sure = figures == 3 || figures == 2 && word.len() > 2;
+    sure && word.len() <= 6 && finish::look_of(&word.to_uppercase()).is_some()
 }
 
 /// The length of a text up to the finish at its end, where words go on that tell none: `HINGE, BALL 652` above `BEARING`.
