@@ -265,6 +265,13 @@ fn what_is_called_a_function_is_the_function() {
         assert_eq!(heard_of(text, "function_name"), name, "{text}");
     }
     assert_ne!(heard_of("Entry lock, storeroom or classroom function", "function_name"), "classroom");
+    assert_eq!(heard_of("Entry lock, storeroom function 626", "function_name"), "storeroom");
+    for text in [
+        "Privacy lock with passage function override",
+        "Electrified storeroom lock, passage function during business hours",
+    ] {
+        assert_ne!(heard_of(text, "function_name"), "passage", "{text}");
+    }
 }
 
 #[test]

@@ -2,15 +2,17 @@
 
 use super::assemble::Builder;
 use super::category;
-use super::claim::Claim;
+use super::claim::{Claim, Claims};
 use super::lexicon::Gist;
 use super::meaning::{ANY, Categories, Special, members, only, single};
 use super::reading::{Doubt, Heard};
 use super::roles::Role;
 use super::scope::{Placed, Scope};
+use super::token::Kind;
 use crate::evidence::{By, Evidence};
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
+use crate::trade::finish;
 use crate::trade::function::{self, Function, FunctionKind};
 
 /// What has no function of a lock: "dummy lever", by words that name no lock.
@@ -64,7 +66,9 @@ fn said_of_function(builder: &mut Builder, names: &[&Claim]) {
     let called = |by: &Evidence| {
         let claim = claims.list.iter().find(|claim| scope.span(claim) == by.span);
         claim.is_some_and(|claim| {
-            let is = (claim.from..=claim.to).any(|at| claims.does(at, Role::Function));
+            let word = (claim.from..=claim.to).find(|at| claims.does(*at, Role::Function));
+            // "With passage function override", "storeroom function mode" say something else of the lock.
+            let is = word.is_some_and(|word| ends_there(claims, word));
             let one_of_two = claim.from.checked_sub(1).is_some_and(|before| claims.does(before, Role::Or));
             is && !one_of_two && !claims.does(claim.to, Role::Or) && !claims.does(claim.to + 1, Role::Or)
         })
@@ -72,6 +76,16 @@ fn said_of_function(builder: &mut Builder, names: &[&Claim]) {
     if builder.function_names.iter().any(|(_, by)| !of_name(by) && called(by)) {
         builder.function_names.retain(|(_, by)| !of_name(by) || called(by));
     }
+}
+
+/// Whether nothing but a sign, a number or a finish stands behind a word in its cell.
+fn ends_there(claims: &Claims, word: usize) -> bool {
+    let (Some(word), Some(next)) = (claims.tokens.get(word), claims.tokens.get(word + 1)) else { return true };
+    let text = next.text(claims.text);
+    next.part != word.part
+        || matches!(next.kind, Kind::Sign(_))
+        || text.starts_with(|first: char| first.is_ascii_digit())
+        || finish::look_of(&text.to_uppercase()).is_some()
 }
 
 /// Settles function and function name.
