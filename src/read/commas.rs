@@ -3,12 +3,14 @@
 
 use csv::StringRecord;
 
-use super::sheet::{Oddity, Sheet};
+use super::sheet::{Cell, Oddity, Row, Sheet};
+use super::table;
 
 /// What was seen of a file so far.
 #[derive(Default)]
 pub(super) struct Commas {
-    /// How many fields the last row had none of whose fields begins with a blank.
+    /// The most fields of a row since the last headings, none of whose fields begins with a blank: where the last cells of a
+    /// row are left off, it has fewer than its table.
     fields: Option<usize>,
     /// The first row whose words were put together, and how many such rows there are.
     first: Option<(u32, String)>,
@@ -20,7 +22,9 @@ impl Commas {
     pub fn joined(&mut self, record: &StringRecord, number: u32) -> Option<StringRecord> {
         let led = |field: &str| field.starts_with(' ') && !field.trim().is_empty();
         if !record.iter().skip(1).any(led) {
-            if record.iter().filter(|field| !field.trim().is_empty()).nth(1).is_some() {
+            if record.iter().filter(|field| !field.trim().is_empty()).nth(1).is_some()
+                && self.fields.is_none_or(|fields| record.len() > fields || record.len() < fields && heads(record))
+            {
                 self.fields = Some(record.len());
             }
             return None;
@@ -59,4 +63,11 @@ impl Commas {
             help: "check the rows, or save the file with quotes",
         });
     }
+}
+
+/// Whether a row heads a table, which may have fewer fields than the one above.
+fn heads(record: &StringRecord) -> bool {
+    let filled = record.iter().enumerate().filter(|(_, field)| !field.trim().is_empty());
+    let cells: Vec<Cell> = filled.map(|(column, field)| Cell::text(column, field)).collect();
+    !cells.is_empty() && table::is_heading_row(&Row { number: 0, cells, hidden: false })
 }

@@ -25,7 +25,16 @@ struct Old {
     heading: String,
     /// The heading of the column that was taken.
     taken: String,
-    cells: Vec<(usize, String, Place)>,
+    cells: Vec<Before>,
+}
+
+/// What such a cell says of a door.
+struct Before {
+    opening: usize,
+    /// Nothing stands in the column that was taken; `NONE` and `TBD` say that the door has no set.
+    new_is_empty: bool,
+    text: String,
+    place: Place,
 }
 
 /// Whether a column says which sets doors had before.
@@ -42,7 +51,9 @@ impl OldSets {
         let taken = reader.table.column(M::Set).map_or_else(String::new, |column| column.heading.clone());
         let new = || Old { heading: column.heading.clone(), taken, cells: Vec::new() };
         let place = reader.sheet.at(reader.row.number, column.index);
-        self.columns.entry(key).or_insert_with(new).cells.push((opening, cell.text.clone(), place));
+        let new_is_empty = reader.table.column(M::Set).is_none_or(|column| reader.row.cell(column.index).is_none());
+        let before = Before { opening, new_is_empty, text: cell.text.clone(), place };
+        self.columns.entry(key).or_insert_with(new).cells.push(before);
     }
 
     pub(super) fn is_empty(&self) -> bool {
@@ -54,13 +65,13 @@ impl OldSets {
         for old in self.columns.into_values() {
             let (mut kept, mut differ): (Vec<String>, Vec<String>) = Default::default();
             let (mut first_kept, mut first_other) = (None, None);
-            for (at, text, place) in old.cells {
-                let Some(door) = out.schedule.openings.get_mut(at).filter(|door| door.excluded.is_none()) else {
+            for Before { opening, new_is_empty, text, place } in old.cells {
+                let Some(door) = out.schedule.openings.get_mut(opening).filter(|door| door.excluded.is_none()) else {
                     continue;
                 };
                 let Some(before) = secondset::ids(&text, defined) else { continue };
                 match &door.set {
-                    None => {
+                    None if new_is_empty => {
                         door.set = Some(text.trim().to_string());
                         kept.push(door.number.clone());
                         first_kept.get_or_insert((place, text));
@@ -69,7 +80,7 @@ impl OldSets {
                         differ.push(door.number.clone());
                         first_other.get_or_insert((place, text));
                     }
-                    Some(_) => {}
+                    _ => {}
                 }
             }
             if let Some((place, text)) = first_kept {

@@ -87,13 +87,14 @@ pub(super) fn led(straight: &str) -> Option<(String, &str)> {
 }
 
 /// "NOT USED" in the title of a set, which then is not used. "CLOSER NOT USED" says so of a good, "NOT USED AS EXIT" of the door:
-/// such a set is read.
+/// such a set is read. "NOT USED AS OF REV 2", "DELETED AS PER ADDENDUM 1" say it of the set.
 pub(super) fn not_used(title: &str) -> Option<String> {
     let title = plain(title);
     let found = words::list("not-used").find(&title)?;
     let (before, after) = title.split_once(found)?;
     let of_good = before.ends_with(' ') && words::list("goods").ends(before.trim_end()).is_some();
-    let goes_on = words::list("not-used-goes-on").begins(after.trim_start()).is_some();
+    let goes_on = words::list("not-used-said-of-doors").is(found)
+        && words::list("not-used-goes-on").begins(after.trim_start()).is_some();
     (!of_good && !goes_on).then(|| found.to_string())
 }
 

@@ -9,6 +9,7 @@ use crate::place::Place;
 
 use super::doorlist;
 use super::schedule::{HardwareSet, Opening, Role, loose_id};
+use super::setheading;
 use super::sheet::Sheet;
 use super::walk::Gathered;
 use super::words::{self, plain};
@@ -42,8 +43,33 @@ fn titled_old(sheet: &Sheet) -> bool {
         let [cell] = &row.cells[..] else { return false };
         let said = plain(&cell.text);
         let said = said.trim_matches(|sign: char| !sign.is_alphanumeric());
-        said.split(' ').count() <= WORDS && (old.begins(said).is_some() || old.ends(said).is_some())
+        let begins = || old.begins(said).is_some_and(|word| goes_on_of_itself(said[word.len()..].trim_start()));
+        let ends = || old.ends(said).is_some_and(|word| is_of_itself(&said[..said.len() - word.len()]));
+        // `SET 1 - VOID`, `DOORS 101, 102 - VOID`: these alone.
+        let of_part = || setheading::heading(&cell.text).is_some() || setheading::served(&cell.text).is_some();
+        said.split(' ').count() <= WORDS && (begins() || ends()) && !of_part()
     })
+}
+
+/// What stands behind `SUPERSEDED` at the head of a row, where it is said of the sheet: nothing, `- Issue 2`, `BY ISSUE 3`.
+/// `DO NOT USE FOR CONSTRUCTION`, `SUPERSEDED ISSUES: 1, 2` stand above schedules that hold.
+fn goes_on_of_itself(rest: &str) -> bool {
+    let parted = rest.starts_with(|sign: char| !sign.is_alphanumeric() && sign != ':');
+    rest.is_empty() || parted || words::list("title-old-goes-on").begins(rest).is_some()
+}
+
+/// What stands before `SUPERSEDED` at the end of a row, where it is said of the sheet: `DOOR SCHEDULE ISSUE 2 -`, `THIS SHEET
+/// IS`. `ALL PREVIOUS ISSUES ARE`, `ISSUE 3 (ISSUE 2` say it of others.
+fn is_of_itself(before: &str) -> bool {
+    if !before.ends_with(|sign: char| !sign.is_alphanumeric()) || words::list("title-old-others").find(before).is_some()
+    {
+        return false;
+    }
+    let mut seen: BTreeSet<&str> = BTreeSet::new();
+    let mut worded = before.split(|sign: char| !sign.is_alphanumeric()).filter(|word| !word.is_empty());
+    let names_two = worded.any(|word| word.bytes().all(|byte| byte.is_ascii_alphabetic()) && !seen.insert(word));
+    !names_two
+        && (words::list("prose").find(before).is_none() || words::list("title-old-itself").begins(before).is_some())
 }
 
 type Tab = (Arc<str>, Arc<str>);
@@ -274,5 +300,36 @@ fn pass_over(rows: &BTreeSet<Place>, out: &mut Gathered) {
     let used: BTreeSet<Place> = sources.map(whole_row).collect();
     for row in out.schedule.ledger.iter_mut().filter(|row| rows.contains(&row.place) && !used.contains(&row.place)) {
         row.role = Role::Excluded;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::sheet::{Cell, Row};
+    use super::*;
+
+    #[test]
+    fn a_title_calls_its_own_sheet_old_and_not_others() {
+        for (title, old) in [
+            ("SUPERSEDED - Issue 2, see Issue 3", true),
+            ("SUPERSEDED BY ISSUE 3", true),
+            ("*** DO NOT USE ***", true),
+            ("Door schedule, Issue 2 (superseded)", true),
+            ("DOOR SCHEDULE ISSUE 2 - VOID", true),
+            ("THIS SCHEDULE IS SUPERSEDED", true),
+            ("ISSUE 3 - ALL PREVIOUS ISSUES ARE SUPERSEDED", false),
+            ("Previous schedules are superseded", false),
+            ("ISSUE 3 (ISSUE 2 SUPERSEDED)", false),
+            ("ISSUE 2 IS SUPERSEDED", false),
+            ("SUPERSEDED ISSUES: 1, 2", false),
+            ("DO NOT USE FOR CONSTRUCTION", false),
+            ("CHANGES SINCE PREVIOUS ISSUE", false),
+            ("HARDWARE SET 9 - VOID", false),
+            ("DOORS 101, 102 - VOID", false),
+        ] {
+            let mut sheet = Sheet::new(&Arc::from("a.csv"), "");
+            sheet.rows.push(Row { number: 1, cells: vec![Cell::text(0, title)], hidden: false });
+            assert_eq!(titled_old(&sheet), old, "{title}");
+        }
     }
 }

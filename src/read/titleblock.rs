@@ -3,8 +3,11 @@
 
 use std::collections::BTreeSet;
 
+use super::itemtext::starts_with_quantity;
 use super::memo::{self, Memo};
-use super::sheet::Sheet;
+use super::setheading;
+use super::sheet::{Cell, Row, Sheet, join};
+use super::table;
 use super::words::{self, plain};
 
 /// Labels of a title block are no longer.
@@ -38,6 +41,13 @@ pub(super) fn cells(sheet: &Sheet) -> Vec<(u32, usize)> {
     for row in &sheet.rows {
         let own = row.cells.partition_point(|cell| cell.column < column);
         let (left, own) = row.cells.split_at(own);
+        if !own.is_empty() && is_schedule(own) {
+            // Sets may stand below it in its column; above its last label it is none.
+            if rows.last().is_none_or(|last| row.number <= *last) {
+                return Vec::new();
+            }
+            break;
+        }
         // Nothing stands right at its left, anywhere.
         if left.last().is_some_and(|cell| cell.column + 1 == column) || own.len() > CELLS {
             return Vec::new();
@@ -46,6 +56,18 @@ pub(super) fn cells(sheet: &Sheet) -> Vec<(u32, usize)> {
         taken.extend(own.iter().map(|cell| (row.number, cell.column)));
     }
     if held > ROWS { Vec::new() } else { taken }
+}
+
+/// Whether cells head a set or a table, or name goods with their count.
+fn is_schedule(cells: &[Cell]) -> bool {
+    let text = join(cells);
+    let folded = plain(&text);
+    let goods = || words::list("hardware").find(&folded).is_some() || words::list("goods").find(&folded).is_some();
+    let heads = || {
+        let row = Row { number: 0, cells: cells.to_vec(), hidden: false };
+        cells.len() > 1 && !cells.iter().any(|cell| is_label(&cell.text)) && table::is_heading_row(&row)
+    };
+    setheading::heading(&text).is_some() || starts_with_quantity(&folded) && goods() || heads()
 }
 
 fn is_label(text: &str) -> bool {
