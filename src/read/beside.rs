@@ -26,7 +26,7 @@ pub(super) fn settle(
         return;
     };
     // `INACTIVE LEAF 2'-0"` in the remarks: there are two.
-    let inactive = || words::list("says-two-leaves").find(&plain(&opening.remarks)).is_some();
+    let inactive = || says_two(&plain(&opening.remarks));
     match (worded, beside) {
         (Some(2), _) => *second = Some(other),
         (None, _) if inactive() => (*leaves, *second) = (Some(2), Some(other)),
@@ -38,6 +38,15 @@ pub(super) fn settle(
         (None, Beside::Width) => findings.push(question(reader, opening, (first, other), text, true)),
         (None, Beside::Behind(_)) => findings.push(question(reader, opening, (first, other), text, false)),
     }
+}
+
+/// Whether remarks say that there are two leaves: not `no inactive leaf`, and not beside a sidelight or a transom.
+fn says_two(folded: &str) -> bool {
+    let denied = |part: &str| {
+        words::list("hardware-denied").find(part).is_some() || words::list("remark-out").find(part).is_some()
+    };
+    let two = |part: &str| words::list("says-two-leaves").find(part).is_some() && !denied(part);
+    words::list("beside-leaf").find(folded).is_none() && folded.split([',', ';', '.', '\n']).any(two)
 }
 
 fn question(

@@ -8,6 +8,8 @@ use crate::place::{Place, column_letter};
 
 use super::itemtext::{self, starts_with_quantity};
 use super::memo::{self, Memo};
+use super::others::{self, Ours};
+use super::outsaid;
 use super::schedule::{Line, Opening, PartRole, Wording, loose_id};
 use super::setheading;
 use super::walk::Gathered;
@@ -37,23 +39,65 @@ pub(super) fn lists_goods(text: &str) -> bool {
 }
 
 /// Whether a cell lists goods of which some are not said to be others': what is said of one of them, `card reader by others`,
-/// says nothing of the door.
+/// says nothing of the door; what is said of all of them does.
 pub(super) fn lists_ours(text: &str) -> bool {
-    text.len() > 3 && memo::once(&OURS, text, |text| lists(text) || beside_others(text))
+    text.len() > 3 && memo::once(&OURS, text, of_us)
 }
 
-/// `Hardware by storefront supplier; provide 2 mortise cylinders`: a part that names goods, with a count, and no one else.
-fn beside_others(text: &str) -> bool {
+fn of_us(text: &str) -> bool {
     let folded = plain(text);
-    let others = words::list("hardware-by");
-    folded.split([',', ';', '\n']).map(str::trim).any(|part| {
-        let counted = part.split([' ', '(', ')']).any(itemtext::is_count);
-        counted
-            && words::list("goods").find(part).is_some()
-            && others.find(part).is_none()
-            && itemtext::by_whom(&format!(" {part}")).is_none()
-            && words::list("excluded").find(part).is_none()
-    })
+    let parts: Vec<&str> = folded.split([',', ';', '\n']).map(str::trim).collect();
+    let asked =
+        |part: &&str| words::list("note-asks").find(part).is_some() || words::list("by-us").find(part).is_some();
+    let ours: Vec<&str> = parts.into_iter().filter(|part| is_ours(part)).collect();
+    ours.iter().any(asked) || (!ours.is_empty() || lists(text)) && !all_by_others(text, &folded)
+}
+
+/// `Provide 2 mortise cylinders` beside `hardware by storefront supplier`: goods with a count, and no one else.
+fn is_ours(part: &str) -> bool {
+    part.split([' ', '(', ')']).any(itemtext::is_count)
+        && words::list("goods").find(part).is_some()
+        && by_others(part).is_none()
+        && words::list("excluded").find(part).is_none()
+}
+
+/// Where a part of a cell says that others supply what it names.
+fn by_others(part: &str) -> Option<usize> {
+    let padded = format!(" {part}");
+    let found = words::list("hardware-by").find(&padded).or_else(|| itemtext::by_whom(&padded))?;
+    let start = words::offset(&padded, found);
+    let by = found.find("BY ").unwrap_or_default();
+    (words::list("by-us").find(part).is_none()).then(|| (start + by).saturating_sub(1))
+}
+
+/// Whether others supply all of a list: `ALL BY OTHERS`, `HARDWARE BY OTHERS: 3 HINGES, 1 LOCK`, `2 HINGES, 1 LOCK, NIC`; and
+/// `HINGES, LOCK, CLOSER BY OTHERS`, which counts none of them as ours.
+fn all_by_others(text: &str, folded: &str) -> bool {
+    if others::ours(folded) == Ours::Unsaid && outsaid::reason(text).is_some() {
+        return true;
+    }
+    let parts: Vec<&str> = folded
+        .split([',', ';', ':', '\n'])
+        .flat_map(|part| part.split(" - "))
+        .flat_map(|part| part.split(". "))
+        .map(str::trim)
+        .filter(|part| !part.is_empty())
+        .collect();
+    let of_all = |at: usize| {
+        by_others(parts[at]).is_some_and(|end| {
+            let said = others::subject(&parts[at][..end]);
+            let hardware = words::list("with-hardware");
+            // Words in the middle are said of what stands before them.
+            let whole = said.is_empty() && (at == 0 || at + 1 == parts.len());
+            whole || others::is_whole(&said) && said.iter().any(|word| hardware.is(word))
+        })
+    };
+    let counted = || folded.split([' ', ',', ';', '(', ')', '\n']).any(itemtext::is_count);
+    let told: Vec<usize> = (0..parts.len()).filter(|at| by_others(parts[*at]).is_some()).collect();
+    // A reader is nearly always another's.
+    let reader = |at: usize| words::list("remark:card reader").find(parts[at]).is_some();
+    let last = matches!(told[..], [at] if at > 0 && at + 1 == parts.len() && !reader(at)) && !counted();
+    last || told.into_iter().any(of_all)
 }
 
 thread_local! {

@@ -200,7 +200,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     let gone = if reader.table.revisions.is_empty() { None } else { revision::gone(reader.table, reader.row) };
     findings.extend(gone.as_ref().map(|words| revision::tell(number, words, set.is_some(), place.clone())));
     // What stays, or is said of something else, beside a set: the set is meant for it.
-    let spared = set.is_some().then(|| reasons.excluded.take_if(|why| outsaid::spares_sets(&said, why))).flatten();
+    let spared = set.is_some().then(|| reasons.excluded.take_if(|_| outsaid::spares_sets(&said))).flatten();
     let mut excluded = gone.or(reasons.excluded.take()).or_else(|| deleted(&remarks));
     let no_door = others::no_door([&remarks, &room, reader.text(M::DoorType), reader.text(M::DoorMaterial)]);
     let whole = reasons.whole.take().or(no_door);
@@ -326,7 +326,7 @@ fn set_text(reader: &Reader<'_>, remarks: &mut String, findings: &mut Vec<Findin
         return None;
     }
     // What they stand for is settled when all sets and doors are read.
-    if lists || setheading::same_as(&text).is_some() {
+    if lists || doorgoods::lists_goods(&text) || setheading::same_as(&text).is_some() {
         return Some(text);
     }
     // `4 (modified)` is set 4 with a remark.

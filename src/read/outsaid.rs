@@ -21,10 +21,9 @@ pub(super) fn reason(text: &str) -> Option<String> {
         .map(str::to_string)
 }
 
-/// Whether a reason to leave a door out leaves a set that the door has all the same: the door stays, and the set is what it gets
-/// anew; or the reason is said of something else, `glazing N.I.C.`
-pub(super) fn spares_sets(said: &[&str], why: &str) -> bool {
-    let existing = words::list("existing-door");
+/// Whether the reasons to leave a door out leave a set that the door has all the same: the door stays, and the set is what it
+/// gets anew; or they are said of something else, `glazing N.I.C.` Each text that gives one must be of that kind.
+pub(super) fn spares_sets(said: &[&str]) -> bool {
     let hardware = words::list("with-hardware");
     // `Existing to remain, no new closer`, `new hardware N.I.C.` speak of the hardware themselves.
     let of_hardware = |folded: &str| {
@@ -32,15 +31,20 @@ pub(super) fn spares_sets(said: &[&str], why: &str) -> bool {
             || words::list("goods").find(folded).is_some()
             || words::list("hardware-denied").find(folded).is_some()
     };
-    said.iter().map(|text| plain(text)).filter(|folded| !of_hardware(folded)).any(|folded| {
-        let Some(reason) = words::list("excluded").all(&folded).into_iter().find(|reason| *reason == why) else {
-            return false;
-        };
-        let before = &folded[..words::offset(&folded, reason)];
-        let part = before.rsplit([',', ';', ':', '\n', '|', '(', ')', '.']).next().unwrap_or_default();
-        let subject = others::subject(part);
-        existing.is(reason) || !subject.is_empty() && !others::is_whole(&subject)
+    said.iter().filter(|text| reason(text).is_some()).map(|text| plain(text)).all(|folded| {
+        let mut reasons = words::list("excluded").all(&folded).into_iter();
+        !of_hardware(&folded) && reasons.all(|reason| of_another(&folded, reason))
     })
+}
+
+/// Whether a reason is that the door stays, or is said of a part of it. The room of a door, `tenant space N.I.C.`, holds it.
+fn of_another(folded: &str, reason: &str) -> bool {
+    let before = &folded[..words::offset(folded, reason)];
+    let part = before.rsplit([',', ';', ':', '\n', '|', '(', ')', '.']).next().unwrap_or_default();
+    let subject = others::subject(part);
+    let named = subject.iter().rfind(|word| word.len() > 1 && !word.bytes().all(|byte| byte.is_ascii_digit()));
+    let place = named.is_some_and(|word| words::list("place-of-doors").is(word));
+    words::list("existing-door").is(reason) || !subject.is_empty() && !place && !others::is_whole(&subject)
 }
 
 /// Whether a reason is said of goods: they stand in its part of the text, or are all of the part before it.
