@@ -38,17 +38,25 @@ pub(super) fn before_doors<'s>(heard: &mut [HeardColumn], sample: impl Fn() -> S
 }
 
 /// Whether the first cells are the numbers of the doors, and the others cannot be. `1, 2, 3` may count the rows, and do
-/// where what stands under `DOOR` differs in each.
+/// where what stands under `DOOR` differs in most.
 fn are_numbers(numbers: &[&Cell], doors: &[&Cell]) -> bool {
     let distinct = |cells: &[&Cell]| cells.iter().map(|cell| plain(&cell.text)).collect::<BTreeSet<_>>().len();
     let figure_first = |cell: &&&Cell| cell.text.trim_start().starts_with(|sign: char| sign.is_ascii_digit());
     let long = |cell: &&Cell| cell.text.bytes().filter(u8::is_ascii_alphanumeric).count() >= 3;
     let counts_rows = numbers.iter().zip(1..).all(|(cell, at)| cell.text.trim() == at.to_string());
+    let figures = |cell: &Cell| cell.text.bytes().filter(u8::is_ascii_digit).count();
+    // A door on two rows, `A101, A102, A102`, is no type: types are few and have no figures, or name materials.
+    let are_types = || {
+        let material = || share(Some(&doors.to_vec()), M::DoorMaterial).is_some_and(|share| share > 70);
+        distinct(doors) < doors.len()
+            && doors.iter().all(|cell| figures(cell) == 0)
+            && (distinct(doors) * 2 <= doors.len() || material())
+    };
     numbers.len() >= 3
         && distinct(numbers) == numbers.len()
         && share(Some(&numbers.to_vec()), M::DoorNumber) == Some(100)
         && !doors.is_empty()
         && doors.iter().filter(figure_first).count() * 10 < doors.len() * 3
-        && (distinct(doors) < doors.len() || numbers.iter().all(long))
-        && (counts_rows || numbers.iter().all(long))
+        && doors.iter().filter(|cell| figures(cell) >= 3).count() * 2 < doors.len()
+        && (numbers.iter().all(long) || counts_rows && are_types())
 }
