@@ -51,8 +51,13 @@ fn says(set: &HardwareSet) -> bool {
             by_column || starts_with_quantity(&text) && !text.ends_with('.') && !itemtext::by_others(&text)
         })
     };
-    if is_sentence(&folded) || folded.contains(". ") && folded.split(' ').count() > 5 {
-        return !counted();
+    // The dot of `EXT. ENTRY PAIR W/ ALUM. DOORS` ends no sentence.
+    let prose = words::list("prose");
+    let verb = prose.find(&folded).is_some();
+    if is_sentence(&folded) || verb && folded.contains(". ") && folded.split(' ').count() > 5 {
+        let names_good = |text: &str| words::list("goods").find(text).is_some() && prose.find(text).is_none();
+        let goods = || set.lines.iter().filter(|line| names_good(&plain(&line.wording.text))).count();
+        return !counted() && (verb || goods() < 2);
     }
     let of_goods = || words::list("goods").find(&folded).is_some() || itemtext::by_others(&folded);
     set.lines.is_empty() && of_goods()
