@@ -26,7 +26,7 @@ pub const RULE: Rule = Rule {
         "A note says something of the goods of a set",
         "a note outside the lines names a set and goods, and says of them what the lines of the set do not say: that they hold open, that there are more, that another supplies them; or it asks for additional goods",
         "the set is priced as its lines are written, and it is asked",
-        "words: `trade/rule_words.csv`, note-set-word, note-more, note-out, note-of-work",
+        "words: `trade/rule_words.csv`, note-set-word, note-more, note-out, note-of-work, note-as-another",
         ("common practice", "common practice"),
         ("1. FS-4: CLOSER WITH HOLD OPEN under a matrix; FURNISH ONE ADDITIONAL CYLINDER", "FS-4: CLOSER, which it has; ADDITIONAL REQUIREMENTS FOR LOCKS; FS-4: ADJUST CLOSER"),
     ),
@@ -86,6 +86,10 @@ fn speaks(text: &str, own: Option<usize>, ids: &HashMap<String, Vec<usize>>) -> 
     // A key of codes, `MISC | M1 | Coat hook`, names no set M1.
     let head = text.split("  ").next().unwrap_or_default();
     let (sets, rest) = if named_sets(head, ids).0.is_empty() { (Vec::new(), text.to_owned()) } else { named_sets(text, ids) };
+    // `SAME AS SET 2 BUT OMIT CLOSER` is said of the set that it stands under, and reading settles what that one is.
+    let folded = text.trim_start().to_lowercase();
+    let as_another = rule_words::of("note-as-another").iter().any(|word| folded.starts_with(word));
+    let (sets, rest) = if as_another { (Vec::new(), rest) } else { (sets, rest) };
     let more = rule_words::of("note-more").iter().find_map(|word| {
         let at = rest.to_uppercase().find(&word.to_uppercase())?;
         let bare = |sign: Option<char>| sign.is_none_or(|sign| !sign.is_alphanumeric());
@@ -265,6 +269,19 @@ fn merged(effects: Vec<Effect>) -> Effect {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_set_that_is_as_another_says_nothing_of_that_one() {
+        let ids: HashMap<String, Vec<usize>> = [(loose_id("2"), vec![0])].into_iter().collect();
+        for (text, told) in [
+            ("SAME AS SET 2 BUT OMIT CLOSER", false),
+            ("Similar to set 2 except without stop", false),
+            ("SET 2: OMIT CLOSER", true),
+            ("SET 2: CLOSER WITH HOLD OPEN ARM", true),
+        ] {
+            assert_eq!(speaks(text, Some(0), &ids).is_some(), told, "{text}");
+        }
+    }
 
     #[test]
     fn a_note_names_sets_by_their_ids() {
