@@ -243,3 +243,70 @@ fn another_finish_at_some_doors_takes_no_dearer_kind_of_good() {
     let some = worth("stainless-some", "102,3-0,7-0,HM,HM,NR,1,\n");
     assert!((all - some).abs() < rust_decimal::Decimal::ONE, "{all} {some}");
 }
+
+/// A single door with hinges and these lines.
+fn with_goods(name: &str, goods: &[&str]) -> Value {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\n";
+    job(
+        name,
+        doors,
+        &format!("Set,Qty,Unit,Description,Finish\n1,3,EA,\"Hinge 4-1/2 x 4-1/2, BB\",652\n1,{}\n", goods.join("\n1,")),
+    )
+}
+
+/// Category, and the values of some attributes, of the line at a place.
+fn attributes(job: &Value, at: usize, names: &[&str]) -> Vec<String> {
+    let line = &job["sets"][0]["lines"][at];
+    let text = |value: &Value| value.as_str().or(value["value"].as_str()).unwrap_or("-").to_owned();
+    let all = names.iter().map(|name| text(&line["attributes"][*name]));
+    std::iter::once(text(&line["category"])).chain(all).collect()
+}
+
+#[test]
+fn nothing_that_trim_of_a_device_says_is_lost() {
+    let device = "1,EA,Rim exit device,626";
+    let plain = with_goods("trim-plain", &[device, "1,EA,\"Lever trim, classroom\",626"]);
+    assert_eq!(lines(&plain)[1..], ["exit-device assumed", "other excluded"]);
+    assert_eq!(attributes(&plain, 1, &["function"]), ["exit-device", "08"]);
+    let less = with_goods("trim-less", &[device, "1,EA,\"Lever trim, classroom, less cylinder\",626"]);
+    assert_eq!(attributes(&less, 1, &["function", "cylinder"]), ["exit-device", "08", "less"]);
+    let numbered = with_goods("trim-number", &[device, "1,EA,\"Lever trim, exit device function 15\",626"]);
+    assert_eq!(attributes(&numbered, 1, &["function"]), ["exit-device", "15"]);
+    // Wired trim is goods of its own price.
+    for (at, wired) in ["Electrified lever trim, 24 V", "Lever trim x 24V fail secure"].into_iter().enumerate() {
+        let job = with_goods(&format!("trim-wired-{at}"), &[device, &format!("1,EA,\"{wired}\",626")]);
+        assert_ne!(lines(&job)[2], "other excluded", "{wired}");
+    }
+    let finish = with_goods("trim-finish", &[device, "1,EA,Lever trim,613"]);
+    assert!(asked(&finish, "device-trim") && !asked(&plain, "device-trim"));
+    let more = with_goods("trim-more", &[device, "2,EA,Lever trim,626"]);
+    assert!(asked(&more, "device-trim"));
+}
+
+#[test]
+fn trim_is_that_of_devices_only_where_they_may_have_it() {
+    for (at, device) in ["Exit device exit only", "Rim exit device by others"].into_iter().enumerate() {
+        let job = with_goods(&format!("trim-none-{at}"), &[&format!("1,EA,{device},626"), "1,EA,Lever trim,626"]);
+        assert_ne!(lines(&job)[2].split(' ').next(), Some("other"), "{device}");
+    }
+    let devices = "2,EA,SVR exit device,626";
+    let several =
+        with_goods("trims", &[devices, "1,EA,\"Lever trim, classroom\",626", "1,EA,\"Lever trim, passage\",626"]);
+    assert!(lines(&several)[2..].iter().all(|line| !line.starts_with("other")), "{:?}", lines(&several));
+    let twice = with_goods("trim-each", &[devices, "1,EA,Lever trim,626", "1,EA,Lever trim,626"]);
+    assert_eq!(lines(&twice)[2..], ["other excluded", "other excluded"]);
+    // Without a device there is none to be added.
+    for (at, lock) in ["Mortise lock storeroom", "Push bar"].into_iter().enumerate() {
+        let job = with_goods(&format!("trim-lock-{at}"), &[&format!("1,EA,{lock},626"), "1,EA,Outside trim,626"]);
+        assert_ne!(lines(&job)[2], "exit-device open", "{lock}");
+    }
+}
+
+#[test]
+fn a_note_that_denies_a_part_takes_no_good_out() {
+    let of = |name: &str, note: &str| {
+        with_goods(name, &["1,EA,Door closer,689", "1,EA,Wall stop,626", &format!(",,,\n{note}")])
+    };
+    assert!(!asked(&of("note-without", "NOTE: SET 1: CLOSER WITHOUT HOLD OPEN"), "note-of-set"));
+    assert!(asked(&of("note-omit", "NOTE: SET 1: OMIT CLOSER"), "note-of-set"));
+}

@@ -2,11 +2,13 @@
 
 use rust_decimal::Decimal;
 
-use crate::complete::act::{Act, Out, Rule, page};
+use crate::complete::act::{Act, Out, Rule, by_hand, page};
+use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::complete::spec::{Grade, Spec};
 use crate::complete::trims::OF_DEVICE;
-use crate::finding::{Answer, Effect, Kind, Weight};
+use crate::finding::{Answer, Effect, Finding, Kind, LineId, Weight};
+use crate::read::schedule::Basis;
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 use crate::trade::function::{self, FunctionKind};
@@ -19,7 +21,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "Trim of exit devices on a line of its own",
         "a line of a set names trim and no lock, and the set has exit devices of which neither trim nor another function is said",
-        "the trim is the devices': they have its trim and the function that it names, and the line is no good of its own; where it counts fewer than the devices they are priced without, and it is asked",
+        "the trim is the devices': they have its trim and the function that it names, and the line is no good of its own; where it counts fewer than the devices they are priced without, and it is asked, as are more trim than devices and another finish",
         "",
         ("common practice", "common practice"),
         ("RIM EXIT DEVICE and LEVER TRIM, CLASSROOM", "RIM EXIT DEVICE and CLASSROOM LOCK"),
@@ -29,34 +31,43 @@ pub const RULE: Rule = Rule {
     quiet: "door 101 36x84 hm; hinge 3; exit-device 1 type=rim; closer 1; stop 1",
 };
 
+/// What is said of the trim as it is of the device.
+const PASSED_ON: [Attr; 4] = [names::TRIM, names::FUNCTION, names::CYLINDER, names::KEYED];
+
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let ours = |spec: &&Spec| spec.excluded.is_none() || job.ruled_out.contains(&spec.id);
         let is_trim = |spec: &&Spec| spec.category == Some(Category::Other) && spec.word(names::KIND) == OF_DEVICE;
         let trims: Vec<&Spec> = job.sets[set].specs.iter().filter(is_trim).filter(ours).collect();
-        let [trim] = trims.as_slice() else { continue };
+        let [trim, others @ ..] = trims.as_slice() else { continue };
+        let told = said(trim);
         let devices: Vec<&Spec> =
             job.lines_of(set, &[Category::ExitDevice]).into_iter().filter(|spec| suits(spec, trim)).collect();
-        if devices.is_empty() {
+        // Trims that say different things may be of different devices, or locks.
+        if devices.is_empty() || others.iter().any(|other| said(other) != told) {
             continue;
         }
-        out.acts.push(Act::Exclude { line: trim.id, why: "goes with the exit device of the set".to_owned() });
-        let open: Vec<&Spec> = devices.into_iter().filter(|spec| !spec.says(names::FUNCTION)).collect();
-        let count = |specs: &[&Spec], door| specs.iter().map(|spec| spec.count_at(door)).sum::<Decimal>();
-        let fewer = job.doors(set).any(|door| trim.count_at(door) < count(&open, door));
-        let said = said(trim);
-        let told: Vec<String> = said.iter().map(|(_, value)| value.to_string()).collect();
-        let about = format!("job:{}", told.join(" "));
-        if fewer {
-            ask(job, out, (set, trim), &open, &said, &about);
-            continue;
-        }
-        for (spec, (attribute, value)) in open.iter().flat_map(|spec| said.iter().map(move |one| (spec, one))) {
-            out.fill(spec.id, *attribute, value.clone(), Grade::Assumed);
-        }
-        let says = "Trim on a line of its own, in a set with exit devices: it is the devices', and no good of its own.";
-        out.say(out.about_lines(job, set, &[trim.id], job.numbers(set), &about, says));
+        let why = "goes with the exit device of the set";
+        out.acts.extend(trims.iter().map(|trim| Act::Exclude { line: trim.id, why: why.to_owned() }));
+        let open: Vec<&Spec> = devices.iter().copied().filter(|spec| !spec.says(names::FUNCTION)).collect();
+        Trim { set, lines: trims, said: told, devices, open }.told(job, out);
     }
+}
+
+/// The trim of a set, and the devices that may have it.
+struct Trim<'s> {
+    set: usize,
+    /// Lines that say the same.
+    lines: Vec<&'s Spec>,
+    said: Vec<(Attr, Value)>,
+    devices: Vec<&'s Spec>,
+    /// Devices of which no function is said.
+    open: Vec<&'s Spec>,
+}
+
+/// How many the lines are at a door.
+fn count(specs: &[&Spec], door: &Door) -> Decimal {
+    specs.iter().map(|spec| spec.count_at(door)).sum()
 }
 
 /// Whether the trim may be that of a device: nothing is said of it that another trim or function contradicts.
@@ -73,7 +84,10 @@ fn suits(device: &Spec, trim: &Spec) -> bool {
 /// What a line of trim says of a device: its trim, and the function of the name where there is one such.
 fn said(trim: &Spec) -> Vec<(Attr, Value)> {
     let mut said: Vec<(Attr, Value)> =
-        [names::TRIM].into_iter().filter_map(|name| Some((name, trim.value(name)?.clone()))).collect();
+        PASSED_ON.into_iter().filter_map(|name| Some((name, trim.value(name)?.clone()))).collect();
+    if trim.value(names::FUNCTION).is_some() {
+        return said;
+    }
     let thumb = trim.word(names::TRIM) == "thumb-piece";
     let word = |word: &str| word == "thumb-piece" && thumb;
     let name = trim.word(names::FUNCTION_NAME);
@@ -83,55 +97,114 @@ fn said(trim: &Spec) -> Vec<(Attr, Value)> {
     said
 }
 
-/// Fewer trims than devices: which of them have it is asked.
-fn ask(
-    job: &Job,
-    out: &mut Out,
-    (set, trim): (usize, &Spec),
-    open: &[&Spec],
-    said: &[(Attr, Value)],
-    about: &str,
-) {
-    let says = "Trim of exit devices on a line of its own, and fewer of it than of the devices: which of them have it is not said.";
-    let mut finding = out.about_lines(job, set, &[trim.id], job.numbers(set), about, says);
-    finding.kind = Kind::Question;
-    finding.priced_as = "devices without it".to_owned();
-    let each = open.iter().flat_map(|spec| {
-        said.iter().map(move |(attribute, value)| Effect::Set {
-            lines: vec![spec.id],
-            attribute: *attribute,
-            value: value.clone(),
-        })
-    });
-    finding.answers = vec![
-        Answer::new("devices without it", Effect::Nothing),
-        Answer::new("all devices have it", Effect::Several(each.collect())),
-    ];
-    if let [device] = open
-        && let Some(does) = parted(job, set, trim, device, said)
-    {
-        finding.answers.insert(1, Answer::new("as many devices as there is trim", does));
+impl Trim<'_> {
+    /// Gives the devices the trim, or asks.
+    fn told(&self, job: &Job, out: &mut Out) {
+        if job.doors(self.set).any(|door| count(&self.lines, door) < count(&self.open, door)) {
+            return self.ask_which(job, out);
+        }
+        for (spec, (attribute, value)) in self.open.iter().flat_map(|spec| self.said.iter().map(move |one| (spec, one))) {
+            out.fill(spec.id, *attribute, value.clone(), Grade::Assumed);
+        }
+        if job.doors(self.set).any(|door| count(&self.lines, door) > count(&self.devices, door)) {
+            return self.ask_more(job, out);
+        }
+        if let Some(look) = self.lines.iter().find_map(|trim| trim.value(names::LOOK).filter(|_| trim.says(names::LOOK))) {
+            let others: Vec<&Spec> =
+                self.devices.iter().copied().filter(|spec| spec.says(names::LOOK) && spec.value(names::LOOK) != Some(look)).collect();
+            if !others.is_empty() {
+                return self.ask_look(job, out, &others, look);
+            }
+        }
+        let says = "Trim on a line of its own, in a set with exit devices: it is the devices', and no good of its own.";
+        out.say(self.finding(job, out, "", says));
     }
-    finding.help = "say which leaf has the trim; write its device on a row of its own".to_owned();
-    out.say(finding);
-}
 
-/// So many devices as there is trim have it, and the line so many fewer.
-fn parted(job: &Job, set: usize, trim: &Spec, device: &Spec, said: &[(Attr, Value)]) -> Option<Effect> {
-    let mut doors = job.doors(set);
-    let first = doors.next()?;
-    let (some, all) = (trim.count_at(first), device.count_at(first));
-    let same = |door| trim.count_at(door) == some && device.count_at(door) == all;
-    if !doors.all(same) || some.is_zero() || device.basis != crate::read::schedule::Basis::Opening {
-        return None;
+    fn finding(&self, job: &Job, out: &Out, about: &str, says: &str) -> Finding {
+        let told: Vec<String> = self.said.iter().map(|(_, value)| value.to_string()).collect();
+        let lines: Vec<LineId> = self.lines.iter().map(|trim| trim.id).collect();
+        let about = format!("job:{}{about}", told.join(" "));
+        out.about_lines(job, self.set, &lines, job.numbers(self.set), &about, says)
     }
-    let count: Decimal = job.doors(set).map(|door| Decimal::from(door.count)).sum();
-    let mut attributes = device.asked();
-    attributes.extend(said.iter().cloned());
-    Some(Effect::Several(vec![
-        Effect::Quantity { line: device.id, quantity: all - some },
-        Effect::Add { category: Category::ExitDevice, attributes, quantity: some * count },
-    ]))
+
+    /// Fewer trims than devices: which of them have it is asked.
+    fn ask_which(&self, job: &Job, out: &mut Out) {
+        let says = "Trim of exit devices on a line of its own, and fewer of it than of the devices: which of them have it is not said.";
+        let mut finding = self.finding(job, out, "", says);
+        finding.kind = Kind::Question;
+        finding.priced_as = "devices without it".to_owned();
+        let each = self.open.iter().flat_map(|spec| {
+            self.said.iter().map(move |(attribute, value)| Effect::Set {
+                lines: vec![spec.id],
+                attribute: *attribute,
+                value: value.clone(),
+            })
+        });
+        finding.answers = vec![
+            Answer::new("devices without it", Effect::Nothing),
+            Answer::new("all devices have it", Effect::Several(each.collect())),
+        ];
+        if let [device] = self.open.as_slice()
+            && let Some((some, all)) = self.counts(job, device)
+        {
+            finding.answers.insert(1, Answer::new("as many devices as there is trim", self.parted(job, device, (some, all))));
+        }
+        finding.help = "say which leaf has the trim; write its device on a row of its own".to_owned();
+        out.say(finding);
+    }
+
+    /// More trim than devices: whether a device is lacking is asked.
+    fn ask_more(&self, job: &Job, out: &mut Out) {
+        let says = "Trim of exit devices on a line of its own, and more of it than of the devices: a device may be lacking, or the trim is that of a lock.";
+        let mut finding = self.finding(job, out, " more", says);
+        finding.kind = Kind::Question;
+        finding.priced_as = "the devices have it, and no more of them".to_owned();
+        finding.answers = vec![Answer::new("the devices have it", Effect::Nothing)];
+        if let [device] = self.devices.as_slice()
+            && let Some((some, _)) = self.counts(job, device)
+        {
+            let more = Effect::Quantity { line: device.id, quantity: some };
+            finding.answers.push(Answer::new("as many devices as there is trim", more));
+        }
+        finding.answers.push(by_hand("the rest is another good, to be written into the lines"));
+        finding.help = "ask whether a device is lacking; write another good on a row of its own".to_owned();
+        out.say(finding);
+    }
+
+    /// The trim has another finish than the devices.
+    fn ask_look(&self, job: &Job, out: &mut Out, others: &[&Spec], look: &Value) {
+        let says = format!("Trim of exit devices on a line of its own, in another finish than the devices ({look}): they are priced in theirs.");
+        let mut finding = self.finding(job, out, &format!(" {look}"), &says);
+        finding.kind = Kind::Question;
+        finding.priced_as = "the finish of the devices".to_owned();
+        let lines = others.iter().map(|spec| spec.id).collect();
+        finding.answers = vec![
+            Answer::new("the finish of the devices", Effect::Nothing),
+            Answer::new("the finish of the trim", Effect::Set { lines, attribute: names::LOOK, value: look.clone() }),
+        ];
+        finding.help = "ask which finish the devices and their trim have".to_owned();
+        out.say(finding);
+    }
+
+    /// How many there are of the trim and of a device, where these are the same at all doors.
+    fn counts(&self, job: &Job, device: &Spec) -> Option<(Decimal, Decimal)> {
+        let mut doors = job.doors(self.set);
+        let first = doors.next()?;
+        let (some, all) = (count(&self.lines, first), device.count_at(first));
+        let same = |door| count(&self.lines, door) == some && device.count_at(door) == all;
+        (doors.all(same) && !some.is_zero() && device.basis == Basis::Opening).then_some((some, all))
+    }
+
+    /// So many devices as there is trim have it, and the line so many fewer.
+    fn parted(&self, job: &Job, device: &Spec, (some, all): (Decimal, Decimal)) -> Effect {
+        let openings: Decimal = job.doors(self.set).map(|door| Decimal::from(door.count)).sum();
+        let mut attributes = device.asked();
+        attributes.extend(self.said.iter().cloned());
+        Effect::Several(vec![
+            Effect::Quantity { line: device.id, quantity: all - some },
+            Effect::Add { category: Category::ExitDevice, attributes, quantity: some * openings },
+        ])
+    }
 }
 
 #[cfg(test)]

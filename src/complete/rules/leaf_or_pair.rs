@@ -27,7 +27,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "For each leaf, or for each pair",
         "the goods of a set stand under \"each to have\" or \"each door to have\", all its doors are pairs, and the counts are those of a whole pair: the hinges of both leaves or, where no hinges stand there, more than a leaf can have and nothing that only one leaf would have",
-        "the counts of the set are read for each opening, and it is asked; a mullion, a coordinator and a threshold count once for the opening in any case, which is told, and so are hinges of both leaves where the heading names its doors; a threshold as long as one leaf stays for each leaf",
+        "the counts of the set are read for each opening, and it is asked; a mullion, a coordinator and a threshold count once for the opening in any case, which is told, and so are hinges of both leaves where the heading names its doors and no good that each leaf has stands there once; a threshold as long as one leaf stays for each leaf",
         "",
         ("common practice", "common practice"),
         ("six hinges and two exit devices under \"EACH TO HAVE\" on pairs of doors", "three hinges and one exit device there"),
@@ -60,7 +60,7 @@ fn run(job: &Job, out: &mut Out) {
             // `FOR DOORS 115, 116` and `EACH TO HAVE` below: each of these doors has the hinges of both its leaves.
             let named = job.schedule.sets.get(set).is_some_and(|set| !set.openings.is_empty());
             let hinged = shown.iter().any(|spec| spec.category == Some(Category::Hinge));
-            ask(job, out, set, &of_pairs, &shown, named && hinged);
+            ask(job, out, set, &of_pairs, &shown, named && hinged && !of_pairs.iter().any(|spec| is_odd(spec)));
         }
         out.acts.extend(once.iter().map(|spec| Act::Basis { line: spec.id, basis: Basis::Opening }));
         if !once.is_empty() && doors.iter().any(|door| door.is_pair()) {
@@ -97,6 +97,13 @@ fn shown<'s>(under: &[&'s Spec], doors: &[&Door]) -> Vec<&'s Spec> {
     let counted: Vec<&Spec> = under.iter().copied().filter(of_leaves).collect();
     let agree = counted.iter().all(|spec| spec.reading.quantity.amount.is_some_and(|amount| amount >= Decimal::TWO));
     if agree && counted.iter().any(|spec| quantity_improbable::is_more_than_a_leaf(spec)) { counted } else { Vec::new() }
+}
+
+/// Whether goods that each leaf has are so many that they are not those of two leaves.
+fn is_odd(spec: &Spec) -> bool {
+    let of_leaves = spec.category.and_then(facts::of).is_some_and(|facts| facts.basis == "leaf");
+    let amount = spec.reading.quantity.amount.unwrap_or(Decimal::TWO);
+    of_leaves && spec.category != Some(Category::Hinge) && !(amount % Decimal::TWO).is_zero()
 }
 
 /// Whether hinges are together those of both leaves at each door.
@@ -220,6 +227,10 @@ mod tests {
         let hinged = "hinge 6 above=leaf; closer 2 above=leaf";
         assert_eq!(told(true, hinged), Some(Kind::Assumption));
         assert_eq!(told(false, hinged), Some(Kind::Question));
+        for odd in ["exit-device 1 type=rim above=leaf; closer 2 above=leaf", "mortise-lock 1 above=leaf; closer 1 above=leaf"] {
+            assert_eq!(told(true, &format!("hinge 6 above=leaf; {odd}")), Some(Kind::Question), "{odd}");
+        }
+        assert_eq!(told(true, "hinge 6 above=leaf; mortise-lock 1 above=leaf; closer 2 above=leaf"), Some(Kind::Assumption));
         assert_eq!(told(true, "exit-device 2 type=rim above=leaf; closer 3 above=leaf"), Some(Kind::Question));
         assert_eq!(told(true, "hinge 3 above=leaf; closer 1 above=leaf"), None);
     }

@@ -138,7 +138,11 @@ impl Said {
             _ => false,
         };
         let other = open && !self.categories.contains(&category);
-        let lacks = |(name, value): &(Attr, Value)| !spec.says(*name) && spec.value(*name) != Some(value);
+        // What a note denies and the line has not, it does not lack.
+        let denied = |name: Attr, value: &Value| *value == Value::Flag(false) && spec.value(name).is_none();
+        let lacks = |(name, value): &(Attr, Value)| {
+            !spec.says(*name) && spec.value(*name) != Some(value) && !denied(*name, value)
+        };
         other || self.categories.contains(&category) && self.attributes.iter().any(lacks)
     }
 

@@ -27,6 +27,7 @@ pub const RULE: Rule = Rule {
         "a note outside the lines names a set and goods, and says of them what the lines of the set do not say: that they hold open, that there are more, that another supplies them; or it asks for additional goods",
         "the set is priced as its lines are written, and it is asked",
         "words: `trade/rule_words.csv`, note-set-word, note-more, note-out, note-of-work, note-as-another",
+        "words: `trade/rule_words.csv`, note-set-word, note-more, note-out, note-denies, note-of-work",
         ("common practice", "common practice"),
         ("1. FS-4: CLOSER WITH HOLD OPEN under a matrix; FURNISH ONE ADDITIONAL CYLINDER", "FS-4: CLOSER, which it has; ADDITIONAL REQUIREMENTS FOR LOCKS; FS-4: ADJUST CLOSER"),
     ),
@@ -181,7 +182,7 @@ impl Asked {
             let quantity = count.unwrap_or(Decimal::ONE) * each();
             return Some((ids, Effect::Add { category, attributes: self.attributes(), quantity }));
         }
-        if others || rule_words::speak("note-out", &self.text) {
+        if others || self.is_out() {
             return (!ids.is_empty()).then(|| (ids.clone(), Effect::Exclude { lines: ids }));
         }
         if ids.is_empty() {
@@ -199,6 +200,16 @@ impl Asked {
             }
             _ => None,
         }
+    }
+
+    /// Whether the note takes the good out: `omit`, or `no` right before it. `closer without hold open` has a closer.
+    fn is_out(&self) -> bool {
+        let bare = |word: &'_ str| word.trim_matches(|sign: char| !sign.is_alphanumeric()).to_owned();
+        let denies = |word: &str| rule_words::is("note-denies", word);
+        let named = self.reading.named_at().and_then(|at| self.text.get(..at.start)).unwrap_or_default();
+        let clause = named.rsplit([',', ';', '.', ':']).next().unwrap_or_default();
+        clause.split_whitespace().rev().take(3).any(|word| denies(&bare(word)))
+            || self.text.split_whitespace().map(bare).any(|word| rule_words::is("note-out", &word) && !denies(&word))
     }
 
     fn attributes(&self) -> Attributes {
