@@ -302,6 +302,27 @@ fn trim_is_that_of_devices_only_where_they_may_have_it() {
     }
 }
 
+/// What the answers of a question are worth, in order.
+fn worths(job: &Value, rule: &str) -> Vec<f64> {
+    let finding = job["findings"].as_array().unwrap().iter().find(|one| one["rule"] == rule).unwrap();
+    let answers = finding["answers"].as_array().unwrap().iter();
+    answers.filter_map(|answer| answer["effect"].as_str()?.parse().ok()).collect()
+}
+
+#[test]
+fn one_trim_of_two_devices_is_worth_half_of_two() {
+    let devices = "2,EA,SVR exit device,626";
+    for (at, trim) in ["Lever trim", "\"Lever trim, classroom\""].into_iter().enumerate() {
+        let job = with_goods(&format!("trim-half-{at}"), &[devices, &format!("1,EA,{trim},626")]);
+        let worths = worths(&job, "device-trim");
+        assert!(worths.len() == 3 && worths[2] > 0.0, "{worths:?}");
+        assert!((worths[1] * 2.0 - worths[2]).abs() < 0.01, "{worths:?}");
+    }
+    let other =
+        with_goods("trim-other", &["1,EA,\"Rim exit device, night latch\",626", "1,EA,\"Lever trim, classroom\",626"]);
+    assert_ne!(lines(&other)[2].split(' ').next(), Some("other"));
+}
+
 #[test]
 fn a_note_that_denies_a_part_takes_no_good_out() {
     let of = |name: &str, note: &str| {

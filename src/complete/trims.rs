@@ -98,7 +98,9 @@ fn takes(device: &Reading, trim: &Reading) -> bool {
         None => function::candidates(FunctionKind::Exit, &named, &|_| false),
     };
     let exit_only = functions.iter().any(|function| function.behaviour.ends_with("no trim"));
-    own != "none" && (own.is_empty() || other.is_empty() || own == other) && !exit_only
+    let other_name = word(trim, names::FUNCTION_NAME);
+    let agrees = |one: &str, other: &str| one.is_empty() || other.is_empty() || one == other;
+    own != "none" && agrees(&named, &other_name) && agrees(&own, &other) && !exit_only
 }
 
 /// Trim as it is of a device.

@@ -100,7 +100,12 @@ fn said(trim: &Spec) -> Vec<(Attr, Value)> {
 impl Trim<'_> {
     /// Gives the devices the trim, or asks.
     fn told(&self, job: &Job, out: &mut Out) {
-        if job.doors(self.set).any(|door| count(&self.lines, door) < count(&self.open, door)) {
+        // A device that says its trim, as one that an answer adds, has had its share.
+        let (having, lacking): (Vec<&Spec>, Vec<&Spec>) =
+            self.devices.iter().copied().partition(|spec| spec.says(names::TRIM));
+        let lacking: Vec<&Spec> = lacking.into_iter().filter(|spec| !spec.says(names::FUNCTION)).collect();
+        let fewer = |door: &Door| count(&self.lines, door) < count(&lacking, door) + count(&having, door);
+        if job.doors(self.set).any(fewer) {
             return self.ask_which(job, out);
         }
         for (spec, (attribute, value)) in self.open.iter().flat_map(|spec| self.said.iter().map(move |one| (spec, one))) {
@@ -140,10 +145,12 @@ impl Trim<'_> {
                 value: value.clone(),
             })
         });
-        finding.answers = vec![
-            Answer::new("devices without it", Effect::Nothing),
-            Answer::new("all devices have it", Effect::Several(each.collect())),
-        ];
+        let all = if self.is_even(job) {
+            Answer::new("all devices have it", Effect::Several(each.collect()))
+        } else {
+            by_hand("the devices at its doors have it, to be written into the lines")
+        };
+        finding.answers = vec![Answer::new("devices without it", Effect::Nothing), all];
         if let [device] = self.open.as_slice()
             && let Some((some, all)) = self.counts(job, device)
         {
@@ -184,6 +191,12 @@ impl Trim<'_> {
         ];
         finding.help = "ask which finish the devices and their trim have".to_owned();
         out.say(finding);
+    }
+
+    /// Whether there is as much of the trim at all doors.
+    fn is_even(&self, job: &Job) -> bool {
+        let counts: Vec<Decimal> = job.doors(self.set).map(|door| count(&self.lines, door)).collect();
+        counts.windows(2).all(|two| two.first() == two.last())
     }
 
     /// How many there are of the trim and of a device, where these are the same at all doors.
