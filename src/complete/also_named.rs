@@ -9,7 +9,7 @@ use crate::trade::attribute::{Attributes, names};
 use crate::trade::category::Category;
 use crate::trade::function::FunctionKind;
 use crate::trade::{facts, rule_words};
-use crate::understand::{embedded, named};
+use crate::understand::{Lexicon, embedded, named};
 
 use super::act::by_hand;
 use super::door::Door;
@@ -30,14 +30,20 @@ pub(super) fn asked(job: &Job, spec: &Spec) -> Option<Finding> {
     if spec.reading.doubts.iter().any(|doubt| doubt.code == OF_ANOTHER) {
         return None;
     }
-    let phrases = joined(spec);
-    let own = spec.category.filter(|_| !phrases.is_empty())?;
+    let mut phrases = joined(spec);
+    let remarks = in_remarks(spec);
+    let own = spec.category.filter(|_| !phrases.is_empty() || !remarks.is_empty())?;
     let lexicon = match job.cache.words.as_deref() {
         Some(lexicon) => lexicon,
         None => embedded()?,
     };
-    // What the set has on a line of its own is counted there.
-    let counted = |category: Category| job.lines(spec.id.set).any(|line| line.is_any(&[category]));
+    phrases.extend(remarks.into_iter().filter_map(|clause| longest(lexicon, &clause)));
+    // What the set has on a line of its own is counted there, and so is what a rule brings.
+    let brought = |category: Category| {
+        let of_set = job.added.iter().filter(|added| added.set.is_none_or(|set| set == spec.id.set));
+        of_set.into_iter().any(|added| added.category == category)
+    };
+    let counted = |category: Category| job.lines(spec.id.set).any(|line| line.is_any(&[category])) || brought(category);
     let belongs = |category: Category| facts::of(own).is_some_and(|facts| facts.comes_with.contains(&category));
     // A word for a function, OFFICE, is no lock.
     let other = |category: Category| {
@@ -101,6 +107,42 @@ fn added(job: &Job, spec: &Spec, others: &[Vec<(Category, Attributes)>]) -> Opti
         effects.push(Effect::Add { category: *category, attributes, quantity });
     }
     Some(if effects.len() == 1 { effects.remove(0) } else { Effect::Several(effects) })
+}
+
+/// What the remarks of a line say behind `and`, `w/`, `provide`, clause by clause: `and pull plate 4x16 on pull side`. A remark
+/// that begins otherwise speaks of the line's own good.
+fn in_remarks(spec: &Spec) -> Vec<String> {
+    let leads = rule_words::of("leads-to-goods");
+    let joints = rule_words::of("joins-goods");
+    let is = |list: &[&str], word: &str| list.iter().any(|own| word.eq_ignore_ascii_case(own));
+    let cells = spec.wording.parts.iter().filter(|part| part.role == PartRole::Remarks);
+    let texts = cells.filter_map(|part| spec.wording.text.get(part.span.clone())).map(str::trim);
+    let behind = |text: &str| {
+        let lead = leads.iter().filter(|lead| {
+            text.get(..lead.len()).is_some_and(|begins| begins.eq_ignore_ascii_case(lead))
+                && text.get(lead.len()..).is_some_and(|rest| lead.ends_with('/') || rest.starts_with(' '))
+        });
+        lead.map(|lead| lead.len()).max().and_then(|end| text.get(end..)).map(str::to_owned)
+    };
+    let mut clauses = Vec::new();
+    for rest in texts.filter_map(behind) {
+        let words: Vec<&str> = rest.split_whitespace().collect();
+        clauses.extend(
+            words.split(|word| is(joints, word)).filter(|words| !words.is_empty()).map(|words| words.join(" ")),
+        );
+    }
+    clauses
+}
+
+/// Words at the end of a clause that may say where or how, and name nothing: `on both sides of pair`.
+const BEHIND: usize = 4;
+
+/// The longest beginning of a clause that names goods whose every word is known.
+fn longest(lexicon: &Lexicon, clause: &str) -> Option<String> {
+    let words: Vec<&str> = clause.split_whitespace().collect();
+    let least = words.len().saturating_sub(BEHIND).max(1);
+    let lengths = (least..=words.len()).rev().filter_map(|length| words.get(..length));
+    lengths.map(|words| words.join(" ")).find(|phrase| named(lexicon, phrase).is_some_and(|goods| !goods.is_empty()))
 }
 
 /// Words between a joint and what nothing read that may belong to the name of the other good: `WITH CONCEALED FLOOR CLOSER`.

@@ -196,6 +196,7 @@ fn run(base: &Job, rules: &[Rule], given: &Given, answers: &Answers) -> settle::
     let mut findings = std::mem::take(&mut settled.findings);
     let read = start.schedule.findings.iter().filter(|finding| !doubts::settled_by_set(&start, finding)).cloned();
     findings.extend(read.map(|finding| as_told::heard(finding, &settled.sets)));
+    start.added.clone_from(&settled.added);
     findings.extend(doubts::findings(&start, &settled.sets));
     let off = |finding: &Finding| start.terms.rules.get(finding.code).is_some_and(|word| word.trim() == "off");
     findings.extend(select::lines(&start, &mut settled.sets));

@@ -195,10 +195,16 @@ fn counted_inside(piece: &str) -> Vec<&str> {
     }
     let counts = |rest: &str| {
         let folded = plain(rest);
-        let named = folded.trim_start_matches(|sign: char| sign.is_ascii_digit() || "()-/. ".contains(sign));
+        let named = folded.trim_start_matches(in_count);
         let joins = itemtext::goes_on(named);
         let begun = words::list("hardware").begins(named).is_some() || words::list("goods").begins(named).is_some();
-        starts_with_quantity(&folded) && !joins && (begun || words::list("hardware").find(&folded).is_some())
+        let known = |folded: &str| words::list("hardware").find(folded).is_some();
+        starts_with_quantity(&folded) && !joins && (begun || known(&folded) || known(&singular(&folded)))
+    };
+    // `2 push/pull bar sets` stands before goods that are known and counted.
+    let stands = |rest: &str| {
+        let folded = plain(rest);
+        counts(rest) || self::counts(&folded, false) && !itemtext::goes_on(folded.trim_start_matches(in_count))
     };
     let bracket = |at: usize| {
         let rest = &piece[at..];
@@ -215,13 +221,23 @@ fn counted_inside(piece: &str) -> Vec<&str> {
     let mut from = 0;
     for (at, next) in cuts {
         let others = || at < next && by_others_alone(&plain(&piece[next..]));
-        if at > from && counts(&piece[from..at]) && (counts(&piece[next..]) || others()) {
+        if at > from && stands(&piece[from..at]) && (counts(&piece[next..]) || others()) {
             parts.push(piece[from..at].trim_end());
             from = next;
         }
     }
     parts.push(&piece[from..]);
     parts
+}
+
+/// A sign of a count: `(2)`, `1-1/2`.
+fn in_count(sign: char) -> bool {
+    sign.is_ascii_digit() || "()-/. ".contains(sign)
+}
+
+/// Words without the sign of the plural: the lists have many goods by their singular alone.
+fn singular(folded: &str) -> String {
+    folded.split(' ').map(|word| word.strip_suffix('S').unwrap_or(word)).collect::<Vec<&str>>().join(" ")
 }
 
 fn begins(part: &str) -> Begins {

@@ -173,9 +173,9 @@ impl Walker<'_> {
         out: &mut Gathered,
     ) -> Role {
         let place = self.sheet.place(row.number);
-        let notes = folded.strip_suffix(':').filter(|_| row.cells.len() == 1);
-        let notes_begin = row.cells.len() == 1 && words::list("note-caption").is(folded);
-        self.lanes[lane].noting |= notes_begin || notes.is_some_and(|word| words::list("note").is(word.trim_end()));
+        if let Some(role) = self.caption(lane, row, set, (text, folded), out) {
+            return role;
+        }
         let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
         // A note or a section may begin in the column of quantities too.
         let counted_cell = table

@@ -17,6 +17,7 @@ mod bareheads;
 mod beside;
 mod buildings;
 mod bycells;
+mod captions;
 mod cardgoods;
 mod cardparts;
 mod cards;
@@ -150,6 +151,7 @@ use schedule::Schedule;
 use sheet::Sheet;
 
 pub(crate) use alternates::{alternate, begins as begins_alternate};
+pub(crate) use captions::apart;
 pub(crate) use others::of_title;
 pub use pages::PAGES;
 pub use reconcile::recheck;

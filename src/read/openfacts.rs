@@ -1,7 +1,8 @@
 //! Cells of facts that settle nothing: `?`, `TBD`, `VERIFY`, and ratings that are none. Nothing is made of them, so they are
-//! asked; so are ratings beside which a remark says that they are to be verified.
+//! asked; so are ratings beside which a remark says that they are to be verified, and ratings that a remark or a note of the set
+//! alone tells.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::trade::rating::Rating;
@@ -41,6 +42,27 @@ fn speaks_of_ratings(remarks: &str) -> bool {
     remarks.len() > 8 && remarks.as_bytes().windows(3).any(speaks)
 }
 
+/// Whether a text may say a rating, by its letters alone.
+fn may_say_rating(text: &str) -> bool {
+    let speaks =
+        |three: &[u8]| ["min", "hou", "abe", "rat"].iter().any(|word| three.eq_ignore_ascii_case(word.as_bytes()));
+    let hours = |two: &[u8]| two.eq_ignore_ascii_case(b"hr");
+    text.as_bytes().windows(3).any(speaks) || text.as_bytes().windows(2).any(hours)
+}
+
+/// The part of a remark or a note that is a rating and nothing else: `45 min`, `NOTE: 45 MINUTE LABEL`.
+fn rating_within(text: &str) -> Option<&str> {
+    if !may_say_rating(text) {
+        return None;
+    }
+    let parts = text.split([';', ',', ':', '\n']).map(str::trim).filter(|part| may_say_rating(part));
+    let rated = |part: &&str| {
+        let rating = Rating::parse(part);
+        rating.minutes.is_some_and(|minutes| minutes > 0) && rating.wall_minutes.is_none() && Rating::looks_like(part)
+    };
+    parts.into_iter().find(rated)
+}
+
 /// Doors with a fact that is open, by the fact and what the cells say.
 type Open<'s> = BTreeMap<(&'static str, &'s str), Vec<&'s Opening>>;
 
@@ -51,6 +73,11 @@ pub(super) fn settle(schedule: &mut Schedule) {
     // Few materials come again and again.
     let mut known: Vec<(&str, bool)> = Vec::new();
     let mut materials = false;
+    let of_sets: HashMap<&str, &str> = schedule
+        .sets
+        .iter()
+        .filter_map(|set| Some((&*set.id, set.notes.iter().find_map(|note| rating_within(&note.text))?)))
+        .collect();
     for door in schedule.openings.iter().filter(|door| door.excluded.is_none()) {
         let mut add = |fact: &'static str, text| open.entry((fact, text)).or_default().push(door);
         let rating = door.rating.text.as_str();
@@ -60,6 +87,13 @@ pub(super) fn settle(schedule: &mut Schedule) {
             || speaks_of_ratings(&door.remarks) && verify.find(&plain(&door.remarks)).is_some()
         {
             add("rating to verify", rating);
+        } else if door.rating == Rating::default() {
+            let of_set = || of_sets.get(door.set.as_deref()?).copied();
+            if let Some(said) = rating_within(&door.remarks) {
+                add("rating of a remark", said);
+            } else if let Some(said) = of_set() {
+                add("rating of a note", said);
+            }
         }
         let both = [("material of the door", &door.door_material), ("material of the frame", &door.frame_material)];
         for (fact, text) in both {
@@ -128,6 +162,12 @@ fn asked(fact: &str, text: &str, doors: &[&Opening]) -> Option<Finding> {
                 _ => "as the rating is written".into(),
             };
             (format!("the rating \"{text}\" is said to be verified"), ratings(), as_read)
+        }
+        "rating of a remark" | "rating of a note" => {
+            let minutes = Rating::parse(text).minutes?;
+            let says = if fact.ends_with("remark") { "a remark of the door" } else { "a note of the set" };
+            let says = format!("{says} says \"{text}\", and nothing gives the door a rating");
+            (says, vec![rating(0), rating(minutes)], "doors without rating".into())
         }
         fact => (
             format!("the {fact} says \"{text}\", which settles nothing"),

@@ -8,7 +8,7 @@ use crate::finding::{Answer, Effect, Finding, Kind, LineId, Weight};
 use crate::place::Place;
 use crate::complete::spec::Spec;
 use crate::read::schedule::{Note, PartRole};
-use crate::read::{alternate, begins_alternate};
+use crate::read::{alternate, apart, begins_alternate};
 use crate::trade::rule_words;
 
 /// The rule.
@@ -77,7 +77,7 @@ fn heads(job: &Job) -> BTreeMap<usize, Vec<Head>> {
     sets.values_mut().for_each(|rows| rows.sort_unstable());
     let mut found: BTreeMap<usize, Vec<Head>> = BTreeMap::new();
     for note in notes(job) {
-        let Some(said) = begins_alternate(&note.text) else { continue };
+        let Some(said) = begins_alternate(&note.text).or_else(|| apart(&note.text)) else { continue };
         let Some(rows) = sets.get(&(&*note.place.file, &*note.place.sheet)) else { continue };
         let before = rows.partition_point(|(row, _)| *row <= note.place.row);
         let Some((_, set)) = before.checked_sub(1).and_then(|at| rows.get(at)) else { continue };
@@ -86,7 +86,7 @@ fn heads(job: &Job) -> BTreeMap<usize, Vec<Head>> {
     }
     for (at, set) in job.sets.iter().enumerate() {
         for spec in &set.specs {
-            if let Some((said, text)) = glued(spec) {
+            if let Some((said, text)) = glued(spec).or_else(|| left_out(spec)) {
                 found.entry(at).or_default().push(Head { said, place: spec.place.clone(), text, lines: Vec::new() });
             }
         }
@@ -123,6 +123,15 @@ fn base<'a>(job: &'a Job) -> BTreeSet<(&'a str, &'a str, u32)> {
     let specs = job.sets.iter().flat_map(|set| &set.specs);
     let behind = |(file, sheet, row): (&'a str, &'a str, u32)| (file, sheet, row + 1);
     below.chain(specs.filter(glued).map(|spec| behind(key(&spec.place)))).collect()
+}
+
+/// A row that begins so, counts nothing and was left out: `Alternate 1: at door 11 add electric strike`.
+fn left_out(spec: &Spec) -> Option<(String, String)> {
+    spec.excluded.as_ref()?;
+    let text = spec.wording.text.trim_start();
+    let counted = text.starts_with(|first: char| first.is_ascii_digit()) || spec.wording.part(PartRole::Quantity).is_some();
+    let said = begins_alternate(&spec.wording.text).filter(|_| !counted)?;
+    Some((said, spec.wording.text.clone()))
 }
 
 /// A row that begins so and was taken for more words of the line above it.
