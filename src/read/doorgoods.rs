@@ -85,10 +85,14 @@ fn all_by_others(text: &str, folded: &str) -> bool {
         .collect();
     let of_all = |at: usize| {
         by_others(parts[at]).is_some_and(|end| {
-            let said = others::subject(&parts[at][..end]);
-            let hardware = words::list("with-hardware");
+            let before = &parts[at][..end];
+            let (aside, before) = before.rsplit_once('(').map_or((false, before), |(_, inside)| (true, inside));
+            let said = others::subject(before);
+            let (hardware, goods) = (words::list("with-hardware"), words::list("words-for-hardware"));
+            // `1 lockset (all by others)`
+            let all = said.last().is_some_and(|word| hardware.is(word) && !goods.is(word));
             // Words in the middle are said of what stands before them.
-            let whole = said.is_empty() && (at == 0 || at + 1 == parts.len());
+            let whole = all || said.is_empty() && !aside && (at == 0 || at + 1 == parts.len());
             whole || others::is_whole(&said) && said.iter().any(|word| hardware.is(word))
         })
     };
