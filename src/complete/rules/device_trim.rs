@@ -11,7 +11,7 @@ use crate::finding::{Answer, Effect, Finding, Kind, LineId, Weight};
 use crate::read::schedule::Basis;
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
-use crate::trade::function::{self, FunctionKind};
+use crate::trade::function::{self, Function, FunctionKind};
 
 /// The rule.
 pub const RULE: Rule = Rule {
@@ -77,7 +77,7 @@ fn suits(device: &Spec, trim: &Spec) -> bool {
         known || device.value(attribute) == trim.value(attribute)
     };
     let exit_only = function::find(FunctionKind::Exit, device.word(names::FUNCTION))
-        .is_some_and(|function| function.behaviour.ends_with("no trim"));
+        .is_some_and(is_bare);
     agrees(names::TRIM) && agrees(names::FUNCTION_NAME) && !(device.says(names::FUNCTION) && exit_only)
 }
 
@@ -213,11 +213,21 @@ impl Trim<'_> {
         let openings: Decimal = job.doors(self.set).map(|door| Decimal::from(door.count)).sum();
         let mut attributes = device.asked();
         attributes.extend(self.said.iter().cloned());
-        Effect::Several(vec![
-            Effect::Quantity { line: device.id, quantity: all - some },
-            Effect::Add { category: Category::ExitDevice, attributes, quantity: some * openings },
-        ])
+        let mut effects = vec![Effect::Quantity { line: device.id, quantity: all - some }];
+        // The others are without: else they would have the trim, of which there is then as much as of them.
+        if let Some(bare) = function::all().iter().find(|function| is_bare(function)) {
+            let value = Value::text(bare.number);
+            effects.push(Effect::Set { lines: vec![device.id], attribute: names::FUNCTION, value });
+        }
+        effects.push(Effect::Exclude { lines: self.lines.iter().map(|trim| trim.id).collect() });
+        effects.push(Effect::Add { category: Category::ExitDevice, attributes, quantity: some * openings });
+        Effect::Several(effects)
     }
+}
+
+/// Whether a function of exit devices only lets out.
+fn is_bare(function: &Function) -> bool {
+    function.kind == FunctionKind::Exit && function.behaviour.ends_with("no trim")
 }
 
 #[cfg(test)]
