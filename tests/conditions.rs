@@ -328,3 +328,36 @@ fn a_count_for_the_opening_and_one_for_each_leaf_agree() {
         assert!(rule_asked(&record, "unit-quantity").is_empty(), "{hinges}");
     }
 }
+
+/// Goods behind "and", "w/" or "provide" in the remarks of a line, and lines below an alternate that is left out or below
+/// exclusions: asked, and priced as before. A remark that begins otherwise speaks of the line's own good.
+#[test]
+fn what_stands_in_remarks_and_below_captions_is_asked() {
+    let job = "\
+Door,Room,Size,Mat,Frame,Set
+1,Men,3-0 x 7-0,WD,HM,A
+
+Set,Qty,Item,Finish,Remarks
+A,1,Push plate 4x16,630,and pull plate 4x16 on pull side
+A,1,Closer,689,w/ kick plate 10x34 630 push side
+A,1,Wall stop,630,beside kick plate 10x34
+A,1,Coat hook,630,provide mop plate
+A,,ALTERNATES,,
+A,,Alternate 1: at door 1 add closer and strike,,
+A,1,Electric strike 24VDC,630,
+A,,EXCLUSIONS,,
+A,,Overhead door hardware,,
+A,1,Power supply 24VDC,,
+";
+    let record = record("remarks", job, &["1,CLOSER,689".into()]);
+    let mut asked = rule_asked(&record, "also-named");
+    asked.sort_unstable();
+    let beside = ["1 Closer 689 w/ kick plate 10x34 630 push side", "1 Coat hook 630 provide mop plate"];
+    assert_eq!(asked, [beside[0], beside[1], "1 Push plate 4x16 630 and pull plate 4x16 on pull side"]);
+    let mut below = rule_asked(&record, "alternate-in-base");
+    below.sort_unstable();
+    assert_eq!(below, ["Alternate 1: at door 1 add closer and strike", "EXCLUSIONS"]);
+    let priced = |words: &str| shares(&record, words);
+    assert_eq!([priced("Electric strike"), priced("Power supply")], [["1@0"], ["1@0"]]);
+    assert!(priced("Overhead door hardware").is_empty());
+}

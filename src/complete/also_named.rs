@@ -37,13 +37,15 @@ pub(super) fn asked(job: &Job, spec: &Spec) -> Option<Finding> {
         Some(lexicon) => lexicon,
         None => embedded()?,
     };
+    let in_words = phrases.len();
     phrases.extend(remarks.into_iter().filter_map(|clause| longest(lexicon, &clause)));
-    // What the set has on a line of its own is counted there, and so is what a rule brings.
+    // What a rule brings is what a remark asks for.
     let brought = |category: Category| {
-        let of_set = job.added.iter().filter(|added| added.set.is_none_or(|set| set == spec.id.set));
-        of_set.into_iter().any(|added| added.category == category)
+        let mut of_set = job.added.iter().filter(|added| added.set.is_none_or(|set| set == spec.id.set));
+        of_set.any(|added| added.category == category)
     };
-    let counted = |category: Category| job.lines(spec.id.set).any(|line| line.is_any(&[category])) || brought(category);
+    // What the set has on a line of its own is counted there.
+    let counted = |category: Category| job.lines(spec.id.set).any(|line| line.is_any(&[category]));
     let belongs = |category: Category| facts::of(own).is_some_and(|facts| facts.comes_with.contains(&category));
     // A word for a function, OFFICE, is no lock.
     let other = |category: Category| {
@@ -54,9 +56,10 @@ pub(super) fn asked(job: &Job, spec: &Spec) -> Option<Finding> {
     };
     let mut others = Vec::new();
     let mut words = Vec::new();
-    for phrase in &phrases {
+    for (at, phrase) in phrases.iter().enumerate() {
+        let free = |category: Category| other(category) && (at < in_words || !brought(category));
         let goods: Vec<(Category, Attributes)> =
-            named(lexicon, phrase).into_iter().flatten().filter(|(category, _)| other(*category)).collect();
+            named(lexicon, phrase).into_iter().flatten().filter(|(category, _)| free(*category)).collect();
         if !goods.is_empty() {
             words.push(&**phrase);
             others.push(goods);
