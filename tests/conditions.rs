@@ -341,6 +341,7 @@ Set,Qty,Item,Finish,Remarks
 A,1,Push plate 4x16,630,and pull plate 4x16 on pull side
 A,1,Closer,689,w/ kick plate 10x34 630 push side
 A,1,Wall stop,630,beside kick plate 10x34
+A,3,Hinge 4.5x4.5,652,with non-removable pin at exterior
 A,1,Coat hook,630,provide mop plate
 A,,ALTERNATES,,
 A,,Alternate 1: at door 1 add closer and strike,,

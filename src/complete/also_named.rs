@@ -21,6 +21,9 @@ use super::spec::Spec;
 /// The code of what is asked here.
 pub const ALSO_NAMED: &str = "also-named";
 
+/// The code of what the reading says of another good's name in a line.
+const BESIDE: &str = "named-beside";
+
 /// Letters that a name of goods has at least.
 const SHORTEST: usize = 4;
 
@@ -81,7 +84,10 @@ pub(super) fn asked(job: &Job, spec: &Spec) -> Option<Finding> {
     let mut finding = Finding::new(ALSO_NAMED, Kind::Question, Weight::Goods, says);
     finding.id = format!("job:{}", spec.words());
     finding.priced_as = "not counted".to_owned();
-    let counted = match added(job, spec, &others) {
+    let counted = match added(job, spec, &others, &words) {
+        Some(goods) if words.iter().any(|words| count(words).is_some()) => {
+            Answer::new("counted, as many as it says", goods)
+        }
         Some(goods) => Answer::new("counted: as many as an opening usually has", goods),
         None => by_hand("counted, to be written on a row of its own"),
     };
@@ -90,15 +96,26 @@ pub(super) fn asked(job: &Job, spec: &Spec) -> Option<Finding> {
     Some(finding)
 }
 
+/// How many of the goods a phrase says that an opening has: `2 sweeps`.
+fn count(phrase: &str) -> Option<u32> {
+    let number = phrase.split_whitespace().next().filter(|word| word.len() == 1)?;
+    number.parse().ok().filter(|number| *number > 0)
+}
+
 /// The goods named beside, in the finish of the line where they come in it, one for each leaf or opening; `None` where words
 /// may name one good or another.
-fn added(job: &Job, spec: &Spec, others: &[Vec<(Category, Attributes)>]) -> Option<Effect> {
+fn added(job: &Job, spec: &Spec, others: &[Vec<(Category, Attributes)>], words: &[&str]) -> Option<Effect> {
     let doors: Vec<_> = job.doors_of(spec).filter(|door| spec.stands_at(door)).collect();
     let mut effects = Vec::new();
-    for goods in others {
+    for (goods, words) in others.iter().zip(words) {
         let [(category, said)] = &goods[..] else { return None };
         let each_leaf = facts::of(*category).is_some_and(|facts| facts.basis == "leaf");
-        let of_door = |door: &&Door| Decimal::from(door.count) * Decimal::from(if each_leaf { door.leaves } else { 1 });
+        let often = count(words).unwrap_or(1);
+        let of_door = |door: &&Door| {
+            Decimal::from(door.count)
+                * Decimal::from(often)
+                * Decimal::from(if each_leaf && count(words).is_none() { door.leaves } else { 1 })
+        };
         let quantity: Decimal = doors.iter().map(of_door).sum();
         let mut attributes = said.clone();
         let shared = [names::FINISH, names::LOOK, names::BASE];
@@ -127,13 +144,18 @@ fn in_remarks(spec: &Spec) -> Vec<String> {
         });
         lead.map(|lead| lead.len()).max().and_then(|end| text.get(end..)).map(str::to_owned)
     };
-    let mut clauses = Vec::new();
+    // `with non-removable pin` says something of the line's own good, and was read so.
+    let beside = spec.reading.doubts.iter().filter(|doubt| doubt.code == BESIDE).map(|doubt| &doubt.span);
+    let left: Vec<&str> =
+        spec.reading.unread.iter().chain(beside).filter_map(|span| spec.wording.text.get(span.clone())).collect();
+    let mut clauses: Vec<String> = Vec::new();
     for rest in texts.filter_map(behind) {
         let words: Vec<&str> = rest.split_whitespace().collect();
         clauses.extend(
             words.split(|word| is(joints, word)).filter(|words| !words.is_empty()).map(|words| words.join(" ")),
         );
     }
+    clauses.retain(|clause| left.iter().any(|words| clause.contains(words.trim())));
     clauses
 }
 

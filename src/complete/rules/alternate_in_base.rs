@@ -18,7 +18,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Scope,
         "Work of an alternate stands in the schedule",
-        "the title of a set, the room or remark of a door, a row above lines, the words of a line, or a note says ALTERNATE NO. 2 and the like, or a line begins with OPTION",
+        "the title of a set, the room or remark of a door, a row above lines, the words of a line, or a note says ALTERNATE NO. 2 and the like, or a line begins with OPTION, or ALTERNATES or EXCLUSIONS stands above lines with a quantity",
         "counted in the base bid, and asked; a line that begins so is left out",
         "",
         ("common practice", "common practice"),

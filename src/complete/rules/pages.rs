@@ -87,7 +87,7 @@ pub const OTHERS: [Page; 32] = [
         Kind::Question,
         Weight::Goods,
         "A line names another good beside its own",
-        "words of a line that nothing read are the name of another good, which no line of the set counts",
+        "words of a line that nothing read, or its remarks behind and, w/ or provide, name another good, which no line of the set counts",
         "the good of the line is counted, the other is not, and it is asked",
         "",
         ("common practice", "common practice"),
