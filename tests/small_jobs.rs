@@ -330,4 +330,7 @@ fn a_note_that_denies_a_part_takes_no_good_out() {
     };
     assert!(!asked(&of("note-without", "NOTE: SET 1: CLOSER WITHOUT HOLD OPEN"), "note-of-set"));
     assert!(asked(&of("note-omit", "NOTE: SET 1: OMIT CLOSER"), "note-of-set"));
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\nSET 1: ADD 2 HINGES\n";
+    let adds = job("note-add", doors, "Set,Qty,Unit,Description,Finish\n1,3,EA,Hinge 4-1/2 x 4-1/2 BB,652\n");
+    assert!(worths(&adds, "note-of-set")[1] > 0.0);
 }

@@ -26,7 +26,7 @@ pub const RULE: Rule = Rule {
         "A note says something of the goods of a set",
         "a note outside the lines names a set and goods, and says of them what the lines of the set do not say: that they hold open, that there are more, that another supplies them; or it asks for additional goods",
         "the set is priced as its lines are written, and it is asked",
-        "words: `trade/rule_words.csv`, note-set-word, note-more, note-out, note-denies, note-of-work, note-as-another",
+        "words: `trade/rule_words.csv`, note-set-word, note-more, note-out, note-denies, note-instead, note-of-work, note-as-another",
         ("common practice", "common practice"),
         ("1. FS-4: CLOSER WITH HOLD OPEN under a matrix; FURNISH ONE ADDITIONAL CYLINDER", "FS-4: CLOSER, which it has; ADDITIONAL REQUIREMENTS FOR LOCKS; FS-4: ADJUST CLOSER"),
     ),
@@ -184,6 +184,9 @@ impl Asked {
         if others || self.is_out() {
             return (!ids.is_empty()).then(|| (ids.clone(), Effect::Exclude { lines: ids }));
         }
+        if rule_words::speak("note-instead", &self.text) {
+            return Some((ids, Effect::ByHand));
+        }
         if ids.is_empty() {
             let quantity = count.unwrap_or(Decimal::ONE) * each();
             return Some((ids, Effect::Add { category, attributes: self.attributes(), quantity }));
@@ -194,6 +197,10 @@ impl Asked {
             return Some((lacking, effect));
         }
         match (&lines[..], count) {
+            // `add 2 hinges`: as those that the set has.
+            ([line], Some(count)) if rule_words::speak("remark-more", &self.text) => {
+                Some((ids, Effect::Add { category, attributes: line.asked(), quantity: count * each() }))
+            }
             ([line], Some(count)) if line.quantity != count => {
                 Some((ids, Effect::Quantity { line: line.id, quantity: count }))
             }
