@@ -2,6 +2,7 @@
 
 use super::headings::{self, Heard, Meaning as M};
 use super::words::{self, plain};
+use crate::trade::function;
 
 /// The count and the code of a cell: `X2`, `2`, `H2 X2`, `2 H2`, `H2 (2)`, `2 EA`.
 pub(super) fn counted(folded: &str) -> (Option<&str>, &str) {
@@ -45,6 +46,14 @@ pub(super) fn label(heading: &str) -> String {
     // `HANGING Type`: the kind stands above.
     let group =
         || heading.rsplit_once(' ').map(|(group, _)| group).filter(|group| words::list("section").is(&plain(group)));
-    let own = (0..words.len()).map(|from| words[from..].join(" ")).find(|text| known(text));
+    // `Storeroom Lock`: the function stands before the kind.
+    let function = |word: &str| {
+        let word = word.to_lowercase();
+        function::all().iter().any(|function| function.names.iter().any(|name| name.trim_end_matches('?') == word))
+    };
+    let own = (0..words.len()).find(|from| known(&words[*from..].join(" "))).map(|from| {
+        let from = if from > 0 && function(words[from - 1]) { from - 1 } else { from };
+        words[from..].join(" ")
+    });
     own.or_else(|| group().map(str::to_string)).unwrap_or(heading)
 }

@@ -37,6 +37,7 @@ mod dooritems;
 mod doorlead;
 mod doorlist;
 mod doors;
+mod doortypes;
 mod dwellings;
 mod emptysets;
 mod encodings;

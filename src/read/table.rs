@@ -7,6 +7,7 @@ use crate::terms::ReadTerms;
 
 use super::bycells;
 use super::columns;
+use super::doortypes;
 use super::dwellings::Dwellings;
 use super::headingpath::{hear, part_common, path};
 use super::headings::{self, Heard, Meaning as M};
@@ -355,6 +356,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
         let next = sheet.rows.get(band.1 + 1).filter(|row| row.number == spanned.1 + 1);
         let mut heard = bycells::in_company(&heard[*start..end], &sample);
         numbered::before_doors(&mut heard, || suspect::sample(sheet, band.1 + 1, first, last, true));
+        doortypes::described(&mut heard, &sample);
         let (heard, dwellings) = takeoff::across(heard, &sample, next);
         let mut table = columns::table(&heard, (first, last), band, &sample, terms);
         table.dwellings = dwellings;
