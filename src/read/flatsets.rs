@@ -3,6 +3,7 @@
 use super::damage;
 use super::doorlist;
 use super::doors;
+use super::headfacts::Facts;
 use super::headings::Meaning as M;
 use super::itemtext::{by_others, has_quantity_behind, is_quantity, is_sentence, starts_with_quantity};
 use super::setheading;
@@ -59,8 +60,9 @@ impl Walker<'_> {
         }))
     }
 
-    /// `NO. OF OPENINGS` beside the quantities of a set's items: how many doors the set has.
+    /// `NO. OF OPENINGS` beside the quantities of a set's items: how many doors the set has, and what size they are.
     pub(super) fn count_of_set(&self, lane: usize, set: usize, row: &Row, out: &mut Gathered) {
+        self.size_of_doors(lane, set, row, out);
         let Some(table) = self.lanes[lane].table.as_ref().filter(|table| table.has(M::Quantity)) else { return };
         if self.counts_alone(table, row) {
             return;
@@ -69,6 +71,25 @@ impl Walker<'_> {
         let count = cell.and_then(|cell| Some((cell.column, doors::whole_count(&cell.text)?)));
         if let Some((column, count)) = count.filter(|(_, count)| (1..=5000).contains(count)) {
             out.assigned.count(set, count, self.sheet.at(row.number, column));
+        }
+    }
+
+    /// `DOOR SIZE` beside the doors of a set's items: what these doors are like, where all rows of the set say the same.
+    fn size_of_doors(&self, lane: usize, set: usize, row: &Row, out: &mut Gathered) {
+        let Some(table) = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items) else { return };
+        let Some(cell) = table.column(M::Size).and_then(|column| row.cell(column.index)).filter(|cell| !cell.struck)
+        else {
+            return;
+        };
+        let place = self.sheet.at(row.number, cell.column);
+        let Some(told) = Facts::of(&cell.text).opening(&place, &mut Vec::new()) else { return };
+        match out.set_facts.get_mut(&set) {
+            None => drop(out.set_facts.insert(set, told)),
+            Some(known) if known.width.is_some() && (known.width, known.height) != (told.width, told.height) => {
+                (known.width, known.height) = (None, None);
+                known.leaf_widths.clear();
+            }
+            Some(_) => {}
         }
     }
 

@@ -28,6 +28,8 @@ impl Walker<'_> {
             let column = table.and_then(|table| table.columns.iter().find(|column| column.index == cell.column));
             let role = match column.map(|column| column.meaning) {
                 Some(M::Set | M::DoorNumber | M::DoorsServed | M::Price | M::Level) => continue,
+                // What the doors measure is no word of their goods.
+                Some(M::Size) if table.is_some_and(|table| table.has(M::Set)) => continue,
                 // `FOR` beside goods whose set stands in a heading says something of the goods.
                 Some(M::SetTitle)
                     if table.is_some_and(|table| table.columns.iter().any(|column| column.meaning == M::Set)) =>

@@ -1,6 +1,7 @@
 //! Cells and headings of matrices: how many of what a cell says, and the kind of hardware that a heading names.
 
 use super::headings::{self, Heard, Meaning as M};
+use super::sheet::Row;
 use super::words::{self, plain};
 use crate::trade::function;
 
@@ -28,6 +29,12 @@ pub(super) fn stuck(folded: &str) -> [Option<(&str, &str)>; 3] {
     let before = |sign| folded.split_once(sign).map(|(count, code): (&str, &str)| (count.trim(), code.trim()));
     let number = |text: &str| matches!(text.len(), 1 | 2) && text.bytes().all(|byte| byte.is_ascii_digit());
     [behind, before('-'), before('X')].map(|parts| parts.filter(|(count, code)| number(count) && !code.is_empty()))
+}
+
+/// Whether a number that stands as a count among the goods too, 2 hinges and door 2, is that of a door: the row has its size and
+/// its goods, or more cells than the entry of a key.
+pub(super) fn counts_doors(number: &str, row: &Row, whole: bool) -> bool {
+    number.bytes().all(|byte| byte.is_ascii_digit()) && (whole || row.cells.len() > 3)
 }
 
 /// The kind of hardware that a heading names, without the words of the groups above it.

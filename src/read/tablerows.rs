@@ -10,6 +10,7 @@ use super::doorgoods;
 use super::doorlist::{self, Entry};
 use super::doors::{self, Reader};
 use super::headings::Meaning as M;
+use super::matrixcells;
 use super::schedule::{Line, Opening, PartRole, Role, Wording};
 use super::setheading;
 use super::sheet::{Cell, CellKind, Row, Sheet, join};
@@ -295,7 +296,7 @@ impl Walker<'_> {
             || !doorlist::looks_like(number) && !several
             || !marked && !sized
             || out.matrix.uses(&row.cells[0].text)
-                && !counts_doors(number, row, marked && sized)
+                && !matrixcells::counts_doors(number, row, marked && sized)
                 && reader.table.column(M::DoorNumber).is_some_and(|c| c.index == row.cells[0].column)
         {
             return self.key_row(row, out);
@@ -435,12 +436,6 @@ fn name_goods(reader: &Reader<'_>, out: &mut Gathered) {
             text: cell.text.clone(),
         });
     }
-}
-
-/// Whether a number that stands as a count among the goods too, 2 hinges and door 2, is that of a door: the row has its size and
-/// its goods, or more cells than the entry of a key.
-fn counts_doors(number: &str, row: &Row, whole: bool) -> bool {
-    number.bytes().all(|byte| byte.is_ascii_digit()) && (whole || row.cells.len() > 3)
 }
 
 /// Asks for the number of a door whose row or card has none; the door is called by its row.
