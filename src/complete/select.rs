@@ -188,6 +188,19 @@ pub fn title(category: Category) -> String {
     facts::of(category).map_or_else(|| category.name().to_owned(), |facts| facts.title.to_lowercase())
 }
 
+/// A finding about an attribute of a line, at the doors of its set.
+fn about(spec: &Spec, attribute: Attr, (set, numbers): (&str, &[String]), finding: Finding) -> Finding {
+    Finding {
+        set: Some(set.to_owned()),
+        openings: numbers.to_vec(),
+        lines: vec![spec.id],
+        place: Some(spec.place.clone()),
+        excerpt: spec.words(),
+        attribute: Some(attribute),
+        ..finding
+    }
+}
+
 fn question(category: Category, spec: &Spec, open: &Undecided, set: &str, numbers: &[String]) -> Finding {
     let attribute = open.attribute;
     let says = format!(
@@ -196,14 +209,13 @@ fn question(category: Category, spec: &Spec, open: &Undecided, set: &str, number
         if matches!(attribute, names::DOOR | names::FOR) { "for" } else { "of" },
         title(category)
     );
-    let mut finding = Finding::new("undecided-attribute", Kind::Question, Weight::Goods, says);
+    let mut finding = about(
+        spec,
+        attribute,
+        (set, numbers),
+        Finding::new("undecided-attribute", Kind::Question, Weight::Goods, says),
+    );
     finding.id = format!("job:{} {attribute}", category.name());
-    finding.set = Some(set.to_owned());
-    finding.openings = numbers.to_vec();
-    finding.lines = vec![spec.id];
-    finding.place = Some(spec.place.clone());
-    finding.excerpt = spec.words();
-    finding.attribute = Some(attribute);
     finding.priced_as = match attribute {
         names::FUNCTION => format!("function {}", choice(Some(category), attribute, &open.taken)),
         _ => wording::said(attribute, &open.taken),
@@ -271,14 +283,9 @@ fn priced_without(
     }
     let words = wording::said(attribute, &said.value);
     let says = format!("No {} of the catalog is offered with {words}; it is priced without.", title(category));
-    let mut finding = Finding::new("no-good-fits", Kind::Question, Weight::Goods, says);
+    let mut finding =
+        about(spec, attribute, (set, numbers), Finding::new("no-good-fits", Kind::Question, Weight::Goods, says));
     finding.id = format!("job:{} without {words}", category.name());
-    finding.set = Some(set.to_owned());
-    finding.openings = numbers.to_vec();
-    finding.lines = vec![spec.id];
-    finding.place = Some(spec.place.clone());
-    finding.excerpt = spec.words();
-    finding.attribute = Some(attribute);
     finding.priced_as = format!("without {words}");
     finding.answers = vec![
         Answer::new(format!("without {words}"), Effect::Nothing),

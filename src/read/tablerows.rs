@@ -5,6 +5,7 @@ use crate::place::Place;
 use crate::place::column_letter;
 
 use super::aside;
+use super::cardparts;
 use super::celllist;
 use super::doorgoods;
 use super::doorlist::{self, Entry};
@@ -80,7 +81,7 @@ impl Walker<'_> {
                 .filter(|meaning| reader.cell(**meaning).is_some())
                 .count();
             if facts >= 2 || facts == 1 && known() >= 4 {
-                let made = format!("row {}", row.number);
+                let made = cardparts::by_row(row.number);
                 let opening = doors::opening(&reader, &made, &mut out.schedule.findings);
                 out.schedule.findings.push(unnumbered(self.sheet, row));
                 out.schedule.openings.push(opening);
@@ -442,7 +443,7 @@ fn name_goods(reader: &Reader<'_>, out: &mut Gathered) {
 pub(super) fn unnumbered(sheet: &Sheet, row: &Row) -> Finding {
     let says = "a row of the door schedule has no door number";
     let finding = Finding {
-        openings: vec![format!("row {}", row.number)],
+        openings: vec![cardparts::by_row(row.number)],
         ..Finding::new("door-without-number", Kind::Question, Weight::Reading, says)
     };
     finding.at(sheet.place(row.number), row.joined()).help("give the door number; the row was read as one opening")
