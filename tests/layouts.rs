@@ -137,8 +137,14 @@ fn every_row_of_the_page_on_layouts_has_a_fixture() {
 }
 
 /// Codes that a fixture cannot cause, and the test that causes them.
-const ELSEWHERE: [(&str, &str); 3] =
-    [("change-not-read", "read.rs"), ("formula-without-value", "read_workbook.rs"), ("marks-not-seen", "read_xls.rs")];
+const ELSEWHERE: [(&str, &str); 6] = [
+    ("change-not-read", "read.rs"),
+    ("formula-without-value", "read_workbook.rs"),
+    ("marks-not-seen", "read_xls.rs"),
+    ("hardware-above-cells", "read_floating.rs"),
+    ("text-above-cells", "read_floating.rs"),
+    ("picture-not-read", "read_floating.rs"),
+];
 
 #[test]
 fn every_code_of_the_reading_room_is_told_by_a_fixture() {

@@ -52,6 +52,7 @@ pub(super) fn apart(sheet: &Sheet) -> Option<(Sheet, Vec<Row>)> {
         hidden_columns: sheet.hidden_columns.clone(),
         merges: sheet.merges.clone(),
         oddities: sheet.oddities.clone(),
+        floating: Vec::new(),
         file: sheet.file.clone(),
         name: sheet.name.clone(),
         hidden: sheet.hidden,

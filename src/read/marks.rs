@@ -8,6 +8,7 @@ use quick_xml::Reader;
 use quick_xml::escape::unescape;
 use quick_xml::events::{BytesStart, Event};
 
+use super::floating::{self, Floating};
 use super::sheet::Merge;
 use super::shown::Shape;
 use super::unpack::Parts;
@@ -31,6 +32,8 @@ pub(crate) struct SheetMarks {
     pub shown: BTreeMap<(u32, usize), String>,
     /// What the formats of numbers and dates make of them, where the library does not tell.
     pub shapes: BTreeMap<(u32, usize), Shape>,
+    /// What floats above the cells.
+    pub floating: Vec<Floating>,
 }
 
 impl SheetMarks {
@@ -67,19 +70,21 @@ pub(crate) fn xlsx(parts: &Parts, plain: impl Fn(&str) -> bool) -> Result<BTreeM
         // The own pass found nothing but values between these.
         if let (true, Some(start), Some(end)) = (plain(&name), xml.find("<sheetData>"), xml.rfind("</sheetData>")) {
             let merges = sheet(&xml[end + "</sheetData>".len()..], &struck).merges;
-            marks.insert(name, SheetMarks { merges, ..sheet(&xml[..start], &struck) });
+            let floating = floating::of_part(parts, &path);
+            marks.insert(name, SheetMarks { merges, floating, ..sheet(&xml[..start], &struck) });
             continue;
         }
         // Most sheets say of every row that it is not hidden, and hold neither formulas nor struck words.
         let needed = !struck.is_empty()
             || words.find_iter(xml.as_ref()).any(|found| found.pattern().as_usize() != 0 || hides(&xml[found.end()..]));
-        let told = if needed {
+        let mut told = if needed {
             sheet(&xml, &struck)
         } else {
             // Merged ranges stand behind the rows.
             let behind = xml.rfind("mergeCells").and_then(|last| xml[..last].find("mergeCells")).unwrap_or(xml.len());
             sheet(&xml[xml[..behind].rfind('<').unwrap_or(behind)..], &struck)
         };
+        told.floating = floating::of_part(parts, &path);
         marks.insert(name, told);
     }
     Ok(marks)
@@ -133,11 +138,11 @@ fn sheet_list(xml: &str) -> Vec<(String, String)> {
 }
 
 /// The words kept, those struck, and whether those kept have fonts of their own.
-type StruckRuns = (String, String, bool);
+pub(super) type StruckRuns = (String, String, bool);
 
 /// Text with the runs that are struck kept apart.
 #[derive(Debug, Default)]
-struct Runs {
+pub(super) struct Runs {
     kept: String,
     struck: String,
     run_struck: bool,
@@ -150,7 +155,7 @@ struct Runs {
 }
 
 impl Runs {
-    fn event(&mut self, event: &Event<'_>) {
+    pub fn event(&mut self, event: &Event<'_>) {
         match event {
             Event::Start(element) | Event::Empty(element) => match element.local_name().as_ref() {
                 "r" => (self.run_struck, self.own) = (false, false),
@@ -179,13 +184,13 @@ impl Runs {
         }
     }
 
-    fn add(&mut self, text: &str) {
+    pub fn add(&mut self, text: &str) {
         self.bare |= !self.run_struck && !self.own;
         if self.run_struck { &mut self.struck } else { &mut self.kept }.push_str(text);
     }
 
     /// The words kept, those struck, and whether those kept have fonts of their own.
-    fn take(&mut self) -> StruckRuns {
+    pub fn take(&mut self) -> StruckRuns {
         let runs = std::mem::take(self);
         (runs.kept, runs.struck, !runs.bare)
     }
@@ -336,7 +341,7 @@ fn columns(element: &BytesStart<'_>, marks: &mut SheetMarks) {
 }
 
 /// `B12` as row 12, column 1.
-fn address(text: &str) -> Option<(u32, usize)> {
+pub(super) fn address(text: &str) -> Option<(u32, usize)> {
     let letters = text.bytes().take_while(u8::is_ascii_alphabetic).count();
     if letters == 0 || letters > 3 {
         return None;

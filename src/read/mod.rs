@@ -43,6 +43,7 @@ mod emptysets;
 mod encodings;
 mod entries;
 mod flatsets;
+mod floating;
 mod footnotes;
 mod foreign;
 mod headasked;
@@ -80,6 +81,7 @@ mod odsmarks;
 mod oldsets;
 mod onecell;
 mod openfacts;
+mod otherdoors;
 mod others;
 mod othersasked;
 mod ours;
@@ -141,6 +143,7 @@ mod words;
 mod workbook;
 mod wrapped;
 mod xlsbmarks;
+mod xlsfloating;
 mod xlsmarks;
 mod zeros;
 
@@ -282,6 +285,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     }
     headasked::settle(&mut out.schedule);
     unclaimed::tell(&mut out.schedule);
+    floating::settle(&mut out.schedule);
     Ok(())
 }
 
@@ -346,6 +350,9 @@ fn refusal(names: &[String], out: &walk::Gathered) -> String {
     }
     if out.schedule.ledger.is_empty() {
         why.push_str(" Every sheet is empty.");
+        if out.schedule.findings.iter().any(|finding| finding.code == floating::PICTURE) {
+            why.push_str(" What a picture shows is not read: type the schedule in, or ask for its file.");
+        }
     } else if out.schedule.layout.iter().any(|note| note.what.ends_with(table::Holds::Legend.name())) {
         why.push_str(" There is a list of codes with their words, and no schedule that uses them.");
     } else if told.is_empty() && out.schedule.layout.iter().any(|note| note.what.starts_with("table")) {

@@ -7,6 +7,7 @@ use quick_xml::Reader;
 use quick_xml::escape::unescape;
 use quick_xml::events::{BytesStart, Event};
 
+use super::floating::{Floating, Floats};
 use super::marks::{SheetMarks, attribute};
 use super::sheet::Merge;
 use super::unpack::Parts;
@@ -101,7 +102,10 @@ struct Walk {
     cell: Option<Cell>,
     spans: Vec<bool>,
     in_paragraph: bool,
-    annotation: usize,
+    /// What floats around the words read, from the outside in: comments and shapes.
+    above: Vec<Floats>,
+    /// The words of it.
+    words: String,
     /// First row, last row and last column that hold something.
     held: Option<(u32, u32, usize)>,
     /// The sheet that spreads too far, its rows and columns.
@@ -160,8 +164,15 @@ impl Walk {
                     ..Cell::default()
                 });
             }
-            "annotation" => self.annotation += 1,
-            "p" if self.annotation == 0 => {
+            "annotation" => self.above.push(Floats::Comment),
+            "frame" | "custom-shape" | "rect" | "ellipse" | "caption" | "text-box" | "g" => {
+                self.above.push(Floats::Box)
+            }
+            "p" if !self.above.is_empty() => {
+                self.words.push('\n');
+                self.in_paragraph = true;
+            }
+            "p" => {
                 self.in_paragraph = true;
                 if let Some(cell) = &mut self.cell {
                     cell.paragraphs += 1;
@@ -183,7 +194,11 @@ impl Walk {
     }
 
     fn text(&mut self, text: &str) {
-        if self.annotation > 0 || !self.in_paragraph {
+        if !self.in_paragraph {
+            return;
+        }
+        if !self.above.is_empty() {
+            self.words.push_str(text);
             return;
         }
         let struck = self.spans.last().copied().unwrap_or(false);
@@ -194,8 +209,12 @@ impl Walk {
 
     fn close(&mut self, name: &str) {
         match name {
-            "annotation" => self.annotation = self.annotation.saturating_sub(1),
-            "p" if self.annotation == 0 => self.in_paragraph = false,
+            "annotation" | "frame" | "custom-shape" | "rect" | "ellipse" | "caption" | "text-box" | "g" => {
+                let Some(kind) = self.above.pop().filter(|_| self.above.is_empty()) else { return };
+                let at = (self.row.max(1), self.column);
+                self.marks.floating.extend(Floating::text(kind, at, &std::mem::take(&mut self.words)));
+            }
+            "p" => self.in_paragraph = false,
             "span" => drop(self.spans.pop()),
             "table-cell" | "covered-table-cell" => {
                 let Some(cell) = self.cell.take() else { return };

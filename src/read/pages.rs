@@ -3,6 +3,7 @@
 use crate::finding::{Kind, Page, Weight};
 
 use super::columnpages::COLUMNS;
+use super::floating::FLOATING;
 use super::setpages::SETS;
 
 /// A page of this room; every one of its facts is common practice.
@@ -34,19 +35,16 @@ pub(super) const fn page(
 
 /// Every code that the reading room can give.
 pub const PAGES: &[Page] = &{
-    const BEFORE: usize = REST.len() + SETS.len();
-    let mut all = [REST[0]; BEFORE + COLUMNS.len()];
-    let mut at = 0;
-    while at < all.len() {
-        let rest = if at < REST.len() {
-            (REST, 0)
-        } else if at < BEFORE {
-            (SETS, REST.len())
-        } else {
-            (COLUMNS, BEFORE)
-        };
-        all[at] = rest.0[at - rest.1];
-        at += 1;
+    const LISTS: [&[Page]; 4] = [REST, SETS, COLUMNS, FLOATING];
+    let mut all = [REST[0]; REST.len() + SETS.len() + COLUMNS.len() + FLOATING.len()];
+    let (mut at, mut list) = (0, 0);
+    while list < LISTS.len() {
+        let mut page = 0;
+        while page < LISTS[list].len() {
+            all[at] = LISTS[list][page];
+            (at, page) = (at + 1, page + 1);
+        }
+        list += 1;
     }
     all
 };

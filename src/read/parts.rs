@@ -159,6 +159,7 @@ fn cut(sheet: &Sheet, from: usize, to: usize) -> Sheet {
         hidden_columns: sheet.hidden_columns.iter().copied().filter(|column| inside(*column)).collect(),
         merges: sheet.merges.iter().copied().filter(|merge| inside(merge.columns.0)).collect(),
         oddities: sheet.oddities.clone(),
+        floating: Vec::new(),
         file: sheet.file.clone(),
         name: sheet.name.clone(),
         hidden: sheet.hidden,

@@ -10,6 +10,7 @@ use crate::place::Place;
 use super::asked;
 use super::assigned;
 use super::doorlist::{self, Entry};
+use super::floating;
 use super::memo::ByText;
 use super::others;
 use super::remarks;
@@ -293,6 +294,7 @@ pub(crate) fn hidden(sheet: &Sheet, out: &mut Gathered) {
             .help("show the columns and check whether they count"),
         );
     }
+    floating::tell(sheet, findings);
     let rows: BTreeSet<u32> = sheet.rows.iter().map(|row| row.number).collect();
     for oddity in &sheet.oddities {
         let row = rows.range(..=oddity.row).next_back().copied().unwrap_or(1);

@@ -5,6 +5,8 @@ use std::sync::Arc;
 
 use crate::place::Place;
 
+use super::floating::Floating;
+
 /// What a cell held besides its text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum CellKind {
@@ -122,6 +124,8 @@ pub(crate) struct Sheet {
     pub merges: Vec<Merge>,
     /// What was odd about the file, to be told as findings: code, where, words, sentence.
     pub oddities: Vec<Oddity>,
+    /// Comments, text boxes and pictures, which no cell holds.
+    pub floating: Vec<Floating>,
 }
 
 /// Something odd that the reader of a format met.
@@ -150,6 +154,7 @@ impl Sheet {
             hidden_columns: Vec::new(),
             merges: Vec::new(),
             oddities: Vec::new(),
+            floating: Vec::new(),
         }
     }
 

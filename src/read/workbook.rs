@@ -280,6 +280,7 @@ fn apply(sheet: &mut Sheet, marks: SheetMarks) {
     sheet.hidden_columns.sort_unstable();
     sheet.hidden_columns.dedup();
     sheet.merges = marks.merges;
+    sheet.floating = marks.floating;
 }
 
 fn hint_of(style: &Style) -> Hint {

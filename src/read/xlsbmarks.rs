@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::floating::{self, Floating, Floats};
 use super::marks::{SheetMarks, relations};
 use super::sheet::Merge;
 use super::unpack::Parts;
@@ -20,6 +21,8 @@ mod record {
     pub const MERGE: u32 = 176;
     pub const BEGIN_CELL_FORMATS: u32 = 617;
     pub const END_CELL_FORMATS: u32 = 618;
+    pub const COMMENT: u32 = 635;
+    pub const COMMENT_TEXT: u32 = 637;
 }
 
 /// The records of a part: number and bytes. What is cut off ends them.
@@ -141,9 +144,11 @@ pub(crate) fn xlsb(parts: &Parts) -> BTreeMap<String, SheetMarks> {
         let named = wide(data, 8).and_then(|(relation, end)| Some((relation, wide(data, end)?.0)));
         let Some((relation, name)) = named else { continue };
         let target = targets.get(&String::from_utf16_lossy(&relation));
-        if let Some(bytes) = target.and_then(|target| parts.bytes(&format!("xl/{}", target.trim_start_matches("/xl/"))))
-        {
-            marks.insert(String::from_utf16_lossy(&name), sheet(bytes, &struck, &strings));
+        let Some(path) = target.map(|target| format!("xl/{}", target.trim_start_matches("/xl/"))) else { continue };
+        if let Some(bytes) = parts.bytes(&path) {
+            let floating = floating::of_part(parts, &path);
+            let own = SheetMarks { floating, ..sheet(bytes, &struck, &strings) };
+            marks.insert(String::from_utf16_lossy(&name), own);
         }
     }
     marks
@@ -191,4 +196,23 @@ fn sheet(bytes: &[u8], struck: &Struck, strings: &BTreeMap<u32, (String, String)
         }
     }
     marks
+}
+
+/// The comments of a part: the range of each and then its words, with flags before them.
+pub(super) fn comments(bytes: &[u8]) -> Vec<Floating> {
+    let mut found = Vec::new();
+    let mut at = None;
+    for (kind, data) in (Records { rest: bytes }) {
+        match kind {
+            // Its author, first and last row, first and last column.
+            record::COMMENT => at = long(data, 4).zip(long(data, 12)),
+            record::COMMENT_TEXT => {
+                let (Some((row, column)), Some((letters, _))) = (at.take(), wide(data, 1)) else { continue };
+                let at = (row.saturating_add(1), column as usize);
+                found.extend(Floating::text(Floats::Comment, at, &String::from_utf16_lossy(&letters)));
+            }
+            _ => {}
+        }
+    }
+    found
 }

@@ -11,6 +11,7 @@ use std::io::{Cursor, Read, Write};
 use super::marks::SheetMarks;
 use super::odsmarks::MOST_SPREAD;
 use super::shown::{Hint, Shape};
+use super::xlsfloating;
 
 /// Numbers of the records looked at.
 mod record {
@@ -40,8 +41,8 @@ mod record {
 const VERSION: u16 = 0x0600;
 
 /// The records of a stream: number and bytes. What is cut off ends them.
-struct Records<'b> {
-    rest: &'b [u8],
+pub(super) struct Records<'b> {
+    pub rest: &'b [u8],
 }
 
 impl<'b> Iterator for Records<'b> {
@@ -55,7 +56,7 @@ impl<'b> Iterator for Records<'b> {
     }
 }
 
-fn short(data: &[u8], at: usize) -> Option<u16> {
+pub(super) fn short(data: &[u8], at: usize) -> Option<u16> {
     data.get(at..at + 2).map(|bytes| u16::from_le_bytes([bytes[0], bytes[1]]))
 }
 
@@ -64,7 +65,7 @@ fn long(data: &[u8], at: usize) -> Option<u32> {
 }
 
 /// A text of a record: letters of one byte or of two, as its first flag says.
-fn letters(data: &[u8], count: usize, flags: u8) -> String {
+pub(super) fn letters(data: &[u8], count: usize, flags: u8) -> String {
     if flags & 1 == 0 {
         return data.iter().take(count).map(|byte| char::from(*byte)).collect();
     }
@@ -244,7 +245,11 @@ fn spread(stream: &[u8], start: usize, extents: &mut Vec<usize>) -> Result<usize
 /// The marks of every sheet.
 fn marks(stream: &[u8]) -> Option<BTreeMap<String, SheetMarks>> {
     let book = book(stream)?;
-    let marks = |(at, name): &(usize, String)| Some((name.clone(), sheet(stream.get(*at..)?, &book)));
+    let marks = |(at, name): &(usize, String)| {
+        let stream = stream.get(*at..)?;
+        let floating = xlsfloating::of_sheet(stream);
+        Some((name.clone(), SheetMarks { floating, ..sheet(stream, &book) }))
+    };
     book.sheets.iter().map(marks).collect()
 }
 
