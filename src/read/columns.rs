@@ -74,37 +74,6 @@ pub(super) fn share(cells: Option<&Vec<&Cell>>, meaning: M) -> Option<usize> {
     Some(looked * 100 / cells.len())
 }
 
-/// `DOOR` over WD, HM, AL is the material of the door, whatever stands beside it.
-pub(crate) fn material_not_number(
-    heard: Option<(Heard, String)>,
-    cells: Option<&Vec<&Cell>>,
-) -> Option<(Heard, String)> {
-    let (Heard::One(M::DoorNumber), why) = heard.as_ref()? else { return heard };
-    let few = |meaning: M| share(cells, meaning).is_some_and(|share| share < 30);
-    let most = |meaning: M| share(cells, meaning).is_some_and(|share| share > 70);
-    if most(M::DoorMaterial) && few(M::DoorNumber) {
-        return Some((Heard::Material, format!("{why}, over cells that are materials")));
-    }
-    heard
-}
-
-/// `DOOR` once more, over cells none of which is a number as those under the first are: what the doors are made of, or their
-/// types.
-pub(super) fn other_doors(heard: &mut [HeardColumn], below: &BTreeMap<usize, Vec<&Cell>>) {
-    let of_doors = |heard: &HeardColumn| matches!(heard.2, Some((Heard::One(M::DoorNumber), _)));
-    let numbers = |column: usize| share(below.get(&column), M::DoorNumber);
-    let mut columns = heard.iter().filter(|heard| of_doors(heard)).map(|heard| heard.0);
-    let first =
-        columns.next().filter(|first| columns.next().is_some() && numbers(*first).is_some_and(|share| share > 70));
-    let Some(first) = first else { return };
-    for (column, _, heard) in heard.iter_mut().filter(|heard| heard.0 > first && of_doors(heard)) {
-        let Some((meaning, why)) = heard.as_mut().filter(|_| numbers(*column) == Some(0)) else { continue };
-        let material = share(below.get(column), M::DoorMaterial).is_some_and(|share| share > 0);
-        *meaning = if material { Heard::Material } else { Heard::One(M::DoorType) };
-        why.push_str(", over cells that number no doors");
-    }
-}
-
 pub(crate) fn table(
     heard: &[HeardColumn],
     lane: (usize, usize),

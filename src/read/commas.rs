@@ -12,6 +12,8 @@ pub(super) struct Commas {
     /// The most fields of a row since the last headings, none of whose fields begins with a blank: where the last cells of a
     /// row are left off, it has fewer than its table.
     fields: Option<usize>,
+    /// Those are the fields of headings: a row that has more is itself wrong.
+    headed: bool,
     /// The first row whose words were put together, and how many such rows there are.
     first: Option<(u32, String)>,
     rows: usize,
@@ -23,9 +25,12 @@ impl Commas {
         let led = |field: &str| field.starts_with(' ') && !field.trim().is_empty();
         if !record.iter().skip(1).any(led) {
             if record.iter().filter(|field| !field.trim().is_empty()).nth(1).is_some()
-                && self.fields.is_none_or(|fields| record.len() > fields || record.len() < fields && heads(record))
+                && self.fields.is_none_or(|fields| {
+                    !self.headed && record.len() > fields || heads(record) && record.len() != fields
+                })
             {
                 self.fields = Some(record.len());
+                self.headed = heads(record);
             }
             return None;
         }

@@ -49,8 +49,11 @@ fn of_us(text: &str) -> bool {
     let parts: Vec<&str> = folded.split([',', ';', '\n']).map(str::trim).collect();
     let asked =
         |part: &&str| words::list("note-asks").find(part).is_some() || words::list("by-us").find(part).is_some();
-    let ours: Vec<&str> = parts.into_iter().filter(|part| is_ours(part)).collect();
-    ours.iter().any(asked) || (!ours.is_empty() || lists(text)) && !all_by_others(text, &folded)
+    let ours: Vec<&str> = parts.iter().copied().filter(|part| is_ours(part)).collect();
+    let said_ours = |part: &str| words::list("by-us").find(part).is_some() && words::list("goods").find(part).is_some();
+    ours.iter().any(asked)
+        || parts.iter().any(|part| said_ours(part))
+        || (!ours.is_empty() || lists(text)) && !all_by_others(text, &folded)
 }
 
 /// `Provide 2 mortise cylinders` beside `hardware by storefront supplier`: goods with a count, and no one else.
@@ -98,10 +101,13 @@ fn all_by_others(text: &str, folded: &str) -> bool {
     };
     let counted = || folded.split([' ', ',', ';', '(', ')', '\n']).any(itemtext::is_count);
     let told: Vec<usize> = (0..parts.len()).filter(|at| by_others(parts[*at]).is_some()).collect();
-    // A reader is nearly always another's.
-    let reader = |at: usize| words::list("remark:card reader").find(parts[at]).is_some();
-    let last = matches!(told[..], [at] if at > 0 && at + 1 == parts.len() && !reader(at)) && !counted();
-    last || told.into_iter().any(of_all)
+    // A reader is nearly always another's; what is said of the rest leaves what stands before it.
+    let own = |at: usize| {
+        let rest = || parts[at].split(' ').next().is_some_and(|word| words::list("the-rest").is(word));
+        words::list("goods-mostly-of-others").find(parts[at]).is_some() || rest()
+    };
+    let last = matches!(told[..], [at] if at > 0 && at + 1 == parts.len() && !own(at)) && !counted();
+    last || told.into_iter().any(|at| of_all(at) && !(at > 0 && own(at)))
 }
 
 thread_local! {
@@ -179,7 +185,9 @@ pub(super) fn settle(out: &mut Gathered) {
     let named = std::mem::take(&mut out.goods);
     let defined: BTreeSet<String> = out.schedule.sets.iter().map(|set| loose_id(&set.id)).collect();
     let of_column = |named: &Named| (named.place.file.clone(), named.place.sheet.clone(), named.column);
-    let free: Vec<&Named> = named.iter().filter(|named| !defined.contains(&loose_id(&named.text))).collect();
+    // `1 (no closer)` names set 1.
+    let id = |named: &Named| loose_id(named.text.split_once(" (").map_or(named.text.as_str(), |(id, _)| id));
+    let free: Vec<&Named> = named.iter().filter(|named| !defined.contains(&id(named))).collect();
     let listing: BTreeSet<_> =
         free.iter().filter(|named| lists_goods(&named.text)).map(|named| of_column(named)).collect();
     for column in listing {

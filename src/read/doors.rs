@@ -325,8 +325,11 @@ fn set_text(reader: &Reader<'_>, remarks: &mut String, findings: &mut Vec<Findin
     if cell.kind == super::sheet::CellKind::Error || by_others && !lists {
         return None;
     }
+    // `1 (no closer)` says a set first, whatever goods its bracket names.
+    let bare =
+        text.split_once(" (").is_some_and(|(id, _)| id.len() <= 4 && id.bytes().all(|byte| byte.is_ascii_digit()));
     // What they stand for is settled when all sets and doors are read.
-    if lists || doorgoods::lists_goods(&text) || setheading::same_as(&text).is_some() {
+    if !bare && (lists || doorgoods::lists_goods(&text)) || setheading::same_as(&text).is_some() {
         return Some(text);
     }
     // `4 (modified)` is set 4 with a remark.

@@ -1,7 +1,8 @@
 //! Cells and headings of matrices: how many of what a cell says, and the kind of hardware that a heading names.
 
+use super::doors::Reader;
 use super::headings::{self, Heard, Meaning as M};
-use super::sheet::Row;
+use super::size::{self, Axis};
 use super::words::{self, plain};
 use crate::trade::function;
 
@@ -31,10 +32,28 @@ pub(super) fn stuck(folded: &str) -> [Option<(&str, &str)>; 3] {
     [behind, before('-'), before('X')].map(|parts| parts.filter(|(count, code)| number(count) && !code.is_empty()))
 }
 
-/// Whether a number that stands as a count among the goods too, 2 hinges and door 2, is that of a door: the row has its size and
-/// its goods, or more cells than the entry of a key.
-pub(super) fn counts_doors(number: &str, row: &Row, whole: bool) -> bool {
-    number.bytes().all(|byte| byte.is_ascii_digit()) && (whole || row.cells.len() > 3)
+/// Whether a number that stands as a count among the goods too, 2 hinges and door 2, is that of a door: the cells of its goods
+/// are codes or counts, and of its size nothing is said, or a size. A key has words and finishes there.
+pub(super) fn counts_doors(number: &str, reader: &Reader<'_>, used: impl Fn(&str) -> bool) -> bool {
+    let code = |text: &str| {
+        let folded = plain(text);
+        used(text)
+            || words::list("truthy").is(&folded)
+            || counted(&folded).0.is_some_and(|_| counted(&folded).1.is_empty())
+    };
+    let sized = |meaning: M, axis: Axis| {
+        let text = reader.text(meaning);
+        text.is_empty() || size::parse_length(text, axis).is_some()
+    };
+    let whole = reader.text(M::Size);
+    let goods = reader.table.columns.iter().filter(|column| column.meaning == M::Kind);
+    let mut cells = goods.filter_map(|column| reader.row.cell(column.index)).peekable();
+    number.bytes().all(|byte| byte.is_ascii_digit())
+        && cells.peek().is_some()
+        && cells.all(|cell| code(&cell.text))
+        && (whole.is_empty() || size::parse_size(whole).is_some())
+        && sized(M::Width, Axis::Width)
+        && sized(M::Height, Axis::Height)
 }
 
 /// The kind of hardware that a heading names, without the words of the groups above it.

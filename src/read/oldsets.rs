@@ -12,7 +12,7 @@ use super::headings::{self, BEFORE, Meaning as M};
 use super::secondset;
 use super::table::Column;
 use super::walk::Gathered;
-use super::words;
+use super::words::{self, plain};
 
 /// The cells of such columns, by file, sheet and column.
 #[derive(Default)]
@@ -43,6 +43,11 @@ pub(super) fn is_old(column: &Column) -> bool {
     column.meaning == M::Other && column.why.ends_with(BEFORE) && names_sets()
 }
 
+/// A dash, N/A: in a column of changes the usual words for none.
+fn says_no_change(text: &str) -> bool {
+    !text.bytes().any(|byte| byte.is_ascii_alphanumeric()) || words::list("no-change").is(&plain(text))
+}
+
 impl OldSets {
     /// Keeps what the row of a door says in it.
     pub(super) fn keep(&mut self, opening: usize, reader: &Reader<'_>, column: &Column) {
@@ -51,7 +56,10 @@ impl OldSets {
         let taken = reader.table.column(M::Set).map_or_else(String::new, |column| column.heading.clone());
         let new = || Old { heading: column.heading.clone(), taken, cells: Vec::new() };
         let place = reader.sheet.at(reader.row.number, column.index);
-        let new_is_empty = reader.table.column(M::Set).is_none_or(|column| reader.row.cell(column.index).is_none());
+        let new_is_empty = reader
+            .table
+            .column(M::Set)
+            .is_none_or(|column| reader.row.cell(column.index).is_none_or(|cell| says_no_change(&cell.text)));
         let before = Before { opening, new_is_empty, text: cell.text.clone(), place };
         self.columns.entry(key).or_insert_with(new).cells.push(before);
     }

@@ -43,8 +43,16 @@ fn of_another(folded: &str, reason: &str) -> bool {
     let part = before.rsplit([',', ';', ':', '\n', '|', '(', ')', '.']).next().unwrap_or_default();
     let subject = others::subject(part);
     let named = subject.iter().rfind(|word| word.len() > 1 && !word.bytes().all(|byte| byte.is_ascii_digit()));
-    let place = named.is_some_and(|word| words::list("place-of-doors").is(word));
+    let place = named.is_some_and(|word| {
+        let numbered = || subject.iter().any(|other| other != word && names_one(other));
+        words::list("place-of-doors").is(word) || words::list("place-with-a-number").is(word) && numbered()
+    });
     words::list("existing-door").is(reason) || !subject.is_empty() && !place && !others::is_whole(&subject)
+}
+
+/// `2`, `2ND`, `B`: a word that names one of several.
+fn names_one(word: &str) -> bool {
+    word.bytes().any(|byte| byte.is_ascii_digit()) || word.len() == 1 || words::list("ordinal").is(word)
 }
 
 /// Whether a reason is said of goods: they stand in its part of the text, or are all of the part before it.

@@ -93,8 +93,10 @@ pub(super) fn not_used(title: &str) -> Option<String> {
     let found = words::list("not-used").find(&title)?;
     let (before, after) = title.split_once(found)?;
     let of_good = before.ends_with(' ') && words::list("goods").ends(before.trim_end()).is_some();
+    let after = after.trim_start();
     let goes_on = words::list("not-used-said-of-doors").is(found)
-        && words::list("not-used-goes-on").begins(after.trim_start()).is_some();
+        && words::list("joins-use").begins(after).is_some()
+        && words::list("not-used-of-set").begins(after).is_none();
     (!of_good && !goes_on).then(|| found.to_string())
 }
 

@@ -15,6 +15,7 @@ use super::headless;
 use super::itemtext::is_count;
 use super::kinds;
 use super::numbered;
+use super::otherdoors;
 use super::revision;
 use super::secondset;
 use super::sheet::{Cell, Merge, Row, Sheet};
@@ -341,10 +342,10 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
         .zip(paths.iter().zip(&whole))
         .map(|(column, (path, whole))| {
             let heard = bycells::unless_denied(path, hear(path), below.get(column));
-            (*column, whole.join(" "), columns::material_not_number(heard, below.get(column)))
+            (*column, whole.join(" "), otherdoors::material_not_number(heard, below.get(column)))
         })
         .collect();
-    columns::other_doors(&mut heard, &below);
+    otherdoors::other_doors(&mut heard, &below);
     let numbers = |column: usize| below.get(&column).is_none_or(|cells| !only_marks(cells));
     let starts = lane_starts(&heard, |column| below.contains_key(&column), numbers);
     let mut tables = Vec::new();

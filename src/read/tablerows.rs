@@ -297,7 +297,7 @@ impl Walker<'_> {
             || !doorlist::looks_like(number) && !several
             || !marked && !sized
             || out.matrix.uses(&row.cells[0].text)
-                && !matrixcells::counts_doors(number, row, marked && sized)
+                && !matrixcells::counts_doors(number, &reader, |code| out.matrix.uses(code))
                 && reader.table.column(M::DoorNumber).is_some_and(|c| c.index == row.cells[0].column)
         {
             return self.key_row(row, out);
