@@ -62,10 +62,12 @@ fn a_schedule_that_is_only_a_picture_is_refused_with_that_reason() {
     let picture = std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("pictures").join(first_picture())).unwrap();
     let picture = Image::new_from_buffer(&picture).unwrap().set_scale_to_size(600, 500, false);
     sheet.insert_image(1, 1, &picture).unwrap();
+    sheet.insert_shape(40, 1, &Shape::textbox().set_text("SET 1\n3 EA HINGES")).unwrap();
     let path = folder.join("picture.xlsx");
     book.save(&path).unwrap();
     let why = read(&[path], &[]).err().unwrap();
     assert!(why.contains("What a picture shows is not read"), "{why}");
+    assert!(why.contains("Words stand in text boxes"), "{why}");
     std::fs::remove_dir_all(&folder).unwrap();
 }
 

@@ -350,8 +350,12 @@ fn refusal(names: &[String], out: &walk::Gathered) -> String {
     }
     if out.schedule.ledger.is_empty() {
         why.push_str(" Every sheet is empty.");
-        if out.schedule.findings.iter().any(|finding| finding.code == floating::PICTURE) {
+        let floats = |codes: &[&str]| out.schedule.findings.iter().any(|finding| codes.contains(&finding.code));
+        if floats(&[floating::PICTURE]) {
             why.push_str(" What a picture shows is not read: type the schedule in, or ask for its file.");
+        }
+        if floats(&[floating::ASKED, floating::NOTED]) {
+            why.push_str(" Words stand in text boxes or comments alone: copy them into cells, a line a row.");
         }
     } else if out.schedule.layout.iter().any(|note| note.what.ends_with(table::Holds::Legend.name())) {
         why.push_str(" There is a list of codes with their words, and no schedule that uses them.");
