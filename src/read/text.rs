@@ -218,12 +218,17 @@ fn aligned(text: &str, bounds: Bounds, sheet: &mut Sheet) -> Result<(), String> 
     let gapped = pieces.iter().filter(|line| line.len() >= 2).count();
     let in_columns = gapped * 10 >= filled * 3 && gapped >= 2;
     let stops = if in_columns { stops(&pieces) } else { Vec::new() };
+    let tables = headed_tables(&pieces, in_columns);
     for (index, line) in lines.iter().enumerate() {
         if line.trim().is_empty() {
             continue;
         }
         let mut cells: Vec<Cell> = Vec::new();
-        if in_columns {
+        let own = tables.iter().find(|table| table.rows.contains(&index));
+        if let Some(table) = own {
+            let place = |(at, piece): (usize, &(usize, &str))| Cell::text(table.column(at, piece.0), piece.1);
+            cells.extend(pieces[index].iter().enumerate().map(place));
+        } else if in_columns {
             for (start, piece) in &pieces[index] {
                 let column = stops.partition_point(|stop| *stop <= *start + 1).saturating_sub(1);
                 match cells.last_mut() {
@@ -246,6 +251,51 @@ fn aligned(text: &str, bounds: Bounds, sheet: &mut Sheet) -> Result<(), String> 
         sheet.rows.push(Row { number: index as u32 + 1, cells, hidden: false });
     }
     Ok(())
+}
+
+/// A table among lines that are not set in columns as a whole.
+struct Headed {
+    /// The lines of it, the headings first.
+    rows: std::ops::Range<usize>,
+    /// Where the headings begin, if its cells stand below them; else they follow one another.
+    starts: Option<Vec<usize>>,
+}
+
+impl Headed {
+    fn column(&self, at: usize, start: usize) -> usize {
+        let below = |starts: &Vec<usize>| starts.partition_point(|stop| *stop <= start + SLACK).saturating_sub(1);
+        self.starts.as_ref().map_or(at, below)
+    }
+}
+
+/// So many letters a cell may stand beside the beginning of its column.
+const SLACK: usize = 2;
+
+/// Tables with headings in text whose columns the positions of the whole do not show: as copied from a page, each gap as wide
+/// as it happens to be, with as many cells in every row as there are headings; or below their headings, in text most of which
+/// has no columns.
+fn headed_tables(pieces: &[Vec<(usize, &str)>], in_columns: bool) -> Vec<Headed> {
+    let mut tables: Vec<Headed> = Vec::new();
+    let mut at = 0;
+    while at < pieces.len() {
+        let cells = || pieces[at].iter().enumerate().map(|(column, piece)| Cell::text(column, piece.1)).collect();
+        let row = || Row { number: 0, cells: cells(), hidden: false };
+        if pieces[at].len() < 3 || !super::table::is_heading_row(&row()) {
+            at += 1;
+            continue;
+        }
+        let end = at + pieces[at..].iter().take_while(|line| line.len() > 1).count();
+        let starts: Vec<usize> = pieces[at].iter().map(|piece| piece.0).collect();
+        let rows = &pieces[at + 1..end];
+        let below = |start: usize| starts.iter().any(|stop| start.abs_diff(*stop) <= SLACK);
+        let aligned = rows.iter().flatten().all(|piece| below(piece.0));
+        let whole = rows.iter().all(|line| line.len() == starts.len());
+        if !rows.is_empty() && (whole && !aligned || aligned && !in_columns) {
+            tables.push(Headed { rows: at..end, starts: (!whole).then_some(starts) });
+        }
+        at = end;
+    }
+    tables
 }
 
 /// Pieces of a line between gaps of two and more spaces (or tabs), with the character position of each.
@@ -338,6 +388,22 @@ mod tests {
         assert_eq!(cells(text)[1].1, vec!["3", "EA", "HINGE BB 4-1/2", "652"]);
         let sheet = read(&"t".into(), text, SCHEDULE).unwrap();
         assert_eq!(sheet.rows[0].cells[2].column, sheet.rows[1].cells[2].column);
+    }
+
+    #[test]
+    fn a_table_copied_from_a_page_has_its_cells_whatever_the_gaps() {
+        let text = b"SET 1\n3 EA HINGE\n1 EA CLOSER\nSET 2\n1 EA LOCK\n1 EA STOP\n1 EA CLOSER\n\nOPENING  SET  SIZE  RATING\n101  1  3-0 x 7-0  20\n102A  2  PR 3-0 x 7-0  -\n";
+        let found = cells(text);
+        assert_eq!(found[0].1, vec!["SET 1"]);
+        assert_eq!(found[8].1, vec!["101", "1", "3-0 x 7-0", "20"]);
+        assert_eq!(found[9].1, vec!["102A", "2", "PR 3-0 x 7-0", "-"]);
+        // Below their headings a cell may be left out; lists without headings stay one text.
+        let text = b"SET 1\n3 EA HINGE\n1 EA CLOSER\n1 EA STOP\n101  102  103\n104  105  106\n1 EA LOCK\n1 EA WIRE\n\nOPENING   SET  SIZE        RATING\n101       1                20\n1 EA PLATE\n1 EA PLATE\n1 EA PLATE\n";
+        let found = cells(text);
+        assert_eq!(found[4].1, vec!["101  102  103"]);
+        assert_eq!(found[9].1, vec!["101", "1", "20"]);
+        let sheet = read(&"t".into(), text, SCHEDULE).unwrap();
+        assert_eq!(sheet.rows[9].cells[2].column, 3);
     }
 
     #[test]
