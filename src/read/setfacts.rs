@@ -4,6 +4,7 @@
 use crate::trade::rating::Rating;
 
 use super::columns::looks;
+use super::doorlist;
 use super::doors::{self, Reader};
 use super::headfacts::Facts;
 use super::headings::{self, Heard, Meaning as M};
@@ -123,8 +124,11 @@ fn titled(row: &Row) -> Option<(M, Vec<Cell>)> {
         std::iter::once(value).chain(row.cells[1..].iter().cloned()).filter(|cell| !cell.text.is_empty()).collect();
     let folded = plain(&join(&values));
     let worded = folded.split(|sign: char| !sign.is_ascii_alphabetic()).any(|word| word.len() > 2);
-    let goods = ["hardware", "goods", "not-used"].iter().any(|list| words::list(list).find(&folded).is_some());
-    let other = goods || starts_with_quantity(&folded) || setheading::same_as(&folded).is_some();
+    let goods = ["goods", "not-used"].iter().any(|list| words::list(list).find(&folded).is_some())
+        || words::list("hardware").all(&folded).iter().any(|word| !words::list("words-of-use").is(word));
+    let doors = doorlist::parse(&folded).is_some()
+        || words::list("door-heads").begins(&folded).is_some_and(|_| folded.bytes().any(|byte| byte.is_ascii_digit()));
+    let other = goods || doors || starts_with_quantity(&folded) || setheading::same_as(&folded).is_some();
     (worded && !other).then_some((M::Room, values))
 }
 
