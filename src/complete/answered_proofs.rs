@@ -44,6 +44,26 @@ fn goods_that_an_answer_adds_have_the_measures_of_their_doors() {
     assert_eq!((length(0), length(1)), (Value::Length("40".parse().unwrap()), Value::Length("76".parse().unwrap())));
 }
 
+/// A coordinator is as long as the opening of its pair is wide, added or listed; one that says its length, or stands at a
+/// single door, keeps what was taken before.
+#[test]
+fn coordinators_are_as_long_as_their_pairs_are_wide() {
+    let doors = "door 101 60x84 pair hm 90min; door 102 96x84 pair hm 90min; door 103 36x84 hm NR; hinge 3 leaf; \
+                 flush-bolt 1 action=automatic; mortise-lock 1 function=F07; closer 1 leaf; stop 1 leaf";
+    let added = completed(doors);
+    let added = added.added.iter().find(|added| added.category == Category::Coordinator).unwrap();
+    let listed = completed(&format!("{doors}; coordinator 1"));
+    let listed = listed.sets[0].specs.last().unwrap();
+    for varies in [&added.varies, &listed.varies] {
+        let length = |opening: usize| varies.get(&opening).and_then(|own| own.get(&names::LENGTH)).cloned();
+        assert_eq!(length(0), Some(Value::Length("60".parse().unwrap())));
+        assert_eq!(length(1), Some(Value::Length("96".parse().unwrap())));
+        assert_eq!(length(2), None);
+    }
+    let said = completed(&format!("{doors}; coordinator 1 length=72"));
+    assert!(said.sets[0].specs.last().unwrap().varies.is_empty());
+}
+
 /// A plate is 2 in narrower than a single leaf, 1 in than a leaf of a pair.
 #[test]
 fn plates_that_an_answer_adds_are_as_wide_as_their_leaves() {

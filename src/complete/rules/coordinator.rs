@@ -4,7 +4,8 @@ use rust_decimal::Decimal;
 
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
-use crate::complete::act::{Out, Rule, keep_or_leave_out, page};
+use super::length::length_of;
+use crate::complete::act::{Act, Out, Rule, keep_or_leave_out, page};
 use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
@@ -73,7 +74,13 @@ fn run(job: &Job, out: &mut Out) {
             continue;
         }
         let shares = doors.iter().map(|door| (door.index, Decimal::ONE)).collect();
-        out.add(set, Category::Coordinator, Attributes::new(), shares, "The inactive leaf must close first.");
+        let mut addition = out.addition(set, Category::Coordinator, Attributes::new(), shares, "The inactive leaf must close first.");
+        for door in &doors {
+            if let Some(length) = length_of(Category::Coordinator, door) {
+                addition.varies.entry(door.index).or_default().insert(names::LENGTH, Value::Length(length));
+            }
+        }
+        out.acts.push(Act::Add(addition));
         let numbers = doors.iter().map(|door| door.number.clone()).collect();
         let mut finding = out.about_set(job, set, numbers, "job:", "Rated pairs with automatic bolts or an overlapping astragal: a coordinator for each pair added, so that the inactive leaf closes first.");
         finding.help = "filler bar and mounting brackets by the closers and rods of the pair".to_owned();

@@ -18,8 +18,8 @@ pub const RULE: Rule = Rule {
         Kind::Note,
         Weight::Goods,
         "Lengths by the opening",
-        "seals, thresholds, sweeps, door bottoms, astragals, rain drips, continuous hinges, mullions or exit devices give no length",
-        "the length of each opening is taken: seal twice the height and once the width, threshold the width of the opening, sweep the width of the leaf, astragal the height of the leaf, drip the width and 4 in, continuous hinge the height less 1 in, mullion the height, exit device the width of the leaf",
+        "seals, thresholds, sweeps, door bottoms, astragals, rain drips, continuous hinges, mullions, exit devices or coordinators of pairs give no length",
+        "the length of each opening is taken: seal twice the height and once the width, threshold the width of the opening, sweep the width of the leaf, astragal the height of the leaf, drip the width and 4 in, continuous hinge the height less 1 in, mullion the height, exit device the width of the leaf, coordinator the width of a pair's opening",
         "",
         ("geometry; drip and stock by common practice", "read"),
         ("THRESHOLD", "THRESHOLD 36 long"),
@@ -32,7 +32,7 @@ pub const RULE: Rule = Rule {
 /// Goods with a length of the opening.
 const LONG: &[Category] = &[
     Category::Gasketing, Category::Threshold, Category::Sweep, Category::DoorBottom, Category::Astragal,
-    Category::RainDrip, Category::ContinuousHinge, Category::Mullion, Category::ExitDevice,
+    Category::RainDrip, Category::ContinuousHinge, Category::Mullion, Category::ExitDevice, Category::Coordinator,
 ];
 
 /// The length that goods of a category have at a door.
@@ -40,6 +40,8 @@ pub fn length_of(category: Category, door: &Door) -> Option<Inches> {
     let length = match category {
         Category::Gasketing => Some(door.height? * 2 + door.width?),
         Category::Threshold => door.width,
+        // One at a single door is a doubt of its own and says nothing of the length.
+        Category::Coordinator if door.is_pair() => door.width,
         Category::Sweep | Category::DoorBottom | Category::ExitDevice => door.widest_leaf(),
         Category::Astragal | Category::Mullion => door.height,
         Category::RainDrip => Some(door.width? + limits::inches("drip_beyond")),
