@@ -10,6 +10,7 @@ use super::claim::Claims;
 use super::meaning::{ANY, Categories, only};
 use super::normal::Normal;
 use super::reading::{Doubt, Heard, Reading, Remark, RemarkKind};
+use super::whose::LED_TO;
 use crate::evidence::{By, Evidence};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
@@ -47,6 +48,7 @@ pub fn among(readings: &mut [Reading], text: &str, (by_name, unnamed): (bool, bo
     if by_name && readings.len() > 1 {
         return named(readings, text, colours);
     }
+    supply_at_end(readings, text);
     if unnamed {
         further(readings, text);
         return finish_of_all(readings, colours);
@@ -76,6 +78,33 @@ pub fn among(readings: &mut [Reading], text: &str, (by_name, unnamed): (bool, bo
         all - some
     );
     second.doubts.push(Doubt { code: "one-of-them", says, span: evidence.span, attribute: None });
+}
+
+/// Whether others supply what is said so.
+fn of_others(kind: RemarkKind) -> bool {
+    matches!(kind, RemarkKind::NotUsed | RemarkKind::ByOthers | RemarkKind::NotInContract)
+}
+
+/// "2 hinges, 1 closer, NIC": what a list of counted goods ends with is read of the last, and may be said of each. A reader
+/// by others at the end of a list says nothing of the hinges before it.
+fn supply_at_end(readings: &mut [Reading], text: &str) {
+    let [before @ .., last] = readings else { return };
+    let Some(remark) = last.remarks.iter().find(|remark| of_others(remark.kind)) else { return };
+    let span = remark.evidence.span.clone();
+    let Some(name) = last.named_at().filter(|name| name.end <= span.start) else { return };
+    let ends = !text.get(span.end..).unwrap_or_default().contains(char::is_alphanumeric);
+    let parted = text.get(name.end..span.start).unwrap_or_default().contains([',', ';']);
+    let wired = last.category.found().is_some_and(|category| LED_TO & only(*category) != 0);
+    let counted = |reading: &Reading| reading.quantity.amount.is_some() && reading.named_at().is_some();
+    let own = |reading: &Reading| reading.remarks.iter().any(|remark| of_others(remark.kind));
+    if !ends || wired && !parted || !before.iter().all(counted) || before.iter().any(own) {
+        return;
+    }
+    let words = text.get(span.clone()).unwrap_or_default().trim();
+    let says = format!("\"{words}\" at the end of the list is read of the last good, and may be said of this one too");
+    for reading in before {
+        reading.doubts.push(Doubt { code: "remark-of-whom", says: says.clone(), span: span.clone(), attribute: None });
+    }
 }
 
 /// "4 hinges standard weight, 1 heavy weight": one more, or one of the four.
@@ -125,10 +154,8 @@ fn named(readings: &mut [Reading], text: &str, colours: &[Colour]) {
         let name = last.named_at().unwrap_or(0..0);
         let existing = |remark: &Remark| remark.kind == RemarkKind::Existing;
         let of_last = last.remarks.iter().any(|one| existing(one) && one.evidence.span.end <= name.start);
-        let supply =
-            |kind: RemarkKind| matches!(kind, RemarkKind::NotUsed | RemarkKind::ByOthers | RemarkKind::NotInContract);
         let own = |remark: &&Remark| {
-            supply(remark.kind) && is_own(last, &remark.evidence, text) || existing(remark) && of_last
+            of_others(remark.kind) && is_own(last, &remark.evidence, text) || existing(remark) && of_last
         };
         let shared: Vec<Remark> = last.remarks.iter().filter(|remark| !own(remark)).cloned().collect();
         (look, shared)

@@ -26,7 +26,7 @@ enum Of {
 const KEYED: Categories = only(Category::Cylinder) | only(Category::Core) | only(Category::Keying);
 
 /// Goods that something is led to from elsewhere: power, a signal.
-const LED_TO: Categories = only(Category::PowerTransfer)
+pub(super) const LED_TO: Categories = only(Category::PowerTransfer)
     | only(Category::ElectricStrike)
     | only(Category::ElectromagneticLock)
     | only(Category::Operator)

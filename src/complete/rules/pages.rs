@@ -164,7 +164,7 @@ pub const OTHERS: [Page; 32] = [
         Kind::Question,
         Weight::Goods,
         "It is not clear what is by others or existing",
-        "such words stand with others that name no goods and no part",
+        "such words stand with others that name no goods and no part, or end a list of counted goods",
         "the good is priced until it is answered; leave it out if the words are said of it",
         "",
         ("common practice", "common practice"),
