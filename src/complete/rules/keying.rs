@@ -9,7 +9,7 @@ use crate::complete::spec::Spec;
 use crate::finding::{Answer, Effect, Kind, LineId, Weight};
 use crate::read::schedule::{Note, Wording};
 use crate::trade::attribute::Value;
-use crate::understand::reading::Surroundings;
+use crate::understand::reading::{RemarkKind, Surroundings};
 use crate::understand::{embedded, understand};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -70,8 +70,14 @@ fn answers(job: &Job, notes: &[&Note], lines: &[&Spec]) -> Vec<Answer> {
     answers
 }
 
+/// Whether a line is keyed into what the owner has: `refers-elsewhere` asks for that, and asking twice helps nobody.
+fn of_owner(spec: &Spec) -> bool {
+    let remarks = spec.reading.remarks.iter().filter(|remark| remark.kind == RemarkKind::OwnerStandard);
+    remarks.filter_map(|remark| spec.wording.text.get(remark.evidence.span.clone())).any(|text| rule_words::speak("on-keying", text))
+}
+
 fn run(job: &Job, out: &mut Out) {
-    let said = (0..job.sets.len()).any(|set| job.names(set, &[Category::Keying]) || job.lines(set).any(|spec| spec.says(names::KEYED)));
+    let said = (0..job.sets.len()).any(|set| job.names(set, &[Category::Keying]) || job.lines(set).any(|spec| spec.says(names::KEYED) || of_owner(spec)));
     let noted = |note: &&Note| rule_words::speak("on-keying", &note.text);
     let asks = |note: &&Note| rule_words::speak("keying-goods", &note.text) && !rule_words::speak("keying-settled", &note.text);
     let notes: Vec<&Note> = job.schedule.notes.iter().filter(|note| note.text.len() <= LONGEST).filter(asks).collect();
