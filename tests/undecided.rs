@@ -125,3 +125,42 @@ fn one_code_in_several_sets_is_asked_once() {
     assert!(text(asked[0], "says").ends_with("(sets 1, 2)"), "{asked:#?}");
     assert_eq!(asked[0]["openings"].as_array().unwrap().len(), 3);
 }
+
+/// Who supplies what a list of counted goods ends with may be said of each: the last is left out, the others are asked about.
+#[test]
+fn who_supplies_the_end_of_a_list_is_asked_of_the_goods_before() {
+    let of_list = |name: &str, list: &str| {
+        let record = quoted_of(name, &format!("Set,Qty,Description,Finish\n1,,\"{list}\",\n2,1,Wall stop,626\n"));
+        let lines = record["sets"][0]["lines"].as_array().unwrap().clone();
+        let states: Vec<String> = lines.iter().map(|line| text(line, "status").to_owned()).collect();
+        let asked = asked(&record, "at the end of the list").len();
+        (states, asked)
+    };
+    for (name, list) in [("nic", "3 hinges, 1 closer, NIC"), ("others", "3 hinges, 1 closer by others")] {
+        let (states, asked) = of_list(name, list);
+        assert_eq!((states.as_slice(), asked), (["open".to_owned(), "excluded".to_owned()].as_slice(), 1), "{list}");
+    }
+    // Nothing is left out; each says it of itself; a reader by others is no news of hinges.
+    for (name, list, out) in [
+        ("plain", "3 hinges, 1 closer", 0),
+        ("each", "3 hinges NIC, 1 closer NIC", 2),
+        ("reader", "3 hinges, 1 closer, 1 card reader by others", 1),
+    ] {
+        let (states, asked) = of_list(name, list);
+        assert_eq!((states.iter().filter(|state| *state == "excluded").count(), asked), (out, 0), "{list}");
+    }
+}
+
+/// Locks keyed into the owner's system: what that is is asked, and keying is not asked beside it.
+#[test]
+fn keying_is_not_asked_where_the_owner_has_a_system() {
+    let rules = |name: &str, words: &str| {
+        let record = quoted_of(name, &format!("Set,Qty,Description,Finish\n1,1,\"Storeroom lock F07{words}\",626\n"));
+        let asked = asked(&record, "");
+        let rules = asked.iter().map(|one| text(one, "rule").to_owned());
+        rules.filter(|rule| ["keying", "refers-elsewhere"].contains(&rule.as_str())).collect::<Vec<_>>()
+    };
+    assert_eq!(rules("owner", ", key to owner's system"), ["refers-elsewhere"]);
+    assert_eq!(rules("standard", ", per owner's standard"), ["refers-elsewhere", "keying"]);
+    assert_eq!(rules("unkeyed", ""), ["keying"]);
+}
