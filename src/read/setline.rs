@@ -12,11 +12,15 @@ use super::setheading::{self, Heading};
 use super::sheet::{Cell, Row, join};
 use super::table;
 use super::titledoors;
-use super::walk::{Gathered, Walker, join_single};
+use super::walk::{Gathered, Walker, join_single, note};
 use super::words::{self, plain};
 
 /// A longer text is a specification.
 const LONGEST: usize = 1500;
+
+/// Rows of a signature, at most, and names behind the last words of a letter.
+const MOST_SIGNATURE: usize = 10;
+const MOST_NAMES: usize = 3;
 
 /// `MAIN ENTRANCE PAIR - DOORS 105A AND 105B - SET 1`: a set behind what it is for.
 static BEHIND: LazyLock<Option<Regex>> = LazyLock::new(|| {
@@ -167,10 +171,31 @@ impl Walker<'_> {
         (heads || item).then(|| Row { number: row.number, cells: rest.to_vec(), hidden: row.hidden })
     }
 
-    /// Whether the few rows below the end of a letter hold no goods.
-    pub(super) fn is_signature(&self, index: usize) -> bool {
+    /// Whether a row ends a letter (`Thanks,`, `Regards, Dana`, `--`), and the few rows below hold neither goods nor a table:
+    /// whatever a name, a street or a telephone number there looks like, it is no set and no item.
+    pub(super) fn ends_letter(&mut self, index: usize, text: &str, last: &str) -> bool {
+        let ends = words::list("letter-ends");
+        let before_name = last.split_once(',').filter(|(_, name)| name.split_whitespace().count() <= MOST_NAMES);
+        if !(ends.is(last) || before_name.is_some_and(|(words, _)| ends.is(words.trim())) || text.trim() == "--") {
+            return false;
+        }
         let below = self.sheet.rows.get(index + 1..).unwrap_or_default();
-        below.len() <= 6 && !below.iter().any(|row| starts_with_quantity(&plain(&join_single(&row.cells))))
+        let goods = |row: &Row| {
+            let folded = plain(&join_single(&row.cells));
+            starts_with_quantity(&folded) && words::list("hardware").find(&folded).is_some()
+        };
+        let tables = self.tables.get(self.next).is_some();
+        self.signed = below.len() <= MOST_SIGNATURE && !tables && !below.iter().any(goods);
+        self.signed
+    }
+
+    /// A row of the signature below a letter; one that speaks of hardware is a note.
+    pub(super) fn signature(&self, index: usize, text: &str, out: &mut Gathered) -> Option<Role> {
+        if !self.signed {
+            return None;
+        }
+        let speaks = words::list("hardware").find(&plain(text)).is_some();
+        Some(if speaks { note(self.sheet, text, self.sheet.rows.get(index)?, out) } else { Role::Title })
     }
 
     /// Whether goods stand in rows of their own below a line that names some too: its words are a title then. A line that ends

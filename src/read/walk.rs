@@ -125,6 +125,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         recurring: repeats::recurring(sheet),
         footed: repeats::footed(sheet),
         noting: false,
+        signed: false,
         merged: merges::down(sheet),
         merges_told: false,
         card_above: None,
@@ -183,6 +184,8 @@ pub(super) struct Walker<'a> {
     pub(super) footed: bool,
     /// General notes have begun.
     pub(super) noting: bool,
+    /// A letter has ended: only who wrote it stands below.
+    pub(super) signed: bool,
     /// Cells that merges carry down, by row.
     pub(super) merged: merges::Down,
     /// That merged cells were carried down was told.
@@ -225,7 +228,7 @@ impl Walker<'_> {
         if self.passing {
             return if index == 0 { Role::Title } else { Role::Note };
         }
-        if let Some(role) = self.card_row(index, out) {
+        if let Some(role) = self.signature(index, text, out).or_else(|| self.card_row(index, out)) {
             return role;
         }
         if let Some(role) = self.across_row(index, text, out) {
@@ -237,7 +240,7 @@ impl Walker<'_> {
         // What is told by its words has few cells; rows of tables are not folded for nothing.
         let folded = if row.cells.len() <= 6 { plain(text) } else { String::new() };
         let last = folded.trim_matches(|letter: char| "*- .,!".contains(letter) || letter.is_ascii_digit());
-        if words::list("end").is(last) || words::list("letter-ends").is(last) && self.is_signature(index) {
+        if words::list("end").is(last) || self.ends_letter(index, text, last) {
             self.lanes.iter_mut().for_each(|lane| lane.set = None);
             return Role::Note;
         }
