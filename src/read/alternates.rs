@@ -1,12 +1,18 @@
 //! `Alternate No. 2`, `ADD ALT #1`: work that is priced beside the base bid.
 
 use crate::place::Place;
+use crate::trade::rule_words;
 
-use super::schedule::Note;
+use super::itemtext::dangles;
+use super::schedule::{Line, Note};
 use super::words::{self, plain};
+use super::wrapped::is_finish;
 
 /// How every word for an alternate begins.
 const ROOT: &str = "ALT";
+
+/// A caption of a part of the bid is no longer.
+const LONGEST_HEAD: usize = 40;
 
 /// The words of a text that say of which alternate it is, as they stand in its plain form: with a number or a letter, or
 /// with what a bid does with it. `Alternate manufacturer` is none.
@@ -52,6 +58,29 @@ pub(crate) fn begins(text: &str) -> Option<String> {
     let said = alternate(text)?;
     let at = folded.find(&said)?;
     folded[..at].split(' ').all(|word| word.is_empty() || words::list("alternate-lead").is(word)).then_some(said)
+}
+
+/// Whether a text heads a part of the bid and says nothing else: `ALTERNATE NO. 1`, `ADD ALT 2:`, `BASE BID`.
+pub(super) fn heads_part(text: &str) -> bool {
+    let bare = text.trim().trim_end_matches([':', '-', '.', ')']).trim_end();
+    // Such captions are short, and every row of one cell is asked.
+    bare.len() <= LONGEST_HEAD
+        && (rule_words::is("base-bid", bare)
+            || stands_alone(bare) && begins(bare).is_some_and(|said| plain(bare).ends_with(&said)))
+}
+
+/// Whether a row is of an alternate by its first words: `Alternate 1: add power supply`. `ALT 630` is another finish.
+pub(super) fn stands_alone(text: &str) -> bool {
+    begins(text).is_some() && !text.split_whitespace().skip(1).any(is_finish)
+}
+
+/// Whether a line is open at its end, behind SEE or within a bracket: the alternate in the next row is more of its words.
+pub(super) fn is_open(line: &Line) -> bool {
+    let words = plain(&line.wording.text);
+    let last = words.rsplit(' ').find(|word| !is_finish(word)).unwrap_or_default();
+    dangles(&words)
+        || words.matches('(').count() > words.matches(')').count()
+        || words::list("alternate-before").is(last)
 }
 
 /// The note that such a row makes of itself.

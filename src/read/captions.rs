@@ -3,6 +3,7 @@
 
 use crate::finding::{Finding, Kind, Weight};
 
+use super::alternates;
 use super::lane::Last;
 use super::schedule::{Note, Role};
 use super::sheet::Row;
@@ -22,7 +23,8 @@ fn bare(folded: &str) -> &str {
 }
 
 impl Walker<'_> {
-    /// Remembers what a row says of the rows below it. A caption of exclusions or alternates is a note of its set.
+    /// Remembers what a row says of the rows below it. A caption of exclusions, of alternates or of the base bid is a note
+    /// of its set.
     pub(super) fn caption(
         &mut self,
         lane: usize,
@@ -35,7 +37,12 @@ impl Walker<'_> {
         let excluded = words::list("exclusions-caption").is(bare(folded));
         let notes = folded.strip_suffix(':').is_some_and(|word| words::list("note").is(word.trim_end()));
         self.lanes[lane].noting |= excluded || notes || words::list("note-caption").is(folded);
-        apart(folded)?;
+        let state = &self.lanes[lane];
+        let follows = state.last == Last::Line && row.number == state.last_row + 1;
+        let open = || follows && out.schedule.sets[set].lines.last().is_some_and(alternates::is_open);
+        if apart(folded).is_none() && (!alternates::heads_part(&cell.text) || open()) {
+            return None;
+        }
         let place = self.sheet.place(row.number);
         let of = &mut out.schedule.sets[set];
         of.notes.push(Note { text: text.to_string(), place: place.clone() });

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::column_letter;
 
+use super::alternates;
 use super::celllist;
 use super::columns;
 use super::damage;
@@ -243,7 +244,7 @@ impl Walker<'_> {
         {
             self.lanes[lane].section = Some(row.cells[0].text.trim_end_matches(':').into());
             self.lanes[lane].last = Last::Nothing;
-            out.schedule.sets[set].notes.extend(super::alternates::head(text, place));
+            out.schedule.sets[set].notes.extend(alternates::head(text, place));
             return Role::Note;
         }
         let struck_count = self.struck_count(table, row).filter(|_| !quantity);
@@ -253,14 +254,17 @@ impl Walker<'_> {
         let sparse = row.cells.len() <= 2 || wraps(row, out.schedule.sets[set].lines.last());
         // Below `Closer: 1` another label begins a row of its own.
         let above = || self.sheet.rows.get(self.sheet.index_of(row.number).wrapping_sub(1));
-        let own = row.cells[0].text.contains(':') && above().is_some_and(|above| counted_label(above).is_some());
+        let own = row.cells[0].text.contains(':') && above().is_some_and(|above| counted_label(above).is_some())
+            || follows
+                && alternates::stands_alone(&row.cells[0].text)
+                && !out.schedule.sets[set].lines.last().is_some_and(alternates::is_open);
         if follows && counted && !quantity && !own && sparse && !excluded && !out.schedule.sets[set].lines.is_empty() {
             let before = out.schedule.sets[set].lines.last().is_some_and(|line| {
                 let before = plain(&line.wording.text);
                 let goes_on = row.cells.len() > 1 || table.is_some() || goes_on_with(folded, &before);
                 let counts = line.wording.part(PartRole::Quantity).is_some() || starts_with_quantity(&before);
                 let alone = self.lanes[lane].named && tells_goods(table, row, folded, line);
-                (counts || sign.is_none() && line_is_listed(line)) && goes_on && !alone
+                (counts || sign.is_none() && has_quantity_behind(&before)) && goes_on && !alone
             });
             if before {
                 let more = self.wording(lane, row);
@@ -393,11 +397,6 @@ fn tells_goods(table: Option<&Arc<Table>>, row: &Row, folded: &str, before: &Lin
         || filled(M::Finish)
             && (filled(M::Description) || filled(M::CatalogNumber))
             && words::list("goods-part").begins(folded).is_none()
-}
-
-/// Whether a line was an item of a list, whose quantity may stand behind the goods.
-fn line_is_listed(line: &Line) -> bool {
-    has_quantity_behind(&plain(&line.wording.text))
 }
 
 /// `Hinges: 3`, `Closer: | 1 EA`: goods as a label, and how many there are as its value.

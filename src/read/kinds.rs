@@ -11,6 +11,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Cell, Row, Sheet};
 use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
+use super::wrapped::is_finish;
 use super::{itemkeys, setheading};
 
 /// Whether a row heads a count of door types: rooms or dwellings on the left, short names across, small counts below.
@@ -75,6 +76,7 @@ pub(crate) fn other_schedule(sheet: &Sheet, first: usize, table: &Table) -> bool
 pub(super) fn keys(sheet: &Sheet, tables: &mut [Table], terms: Option<&ReadTerms>) {
     if terms.is_none_or(|terms| terms.holds.is_none()) {
         tables.iter_mut().for_each(|table| key_by_look(sheet, table));
+        tables.iter_mut().for_each(|table| key_of_names(sheet, table));
     }
     let names_codes = |text: &str| headings::exact(&headings::key(text)) == Some(Heard::One(M::Code));
     // `KEY TO HARDWARE ITEMS`
@@ -130,6 +132,58 @@ fn key_by_look(sheet: &Sheet, table: &mut Table) {
     }
     table.holds = Holds::Legend;
     table.why = "codes and their words".into();
+}
+
+/// `MFR | NAME` over letters of makers, `FINISH | DESCRIPTION` over finishes, each once with its words: a key and no goods,
+/// even where a maker's name has goods in it.
+fn key_of_names(sheet: &Sheet, table: &mut Table) {
+    let (Some(head), [code, names @ ..]) = (sheet.rows.get(table.rows.1), &table.columns[..]) else { return };
+    let called = |list: &str, column: &Column| words::list(list).is(&headings::key(&column.heading));
+    let finishes = code.meaning == M::Finish;
+    let coded = code.meaning == M::Code || called("legend-under-goods", code);
+    if !matches!(table.holds, Holds::Items | Holds::Passed)
+        || head.cells.len() != table.columns.len()
+        || names.is_empty()
+        || !coded
+        || !names
+            .iter()
+            .all(|column| called("legend-names", column) || finishes && called("legend-finish-names", column))
+    {
+        return;
+    }
+    let (first, mut number) = (code.index, head.number);
+    let right_below = |row: &&Row| {
+        number += 1;
+        row.number == number && row.cells.len() >= 2
+    };
+    let rows: Vec<&Row> = sheet.rows[table.rows.1 + 1..].iter().take_while(right_below).collect();
+    let codes: BTreeSet<&str> = rows.iter().filter_map(|row| row.cell(first)).map(|cell| cell.text.trim()).collect();
+    let explains = |row: &&Row| {
+        let [own, said @ ..] = &row.cells[..] else { return false };
+        let names_goods = |cell: &Cell| words::list("hardware").find(&plain(&cell.text)).is_some();
+        match finishes {
+            true => is_finish(own.text.trim()) && !said.iter().any(names_goods),
+            false => own.column == first && is_short_form(own.text.trim()),
+        }
+    };
+    let begins_goods = |row: &&&Row| words::list("goods").begins(&plain(&row.cells[1].text)).is_some();
+    let goods = rows.iter().filter(begins_goods).count() * 2 > rows.len();
+    if rows.is_empty() || goods || codes.len() < rows.len() || !rows.iter().all(explains) {
+        return;
+    }
+    for column in table.columns.iter_mut().filter(|column| column.index == first) {
+        column.meaning = M::Code;
+        column.why.push_str("; short codes, each once, with their names");
+    }
+    table.holds = Holds::Legend;
+    table.why = "codes and their words".into();
+}
+
+/// Letters that may stand for a name.
+fn is_short_form(text: &str) -> bool {
+    text.len() <= 8
+        && text.starts_with(|first: char| first.is_ascii_uppercase())
+        && text.bytes().all(|sign| !sign.is_ascii_lowercase() && sign != b' ')
 }
 
 /// `ITEM` over H1, H2, L1, each once, and what they are beside it: codes.

@@ -91,7 +91,9 @@ fn before_finish(own: &str, more: &str) -> Option<usize> {
         .all(&before.to_uppercase())
         .last()
         .is_some_and(|word| before.to_uppercase().ends_with(word));
-    (is_finish(last) && worded && few && open && !measure && !named).then_some(before.len())
+    // `NO.` would make a number of the finish.
+    let labels = words::list("sign-of-an-id").is(&more.to_uppercase());
+    (is_finish(last) && worded && few && open && !measure && !named && !labels).then_some(before.len())
 }
 
 #[cfg(test)]
@@ -107,6 +109,7 @@ mod tests {
             ("1 EA KICK PLATE 10 X 34", "LDW", "1 EA KICK PLATE 10 X 34 LDW"),
             ("1 EA LOCK FINISH 626", "LEVER", "1 EA LOCK FINISH 626 LEVER"),
             ("1 EA LOCK 626", "TRIM 630", "1 EA LOCK 626 TRIM 630"),
+            ("1 EA HINGE 652", "NO.", "1 EA HINGE 652 NO."),
         ] {
             let mut wording = Wording::default();
             wording.push(PartRole::Free, own, Some("A".into()));
