@@ -369,7 +369,10 @@ impl Matrix {
             None => {}
         }
         // Where the key names the goods itself, the heading is the section they stand in: a push plate under LOCK is no lock.
-        let goods = |words: &&String| words::list("goods").find(&plain(words)).is_some();
+        let goods = |words: &&String| {
+            let folded = plain(words);
+            ["goods", "goods-in-keys"].iter().any(|list| words::list(list).find(&folded).is_some())
+        };
         let explained = !marked && self.keys.get(code).filter(goods).is_some();
         if !explained {
             wording.push(PartRole::Free, &said.kind, column.clone());

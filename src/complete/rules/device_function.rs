@@ -16,7 +16,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Goods,
         "An exit device with a cylinder and no function",
-        "an exit device gives no function and no number, and its set has more cylinders for it than mullions (rim ones, or any where the set has no lock): the cylinder is for the device, so a key works it from outside",
+        "an exit device gives no function and no number, and its words name a cylinder, or its set has more cylinders for it than mullions (rim ones, or any where the set has no lock): the cylinder is for the device, so a key works it from outside",
         "a function with a key is priced, with a lever where one is said; the other functions made with a key, and exit only, are the other answers",
         "",
         ("common practice", "common practice"),
@@ -34,6 +34,12 @@ fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let Some(door) = job.doors(set).next() else { continue };
         let devices: Vec<&Spec> = job.lines_of(set, &[Category::ExitDevice]);
+        // `RIM EXIT DEVICE W/ OUTSIDE PULL AND RIM CYLINDER`
+        let holds = |spec: &&Spec| rule_words::is("cylinder-of-its-own", spec.word(names::CYLINDER));
+        let (own, devices): (Vec<&Spec>, Vec<&Spec>) = devices.into_iter().partition(holds);
+        for spec in own.into_iter().filter(|spec| spec.lacks(names::FUNCTION, CODE) && !takes_a_cylinder(spec)) {
+            ask(job, out, set, spec, true);
+        }
         if devices.is_empty() || devices.iter().any(|spec| !spec.lacks(names::FUNCTION, CODE)) {
             continue;
         }
@@ -87,7 +93,7 @@ fn ask(job: &Job, out: &mut Out, set: usize, spec: &Spec, enough: bool) {
     out.fill(spec.id, names::FUNCTION, Value::text(taken), Grade::Ask);
     let told = |number: &str| function::told(Category::ExitDevice, number).unwrap_or_else(|| number.to_owned());
     let says = if enough {
-        "An exit device of which nothing says how its outside works, and a cylinder beside it that nothing else takes: a key works it."
+        "An exit device of which nothing says how its outside works, and a cylinder in its words or beside it that nothing else takes: a key works it."
     } else {
         "Exit devices of which nothing says how their outside works, and fewer cylinders beside them than devices: which of them a key works is not said; all are priced exit only."
     };
@@ -124,6 +130,10 @@ mod tests {
         let pair = completed("door 101 72x84 hm pair; hinge 6; exit-device 2 type=rim; cylinder 1 kind=rim");
         assert!(speaks(&pair, "device-function"));
         assert_eq!(pair.sets[0].specs[1].word(names::FUNCTION), "01");
+        for (words, asked) in [("cylinder=included", true), ("cylinder=less", false), ("cylinder=included function=01", false)] {
+            let job = completed(&format!("door 101 36x84 hm; hinge 3; exit-device 1 type=rim trim=pull {words}"));
+            assert_eq!(speaks(&job, "device-function"), asked, "{words}");
+        }
         for (device, function) in [("type=rim", "03"), ("type=rim trim=lever", "08")] {
             let job = completed(&format!("door 101 36x84 hm; hinge 3; exit-device 1 {device}; cylinder 1 kind=mortise"));
             assert_eq!(job.sets[0].specs[1].word(names::FUNCTION), function, "{device}");
