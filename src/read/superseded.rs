@@ -41,21 +41,36 @@ fn titled_old(sheet: &Sheet) -> bool {
     let old = words::list("title-old");
     sheet.rows.iter().take(HEAD).any(|row| {
         let [cell] = &row.cells[..] else { return false };
-        let said = plain(&cell.text);
+        let said = plain(&cell.text).replace(". ", " - ");
         let said = said.trim_matches(|sign: char| !sign.is_alphanumeric());
-        let begins = || old.begins(said).is_some_and(|word| goes_on_of_itself(said[word.len()..].trim_start()));
-        let ends = || old.ends(said).is_some_and(|word| is_of_itself(&said[..said.len() - word.len()]));
+        let of_itself = |word: &&str| {
+            let at = words::offset(said, word);
+            let (before, rest) = (&said[..at], said[at + word.len()..].trim_start());
+            (before.is_empty() || is_of_itself(before)) && goes_on_of_itself(rest)
+        };
         // `SET 1 - VOID`, `DOORS 101, 102 - VOID`: these alone.
         let of_part = || setheading::heading(&cell.text).is_some() || setheading::served(&cell.text).is_some();
-        said.split(' ').count() <= WORDS && (begins() || ends()) && !of_part()
+        let whole = || words::list("title-old-whole").begins(said).is_some_and(|word| is_dated(&said[word.len()..]));
+        said.split(' ').count() <= WORDS && (whole() || old.all(said).iter().any(of_itself)) && !of_part()
     })
 }
 
-/// What stands behind `SUPERSEDED` at the head of a row, where it is said of the sheet: nothing, `- Issue 2`, `BY ISSUE 3`.
+/// Whether words are figures and names of sheets alone: `11/1/26`, `THIS SHEET`.
+fn names_a_sheet(words_of: &str) -> bool {
+    let mut words = words_of.split(' ').filter(|word| !word.is_empty());
+    words.all(|word| is_dated(word) || words::list("title-old-sheet").is(word))
+}
+
+/// Whether a text has no letters: a date, a number, nothing.
+fn is_dated(text: &str) -> bool {
+    text.bytes().all(|byte| !byte.is_ascii_alphabetic())
+}
+
+/// What stands behind `SUPERSEDED`, where it is said of the sheet: nothing, `- Issue 2`, `BY ISSUE 3`, `SCHEDULE`, `11/1/26`.
 /// `DO NOT USE FOR CONSTRUCTION`, `SUPERSEDED ISSUES: 1, 2` stand above schedules that hold.
 fn goes_on_of_itself(rest: &str) -> bool {
     let parted = rest.starts_with(|sign: char| !sign.is_alphanumeric() && sign != ':');
-    rest.is_empty() || parted || words::list("title-old-goes-on").begins(rest).is_some()
+    parted || names_a_sheet(rest) || words::list("title-old-goes-on").begins(rest).is_some()
 }
 
 /// What stands before `SUPERSEDED` at the end of a row, where it is said of the sheet: `DOOR SCHEDULE ISSUE 2 -`, `THIS SHEET
@@ -68,8 +83,13 @@ fn is_of_itself(before: &str) -> bool {
     let mut seen: BTreeSet<&str> = BTreeSet::new();
     let mut worded = before.split(|sign: char| !sign.is_alphanumeric()).filter(|word| !word.is_empty());
     let names_two = worded.any(|word| word.bytes().all(|byte| byte.is_ascii_alphabetic()) && !seen.insert(word));
-    !names_two
-        && (words::list("prose").find(before).is_none() || words::list("title-old-itself").begins(before).is_some())
+    // `SCHEDULE IS VOID`; `ISSUE 2 IS VOID` may stand above issue 3.
+    let itself = || {
+        let bare = before.trim_end().rsplit_once(' ').map_or("", |(bare, _)| bare);
+        words::list("title-old-itself").begins(before).is_some()
+            || !bare.is_empty() && bare.split(' ').all(|word| words::list("title-old-sheet").is(word))
+    };
+    !names_two && (words::list("prose").find(before).is_none() || itself())
 }
 
 type Tab = (Arc<str>, Arc<str>);
@@ -317,6 +337,20 @@ mod tests {
             ("Door schedule, Issue 2 (superseded)", true),
             ("DOOR SCHEDULE ISSUE 2 - VOID", true),
             ("THIS SCHEDULE IS SUPERSEDED", true),
+            ("SUPERSEDED SCHEDULE", true),
+            ("VOID SHEET", true),
+            ("DO NOT USE THIS SHEET", true),
+            ("SUPERSEDED ISSUE 2", true),
+            ("SUPERSEDED 11/1/26", true),
+            ("SCHEDULE IS VOID", true),
+            ("PREVIOUS ISSUE", true),
+            ("PREVIOUS ISSUE, 11/1/26", true),
+            ("NOT CURRENT. USE ISSUE 2", true),
+            ("DOOR SCHEDULE REV 1 - SUPERSEDED BY REV 2", true),
+            ("PREVIOUS ISSUES ARE LISTED BELOW", false),
+            ("PREVIOUS ISSUE: SEE A-601", false),
+            ("VOID DOORS SHOWN STRUCK", false),
+            ("DOOR SCHEDULE - OBSOLETE HARDWARE REUSED", false),
             ("ISSUE 3 - ALL PREVIOUS ISSUES ARE SUPERSEDED", false),
             ("Previous schedules are superseded", false),
             ("ISSUE 3 (ISSUE 2 SUPERSEDED)", false),
