@@ -19,7 +19,6 @@ use super::itemtext::{
 use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use super::setheading;
 use super::sheet::{Row, join};
-use super::stacked::goes_on_with;
 use super::table::{Holds, Table};
 use super::walk::{Gathered, Last, Walker, join_single, note};
 use super::words::{self, plain};
@@ -261,7 +260,7 @@ impl Walker<'_> {
         if follows && counted && !quantity && !own && sparse && !excluded && !out.schedule.sets[set].lines.is_empty() {
             let before = out.schedule.sets[set].lines.last().is_some_and(|line| {
                 let before = plain(&line.wording.text);
-                let goes_on = row.cells.len() > 1 || table.is_some() || goes_on_with(folded, &before);
+                let goes_on = row.cells.len() > 1 || table.is_some() || self.goes_on_with(row, folded, &before);
                 let counts = line.wording.part(PartRole::Quantity).is_some() || starts_with_quantity(&before);
                 let alone = self.lanes[lane].named && tells_goods(table, row, folded, line);
                 (counts || sign.is_none() && has_quantity_behind(&before)) && goes_on && !alone

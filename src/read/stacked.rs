@@ -5,6 +5,7 @@ use super::itemtext::begins_goods;
 use super::schedule::{PartRole, Role};
 use super::sheet::Row;
 use super::walk::{Gathered, Last, Walker};
+use super::words::plain;
 use super::wrapped::is_finish;
 
 impl Walker<'_> {
@@ -35,12 +36,35 @@ impl Walker<'_> {
     }
 }
 
-/// Whether words go on with the item above them, which may be a count alone: `2 EA` above `SURFACE CLOSER`.
-pub(super) fn goes_on_with(folded: &str, before: &str) -> bool {
-    is_bare_count(before) || !begins_goods(folded, before)
+/// Rows above and below in which another count alone may stand: fewer than a page has.
+const NEAR: usize = 20;
+
+impl Walker<'_> {
+    /// Whether words go on with the item above them, which may be a count alone: `2 EA` above `SURFACE CLOSER`.
+    pub(super) fn goes_on_with(&self, row: &Row, folded: &str, before: &str) -> bool {
+        !begins_goods(folded, before) || is_bare_count(before) || is_figures(before) && self.counts_stand_apart(row)
+    }
+
+    /// Whether numbers above goods count them here: they do so again nearby, where the number of a page stands once.
+    fn counts_stand_apart(&self, row: &Row) -> bool {
+        let at = self.sheet.index_of(row.number);
+        let near = at.saturating_sub(NEAR)..(at + NEAR).min(self.sheet.rows.len());
+        let counts = |pair: &&[Row]| {
+            let [number, goods] = pair else { return false };
+            let (figures, words) = (plain(&number.joined()), plain(&goods.joined()));
+            goods.number == number.number + 1 && is_figures(&figures) && begins_goods(&words, &figures)
+        };
+        self.sheet.rows[near].windows(2).filter(counts).nth(1).is_some()
+    }
 }
 
-/// Whether a text is a count with its unit, and nothing else: `2 EA`. A number alone may be that of a page.
+/// Whether a text is a small number and nothing else.
+fn is_figures(folded: &str) -> bool {
+    let bare = folded.trim();
+    (1..=2).contains(&bare.len()) && bare.bytes().all(|byte| byte.is_ascii_digit())
+}
+
+/// Whether a text is a count with its unit, and nothing else: `2 EA`.
 fn is_bare_count(folded: &str) -> bool {
     let Some((count, unit)) = folded.trim().split_once(' ') else { return false };
     let figures = !count.is_empty() && count.len() <= 3 && count.bytes().all(|byte| byte.is_ascii_digit());
