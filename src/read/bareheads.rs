@@ -12,7 +12,7 @@ use super::itemtext::starts_with_quantity;
 use super::schedule::{HardwareSet, Role, loose_id};
 use super::setheading::{self, Heading};
 use super::sheet::{Row, Sheet};
-use super::table::{Holds, Table};
+use super::table::{self, Holds, Table};
 use super::walk::{Gathered, Lane, Walker, add_set};
 use super::words::{self, plain};
 
@@ -69,7 +69,8 @@ impl Bare {
     }
 }
 
-fn bare(row: &Row) -> Option<(String, Bare)> {
+/// A row that may head a set, with its letters, and whether its title names goods.
+fn bare(row: &Row) -> Option<(String, Bare, bool)> {
     if row.cells.len() > 2 || row.cells.iter().any(|cell| cell.struck) {
         return None;
     }
@@ -79,26 +80,33 @@ fn bare(row: &Row) -> Option<(String, Bare)> {
     let doors = counted(&whole);
     let title = whole.trim_matches(|sign: char| " :,;-\u{2013}\u{2014}\u{a0}\t".contains(sign)).to_string();
     let folded = plain(&title);
-    // Goods behind a code explain it, and figures are those of a door or of goods.
-    if doors.is_none() && (words::list("hardware").find(&folded).is_some() || starts_with_quantity(&folded)) {
+    // Figures are those of a door or of goods.
+    if doors.is_none() && starts_with_quantity(&folded) {
         return None;
     }
+    let goods = doors.is_none() && words::list("hardware").find(&folded).is_some();
     let title = if doors.is_some() { String::new() } else { title };
-    Some((letters.to_string(), Bare { id: id.to_string(), title, doors }))
+    Some((letters.to_string(), Bare { id: id.to_string(), title, doors }, goods))
+}
+
+/// Whether a row counts goods.
+fn counts_goods(row: &Row) -> bool {
+    let goods = plain(&row.joined());
+    starts_with_quantity(&goods) && words::list("hardware").find(&goods).is_some()
 }
 
 /// The rows of a sheet that head sets so; `tables` may hold the ids of others in the rows of their headings.
 pub(super) fn find(sheet: &Sheet, tables: &[Table]) -> BTreeMap<u32, Bare> {
     let mut found: BTreeMap<u32, (String, Bare)> = BTreeMap::new();
+    let mut of_goods: BTreeMap<u32, (String, Bare)> = BTreeMap::new();
     for pair in sheet.rows.windows(2) {
         let [row, next] = pair else { continue };
         if row.cells.len() > 2 || next.number > row.number + 2 {
             continue;
         }
-        let Some(one) = bare(row) else { continue };
-        let goods = plain(&next.joined());
-        if starts_with_quantity(&goods) && words::list("hardware").find(&goods).is_some() {
-            found.insert(row.number, one);
+        let Some((letters, one, named)) = bare(row) else { continue };
+        if counts_goods(next) {
+            if named { &mut of_goods } else { &mut found }.insert(row.number, (letters, one));
         }
     }
     if found.is_empty() {
@@ -120,6 +128,10 @@ pub(super) fn find(sheet: &Sheet, tables: &[Table]) -> BTreeMap<u32, Bare> {
         }
     }
     found.retain(|_, (letters, _)| ids.get(letters).is_some_and(|ids| ids.len() >= 2));
+    // Goods behind a code alone explain it; beside other heads of the same letters, and over goods, they are a title:
+    // `S-1: ALUM ENTRY PAIR, OFFSET PIVOTS`.
+    of_goods.retain(|_, (letters, one)| ids.get(letters).is_some_and(|ids| ids.len() >= 2 && !ids.contains(&one.id)));
+    found.extend(of_goods);
     found.into_iter().map(|(row, (_, one))| (row, one)).collect()
 }
 
@@ -150,6 +162,27 @@ fn lettered(row: &Row, out: &Gathered) -> Option<Heading> {
     let id = named(id)?;
     let not_used = setheading::not_used(title);
     Some(Heading { id, title: title.to_string(), doors: Vec::new(), not_used })
+}
+
+/// `S-1: ALUM ENTRY PAIR, OFFSET PIVOTS` over goods or over their columns: an id that doors read before name as their set, with
+/// a title of whatever words.
+fn named(row: &Row, next: Option<&Row>, out: &Gathered) -> Option<Heading> {
+    if row.cells.len() > 2 || row.cells.iter().any(|cell| cell.struck) {
+        return None;
+    }
+    let (_, id, rest) = led(&row.cells[0].text)?;
+    let more = row.cells.get(1).map_or("", |cell| cell.text.as_str());
+    let title = format!("{rest} {more}");
+    let title = title.trim_matches(|sign: char| sign.is_whitespace() || ":,;-\u{2013}\u{2014}".contains(sign));
+    let worded = title.split(|sign: char| !sign.is_alphabetic()).any(|word| word.chars().count() > 2);
+    let next = next.filter(|next| next.number <= row.number + 2)?;
+    if !worded || starts_with_quantity(&plain(title)) || !(counts_goods(next) || table::is_heading_row(next)) {
+        return None;
+    }
+    let doors = || out.schedule.openings.iter();
+    let is_set = doors().any(|door| door.set.as_deref() == Some(id)) && !doors().any(|door| door.number == id);
+    let not_used = setheading::not_used(title);
+    is_set.then(|| Heading { id: id.to_string(), title: title.to_string(), doors: Vec::new(), not_used })
 }
 
 impl Walker<'_> {
@@ -192,7 +225,10 @@ impl Walker<'_> {
 
     /// A row that heads a set without saying so. Where its id is the number of a door of the sheet, goods stand under doors.
     pub(super) fn bare_heading(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
-        if let Some(heading) = lettered(row, out) {
+        let next = self.sheet.rows.get(self.sheet.index_of(row.number) + 1);
+        let heading =
+            lettered(row, out).or_else(|| named(row, next, out).filter(|_| !self.bare.contains_key(&row.number)));
+        if let Some(heading) = heading {
             return Some(self.set_heading(lane, heading, row, out));
         }
         let Bare { id, title, doors } = self.bare.get(&row.number)?.clone();

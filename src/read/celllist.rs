@@ -266,10 +266,14 @@ fn counts(folded: &str, hardware: bool) -> bool {
         return false;
     }
     let figures = folded.bytes().take_while(u8::is_ascii_digit).count();
-    let word = folded[figures..].split(' ').find(|word| word.bytes().any(|byte| byte.is_ascii_alphabetic()));
-    let measure = word
-        .is_some_and(|word| words::list("measure").is(word.trim_matches(|sign: char| !sign.is_ascii_alphanumeric())));
-    word.is_some() && !measure && (figures <= 2 || hardware)
+    let mut rest = folded[figures..].split(' ').skip_while(|word| !word.bytes().any(|byte| byte.is_ascii_alphabetic()));
+    let bare = |word: &str| word.trim_matches(|sign: char| !sign.is_ascii_alphanumeric()).to_string();
+    let measures = |word: &str| words::list("measure").is(&bare(word));
+    let (word, next) = (rest.next(), rest.next());
+    // `17 ft smoke gasket` is so much of it; `7 ft high` and `10 ft` tell how large something is.
+    let length = word.is_some_and(|word| words::list("lengths-that-count").is(&bare(word)));
+    let counted = length && hardware && next.is_some_and(|next| !measures(next));
+    word.is_some_and(|word| counted || !measures(word)) && (figures <= 2 || hardware)
 }
 
 /// `Weatherstrip by door supplier`, `balance of hardware by others`: goods and who else supplies them, and nothing counts them.
@@ -410,6 +414,8 @@ mod tests {
         assert_eq!(items("(2) closers (1) with hold open arm"), None);
         assert_eq!(of("Hinges: 3\nLock: privacy F76\nStop: floor stop").len(), 3);
         assert_eq!(of("(3) HINGES\n(1) EXIT DEVICE W/\nCYLINDER DOGGING\n(1) CLOSER").len(), 3);
+        assert_eq!(of("1 floor stop, 626; 17 ft smoke gasket, black; 1 pkg silencers; 20 lin ft seal").len(), 4);
+        assert_eq!(of("3 hinges; 1 mullion; 7 ft high; 10 ft").len(), 2);
         for one in
             ["1 mortise lock\nstoreroom function\n626", "Closer\nparallel arm", "4.5 x 4.5; 626", "1 EA CLOSER; 689"]
         {

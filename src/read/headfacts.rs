@@ -230,7 +230,7 @@ impl Walker<'_> {
 }
 
 /// Gives facts to the doors that the rows above name; where they name none, to all doors of the set.
-fn of_doors_above(set: usize, told: Opening, out: &mut Gathered) {
+pub(super) fn of_doors_above(set: usize, told: Opening, out: &mut Gathered) {
     let own = out.served.iter().filter(|(of, ..)| *of == set).map(|(.., at)| at.clone());
     let bare: Vec<Place> = own.filter(|at| !out.line_facts.contains_key(at)).collect();
     match out.set_facts.get_mut(&set) {

@@ -127,7 +127,7 @@ impl Walker<'_> {
         let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
         match celllist::parted(table.map(Arc::as_ref), row) {
             Some(parted) => self.listed_items(lane, set, parted, out),
-            None => self.item(lane, row, set, &text, &folded, out),
+            None => self.title_or_item(lane, row, set, (&text, &folded), out),
         }
     }
 

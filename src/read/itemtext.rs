@@ -26,6 +26,18 @@ pub(super) fn counts_goods(row: &super::sheet::Row) -> bool {
     glued || is_count(&first.text) && apart()
 }
 
+/// `2 SETS | OFFSET PIVOTS`, `1EA | CLOSER`: a count with its unit in one cell, and goods beside it.
+pub(super) fn is_counted_good(row: &super::sheet::Row) -> bool {
+    let [first, rest @ ..] = &row.cells[..] else { return false };
+    if !first.text.starts_with(|sign: char| sign.is_ascii_digit()) || first.text.len() > 12 || rest.is_empty() {
+        return false;
+    }
+    let folded = plain(&first.text);
+    let unit = folded.trim_start_matches(|sign: char| sign.is_ascii_digit() || "./- ".contains(sign));
+    let counted = || unit.len() < folded.len() && words::list("units-of-goods").is(unit.trim_end_matches('.'));
+    counted() && rest.iter().any(|cell| words::list("hardware").find(&plain(&cell.text)).is_some())
+}
+
 /// `3`, `3 EA`, `(3)`, `1-1/2 PR`, `3x`, `THREE`: whether a text begins with a quantity.
 pub(crate) fn starts_with_quantity(folded: &str) -> bool {
     if let Some(rest) = folded.strip_prefix("QTY").filter(|rest| rest.starts_with(['.', ':', ' '])) {
@@ -205,7 +217,7 @@ pub(super) fn is_finish_note(folded: &str, below_goods: bool) -> bool {
 }
 
 /// How many words are codes of finishes, `626`, `US26D/626`.
-fn codes(folded: &str) -> usize {
+pub(super) fn codes(folded: &str) -> usize {
     let code = |word: &str| {
         let word = word.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
         word.len() > 2 && word.bytes().any(|byte| byte.is_ascii_digit()) && finish::look_of(word).is_some()

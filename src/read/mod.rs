@@ -138,6 +138,7 @@ mod typesbeside;
 mod unclaimed;
 mod unheaded;
 mod unpack;
+mod userows;
 mod walk;
 mod words;
 mod workbook;

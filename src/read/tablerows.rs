@@ -54,6 +54,10 @@ impl Walker<'_> {
         if let Some(role) = self.goods_of_set(lane, number, row, out) {
             return role;
         }
+        // `2 SETS | OFFSET PIVOTS` counts goods whose set is not known.
+        if super::itemtext::is_counted_good(row) {
+            return self.item_row(lane, row, out);
+        }
         // `LEVEL 1` alone in its row is the heading of the rows below it.
         let group = row.cells.len() == 1
             && plain(number)

@@ -1,0 +1,165 @@
+//! A row between the heading of a set and its first counted good that says what the set is for, `Electrical and mechanical
+//! rooms, 60 minute`: where all goods of the set are counted it is the title of the set, and what it says of rating and
+//! leaves is said of the doors, as it is in the heading itself.
+
+use super::headfacts::{Facts, of_doors_above};
+use super::itemtext::{
+    by_others, codes, has_quantity_behind, is_finish_note, is_labelled_note, is_sentence, is_set_note, listed_item,
+    starts_with_quantity,
+};
+use super::schedule::{Note, Role};
+use super::setheading;
+use super::sheet::{Row, join};
+use super::table::{self, Holds};
+use super::walk::{Gathered, Walker, join_single};
+use super::words::{self, plain};
+
+/// A title has no more letters.
+const LONGEST: usize = 120;
+
+/// Rows of words before the first good, at most.
+const ROWS: usize = 3;
+
+/// Rows below it that are looked at.
+const BELOW: usize = 40;
+
+impl Walker<'_> {
+    /// A row under the heading of a set that lists nothing: the title of the set, or one of its goods.
+    pub(super) fn title_or_item(
+        &mut self,
+        lane: usize,
+        row: &Row,
+        set: usize,
+        (text, folded): (&str, &str),
+        out: &mut Gathered,
+    ) -> Role {
+        let title = self.use_row(lane, set, row, out);
+        title.unwrap_or_else(|| self.item(lane, row, set, text, folded, out))
+    }
+
+    /// Takes a row as the title of its set.
+    fn use_row(&self, lane: usize, set: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
+        let of = &out.schedule.sets[set];
+        let tabled = || self.lanes[lane].table.as_ref().is_some_and(|table| table.holds == Holds::Items);
+        let cells = row.cells.len() == 1 || row.cells.len() == 2 && !tabled();
+        if !of.lines.is_empty() || of.not_used.is_some() || self.lanes[lane].named || self.lanes[lane].noting || !cells
+        {
+            return None;
+        }
+        let text = join_single(&row.cells);
+        if !may_be_title(&text) || !self.goods_are_counted(row) {
+            return None;
+        }
+        let place = self.sheet.place(row.number);
+        let facts = Facts::of(&text).opening(&place, &mut out.schedule.findings);
+        let of = &mut out.schedule.sets[set];
+        if of.title.is_empty() {
+            of.title.clone_from(&text);
+        }
+        of.notes.push(Note { text: join(&row.cells), place });
+        if let Some(told) = facts {
+            of_doors_above(set, told, out);
+        }
+        Some(Role::Note)
+    }
+
+    /// Whether every good below a row, as far as its set goes, has its count before it; or the first row says that others
+    /// supply the hardware.
+    fn goods_are_counted(&self, row: &Row) -> bool {
+        let below = self.sheet.rows.get(self.sheet.index_of(row.number) + 1..).unwrap_or_default();
+        let (mut counted, mut between) = (false, 0);
+        for next in below.iter().take(BELOW) {
+            let single = join_single(&next.cells);
+            if setheading::heading(&single).is_some() || self.bare.contains_key(&next.number) {
+                break;
+            }
+            let folded = plain(&single);
+            let of_doors = || {
+                setheading::served(&single).is_some()
+                    || setheading::doors_follow(&single)
+                    || setheading::bare_list(&single).is_some()
+                    || setheading::basis(&single, false).is_some()
+            };
+            if starts_with_quantity(&folded) {
+                counted |= words::list("hardware").find(&folded).is_some();
+            } else if by_others(&folded) || folded.ends_with('.') {
+                // `Card reader by Division 28.` lists no good of the set.
+                if !counted && by_others(&folded) {
+                    return true;
+                }
+            } else if words::list("goods").begins(&folded).is_some() {
+                return false;
+            } else if !counted && !table::is_heading_row(next) && !of_doors() {
+                between += 1;
+                if between > ROWS {
+                    return false;
+                }
+            }
+        }
+        counted
+    }
+}
+
+/// Whether words may say what a set is for: they name no goods, count nothing, and are no note.
+fn may_be_title(text: &str) -> bool {
+    let folded = plain(text);
+    let worded = folded.split(|sign: char| !sign.is_ascii_alphabetic()).any(|word| word.len() > 2);
+    let uses = words::list("uses-like-goods");
+    let goods = || words::list("hardware").all(&folded).iter().any(|word| !uses.is(word));
+    let other = |folded: &str| {
+        ["goods", "not-used", "note-asks", "total", "section"]
+            .iter()
+            .any(|list| words::list(list).find(folded).is_some())
+            || ["note", "note-of-all"].iter().any(|list| words::list(list).begins(folded).is_some())
+    };
+    let marked = folded.ends_with([':', '.', ',', '-']) || folded.contains(['=', '*', '_', '"']);
+    worded
+        && folded.len() <= LONGEST
+        && !marked
+        && !starts_with_quantity(&folded)
+        && !has_quantity_behind(&folded)
+        && codes(&folded) == 0
+        && !goods()
+        && !other(&folded)
+        && !by_others(&folded)
+        && !is_sentence(&folded)
+        && !is_set_note(&folded)
+        && !is_labelled_note(&folded)
+        && !is_finish_note(&folded, false)
+        && listed_item(text).is_none()
+        && setheading::same_as(text).is_none()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::may_be_title;
+
+    #[test]
+    fn words_of_uses_are_told_from_goods_and_notes() {
+        for text in [
+            "Electrical and mechanical rooms, 60 minute",
+            "Turnout gear storage, pair",
+            "Offices",
+            "Exit stairs",
+            "Overhead sectional doors",
+            "Classrooms and storeroom",
+        ] {
+            assert!(may_be_title(text), "{text}");
+        }
+        for text in [
+            "Mortise lock, storeroom function",
+            "Continuous hinge",
+            "Silencers",
+            "Kick plate 10 x 34",
+            "Robe hook 626",
+            "Locking",
+            "Hardware by others",
+            "NOT USED",
+            "NOTE: verify",
+            "Each leaf:",
+            "Storeroom 626",
+        ] {
+            assert!(!may_be_title(text), "{text}");
+        }
+    }
+}
