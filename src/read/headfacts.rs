@@ -88,11 +88,15 @@ impl Facts {
     }
 
     fn rating(&mut self, words: &mut Vec<&str>) {
+        let digits = |word: &str| word.bytes().all(|byte| byte.is_ascii_digit());
         let says = |run: &[&str]| {
             let text = run.join(" ");
             let (figure, upper) = (text.bytes().any(|byte| byte.is_ascii_digit()), plain(&text));
             let unit = words::list("units-of-time").is_within(&upper);
-            (figure && unit || words::list("rated-in-title").find(&upper).is_some()) && Rating::looks_like(&text)
+            // `ROOM 2 90 MINUTE`: one figure alone, then that of the time; `1 1/2 HR` is one.
+            let two = matches!(run, [first, second, ..] if digits(first) && second.starts_with(|sign: char| sign.is_ascii_digit()) && !second.contains('/'));
+            !two && (figure && unit || words::list("rated-in-title").find(&upper).is_some())
+                && Rating::looks_like(&text)
         };
         let runs =
             (0..words.len()).flat_map(|from| (from + 1..=words.len().min(from + LONGEST)).map(move |to| (from, to)));

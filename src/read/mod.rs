@@ -46,6 +46,7 @@ mod flatsets;
 mod floating;
 mod footnotes;
 mod foreign;
+mod goodsrows;
 mod headasked;
 mod headfacts;
 mod headingkey;

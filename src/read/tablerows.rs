@@ -2,7 +2,6 @@
 
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
-use crate::place::column_letter;
 
 use super::aside;
 use super::cardparts;
@@ -12,7 +11,7 @@ use super::doorlist::{self, Entry};
 use super::doors::{self, Reader};
 use super::headings::Meaning as M;
 use super::matrixcells;
-use super::schedule::{Line, Opening, PartRole, Role, Wording};
+use super::schedule::{Opening, Role};
 use super::setheading;
 use super::sheet::{Cell, CellKind, Row, Sheet, join};
 use super::walk::{Gathered, Last, Walker, add_set, note};
@@ -53,10 +52,6 @@ impl Walker<'_> {
         }
         if let Some(role) = self.goods_of_set(lane, number, row, out) {
             return role;
-        }
-        // `2 SETS | OFFSET PIVOTS` counts goods whose set is not known.
-        if super::itemtext::is_counted_good(row) {
-            return self.item_row(lane, row, out);
         }
         // `LEVEL 1` alone in its row is the heading of the rows below it.
         let group = row.cells.len() == 1
@@ -127,27 +122,6 @@ impl Walker<'_> {
                 false
             }
         }
-    }
-
-    /// `H1 | 3 hinges, lock, stop` under a door schedule whose doors have the set H1: what the set consists of.
-    fn goods_of_set(&mut self, lane: usize, id: &str, row: &Row, out: &mut Gathered) -> Option<Role> {
-        let [_, goods] = &row.cells[..] else { return None };
-        let named = words::list("hardware").find(&plain(&goods.text)).is_some();
-        let used = || out.schedule.openings.iter().any(|opening| opening.set.as_deref() == Some(id));
-        if self.lanes[lane].last == Last::Nothing || !named || !used() {
-            return None;
-        }
-        let place = self.sheet.place(row.number);
-        let known = out.schedule.sets.iter().position(|set| set.id == id);
-        let set = known.unwrap_or_else(|| {
-            let heading =
-                setheading::Heading { id: id.to_string(), title: String::new(), doors: Vec::new(), not_used: None };
-            add_set(heading, place.clone(), out)
-        });
-        let mut wording = Wording::default();
-        wording.push(PartRole::Free, &goods.text, Some(column_letter(goods.column).into()));
-        out.schedule.sets[set].lines.push(Line::new(place, wording));
-        Some(Role::Line)
     }
 
     /// Whether a row under a set heading inside a door schedule is a door: a door number with a size, or two other facts

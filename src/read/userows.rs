@@ -2,6 +2,7 @@
 //! rooms, 60 minute`: where all goods of the set are counted it is the title of the set, and what it says of rating and
 //! leaves is said of the doors, as it is in the heading itself.
 
+use super::alternates;
 use super::headfacts::{Facts, of_doors_above};
 use super::itemtext::{
     by_others, codes, has_quantity_behind, is_finish_note, is_labelled_note, is_sentence, is_set_note, listed_item,
@@ -115,6 +116,7 @@ fn may_be_title(text: &str) -> bool {
     let marked = folded.ends_with([':', '.', ',', '-']) || folded.contains(['=', '*', '_', '"']);
     worded
         && folded.len() <= LONGEST
+        && !alternates::heads_part(text)
         && !marked
         && !starts_with_quantity(&folded)
         && !has_quantity_behind(&folded)
@@ -155,6 +157,8 @@ mod tests {
             "Locking",
             "Hardware by others",
             "NOT USED",
+            "BASE BID",
+            "ADD ALTERNATE 2",
             "NOTE: verify",
             "Each leaf:",
             "Storeroom 626",
