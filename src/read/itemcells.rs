@@ -70,7 +70,8 @@ impl Walker<'_> {
                 _ if table.is_none()
                     && row.cells.len() > 1
                     && cell.column == row.cells[0].column
-                    && starts_with_quantity(&plain(&cell.text))
+                    && (starts_with_quantity(&plain(&cell.text))
+                        || words::list(words::NUMBERS).is(&plain(&cell.text)))
                     && cell.text.len() <= 10 =>
                 {
                     PartRole::Quantity

@@ -30,6 +30,7 @@ mod columns;
 mod commas;
 mod countwords;
 mod damage;
+mod dashed;
 mod ditto;
 mod doorgoods;
 mod doorheads;

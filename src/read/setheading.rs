@@ -33,7 +33,7 @@ static HEADING: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
         r"(?ix)^ [^a-z0-9]*
         (?: (?: (?:finish\s+|door\s+)? (?:hardware|hdware|hdwr|hdwe|hdw|h\.?w\.?|ironmongery) [\s.\-]* )?
-            (?: set | group | grp\.? | heading | hdg\.? | schedule\s+item | item (?: \s* (?:no\b\.?|number|\#) ) ) s? \b
+            (?: set | group | grp\.? | gps?\.? | heading | hdg\.? | schedule\s+item | item (?: \s* (?:no\b\.?|number|\#) ) ) s? \b
           | (?: hardware | hdwr | hdwe | hdw | hw | hws | hs | dhs | hg ) (?: \s* (?:no\.|number|\#) | \s*[\-:] | \s+ ) )
         [\s.:\-\u{2013}\u{2014}\#]* (?: (?:no\b\.? | number\b | num\b\.? | nbr\b\.? | id\b | \#) [\s.:\-\#]* )*
         (?P<id> [a-z]{5,12}-[0-9]{1,3}[a-z]? | [a-z]{0,4}[\-.]?[0-9]{1,4}(?:[.\-][0-9]{1,3})?[a-z]{0,2}[0-9]{0,2}(?:-[a-z]{1,2})? | [a-z]\b )
@@ -113,9 +113,10 @@ fn heading_of(text: &str) -> Option<Heading> {
     if let Some((entries, rest)) = named.or_else(|| led_by_list(&title)) {
         (doors, title) = (entries, rest);
     }
-    // `SET 3 EA`, `GROUP 2 of 5`: a quantity or page, no heading.
+    // `SET 3 EA`, `GROUP 2 of 5`: a quantity or page, no heading; `SET 3: EACH OPENING TO RECEIVE` is one.
     let first = plain(&title);
-    if first.split(' ').next().is_some_and(|word| words::list("counts-behind-a-number").is(word)) {
+    let counts = first.split(' ').next().is_some_and(|word| words::list("counts-behind-a-number").is(word));
+    if counts && basis(&title, false).is_none() {
         return None;
     }
     Some(Heading { id, title, doors, not_used })
@@ -298,6 +299,19 @@ pub(crate) fn basis(text: &str, pair_named: bool) -> Option<Basis> {
     // `1 PAIR DOORS 101 … EACH TO HAVE` speaks of each pair.
     let general = words::list("basis-of-each").is(list);
     Some(if general && pair_named { Basis::Opening } else { basis })
+}
+
+/// `SET 3: EACH LEAF TO HAVE`: what the quantities below multiply by, which is no title; `OFFICE, EACH TO HAVE` keeps its own.
+pub(super) fn takes_basis(found: &mut Heading) -> Option<Basis> {
+    // In a heading EACH alone is each opening that has the set.
+    let basis = basis(&found.title, true)?;
+    let folded = plain(&found.title);
+    let leads =
+        ["basis-leaf", "basis-opening", "provides"].iter().any(|list| words::list(list).begins(&folded).is_some());
+    if leads {
+        found.title.clear();
+    }
+    Some(basis)
 }
 
 /// Whether a row that reads as a heading can be one.

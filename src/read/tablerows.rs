@@ -6,6 +6,7 @@ use crate::place::Place;
 use super::aside;
 use super::cardparts;
 use super::celllist;
+use super::dashed;
 use super::doorgoods;
 use super::doorlist::{self, Entry};
 use super::doors::{self, Reader};
@@ -222,9 +223,14 @@ impl Walker<'_> {
     fn mostly_dashed(&self, heads: usize, cell: &Cell, number: u32, out: &mut Gathered) -> bool {
         let column: Vec<&Cell> =
             self.sheet.rows[heads..].iter().filter_map(|row| row.cell(cell.column)).take(500).collect();
+        let texts = || column.iter().map(|cell| cell.text.as_str());
+        // `SECOND FLOOR - WEST` heads rows.
         let mut dashed: Vec<&str> =
-            column.iter().map(|cell| cell.text.as_str()).filter(|text| text.contains('-')).collect();
+            texts().filter(|text| text.contains('-') && doorlist::parse(text).is_some()).collect();
         let most = dashed.len() * 3 > column.len();
+        if most && dashed::are_ranges(texts()) {
+            return false;
+        }
         if most {
             // Beside each item of a door its number stands again.
             dashed.dedup();
@@ -236,15 +242,13 @@ impl Walker<'_> {
     /// Many numbers of a column, a third or more, are written as ranges. Where none begins before the one above it ends they may be ranges, and
     /// that is asked once; `100-101`, `100-102` are numbers.
     fn range_or_number(&self, cell: &Cell, number: u32, dashed: &[&str], out: &mut Gathered) {
-        let ranges: Vec<Entry> = dashed.iter().filter_map(|text| doorlist::parse(text)?.pop()).collect();
-        let all = ranges.iter().all(|entry| matches!(entry, Entry::Range(..)));
-        let twice = doorlist::share_ends(&ranges);
+        let ranges = dashed::may_be_ranges(dashed);
         let place = self.sheet.at(number, cell.column);
         let told = |finding: &Finding| {
             let of_column = |at: &Place| at.file == place.file && at.sheet == place.sheet && at.column == place.column;
             finding.code == "range-or-number" && finding.place.as_ref().is_some_and(of_column)
         };
-        if twice || !all || ranges.len() < dashed.len() || out.schedule.findings.iter().any(told) {
+        if ranges.is_empty() || out.schedule.findings.iter().any(told) {
             return;
         }
         let says = format!(
@@ -253,7 +257,7 @@ impl Walker<'_> {
         );
         out.schedule.findings.push(
             Finding {
-                openings: dashed.iter().map(|text| (*text).to_string()).collect(),
+                openings: ranges.iter().map(|text| (*text).to_string()).collect(),
                 priced_as: "one door for each row".into(),
                 ..Finding::new("range-or-number", Kind::Question, Weight::Goods, says)
             }

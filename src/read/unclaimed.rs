@@ -2,7 +2,7 @@
 //! stand in the ledger as titles or notes, and nothing of them is counted. That is asked, once for each sheet, whatever the
 //! reason for which they were passed over.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::finding::{Finding, Kind, Weight};
@@ -13,6 +13,12 @@ use super::words::{self, plain};
 
 /// The code of what is said here.
 pub(super) const CODE: &str = "goods-not-read";
+
+/// The code of rows that stand for doors of other floors.
+const ALIKE: &str = "floors-alike";
+
+/// Longer texts are notes of another kind.
+const LONGEST_ALIKE: usize = 160;
 
 /// A count beside goods is not larger.
 const MOST: u32 = 400;
@@ -40,6 +46,7 @@ type Row<'s> = (&'s LedgerRow, Shows);
 
 /// Asks about the rows of each sheet.
 pub(super) fn tell(schedule: &mut Schedule) {
+    alike(schedule);
     let mut sheets: BTreeMap<(Arc<str>, Arc<str>), Vec<Row<'_>>> = BTreeMap::new();
     for row in schedule.ledger.iter().filter(|row| matches!(row.role, Role::Title | Role::Note)) {
         if let Some(shows) = shows(&row.text) {
@@ -58,6 +65,36 @@ pub(super) fn tell(schedule: &mut Schedule) {
         !goods.into_iter().any(is_used)
     });
     let findings: Vec<Finding> = sheets.into_values().filter_map(|rows| finding(&rows)).collect();
+    schedule.findings.extend(findings);
+}
+
+/// Asks about rows among doors that say that floors or wings are as others, `THIRD FLOOR (FOURTH FLOOR SIMILAR)`: the doors of
+/// those stand in no row.
+fn alike(schedule: &mut Schedule) {
+    let sheets: BTreeSet<(&Arc<str>, &Arc<str>)> =
+        schedule.openings.iter().map(|door| (&door.place.file, &door.place.sheet)).collect();
+    let says_so = |row: &&LedgerRow| {
+        let folded = plain(&row.text);
+        row.text.len() <= LONGEST_ALIKE
+            && words::list("stands-for-others").find(&folded).is_some()
+            && words::list("place-with-a-number").find(&folded).is_some()
+            && words::list("hardware").find(&folded).is_none()
+            && sheets.contains(&(&row.place.file, &row.place.sheet))
+    };
+    let rows = schedule.ledger.iter().filter(|row| matches!(row.role, Role::Title | Role::Note));
+    let findings: Vec<Finding> = rows
+        .filter(says_so)
+        .map(|row| {
+            let says = "the row says that the doors of another floor or part of the building are as these; no row lists them, and they are not counted";
+            let finding = Finding {
+                priced_as: "the doors that are listed".into(),
+                ..Finding::new(ALIKE, Kind::Question, Weight::Goods, says)
+            };
+            finding
+                .at(row.place.clone(), row.text.clone())
+                .help("give each of those doors a row with its number, or ask the architect for their schedule")
+        })
+        .collect();
     schedule.findings.extend(findings);
 }
 

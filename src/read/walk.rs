@@ -383,11 +383,12 @@ impl Walker<'_> {
     pub(super) fn set_heading(
         &mut self,
         lane: usize,
-        found: setheading::Heading,
+        mut found: setheading::Heading,
         row: &Row,
         out: &mut Gathered,
     ) -> Role {
         let place = self.sheet.place(row.number);
+        let basis = setheading::takes_basis(&mut found);
         let doors = found.doors.clone();
         let again = out
             .schedule
@@ -427,6 +428,7 @@ impl Walker<'_> {
         }
         self.lanes[lane].table = old;
         self.lanes[lane].open_set(index);
+        self.lanes[lane].basis = basis;
         if !doors.is_empty() {
             out.served.push((index, doors, place));
         }
