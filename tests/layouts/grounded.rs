@@ -160,9 +160,13 @@ fn before_last(said: &str, text: &str, along: &str) -> bool {
         let begun = more.split(' ').next().unwrap_or_default();
         text.contains(&format!("{own} {last}"))
             && along.contains(&format!("| {begun}"))
-            && along.replace(" | ", " ").contains(more)
+            && (along.replace(" | ", " ").contains(more) || goes_on(more, along))
     };
-    front.match_indices(' ').any(parted)
+    // A cell below that is read behind that word again.
+    let further = |(at, _): (usize, &str)| {
+        along.contains(&format!("| {}", &said[at + 1..])) && before_last(&said[..at], text, along)
+    };
+    front.match_indices(' ').any(parted) || said.match_indices(' ').any(further)
 }
 
 /// What stands nowhere where it claims to come from.
