@@ -52,6 +52,7 @@ mod token;
 mod tree;
 mod turned;
 mod units;
+mod unparted;
 mod variants;
 mod walk;
 mod whose;

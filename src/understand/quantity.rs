@@ -14,6 +14,7 @@ use super::reading::Unit;
 use super::roles::Role;
 use super::token::{Kind, Token};
 use super::units::{of_unit, unit_first};
+use super::unparted::counts_next;
 use crate::read::schedule::{Basis, PartRole};
 use crate::trade::finish;
 
@@ -141,7 +142,12 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     if !split && let Some(found) = packed(claims, amount, next) {
         return Some(found);
     }
-    let counts = || with_count(claims, at, next) || of_keys(claims, at, next) || behind_name(claims, at, next);
+    let counts = || {
+        with_count(claims, at, next)
+            || of_keys(claims, at, next)
+            || behind_name(claims, at, next)
+            || counts_next(claims, &claims.list, at, next)
+    };
     if wired_ones(claims, at, next) || !split && counts() {
         return Some((Counted { amount: Some(amount), sure: true, ..Counted::default() }, next));
     }
@@ -286,7 +292,8 @@ fn bracketed(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     });
     let count_before =
         !head(claims, at) && claims.tokens.get(next).is_some_and(|token| token.part == claims.tokens[at].part);
-    let within = count_before && counted.unit.is_none() && !behind_name(claims, at, next);
+    let counts = || behind_name(claims, at, next) || counts_next(claims, &claims.list, at, next);
+    let within = count_before && counted.unit.is_none() && !counts();
     (!(label || within)).then_some((counted, next))
 }
 

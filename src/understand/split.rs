@@ -10,6 +10,7 @@ use super::quantity::head;
 use super::reading::Unit;
 use super::scope::joint;
 use super::token::Kind;
+use super::unparted::counts_next;
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
@@ -193,7 +194,9 @@ fn is_cut(claims: &Claims, index: usize, claim: &Claim) -> bool {
     if next.is_some_and(|next| matches!(joint(claims, next), Some(Special::Not | Special::Link(Link::For)))) {
         return false;
     }
-    let begins = head(claims, claim.from) || counts::with_count(claims, claim.from, claim.to);
+    let begins = head(claims, claim.from)
+        || counts::with_count(claims, claim.from, claim.to)
+        || counts_next(claims, &claims.list[..index], claim.from, claim.to);
     // "Keying, 2 change keys": what comes with the good named before is no further good, whatever its number.
     let part_of = |one: &Claim| claims.list[..index].iter().any(|before| joined::comes_with(claims, before, one));
     let known = claims.list[..index].iter().filter(|one| named(one)).fold(0, |all, one| all | goods_of(claims, one));
