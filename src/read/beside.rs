@@ -41,12 +41,32 @@ pub(super) fn settle(
 }
 
 /// Whether remarks say that there are two leaves: not `no inactive leaf`, and not beside a sidelight or a transom.
-fn says_two(folded: &str) -> bool {
+pub(super) fn says_two(folded: &str) -> bool {
     let denied = |part: &str| {
         words::list("hardware-denied").find(part).is_some() || words::list("remark-out").find(part).is_some()
     };
     let two = |part: &str| words::list("says-two-leaves").find(part).is_some() && !denied(part);
     words::list("beside-leaf").find(folded).is_none() && folded.split([',', ';', '.', '\n']).any(two)
+}
+
+/// `INACTIVE LEAF FIXED` at a door with the width of one leaf and nothing that says pair: the width may be that of each leaf, or
+/// the row one leaf of a pair.
+pub(super) fn of_a_pair(reader: &Reader<'_>, opening: &Opening) -> Finding {
+    let mut answers = vec![Answer::new("one leaf, as written", Effect::Nothing)];
+    if let Some(width) = opening.width {
+        let size = Effect::Size { width: width * 2, height: opening.height, leaf_widths: vec![width, width] };
+        answers.push(Answer::new(format!("a pair: two leaves of {}", width.in_feet()), size));
+    }
+    answers.push(Answer::new("the leaf of a pair that has a row of its own", Effect::ByHand));
+    let says = "the remarks speak of a second leaf, and nothing else says pair; one leaf was read";
+    Finding {
+        openings: vec![opening.number.clone()],
+        answers,
+        priced_as: "one leaf".into(),
+        ..Finding::new("leaf-of-a-pair", Kind::Question, Weight::Goods, says)
+    }
+    .at(reader.sheet.place(reader.row.number), opening.remarks.clone())
+    .help("write PR before the size of a pair, and one row for both its leaves")
 }
 
 fn question(

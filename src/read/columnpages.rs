@@ -127,6 +127,16 @@ pub(super) const COLUMNS: &[Page] = &[
         "LEAVES 1.5 (826+426): the leaves are 826 and 426",
     ),
     page(
+        "leaf-of-a-pair",
+        "The remarks of a door of one leaf speak of a second",
+        Kind::Question,
+        Weight::Goods,
+        "remarks say inactive leaf, second leaf or both leaves, the width is that of one leaf, and neither a column nor the size says pair or single",
+        "one leaf is priced; the other answer is a pair of two such leaves",
+        "102, 3-0 x 7-0, INACTIVE LEAF FIXED",
+        "102, PR 3-0 x 7-0, INACTIVE LEAF FIXED; no inactive leaf",
+    ),
+    page(
         "material-by-note",
         "A note gives the material of all doors or frames",
         Kind::Assumption,

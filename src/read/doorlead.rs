@@ -111,7 +111,7 @@ fn may_go_on(words: &[Word<'_>], at: usize, before: Option<usize>, joined: bool)
         let next = |next: &Word<'_>| has_figure(next.bare) && may_go_on(words, at + 1, before, true);
         return words[at].goes_on && words.get(at + 1).is_some_and(next);
     }
-    if !has_figure(word) || doorlist::parse(word).is_none() || is_measure(words, at) {
+    if !has_figure(word) || doorlist::parse(word).is_none() || is_measure(words, at, before) {
         return false;
     }
     if crossed(words, at) {
@@ -141,13 +141,19 @@ fn is_width(word: &str) -> bool {
 }
 
 /// `20 MIN`, `2 LEAVES`, `1-3/4`, `3/4 HR`: a figure with its unit, or a fraction.
-fn is_measure(words: &[Word<'_>], at: usize) -> bool {
+fn is_measure(words: &[Word<'_>], at: usize, before: Option<usize>) -> bool {
     let fraction = words[at].bare.split_once('/').is_some_and(|(whole, of)| {
         let figures = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit() || byte == b'-');
         figures(whole) && matches!(of, "2" | "4" | "8" | "16" | "32")
     });
-    let unit = words.get(at + 1).is_some_and(|next| words::list("behind-a-measure").is(&plain(next.bare)));
-    fraction || unit && !words[at].goes_on
+    let behind = words.get(at + 1).map(|next| plain(next.bare)).filter(|_| !words[at].goes_on);
+    let unit = behind.is_some_and(|behind| {
+        // `Doors 101, 102 each:` has two doors, `2 EACH` none: nobody counts by the hundred, nor in numbers like those of doors.
+        let like = |before: usize| doorlist::shape(words[before].bare) == doorlist::shape(words[at].bare);
+        let number = words[at].bare.bytes().filter(u8::is_ascii_digit).count() >= 3 || before.is_some_and(like);
+        words::list("behind-a-measure").is(&behind) && !(number && words::list("behind-a-count").is(&behind))
+    });
+    fraction || unit
 }
 
 #[cfg(test)]
@@ -176,6 +182,11 @@ mod tests {
             ("115, 116 AND 1 PR. 117   3-0 X 7-0", 3, "3-0 X 7-0"),
             ("101 - 45 min", 1, "- 45 min"),
             ("102 and 103, pairs, 3-0 x 7-0", 2, "pairs, 3-0 x 7-0"),
+            ("101, 102 each", 2, "each"),
+            ("101-103 each to have", 1, "each to have"),
+            ("101, 102A EA", 2, "EA"),
+            ("101, 2 each", 1, "2 each"),
+            ("12, 14 each", 2, "each"),
         ] {
             let (entries, left) = lead(text).unwrap_or_else(|| panic!("{text}"));
             assert_eq!((entries.len(), left), (doors, rest), "{text}: {entries:?}");

@@ -141,7 +141,12 @@ fn tidy(text: &str) -> String {
 
 /// The doors of a list and what stands behind them: `110 (90 min)`, `104 - Lobby to corridor`, `102, 103  3-0 X 7-0`.
 fn listed(list: &str) -> Option<(Vec<Entry>, &str)> {
-    doorlead::lead(list).map(|(entries, rest)| (entries, if doorlead::only_kind(rest) { "" } else { rest.trim() }))
+    doorlead::lead(list).map(|(entries, rest)| {
+        // `101, 102 each to have:` leads to the goods and says nothing more.
+        let said = plain(rest);
+        let leads_on = words::list("each-have").is(said.trim_matches(|sign: char| !sign.is_alphanumeric()));
+        (entries, if leads_on || doorlead::only_kind(rest) { "" } else { rest.trim() })
+    })
 }
 
 /// `… DOORS: 101, 102` at the end of a title: what stands before each of its words for doors and behind it; `Connecting doors

@@ -132,6 +132,9 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
     }
     improbable(reader, opening, findings);
     pairs(reader, opening, leaves, second, leaf_given, findings);
+    if leaves.is_none() && opening.leaves == 1 && beside::says_two(&plain(&opening.remarks)) {
+        findings.push(beside::of_a_pair(reader, opening));
+    }
 }
 
 /// The smaller leaf of `1.5 (826+426)`: its width stands beside that of the other, or is asked.
