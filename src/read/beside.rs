@@ -44,9 +44,20 @@ pub(super) fn settle(
 pub(super) fn says_two(folded: &str) -> bool {
     let denied = |part: &str| {
         words::list("hardware-denied").find(part).is_some() || words::list("remark-out").find(part).is_some()
+/// Whether remarks say that there are two leaves: not `no inactive leaf`, and not `inactive leaf beside sidelight`. What the
+/// leaf itself is without, `inactive leaf no closer`, denies no leaf.
+fn says_two(folded: &str) -> bool {
+    let denied = |before: &str| {
+        words::list("hardware-denied").find(before).is_some() || words::list("remark-out").find(before).is_some()
     };
-    let two = |part: &str| words::list("says-two-leaves").find(part).is_some() && !denied(part);
-    words::list("beside-leaf").find(folded).is_none() && folded.split([',', ';', '.', '\n']).any(two)
+    let two = |part: &str| {
+        let said = words::list("says-two-leaves").find(part);
+        let behind = |said: &str| part[words::offset(part, said) + said.len()..].trim_start_matches([' ', '-', ':']);
+        let gone = |said: &str| words::list("leaf-denied").begins(behind(said)).is_some();
+        said.is_some_and(|said| !denied(&part[..words::offset(part, said)]) && !gone(said))
+            && words::list("beside-leaf").find(part).is_none()
+    };
+    folded.split([',', ';', '.', '\n']).any(two)
 }
 
 /// `INACTIVE LEAF FIXED` at a door with the width of one leaf and nothing that says pair: the width may be that of each leaf, or

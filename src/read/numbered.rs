@@ -45,18 +45,25 @@ fn are_numbers(numbers: &[&Cell], doors: &[&Cell]) -> bool {
     let long = |cell: &&Cell| cell.text.bytes().filter(u8::is_ascii_alphanumeric).count() >= 3;
     let counts_rows = numbers.iter().zip(1..).all(|(cell, at)| cell.text.trim() == at.to_string());
     let figures = |cell: &Cell| cell.text.bytes().filter(u8::is_ascii_digit).count();
-    // A door on two rows, `A101, A102, A102`, is no type: types are few and have no figures, or name materials.
+    // A door on two rows, `A101, A102, A102`, repeats right below itself: types come again apart. `A, B, C, A` are letters of
+    // types; of names with figures, `D1, D2, D1`, half are as others.
+    let mut runs: Vec<String> = doors.iter().map(|cell| plain(&cell.text)).collect();
+    runs.dedup();
+    let kinds = runs.iter().collect::<BTreeSet<_>>().len();
+    let recur = kinds * 2 <= runs.len() + 1 && kinds < runs.len();
     let are_types = || {
         let material = || share(Some(&doors.to_vec()), M::DoorMaterial).is_some_and(|share| share > 70);
-        distinct(doors) < doors.len()
-            && doors.iter().all(|cell| figures(cell) == 0)
-            && (distinct(doors) * 2 <= doors.len() || material())
+        let worded = doors.iter().all(|cell| figures(cell) == 0);
+        let apart = kinds < runs.len();
+        recur
+            || worded && (apart || distinct(doors) < doors.len() && (distinct(doors) * 2 <= doors.len() || material()))
     };
     numbers.len() >= 3
         && distinct(numbers) == numbers.len()
         && share(Some(&numbers.to_vec()), M::DoorNumber) == Some(100)
         && !doors.is_empty()
         && doors.iter().filter(figure_first).count() * 10 < doors.len() * 3
-        && doors.iter().filter(|cell| figures(cell) >= 3).count() * 2 < doors.len()
-        && (numbers.iter().all(long) || counts_rows && are_types())
+        && (recur && kinds * 2 <= runs.len()
+            || doors.iter().filter(|cell| figures(cell) >= 3).count() * 2 < doors.len())
+        && (numbers.iter().all(long) || recur || counts_rows && are_types())
 }

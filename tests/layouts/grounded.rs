@@ -152,7 +152,15 @@ fn goes_on(said: &str, text: &str) -> bool {
     true
 }
 
-/// Whether words go on before the last word of a text, a finish: `HINGE, BALL BEARING 652` of `HINGE, BALL 652` and `BEARING`.
+/// Whether words go on before the finish of a text, `HINGE, BALL BEARING 652` of `HINGE, BALL 652` and `BEARING`, and perhaps
+/// behind it in the rows after that.
+fn before_finish(said: &str, text: &str, along: &str) -> bool {
+    let ends = said.match_indices(' ').map(|(at, _)| at).chain([said.len()]);
+    let below = along.replace(" | ", " ");
+    ends.into_iter().any(|end| before_last(&said[..end], text, along) && below.contains(said[end..].trim_start()))
+}
+
+/// The same of a text whose last word is the finish.
 fn before_last(said: &str, text: &str, along: &str) -> bool {
     let Some((front, last)) = said.rsplit_once(' ') else { return false };
     let parted = |(at, _): (usize, &str)| {
@@ -351,7 +359,7 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                     // A date turned back into what was typed has no cell that says so, but a finding.
                     || mended && said.split(' ').all(|word| sheet.contains(word) || is_typed(word))
                     || goes_on(&said, &along)
-                    || before_last(&said, &text, &along)
+                    || before_finish(&said, &text, &along)
                     || goes_on(&said, &along.replace("- | ", ""))
                     || goes_on(&said, &along.replace("- | ", "-"))
                     // What a sign of repetition stands for, which is told.
