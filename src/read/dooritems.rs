@@ -9,6 +9,7 @@ use crate::place::Place;
 use super::doorlist::{self, Entry};
 use super::doors::{self, Reader};
 use super::headings::Meaning as M;
+use super::itemcells;
 use super::memo::ByText;
 use super::schedule::{HardwareSet, Line, Opening, Role, loose_id};
 use super::sheet::{Cell, Row, join};
@@ -91,6 +92,11 @@ fn of_item(meaning: M) -> bool {
     matches!(meaning, M::Quantity | M::Unit | M::Description | M::CatalogNumber | M::Finish | M::Maker | M::Remarks)
 }
 
+/// Whether what stands under SIZE is the size of the goods: `8 x 34` beside a kick plate.
+fn is_of_goods(text: &str) -> bool {
+    text.bytes().any(|byte| byte.is_ascii_digit()) && !itemcells::is_of_door(text)
+}
+
 impl Walker<'_> {
     pub(super) fn door_item_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
         let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
@@ -104,7 +110,10 @@ impl Walker<'_> {
             return note(self.sheet, &join(&row.cells), row, out);
         }
         let meaning = |column: usize| table.columns.iter().find(|of| of.index == column).map(|of| of.meaning);
-        let cells = row.cells.iter().filter(|cell| meaning(cell.column).is_some_and(of_item));
+        let cells = row.cells.iter().filter(|cell| match meaning(cell.column) {
+            Some(M::Size) => is_of_goods(&cell.text),
+            meaning => meaning.is_some_and(of_item),
+        });
         let own = Row { number: row.number, cells: cells.cloned().collect(), hidden: row.hidden };
         let door = if number.is_empty() {
             out.by_door.doors.len().checked_sub(1)
@@ -163,7 +172,12 @@ impl Walker<'_> {
         }
         if super::doorlist::looks_like(number) || number.len() <= 24 {
             // What the remarks say is said of the item.
-            let columns = table.columns.iter().filter(|column| !of_item(column.meaning)).cloned().collect();
+            let of_goods = |column: &Column| {
+                let sized =
+                    column.meaning == M::Size && row.cell(column.index).is_some_and(|cell| is_of_goods(&cell.text));
+                of_item(column.meaning) || sized
+            };
+            let columns = table.columns.iter().filter(|column| !of_goods(column)).cloned().collect();
             let of_doors = Table { columns, ..table.clone() };
             let reader = Reader { sheet: self.sheet, row, table: &of_doors };
             let opening = doors::opening(&reader, number, &mut out.schedule.findings);

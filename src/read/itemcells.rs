@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use crate::place::column_letter;
+use crate::trade::inches::Inches;
 
 use super::columns;
 use super::damage;
@@ -10,9 +11,28 @@ use super::headings::{self, Meaning as M};
 use super::itemtext::{is_quantity, starts_with_quantity};
 use super::schedule::{PartRole, Wording};
 use super::sheet::{CellKind, Row};
+use super::size;
 use super::table::{Holds, Table};
 use super::walk::Walker;
 use super::words::{self, plain};
+
+/// Widths and heights of doors, in inches.
+const WIDTHS: (i64, i64) = (18, 240);
+const HEIGHTS: (i64, i64) = (60, 240);
+
+/// Whether a text is the whole size of a door, which is higher than a leaf is wide: `4.5 x 4.5` would be metres.
+pub(super) fn is_of_door(text: &str) -> bool {
+    let Some(size) = size::parse_size(text) else { return false };
+    let within = |side: Option<Inches>, (least, most): (i64, i64)| {
+        side.filter(|side| *side >= Inches::whole(least) && *side <= Inches::whole(most))
+    };
+    let (Some(width), Some(height)) = (within(size.width, WIDTHS), within(size.height, HEIGHTS)) else { return false };
+    let hinge = text.bytes().all(|sign| sign.is_ascii_digit() || b". xX".contains(&sign)) && text.contains('.');
+    !hinge || width < height && width <= Inches::whole(LEAF)
+}
+
+/// A pair is hardly wider in metres; hinges of as few inches are.
+const LEAF: i64 = 96;
 
 /// So many rows before and behind are near.
 const NEAR: usize = 50;
@@ -28,8 +48,8 @@ impl Walker<'_> {
             let column = table.and_then(|table| table.columns.iter().find(|column| column.index == cell.column));
             let role = match column.map(|column| column.meaning) {
                 Some(M::Set | M::DoorNumber | M::DoorsServed | M::Price | M::Level) => continue,
-                // What the doors measure is no word of their goods.
-                Some(M::Size) if table.is_some_and(|table| table.has(M::Set)) => continue,
+                // What the doors measure is no word of their goods; `8 x 34` beside a kick plate is.
+                Some(M::Size) if table.is_some_and(|table| table.has(M::Set)) && is_of_door(&cell.text) => continue,
                 // `FOR` beside goods whose set stands in a heading says something of the goods.
                 Some(M::SetTitle)
                     if table.is_some_and(|table| table.columns.iter().any(|column| column.meaning == M::Set)) =>
