@@ -302,7 +302,7 @@ pub(super) fn taken_by_others(set: &mut HardwareSet, from: usize, rows: &[Row]) 
             continue;
         }
         let at = words::offset(&padded, found);
-        let whom = found.find("BY ").unwrap_or(0);
+        let whom = itemtext::by_at(found).unwrap_or(0);
         let subject = padded[..at + whom].trim();
         let plain_end = !padded[at + found.len()..].bytes().any(|byte| byte.is_ascii_alphanumeric());
         let lines = set.lines.get_mut(from..).unwrap_or_default();

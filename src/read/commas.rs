@@ -3,6 +3,7 @@
 
 use csv::StringRecord;
 
+use super::headings::{self, Heard, Meaning};
 use super::sheet::{Cell, Oddity, Row, Sheet};
 use super::table;
 
@@ -14,6 +15,8 @@ pub(super) struct Commas {
     fields: Option<usize>,
     /// Those are the fields of headings: a row that has more is itself wrong.
     headed: bool,
+    /// The columns of sets among them.
+    sets: Vec<usize>,
     /// The first row whose words were put together, and how many such rows there are.
     first: Option<(u32, String)>,
     rows: usize,
@@ -31,6 +34,7 @@ impl Commas {
             {
                 self.fields = Some(record.len());
                 self.headed = heads(record);
+                self.sets = if self.headed { columns_of_sets(record) } else { Vec::new() };
             }
             return None;
         }
@@ -42,7 +46,9 @@ impl Commas {
                 None => joined.push(field.to_owned()),
             }
         }
-        if joined.len() != fields {
+        // `103,2, verify` under DOOR, SET: what stands behind the id of a set is no part of it.
+        let id_and_more = |column: &usize| joined.get(*column).is_some_and(|cell| cell.contains(", "));
+        if joined.len() != fields || self.sets.iter().any(id_and_more) {
             return None;
         }
         self.first.get_or_insert_with(|| {
@@ -68,6 +74,12 @@ impl Commas {
             help: "check the rows, or save the file with quotes",
         });
     }
+}
+
+/// Which fields of headings name sets.
+fn columns_of_sets(record: &StringRecord) -> Vec<usize> {
+    let is_set = |field: &str| headings::of_cell(field) == Some(Heard::One(Meaning::Set));
+    record.iter().enumerate().filter(|(_, field)| is_set(field)).map(|(column, _)| column).collect()
 }
 
 /// Whether a row heads a table, which may have fewer fields than the one above.

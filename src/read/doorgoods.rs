@@ -69,7 +69,7 @@ fn by_others(part: &str) -> Option<usize> {
     let padded = format!(" {part}");
     let found = words::list("hardware-by").find(&padded).or_else(|| itemtext::by_whom(&padded))?;
     let start = words::offset(&padded, found);
-    let by = found.find("BY ").unwrap_or_default();
+    let by = itemtext::by_at(found).unwrap_or_default();
     (words::list("by-us").find(part).is_none()).then(|| (start + by).saturating_sub(1))
 }
 

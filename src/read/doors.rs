@@ -219,8 +219,11 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         Some(set) => {
             let by = find("hardware-by", |told| told.hardware_by);
             let of_goods = || beside.is_none() && others::of_goods(&remarks);
-            if let Some(words) = by.filter(|_| !of_goods()).or(whole).or(spared) {
-                findings.push(othersasked::with_set(number, set, &words, place.clone(), remarks.clone()));
+            let of_door = by.filter(|_| !of_goods()).or(whole).or(spared).map(|words| (words, remarks.clone()));
+            // `STORAGE N.I.C.` under ROOM: what holds the door may not be ours.
+            let of_room = || Told::of(&room).excluded.then(|| outsaid::reason_of_room(&room)).flatten();
+            if let Some((words, from)) = of_door.or_else(|| Some((of_room()?, room.clone()))) {
+                findings.push(othersasked::with_set(number, set, &words, place.clone(), from));
             }
         }
     }

@@ -1,5 +1,7 @@
 //! Flat tables with a column of sets: the set that a row names, its title and doors, and the notes below.
 
+use super::alternates;
+use super::captions;
 use super::damage;
 use super::doorlist;
 use super::doors;
@@ -19,6 +21,10 @@ impl Walker<'_> {
         let column = table.column(M::Set).or_else(|| table.column(M::DoorNumber))?;
         let by_door = column.meaning == M::DoorNumber;
         let cell = row.cell(column.index)?;
+        // `EXCLUSIONS`, `ALTERNATE 1` alone in the column of sets head what follows, and are no set.
+        if row.cells.len() == 1 && (captions::apart(&cell.text).is_some() || alternates::heads_part(&cell.text)) {
+            return None;
+        }
         let mended = damage::id_from_exponent(cell);
         let text = mended.clone().unwrap_or_else(|| cell.text.clone());
         let found = setheading::heading(&text);

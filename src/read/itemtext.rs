@@ -186,6 +186,11 @@ pub(crate) fn by_others(folded: &str) -> bool {
         || by_whom(folded).is_some()
 }
 
+/// Where the word stands that says by whom, in words that say so: `BY OTHERS` of `HARDWARE BY OTHERS`.
+pub(crate) fn by_at(said: &str) -> Option<usize> {
+    words::list("by").find(said).map(|by| words::offset(said, by))
+}
+
 /// `BY FRAME MANUFACTURER`, `BY SECURITY CONTRACTOR`: who else supplies the goods.
 pub(crate) fn by_whom(folded: &str) -> Option<&str> {
     let at = folded.rfind(" BY ")? + 1;

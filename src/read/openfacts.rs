@@ -42,25 +42,21 @@ fn speaks_of_ratings(remarks: &str) -> bool {
     remarks.len() > 8 && remarks.as_bytes().windows(3).any(speaks)
 }
 
-/// Whether a text may say a rating, by its letters alone.
-fn may_say_rating(text: &str) -> bool {
-    let speaks =
-        |three: &[u8]| ["min", "hou", "abe", "rat"].iter().any(|word| three.eq_ignore_ascii_case(word.as_bytes()));
-    let hours = |two: &[u8]| two.eq_ignore_ascii_case(b"hr");
-    text.as_bytes().windows(3).any(speaks) || text.as_bytes().windows(2).any(hours)
-}
-
-/// The part of a remark or a note that is a rating and nothing else: `45 min`, `NOTE: 45 MINUTE LABEL`.
+/// The part of a remark or a note that is a rating and nothing else: `45 min`, `NOTE: 45 MINUTE LABEL`. Behind `hold open` or
+/// `undercut` minutes are none.
 fn rating_within(text: &str) -> Option<&str> {
-    if !may_say_rating(text) {
+    if !Rating::may_stand_in(text) {
         return None;
     }
-    let parts = text.split([';', ',', ':', '\n']).map(str::trim).filter(|part| may_say_rating(part));
     let rated = |part: &&str| {
         let rating = Rating::parse(part);
         rating.minutes.is_some_and(|minutes| minutes > 0) && rating.wall_minutes.is_none() && Rating::looks_like(part)
     };
-    parts.into_iter().find(rated)
+    let mut parts = text.split([';', ',', ':', '\n']).map(str::trim);
+    let part = parts.find(|part| Rating::may_stand_in(part) && rated(part))?;
+    let before = plain(&text[..words::offset(text, part)]);
+    let last = before.rsplit([';', '\n']).next().unwrap_or_default();
+    words::list("minutes-of-others").find(last).is_none().then_some(part)
 }
 
 /// Doors with a fact that is open, by the fact and what the cells say.

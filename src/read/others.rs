@@ -61,10 +61,10 @@ fn supplied_by(remarks: &str, ours: Ours) -> Option<String> {
         }
         let found = words.as_ptr() as usize - padded.as_ptr() as usize;
         // `Door and hardware by others`: up to the word that says by whom.
-        let at = padded[found..].find("BY ").filter(|at| *at < words.len()).map_or(found, |by| found + by);
+        let at = itemtext::by_at(words).map_or(found, |by| found + by);
         let said = subject(&padded[..at]);
         // `Closer, by owner`: what is supplied may stand before the comma.
-        let apart = || !words.starts_with("BY ") || words::list("goods").find(before_it).is_none();
+        let apart = || itemtext::by_at(words) != Some(0) || words::list("goods").find(before_it).is_none();
         let whole = if said.is_empty() { apart() } else { is_whole(&said) };
         let of_door = || {
             let named = if said.is_empty() { subject(before_it) } else { said.clone() };
@@ -285,7 +285,7 @@ fn hangs_none(text: &str) -> Option<String> {
 
 /// Whether a door was left out by such words.
 fn left_out(why: &str) -> bool {
-    words::list("hardware-by").is(why) || words::list("no-door").is(why) || why.starts_with("BY ")
+    words::list("hardware-by").is(why) || words::list("no-door").is(why) || itemtext::by_at(why) == Some(0)
 }
 
 /// `Card reader by owner`: words of a supplier behind goods that a remark names are of those goods, and are asked about

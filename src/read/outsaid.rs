@@ -21,15 +21,25 @@ pub(super) fn reason(text: &str) -> Option<String> {
         .map(str::to_string)
 }
 
+/// The words by which the room of a door is not in the contract: `TENANT SPACE N.I.C.`. An existing room has new doors.
+pub(super) fn reason_of_room(room: &str) -> Option<String> {
+    reason(room).filter(|reason| !words::list("existing-door").is(&plain(reason)))
+}
+
 /// Whether the reasons to leave a door out leave a set that the door has all the same: the door stays, and the set is what it
 /// gets anew; or they are said of something else, `glazing N.I.C.` Each text that gives one must be of that kind.
 pub(super) fn spares_sets(said: &[&str]) -> bool {
     let hardware = words::list("with-hardware");
-    // `Existing to remain, no new closer`, `new hardware N.I.C.` speak of the hardware themselves.
+    // `Existing to remain, no new closer`, `new hardware N.I.C.` speak of the hardware themselves; `verify hinge locations`, `no
+    // frame work` do not.
     let of_hardware = |folded: &str| {
-        hardware.find(folded).is_some()
-            || words::list("goods").find(folded).is_some()
-            || words::list("hardware-denied").find(folded).is_some()
+        let to_see = |part: &str| words::list("to-be-seen").begins(part.trim_start()).is_some();
+        let mut parts = folded.split([',', ';', '/', '\n', '.']);
+        parts.any(|part| {
+            let goods = words::list("goods").find(part).is_some() && !to_see(part);
+            let denied = words::list("hardware-denied").find(part).is_some();
+            hardware.find(part).is_some() || goods || denied && words::list("not-of-hardware").find(part).is_none()
+        })
     };
     said.iter().filter(|text| reason(text).is_some()).map(|text| plain(text)).all(|folded| {
         let mut reasons = words::list("excluded").all(&folded).into_iter();

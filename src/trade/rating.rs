@@ -1,6 +1,6 @@
 //! Fire and smoke ratings as schedules write them. The words are `catalogs/trade/ratings.csv`.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::sync::LazyLock;
 
 use super::rule_words;
@@ -63,7 +63,25 @@ static WORDS: LazyLock<HashMap<String, Says>> = LazyLock::new(|| {
     known
 });
 
+/// The first two letters of the words that tell how long, or that a door is rated, `MIN`, `HR`, `LABEL`.
+static LETTERS: LazyLock<BTreeSet<[u8; 2]>> = LazyLock::new(|| {
+    let telling = WORDS.iter().filter(|(_, says)| matches!(says, Says::Minutes(_) | Says::Rated));
+    let words = telling.flat_map(|(words, _)| words.split(|letter: char| !letter.is_ascii_alphabetic()));
+    words.filter_map(|word| word.as_bytes().first_chunk().copied()).collect()
+});
+
 impl Rating {
+    /// Whether a text may say a rating, by its signs alone: quickly, of any remark.
+    pub fn may_stand_in(text: &str) -> bool {
+        let bytes = text.as_bytes();
+        let begins = |at: usize| at == 0 || !bytes[at - 1].is_ascii_alphabetic();
+        let telling = |(at, two): (usize, &[u8])| {
+            let letters = [two[0].to_ascii_uppercase(), two[1].to_ascii_uppercase()];
+            letters.iter().all(u8::is_ascii_uppercase) && begins(at) && LETTERS.contains(&letters)
+        };
+        bytes.iter().any(u8::is_ascii_digit) && bytes.windows(2).enumerate().any(telling)
+    }
+
     /// Whether the door is to be checked as a fire door.
     pub fn is_fire_door(&self) -> bool {
         self.rated_unknown || self.wall_minutes.is_some() || self.minutes.is_some_and(|minutes| minutes > 0)

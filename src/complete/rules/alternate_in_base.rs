@@ -80,9 +80,16 @@ fn heads(job: &Job) -> BTreeMap<usize, Vec<Head>> {
         let Some(said) = begins_alternate(&note.text).or_else(|| apart(&note.text)) else { continue };
         let Some(rows) = sets.get(&(&*note.place.file, &*note.place.sheet)) else { continue };
         let before = rows.partition_point(|(row, _)| *row <= note.place.row);
-        let Some((_, set)) = before.checked_sub(1).and_then(|at| rows.get(at)) else { continue };
-        let (place, text) = (note.place.clone(), note.text.clone());
-        found.entry(*set).or_default().push(Head { said, place, text, lines: Vec::new() });
+        let Some((_, last)) = before.checked_sub(1).and_then(|at| rows.get(at)) else { continue };
+        // The rows of a flat table may name again a set that stood above.
+        let below = |set: usize| {
+            let of = |spec: &Spec| spec.place.row > note.place.row && key(&spec.place).1 == key(&note.place).1;
+            job.sets[set].specs.iter().any(of)
+        };
+        for (_, set) in rows[..before].iter().filter(|(_, set)| set == last || below(*set)) {
+            let (place, text) = (note.place.clone(), note.text.clone());
+            found.entry(*set).or_default().push(Head { said: said.clone(), place, text, lines: Vec::new() });
+        }
     }
     for (at, set) in job.sets.iter().enumerate() {
         for spec in &set.specs {
