@@ -52,7 +52,7 @@ impl Walker<'_> {
             return None;
         }
         let place = self.sheet.place(row.number);
-        let facts = Facts::of(&text).opening(&place, &mut out.schedule.findings);
+        let facts = Facts::of(&join(&row.cells)).opening(&place, &mut out.schedule.findings);
         let of = &mut out.schedule.sets[set];
         if of.title.is_empty() {
             of.title.clone_from(&text);

@@ -161,6 +161,8 @@ fn before_finish(said: &str, text: &str, along: &str) -> bool {
 }
 
 /// The same of a text whose last word is the finish.
+/// Whether words go on before the last word of a text, a finish: `HINGE, BALL BEARING 652` of `HINGE, BALL 652` and `BEARING`.
+/// Whole cells below may follow it: `HINGE, BALL BEARING 652 3'-0"`.
 fn before_last(said: &str, text: &str, along: &str) -> bool {
     let Some((front, last)) = said.rsplit_once(' ') else { return false };
     let parted = |(at, _): (usize, &str)| {
@@ -175,6 +177,12 @@ fn before_last(said: &str, text: &str, along: &str) -> bool {
         along.contains(&format!("| {}", &said[at + 1..])) && before_last(&said[..at], text, along)
     };
     front.match_indices(' ').any(parted) || said.match_indices(' ').any(further)
+    let follows = |(at, _): (usize, &str)| {
+        let (own, cell) = (&said[..at], &said[at + 1..]);
+        let at = along.rfind(&format!(" | {cell}"));
+        at.is_some_and(|at| before_last(own, text, &along[..at]))
+    };
+    front.match_indices(' ').any(parted) || said.match_indices(' ').any(follows)
 }
 
 /// What stands nowhere where it claims to come from.
