@@ -45,6 +45,29 @@ fn goods_that_a_line_names_with_its_own_are_those_on_a_line_of_their_own() {
 }
 
 #[test]
+fn a_count_and_one_for_each_leaf_agree_at_pairs() {
+    let sets = "Set,Qty,Item,Description\n1,6,Hinge,3 per leaf\n";
+    let pair = "103,6-0 PR,7-0,HM,HM,1\n";
+    let heads = "Door,Width,Height,Door Matl,Frame,Set\n";
+    let pairs = job("per-leaf-pairs", &format!("{heads}{pair}"), sets);
+    assert!(!asked(&pairs, "unit-quantity"));
+    assert_eq!(pairs["sets"][0]["lines"][0]["quantity"], 3);
+    // Where the set has single doors too, and where the counts do not agree, it is asked as before.
+    let both = job("per-leaf-both", &format!("{heads}{pair}104,3-0,7-0,HM,HM,1\n"), sets);
+    assert!(asked(&both, "unit-quantity"));
+    let other = job("per-leaf-other", &format!("{heads}{pair}"), "Set,Qty,Item,Description\n1,8,Hinge,3 per leaf\n");
+    assert!(asked(&other, "unit-quantity"));
+}
+
+#[test]
+fn the_heading_of_a_key_says_nothing_of_keys() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\n";
+    let sets = "SET 1,,\n1,EA,\"Mortise lock, storeroom F07\"\n,,\n";
+    assert!(asked(&job("key-heads", &format!("{doors},,,,,\nKEY,,,,,\n"), sets), "keying"));
+    assert!(!asked(&job("key-told", &format!("{doors},,,,,\nKeying by owner,,,,,\n"), sets), "keying"));
+}
+
+#[test]
 fn goods_named_with_others_are_left_out_only_where_they_are_surely_those_of_the_other_line() {
     let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\n102,3-0,7-0,HM,HM,1\n";
     let of = |name: &str, named: &str, own: &str| {

@@ -62,7 +62,7 @@ fn spec(
     id: LineId,
     set: &HardwareSet,
     line: &Line,
-    reading: Reading,
+    mut reading: Reading,
     openings: &[usize],
     (doors, numbers): (&[Door], &left_out::Numbers),
     void: &mut BTreeSet<LineId>,
@@ -77,6 +77,7 @@ fn spec(
     let left = left_out::of_line(&line.wording, &reading, numbers);
     let others: BTreeSet<usize> = left.others.into_iter().filter(|door| served.contains(door)).collect();
     let mut left_out: BTreeSet<usize> = left.doors.into_iter().filter(|door| served.contains(door)).collect();
+    agrees_at_pairs(&mut reading.quantity, openings, doors);
     let (mut quantity, mut unit, mut basis) = quantity(category, &reading.quantity, line.basis);
     // A top bolt by itself is no set.
     if unit == Unit::Set && reading.quantity.amount.is_none() && rule_words::is_top_bolt(&line.wording.text) {
@@ -246,6 +247,15 @@ pub fn pieces(category: Category, read: &Quantity) -> Option<(Decimal, Decimal)>
         None => Decimal::ONE,
     };
     Some((sets.saturating_mul(single.into()), sets.saturating_mul(pair.into())))
+}
+
+/// "6" in the column of quantities and "3 per leaf" in the words say the same where every door of the set is a pair.
+fn agrees_at_pairs(read: &mut Quantity, openings: &[usize], doors: &[Door]) {
+    let Some((each, _)) = read.conflict.as_ref().filter(|_| read.conflict_of_leaf) else { return };
+    let pairs = || openings.iter().all(|index| doors.get(*index).is_some_and(|door| door.leaves == 2));
+    if read.amount == Some(*each * Decimal::TWO) && !openings.is_empty() && pairs() {
+        (read.amount, read.basis, read.conflict) = (Some(*each), Some(Basis::Leaf), None);
+    }
 }
 
 /// "3 per single door, 4 per pair": the pairs get their own quantity.

@@ -35,7 +35,10 @@ impl Walker<'_> {
     ) -> Option<Role> {
         let [cell] = &row.cells[..] else { return None };
         let excluded = words::list("exclusions-caption").is(bare(folded));
-        let notes = folded.strip_suffix(':').is_some_and(|word| words::list("note").is(word.trim_end()));
+        let numbered =
+            folded.split_once(':').filter(|(_, rest)| rest.trim_start().starts_with("1. ")).map(|(word, _)| word);
+        let label = folded.strip_suffix(':').or(numbered);
+        let notes = label.is_some_and(|word| words::list("note").is(word.trim_end()));
         self.lanes[lane].noting |= excluded || notes || words::list("note-caption").is(folded);
         let state = &self.lanes[lane];
         let follows = state.last == Last::Line && row.number == state.last_row + 1;

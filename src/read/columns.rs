@@ -248,7 +248,7 @@ pub(crate) fn table(
         kinds::count_rows(&mut columns, sample);
     }
     if holds == Holds::Doors {
-        kinds::states(&mut columns, sample);
+        kinds::of_doors(&mut columns, all, sample);
     }
     Table {
         holds,

@@ -312,7 +312,7 @@ impl Walker<'_> {
         let others = words::list("hardware-by")
             .find(folded)
             .or_else(|| by_whom(folded))
-            .filter(|_| !quantity)
+            .filter(|_| !quantity || !row.cells[0].text.contains(char::is_alphanumeric))
             .or_else(|| celllist::without_goods(folded))
             .or_else(|| row.cells.iter().skip(1).map(|cell| cell.text.as_str()).find(|text| is_by_whom(text)))
             .map(str::to_string);

@@ -190,13 +190,17 @@ pub(crate) fn by_others(folded: &str) -> bool {
 pub(crate) fn by_at(said: &str) -> Option<usize> {
     words::list("by").find(said).map(|by| words::offset(said, by))
 }
+/// `BY DIV 11 DETENTION EQUIP. CONTRACTOR`: so many words say who it is, at most.
+const MOST_BEFORE_WHOM: usize = 6;
 
 /// `BY FRAME MANUFACTURER`, `BY SECURITY CONTRACTOR`: who else supplies the goods.
 pub(crate) fn by_whom(folded: &str) -> Option<&str> {
     let at = folded.rfind(" BY ")? + 1;
     let words: Vec<&str> = folded[at + 3..].split(' ').collect();
-    let last =
-        words.iter().take(4).position(|word| words::list("by-whom").is(word.trim_matches([',', '.', ')', ';'])))?;
+    let last = words
+        .iter()
+        .take(MOST_BEFORE_WHOM)
+        .position(|word| words::list("by-whom").is(word.trim_matches([',', '.', ')', ';'])))?;
     let end = at + 2 + words[..=last].iter().map(|word| word.len() + 1).sum::<usize>();
     Some(folded[at..end].trim_end_matches([',', '.', ')', ';']))
 }

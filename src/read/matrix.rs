@@ -212,6 +212,11 @@ impl Matrix {
                 schedule.sets[*set].openings.push(schedule.openings[*opening].number.clone());
             }
             schedule.openings[*opening].set = Some(id);
+            // Others supply all that its cells name.
+            let mut whose = said.iter().map(|said| self.by_whom(said));
+            let first = whose.next().flatten().filter(|_| whose.all(|by| by.is_some()));
+            let door = &mut schedule.openings[*opening];
+            door.excluded = door.excluded.take().or(first);
         }
     }
 
@@ -307,13 +312,20 @@ impl Matrix {
         }
     }
 
+    /// `BY MFR` alone under a kind: who else supplies its goods. What the key has for goods is a code.
+    fn by_whom(&self, said: &Said) -> Option<String> {
+        let explained = self.keys.contains_key(&plain(&said.cell));
+        (!explained && !said.kind.is_empty() && itemtext::is_by_whom(&said.cell)).then(|| plain(&said.cell))
+    }
+
     /// The goods of a door's cell under a kind; goods of their own behind it are of the kind no more.
     fn of_kind(&self, place: &Place, said: &Said) -> Vec<Line> {
         let whole = self.keys.contains_key(&plain(&said.cell));
         let (own, goods) = doorgoods::beside_kind(&said.cell).filter(|_| !whole).unwrap_or((&said.cell, Vec::new()));
         let own = self.codes(&Said { cell: own.to_string(), ..said.clone() });
         let apart = doorgoods::under_kind(place, &goods, &said.kind, said.column);
-        own.iter().map(|said| self.line(place, said)).chain(apart).collect()
+        let line = |said: &Said| Line { excluded: self.by_whom(said), ..self.line(place, said) };
+        own.iter().map(line).chain(apart).collect()
     }
 
     /// The goods of a set's cell: words are goods of the kind of its heading, `2 PA` under CLOSER; a code is what it is for a door.

@@ -203,7 +203,9 @@ fn settle_one(column: &Column, defined: &BTreeMap<String, usize>, out: &mut Gath
 fn nowhere(open: &[&Said], first_too: bool, column: &Column, schedule: &Schedule) -> Option<Finding> {
     let is_id = |said: &&&Said| said.text.len() <= LONGEST && setheading::id_of_cell(&said.text).is_some();
     let ids: Vec<&Said> = open.iter().filter(is_id).copied().collect();
-    if 2 * ids.len() <= open.len() {
+    // `Y` in each says that doors have something, and names no set.
+    let mut marks = open.iter().map(|said| plain(&said.text));
+    if 2 * ids.len() <= open.len() || marks.all(|text| words::list("truthy").is(&text)) {
         return None;
     }
     let mut texts: Vec<String> = Vec::new();

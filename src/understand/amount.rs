@@ -64,6 +64,13 @@ pub fn quantity(builder: &mut Builder) -> Quantity {
         quantity.evidence = Some(evidence);
         quantity.conflict = amounts.find(|(other, _)| *other != amount);
     }
+    // `6` in its column, `3 per leaf` in the words: at pairs the two agree.
+    let of_leaf = |by: &Evidence| {
+        let mut said = counts.iter().filter(|(one, ..)| one.amount.is_some());
+        let first = said.next().is_some_and(|(first, ..)| first.basis.is_none());
+        first && said.any(|(one, evidence, _)| evidence.span == by.span && one.basis == Some(Basis::Leaf))
+    };
+    quantity.conflict_of_leaf = quantity.conflict.as_ref().is_some_and(|(_, by)| of_leaf(by));
     // `3 PR` in its column, `1-1/2 PR PER LEAF` in the words: of a pair the two agree.
     if let (Some(first), Some((each, evidence))) = (quantity.amount, each_leaf)
         && quantity.conflict.is_some()
@@ -147,4 +154,23 @@ fn twofold(builder: &Builder) -> Option<Evidence> {
         uses.iter().any(|wanted| rule_words::is(wanted, words.trim_matches(|letter: char| !letter.is_alphanumeric())))
     });
     found.map(|remark| remark.evidence.clone())
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::read::schedule::Wording;
+    use crate::understand::lexicon::Lexicon;
+    use crate::understand::{Surroundings, understand};
+
+    #[test]
+    fn a_time_that_fire_is_held_counts_nothing() {
+        let lexicon = Lexicon::load(&[]).unwrap();
+        let read = |text: &str| understand(&lexicon, &Wording::free(text), &Surroundings::default()).remove(0);
+        assert_eq!(read("Mortise lock, 60 minute").quantity.amount, None);
+        assert_eq!(read("Rooms, 45 hour, mortise lock").quantity.amount, None);
+        assert_eq!(read("Mortise lock, 2").quantity.amount, read("2 mortise locks").quantity.amount);
+        // What a good is like names none by itself.
+        assert!(read("Turnout gear storage").category.found().is_none());
+        assert!(read("Hinge, gear, 83").category.found().is_some());
+    }
 }

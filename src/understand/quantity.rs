@@ -117,6 +117,10 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         return Some(found);
     }
     let (amount, split, next) = claims.number(at)?;
+    // "60 minute" is a time that fire is held.
+    if claims.does(next, Role::Rating) && claims.tokens[next].part == token.part {
+        return None;
+    }
     let (counted, behind) = with_unit(claims, at, amount, next, true);
     if counted.unit.is_some() && at > 0 && unit_first(claims, next).is_some() {
         // hinges 4-1/2 pr 1: the number before the unit is a size.

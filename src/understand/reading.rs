@@ -117,6 +117,8 @@ pub struct Quantity {
     pub evidence: Option<Evidence>,
     /// A second, different count in the words (`1 PR ... 3 EA`): shown, asked about.
     pub conflict: Option<(Decimal, Evidence)>,
+    /// That second count is said of each leaf, and the first of none.
+    pub conflict_of_leaf: bool,
     /// What the words say of some of the goods only: where, and what.
     pub some: Vec<(Range<usize>, Attr, Value)>,
 }
@@ -130,6 +132,7 @@ impl Default for Quantity {
             by_leaves: None,
             evidence: None,
             conflict: None,
+            conflict_of_leaf: false,
             some: Vec::new(),
         }
     }

@@ -78,7 +78,9 @@ fn of_owner(spec: &Spec) -> bool {
 
 fn run(job: &Job, out: &mut Out) {
     let said = (0..job.sets.len()).any(|set| job.names(set, &[Category::Keying]) || job.lines(set).any(|spec| spec.says(names::KEYED) || of_owner(spec)));
-    let noted = |note: &&Note| rule_words::speak("on-keying", &note.text);
+    // The heading of a key of codes is no word on keys.
+    let heads = |text: &str| rule_words::is("heads-a-key", text.trim_matches(|sign: char| !sign.is_alphanumeric()));
+    let noted = |note: &&Note| rule_words::speak("on-keying", &note.text) && !heads(&note.text);
     let asks = |note: &&Note| rule_words::speak("keying-goods", &note.text) && !rule_words::speak("keying-settled", &note.text);
     let notes: Vec<&Note> = job.schedule.notes.iter().filter(|note| note.text.len() <= LONGEST).filter(asks).collect();
     if said || notes.is_empty() && job.schedule.notes.iter().any(|note| noted(&note)) {
