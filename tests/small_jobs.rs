@@ -51,7 +51,7 @@ fn a_count_and_one_for_each_leaf_agree_at_pairs() {
     let heads = "Door,Width,Height,Door Matl,Frame,Set\n";
     let pairs = job("per-leaf-pairs", &format!("{heads}{pair}"), sets);
     assert!(!asked(&pairs, "unit-quantity"));
-    assert_eq!(pairs["sets"][0]["lines"][0]["quantity"], 3);
+    assert_eq!(pairs["sets"][0]["lines"][0]["quantity"], "3");
     // Where the set has single doors too, and where the counts do not agree, it is asked as before.
     let both = job("per-leaf-both", &format!("{heads}{pair}104,3-0,7-0,HM,HM,1\n"), sets);
     assert!(asked(&both, "unit-quantity"));

@@ -29,7 +29,8 @@ pub(super) fn counts_goods(row: &super::sheet::Row) -> bool {
 /// `2 SETS | OFFSET PIVOTS`, `1EA | CLOSER`: a count with its unit in one cell, and goods beside it.
 pub(super) fn is_counted_good(row: &super::sheet::Row) -> bool {
     let [first, rest @ ..] = &row.cells[..] else { return false };
-    if !first.text.starts_with(|sign: char| sign.is_ascii_digit()) || first.text.len() > 12 || rest.is_empty() {
+    let unit = first.text.bytes().any(|sign| sign.is_ascii_alphabetic());
+    if !unit || !first.text.starts_with(|sign: char| sign.is_ascii_digit()) || first.text.len() > 12 {
         return false;
     }
     let folded = plain(&first.text);

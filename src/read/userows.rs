@@ -105,7 +105,7 @@ impl Walker<'_> {
 fn may_be_title(text: &str) -> bool {
     let folded = plain(text);
     let worded = folded.split(|sign: char| !sign.is_ascii_alphabetic()).any(|word| word.len() > 2);
-    let uses = words::list("uses-like-goods");
+    let uses = words::list("words-of-use");
     let goods = || words::list("hardware").all(&folded).iter().any(|word| !uses.is(word));
     let other = |folded: &str| {
         ["goods", "not-used", "note-asks", "total", "section"]

@@ -44,6 +44,7 @@ mod scope;
 mod see;
 mod sets;
 mod share;
+mod shares;
 mod sizes;
 mod some;
 mod split;
@@ -87,11 +88,13 @@ pub fn understand(lexicon: &Lexicon, wording: &Wording, around: &Surroundings) -
     let mut room = ROOM.take();
     token::cut(lexicon, &uniform.text, &part_of, &mut room.tokens);
     let claims = claim::claims(lexicon, &uniform.text, room, &roles);
-    let goods = split::goods(&claims);
+    let shares = shares::parted(&claims);
+    let (each, counts): (Vec<split::Good>, Vec<_>) = shares.into_iter().flatten().unzip();
+    let goods = if each.is_empty() { split::goods(&claims) } else { split::Goods { each, by_name: false } };
     let by_name = goods.by_name;
     let unnamed = goods.each.iter().any(|good| !good.borrowed.is_empty());
     let mut readings: Vec<Reading> = Vec::with_capacity(goods.each.len());
-    for good in goods.each {
+    for (place, good) in goods.each.into_iter().enumerate() {
         // What the line names before stands beside what it names then, as lines above do.
         let beside = readings.iter().filter_map(|reading| reading.category.found().copied());
         let near = (!readings.is_empty()).then(|| {
@@ -99,7 +102,10 @@ pub fn understand(lexicon: &Lexicon, wording: &Wording, around: &Surroundings) -
             Surroundings { others, ..around.clone() }
         });
         let around = near.as_ref().unwrap_or(around);
-        let reading = assemble::reading(&scope::Scope::new(&claims, &uniform, around, wording, good));
+        let mut reading = assemble::reading(&scope::Scope::new(&claims, &uniform, around, wording, good));
+        if let Some(count) = counts.get(place) {
+            reading.quantity.amount = Some(*count);
+        }
         readings.push(reading);
     }
     let colours = if readings.len() > 1 { share::colours(&claims, &uniform) } else { Vec::new() };

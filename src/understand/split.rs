@@ -211,7 +211,7 @@ fn names_good(claims: &Claims, claim: &Claim) -> bool {
 }
 
 /// The goods that a claim names.
-fn goods_of(claims: &Claims, claim: &Claim) -> Categories {
+pub(super) fn goods_of(claims: &Claims, claim: &Claim) -> Categories {
     let meanings = claim.entries(claims.lexicon).filter(|entry| !entry.ambiguous).flat_map(|entry| &entry.meanings);
     meanings.filter_map(|meaning| meaning.noun).fold(0, |all, noun| all | noun.categories)
 }

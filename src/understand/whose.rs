@@ -77,7 +77,7 @@ impl Builder<'_> {
             let words = self.original(span.clone());
             let says = match of {
                 _ if kind == RemarkKind::ByWhom => {
-                    format!("\"{words}\" may mean the contractor whom we supply, or goods that others furnish")
+                    format!("\"{words}\" does not say whether the good is ours, or others furnish it")
                 }
                 Of::Unclear => format!("\"{words}\" may be said of the good or of the words beside it"),
                 _ => format!("\"{words}\" is read of what stands beside it, not of the good, which is priced"),
