@@ -40,13 +40,9 @@ pub(super) fn settle(
     }
 }
 
-/// Whether remarks say that there are two leaves: not `no inactive leaf`, and not beside a sidelight or a transom.
-pub(super) fn says_two(folded: &str) -> bool {
-    let denied = |part: &str| {
-        words::list("hardware-denied").find(part).is_some() || words::list("remark-out").find(part).is_some()
 /// Whether remarks say that there are two leaves: not `no inactive leaf`, and not `inactive leaf beside sidelight`. What the
 /// leaf itself is without, `inactive leaf no closer`, denies no leaf.
-fn says_two(folded: &str) -> bool {
+pub(super) fn says_two(folded: &str) -> bool {
     let denied = |before: &str| {
         words::list("hardware-denied").find(before).is_some() || words::list("remark-out").find(before).is_some()
     };

@@ -7,6 +7,16 @@ use super::pages::page;
 /// Their codes.
 pub(super) const COLUMNS: &[Page] = &[
     page(
+        "floors-alike",
+        "A row says that other floors are as this one",
+        Kind::Question,
+        Weight::Goods,
+        "a title or note among doors says that a floor, wing or building is similar to another",
+        "the doors that are listed; none is added",
+        "THIRD FLOOR (FOURTH FLOOR SIMILAR)",
+        "THIRD FLOOR; similar sets of hardware",
+    ),
+    page(
         "column-contradicts",
         "A column does not hold what its heading says",
         Kind::Question,

@@ -151,7 +151,7 @@ fn is_measure(words: &[Word<'_>], at: usize, before: Option<usize>) -> bool {
         // `Doors 101, 102 each:` has two doors, `2 EACH` none: nobody counts by the hundred, nor in numbers like those of doors.
         let like = |before: usize| doorlist::shape(words[before].bare) == doorlist::shape(words[at].bare);
         let number = words[at].bare.bytes().filter(u8::is_ascii_digit).count() >= 3 || before.is_some_and(like);
-        words::list("behind-a-measure").is(&behind) && !(number && words::list("behind-a-count").is(&behind))
+        words::list("behind-a-measure").is(&behind) && !(number && words::list("each-behind-a-number").is(&behind))
     });
     fraction || unit
 }

@@ -357,16 +357,6 @@ pub(super) const SETS: &[Page] = &[
         "P1+P2 under EXIT",
     ),
     page(
-        "floors-alike",
-        "A row says that other floors are as this one",
-        Kind::Question,
-        Weight::Goods,
-        "a title or note among doors says that a floor, wing or building is similar to another",
-        "the doors that are listed; none is added",
-        "THIRD FLOOR (FOURTH FLOOR SIMILAR)",
-        "THIRD FLOOR; similar sets of hardware",
-    ),
-    page(
         "range-or-number",
         "Numbers of doors may be ranges",
         Kind::Question,

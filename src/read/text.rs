@@ -398,7 +398,7 @@ mod tests {
         assert_eq!(found[8].1, vec!["101", "1", "3-0 x 7-0", "20"]);
         assert_eq!(found[9].1, vec!["102A", "2", "PR 3-0 x 7-0", "-"]);
         // Below their headings a cell may be left out; lists without headings stay one text.
-        let text = b"SET 1\n3 EA HINGE\n1 EA CLOSER\n1 EA STOP\n101  102  103\n104  105  106\n1 EA LOCK\n1 EA WIRE\n\nOPENING   SET  SIZE        RATING\n101       1                20\n1 EA PLATE\n1 EA PLATE\n1 EA PLATE\n";
+        let text = b"SET 1\n3 EA HINGE\n1 EA CLOSER\n1 EA STOP\n101  102  103\n104  105  106\n1 EA LOCK\n1 EA WIRE\n\nOPENING   SET  SIZE        RATING\n101       1                20\n1 EA PLATE\n1 EA PLATE\n1 EA PLATE\n1 EA PLATE\n";
         let found = cells(text);
         assert_eq!(found[4].1, vec!["101  102  103"]);
         assert_eq!(found[9].1, vec!["101", "1", "20"]);

@@ -160,8 +160,7 @@ fn before_finish(said: &str, text: &str, along: &str) -> bool {
     ends.into_iter().any(|end| before_last(&said[..end], text, along) && below.contains(said[end..].trim_start()))
 }
 
-/// The same of a text whose last word is the finish.
-/// Whether words go on before the last word of a text, a finish: `HINGE, BALL BEARING 652` of `HINGE, BALL 652` and `BEARING`.
+/// The same of a text whose last word is the finish: `HINGE, BALL BEARING 652` of `HINGE, BALL 652` and `BEARING`.
 /// Whole cells below may follow it: `HINGE, BALL BEARING 652 3'-0"`.
 fn before_last(said: &str, text: &str, along: &str) -> bool {
     let Some((front, last)) = said.rsplit_once(' ') else { return false };
@@ -172,11 +171,6 @@ fn before_last(said: &str, text: &str, along: &str) -> bool {
             && along.contains(&format!("| {begun}"))
             && (along.replace(" | ", " ").contains(more) || goes_on(more, along))
     };
-    // A cell below that is read behind that word again.
-    let further = |(at, _): (usize, &str)| {
-        along.contains(&format!("| {}", &said[at + 1..])) && before_last(&said[..at], text, along)
-    };
-    front.match_indices(' ').any(parted) || said.match_indices(' ').any(further)
     let follows = |(at, _): (usize, &str)| {
         let (own, cell) = (&said[..at], &said[at + 1..]);
         let at = along.rfind(&format!(" | {cell}"));
