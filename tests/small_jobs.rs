@@ -232,6 +232,9 @@ fn trim_on_a_line_of_its_own_is_that_of_the_exit_devices() {
     }
     let alone = of("trim-alone", "1,3,Hinges,652\n1,1,\"Lever trim, classroom\",626\n");
     assert_eq!(lines(&alone)[1], "mortise-lock open");
+    // Of a device that stays, it is new trim and no lock.
+    let there = of("trim-there", "1,1,Rim exit device - existing to remain,\n1,1,\"Lever trim, classroom\",626\n");
+    assert_eq!(lines(&there), ["exit-device excluded", "other unpriced"]);
     let locked = of("trim-locked", "1,1,Rim exit device,626\n1,1,\"Mortise lock, lever trim\",626\n");
     assert!(lines(&locked)[1].starts_with("mortise-lock"));
 }
@@ -356,4 +359,162 @@ fn a_note_that_denies_a_part_takes_no_good_out() {
     let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\nSET 1: ADD 2 HINGES\n";
     let adds = job("note-add", doors, "Set,Qty,Unit,Description,Finish\n1,3,EA,Hinge 4-1/2 x 4-1/2 BB,652\n");
     assert!(worths(&adds, "note-of-set")[1] > 0.0);
+}
+
+/// The answers of a question.
+fn answers(job: &Value, rule: &str) -> Vec<String> {
+    let findings = job["findings"].as_array().unwrap();
+    let asked = findings.iter().find(|one| one["rule"] == rule && one["kind"] == "question");
+    let answers = asked.into_iter().flat_map(|one| one["answers"].as_array().unwrap());
+    answers.map(|one| one["value"].as_str().unwrap().to_owned()).collect()
+}
+
+const ONE_DOOR: &str = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\n";
+
+fn one(name: &str, description: &str) -> Value {
+    job(name, ONE_DOOR, &format!("Set,Qty,Unit,Description,Finish\n1,{description}\n"))
+}
+
+#[test]
+fn a_plate_on_either_face_is_among_the_answers() {
+    let both = one("push-pull", "4,EA,\"Push/pull plates, 4 x 16\",626");
+    assert!(answers(&both, "ambiguous-word").contains(&"push plate and pull, 2 of each".to_owned()));
+    assert!(answers(&one("push-only", "4,EA,\"Push plates, 4 x 16\",626"), "ambiguous-word").is_empty());
+}
+
+#[test]
+fn a_drop_plate_that_no_closer_comes_with_is_asked() {
+    assert!(asked(&one("drop-plate", "1,EA,Surface closer w/ drop plate,689"), "no-good-fits"));
+    assert!(!asked(&one("no-plate", "1,EA,Surface closer,689"), "no-good-fits"));
+}
+
+#[test]
+fn a_measure_that_no_good_is_told_by_bars_none() {
+    let good = |job: &Value| job["sets"][0]["lines"][0]["good"]["designation"].as_str().unwrap_or("-").to_owned();
+    assert_eq!(good(&one("actuator-plain", "1,EA,\"Wall actuator\",630")), "UAQ4W 630");
+    assert_eq!(good(&one("actuator-size", "1,EA,\"Wall actuator, 6\"\" x 6\"\"\",630")), "UAQ6W 630");
+    assert!(!asked(&one("pivot-offset", "1,SET,\"Offset pivot, 3/4 in offset\",626"), "no-good-fits"));
+    assert!(asked(&one("pull-long", "1,EA,\"Pull, 36 in long\",630"), "no-good-fits"));
+    assert!(asked(&one("hinge-size", "3,EA,\"Hinge, 9 x 9\",652"), "no-good-fits"));
+}
+
+#[test]
+fn what_is_called_new_is_bought_though_another_is_salvaged() {
+    let of = |name: &str, told: &str| {
+        let sets = format!("Set,Qty,Item,Description,Finish,Notes\n1,1,Closer,{told},689,Salvaged closer to Owner\n");
+        job(name, ONE_DOOR, &sets)
+    };
+    let new = of("new-closer", "\"new, reg arm\"");
+    assert_eq!(lines(&new), ["closer open"]);
+    assert!(asked(&new, "remark-of-whom"));
+    assert_eq!(lines(&of("old-closer", "reg arm")), ["closer excluded"]);
+}
+
+#[test]
+fn one_of_the_functions_named_is_meant() {
+    let two = one("two-functions", "1,EA,\"Mortise latch, storeroom or classroom\",626");
+    let answers = answers(&two, "ambiguous-word").join(" ");
+    assert!(answers.contains("F07") && answers.contains("F05") && !answers.contains("F04"), "{answers}");
+}
+
+#[test]
+fn a_lock_behind_a_strike_or_a_reader_suits_any_room() {
+    let doors = "Door,Room,Width,Height,Door Matl,Frame,Set\n101,OFFICE,3-0,7-0,HM,HM,1\n";
+    let lock = "Set,Qty,Unit,Description,Finish\n1,1,EA,\"Mortise lock, storeroom\",626\n";
+    assert!(asked(&job("locked-office", doors, lock), "function-for-room"));
+    let strike = format!("{lock}1,1,EA,\"Electric strike, fail secure, 24V\",630\n");
+    assert!(!asked(&job("strike-office", doors, &strike), "function-for-room"));
+}
+
+#[test]
+fn the_power_of_devices_by_others_is_theirs() {
+    let of = |name: &str, whose: &str| one(name, &format!("1,EA,\"Electric strike, fail secure, 24V{whose}\",630"));
+    assert!(asked(&of("strike-ours", ""), "power-supply"));
+    assert!(!asked(&of("strike-theirs", " - by others"), "power-supply"));
+}
+
+#[test]
+fn the_letter_b_is_one_of_two_ratings() {
+    let rated = |name: &str, rating: &str| {
+        let doors = format!("Door,Width,Height,Door Matl,Frame,Rating,Set\n101,3-0,7-0,HM,HM,{rating},1\n");
+        answers(&job(name, &doors, "Set,Qty,Unit,Description\n1,3,EA,Hinges\n"), "rating-unclear")
+    };
+    assert_eq!(rated("label-b", "B"), ["rated 60 minutes", "rated 90 minutes"]);
+    assert!(rated("label-x", "X").len() > 4);
+}
+
+#[test]
+fn the_bolt_of_a_dutch_door_locks_nobody_in() {
+    assert!(!asked(&one("dutch", "1,EA,Dutch door bolt,626"), "egress-key-inside"));
+    assert!(asked(&one("bolt", "1,EA,Surface bolt,626"), "egress-key-inside"));
+}
+
+#[test]
+fn a_deadbolt_at_a_dwelling_is_told_and_elsewhere_asked() {
+    let of = |name: &str, room: &str| {
+        let doors = format!("Door,Room,Width,Height,Door Matl,Frame,Set\n101,{room},3-0,7-0,HM,HM,1\n");
+        let sets = "Set,Qty,Unit,Description,Finish\n1,1,EA,\"Cylindrical lock, passage\",626\n1,1,EA,Deadbolt,626\n";
+        asked(&job(name, &doors, sets), "egress-two-motions")
+    };
+    assert!(!of("dwelling", "UNIT ENTRY"));
+    assert!(of("office", "OFFICE"));
+}
+
+#[test]
+fn the_grade_taken_for_a_lock_is_listed() {
+    let told = |name: &str, words: &str| {
+        let job = one(name, &format!("1,EA,\"{words}\",626"));
+        let findings = job["findings"].as_array().unwrap().clone();
+        findings.iter().any(|one| one["says"].as_str().unwrap_or("").contains("bored lock: grade 2"))
+    };
+    assert!(told("no-grade", "Cylindrical passage set"));
+    assert!(!told("grade-1", "Cylindrical passage set, grade 1"));
+}
+
+#[test]
+fn what_others_supply_by_a_remark_is_not_the_good_of_the_line() {
+    let of = |name: &str, item: &str, remark: &str| {
+        let sets = format!("Set,Qty,Description,Finish,Remarks\n1,1,{item},626,{remark}\n");
+        lines(&job(name, ONE_DOOR, &sets)).join(" ")
+    };
+    assert_eq!(of("remark-keypad", "Storeroom lock", "keypad by owner"), of("remark-none", "Storeroom lock", ""));
+    assert!(!of("remark-power", "Rim exit device 24VDC", "power supply by electrical").contains("excluded"));
+    assert!(of("remark-lock", "Storeroom lock", "by owner").contains("excluded"));
+    assert!(of("remark-own", "Storeroom lock", "lock by owner").contains("excluded"));
+}
+
+#[test]
+fn aluminum_entrances_by_others_are_asked_about_once() {
+    let of = |name: &str, remark: &str| {
+        let doors = format!("Door,Width,Height,Door Matl,Frame,Set,Remarks\n101,3-0,7-0,AL,AL,1,{remark}\n");
+        job(name, &doors, "Set,Qty,Description,Finish\n1,3,Hinges,652\n1,1,Rim exit device,626\n")
+    };
+    let told = of("entrance-told", "Hardware by others");
+    assert!(asked(&told, "hardware-by-others-with-set") && !asked(&told, "storefront"));
+    assert!(asked(&of("entrance-plain", ""), "storefront"));
+}
+
+#[test]
+fn pivots_counted_by_their_parts_are_asked() {
+    let parts = one("pivot-parts", "3,EA,\"Offset pivots, top, intermediate, bottom\",626");
+    let answers = answers(&parts, "unit-quantity");
+    assert_eq!(
+        answers.last().map(String::as_str),
+        Some("1 of each: a set of top and bottom, and an intermediate pivot")
+    );
+    assert!(!asked(&one("pivot-set", "1,SET,Offset pivots,626"), "unit-quantity"));
+    // With a set, the one between is bought as such.
+    let with = one("pivot-with", "1,EA,Offset pivot set with intermediate,626");
+    let good = |at: usize| with["sets"][0]["lines"][at]["good"]["designation"].as_str().unwrap_or("-").to_owned();
+    assert_ne!(good(0), good(1));
+}
+
+#[test]
+fn a_function_in_a_remark_is_one_where_it_is_called_so() {
+    let of = |name: &str, remark: &str| {
+        let sets = format!("Set,Qty,Description,Finish,Remarks\n1,1,Rim exit device,626,{remark}\n");
+        job(name, ONE_DOOR, &sets)["sets"][0]["lines"][0]["attributes"]["function_name"].clone()
+    };
+    assert_eq!(of("remark-trim", "passage trim"), "passage");
+    assert_eq!(of("remark-room", "at passage"), Value::Null);
 }

@@ -138,11 +138,17 @@ fn first_of(
     functions.into_iter().next().or_else(|| candidates.first().map(|(value, _)| value.clone()))
 }
 
+/// What holds a door open at wall or floor.
+const HOLDERS: [Category; 2] = [Category::KickDownHolder, Category::MagneticHolder];
+
 /// Which of several categories is priced until the user answers: the first, but a stop on wall or floor before one overhead
 /// (makers' articles on door stops: wall before floor before overhead).
 pub fn likely(candidates: &[Category]) -> Option<Category> {
     let stop = candidates.contains(&Category::Stop) && candidates.contains(&Category::OverheadStop);
-    if stop { Some(Category::Stop) } else { candidates.first().copied() }
+    // A holder of which no word says that it is magnetic is the plain one.
+    let plain = candidates.iter().find(|category| **category == Category::KickDownHolder);
+    let holders = candidates.iter().all(|category| HOLDERS.contains(category));
+    if stop { Some(Category::Stop) } else { plain.filter(|_| holders).or(candidates.first()).copied() }
 }
 
 /// Why a line is left out: struck through, set not used, by others, not in contract, existing, not used.

@@ -12,6 +12,7 @@ use crate::trade::function::{self, Function, FunctionKind};
 use crate::trade::wording;
 use crate::understand::reading::{Heard, Unit};
 
+use super::both;
 use super::build::{AMBIGUOUS, likely};
 use super::gather::set_answer;
 use super::job::Job;
@@ -30,16 +31,18 @@ pub fn findings(job: &Job, settled: &[CompletedSet]) -> Vec<Finding> {
     findings
 }
 
-/// "Hardware by others except cylinders", and the set holds nothing but cylinders: schedule and set agree.
+/// "Hardware by others", and every line of the set is; or "except cylinders", and it holds nothing else: both agree.
 pub fn settled_by_set(job: &Job, finding: &Finding) -> bool {
     let keyed = [Category::Cylinder, Category::Core, Category::Keying];
-    finding.code == "hardware-by-others-with-set"
-        && finding.excerpt.to_lowercase().contains("except")
-        && finding.excerpt.to_lowercase().contains("cyl")
-        && (0..job.sets.len()).filter(|set| finding.set.as_deref() == Some(job.sets[*set].id.as_str())).any(|set| {
-            let mut lines = job.lines(set).peekable();
-            lines.peek().is_some() && lines.all(|spec| spec.is_any(&keyed))
-        })
+    let excerpt = finding.excerpt.to_lowercase();
+    let cylinders = excerpt.contains("except") && excerpt.contains("cyl");
+    let agrees = |set: &CompletedSet| {
+        let mut ours = set.specs.iter().filter(|spec| spec.excluded.is_none()).peekable();
+        let left_out = ours.peek().is_none() && !set.specs.is_empty();
+        left_out || cylinders && ours.peek().is_some() && ours.all(|spec| spec.is_any(&keyed))
+    };
+    let of_it = |set: &&CompletedSet| finding.set.as_deref() == Some(set.id.as_str());
+    finding.code == "hardware-by-others-with-set" && job.sets.iter().filter(of_it).any(agrees)
 }
 
 fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
@@ -47,9 +50,8 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
     let mut with_function = false;
     if let Heard::Ambiguous(candidates) = &spec.reading.category {
         let categories: Vec<Category> = candidates.iter().map(|(category, _)| *category).collect();
-        let both = kind_and_function(spec, &categories);
-        with_function = both.is_some();
-        findings.extend(both.or_else(|| ambiguous_category(spec, &categories)));
+        let with = kind_and_function(spec, &categories).inspect(|_| with_function = true);
+        findings.extend(with.or_else(|| both::offered(job, spec, &categories)));
     }
     for (attribute, heard) in &spec.reading.attributes {
         if with_function && *attribute == names::FUNCTION {
@@ -113,7 +115,7 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
         };
         findings.push(finding);
     }
-    findings.extend(two_counts(job, spec));
+    findings.extend(two_counts(job, spec).or_else(|| both::pivots(job, spec)));
     if spec.category.is_none() {
         let mut finding = Finding::new(
             NOT_READ,
@@ -182,7 +184,7 @@ fn further(job: &Job, (set, spec): (usize, &Spec), span: &std::ops::Range<usize>
     vec![more, of_them]
 }
 
-/// How many counts are offered as answers, at most, where the words say "some".
+/// Counts offered as answers, at most, where the words say "some".
 const COUNTS: u32 = 5;
 
 /// What is said of some of the goods of a line: said of none, of so many, of all.
@@ -305,7 +307,7 @@ fn unread(spec: &Spec) -> Option<String> {
     (!words.is_empty()).then(|| format!("Words that were not understood: \"{}\".", words.join("\", \"")))
 }
 
-fn ambiguous_category(spec: &Spec, candidates: &[Category]) -> Option<Finding> {
+pub(super) fn ambiguous_category(spec: &Spec, candidates: &[Category]) -> Option<Finding> {
     let taken = spec.category?;
     // An answer chose something else than the first reading: nothing is open any more.
     if likely(candidates) != Some(taken) {

@@ -14,6 +14,8 @@ mod answered_proofs;
 pub mod answers;
 mod as_told;
 pub mod asked_for;
+mod borrowed;
+mod both;
 mod build;
 mod conditions;
 mod devices;

@@ -6,12 +6,14 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use crate::catalog::good::{Selection, Undecided};
+use crate::catalog::good::{Candidate, Selection, Undecided};
 use crate::finding::{Answer, Effect, Finding, Kind, LineId, Weight};
 use crate::trade::attribute::{Attr, Attributes, Value, names, title as title_of};
 use crate::trade::category::Category;
+use crate::trade::function::FunctionKind;
 use crate::trade::{facts, function, rule_words, usual, wording};
 
+use super::borrowed;
 use super::gather::{Names, set_answer};
 use super::job::Job;
 use super::spec::{Addition, CompletedSet, From, Grade, Sourced, Spec};
@@ -94,8 +96,15 @@ fn of_set(job: &Job, index: usize, set: &mut CompletedSet) -> Asked {
             findings.push(finding);
             open = rest;
         }
+        if spec.selection.candidates.is_empty()
+            && let Some((finding, rest)) = borrowed::without(job, category, spec, (&set.id, &numbers))
+        {
+            findings.push(finding);
+            open = rest;
+        }
         let filled = filled_as_usual(spec).into_iter();
         usual.extend(filled.map(|(attribute, value)| ((category, attribute, value), spec.id)));
+        usual.extend(grade_taken(category, spec).map(|grade| ((category, names::GRADE, grade), spec.id)));
         findings.extend(open.iter().map(|open| question(category, spec, open, &set.id, &numbers)));
         if spec.selection.candidates.is_empty() {
             findings.push(unpriced(job, category, spec, &set.id, &numbers));
@@ -106,7 +115,7 @@ fn of_set(job: &Job, index: usize, set: &mut CompletedSet) -> Asked {
 }
 
 /// Selects, filling in what is usual until nothing usual is left; gives what must be asked.
-fn select(job: &Job, category: Category, spec: &mut Spec) -> Vec<Undecided> {
+pub(super) fn select(job: &Job, category: Category, spec: &mut Spec) -> Vec<Undecided> {
     for _ in 0..ROUNDS {
         let selection = job.select(category, first_kind(job, spec));
         let Some(best) = selection.candidates.first() else {
@@ -168,6 +177,15 @@ fn filled_as_usual(spec: &Spec) -> Vec<(Attr, String)> {
         .collect()
 }
 
+/// The grade of the lock taken, where nobody asked for one and other locks that fit are of another.
+fn grade_taken(category: Category, spec: &Spec) -> Option<String> {
+    let grade = |candidate: &Candidate| candidate.good.attributes.get(&names::GRADE).cloned();
+    let (best, others) = spec.selection.candidates.split_first()?;
+    let taken = grade(best).filter(|_| FunctionKind::of(category).is_some() && spec.value(names::GRADE).is_none())?;
+    let differs = others.iter().any(|other| grade(other).is_some_and(|other| other != taken));
+    differs.then(|| wording::said(names::GRADE, &taken))
+}
+
 /// Name of an attribute in words: `center to center`.
 pub fn words_of(attribute: Attr) -> String {
     title_of(attribute)
@@ -189,7 +207,7 @@ pub fn title(category: Category) -> String {
 }
 
 /// A finding about an attribute of a line, at the doors of its set.
-fn about(spec: &Spec, attribute: Attr, (set, numbers): (&str, &[String]), finding: Finding) -> Finding {
+pub(super) fn about(spec: &Spec, attribute: Attr, (set, numbers): (&str, &[String]), finding: Finding) -> Finding {
     Finding {
         set: Some(set.to_owned()),
         openings: numbers.to_vec(),
@@ -303,20 +321,30 @@ fn otherwise(job: &Job, category: Category, spec: &Spec) -> Option<(Attr, Vec<Va
         let attribute = names::FINISH;
         let attribute =
             if *name == attribute.name() { attribute } else { *asked.keys().find(|key| key.name() == *name)? };
+        let made = |rest: &Attributes| {
+            let selection = job.select(category, rest.clone());
+            let Some(best) = selection.candidates.first() else { return Vec::new() };
+            match best.undecided.iter().find(|open| open.attribute == attribute) {
+                Some(open) => open.options.iter().map(|(value, _)| value.clone()).collect(),
+                None => best.good.attributes.get(&attribute).cloned().into_iter().collect::<Vec<Value>>(),
+            }
+        };
         let mut rest = asked.clone();
         rest.remove(&attribute);
+        let mut all = Vec::new();
         if attribute == names::FINISH {
             rest.remove(&names::LOOK);
+            // `Hinge SS` in US26D: first what is made of the metal that the words name.
+            if rest.contains_key(&names::BASE) {
+                all = made(&rest);
+            }
             rest.remove(&names::BASE);
         }
-        let selection = if rest.len() < asked.len() { job.select(category, rest) } else { return None };
-        let best = selection.candidates.first()?;
-        let open = best.undecided.iter().find(|open| open.attribute == attribute);
-        let made: Vec<Value> = match open {
-            Some(open) => open.options.iter().map(|(value, _)| value.clone()).collect(),
-            None => best.good.attributes.get(&attribute).cloned().into_iter().collect(),
-        };
-        (!made.is_empty()).then(|| (attribute, made.into_iter().take(MOST_OTHERWISE).collect()))
+        if rest.len() < asked.len() {
+            let more = made(&rest).into_iter().filter(|value| !all.contains(value)).collect::<Vec<_>>();
+            all.extend(more);
+        }
+        (!all.is_empty()).then(|| (attribute, all.into_iter().take(MOST_OTHERWISE).collect()))
     })
 }
 

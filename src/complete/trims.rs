@@ -40,10 +40,19 @@ pub fn hear(sets: &[HardwareSet], readings: &mut [Vec<Vec<Reading>>], words: Opt
         };
         let is_device = |reading: &Reading| matches!(reading.category, Heard::Found(Category::ExitDevice, _));
         let bare = |line: &Line, reading: &Reading| is_trim(reading, &line.wording.text);
-        let devices: Vec<&Reading> = of_set()
+        let mut devices: Vec<&Reading> = of_set()
             .filter(|(line, reading)| is_device(reading) && is_ours(line, reading) && !bare(line, reading))
             .map(|(_, reading)| reading)
             .collect();
+        if devices.is_empty() {
+            // New trim for a device that is there already; who supplies a new one supplies its trim.
+            let all = set.lines.iter().zip(lines.iter());
+            let there = all.flat_map(|(line, of_line)| of_line.iter().map(move |reading| (line, reading)));
+            let stays = |reading: &Reading| reading.remarks.iter().any(|remark| remark.kind == RemarkKind::Existing);
+            let devices_there =
+                there.filter(|(line, reading)| is_device(reading) && stays(reading) && !bare(line, reading));
+            devices.extend(devices_there.map(|(_, reading)| reading));
+        }
         if devices.is_empty() || of_set().any(|(line, reading)| is_lock(reading) && !bare(line, reading)) {
             continue;
         }

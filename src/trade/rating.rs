@@ -70,6 +70,11 @@ static LETTERS: LazyLock<BTreeSet<[u8; 2]>> = LazyLock::new(|| {
     words.filter_map(|word| word.as_bytes().first_chunk().copied()).collect()
 });
 
+/// Whether a cell holds the letter of a label that covers 60 and 90 minutes, and no more.
+pub fn is_letter_b(text: &str) -> bool {
+    WORDS.get(&text.trim().to_uppercase()) == Some(&Says::OneOrOneAndAHalf)
+}
+
 impl Rating {
     /// Whether a text may say a rating, by its signs alone: quickly, of any remark.
     pub fn may_stand_in(text: &str) -> bool {

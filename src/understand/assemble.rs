@@ -340,8 +340,7 @@ impl Builder<'_> {
                 let kind = self.whose(self.said_of(*kind, placed, meaning), claim, &evidence);
                 self.remarks.push(Remark { kind, evidence });
             }
-            // A room named in a remark is no function.
-            Special::FunctionName(_) if placed.role == PartRole::Remarks => return false,
+            Special::FunctionName(_) if super::functions::is_a_room(self.scope.claims, placed) => return false,
             _ if placed.denied => return self.denied(placed, entry, meaning),
             Special::Look(look) => self.looks.push((look, evidence)),
             Special::Finish(code) => self.codes.push((code, evidence)),

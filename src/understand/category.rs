@@ -47,6 +47,7 @@ pub fn decide(scope: &Scope) -> Decided {
     beside::elsewhere(scope, &nouns, &mut decided);
     if single(decided.set).is_none() {
         super::heading::narrows(scope, &mut decided);
+        super::narrow::bored_first(scope, &mut decided);
     }
     decided
 }
@@ -200,7 +201,7 @@ fn by_noun(scope: &Scope, nouns: &[Named], head: usize) -> Decided {
         }
     }
     for (index, other) in nouns.iter().enumerate() {
-        if index == head || other.placed.denied {
+        if index == head || other.placed.denied || super::narrow::of_one_face(scope, named, other) {
             continue;
         }
         if other.placed.relation == Relation::Own && set & other.noun.categories != 0 {

@@ -10,10 +10,12 @@ use super::roles::Role;
 use super::scope::{Placed, Scope};
 use super::token::Kind;
 use crate::evidence::{By, Evidence};
+use crate::read::schedule::PartRole;
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 use crate::trade::finish;
 use crate::trade::function::{self, Function, FunctionKind};
+use crate::trade::rule_words;
 
 /// What has no function of a lock: "dummy lever", by words that name no lock.
 const IDLE: &str = "dummy";
@@ -88,6 +90,18 @@ fn ends_there(claims: &Claims, word: usize) -> bool {
         || finish::look_of(&text.to_uppercase()).is_some()
 }
 
+/// A room named in a remark is no function, unless it is called one, or trim: `passage trim`, `classroom function`.
+pub(super) fn is_a_room(claims: &Claims, placed: &Placed) -> bool {
+    let claim = placed.claim;
+    let called = |at: usize| {
+        let here = claims.tokens.get(at).filter(|token| token.part == claims.tokens[claim.from].part);
+        here.is_some_and(|token| {
+            claims.does(at, Role::Function) || rule_words::is("device-trim", token.text(claims.text))
+        })
+    };
+    placed.role == PartRole::Remarks && !(claim.from..=claim.to).any(called)
+}
+
 /// Settles function and function name.
 pub fn settle(builder: &mut Builder) {
     let numbered = by_number(builder);
@@ -99,6 +113,9 @@ pub fn settle(builder: &mut Builder) {
         builder.put(names::FUNCTION_NAME, Value::text(&other), by);
     }
     if builder.function_names.iter().any(|(other, _)| *other != name) {
+        if numbered.is_none() {
+            one_of_those_named(builder);
+        }
         return;
     }
     let candidates = candidates(builder, &name);
@@ -117,14 +134,7 @@ pub fn settle(builder: &mut Builder) {
         }
         return;
     }
-    let by = |function: &Function| Evidence {
-        span: evidence.span.clone(),
-        by: By::Entry {
-            file: function::FILE.into(),
-            line: function.line,
-            entry: format!("{name} is {} ({})", function.number, function.confidence.word()).into(),
-        },
-    };
+    let by = |function: &Function| by_table(function, &name, &evidence);
     match candidates.as_slice() {
         [] => {}
         [one] if denies(one, builder) => {
@@ -145,6 +155,29 @@ pub fn settle(builder: &mut Builder) {
             builder.put_open(names::FUNCTION, all);
         }
     }
+}
+
+/// "Passage latch, single dummy opposite": of several functions named, one is meant, and none that nobody named.
+fn one_of_those_named(builder: &mut Builder) {
+    let mut all: Vec<(Value, Evidence)> = Vec::new();
+    for (name, evidence) in builder.function_names.clone() {
+        for function in candidates(builder, &name) {
+            let value = Value::text(function.number);
+            if all.iter().all(|(known, _)| *known != value) {
+                all.push((value, by_table(function, &name, &evidence)));
+            }
+        }
+    }
+    if !all.is_empty() {
+        builder.put_open(names::FUNCTION, all);
+    }
+}
+
+/// That the table of functions gives a name this number.
+fn by_table(function: &Function, name: &str, evidence: &Evidence) -> Evidence {
+    let entry = format!("{name} is {} ({})", function.number, function.confidence.word()).into();
+    let by = By::Entry { file: function::FILE.into(), line: function.line, entry };
+    Evidence { span: evidence.span.clone(), by }
 }
 
 /// Another kind of lock that the line speaks of beside the one it is taken for, with the words: a function's number of bored

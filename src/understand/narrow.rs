@@ -1,10 +1,30 @@
 //! What else is said of a good, and which goods have it: `less bottom rod` is an exit device's, a deduction a plate's.
 
+use super::category::{Decided, Named};
 use super::claim::{Dimension, What};
 use super::meaning::{ANY, Categories, Meaning, Special, only, single};
+use super::reading::Heard;
 use super::scope::{Joined, Placed, Relation, Scope};
+use super::token::Kind;
 use crate::trade::attribute::names;
 use crate::trade::category::Category;
+use crate::trade::rule_words;
+
+/// What stands on either face of a door.
+const FACES: Categories = only(Category::PushPlate) | only(Category::Pull);
+
+/// "Push/pull | bar x 10 in. pull": what the name has on both faces is told face by face behind it; a name at the head of
+/// its cell says what the good is.
+pub(super) fn of_one_face(scope: &Scope, head: &Named, other: &Named) -> bool {
+    let tokens = &scope.claims.tokens;
+    let from = other.placed.claim.from;
+    let before = (0..from).rev().take_while(|at| tokens[*at].part == tokens[from].part);
+    head.noun.categories & FACES == FACES
+        && only(Category::Pull) == other.noun.categories
+        && before
+            .into_iter()
+            .any(|at| tokens[at].kind == Kind::Word && !(head.placed.claim.from..head.placed.claim.to).contains(&at))
+}
 
 /// Narrows candidates by the attributes said: by those that only some goods have, then by any. Of two that "or" joins
 /// either may hold. The name of the good itself does not narrow it.
@@ -35,6 +55,10 @@ pub(super) fn narrow(scope: &Scope, set: &mut Categories, strong: bool, head: us
                 0 => qualifies(scope, other, false),
                 other => other,
             };
+        }
+        // "Push/pull plates 4x16": a size of the one takes nothing from what is meant on the other face of the door.
+        if matches!(placed.claim.what, What::Size(_)) && *set & FACES == FACES && speaks & FACES != 0 {
+            speaks |= FACES;
         }
         if *set & speaks != 0 {
             *set &= speaks;
@@ -114,4 +138,21 @@ fn by_measures(scope: &Scope, placed: &Placed, strong: bool) -> Categories {
 /// Goods whose lip has a length; electric strikes have none.
 fn with_lip() -> Categories {
     only(Category::Strike) | only(Category::MortiseLock) | only(Category::BoredLock)
+}
+
+/// "Privacy set, lever, Gr 2": of locks that may be mortise or bored, those of the lesser grades are bored first.
+pub(super) fn bored_first(scope: &Scope, decided: &mut Decided) {
+    let locks = only(Category::MortiseLock) | only(Category::BoredLock);
+    let Heard::Ambiguous(all) = &mut decided.heard else { return };
+    if decided.set & locks != locks {
+        return;
+    }
+    let lesser = |meaning: &Meaning| {
+        let mut graded = meaning.sets.iter().filter(|set| set.attribute == names::GRADE);
+        graded.any(|set| set.values.iter().any(|value| rule_words::is("grades-of-bored", &value.to_string())))
+    };
+    let mut own = scope.placed.iter().filter(|placed| placed.relation == Relation::Own && !placed.denied);
+    if own.any(|placed| placed.claim.entries(scope.claims.lexicon).flat_map(|entry| &entry.meanings).any(lesser)) {
+        all.sort_by_key(|(category, _)| *category != Category::BoredLock);
+    }
 }

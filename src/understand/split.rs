@@ -92,7 +92,9 @@ fn good(claims: &Claims, part: u16, edge: &[usize]) -> Good {
     let of_before = if from == 0 { None } else { some_of(claims, from, to) };
     let index = claims.list.iter().position(|claim| claim.from == from);
     let borrowed = index.filter(|_| from > 0 && of_before.is_none()).and_then(|index| unnamed(claims, index));
-    let borrowed = borrowed.unwrap_or(0..0);
+    // "Offset pivot set w/ intermediate": the name is that of the set, and says no more of the pivot between.
+    let between = of_before.filter(|_| pivot_before(claims, from).is_some()).map(|noun| noun.from..noun.to);
+    let borrowed = borrowed.or(between).unwrap_or(0..0);
     let own = |at: usize| (from..to).contains(&at) || borrowed.contains(&at);
     let mask = (0..claims.tokens.len())
         .map(|at| {

@@ -2,14 +2,17 @@
 //! "lock, installed by others" buy a cylinder, a closer, a strike and a lock; what is existing or by others is something else.
 
 use super::assemble::Builder;
-use super::claim::{Claim, What};
+use super::claim::{Claim, Claims, What};
 use super::meaning::{ANY, Categories, Link, Meaning, Special, only};
-use super::reading::{Doubt, RemarkKind};
+use super::reading::{Doubt, Heard, RemarkKind};
 use super::roles::Role;
 use super::scope::{Placed, Relation, joint};
 use super::token::Kind;
 use crate::evidence::Evidence;
+use crate::read::schedule::PartRole;
+use crate::trade::attribute::Value;
 use crate::trade::category::Category;
+use crate::trade::rule_words;
 
 /// What a remark that would leave the good out is said of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -57,6 +60,7 @@ impl Builder<'_> {
     pub(super) fn whose(&mut self, kind: RemarkKind, claim: &Claim, by: &Evidence) -> RemarkKind {
         let of = match kind {
             _ if self.named.is_empty() => Of::Good,
+            RemarkKind::Existing if self.is_new_in_its_cell(claim) => Of::Unclear,
             RemarkKind::Existing => self.is_adjective_of(claim),
             RemarkKind::ByOthers | RemarkKind::NotInContract => self.ends_clause_of(claim),
             RemarkKind::ByWhom => Of::Unclear,
@@ -65,8 +69,9 @@ impl Builder<'_> {
         let code = match of {
             Of::Good => return kind,
             Of::Another => {
-                if kind == RemarkKind::Existing {
-                    self.leave_what_is_there(claim);
+                match kind {
+                    RemarkKind::Existing => self.leave_what_is_there(claim),
+                    _ => self.leave_what_others_supply(claim),
                 }
                 "remark-of-another"
             }
@@ -85,6 +90,17 @@ impl Builder<'_> {
             self.doubts.push(Doubt { code, says, span, attribute: None });
         }
         RemarkKind::Other
+    }
+
+    /// `Closer | new, reg arm | Salvaged closer to Owner`: the cells of the good call it new, and what the cell of remarks has
+    /// may be said of the one that it replaces.
+    fn is_new_in_its_cell(&self, claim: &Claim) -> bool {
+        let claims = self.scope.claims;
+        let new = |at: &usize| {
+            matches!(claims.role(*at), PartRole::Free | PartRole::Description | PartRole::CatalogNumber)
+                && rule_words::is("new-goods", claims.tokens[*at].text(claims.text))
+        };
+        claims.role(claim.from) == PartRole::Remarks && (0..claim.from).any(|at| new(&at))
     }
 
     /// "Existing" stands before something that is not the good, or behind a word that leads to what stands there.
@@ -202,6 +218,25 @@ impl Builder<'_> {
         }
     }
 
+    /// `Storeroom lock | keypad by owner`: the lock has no keypad.
+    fn leave_what_others_supply(&mut self, claim: &Claim) {
+        let claims = self.scope.claims;
+        let part = claims.tokens[claim.from].part;
+        if claims.role(claim.from) != PartRole::Remarks {
+            return;
+        }
+        let before = claims.list.iter().filter(|one| one.to <= claim.from && claims.tokens[one.from].part == part);
+        let others = before.filter(|one| names_other(claims, one, self.set));
+        let spans: Vec<_> = others.map(|one| self.scope.span(one)).collect();
+        self.usual.retain(|(.., by)| !spans.contains(&by.span));
+        let of_others = |heard: &Heard<Value>| match heard {
+            Heard::Found(_, by) => spans.contains(&by.span),
+            Heard::Ambiguous(all) => all.iter().all(|(_, by)| spans.contains(&by.span)),
+            Heard::Absent => false,
+        };
+        self.attributes.retain(|_, heard| !of_others(heard));
+    }
+
     /// "Closer from door 105": it is there already. Power, signals and keys come from another door as well: "electric strike,
     /// remote release from room 101".
     fn came_from(&self, claim: &Claim) -> Of {
@@ -236,8 +271,15 @@ impl Builder<'_> {
         // "Furnished, installed and wired by others": who supplies the good is said with the rest.
         let since = self.named.iter().copied().filter(|named| *named < claim.from).max().unwrap_or(start);
         let by = |at: usize| claims.tokens[at].text(claims.text) == "by";
-        let supplied =
-            (since..claim.from).any(|at| claims.does(at, Role::Supply) && !work(at) && !(at + 1..claim.from).any(by));
+        // "Power supply" is the name of a good.
+        let of_name = |at: usize| claims.on(at).is_some_and(|one| names_other(claims, one, 0));
+        let supplies = |at: usize| claims.does(at, Role::Supply) && !work(at) && !of_name(at);
+        let supplied = (since..claim.from).any(|at| supplies(at) && !(at + 1..claim.from).any(by));
+        // In the cell of remarks, `keypad by owner`: another good than the line's takes nothing from it.
+        let remarked = claims.role(claim.from) == PartRole::Remarks && named_before;
+        if remarked && clause.clone().filter_map(|at| claims.on(at)).any(|one| names_other(claims, one, self.set)) {
+            return Of::Another;
+        }
         let last = claim.from.checked_sub(1).filter(|last| *last >= start);
         if clause.is_empty() && named_before {
             // "Less cylinder (by others)": what the good has not.
@@ -316,4 +358,10 @@ impl Builder<'_> {
         }
         if meanings.into_iter().any(named) { Of::Another } else { Of::Unclear }
     }
+}
+
+/// Whether a claim is the name of a good that is none of these.
+fn names_other(claims: &Claims, claim: &Claim, own: Categories) -> bool {
+    let mut meanings = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+    meanings.any(|meaning| meaning.noun.is_some_and(|noun| noun.categories & own == 0))
 }

@@ -62,7 +62,9 @@ fn run(job: &Job, out: &mut Out) {
         let singles = job.numbers_of(set, |door| !door.is_pair());
         let named = |spec: &&Spec| spec.category == Some(Category::Other) && remark::matters(&[&spec.wording.text]).contains(&"locks-in");
         let hasps = job.lines_of(set, &[Category::Other]).into_iter().filter(named);
-        for spec in job.lines_of(set, &[Category::SurfaceBolt]).into_iter().chain(hasps) {
+        // The bolt of a Dutch door joins its two halves, and holds nobody in.
+        let holds = |spec: &&Spec| !rule_words::speak("joins-halves", &spec.wording.text);
+        for spec in job.lines_of(set, &[Category::SurfaceBolt]).into_iter().filter(holds).chain(hasps) {
             if singles.is_empty() {
                 continue;
             }

@@ -34,6 +34,12 @@ fn usual(spec: &Spec, fits: &[&'static str]) -> Option<&'static str> {
     fits.iter().copied().find(|number| function::all().iter().any(|known| known.kind == wanted && known.number == *number))
 }
 
+/// Whether a function is that of a lock that is always locked outside.
+fn locked(spec: &Spec, function: &str) -> bool {
+    let found = spec.category.and_then(FunctionKind::of).and_then(|kind| function::find(kind, function));
+    found.is_some_and(|found| found.name == "storeroom")
+}
+
 /// A latch that nothing locks, on a door to the outside.
 fn outside(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
     let function = spec.word(names::FUNCTION);
@@ -59,6 +65,7 @@ fn outside(job: &Job, out: &mut Out, set: usize, spec: &Spec) {
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
+        let released = job.names(set, &[Category::ElectricStrike, Category::Reader]);
         for spec in job.lines_of(set, &[Category::MortiseLock, Category::BoredLock]) {
             let function = spec.word(names::FUNCTION);
             // Outside an electrified lock a card opens; its function says only what the key does.
@@ -67,6 +74,10 @@ fn run(job: &Job, out: &mut Out) {
                 continue;
             }
             outside(job, out, set, spec);
+            // Where a strike or a reader lets in, the lock stays locked outside, whatever the room.
+            if released && locked(spec, function) {
+                continue;
+            }
             // A locked stair is a matter of life safety and has a rule of its own.
             for fit in room::fits().iter().filter(|fit| fit.wanted != "stair") {
                 let numbers: Vec<String> = job

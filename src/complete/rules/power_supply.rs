@@ -38,7 +38,9 @@ fn run(job: &Job, out: &mut Out) {
     let mut open = Open::default();
     for set in 0..job.sets.len() {
         let devices = load::devices(job, set);
-        if devices.is_empty() || job.names(set, &[Category::PowerSupply]) || job.doors(set).next().is_none() {
+        // Who furnishes a device that others supply furnishes its power.
+        let all_of_others = devices.iter().all(|spec| spec.excluded.is_some());
+        if devices.is_empty() || all_of_others || job.names(set, &[Category::PowerSupply]) || job.doors(set).next().is_none() {
             continue;
         }
         let load = load::of(job, set, &devices);

@@ -48,7 +48,7 @@ fn every(usual: Option<u32>) -> Vec<Answer> {
 }
 
 fn run(job: &Job, out: &mut Out) {
-    let mut unknown = Vec::new();
+    let (mut unknown, mut of_b) = (Vec::new(), Vec::new());
     let mut walls: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
     let (mut low, mut frames): (Pairs, Pairs) = Default::default();
     for door in job.doors.iter().filter(|door| door.live) {
@@ -64,6 +64,7 @@ fn run(job: &Job, out: &mut Out) {
             }
             (Some(_), _) => {}
             (None, Some(wall)) => walls.entry(wall).or_default().push(door.index),
+            (None, None) if rating.rated_unknown && rating::is_letter_b(&rating.text) => of_b.push(door.index),
             (None, None) if rating.rated_unknown => unknown.push(door.index),
             _ => {}
         }
@@ -82,6 +83,11 @@ fn run(job: &Job, out: &mut Out) {
     };
     if !unknown.is_empty() {
         tell(out, &unknown, "job:minutes", "Doors are marked as rated without minutes.".to_owned(), every(None));
+    }
+    if !of_b.is_empty() {
+        let says = "Doors are marked B, which covers 60 and 90 minutes (from memory).".to_owned();
+        let answers = rule_words::of("ratings-of-b").iter().filter_map(|minutes| minutes.parse().ok()).map(one).collect();
+        tell(out, &of_b, "job:letter", says, answers);
     }
     for (wall, doors) in walls {
         let usual = rating::door_in_wall(wall).map(|minutes| format!("; a door in such a wall is usually rated {minutes}")).unwrap_or_default();

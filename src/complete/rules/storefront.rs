@@ -1,5 +1,7 @@
 //! Aluminum entrances, whose hardware usually comes with the doors.
 
+use std::collections::HashSet;
+
 use crate::complete::act::{Out, Rule, keep_or_leave_out, page};
 use crate::complete::job::Job;
 use crate::finding::{Kind, Weight};
@@ -30,8 +32,11 @@ const OURS: &[Category] = &[
 ];
 
 fn run(job: &Job, out: &mut Out) {
+    let of_others = job.schedule.findings.iter().filter(|one| one.code == "hardware-by-others-with-set" && one.kind == Kind::Question);
+    let asked: HashSet<&str> = of_others.flat_map(|one| &one.openings).map(String::as_str).collect();
     for set in 0..job.sets.len() {
-        let doors = job.numbers_of(set, |door| door.door_material.contains("alum"));
+        // Where the schedule says "by others" at the door, that is asked of it already.
+        let doors = job.numbers_of(set, |door| door.door_material.contains("alum") && !asked.contains(door.number.as_str()));
         // A set that serves other doors as well can only be settled by a set of its own.
         let all = doors.len() == job.doors(set).count();
         let lines: Vec<_> = job.lines(set).filter(|spec| !spec.is_any(OURS)).map(|spec| spec.id).collect();

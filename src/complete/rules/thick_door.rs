@@ -45,7 +45,8 @@ fn run(job: &Job, out: &mut Out) {
         let mut finding = out.finding(&format!("job:{thick}"), says);
         finding.openings = doors;
         finding.priced_as = "goods as for 1-3/4 in".to_owned();
-        finding.help = "check the thickness; ask the makers for the range of each product and for thick-door kits".to_owned();
+        let kits = if Inches::fraction(1, 3, 4).is_some_and(|usual| thick > usual) { " and for thick-door kits" } else { "" };
+        finding.help = format!("check the thickness; ask the makers for the range of each product{kits}");
         out.say(finding);
     }
 }
