@@ -6,6 +6,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::{Place, column_letter};
 
+use super::doorlist;
+use super::doors::Reader;
+use super::headings::Meaning as M;
 use super::itemtext::{self, starts_with_quantity};
 use super::memo::{self, Memo};
 use super::others::{self, Ours};
@@ -36,6 +39,30 @@ pub(super) fn names_goods(text: &str) -> bool {
 pub(super) fn lists_goods(text: &str) -> bool {
     // The id of a set, as nearly all such cells hold.
     text.len() > 3 && memo::once(&LISTS, text, lists)
+}
+
+/// The name of a door is no longer, and has no more words.
+const NAME: (usize, usize) = (24, 4);
+
+/// Whether a row names a door by words, `Front door`, beside a list of its goods, where the doors above have no numbers either.
+pub(super) fn is_named_door(reader: &Reader<'_>, number: &str, above: Option<&Opening>) -> bool {
+    let Some(cell) = reader.cell(M::Set) else { return false };
+    let folded = plain(number);
+    let named = number.len() <= NAME.0
+        && number.starts_with(|first: char| first.is_ascii_alphabetic())
+        && folded.split(' ').count() <= NAME.1
+        && ["note", "total", "not-used"].iter().all(|list| words::list(list).begins(&folded).is_none());
+    let above = above.filter(|above| above.place.sheet == reader.sheet.name && above.place.file == reader.sheet.file);
+    let alike = || above.is_none_or(|above| !doorlist::looks_like(&above.number));
+    let said = plain(&cell.text);
+    let short = || words::list("ditto").is(&said) || itemtext::is_by_whom(&cell.text);
+    named && alike() && (lists_goods(&cell.text) || above.is_some() && short())
+}
+
+/// Whether a line of text tells of a door and lists its goods behind its name: `front door: hinges, panic, closer`.
+pub(super) fn is_line_of_door(text: &str) -> bool {
+    let parted = text.split_once(": ").or_else(|| text.split_once(" - "));
+    parted.is_some_and(|(name, goods)| name.len() <= 2 * NAME.0 && goods.contains(',') && lists_goods(goods))
 }
 
 /// Whether a cell lists goods of which some are not said to be others': what is said of one of them, `card reader by others`,

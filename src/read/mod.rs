@@ -365,6 +365,16 @@ fn refusal(names: &[String], out: &walk::Gathered) -> String {
     } else if told.is_empty() && out.schedule.layout.iter().any(|note| note.what.starts_with("table")) {
         why.push_str(" There are column headings, but no rows under them: an empty template.");
     }
+    let lines: Vec<_> = out.schedule.ledger.iter().filter(|row| doorgoods::is_line_of_door(&row.text)).collect();
+    if let Some(first) = lines.first().filter(|_| lines.len() > 1) {
+        why.push_str(&format!(
+            " Row {} and {} more are lines of a door and its goods, \"{}\": that form is not read.\n  help: make a table of it with the headings Door and Hardware, the door's name or number in one cell and its goods, parted by commas, in the next",
+            first.place.row,
+            lines.len() - 1,
+            first.text
+        ));
+        return why;
+    }
     why.push_str(
         "\n  help: if it is one, say in the job file under [[read]] which sheet, which heading row and which columns",
     );

@@ -62,7 +62,8 @@ impl Walker<'_> {
         if !number.is_empty()
             && !group
             && (doorlist::looks_like(number)
-                || known() >= 3 && number.len() <= 24 && !plain(number).starts_with("NOTE"))
+                || known() >= 3 && number.len() <= 24 && !plain(number).starts_with("NOTE")
+                || doorgoods::is_named_door(&reader, number, out.schedule.openings.last()))
         {
             let opening = match self.ahead.door(self.sheet, &table, row) {
                 Some((opening, mut findings)) => {
