@@ -11,7 +11,6 @@ use super::measure::Measured;
 use super::reading::{Condition, Doubt, Heard, Reading, Remark, RemarkKind};
 use super::scope::{Joined, Placed, Relation, Scope};
 use crate::evidence::Evidence;
-use crate::read::schedule::PartRole;
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 use crate::trade::inches::Inches;
