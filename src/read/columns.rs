@@ -10,7 +10,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Cell, CellKind};
 use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
-use super::{bycells, celllist, dooritems, doorlist, doors, kinds, listbeside, size, twotongues};
+use super::{bycells, celllist, dooritems, doorlist, doors, kinds, listbeside, settled, size, twotongues};
 
 /// Why a column was passed over whose heading says nothing.
 pub(super) const UNKNOWN: &str = "heading not known";
@@ -247,9 +247,7 @@ pub(crate) fn table(
     if matches!(holds, Holds::Doors | Holds::Types) {
         kinds::count_rows(&mut columns, sample);
     }
-    if holds == Holds::Doors {
-        kinds::of_doors(&mut columns, all, sample);
-    }
+    settled::settle(holds, &mut columns, all, sample);
     Table {
         holds,
         why,

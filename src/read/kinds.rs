@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::terms::ReadTerms;
 
-use super::columns::{self, FROM_JOB_FILE, NEITHER, UNKNOWN};
+use super::columns::{FROM_JOB_FILE, NEITHER, UNKNOWN};
 use super::headingpath::STATE;
 use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Cell, Row, Sheet};
@@ -288,28 +288,8 @@ pub(super) fn count_rows(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&C
     }
 }
 
-/// What columns are that only a schedule of doors has: marks of states, and materials under `DR` where words and quantities made
-/// it look like one of goods at first.
-pub(super) fn of_doors(columns: &mut [Column], heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) {
-    states(columns, sample);
-    for meaning in [M::DoorMaterial, M::FrameMaterial] {
-        if columns.iter().any(|column| column.meaning == meaning) {
-            continue;
-        }
-        let of_material = |column: &Column| {
-            let mut own = heard.iter().filter(|(index, ..)| *index == column.index);
-            let heard = own.any(|(.., heard)| matches!(heard, Some((Heard::Material, _))));
-            let cells = columns::share(sample.get(&column.index), M::DoorMaterial);
-            column.meaning == M::Other && heard && cells.is_some_and(|share| share > 70)
-        };
-        if let Some(at) = columns.iter().position(of_material) {
-            columns[at].meaning = meaning;
-        }
-    }
-}
-
 /// Marks under `DOOR New`, `HARDWARE Reuse` beside the sets: kept with their heading among the remarks of the door.
-fn states(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {
+pub(super) fn states(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {
     if !columns.iter().any(|column| column.meaning == M::Set) {
         return;
     }

@@ -12,6 +12,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::itemtext;
 use super::matrixcells::{counted, label, stuck};
 use super::schedule::{HardwareSet, Line, PartRole, Wording};
+use super::settled;
 use super::table::Column;
 use super::walk::Gathered;
 use super::words::{self, plain};
@@ -66,6 +67,10 @@ impl Matrix {
             .filter(|column| column.meaning == M::Kind)
             .filter_map(|column| {
                 let cell = reader.row.cell(column.index).filter(|cell| !cell.struck)?;
+                if column.why.starts_with(settled::GENERAL) {
+                    let cell = Some(cell).filter(|cell| !words::list("falsy").is(&plain(&cell.text)))?;
+                    return Some(Said { kind: String::new(), cell: cell.text.clone(), column: column.index });
+                }
                 // `H2 | 6` under `HANGING Type` and `HANGING Qty`.
                 let count = count_beside(reader, column).filter(|_| self.codes_or_mark(&cell.text));
                 let text = count.map_or(cell.text.clone(), |count| format!("{} ({count})", cell.text.trim()));
@@ -331,6 +336,14 @@ impl Matrix {
     /// The goods of a set's cell: words are goods of the kind of its heading, `2 PA` under CLOSER; a code is what it is for a door.
     fn goods_of(&self, place: &Place, said: &Said) -> Vec<Line> {
         let folded = plain(&said.cell);
+        // `Silencers` under `Seals / Threshold` are what they are called.
+        let itself = said.kind.is_empty() || words::list("goods").is(&folded);
+        if itself && !self.keys.contains_key(&folded) {
+            let mut lines = doorgoods::lines(place, &format!("{};", said.cell), said.column);
+            let section = Some(said.kind.as_str().into()).filter(|_| !said.kind.is_empty());
+            lines.iter_mut().for_each(|line| line.section.clone_from(&section));
+            return lines;
+        }
         if !folded.contains(' ') || self.keys.contains_key(&folded) {
             return self.codes(said).iter().map(|said| self.line(place, said)).collect();
         }

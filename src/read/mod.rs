@@ -43,6 +43,7 @@ mod dwellings;
 mod emptysets;
 mod encodings;
 mod entries;
+mod feetinches;
 mod flatsets;
 mod floating;
 mod footnotes;
@@ -114,6 +115,7 @@ mod setfacts;
 mod setheading;
 mod setline;
 mod setpages;
+mod settled;
 mod sheet;
 mod shown;
 mod size;
@@ -224,7 +226,9 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
             let own = terms_of(sheet, terms);
             if own.is_some() || !changes::noted(sheet, &mut out) {
                 let joined = splitsizes::joined(sheet);
-                parts::read(joined.as_ref().unwrap_or(sheet), own, &mut out);
+                let sheet = joined.as_ref().unwrap_or(sheet);
+                let measured = if own.is_none() { feetinches::joined(sheet) } else { None };
+                parts::read(measured.as_ref().unwrap_or(sheet), own, &mut out);
             }
         }
         // Giving back the memory of a long sheet takes a while; nothing waits for it.

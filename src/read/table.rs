@@ -18,6 +18,7 @@ use super::numbered;
 use super::otherdoors;
 use super::revision;
 use super::secondset;
+use super::settled;
 use super::sheet::{Cell, Merge, Row, Sheet};
 use super::suspect;
 use super::takeoff;
@@ -177,6 +178,11 @@ pub(crate) fn find(sheet: &Sheet, terms: Option<&ReadTerms>) -> Vec<Table> {
         None => sheet.rows.par_iter().with_min_len(512).map(is_heading_row).collect(),
     };
     while at < sheet.rows.len() {
+        let names_set = || tables.last().is_some_and(|table| settled::names_a_set(table, &sheet.rows[at]));
+        if headed[at] && forced.is_none() && names_set() {
+            at += 1;
+            continue;
+        }
         if !headed[at] && (forced.is_some() || !kinds::counts_types(sheet, at)) {
             at += 1;
             continue;
@@ -201,7 +207,7 @@ pub(super) fn is_heading_row(row: &Row) -> bool {
         return false;
     }
     let cells = row.cells.iter().filter(|cell| !cell.struck).count();
-    let (mut looked, mut known) = (0, 0);
+    let (mut looked, mut known, mut kinds) = (0, 0, 0);
     for cell in row.cells.iter().filter(|cell| !cell.struck) {
         // Too many others by now, whatever follows.
         if cells > 3 && (looked - known) * 5 > cells * 3 {
@@ -214,6 +220,7 @@ pub(super) fn is_heading_row(row: &Row) -> bool {
         }
         if let Some(heard) = headings::of_cell(&cell.text) {
             known += 1;
+            kinds += usize::from(heard == Heard::One(M::Kind));
             if !seen.contains(&heard) {
                 seen.push(heard);
             }
@@ -223,7 +230,11 @@ pub(super) fn is_heading_row(row: &Row) -> bool {
     let counts = row.cells.iter().any(|cell| is_count(&cell.text));
     // `W | Wall stop` explains a code.
     let explains = cells == 2 && seen.contains(&Heard::One(M::Kind)) && row.cells[0].text.trim().len() <= 3;
+    // `Set | Hinges | Lock / Exit | Closer | Stop | Other`: sets against kinds, some of which are called otherwise.
+    let of_sets =
+        || kinds >= 3 && known * 2 >= cells && headings::of_cell(&row.cells[0].text) == Some(Heard::One(M::Set));
     seen.len() >= 3 && known * 5 >= cells * 2
+        || of_sets()
         || seen.len() == 2 && !explains && (known == cells || cells == 3 && !counts)
 }
 

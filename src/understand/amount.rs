@@ -6,6 +6,7 @@ use super::assemble::Builder;
 use super::claim::What;
 use super::quantity::Counted;
 use super::reading::{Quantity, Remark, RemarkKind, Unit};
+use super::roles::Role;
 use super::scope::Relation;
 use super::token::Token;
 use crate::evidence::Evidence;
@@ -68,7 +69,11 @@ pub fn quantity(builder: &mut Builder) -> Quantity {
     let of_leaf = |by: &Evidence| {
         let mut said = counts.iter().filter(|(one, ..)| one.amount.is_some());
         let first = said.next().is_some_and(|(first, ..)| first.basis.is_none());
-        first && said.any(|(one, evidence, _)| evidence.span == by.span && one.basis == Some(Basis::Leaf))
+        // "One leaf with cylinder" counts leaves, and no goods on them.
+        let mut words = builder.inside(&by.span);
+        let each = words.any(|at| builder.scope.claims.does(at, Role::Per));
+        let leaf = |one: &Counted| one.basis == Some(Basis::Leaf) && (each || one.unit.is_some());
+        first && said.any(|(one, evidence, _)| evidence.span == by.span && leaf(one))
     };
     quantity.conflict_of_leaf = quantity.conflict.as_ref().is_some_and(|(_, by)| of_leaf(by));
     // `3 PR` in its column, `1-1/2 PR PER LEAF` in the words: of a pair the two agree.

@@ -1,0 +1,68 @@
+//! What is settled of columns and rows once it is known what their table holds: materials of doors where words and quantities
+//! made it look like one of goods, general headings of a matrix of sets, and its sets of one letter.
+
+use std::collections::BTreeMap;
+
+use super::columns;
+use super::headings::{self, Heard, Meaning as M};
+use super::kinds;
+use super::sheet::{Cell, Row};
+use super::table::{Column, HeardColumn, Holds, Table};
+use super::words::{self, plain};
+
+/// Why a column of a matrix of sets holds goods whatever its heading says.
+pub(super) const GENERAL: &str = "heading not known; its cells name goods";
+
+/// What columns are in a table that holds doors or sets.
+pub(super) fn settle(
+    holds: Holds,
+    columns: &mut [Column],
+    heard: &[HeardColumn],
+    sample: &BTreeMap<usize, Vec<&Cell>>,
+) {
+    match holds {
+        Holds::Doors => of_doors(columns, heard, sample),
+        Holds::SetMatrix => {
+            // `Lock / Exit`, `Trim`, `Other`: the words of the cells say what the goods are.
+            for column in columns.iter_mut().filter(|column| column.why == columns::UNKNOWN) {
+                let cells = sample.get(&column.index).into_iter().flatten();
+                let said: Vec<&Cell> =
+                    cells.filter(|cell| !words::list("falsy").is(&plain(&cell.text))).copied().collect();
+                if column.meaning == M::Other && columns::name_goods(Some(&said)) {
+                    (column.meaning, column.why) = (M::Kind, GENERAL.to_string());
+                }
+            }
+        }
+        _ => {}
+    }
+}
+
+/// What columns are that only a schedule of doors has: marks of states, and materials under `DR` where words and quantities made
+/// it look like one of goods at first.
+fn of_doors(columns: &mut [Column], heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) {
+    kinds::states(columns, sample);
+    for meaning in [M::DoorMaterial, M::FrameMaterial] {
+        if columns.iter().any(|column| column.meaning == meaning) {
+            continue;
+        }
+        let of_material = |column: &Column| {
+            let mut own = heard.iter().filter(|(index, ..)| *index == column.index);
+            let heard = own.any(|(.., heard)| matches!(heard, Some((Heard::Material, _))));
+            let cells = columns::share(sample.get(&column.index), M::DoorMaterial);
+            column.meaning == M::Other && heard && cells.is_some_and(|share| share > 70)
+        };
+        if let Some(at) = columns.iter().position(of_material) {
+            columns[at].meaning = meaning;
+        }
+    }
+}
+
+/// `E | 3 BB | Privacy | Surface | Wall | Kick` in a matrix of sets: the goods of a set of one letter, and no headings.
+pub(super) fn names_a_set(table: &Table, row: &Row) -> bool {
+    let cell = table.column(M::Set).filter(|_| table.holds == Holds::SetMatrix).and_then(|set| row.cell(set.index));
+    let Some(cell) = cell.filter(|cell| cell.text.trim().len() <= 2 && row.cells[0].column == cell.column) else {
+        return false;
+    };
+    let letters = cell.text.trim().bytes().all(|sign| sign.is_ascii_uppercase() || sign.is_ascii_digit());
+    letters && row.cells.iter().any(|cell| headings::of_cell(&cell.text).is_none())
+}
