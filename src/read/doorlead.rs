@@ -2,7 +2,11 @@
 //! `105A,B AND 106 - Offices`. A size, a rating or a word ends the list.
 
 use super::doorlist::{self, Entry};
+use super::schedule::Role;
+use super::setheading;
+use super::sheet::Row;
 use super::size;
+use super::walk::{Gathered, Last, Walker};
 use super::words::{self, plain};
 
 /// A word of the text without the signs around it, and where it ends.
@@ -11,6 +15,52 @@ struct Word<'t> {
     end: usize,
     /// A comma, `&` or `and` stands behind it.
     goes_on: bool,
+}
+
+impl Walker<'_> {
+    /// `FOR USE ON DOORS:` alone, before the goods of a set or below them, and the rows under it: bare numbers, or a door a row
+    /// with its room, size and rating.
+    pub(super) fn listed_doors(
+        &mut self,
+        lane: usize,
+        set: usize,
+        row: &Row,
+        single: &str,
+        out: &mut Gathered,
+    ) -> Option<Role> {
+        if row.cells.len() == 1 && setheading::doors_follow(single) {
+            (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
+            self.lanes[lane].listing = true;
+            return Some(Role::Note);
+        }
+        if !self.lanes[lane].listing {
+            return None;
+        }
+        let Some(entries) = of_row(single) else {
+            self.lanes[lane].listing = false;
+            return None;
+        };
+        out.served.push((set, entries, self.sheet.place(row.number)));
+        (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
+        Some(Role::SetOpenings)
+    }
+}
+
+/// The doors of a row below words that lead to a list: nothing else, or no goods and no count behind them.
+fn of_row(text: &str) -> Option<Vec<Entry>> {
+    if let Some(entries) = setheading::bare_list(text) {
+        return Some(entries);
+    }
+    let (entries, rest) = lead(text)?;
+    let folded = plain(rest);
+    let goods = words::list("goods").find(&folded).is_some();
+    let unit = folded.split(' ').next().is_some_and(|word| super::columns::is_unit(word));
+    let number = |entry: &Entry| match entry {
+        Entry::Door(door) | Entry::Range(door, _) => {
+            door.len() > 2 || door.starts_with(|sign: char| sign.is_alphabetic())
+        }
+    };
+    (!goods && !unit && entries.iter().all(number)).then_some(entries)
 }
 
 /// The doors with which a text begins, and the rest of it.

@@ -59,6 +59,9 @@ impl Walker<'_> {
         let folded = plain(&single);
         let place = self.sheet.place(row.number);
         let Some(set) = self.lanes[lane].set else { return self.outside(lane, row, &single, out) };
+        if let Some(role) = self.listed_doors(lane, set, row, &single, out) {
+            return role;
+        }
         if let Some(basis) = setheading::basis(&single, self.lanes[lane].pair_named) {
             out.served.extend(setheading::served(&single).map(|(entries, _)| (set, entries, place)));
             self.lanes[lane].basis = Some(basis);
@@ -96,10 +99,6 @@ impl Walker<'_> {
         }
         if let Some(role) = self.words_of_heading(lane, set, row, out) {
             return role;
-        }
-        if row.cells.len() == 1 && setheading::doors_follow(&single) {
-            (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
-            return Role::Note;
         }
         if self.lanes[lane].last == Last::Doors
             && out.schedule.sets[set].lines.is_empty()

@@ -44,6 +44,8 @@ pub(super) struct Lane {
     pub(super) lost: bool,
     /// The row that is being read names its set in a column.
     pub(super) named: bool,
+    /// The rows below words that lead to a list, `FOR USE ON DOORS:`, name doors.
+    pub(super) listing: bool,
     /// Whether the numbers with a dash are numbers and no ranges, by the first row of the table and the column.
     pub(super) dashed: BTreeMap<(usize, usize), bool>,
 }
@@ -62,6 +64,7 @@ impl Lane {
             last: Last::Nothing,
             last_row: 0,
             noting: false,
+            listing: false,
             legend: 0,
             lost: false,
             named: false,
@@ -92,6 +95,7 @@ impl Lane {
         self.section = None;
         self.pair_named = false;
         self.noting = false;
+        self.listing = false;
         self.last = Last::Nothing;
     }
 }
