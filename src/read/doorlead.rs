@@ -48,7 +48,9 @@ impl Walker<'_> {
 
 /// The doors of a row below words that lead to a list: nothing else, or no goods and no count behind them.
 fn of_row(text: &str) -> Option<Vec<Entry>> {
-    if let Some(entries) = setheading::bare_list(text) {
+    // `Door 103  Classroom 103  3-0 x 7-0  20 MIN` too.
+    let named = || setheading::served(text).map(|(entries, _)| entries);
+    if let Some(entries) = setheading::bare_list(text).or_else(named) {
         return Some(entries);
     }
     let (entries, rest) = lead(text)?;
