@@ -201,10 +201,17 @@ fn by_code(builder: &mut Builder, (code, evidence): (&'static Finish, Evidence),
         builder.put(names::BASE, Value::text(base), Evidence { span: evidence.span.clone(), by });
     }
     if !suits {
-        let on = said.or(usual).unwrap_or("another base");
+        let painted = usual.filter(|usual| *usual == "painted");
+        let on = painted.or(said).or(usual).unwrap_or("another base");
         let same = finish::resolve(code.look, on);
         let written = format!("{} ({})", code.code, code.description);
         let says = match (same, on) {
+            (Some(same), "painted") if said.is_some() => {
+                format!(
+                    "finish {written} and the metal stand in the line, and these goods are painted; the nearest look painted is {}",
+                    same.code
+                )
+            }
             (Some(same), "painted") => {
                 format!(
                     "finish {written} is a plating and these goods are painted; the nearest look painted is {}",
@@ -222,12 +229,10 @@ fn by_code(builder: &mut Builder, (code, evidence): (&'static Finish, Evidence),
             let both = vec![proposed, (kept, evidence.clone())];
             builder.attributes.insert(names::FINISH, Heard::Ambiguous(both));
         }
-        builder.doubts.push(Doubt {
-            code: "finish-base-conflict",
-            says,
-            span: evidence.span,
-            attribute: Some(names::FINISH),
-        });
+        // A metal that such goods are not made of is asked about: others of the trade may make them of it.
+        let of_metal = painted.is_some() && said.is_some() && builder.attributes.remove(&names::BASE).is_some();
+        let attribute = Some(if of_metal { names::BASE } else { names::FINISH });
+        builder.doubts.push(Doubt { code: "finish-base-conflict", says, span: evidence.span, attribute });
     }
 }
 
@@ -235,7 +240,8 @@ fn by_code(builder: &mut Builder, (code, evidence): (&'static Finish, Evidence),
 fn suits(builder: &Builder, code: &Finish, said: Option<&str>) -> bool {
     let Some(category) = builder.category() else { return true };
     match (said, finish::default_base(category)) {
-        (Some(said), Some(_)) => code.bases.is_empty() || code.is_on(said),
+        // Goods that are painted are made of no other metal because a line says so.
+        (Some(said), Some(usual)) if usual != "painted" => code.bases.is_empty() || code.is_on(said),
         _ => finish::suits(category, code),
     }
 }

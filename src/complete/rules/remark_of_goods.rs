@@ -28,7 +28,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Goods,
         "A remark adds goods to a set or takes some out",
-        "a remark of a door adds goods, takes some out, or names some that no line of its set has, and reading did not ask about it",
+        "a remark of a door adds goods, takes some out, says that others supply some, or names some that no line of its set has, and reading did not ask about it",
         "the set is priced as its lines are written, and it is asked",
         "words: `trade/rule_words.csv`, remark-more, note-out",
         ("common practice", "common practice"),
@@ -140,13 +140,16 @@ fn parts(lexicon: &Lexicon, remarks: &str) -> Vec<Part> {
             continue;
         }
         let bare = bare(text);
-        let Some(reading) = understand(lexicon, &Wording::free(&bare), &Surroundings::default()).into_iter().next() else { continue };
-        if !is_of_goods(&reading, does) {
-            continue;
+        for (at, reading) in understand(lexicon, &Wording::free(&bare), &Surroundings::default()).into_iter().enumerate() {
+            // `Seals and hinges furnished with the door by its maker`: each is taken out of our set.
+            let does = if by_others(&reading) { Does::Out } else { does };
+            if at > 0 && !by_others(&reading) || !is_of_goods(&reading, does) {
+                continue;
+            }
+            let named = reading.named_at().and_then(|at| bare.get(at)).unwrap_or_default().to_lowercase();
+            let Some(said) = heard(&reading, &bare) else { continue };
+            found.push(Part { text: text.to_owned(), does, said, named, count: reading.quantity.amount });
         }
-        let named = reading.named_at().and_then(|at| bare.get(at)).unwrap_or_default().to_lowercase();
-        let Some(said) = heard(&reading, &bare) else { continue };
-        found.push(Part { text: text.to_owned(), does, said, named, count: reading.quantity.amount });
     }
     found
 }
@@ -160,10 +163,15 @@ fn bare(text: &str) -> String {
     text.split(' ').filter(is_word).collect::<Vec<_>>().join(" ")
 }
 
+/// Whether others supply the goods that a part names.
+fn by_others(reading: &Reading) -> bool {
+    reading.remarks.iter().any(|remark| matches!(remark.kind, RemarkKind::ByOthers | RemarkKind::NotInContract))
+}
+
 /// Whether a part speaks of goods and is understood: what only names goods, to the last word.
 fn is_of_goods(reading: &Reading, does: Does) -> bool {
     let certain = !matches!(reading.category, Heard::Absent) && reading.conditions.is_empty();
-    let quiet = |kind| matches!(kind, RemarkKind::ByOthers | RemarkKind::NotInContract | RemarkKind::Existing | RemarkKind::SeeElsewhere | RemarkKind::Verify);
+    let quiet = |kind| matches!(kind, RemarkKind::Existing | RemarkKind::SeeElsewhere | RemarkKind::Verify);
     let free = !reading.remarks.iter().any(|remark| quiet(remark.kind));
     certain && free && (does != Does::Names || reading.unread.is_empty() && reading.category.found().is_some())
 }
@@ -228,7 +236,9 @@ mod tests {
             ("armor plt", vec![Does::Names]),
             ("paint to match; verify in field", vec![]),
             ("undercut 3/4\"", vec![]),
-            ("closer by others", vec![]),
+            ("closer by others", vec![Does::Out]),
+            ("seals and hinges furnished with the door by its maker", vec![Does::Out, Does::Out]),
+            ("existing closer to remain", vec![]),
         ] {
             let does: Vec<Does> = parts(lexicon, remarks).iter().map(|part| part.does).collect();
             assert!(does == expected, "{remarks}: {}", does.len());
