@@ -505,6 +505,10 @@ fn pivots_counted_by_their_parts_are_asked() {
         Some("1 of each: a set of top and bottom, and an intermediate pivot")
     );
     assert!(!asked(&one("pivot-set", "1,SET,Offset pivots,626"), "unit-quantity"));
+    let sets = "Set,Qty,Item,Description,Finish\n1,1,PIVOT SET,OFFSET 3/4 W/ INTERMEDIATE,626\n";
+    let cells = job("pivot-cells", ONE_DOOR, sets);
+    assert_eq!(cells["sets"][0]["lines"][0]["attributes"]["type"], "offset");
+    assert!(asked(&cells, "also-named"));
     // With a set, the one between is bought as such.
     let with = one("pivot-with", "1,EA,Offset pivot set with intermediate,626");
     let good = |at: usize| with["sets"][0]["lines"][at]["good"]["designation"].as_str().unwrap_or("-").to_owned();

@@ -10,6 +10,7 @@ use crate::trade::category::Category;
 use crate::trade::rule_words;
 use crate::understand::reading::Unit;
 
+use super::also_named::ALSO_NAMED;
 use super::doubts::ambiguous_category;
 use super::job::Job;
 use super::select::title;
@@ -59,32 +60,47 @@ fn shared(job: &Job, spec: &Spec, count: Decimal, own: Effect, (other, attribute
 /// Words for the parts of a pivoted leaf, all of which a line names.
 const PARTS: [&str; 3] = ["pivot-top", "pivot-bottom", "pivot-between"];
 
-/// `6 PIVOTS, OFFSET, TOP, INTERMEDIATE, BOTTOM`: top and bottom are sold as a set, the one between by itself.
+/// `6 PIVOTS, OFFSET, TOP, INTERMEDIATE, BOTTOM`: top and bottom are sold as a set, the one between by itself. `2 PIVOT SETS |
+/// OFFSET W/ INTERMEDIATE`: the set is counted, and that one is named beside it.
 pub(super) fn pivots(job: &Job, spec: &Spec) -> Option<Finding> {
-    let parts = Decimal::from(PARTS.len());
-    let count = spec.quantity / parts;
-    let all = spec.category == Some(Category::Pivot)
-        && spec.unit == Unit::Each
+    let named = |part: &str| rule_words::speak(part, &spec.wording.text);
+    let [.., between] = PARTS;
+    let kind = |kind: &str| Value::text(kind);
+    let other = |other: &Spec| other.id != spec.id && other.place == spec.place;
+    let alone = spec.category == Some(Category::Pivot)
+        && named(between)
+        && spec.value(names::TYPE) != Some(&kind("intermediate"))
         && !spec.quantity.is_zero()
-        && count.fract().is_zero()
-        && PARTS.iter().all(|part| rule_words::speak(part, &spec.wording.text));
-    if !all || job.fixed.contains(&spec.id) {
+        && !job.fixed.contains(&spec.id)
+        && !job.lines(spec.id.set).any(other);
+    if !alone {
         return None;
     }
-    let kind = |kind: &str| Value::text(kind);
-    let mut between = spec.asked();
-    between.retain(|attribute, _| OF_FINISH.contains(attribute));
-    between.insert(names::TYPE, kind("intermediate"));
-    let own = Effect::Set { lines: vec![spec.id], attribute: names::TYPE, value: kind("offset") };
-    let says = "The line counts pivots by their parts, top, bottom and intermediate; top and bottom are sold as a set.";
-    let mut finding = Finding::new("unit-quantity", Kind::Question, Weight::Goods, says);
+    let mut attributes = spec.asked();
+    attributes.retain(|attribute, _| OF_FINISH.contains(attribute));
+    attributes.insert(names::TYPE, kind("intermediate"));
+    let count = spec.quantity / Decimal::from(PARTS.len());
+    let by_parts = spec.unit == Unit::Each && count.fract().is_zero() && PARTS.into_iter().all(named);
+    let (code, says, taken) = if by_parts {
+        let says =
+            "The line counts pivots by their parts, top, bottom and intermediate; top and bottom are sold as a set.";
+        ("unit-quantity", says, "as written")
+    } else {
+        let says = "The line names an intermediate pivot beside its set; it is counted as the set alone.";
+        (ALSO_NAMED, says, "not counted")
+    };
+    let answer = if by_parts {
+        let own = Effect::Set { lines: vec![spec.id], attribute: names::TYPE, value: kind("offset") };
+        let words = format!("{} of each: a set of top and bottom, and an intermediate pivot", count.normalize());
+        Answer::new(words, shared(job, spec, count, own, (Category::Pivot, attributes)))
+    } else {
+        let with = shared(job, spec, spec.quantity, Effect::Nothing, (Category::Pivot, attributes));
+        Answer::new("counted: one with each", with)
+    };
+    let mut finding = Finding::new(code, Kind::Question, Weight::Goods, says);
     finding.id = format!("parts {}", spec.words());
-    finding.priced_as = "as written".to_owned();
-    let sets = format!("{} of each: a set of top and bottom, and an intermediate pivot", count.normalize());
-    finding.answers = vec![
-        Answer::new("as written", Effect::Nothing),
-        Answer::new(sets, shared(job, spec, count, own, (Category::Pivot, between))),
-    ];
+    finding.priced_as = taken.to_owned();
+    finding.answers = vec![Answer::new(taken, Effect::Nothing), answer];
     finding.help = "say which count holds".to_owned();
     Some(finding)
 }

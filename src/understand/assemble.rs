@@ -38,6 +38,8 @@ pub struct Builder<'a> {
     pub usual_functions: Vec<(String, Evidence)>,
     /// Values that hold unless something else is said.
     pub usual: Vec<(Attr, Value, Evidence)>,
+    /// The same, of the name of another good: what the good has of its own goes before it.
+    pub lent: Vec<(Attr, Value, Evidence)>,
     /// Remarks.
     pub remarks: Vec<Remark>,
     /// At which doors it holds.
@@ -71,6 +73,7 @@ pub fn reading(scope: &Scope) -> Reading {
         function_numbers: Vec::new(),
         usual_functions: Vec::new(),
         usual: Vec::new(),
+        lent: Vec::new(),
         remarks: Vec::new(),
         conditions: Vec::new(),
         doubts: Vec::new(),
@@ -93,7 +96,8 @@ pub fn reading(scope: &Scope) -> Reading {
     for from in others {
         builder.second_good(from);
     }
-    for (attribute, value, evidence) in std::mem::take(&mut builder.usual) {
+    let lent = std::mem::take(&mut builder.lent);
+    for (attribute, value, evidence) in std::mem::take(&mut builder.usual).into_iter().chain(lent) {
         builder.attributes.insert_new(attribute, Heard::Found(value, evidence));
     }
     scope.last_thought(&mut builder.codes);
@@ -419,7 +423,7 @@ impl Builder<'_> {
                     let all = base.into_iter().chain([value.clone()]).map(|value| (value, evidence.clone()));
                     self.put_open(set.attribute, all.collect());
                 }
-                [value] if borrowed => self.usual.push((set.attribute, value.clone(), evidence.clone())),
+                [value] if borrowed => self.lent.push((set.attribute, value.clone(), evidence.clone())),
                 [value] if set.usual && placed.joined != Some(Joined::Or) && !self.scope.or_behind(placed.claim) => {
                     self.usual.push((set.attribute, value.clone(), evidence.clone()))
                 }
