@@ -24,7 +24,14 @@ pub(super) fn joined(sheet: &Sheet) -> Option<Sheet> {
                 continue;
             }
             let own = whole.get_or_insert_with(|| sheet.clone());
-            put(&mut own.rows[*at], *column, name.clone());
+            // The heading of the inches stays, over nothing: an empty column would part the table.
+            for cell in &mut own.rows[*at].cells {
+                if cell.column == *column {
+                    cell.text.clone_from(name);
+                } else if cell.column == column + 1 {
+                    cell.text = unit(&cell.text);
+                }
+            }
             for row in &mut own.rows[at + 1..end] {
                 if let Some(text) = measure(row, *column) {
                     put(row, *column, text);
@@ -68,6 +75,13 @@ fn without(heading: &str, units: &str) -> Option<String> {
     let unit = words::list(units).phrases().find(|unit| bare.ends_with(*unit))?;
     let name = bare[..bare.len() - unit.len()].trim_end_matches(['(', '[', '-', ',', ' ', '/', '_']);
     Some(name.to_string())
+}
+
+/// What is left of the heading of a column of inches: its unit, in brackets.
+fn unit(heading: &str) -> String {
+    let (folded, name) = (plain(heading), without(heading, "inches-in-headings").unwrap_or_default());
+    let unit = folded.get(name.len()..).unwrap_or(&folded);
+    format!("({})", unit.trim_matches(|sign: char| !sign.is_ascii_alphabetic()))
 }
 
 /// The feet of a cell and the inches of the one beside it.
