@@ -390,7 +390,10 @@ impl Matrix {
         let marked = words::list("truthy").is(code) && self.keys.get(code).is_none_or(plainly);
         match count {
             Some(count) => wording.push(PartRole::Quantity, count, column.clone()),
-            None if marked => wording.push(PartRole::Quantity, "1", column.clone()),
+            // A mark under HINGES says that there are some: their number follows from the door.
+            None if marked && !words::list("counted-by-rule").is(&plain(&said.kind)) => {
+                wording.push(PartRole::Quantity, "1", column.clone());
+            }
             None => {}
         }
         // Where the key names the goods itself, the heading is the section they stand in: a push plate under LOCK is no lock.

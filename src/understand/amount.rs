@@ -3,7 +3,7 @@
 use rust_decimal::Decimal;
 
 use super::assemble::Builder;
-use super::claim::What;
+use super::claim::{Claim, What};
 use super::quantity::Counted;
 use super::reading::{Quantity, Remark, RemarkKind, Unit};
 use super::roles::Role;
@@ -27,6 +27,14 @@ pub fn quantity(builder: &mut Builder) -> Quantity {
             && placed.claim.from > 0
         {
             let evidence = builder.scope.by_grammar(placed.claim, "a count of keys");
+            builder.remarks.push(Remark { kind: RemarkKind::Other, evidence });
+            continue;
+        }
+        if let What::Quantity(counted) = &placed.claim.what
+            && counts_leaves(builder, placed.claim, counted)
+            && counts.iter().any(|(one, ..)| one.amount.is_some())
+        {
+            let evidence = builder.scope.by_grammar(placed.claim, "a count of leaves");
             builder.remarks.push(Remark { kind: RemarkKind::Other, evidence });
             continue;
         }
@@ -69,11 +77,7 @@ pub fn quantity(builder: &mut Builder) -> Quantity {
     let of_leaf = |by: &Evidence| {
         let mut said = counts.iter().filter(|(one, ..)| one.amount.is_some());
         let first = said.next().is_some_and(|(first, ..)| first.basis.is_none());
-        // "One leaf with cylinder" counts leaves, and no goods on them.
-        let mut words = builder.inside(&by.span);
-        let each = words.any(|at| builder.scope.claims.does(at, Role::Per));
-        let leaf = |one: &Counted| one.basis == Some(Basis::Leaf) && (each || one.unit.is_some());
-        first && said.any(|(one, evidence, _)| evidence.span == by.span && leaf(one))
+        first && said.any(|(one, evidence, _)| evidence.span == by.span && one.basis == Some(Basis::Leaf))
     };
     quantity.conflict_of_leaf = quantity.conflict.as_ref().is_some_and(|(_, by)| of_leaf(by));
     // `3 PR` in its column, `1-1/2 PR PER LEAF` in the words: of a pair the two agree.
@@ -106,6 +110,13 @@ pub fn quantity(builder: &mut Builder) -> Quantity {
         }
     }
     quantity
+}
+
+/// "One leaf with cylinder" behind the count of the goods counts leaves, and no goods on them; "3 per leaf", "2 ea leaf" do.
+fn counts_leaves(builder: &Builder, claim: &Claim, counted: &Counted) -> bool {
+    let claims = builder.scope.claims;
+    let each = || (claim.from..claim.to).any(|at| claims.does(at, Role::Per));
+    counted.basis == Some(Basis::Leaf) && counted.unit.is_none() && counted.amount.is_some() && !each()
 }
 
 /// The count that is said of each leaf, where another in the quantity column says nothing of leaves.
