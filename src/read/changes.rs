@@ -22,6 +22,12 @@ pub(super) fn noted(sheet: &Sheet, out: &mut Gathered) -> bool {
         return false;
     }
     let changes: Vec<&Row> = sheet.rows.iter().filter(|row| says_change(row)).collect();
+    // Among numbered changes every numbered row is one: `5 | Door 107A is deleted.`
+    let numbers: Vec<u32> = sheet.rows.iter().filter_map(numbered).collect();
+    let counted = numbers.windows(2).all(|pair| pair[1] == pair[0] + 1)
+        && changes.iter().filter(|row| numbered(row).is_some()).count() * 2 > changes.len();
+    let is_change = |row: &&Row| says_change(row) || counted && numbered(row).is_some();
+    let changes: Vec<&Row> = sheet.rows.iter().filter(is_change).collect();
     let rest = sheet.rows.iter().filter(|row| row.cells.iter().any(|cell| cell.text.len() > 1)).count();
     let listed = changelist::is_list(sheet);
     let most = changes.len() * 2 >= rest.saturating_sub(TITLE / 2);
@@ -85,6 +91,21 @@ fn without_letter(text: &str) -> &str {
         Some((letter, rest)) if letter.len() <= 2 && rest.starts_with([' ', '\t']) => rest.trim_start(),
         _ => text,
     }
+}
+
+/// The number of a row in a numbered list: `5 | Door 107A is deleted.`, `5. All kick plates 12" high`.
+fn numbered(row: &Row) -> Option<u32> {
+    let number = |text: &str| {
+        let bare = text.trim().trim_end_matches(['.', ')']);
+        bare.parse().ok().filter(|_| bare.len() <= 2)
+    };
+    let worded = |text: &&str| text.trim().contains(' ') && text.bytes().any(|byte| byte.is_ascii_alphabetic());
+    let (first, rest) = match &row.cells[..] {
+        [one] => one.text.split_once(['.', ')'])?,
+        [first, second, ..] => (first.text.as_str(), second.text.as_str()),
+        [] => return None,
+    };
+    number(first).filter(|_| worded(&rest))
 }
 
 /// Whether a row says what to change: `Delete: wall stop`, `SET 3 - revise hinges`.
