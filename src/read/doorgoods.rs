@@ -143,7 +143,7 @@ thread_local! {
 }
 
 fn lists(text: &str) -> bool {
-    let folded = plain(text).replace(" AND ", ",").replace(" W/ ", ",").replace(" WITH ", ",");
+    let folded = itemtext::with_commas(&plain(text), "joins-goods");
     let parts: Vec<&str> =
         folded.split([',', ';', '\n', '+', '&']).map(str::trim).filter(|part| !part.is_empty()).collect();
     let goods = parts.iter().filter(|part| words::list("hardware").find(part).is_some()).count();

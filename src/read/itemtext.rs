@@ -187,6 +187,21 @@ pub(crate) fn by_others(folded: &str) -> bool {
         || by_whom(folded).is_some()
 }
 
+/// A text with a comma for each word of a list: `CLOSER AND STOP` is `CLOSER , STOP`.
+pub(crate) fn with_commas(folded: &str, joints: &str) -> String {
+    let (mut parted, mut from) = (String::with_capacity(folded.len()), 0);
+    for joint in words::list(joints).all(folded) {
+        let at = words::offset(folded, joint);
+        if at >= from {
+            parted.push_str(&folded[from..at]);
+            parted.push(',');
+            from = at + joint.len();
+        }
+    }
+    parted.push_str(&folded[from..]);
+    parted
+}
+
 /// Where the word stands that says by whom, in words that say so: `BY OTHERS` of `HARDWARE BY OTHERS`.
 pub(crate) fn by_at(said: &str) -> Option<usize> {
     words::list("by").find(said).map(|by| words::offset(said, by))

@@ -1,5 +1,6 @@
 //! `SAME AS EL-1 BUT OMIT CARD READER`: goods that the words take out of the lines of another set, where both are found surely.
 
+use super::itemtext::with_commas;
 use super::schedule::Line;
 use super::words::{self, plain};
 
@@ -14,10 +15,11 @@ pub(super) fn left_out(said: &str, lines: &[Line]) -> Option<Vec<usize>> {
         return None;
     }
     let kinds = words::uses("remark:");
-    let behind = behind.replace(" AND ", "&");
+    let behind = with_commas(behind, "joins-names");
     let named = behind.trim_end_matches(['.', ')', ' ']).split([',', '&', '/']).map(str::trim);
+    let article = |piece: &str| words::list("article").begins(piece).map_or(0, str::len);
     let mut found = Vec::new();
-    for piece in named.map(|piece| piece.strip_prefix("THE ").unwrap_or(piece)) {
+    for piece in named.map(|piece| piece[article(piece)..].trim_start()) {
         if !kinds.iter().any(|(_, list)| list.is(piece)) {
             return None;
         }

@@ -197,7 +197,7 @@ fn led_by_list(title: &str) -> Option<(Vec<Entry>, String)> {
         let (figures, length) = (word.bytes().filter(u8::is_ascii_digit).count(), word.len());
         (3..=7).contains(&length) && figures >= 2 && super::size::parse_size(word).is_none()
     };
-    let joins = |word: &str| ["AND", "THRU", "THROUGH", "TO", "-"].iter().any(|join| word.eq_ignore_ascii_case(join));
+    let joins = |word: &str| words::list("joins-doors").is(&word.to_ascii_uppercase());
     if !words.clone().all(|word| number(word) || joins(word)) || words.filter(|word| number(word)).count() < 2 {
         return None;
     }
