@@ -14,7 +14,7 @@ use crate::trade::{facts, finish};
 use super::memo::ByText;
 use super::schedule::{Line, Note, Opening, Schedule, loose_id};
 use super::words::{self, plain};
-use super::{doorlist, itemtext, setheading};
+use super::{doorlist, itemtext, section, setheading};
 
 const IN_REMARKS: &str = "hardware-in-remarks";
 const TAKEN_OUT: &str = "remark-takes-out";
@@ -221,6 +221,11 @@ fn marked(part: &str) -> Option<&str> {
 /// `mag hold open by elec`: goods of another trade, which a set that has them prices nevertheless.
 fn of_others(part: &str) -> bool {
     let Some((_, whose)) = part.split_once(" BY ") else { return false };
+    // `BY SECTION 28 10 00`
+    let section = || section::named(whose).is_some_and(|digits| !section::is_ours(&digits));
+    if whose.bytes().any(|byte| byte.is_ascii_digit()) && section() {
+        return true;
+    }
     let mut words = whose.split(' ').take(4).map(|word| word.trim_matches(['.', ')', ':']));
     words.any(|word| words::list("by-whom").is(word) || words::list("remark-trade").is(word))
 }
@@ -234,14 +239,29 @@ fn finish_of_hardware(part: &str) -> bool {
     })
 }
 
-/// Whether words such as DELETE or NO stand shortly before what was found in a remark, in the same part of it.
+/// Whether words such as DELETE or NO stand shortly before what was found in a remark, in the same part of it, or words such
+/// as NOT ALLOWED behind the first goods of that part.
 pub(super) fn takes_out(folded: &str, found: &str) -> bool {
-    let at = (found.as_ptr() as usize).saturating_sub(folded.as_ptr() as usize);
-    let before = folded.get(..at).unwrap_or_default();
-    let part = before.rsplit([',', ';', '.', ':', '(']).next().unwrap_or_default();
+    let at = words::offset(folded, found);
+    let ends = [',', ';', '.', ':', '('];
+    let (before, behind) = (&folded[..at], folded.get(at + found.len()..).unwrap_or_default());
+    let part = before.rsplit(ends).next().unwrap_or_default();
     let words: Vec<&str> = part.split_whitespace().rev().take(3).collect();
+    let lead = words.iter().rev().copied().collect::<Vec<_>>().join(" ");
+    let behind = behind.split(ends).next().unwrap_or_default();
+    let denied = || {
+        words::list("denied-behind").find(behind).is_some_and(|word| words::offset(behind, word) <= NEAR)
+            && ["hardware", "remark-hardware"]
+                .iter()
+                .all(|list| words::list(list).find(&part.replace('-', " ")).is_none())
+    };
     words.iter().any(|word| words::list("remark-out").is(word))
+        || words::list("do-not").find(&lead).is_some()
+        || denied()
 }
+
+/// Words that deny goods stand no farther behind them: ` CLOSER IS NOT ALLOWED` behind HOLD-OPEN.
+const NEAR: usize = 12;
 
 fn numbers(doors: &[usize], schedule: &Schedule) -> Vec<String> {
     doors.iter().filter_map(|at| schedule.openings.get(*at)).map(|door| door.number.clone()).collect()
