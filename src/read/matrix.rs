@@ -388,13 +388,10 @@ impl Matrix {
         // A mark that the key gives other words is a code.
         let plainly = |words: &String| words::list("truthy").begins(&plain(words)).is_some();
         let marked = words::list("truthy").is(code) && self.keys.get(code).is_none_or(plainly);
-        match count {
-            Some(count) => wording.push(PartRole::Quantity, count, column.clone()),
-            // A mark under HINGES says that there are some: their number follows from the door.
-            None if marked && !words::list("counted-by-rule").is(&plain(&said.kind)) => {
-                wording.push(PartRole::Quantity, "1", column.clone());
-            }
-            None => {}
+        // A mark under HINGES says that there are some: their number follows from the door.
+        let one = (marked && !words::list("counted-by-rule").is(&plain(&said.kind))).then_some("1");
+        if let Some(count) = count.or(one) {
+            wording.push(PartRole::Quantity, count, column.clone());
         }
         // Where the key names the goods itself, the heading is the section they stand in: a push plate under LOCK is no lock.
         let goods = |words: &&String| {
