@@ -56,7 +56,7 @@ fn of_row(text: &str) -> Option<Vec<Entry>> {
     let (entries, rest) = lead(text)?;
     let folded = plain(rest);
     let goods = words::list("goods").find(&folded).is_some();
-    let unit = folded.split(' ').next().is_some_and(|word| super::columns::is_unit(word));
+    let unit = folded.split(' ').next().is_some_and(super::columns::is_unit);
     let number = |entry: &Entry| match entry {
         Entry::Door(door) | Entry::Range(door, _) => {
             door.len() > 2 || door.starts_with(|sign: char| sign.is_alphabetic())
