@@ -180,6 +180,10 @@ fn named(row: &Row, next: Option<&Row>, out: &Gathered) -> Option<Heading> {
         return None;
     }
     let doors = || out.schedule.openings.iter();
+    // Under its own heading such a row says something of the set.
+    if out.schedule.sets.iter().any(|set| set.id == id) {
+        return None;
+    }
     let is_set = doors().any(|door| door.set.as_deref() == Some(id)) && !doors().any(|door| door.number == id);
     let not_used = setheading::not_used(title);
     is_set.then(|| Heading { id: id.to_string(), title: title.to_string(), doors: Vec::new(), not_used })

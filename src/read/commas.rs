@@ -47,7 +47,13 @@ impl Commas {
             }
         }
         // `103,2, verify` under DOOR, SET: what stands behind the id of a set is no part of it.
-        let id_and_more = |column: &usize| joined.get(*column).is_some_and(|cell| cell.contains(", "));
+        let id_and_more = |column: &usize| {
+            joined.get(*column).is_some_and(|cell| {
+                // `1, 2` are two sets.
+                cell.split_once(", ")
+                    .is_some_and(|(_, behind)| !behind.trim().bytes().all(|byte| byte.is_ascii_digit()))
+            })
+        };
         if joined.len() != fields || self.sets.iter().any(id_and_more) {
             return None;
         }

@@ -8,9 +8,9 @@ use super::doorlist::{self, Entry};
 /// The ends of ranges, told apart by what stands before and behind their numbers: `201A-210A`.
 type Ends = (String, String, u32, u32);
 
-/// Whether the numbers of a column that have a dash are ranges for sure: each ends higher than it begins, no two of them
-/// overlap, some have doors between their ends, and no other number of the column lies in one. A list of them, `301-304, 306-310`,
-/// says so too.
+/// Whether the numbers of a column that have a dash are ranges for sure: a list among them, `301-304, 306-310`, says so, each
+/// ends higher than it begins, no two of them overlap, some have doors between their ends, and no other number of the column
+/// lies in one. Without such a list they may be doors between two rooms, and are asked.
 pub(super) fn are_ranges<'t>(column: impl IntoIterator<Item = &'t str>) -> bool {
     let (mut ranges, mut doors): (Vec<Ends>, Vec<(String, String, u32)>) = Default::default();
     let (mut listed, mut dashed) = (false, Vec::new());
@@ -51,10 +51,9 @@ pub(super) fn are_ranges<'t>(column: impl IntoIterator<Item = &'t str>) -> bool 
     };
     // The door between rooms 101 and 102 has no room between them.
     let wide = ranges.iter().filter(|(.., first, last)| last - first > 1).count();
-    let alike = listed || doors.iter().any(|(stem, ..)| by_form.keys().any(|(of, _)| of == stem));
     // `S1-2` is the door of a stair; `100-1` beside `103-110` is of their form.
     let formed = dashed.iter().any(|stem: &String| by_form.keys().any(|(of, _)| of == stem));
-    !ranges.is_empty() && !formed && apart && !doors.iter().any(holds) && wide * 2 > ranges.len() && alike
+    !ranges.is_empty() && !formed && apart && !doors.iter().any(holds) && wide * 2 > ranges.len() && listed
 }
 
 /// What stands before the figures of a number.
@@ -90,13 +89,13 @@ mod tests {
         let sure: [&[&str]; 4] = [
             &["101", "102", "103-110", "201-210", "201A-210A", "301-304, 306-310"],
             &["103-110", "201-210", "301-304, 306-310"],
-            &["A1", "A2-A9", "B1-B4"],
-            &["101", "103-110", "S1-2, S2-2", "S1-3"],
+            &["A1", "A2-A9", "B1, B3-B9"],
+            &["101", "103-110", "112-114, 116", "S1-2, S2-2", "S1-3"],
         ];
         for column in sure {
             assert!(are_ranges(column.iter().copied()), "{column:?}");
         }
-        let not: [&[&str]; 7] = [
+        let not: [&[&str]; 10] = [
             &["100-101", "100-102", "101-103"],
             &["101-102", "103-104", "105"],
             &["101", "104", "103-110", "201-210"],
@@ -104,6 +103,9 @@ mod tests {
             &["12-34", "15-27", "31-45", "11"],
             &["101", "103-110", "100-1"],
             &["103-110", "201-210"],
+            &["101-108", "201-208", "301-308", "100"],
+            &["100", "102-105", "110-114"],
+            &["12-14", "16-18", "20-24", "30"],
         ];
         for column in not {
             assert!(!are_ranges(column.iter().copied()), "{column:?}");

@@ -317,7 +317,7 @@ pub(super) fn settle(schedule: &mut Schedule) {
             sets.entry(key(place)).or_insert_with(|| set.id.clone());
         }
     }
-    let mut first: BTreeMap<(Arc<str>, String), usize> = BTreeMap::new();
+    let mut first: BTreeMap<(Arc<str>, Arc<str>, String), usize> = BTreeMap::new();
     let mut kept: Vec<Finding> = Vec::with_capacity(schedule.findings.len());
     for mut finding in schedule.findings.drain(..) {
         let Some(place) = finding.place.as_ref().filter(|_| finding.code == ASKED) else {
@@ -327,13 +327,16 @@ pub(super) fn settle(schedule: &mut Schedule) {
         let at = Some(key(place)).filter(|_| place.column.is_some());
         let own = at.as_ref().and_then(|at| doors.get(at)).cloned().unwrap_or_default();
         let set = at.and_then(|at| sets.get(&at)).cloned();
-        match first.get(&(place.sheet.clone(), finding.excerpt.clone())).and_then(|at| kept.get_mut(*at)) {
+        match first
+            .get(&(place.file.clone(), place.sheet.clone(), finding.excerpt.clone()))
+            .and_then(|at| kept.get_mut(*at))
+        {
             Some(same) => {
                 same.openings.extend(own);
                 same.set = same.set.take().filter(|known| set.as_ref() == Some(known));
             }
             None => {
-                first.insert((place.sheet.clone(), finding.excerpt.clone()), kept.len());
+                first.insert((place.file.clone(), place.sheet.clone(), finding.excerpt.clone()), kept.len());
                 (finding.openings, finding.set) = (own, set);
                 kept.push(finding);
             }

@@ -5,6 +5,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::size::{self, Axis};
 use super::words::{self, plain};
 use crate::trade::function;
+use crate::trade::inches::Inches;
 
 /// The count and the code of a cell: `X2`, `2`, `H2 X2`, `2 H2`, `H2 (2)`, `2 EA`.
 pub(super) fn counted(folded: &str) -> (Option<&str>, &str) {
@@ -32,6 +33,9 @@ pub(super) fn stuck(folded: &str) -> [Option<(&str, &str)>; 3] {
     [behind, before('-'), before('X')].map(|parts| parts.filter(|(count, code)| number(count) && !code.is_empty()))
 }
 
+/// Doors are of these heights: a size of 4.5 x 4.5 is that of a hinge, whatever its unit.
+const HEIGHTS: std::ops::RangeInclusive<Inches> = Inches::whole(60)..=Inches::whole(168);
+
 /// Whether a number that stands as a count among the goods too, 2 hinges and door 2, is that of a door: the cells of its goods
 /// are codes or counts, and of its size nothing is said, or a size. A key has words and finishes there.
 pub(super) fn counts_doors(number: &str, reader: &Reader<'_>, used: impl Fn(&str) -> bool) -> bool {
@@ -48,12 +52,21 @@ pub(super) fn counts_doors(number: &str, reader: &Reader<'_>, used: impl Fn(&str
     let whole = reader.text(M::Size);
     let goods = reader.table.columns.iter().filter(|column| column.meaning == M::Kind);
     let mut cells = goods.filter_map(|column| reader.row.cell(column.index)).peekable();
-    number.bytes().all(|byte| byte.is_ascii_digit())
-        && cells.peek().is_some()
-        && cells.all(|cell| code(&cell.text))
-        && (whole.is_empty() || size::parse_size(whole).is_some())
-        && sized(M::Width, Axis::Width)
-        && sized(M::Height, Axis::Height)
+    let given = |meaning: M, axis: Axis| {
+        let text = reader.text(meaning);
+        !text.is_empty() && size::parse_length(text, axis).is_some()
+    };
+    let high = reader.table.column(M::Height).is_none() || given(M::Height, Axis::Height);
+    // A row with the size of a door is one, whatever codes its goods have.
+    let tall = |size: size::Size| size.height.is_some_and(|height| HEIGHTS.contains(&height));
+    let is_sized = size::parse_size(whole).is_some_and(tall) || given(M::Width, Axis::Width) && high;
+    let figures = number.bytes().all(|byte| byte.is_ascii_digit()) && cells.peek().is_some();
+    figures && is_sized
+        || figures
+            && cells.all(|cell| code(&cell.text))
+            && (whole.is_empty() || size::parse_size(whole).is_some())
+            && sized(M::Width, Axis::Width)
+            && sized(M::Height, Axis::Height)
 }
 
 /// The kind of hardware that a heading names, without the words of the groups above it.

@@ -28,7 +28,9 @@ pub(super) fn settle(
                 let cells = sample.get(&column.index).into_iter().flatten();
                 let said: Vec<&Cell> =
                     cells.filter(|cell| !words::list("falsy").is(&plain(&cell.text))).copied().collect();
-                if column.meaning == M::Other && columns::name_goods(Some(&said)) {
+                let heading = plain(&column.heading);
+                let of_use = ["label-of-title", "no-goods-heading"].iter().any(|list| words::list(list).is(&heading));
+                if column.meaning == M::Other && !of_use && columns::name_goods(Some(&said)) {
                     (column.meaning, column.why) = (M::Kind, GENERAL.to_string());
                 }
             }

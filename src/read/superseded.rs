@@ -46,6 +46,13 @@ fn titled_old(sheet: &Sheet) -> bool {
         let of_itself = |word: &&str| {
             let at = words::offset(said, word);
             let (before, rest) = (&said[..at], said[at + word.len()..].trim_start());
+            // `ISSUE 3 - DO NOT USE ISSUE 2`, `VOID ISSUE 2` may stand above the issue that holds.
+            let numbered = |text: &str| text.bytes().any(|byte| byte.is_ascii_digit());
+            let other = rest.trim_start_matches(|sign: char| !sign.is_alphanumeric());
+            let orders = words::list("title-old-orders").is(word);
+            if numbered(other) && names_a_sheet(other) && (numbered(before) || orders) {
+                return false;
+            }
             (before.is_empty() || is_of_itself(before)) && goes_on_of_itself(rest)
         };
         // `SET 1 - VOID`, `DOORS 101, 102 - VOID`: these alone.
@@ -347,6 +354,18 @@ mod tests {
             ("PREVIOUS ISSUE, 11/1/26", true),
             ("NOT CURRENT. USE ISSUE 2", true),
             ("DOOR SCHEDULE REV 1 - SUPERSEDED BY REV 2", true),
+            ("Version 3. Do not use version 2", false),
+            ("REV 3 - VOID REV 2", false),
+            ("Rev. 3 - do not use Rev. 2", false),
+            ("ISSUE 3, DO NOT USE ISSUE 2", false),
+            ("ISSUE 3 (DO NOT USE ISSUE 2)", false),
+            ("ISSUE 3 / VOID ISSUE 2", false),
+            ("REV 3. OBSOLETE: REV 2", false),
+            ("ISSUE 1 VOID. ISSUE 2", false),
+            ("VOID ISSUE 2", false),
+            ("DO NOT USE VERSION 2", false),
+            ("DO NOT USE SHEET 1", false),
+            ("CURRENT - DO NOT USE 11/1/26 ISSUE", false),
             ("PREVIOUS ISSUES ARE LISTED BELOW", false),
             ("PREVIOUS ISSUE: SEE A-601", false),
             ("VOID DOORS SHOWN STRUCK", false),
