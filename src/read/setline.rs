@@ -171,21 +171,31 @@ impl Walker<'_> {
         (heads || item).then(|| Row { number: row.number, cells: rest.to_vec(), hidden: row.hidden })
     }
 
-    /// Whether a row ends a letter (`Thanks,`, `Regards, Dana`, `--`), and the few rows below hold neither goods nor a table:
-    /// whatever a name, a street or a telephone number there looks like, it is no set and no item.
+    /// Whether a row ends a letter (`Thanks,`, `Regards, Dana`, `--`), and the few rows below hold no goods, no doors, no set and
+    /// no table: whatever a name, a street or a telephone number there looks like, it is no set and no item.
     pub(super) fn ends_letter(&mut self, index: usize, text: &str, last: &str) -> bool {
         let ends = words::list("letter-ends");
         let before_name = last.split_once(',').filter(|(_, name)| name.split_whitespace().count() <= MOST_NAMES);
-        if !(ends.is(last) || before_name.is_some_and(|(words, _)| ends.is(words.trim())) || text.trim() == "--") {
+        let rule = text.trim() == "--";
+        if !(ends.is(last) || before_name.is_some_and(|(words, _)| ends.is(words.trim())) || rule) {
             return false;
         }
         let below = self.sheet.rows.get(index + 1..).unwrap_or_default();
-        let goods = |row: &Row| {
-            let folded = plain(&join_single(&row.cells));
-            starts_with_quantity(&folded) && words::list("hardware").find(&folded).is_some()
+        let speaks = |row: &Row| words::list("hardware").find(&plain(&join_single(&row.cells))).is_some();
+        let told = |(at, row): (usize, &Row)| {
+            let text = join_single(&row.cells);
+            let folded = plain(&text);
+            let goods = words::list("goods").begins(&folded).is_some() || starts_with_quantity(&folded) && speaks(row);
+            let doors = setheading::served(&text).is_some() || setheading::doors_follow(&text);
+            // `Group 4 Builders` is a firm, `HW SET 2` and `Set 2 - Stairs` above goods are none.
+            let set = setheading::heading(&text).is_some_and(|found| {
+                found.title.is_empty() || !found.doors.is_empty() || below.get(at + 1).is_some_and(speaks)
+            });
+            // Dashes are a rule as well, below which anything may stand.
+            goods || doors || set || rule && speaks(row)
         };
         let tables = self.tables.get(self.next).is_some();
-        self.signed = below.len() <= MOST_SIGNATURE && !tables && !below.iter().any(goods);
+        self.signed = below.len() <= MOST_SIGNATURE && !tables && !below.iter().enumerate().any(told);
         self.signed
     }
 
