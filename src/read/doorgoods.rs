@@ -45,18 +45,33 @@ pub(super) fn lists_goods(text: &str) -> bool {
 const NAME: (usize, usize) = (24, 4);
 
 /// Whether a row names a door by words, `Front door`, beside a list of its goods, where the doors above have no numbers either.
+/// Where the rows below have some, `Typical` above them is a note.
 pub(super) fn is_named_door(reader: &Reader<'_>, number: &str, above: Option<&Opening>) -> bool {
     let Some(cell) = reader.cell(M::Set) else { return false };
     let folded = plain(number);
     let named = number.len() <= NAME.0
         && number.starts_with(|first: char| first.is_ascii_alphabetic())
         && folded.split(' ').count() <= NAME.1
-        && ["note", "total", "not-used"].iter().all(|list| words::list(list).begins(&folded).is_none());
+        && ["note", "total", "not-used", "finish-general"]
+            .iter()
+            .all(|list| words::list(list).begins(&folded).is_none());
     let above = above.filter(|above| above.place.sheet == reader.sheet.name && above.place.file == reader.sheet.file);
     let alike = || above.is_none_or(|above| !doorlist::looks_like(&above.number));
     let said = plain(&cell.text);
     let short = || words::list("ditto").is(&said) || itemtext::is_by_whom(&cell.text);
-    named && alike() && (lists_goods(&cell.text) || above.is_some() && short())
+    named && alike() && (lists_goods(&cell.text) && !numbers_follow(reader) || above.is_some() && short())
+}
+
+/// Rows below a door called by words that are looked at.
+const FOLLOWING: usize = 12;
+
+/// Whether most of the rows right below have the number of a door.
+fn numbers_follow(reader: &Reader<'_>) -> bool {
+    let Some(column) = reader.table.column(M::DoorNumber) else { return false };
+    let below = reader.sheet.rows.get(reader.sheet.index_of(reader.row.number) + 1..).unwrap_or_default();
+    let cells: Vec<&str> =
+        below.iter().take(FOLLOWING).filter_map(|row| Some(row.cell(column.index)?.text.as_str())).collect();
+    cells.iter().filter(|text| doorlist::looks_like(text)).count() * 2 > cells.len()
 }
 
 /// Whether a line of text tells of a door and lists its goods behind its name: `front door: hinges, panic, closer`.
