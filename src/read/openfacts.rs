@@ -42,8 +42,8 @@ fn speaks_of_ratings(remarks: &str) -> bool {
     remarks.len() > 8 && remarks.as_bytes().windows(3).any(speaks)
 }
 
-/// The part of a remark or a note that is a rating and nothing else: `45 min`, `NOTE: 45 MINUTE LABEL`. Behind `hold open` or
-/// `undercut` minutes are none.
+/// The part of a remark or a note that is a rating and nothing else: `45 min`, `NOTE: 45 MINUTE LABEL`. Bare
+/// minutes right behind `hold open` or `undercut:` are none; a label is one wherever it stands.
 fn rating_within(text: &str) -> Option<&str> {
     if !Rating::may_stand_in(text) {
         return None;
@@ -55,8 +55,14 @@ fn rating_within(text: &str) -> Option<&str> {
     let mut parts = text.split([';', ',', ':', '\n']).map(str::trim);
     let part = parts.find(|part| Rating::may_stand_in(part) && rated(part))?;
     let before = plain(&text[..words::offset(text, part)]);
-    let last = before.rsplit([';', '\n']).next().unwrap_or_default();
-    words::list("minutes-of-others").find(last).is_none().then_some(part)
+    let bare =
+        plain(part).split([' ', '-']).filter(|word| word.bytes().any(|byte| byte.is_ascii_alphabetic())).count() < 2;
+    let other = |list: &str, signs: &[char]| {
+        let said = before.trim_end().strip_suffix(signs);
+        said.is_some_and(|said| words::list(list).ends(said.trim_end()).is_some())
+    };
+    let others = bare && (other("minutes-of-others", &[',', ':']) || other("minimum-of-others", &[':']));
+    (!others).then_some(part)
 }
 
 /// Doors with a fact that is open, by the fact and what the cells say.
