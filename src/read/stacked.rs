@@ -1,11 +1,11 @@
 //! Items of a printed page of which a part stands alone on a line of its own: the finish below the goods.
 
 use super::columns;
-use super::itemtext::begins_goods;
+use super::itemtext::{begins_goods, starts_with_quantity};
 use super::schedule::{PartRole, Role};
 use super::sheet::Row;
 use super::walk::{Gathered, Last, Walker};
-use super::words::plain;
+use super::words::{self, plain};
 use super::wrapped::is_finish;
 
 impl Walker<'_> {
@@ -45,7 +45,8 @@ impl Walker<'_> {
         !begins_goods(folded, before) || is_bare_count(before) || is_figures(before) && self.counts_stand_apart(row)
     }
 
-    /// Whether numbers above goods count them here: they do so again nearby, where the number of a page stands once.
+    /// Whether numbers above goods count them here: they do so again nearby, where the number of a page stands once, or far from
+    /// the next one, which is greater by one, among goods that have counts of their own.
     fn counts_stand_apart(&self, row: &Row) -> bool {
         let at = self.sheet.index_of(row.number);
         let near = at.saturating_sub(NEAR)..(at + NEAR).min(self.sheet.rows.len());
@@ -54,7 +55,18 @@ impl Walker<'_> {
             let (figures, words) = (plain(&number.joined()), plain(&goods.joined()));
             goods.number == number.number + 1 && is_figures(&figures) && begins_goods(&words, &figures)
         };
-        self.sheet.rows[near].windows(2).filter(counts).nth(1).is_some()
+        let near = &self.sheet.rows[near];
+        let numbers: Vec<(u32, u32)> = near
+            .windows(2)
+            .filter(counts)
+            .filter_map(|pair| Some((pair[0].number, pair[0].joined().trim().parse().ok()?)))
+            .collect();
+        let pages = numbers.windows(2).all(|two| two[1].0 > two[0].0 + 3 && two[1].1 == two[0].1 + 1);
+        let counted = |row: &&Row| {
+            let folded = plain(&row.joined());
+            starts_with_quantity(&folded) && words::list("hardware").find(&folded).is_some()
+        };
+        numbers.len() > 1 && !pages && near.iter().filter(counted).count() <= numbers.len()
     }
 }
 
