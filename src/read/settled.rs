@@ -66,5 +66,14 @@ pub(super) fn names_a_set(table: &Table, row: &Row) -> bool {
         return false;
     };
     let letters = cell.text.trim().bytes().all(|sign| sign.is_ascii_uppercase() || sign.is_ascii_digit());
-    letters && row.cells.iter().any(|cell| headings::of_cell(&cell.text).is_none())
+    // `NO | SIZE | LABEL | SET` heads the doors below the sets, whatever else is in its row.
+    let heads = cell.text.trim().len() > 1 && headings::of_cell(&cell.text).is_some();
+    let of_doors = |cell: &Cell| {
+        let heard = headings::of_cell(&cell.text).filter(|_| cell.text.trim().len() > 1);
+        matches!(heard, Some(Heard::One(M::Set | M::DoorNumber | M::Size | M::Width | M::Height | M::Rating)))
+    };
+    letters
+        && !heads
+        && !row.cells.iter().any(of_doors)
+        && row.cells.iter().any(|cell| headings::of_cell(&cell.text).is_none())
 }
