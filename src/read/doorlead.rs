@@ -2,12 +2,14 @@
 //! `105A,B AND 106 - Offices`. A size, a rating or a word ends the list.
 
 use super::doorlist::{self, Entry};
+use super::itemtext::codes;
 use super::schedule::Role;
 use super::setheading;
 use super::sheet::Row;
 use super::size;
 use super::walk::{Gathered, Last, Walker};
 use super::words::{self, plain};
+use crate::trade::room;
 
 /// A word of the text without the signs around it, and where it ends.
 struct Word<'t> {
@@ -36,7 +38,8 @@ impl Walker<'_> {
         if !self.lanes[lane].listing {
             return None;
         }
-        let Some(entries) = of_row(single) else {
+        let above = || out.served.iter().rev().find(|(of, ..)| *of == set).map(|(_, entries, _)| entries.as_slice());
+        let Some(entries) = of_row(single, above) else {
             self.lanes[lane].listing = false;
             return None;
         };
@@ -46,8 +49,9 @@ impl Walker<'_> {
     }
 }
 
-/// The doors of a row below words that lead to a list: nothing else, or no goods and no count behind them.
-fn of_row(text: &str) -> Option<Vec<Entry>> {
+/// The doors of a row below words that lead to a list: nothing else, or no goods and no count behind them. A number of another
+/// form than those above it, with words of no room and no figures, is none.
+fn of_row<'e>(text: &str, above: impl Fn() -> Option<&'e [Entry]>) -> Option<Vec<Entry>> {
     // `Door 103  Classroom 103  3-0 x 7-0  20 MIN` too.
     let named = || setheading::served(text).map(|(entries, _)| entries);
     if let Some(entries) = setheading::bare_list(text).or_else(named) {
@@ -55,14 +59,37 @@ fn of_row(text: &str) -> Option<Vec<Entry>> {
     }
     let (entries, rest) = lead(text)?;
     let folded = plain(rest);
-    let goods = words::list("goods").find(&folded).is_some();
+    // `103 Classroom` is a room.
+    let uses = words::list("words-of-use");
+    let named = words::list("hardware").all(&folded).iter().any(|word| !uses.is(word));
+    let goods = named
+        || ["goods", "numbered-goods"].iter().any(|list| words::list(list).find(&folded).is_some())
+        || is_finished(&folded, &entries);
     let unit = folded.split(' ').next().is_some_and(super::columns::is_unit);
     let number = |entry: &Entry| match entry {
         Entry::Door(door) | Entry::Range(door, _) => {
             door.len() > 2 || door.starts_with(|sign: char| sign.is_alphabetic())
         }
     };
-    (!goods && !unit && entries.iter().all(number)).then_some(entries)
+    let told = || has_figure(&folded) || !room::uses(&folded).is_empty();
+    let like = || {
+        let shapes = |of: &[Entry]| of.iter().map(|entry| doorlist::shape(first(entry))).collect::<Vec<_>>();
+        above().is_none_or(|above| shapes(above).iter().any(|shape| shapes(&entries).contains(shape)))
+    };
+    (!goods && !unit && entries.iter().all(number) && (told() || like())).then_some(entries)
+}
+
+/// A door, or the first of a range.
+fn first(entry: &Entry) -> &str {
+    let (Entry::Door(door) | Entry::Range(door, _)) = entry;
+    door
+}
+
+/// Whether words end with the code of a finish that is no number of the doors: a room may have that of its door.
+fn is_finished(folded: &str, entries: &[Entry]) -> bool {
+    let last = folded.rsplit(' ').next().unwrap_or_default();
+    // `1-3/4` is how thick it is.
+    !last.contains('-') && codes(last) > 0 && entries.iter().all(|entry| first(entry) != last)
 }
 
 /// The doors with which a text begins, and the rest of it.

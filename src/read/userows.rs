@@ -108,11 +108,13 @@ fn may_be_title(text: &str) -> bool {
     let uses = words::list("words-of-use");
     let goods = || words::list("hardware").all(&folded).iter().any(|word| !uses.is(word));
     let other = |folded: &str| {
-        ["goods", "not-used", "note-asks", "total", "section"]
+        ["goods", "not-used", "note-asks", "total", "section", "title-never", "excluded", "existing-door"]
             .iter()
             .any(|list| words::list(list).find(folded).is_some())
             || ["note", "note-of-all"].iter().any(|list| words::list(list).begins(folded).is_some())
     };
+    // A title says a place, a use or a kind of door; other words may be goods.
+    let says_use = || words::list("title-says-use").find(&folded).is_some();
     let marked = folded.ends_with([':', '.', ',', '-']) || folded.contains(['=', '*', '_', '"']);
     worded
         && folded.len() <= LONGEST
@@ -121,6 +123,8 @@ fn may_be_title(text: &str) -> bool {
         && !starts_with_quantity(&folded)
         && !has_quantity_behind(&folded)
         && codes(&folded) == 0
+        && says_use()
+        && !names_numbers(&folded)
         && !goods()
         && !other(&folded)
         && !by_others(&folded)
@@ -130,6 +134,16 @@ fn may_be_title(text: &str) -> bool {
         && !is_finish_note(&folded, false)
         && listed_item(text).is_none()
         && setheading::same_as(text).is_none()
+}
+
+/// Whether words name doors or rooms by their numbers, `Applies to: 12, 14`, `Rooms 101 thru 105`: what is said of those is no
+/// title.
+fn names_numbers(folded: &str) -> bool {
+    let figures = |word: &str| word.bytes().filter(u8::is_ascii_digit).count();
+    let said: Vec<&str> = folded.split([' ', ',']).filter(|word| !word.is_empty()).collect();
+    let unit = |at: usize| said.get(at + 1).is_some_and(|next| words::list("behind-a-measure").is(next));
+    let numbered = said.iter().enumerate().any(|(at, word)| figures(word) > 2 && !unit(at));
+    numbered || figures(folded) > 0 && words::list("doors-label").begins(folded).is_some()
 }
 
 #[cfg(test)]
@@ -145,6 +159,8 @@ mod tests {
             "Exit stairs",
             "Overhead sectional doors",
             "Classrooms and storeroom",
+            "Corridor pairs, 180 minutes",
+            "Doors to offices",
         ] {
             assert!(may_be_title(text), "{text}");
         }
@@ -162,6 +178,26 @@ mod tests {
             "NOTE: verify",
             "Each leaf:",
             "Storeroom 626",
+            "Concealed vertical rod",
+            "Ball bearing",
+            "Fail safe",
+            "Existing doors to remain",
+            "Revised Addendum 2",
+            "Typical at all offices, except 102",
+            "Auto door opener",
+            "Delayed egress",
+            "Exit, mortise",
+            "Cylindrical passage",
+            "Office",
+            "Entry",
+            "Smoke detector",
+            "Sliding door track and hangers",
+            "Push/pull",
+            "Weather set",
+            "Applies to: 101, 103",
+            "Serves 101",
+            "Doors using this set: 12, 14",
+            "Typical at: rooms 101 thru 105",
         ] {
             assert!(!may_be_title(text), "{text}");
         }
