@@ -526,3 +526,21 @@ fn a_function_in_a_remark_is_one_where_it_is_called_so() {
     assert_eq!(of("remark-trim", "passage trim"), "passage");
     assert_eq!(of("remark-room", "at passage"), Value::Null);
 }
+
+#[test]
+fn words_that_leave_goods_out_do_not_take_what_goes_on() {
+    let of = |name: &str, words: &str| {
+        let job = one(name, &format!("1,EA,\"{words}\",626"));
+        (lines(&job).join(" ").contains("excluded"), asked(&job, "remark-of-whom"))
+    };
+    assert_eq!(of("with-door", "Exit device supplied with door"), (true, false));
+    for (at, good) in ["door pull", "door viewer", "door closer"].iter().enumerate() {
+        assert!(!of(&format!("with-door-{at}"), &format!("Exit device supplied with {good}")).0, "{good}");
+    }
+    assert_eq!(of("readjust", "Closer, readjust"), (true, false));
+    assert_eq!(of("readjust-new", "New closer, readjust"), (false, true));
+    assert_eq!(of("readjust-for", "Closer, readjust for 5 lb"), (false, true));
+    let keys = one("keys-behind", "1,EA,\"1 lock F07 6 keys\",626");
+    assert!(!asked(&keys, "unit-quantity"));
+    assert!(!asked(&one("keying-by-owner", "1,LOT,KEYING BY OWNER,"), "line-not-read"));
+}

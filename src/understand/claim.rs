@@ -318,6 +318,9 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
 /// lock only "electrified" is denied.
 fn phrase(claims: &Claims, at: usize) -> Option<Found> {
     let found = claims.phrase(at)?;
+    if found.next > at + 1 && super::suppliers::takes_from_good(claims, found.next, found.node) {
+        return claims.lexicon.phrase(&claims.tokens[..found.next - 1], at);
+    }
     if is_type_of_others(claims, at, &found) {
         return claims.lexicon.phrase(&claims.tokens[..=at], at);
     }

@@ -38,12 +38,6 @@ fn leave_to_words(builder: &mut Builder) {
     }
     let spans: Vec<_> = builder.named.iter().filter_map(|from| builder.scope.claims.on(*from)).collect();
     said_of_function(builder, &spans);
-    let implied = |name: &str, by: &Evidence| {
-        let words = builder.scope.original.get(by.span.clone()).unwrap_or("").to_lowercase();
-        let says = |word: &str| word.len() > 2 && name.starts_with(word);
-        let of_name = spans.iter().any(|claim| builder.scope.span(claim) == by.span);
-        of_name && !words.split(|letter: char| !letter.is_alphanumeric()).any(says)
-    };
     // "Latchset, storeroom door", "latchset for office": where it stands; "latchset or privacy": one of two.
     let claims = builder.scope.claims;
     let place = |by: &Evidence| {
@@ -54,10 +48,41 @@ fn leave_to_words(builder: &mut Builder) {
                 || before.is_some_and(|at| [Role::For, Role::Where, Role::Or].iter().any(|role| claims.does(at, *role)))
         })
     };
-    let kept: Vec<_> = builder.function_names.iter().filter(|(name, by)| !implied(name, by)).cloned().collect();
+    let kept: Vec<_> =
+        builder.function_names.iter().filter(|(name, by)| !implied(builder, name, by)).cloned().collect();
     if !kept.is_empty() && !kept.iter().any(|(_, by)| place(by)) {
         builder.function_names = kept;
     }
+}
+
+/// Whether the name of a good implies a function without a word of it.
+fn implied(builder: &Builder, name: &str, by: &Evidence) -> bool {
+    let words = builder.scope.original.get(by.span.clone()).unwrap_or("").to_lowercase();
+    let says = |word: &str| word.len() > 2 && name.starts_with(word);
+    let claims = builder.scope.claims;
+    let mut spans = builder.named.iter().filter_map(|from| claims.on(*from));
+    let of_name = spans.any(|claim| builder.scope.span(claim) == by.span);
+    of_name && !words.split(|letter: char| !letter.is_alphanumeric()).any(says)
+}
+
+/// "Mortise latch w/ deadbolt", "cylindrical latch, electrified", "tubular latch keyed", "mortise latch F04": the function
+/// without key and bolt that the name implies gives way where a key, a bolt or another function is said; it is asked then.
+fn leave_to_what_it_has_not(builder: &mut Builder, numbered: Option<&str>) {
+    let claims = builder.scope.claims;
+    let keyed = builder.attributes.contains_key(&names::ELECTRIFIED)
+        || claims.tokens.iter().any(|token| rule_words::is("keyed-locks", token.text(claims.text)));
+    let gives_way = |name: &str| {
+        let functions = candidates(builder, name);
+        let has_not = |one: &&Function| {
+            let has = |part: &str| one.behaviour.split(' ').any(|word| word.trim_end_matches(';') == part);
+            let bolt = asks_deadbolt(builder) && !has("deadbolt");
+            !has("key") && (keyed || bolt || numbered.is_some_and(|number| number != one.number))
+        };
+        !functions.is_empty() && functions.iter().all(|one| has_not(&one))
+    };
+    let out = |(name, by): &(String, Evidence)| implied(builder, name, by) && gives_way(name);
+    let kept: Vec<_> = builder.function_names.iter().filter(|one| !out(one)).cloned().collect();
+    builder.function_names = kept;
 }
 
 /// "Entry lock, storeroom function": what is called a function is the function, whatever the lock is called.
@@ -107,6 +132,7 @@ pub fn settle(builder: &mut Builder) {
     let numbered = by_number(builder);
     exit_only(builder);
     leave_to_words(builder);
+    leave_to_what_it_has_not(builder, numbered.as_deref());
     let Some((name, evidence)) = builder.function_names.first().cloned() else { return };
     builder.put(names::FUNCTION_NAME, Value::text(&name), evidence.clone());
     for (other, by) in builder.function_names.clone().into_iter().skip(1) {

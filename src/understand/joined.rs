@@ -252,7 +252,7 @@ fn two_kinds(claims: &Claims, one: &Claim, other: &Claim) -> bool {
 }
 
 /// Whether the table says that goods come with others.
-fn listed(good: Categories, set: Categories) -> bool {
+pub(super) fn listed(good: Categories, set: Categories) -> bool {
     let comes_with = |category: Category| {
         facts::of(category).is_some_and(|facts| {
             single(set).is_none_or(|set| facts.comes_with.contains(&set))

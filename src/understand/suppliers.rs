@@ -3,12 +3,31 @@
 
 use super::claim::{Claims, What};
 use super::dimensions::may_measure;
-use super::meaning::{Categories, Special};
+use super::meaning::{Categories, Special, only};
 use super::reading::RemarkKind;
 use super::roles::Role;
 use super::token::Kind;
 use crate::read::schedule::PartRole;
+use crate::trade::category::Category;
 use crate::trade::finish;
+
+/// "Supplied with door pull": a remark that others supply the good ends not with the word for a door where the name of a good
+/// begins with that word.
+pub(super) fn takes_from_good(claims: &Claims, to: usize, remark: u32) -> bool {
+    let entries = |node: u32| claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+    let named = |at: usize, beyond: usize| {
+        claims.longest(at).filter(|(_, next)| *next > beyond).is_some_and(|(node, _)| {
+            entries(node).filter_map(|one| one.noun).any(|noun| noun.categories != only(Category::Other))
+        })
+    };
+    let last = to.saturating_sub(1);
+    let goes_on =
+        claims.tokens.get(to).is_some_and(|next| next.kind == Kind::Word && next.part == claims.tokens[last].part);
+    goes_on
+        && claims.does(last, Role::Door)
+        && entries(remark).any(|one| one.special == Special::Remark(RemarkKind::ByOthers))
+        && (named(last, to) || named(to, to))
+}
 
 /// "From 111", "from door 105", "salvaged from 111": what stands at a door already is not new. The phrase that says so of a
 /// good, and the token behind the words.

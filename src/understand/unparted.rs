@@ -2,10 +2,12 @@
 //! said of one good and the name of another counts the other.
 
 use super::claim::{Claim, Claims, What};
+use super::joined;
 use super::lexicon::Gist;
-use super::meaning::{Categories, Special};
+use super::meaning::{ANY, Categories, Meaning, Special, members};
 use super::token::Kind;
 use crate::read::schedule::PartRole;
+use crate::trade::facts;
 
 /// More of one good are counted in lines of their own.
 const MOST: u32 = 12;
@@ -29,8 +31,25 @@ pub(super) fn counts_next(claims: &Claims, list: &[Claim], at: usize, next: usiz
         return false;
     }
     let known = list.iter().filter(here).filter_map(Claim::node).fold(0, |all, node| all | goods(claims, node));
-    let named = claims.longest(next).map_or(0, |(node, _)| goods(claims, node));
-    named != 0 && known != 0 && named & known == 0
+    let Some((node, to)) = claims.longest(next) else { return false };
+    let named = goods(claims, node);
+    named != 0 && known != 0 && named & known == 0 && !says_of(claims, known, node, number.whole(text) == Some(1), to)
+}
+
+/// "1 closer 4 stop", "1 lock F07 7 core", "2 flush bolts 12 dust proof strike": what comes with the goods before, and by its
+/// singular what may be said of them or is bought with them, makes the number one of theirs: a size, pins, a length.
+fn says_of(claims: &Claims, known: Categories, node: u32, one: bool, to: usize) -> bool {
+    let named = goods(claims, node);
+    let last = to.checked_sub(1).and_then(|last| claims.tokens.get(last));
+    let single = last.is_some_and(|last| !last.text(claims.text).ends_with('s'));
+    let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+    let says =
+        |meaning: &Meaning| meaning.noun.is_none() && meaning.categories != ANY && meaning.categories & known != 0;
+    let bought_with = || {
+        let with = |of: &facts::Facts| members(named).any(|category| of.with.contains(&category));
+        members(known).filter_map(facts::of).any(with)
+    };
+    joined::listed(known, named) || single && (meanings.any(says) || !one && bought_with())
 }
 
 /// Whether a claim is a count at the head of its cell.
@@ -72,6 +91,7 @@ mod tests {
             ("3 hinges 652 1 storeroom lock 626 1 closer 689 2 wall stops", vec!["3", "1", "1", "2"]),
             ("(6) hinges (2) flush bolts (1) coordinator", vec!["6", "2", "1"]),
             ("1-1/2 pr hinges 1 closer", vec!["3", "1"]),
+            ("1 closer 2 stops", vec!["1", "2"]),
         ] {
             assert_eq!(counted(text), counts, "{text}");
         }
@@ -87,6 +107,11 @@ mod tests {
             "3 hinges 4-1/2 x 4-1/2 652",
             "2 kick plates 10 x 34 630",
             "1 closer 4 hold open arm",
+            "1 closer 4 stop",
+            "1 closer 689 4 stop",
+            "1 lock F07 7 core",
+            "1 mortise lock 6 cylinder",
+            "1 lock F07 626 4 strike",
         ] {
             assert_eq!(counted(text).len(), 1, "{text}");
         }

@@ -93,14 +93,20 @@ impl Builder<'_> {
     }
 
     /// `Closer | new, reg arm | Salvaged closer to Owner`: the cells of the good call it new, and what the cell of remarks has
-    /// may be said of the one that it replaces.
+    /// may be said of the one that it replaces; `new closer, readjust` tells of work on it.
     fn is_new_in_its_cell(&self, claim: &Claim) -> bool {
         let claims = self.scope.claims;
         let new = |at: &usize| {
             matches!(claims.role(*at), PartRole::Free | PartRole::Description | PartRole::CatalogNumber)
                 && rule_words::is("new-goods", claims.tokens[*at].text(claims.text))
         };
-        claims.role(claim.from) == PartRole::Remarks && (0..claim.from).any(|at| new(&at))
+        let adjusts = |at: usize| rule_words::is("adjusts", claims.tokens[at].text(claims.text));
+        let work = (claim.from..claim.to).any(adjusts);
+        // "Closer, readjust for 5 lb": what is new may be set too.
+        if work && claims.does(claim.to, Role::For) {
+            return true;
+        }
+        (work || claims.role(claim.from) == PartRole::Remarks) && (0..claim.from).any(|at| new(&at))
     }
 
     /// "Existing" stands before something that is not the good, or behind a word that leads to what stands there.
