@@ -542,5 +542,8 @@ fn words_that_leave_goods_out_do_not_take_what_goes_on() {
     assert_eq!(of("readjust-for", "Closer, readjust for 5 lb"), (false, true));
     let keys = one("keys-behind", "1,EA,\"1 lock F07 6 keys\",626");
     assert!(!asked(&keys, "unit-quantity"));
+    let leaf = |name: &str, words: &str| asked(&one(name, &format!("2,EA,\"{words}\",626")), "some-of-them");
+    assert!(leaf("leaf-with", "Rim exit devices, one leaf with cylinder"));
+    assert!(!leaf("leaf-alone", "Rim exit devices, one leaf") && !leaf("leaf-all", "Rim exit devices with cylinder"));
     assert!(!asked(&one("keying-by-owner", "1,LOT,KEYING BY OWNER,"), "line-not-read"));
 }

@@ -5,8 +5,10 @@ use rust_decimal::Decimal;
 
 use super::assemble::Builder;
 use super::claim::{Claim, What};
+use super::quantity::Counted;
 use super::reading::{Doubt, Heard, Quantity};
 use super::roles::Role;
+use crate::read::schedule::Basis;
 use crate::trade::attribute::names;
 
 impl Builder<'_> {
@@ -35,6 +37,15 @@ impl Builder<'_> {
                 && token.value(claims.text).is_some_and(|some| {
                     some.fract().is_zero() && quantity.amount.map_or(some < Decimal::TEN, |all| some < all)
                 });
+            // "2 exit devices, one leaf with cylinder": what one of the leaves has.
+            let leaf = claims.on(at).filter(|claim| claim.from == at && claims.does(claim.to, Role::OfSome));
+            let of_leaf = leaf.is_some_and(|claim| match claim.what {
+                What::Quantity(Counted { amount: Some(some), basis: Some(Basis::Leaf), unit: None, .. }) => {
+                    quantity.amount.is_some_and(|all| some < all)
+                }
+                _ => false,
+            });
+            let few = few || of_leaf;
             let within = next.part == token.part && claims.tokens[at - 1].part == token.part && self.scope.mask[at];
             // "626 1 less": a number before it that says something else is none of its parts.
             let mixed = claims.tokens[at - 1].is_number() && !self.used[at - 1];
