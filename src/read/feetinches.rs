@@ -15,6 +15,16 @@ pub(super) fn joined(sheet: &Sheet) -> Option<Sheet> {
     let mut whole: Option<Sheet> = None;
     for (place, (at, pairs)) in heads.iter().enumerate() {
         let end = heads.get(place + 1).map_or(sheet.rows.len(), |(next, _)| *next);
+        // Of rows of such headings right below each other that do not agree, nobody knows whose columns the figures stand in.
+        let mut next = *at;
+        let mut above = heads[..place].iter().rev().take_while(|(above, _)| {
+            let right = above + 1 == next;
+            next = *above;
+            right
+        });
+        if above.any(|(_, own)| own != pairs) {
+            continue;
+        }
         for (column, name) in pairs {
             let below = sheet.rows[at + 1..end].iter();
             let said = below.filter(|row| row.cell(*column).is_some() || row.cell(column + 1).is_some());
