@@ -14,6 +14,7 @@ use super::setheading;
 use super::sheet::{Cell, Row, join};
 use super::table::{Column, Table};
 use super::types::lend;
+use super::userows::names_numbers;
 use super::walk::{Gathered, Walker};
 use super::words::{self, plain};
 
@@ -46,7 +47,7 @@ impl Walker<'_> {
                 lend_all(&facts, &mut told);
             }
             let of = &mut out.schedule.sets[set];
-            if of.title.is_empty() && is_title(row) {
+            if of.title.is_empty() && is_title(row) && !names_numbers(&plain(&words)) {
                 of.title = words;
             }
         }
@@ -128,6 +129,8 @@ fn titled(row: &Row) -> Option<(M, Vec<Cell>)> {
         || words::list("hardware").all(&folded).iter().any(|word| !words::list("words-of-use").is(word));
     let doors = doorlist::parse(&folded).is_some()
         || words::list("door-heads").begins(&folded).is_some_and(|_| folded.bytes().any(|byte| byte.is_ascii_digit()));
+    // `Typical at: rooms 101 thru 105` names doors or rooms, and is no title.
+    let doors = doors || names_numbers(&folded);
     let other = goods || doors || starts_with_quantity(&folded) || setheading::same_as(&folded).is_some();
     (worded && !other).then_some((M::Room, values))
 }

@@ -138,7 +138,7 @@ fn may_be_title(text: &str) -> bool {
 
 /// Whether words name doors or rooms by their numbers, `Applies to: 12, 14`, `Rooms 101 thru 105`: what is said of those is no
 /// title.
-fn names_numbers(folded: &str) -> bool {
+pub(super) fn names_numbers(folded: &str) -> bool {
     let figures = |word: &str| word.bytes().filter(u8::is_ascii_digit).count();
     let said: Vec<&str> = folded.split([' ', ',']).filter(|word| !word.is_empty()).collect();
     let unit = |at: usize| said.get(at + 1).is_some_and(|next| words::list("behind-a-measure").is(next));
