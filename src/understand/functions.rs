@@ -78,7 +78,7 @@ fn leave_to_what_it_has_not(builder: &mut Builder, numbered: Option<&str>) {
             let bolt = asks_deadbolt(builder) && !has("deadbolt");
             !has("key") && (keyed || bolt || numbered.is_some_and(|number| number != one.number))
         };
-        !functions.is_empty() && functions.iter().all(|one| has_not(&one))
+        !functions.is_empty() && functions.iter().all(has_not)
     };
     let out = |(name, by): &(String, Evidence)| implied(builder, name, by) && gives_way(name);
     let kept: Vec<_> = builder.function_names.iter().filter(|one| !out(one)).cloned().collect();
