@@ -393,13 +393,26 @@ fn a_drop_plate_that_no_closer_comes_with_is_asked() {
 }
 
 #[test]
-fn a_measure_that_no_good_is_told_by_bars_none() {
+fn a_measure_that_the_book_has_not_is_asked() {
     let good = |job: &Value| job["sets"][0]["lines"][0]["good"]["designation"].as_str().unwrap_or("-").to_owned();
     assert_eq!(good(&one("actuator-plain", "1,EA,\"Wall actuator\",630")), "UAQ4W 630");
     assert_eq!(good(&one("actuator-size", "1,EA,\"Wall actuator, 6\"\" x 6\"\"\",630")), "UAQ6W 630");
-    assert!(!asked(&one("pivot-offset", "1,SET,\"Offset pivot, 3/4 in offset\",626"), "no-good-fits"));
+    assert!(asked(
+        &one("guard-long", "2,EA,\"Frame guard, hollow metal jamb, 36 in high, stainless steel\",630"),
+        "no-good-fits"
+    ));
     assert!(asked(&one("pull-long", "1,EA,\"Pull, 36 in long\",630"), "no-good-fits"));
     assert!(asked(&one("hinge-size", "3,EA,\"Hinge, 9 x 9\",652"), "no-good-fits"));
+}
+
+#[test]
+fn goods_that_others_supply_with_the_lines_own_take_it_along() {
+    let of = |remarks: &str| {
+        let sets = format!("Set,Qty,Item,Description,Finish,Remarks\n1,1,Closer,,689,{remarks}\n");
+        lines(&job(&remarks.replace(' ', "-"), ONE_DOOR, &sets))
+    };
+    assert_eq!(of("closer and stop by others"), ["closer excluded"]);
+    assert_ne!(of("keypad by owner"), ["closer excluded"]);
 }
 
 #[test]

@@ -200,26 +200,11 @@ fn weigh_one(book: &Book, line: &Line, attr: Attr, asked: &Value, fit: &mut Fit)
     }
     if is_without(asked) {
         fit.why.push(format!("{}: this line has none", said(attr, &asked_for())));
-    } else if book.policy.descriptive.contains(&attr) || no_measure(book, line.category, asked) {
+    } else if book.policy.descriptive.contains(&attr) {
         fit.why.push(format!("{}: this line does not distinguish it", said(attr, &asked_for())));
     } else {
         fit.against.push(format!("{}: this line has no such choice", wording::said(attr, asked)));
     }
-}
-
-/// Whether a measure is asked of goods of which no line of the book is told by any measure: it describes them and bars none.
-fn no_measure(book: &Book, category: Category, asked: &Value) -> bool {
-    let is_length = |value: &Value| matches!(value, Value::Length(_));
-    let measured = |line: &Line| {
-        line.length.is_some()
-            || line.is.values().any(is_length)
-            || line.gives.iter().any(|(_, gives)| gives.values().any(is_length))
-            || line.makes.iter().any(|varying| match &varying.domain {
-                Domain::OneOf(values) => values.iter().flatten().any(is_length),
-                _ => true,
-            })
-    };
-    is_length(asked) && !book.of(category).any(measured)
 }
 
 /// Whether a value is the one asked for; brass and bronze are one group of base metals, told apart by the finish.

@@ -282,7 +282,9 @@ impl Builder<'_> {
         let supplies = |at: usize| claims.does(at, Role::Supply) && !work(at) && !of_name(at);
         let supplied = (since..claim.from).any(|at| supplies(at) && !(at + 1..claim.from).any(by));
         // In the cell of remarks, `keypad by owner`: another good than the line's takes nothing from it.
-        let remarked = claims.role(claim.from) == PartRole::Remarks && named_before;
+        // `closer and stop by others` takes the line's own with it.
+        let own = clause.clone().filter_map(|at| claims.on(at)).any(|one| names_own(claims, one, self.set));
+        let remarked = claims.role(claim.from) == PartRole::Remarks && named_before && !own;
         if remarked && clause.clone().filter_map(|at| claims.on(at)).any(|one| names_other(claims, one, self.set)) {
             return Of::Another;
         }
@@ -364,6 +366,12 @@ impl Builder<'_> {
         }
         if meanings.into_iter().any(named) { Of::Another } else { Of::Unclear }
     }
+}
+
+/// Whether a claim is the name of one of these goods.
+fn names_own(claims: &Claims, claim: &Claim, own: Categories) -> bool {
+    let mut meanings = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+    meanings.any(|meaning| meaning.noun.is_some_and(|noun| noun.categories & own != 0))
 }
 
 /// Whether a claim is the name of a good that is none of these.
