@@ -2,7 +2,9 @@
 //! are one measure before anything is read.
 
 use super::headings::{self, Heard, Meaning as M};
+use super::schedule::LedgerRow;
 use super::sheet::{Cell, CellKind, Row, Sheet};
+use super::walk::ledger_row;
 use super::words::{self, plain};
 
 /// A heading of such a column is no longer.
@@ -50,6 +52,16 @@ pub(super) fn joined(sheet: &Sheet) -> Option<Sheet> {
         }
     }
     whole
+}
+
+/// Gives the rows of the ledger the words that stand in the file.
+pub(super) fn as_written(sheet: &Sheet, ledger: &mut [LedgerRow]) {
+    for told in ledger.iter_mut().filter(|told| told.place.file == sheet.file && told.place.sheet == sheet.name) {
+        let row = sheet.rows.get(sheet.index_of(told.place.row)).filter(|row| row.number == told.place.row);
+        if let Some(row) = row {
+            told.text = ledger_row(sheet, row.number, row.joined(), told.role).text;
+        }
+    }
 }
 
 /// The columns of feet with a column of inches right of them, and what the measure is called.

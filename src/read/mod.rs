@@ -228,7 +228,11 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
                 let joined = splitsizes::joined(sheet);
                 let sheet = joined.as_ref().unwrap_or(sheet);
                 let measured = if own.is_none() { feetinches::joined(sheet) } else { None };
+                let from = out.schedule.ledger.len();
                 parts::read(measured.as_ref().unwrap_or(sheet), own, &mut out);
+                if measured.is_some() {
+                    feetinches::as_written(sheet, &mut out.schedule.ledger[from..]);
+                }
             }
         }
         // Giving back the memory of a long sheet takes a while; nothing waits for it.
