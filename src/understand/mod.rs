@@ -50,6 +50,7 @@ mod some;
 mod split;
 mod suppliers;
 mod token;
+mod trailing;
 mod tree;
 mod turned;
 mod units;

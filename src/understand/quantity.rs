@@ -13,6 +13,7 @@ use super::measure::decimal_comma;
 use super::reading::Unit;
 use super::roles::Role;
 use super::token::{Kind, Token};
+use super::trailing;
 use super::units::{of_unit, unit_first};
 use super::unparted::counts_next;
 use crate::read::schedule::{Basis, PartRole};
@@ -151,6 +152,7 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
             || of_keys(claims, at, next)
             || behind_name(claims, at, next)
             || counts_next(claims, &claims.list, at, next)
+            || trailing::behind_sign(claims, at, next)
     };
     if wired_ones(claims, at, next) || !split && counts() {
         return Some((Counted { amount: Some(amount), sure: true, ..Counted::default() }, next));
@@ -296,7 +298,11 @@ fn bracketed(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     });
     let count_before =
         !head(claims, at) && claims.tokens.get(next).is_some_and(|token| token.part == claims.tokens[at].part);
-    let counts = || behind_name(claims, at, next) || counts_next(claims, &claims.list, at, next);
+    let counts = || {
+        behind_name(claims, at, next)
+            || counts_next(claims, &claims.list, at, next)
+            || trailing::in_brackets(claims, at, next)
+    };
     let within = count_before && counted.unit.is_none() && !counts();
     (!(label || within)).then_some((counted, next))
 }
@@ -317,7 +323,8 @@ fn named(claims: &Claims, at: usize, times: bool) -> Option<(Counted, usize)> {
         let last = claims.tokens.get(behind).is_none_or(|token| token.part != claims.tokens[at].part);
         let alone = at == 0 || claims.tokens[at].gap && !claims.tokens[at - 1].is_number();
         let near = claims.tokens.get(next).is_some_and(|token| !token.gap);
-        return (last && alone && near && !split)
+        let counts = last && alone && near || trailing::times(claims, at, next, behind);
+        return (counts && !split)
             .then_some((Counted { amount: Some(amount), sure: true, ..Counted::default() }, behind));
     }
     Some(with_unit(claims, at, amount, behind, true))

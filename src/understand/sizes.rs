@@ -7,6 +7,7 @@ use super::measure::{self, Measured, feet_dash, from_millimetres};
 use super::quantity;
 use super::roles::Role;
 use super::token::{Kind, Token};
+use super::trailing;
 use crate::trade::attribute::{Attr, names};
 use crate::trade::category::Category;
 use crate::trade::finish;
@@ -182,7 +183,7 @@ fn dimension(claims: &Claims, at: usize, joined: bool) -> Option<(Dimension, usi
         feet_dash(claims.text, &claims.tokens, at).filter(|_| joined && claims.tokens[at + 2].text(claims.text) == "0");
     let (measured, next) = feet.or_else(|| claims.length(at))?;
     let (measured, next) = without_label(claims, at, next).unwrap_or((measured, next));
-    if !joined && finish_before_label(claims, at) {
+    if !joined && (finish_before_label(claims, at) || trailing::finish_times(claims, at)) {
         return None;
     }
     Some(with_label(claims, at, measured, next, joined))

@@ -1,0 +1,213 @@
+//! Counts behind a sign, where nothing else counts: "closer PA 689 - 1", "deadbolt, double cylinder / 1", "REX, 1, 626", "hinges x 3,
+//! BB", "wall bumper 630 x2", "BB hinges 4.5 x 4.5 (3) 652".
+
+use rust_decimal::Decimal;
+
+use super::claim::{Claim, Claims, What};
+use super::counts::{counted_already, has_column};
+use super::dimensions::may_measure;
+use super::lexicon::Gist;
+use super::meaning::{ANY, Categories, Meaning, Special, members};
+use super::token::{Kind, Token};
+use crate::read::schedule::PartRole;
+use crate::trade::category::Category;
+use crate::trade::facts;
+use crate::trade::finish;
+use crate::trade::limits::{self, Counts};
+
+/// Whether a number in brackets in the midst of what is said of goods counts them: what stands before it is understood, and a finish,
+/// a size, a sign or the end follows. `at` is the bracket, `next` what is behind the closing one.
+pub(super) fn in_brackets(claims: &Claims, at: usize, next: usize) -> bool {
+    let said = said_before(claims, at).is_some_and(|before| plain(claims, before));
+    let begins = |behind: &Token| {
+        matches!(behind.kind, Kind::Sign(',' | ';' | '-'))
+            || behind.is_number() && behind.gap && !labelled(claims, next + 1)
+    };
+    said && counts(claims, at, at + 1, false) && behind(claims, at, next).is_none_or(begins)
+}
+
+/// Whether a number behind a sign (a hyphen, a stroke or a sign of equality with room around, a comma) counts what stands before it:
+/// the end, a comma, a bracket or another hyphen follows.
+pub(super) fn behind_sign(claims: &Claims, at: usize, next: usize) -> bool {
+    let Some(sign) = at.checked_sub(1).filter(|sign| claims.tokens[*sign].part == claims.tokens[at].part) else {
+        return false;
+    };
+    let (mark, number) = (&claims.tokens[sign], &claims.tokens[at]);
+    let comma = mark.is(',') && number.gap;
+    let apart = ['-', '/', '='].iter().any(|one| mark.is(*one)) && mark.gap;
+    let ends = behind(claims, at, next).is_none_or(|behind| {
+        matches!(behind.kind, Kind::Sign(',' | ';'))
+            || matches!(behind.kind, Kind::Sign('(' | '-'))
+                && behind.gap
+                && claims.tokens.get(next + 1).is_some_and(|one| !one.is_number())
+    });
+    // "-1" joined to its hyphen is a count at the end alone: "-1 1/2" is a measure.
+    let joined = !number.gap && behind(claims, at, next).is_some();
+    (comma || apart && !joined)
+        && ends
+        && said_before(claims, sign).is_some_and(|before| plain(claims, before))
+        && counts(claims, at, at, comma || names(claims, sign))
+}
+
+/// Whether `x 3` or `x3` behind a name or a finish counts: nothing that could be the other side of a size stands before it.
+pub(super) fn times(claims: &Claims, x: usize, at: usize, next: usize) -> bool {
+    let glued = !claims.tokens[at].gap;
+    let before = said_before(claims, x);
+    let side = |claim: &Claim| matches!(claim.what, What::Size(_) | What::Labelled { .. });
+    let follows = behind(claims, at, next).is_none_or(|behind| {
+        matches!(behind.kind, Kind::Sign(',' | ';' | '(' | '@'))
+            || behind.is('-') && behind.gap
+            || glued && behind.kind == Kind::Word && behind.gap && behind.text(claims.text) != "x"
+    });
+    claims.tokens[x].gap
+        && follows
+        && before.is_some_and(|before| !side(before) && plain(claims, before))
+        && counts(claims, x, at, false)
+}
+
+/// `630 x2`, `626 x 2`: the code of a finish times a count of a few, which is no size.
+pub(super) fn finish_times(claims: &Claims, at: usize) -> bool {
+    let code = claims.tokens[at].text(claims.text);
+    let (x, number) = (claims.tokens.get(at + 1), claims.tokens.get(at + 2));
+    let times = x.is_some_and(|x| x.gap && x.text(claims.text) == "x");
+    let few = number
+        .and_then(|number| number.whole(claims.text))
+        .is_some_and(|whole| whole > 0 && i64::from(whole) <= limits::counts().behind_name);
+    let ends = behind(claims, at, at + 3).is_none_or(|behind| {
+        matches!(behind.kind, Kind::Sign(',' | ';' | '(' | '@'))
+            || behind.kind == Kind::Word && behind.gap && behind.text(claims.text) != "x"
+    });
+    code.len() == 3 && times && few && ends && finish::find(code).is_some()
+}
+
+/// What is understood of the words that end before a token.
+fn said_before<'a>(claims: &'a Claims, at: usize) -> Option<&'a Claim> {
+    let part = claims.tokens[at].part;
+    claims.list.last().filter(|before| before.to == at && claims.tokens[before.from].part == part)
+}
+
+/// The token behind a number, of the same cell.
+fn behind<'a>(claims: &'a Claims, at: usize, next: usize) -> Option<&'a Token> {
+    claims.tokens.get(next).filter(|behind| behind.part == claims.tokens[at].part)
+}
+
+/// Whether the words right before a token are the name of goods.
+fn names(claims: &Claims, at: usize) -> bool {
+    said_before(claims, at).is_some_and(|before| goods_of(claims, before) != 0)
+}
+
+/// The categories of goods that a claim names.
+fn goods_of(claims: &Claims, claim: &Claim) -> Categories {
+    let mut meanings = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+    meanings.find_map(|meaning| meaning.noun).map_or(0, |noun| noun.categories)
+}
+
+/// Whether a claim says something of goods by itself: a label, a link or a word that denies waits for what comes next.
+fn plain(claims: &Claims, claim: &Claim) -> bool {
+    if matches!(claim.what, What::Size(_) | What::Labelled { .. }) {
+        return true;
+    }
+    let meanings = || claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+    let says = |one: &Meaning| matches!(one.special, Special::Plain | Special::Look(_) | Special::Finish(_));
+    let waits = |one: &Meaning| !says(one) && !matches!(one.special, Special::Nothing | Special::Ordinary);
+    meanings().any(says) && !meanings().any(waits)
+}
+
+/// Whether the number at a token may belong to a label behind it, as wires and buttons do.
+fn labelled(claims: &Claims, at: usize) -> bool {
+    claims.longest(at).is_some_and(|(node, _)| {
+        let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+        meanings.any(|one| matches!(one.special, Special::After(_) | Special::Dimension(_)))
+    })
+}
+
+/// Whether a bare number may count the goods that are named before `from`: nothing else does, it is small enough for the doors of a
+/// set, and where it may be a measure of them it is none.
+fn counts(claims: &Claims, from: usize, number: usize, sized: bool) -> bool {
+    let (token, text) = (&claims.tokens[number], claims.text);
+    let Some(whole) = token.whole(text).filter(|whole| *whole > 0) else { return false };
+    let free = matches!(claims.role(number), PartRole::Free | PartRole::Description);
+    if !free || token.text(text).starts_with('0') || counted_already(claims) || has_column(claims) {
+        return false;
+    }
+    let part = token.part;
+    let here = |claim: &&Claim| {
+        claim.to <= from && claims.tokens[claim.from].part == part && claim.may_be(claims.lexicon, Gist::NOUN)
+    };
+    let named = claims.list.iter().filter(here).fold(0, |goods, claim| goods | goods_of(claims, claim));
+    let goods = if named == 0 { said_of(claims, from, part) } else { named };
+    let Counts { behind_name, doors_behind, .. } = *limits::counts();
+    let few = |category: Category| {
+        let most = facts::of(category).and_then(|facts| facts.most);
+        i64::from(whole) <= most.map_or(behind_name, |most| most.saturating_mul(doors_behind).min(behind_name))
+    };
+    goods != 0 && members(goods).all(few) && !(sized && may_measure(goods, Decimal::from(whole)))
+}
+
+/// The one category of which something is said before a token, though no name of goods is: "SVR, LBR".
+fn said_of(claims: &Claims, from: usize, part: u16) -> Categories {
+    let before = |claim: &&Claim| claim.to <= from && claims.tokens[claim.from].part == part;
+    let meanings =
+        claims.list.iter().filter(before).flat_map(|claim| claim.entries(claims.lexicon)).flat_map(|e| &e.meanings);
+    let narrow = |meaning: &&Meaning| meaning.special == Special::Plain && meaning.categories != ANY;
+    let goods = meanings.filter(narrow).fold(ANY, |goods, meaning| goods & meaning.categories);
+    if goods.count_ones() == 1 { goods } else { 0 }
+}
+
+#[cfg(test)]
+mod tests {
+    use rust_decimal::Decimal;
+
+    use crate::read::schedule::{PartRole, Wording};
+    use crate::understand::lexicon::Lexicon;
+    use crate::understand::{Surroundings, understand};
+
+    /// The count that is read of a description, beside what the column of quantities says.
+    fn counted(quantity: &str, text: &str) -> Option<Decimal> {
+        let lexicon = Lexicon::load(&[]).unwrap();
+        let mut wording = Wording::default();
+        if !quantity.is_empty() {
+            wording.push(PartRole::Quantity, quantity, None);
+        }
+        wording.push(PartRole::Description, text, None);
+        understand(&lexicon, &wording, &Surroundings::default())[0].quantity.amount
+    }
+
+    #[test]
+    fn counts_behind_signs_names_and_finishes() {
+        for (text, amount) in [
+            ("Surface closer, parallel arm, 689 - 1", 1),
+            ("Deadbolt grade 1 double cyl / 1", 1),
+            ("Wall stop concave 626 -1", 1),
+            ("BB hinges x 3, 4-1/2 x 4-1/2", 3),
+            ("Wall stop convex 630 x2", 2),
+            ("Hinges BB 4.5 x 4.5 (3) 652", 3),
+            ("Electric strike rim, 12V, fail safe - 1 - verify voltage", 1),
+            ("Construction cores x 24 (return)", 24),
+        ] {
+            assert_eq!(counted("", text), Some(Decimal::from(amount)), "{text}");
+        }
+    }
+
+    #[test]
+    fn sizes_labels_and_codes_count_nothing() {
+        for text in [
+            "Closer, 4",
+            "Closer - 4",
+            "Surface closer size 1 - 6",
+            "Hinge 4-1/2 x 4-1/2",
+            "Kick plate 10 x 34",
+            "Kick plate, 630, 10 x 34",
+            "Door sweep - 36",
+            "Threshold per detail - 3",
+            "Mortise lock - 08 lever",
+            "Electric hinge (4 wire)",
+            "Hinges 652 x 4-1/2",
+            "Keypad lock, type - 2",
+            "Exit device 630 x 36",
+        ] {
+            assert_eq!(counted("", text), None, "{text}");
+        }
+        assert_eq!(counted("2", "Surface closer 689 - 1"), Some(Decimal::TWO));
+    }
+}
