@@ -184,6 +184,8 @@ pub(crate) fn table(
                     }
                     Heard::SetOrDescription if says(M::Set) => M::Remarks,
                     Heard::SetOrDescription => M::Set,
+                    // `MATERIAL | FINISH | QTY` over goods.
+                    Heard::Material if items && !goods && !taken(M::Description) && name_goods(cells) => M::Description,
                     Heard::Material if items => M::Other,
                     Heard::Material if !taken(M::DoorMaterial) && !says(M::DoorMaterial) => M::DoorMaterial,
                     Heard::Material => M::FrameMaterial,

@@ -17,6 +17,8 @@ struct Word<'t> {
     end: usize,
     /// A comma, `&` or `and` stands behind it.
     goes_on: bool,
+    /// Signs such as brackets stand around it.
+    signs: bool,
 }
 
 impl Walker<'_> {
@@ -143,7 +145,7 @@ fn words_of(text: &str) -> Vec<Word<'_>> {
             continue;
         }
         let bare = trimmed.trim_matches(['(', ')', '[', ']', '#', '*', '.', ':']);
-        out.push(Word { bare, end: start + trimmed.len(), goes_on });
+        out.push(Word { bare, end: start + trimmed.len(), goes_on, signs: bare.len() < trimmed.len() });
     }
     // `A AND B`, `A & B`: what stands before goes on.
     for at in 1..out.len() {
@@ -184,6 +186,13 @@ fn may_go_on(words: &[Word<'_>], at: usize, before: Option<usize>, joined: bool)
     if before.is_some() && joined && word.len() == 1 && word.bytes().all(|byte| byte.is_ascii_uppercase()) {
         return true;
     }
+    // `101 A`: the letter is written apart.
+    let apart = word.len() == 1 && word.bytes().all(|byte| byte.is_ascii_uppercase()) && !words[at].signs;
+    if apart
+        && before.is_some_and(|before| before + 1 == at && ends_in_figure(&words[before]) && lists(words, at - 1, at))
+    {
+        return true;
+    }
     // `102 (RHR), 103 (PR)`: what kind of door it is, where more doors follow.
     if before.is_some() && is_kind(&word.to_ascii_uppercase()) {
         // `102, 103, pairs, 3-0 x 7-0`: what follows is a size.
@@ -198,6 +207,19 @@ fn may_go_on(words: &[Word<'_>], at: usize, before: Option<usize>, joined: bool)
     }
     before
         .is_none_or(|before| joined || !is_width(word) || doorlist::shape(words[before].bare) == doorlist::shape(word))
+}
+
+fn ends_in_figure(word: &Word<'_>) -> bool {
+    word.bare.ends_with(|last: char| last.is_ascii_digit())
+}
+
+/// Whether a letter behind a number ends what is said, or another number follows behind a comma or of the same form: `101 A, 102 B`.
+fn lists(words: &[Word<'_>], before: usize, at: usize) -> bool {
+    words.get(at + 1).is_none_or(|next| {
+        let letter = next.bare.len() == 1 && next.bare.bytes().all(|byte| byte.is_ascii_uppercase());
+        let parted = words[at].goes_on && (has_figure(next.bare) || letter || next.bare == "&");
+        parted || has_figure(next.bare) && doorlist::shape(next.bare) == doorlist::shape(words[before].bare)
+    })
 }
 
 /// Whether a size with an `x` begins here: `3-0 X 7-0`, `3-0X7-0`.

@@ -23,7 +23,18 @@ pub(crate) fn parse(text: &str) -> Option<Vec<Entry>> {
         if piece.is_empty() {
             continue;
         }
+        let mut before = "";
         for word in piece.split_whitespace() {
+            // `101 A` is the number of one door, written apart.
+            let apart = word.len() == 1 && word.as_bytes()[0].is_ascii_uppercase() && is_numbered(before);
+            before = word;
+            if apart
+                && let Some(Entry::Door(number)) = entries.last_mut()
+                && number.ends_with(|last: char| last.is_ascii_digit())
+            {
+                number.push_str(word);
+                continue;
+            }
             let word = word.trim_matches(['(', ')', '[', ']', '*']);
             if word.is_empty() {
                 continue;
@@ -41,6 +52,11 @@ pub(crate) fn parse(text: &str) -> Option<Vec<Entry>> {
         }
     }
     (!entries.is_empty()).then_some(entries)
+}
+
+/// Whether a word is the number of a door and ends in a figure.
+fn is_numbered(word: &str) -> bool {
+    word.ends_with(|last: char| last.is_ascii_digit()) && is_door(word) && !word.contains(['&', '/'])
 }
 
 /// `105 THRU 109`, `105 TO 109`, `105 - 109` as `105..109`; `A & B` as `A,B`.
@@ -179,7 +195,16 @@ pub(crate) fn looks_like(text: &str) -> bool {
         return false;
     }
     let words: Vec<&str> = plain.split(' ').collect();
-    words.len() <= 3 && words.iter().all(|word| is_door(word)) && plain.bytes().any(|byte| byte.is_ascii_digit())
+    // `1ST FLOOR`, `2ND LEVEL` head the rows below them.
+    let ordinal = |word: &&str| {
+        let figures = word.trim_end_matches(|letter: char| letter.is_ascii_alphabetic());
+        let by_figures = !figures.is_empty() && figures.bytes().all(|sign| sign.is_ascii_digit());
+        by_figures && matches!(&word[figures.len()..], "ST" | "ND" | "RD" | "TH")
+    };
+    words.len() <= 3
+        && words.iter().all(|word| is_door(word))
+        && !words.iter().any(|word| ordinal(word))
+        && plain.bytes().any(|byte| byte.is_ascii_digit())
 }
 
 /// The doors of a schedule, as ranges look for them.

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::place::column_letter;
 
-use super::columns::looks;
+use super::columns::{self, looks};
 use super::doorlist;
 use super::headings::Meaning as M;
 use super::setheading;
@@ -36,6 +36,16 @@ pub(crate) fn find(sheet: &Sheet) -> Option<Table> {
         for cell in &sheet.rows[*at].cells {
             cells.entry(cell.column).or_default().push(cell);
         }
+    }
+    // `3 | EA | HINGES`: no row of a door has the unit of its goods.
+    let pair = |cell: &&Cell| words::list("pair").is(&plain(&cell.text));
+    let units = |cells: &Vec<&Cell>| {
+        cells.len() * 2 >= rows.len()
+            && cells.iter().all(|cell| columns::is_unit(&plain(&cell.text)))
+            && !cells.iter().all(pair)
+    };
+    if cells.values().any(units) {
+        return None;
     }
     let mut columns = meanings(&cells, rows.len());
     let doubts = two_ratings(&mut columns, &cells).into_iter().collect();

@@ -344,7 +344,7 @@ impl Matrix {
             lines.iter_mut().for_each(|line| line.section.clone_from(&section));
             return lines;
         }
-        if !folded.contains(' ') || self.keys.contains_key(&folded) {
+        if !folded.contains(' ') || self.keys.contains_key(&folded) || counted(&folded).1.is_empty() {
             return self.codes(said).iter().map(|said| self.line(place, said)).collect();
         }
         let names = words::list("hardware").find(&folded).is_some();

@@ -19,6 +19,9 @@ use super::walk::{Gathered, Last, Walker, add_set, note};
 use super::words::{self, plain};
 use super::zeros::NumberCell;
 
+/// As many words a note has at least that stands below doors without a caption.
+const NOTE: usize = 4;
+
 impl Walker<'_> {
     pub(super) fn door_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
         let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
@@ -31,7 +34,7 @@ impl Walker<'_> {
             let told = table.columns.iter().filter(|column| column.meaning != M::Other);
             told.filter(|column| row.cell(column.index).is_some()).count()
         };
-        if self.is_keynote(lane, row) {
+        if self.is_keynote(lane, row, out.schedule.openings.last()) {
             return note(self.sheet, &join(&row.cells), row, out);
         }
         let first = &row.cells[..row.cells.len().min(2)];
@@ -106,8 +109,16 @@ impl Walker<'_> {
     }
 
     /// `KEYNOTES` alone in its row under doors, and `1 | PROVIDE DUTCH DOOR SHELF` below it: notes by their numbers, no doors.
-    pub(super) fn is_keynote(&mut self, lane: usize, row: &Row) -> bool {
+    /// So are notes that begin by themselves with the first, below doors with longer numbers: `1 | VERIFY ALL SIZES IN FIELD`.
+    pub(super) fn is_keynote(&mut self, lane: usize, row: &Row, last: Option<&super::schedule::Opening>) -> bool {
         let noting = &mut self.lanes[lane].noting;
+        if let [number, words] = &row.cells[..]
+            && number.text.trim().trim_end_matches(['.', ')', ':']) == "1"
+            && words.text.split_whitespace().count() >= NOTE
+            && last.is_some_and(|door| door.number.bytes().filter(u8::is_ascii_alphanumeric).count() >= 3)
+        {
+            *noting = true;
+        }
         match &row.cells[..] {
             [one] => {
                 let caption = aside::is_caption(&one.text);

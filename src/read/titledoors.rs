@@ -8,6 +8,7 @@ use crate::trade::{finish, function};
 
 use super::doorlead;
 use super::doorlist::{self, Entry};
+use super::doormore;
 use super::headfacts;
 use super::schedule::Schedule;
 use super::walk::Gathered;
@@ -48,10 +49,12 @@ fn parted(text: &str) -> (&str, Option<&str>) {
     }
 }
 
-/// A list of doors less those that the words behind it leave out: `except 102 and 103`.
+/// A list of doors less those that the words behind it leave out: `except 102 and 103`; with those that follow behind other words.
 pub(super) fn less(entries: Vec<Entry>, behind: &str) -> Vec<Entry> {
     let (before, out) = parted(behind);
-    let Some(out) = out.filter(|_| !before.bytes().any(|byte| byte.is_ascii_alphanumeric())) else { return entries };
+    let Some(out) = out.filter(|_| !before.bytes().any(|byte| byte.is_ascii_alphanumeric())) else {
+        return doormore::further(entries, behind);
+    };
     let out = if before.contains('(') { out.split_once(')').map_or(out, |(inside, _)| inside) } else { out };
     without(&entries, &left_out(out))
 }

@@ -1,0 +1,73 @@
+//! Goods in cells below the heading of a set, without headings of their own: `1 | 3 | EA | HINGES`, `HINGES | 3 | 652`,
+//! `EA | 3 | HINGES`. Which cell counts them is told by the rows near that have the same cells filled.
+
+use super::itemtext::starts_with_quantity;
+use super::sheet::{Cell, Row};
+use super::walk::Walker;
+use super::words::{self, plain};
+
+/// So many rows before and behind are near.
+const NEAR: usize = 50;
+/// As many goods a line may have; a larger number is a size or a code.
+const MOST: u32 = 24;
+
+/// The whole number that is all a cell says.
+fn whole(cell: &Cell) -> Option<u32> {
+    let text = cell.text.trim();
+    let text = text.strip_suffix('.').unwrap_or(text);
+    let figures = !text.is_empty() && !text.starts_with('0') && text.bytes().all(|sign| sign.is_ascii_digit());
+    if figures && text.len() <= 3 { text.parse().ok() } else { None }
+}
+
+fn counts(cell: &Cell) -> bool {
+    whole(cell).is_some_and(|many| many <= MOST)
+}
+
+/// Whether the first cells number the rows: each one more than that before it, or one again, and in some it rises.
+fn numbers_rows(near: &[&Row]) -> bool {
+    let numbers: Option<Vec<u32>> = near.iter().map(|row| whole(row.cells.first()?)).collect();
+    let Some(numbers) = numbers.filter(|numbers| numbers.len() >= 3) else { return false };
+    let rises = |pair: &[u32]| pair[1] == pair[0] + 1;
+    numbers.windows(2).all(|pair| rises(pair) || pair[1] == 1)
+        && numbers.windows(2).filter(|pair| rises(pair)).count() >= 2
+}
+
+impl Walker<'_> {
+    /// A row of goods with the cell that counts them first, and without the running number of the row.
+    pub(super) fn ordered_goods(&self, lane: usize, row: &Row) -> Option<Row> {
+        let lane = &self.lanes[lane];
+        if lane.table.is_some() || lane.set.is_none() || row.cells.len() < 3 {
+            return None;
+        }
+        let places: Vec<usize> = (0..row.cells.len()).filter(|at| counts(&row.cells[*at])).collect();
+        if places.iter().all(|at| *at == 0)
+            || whole(&row.cells[0]).is_none() && starts_with_quantity(&plain(&row.cells[0].text))
+        {
+            return None;
+        }
+        let at = self.sheet.index_of(row.number);
+        let alike = |other: &&Row| {
+            other.cells.len() == row.cells.len()
+                && other.cells.iter().zip(&row.cells).all(|(one, own)| one.column == own.column)
+        };
+        let rows = self.sheet.rows.iter().skip(at.saturating_sub(NEAR)).take(2 * NEAR);
+        let near: Vec<&Row> = rows.filter(alike).collect();
+        let counted = |at: &usize| near.iter().all(|row| counts(&row.cells[*at]));
+        let numbered = numbers_rows(&near);
+        let first_counts = whole(&row.cells[0]).is_some();
+        let [place] = places.into_iter().filter(|at| *at > 0 && counted(at)).collect::<Vec<_>>()[..] else {
+            return None;
+        };
+        let goods = || row.cells.iter().any(|cell| words::list("hardware").find(&plain(&cell.text)).is_some());
+        if near.len() < 2 || first_counts && !numbered || !goods() {
+            return None;
+        }
+        let mut cells = row.cells.clone();
+        let count = cells.remove(place);
+        if first_counts {
+            cells.remove(0);
+        }
+        cells.insert(0, count);
+        Some(Row { number: row.number, cells, hidden: row.hidden })
+    }
+}
