@@ -203,7 +203,7 @@ pub(crate) fn looks_like(text: &str) -> bool {
     };
     words.len() <= 3
         && words.iter().all(|word| is_door(word))
-        && !words.iter().any(|word| ordinal(word))
+        && !words.iter().any(ordinal)
         && plain.bytes().any(|byte| byte.is_ascii_digit())
 }
 
