@@ -1,13 +1,14 @@
 //! General notes that ask for goods, `ALL DOORS TO HAVE SILENCERS`, `PROVIDE DOOR VIEWERS AT ALL GUEST ROOMS`: where no set
 //! names them nothing would be counted. Which doors a note means is not settled here; it is asked.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use crate::finding::{Finding, Kind, Weight};
 
 use super::itemtext;
-use super::remarks::{self, KindOfGoods, Wanted};
-use super::schedule::{Note, Schedule};
+use super::keyed;
+use super::remarks::{self, KindOfGoods, Wanted, asked_goods};
+use super::schedule::{Note, Opening, Schedule, loose_id};
 use super::words::{self, plain};
 
 /// The code of what is said here.
@@ -16,8 +17,19 @@ pub(super) const IN_NOTES: &str = "hardware-in-notes";
 /// Longer texts are specifications, whose every clause speaks of goods.
 const LONGEST: usize = 600;
 
-/// Kinds of goods that a sentence asks for, and whether for every door.
-fn asked(text: &str, kinds: &[KindOfGoods]) -> Vec<(Wanted, bool)> {
+/// Goods that a note asks for.
+struct Asked {
+    wanted: Wanted,
+    /// For every door.
+    every: bool,
+    /// For more of them than sets have: `second viewer`.
+    more: bool,
+    /// For the doors of rooms of this use: `at storage rooms`.
+    rooms: Option<String>,
+}
+
+/// Kinds of goods that a sentence asks for.
+fn asked(text: &str, kinds: &[KindOfGoods]) -> Vec<Asked> {
     let mut found = Vec::new();
     let folded = plain(text);
     let (asks, all) = (words::list("note-asks"), words::list("note-all-doors"));
@@ -35,8 +47,9 @@ fn asked(text: &str, kinds: &[KindOfGoods]) -> Vec<(Wanted, bool)> {
         let verbs = asks.all(part);
         let mut add = |kind: String, named, at: &str| {
             let asked = !remarks::takes_out(part, at) && is_asked(part, at, &verbs, every);
-            if asked && !found.iter().any(|(known, _): &(Wanted, _)| known.kind == kind) {
-                found.push((Wanted { kind, named, is_out: false, of_others: false }, every));
+            if asked && !found.iter().any(|known: &Asked| known.wanted.kind == kind) {
+                let wanted = Wanted { kind, named, is_out: false, of_others: false };
+                found.push(Asked { wanted, every, more: is_more(part, at), rooms: rooms(part) });
             }
         };
         for (kind, list, named) in kinds {
@@ -53,7 +66,7 @@ fn asked(text: &str, kinds: &[KindOfGoods]) -> Vec<(Wanted, bool)> {
 
 /// Kinds of goods that a note under a set names, whatever its verb, `VERIFY CLOSER SIZE`, and neither takes out nor leaves to
 /// others: goods that nothing counts where the set has none.
-fn named(text: &str, kinds: &[KindOfGoods]) -> Vec<(Wanted, bool)> {
+fn named(text: &str, kinds: &[KindOfGoods]) -> Vec<Asked> {
     let folded = plain(text);
     if folded.len() > LONGEST || itemtext::by_others(&folded) {
         return Vec::new();
@@ -62,9 +75,48 @@ fn named(text: &str, kinds: &[KindOfGoods]) -> Vec<(Wanted, bool)> {
         let at = list.find(&folded).filter(|at| !remarks::takes_out(&folded, at))?;
         let verb = words::list("set-note").begins(&folded).is_some_and(|verb| words::list("remark-out").is(verb));
         let wanted = Wanted { kind: (*kind).to_string(), named: vec![*list, *named], is_out: false, of_others: false };
-        (!verb && !at.is_empty()).then_some((wanted, false))
+        (!verb && !at.is_empty()).then_some(Asked { wanted, every: false, more: false, rooms: None })
     };
     kinds.iter().filter_map(wanted).collect()
+}
+
+/// Whether a word such as SECOND stands right before goods, or one word before them.
+fn is_more(part: &str, goods: &str) -> bool {
+    let lead = part[..words::offset(part, goods)].trim_end();
+    let shorter = lead.rsplit_once(' ').map_or("", |(lead, _)| lead);
+    [lead, shorter].iter().any(|lead| words::list("note-more").ends(&format!(" {lead}")).is_some())
+}
+
+/// The use of rooms at whose doors a part asks for goods: STORAGE of `at all storage rooms`.
+fn rooms(part: &str) -> Option<String> {
+    let last = words::list("note-of-use");
+    words::list("note-where").all(part).into_iter().find_map(|lead| {
+        let behind = part[words::offset(part, lead) + lead.len()..].trim_start();
+        let bare = |word: &&str| last.is(word.trim_end_matches(['.', ',', ')']));
+        // `At all offices`: to the end where no such word stands.
+        let ends = || words::list("note-everywhere").is(lead).then(|| behind.split(' ').count());
+        let at = behind.split(' ').position(|word| bare(&word)).or_else(ends);
+        let at = at.filter(|at| (1..=MOST_OF_USE).contains(at))?;
+        let named: Vec<&str> = behind.split(' ').take(at).collect();
+        let named = named.join(" ").trim_end_matches('.').to_string();
+        named.bytes().all(|byte| byte.is_ascii_alphabetic() || byte == b' ').then_some(named)
+    })
+}
+
+/// The use of rooms is named in no more words.
+const MOST_OF_USE: usize = 3;
+
+/// The doors of rooms of a use that have a set with goods.
+fn doors_of<'s>(schedule: &'s Schedule, used: &[(&str, &str)], named: &str) -> Vec<(&'s Opening, String)> {
+    let exterior = words::list("exterior").is(named);
+    let stem = format!(" {}", named.strip_suffix('S').filter(|stem| stem.len() > 2).unwrap_or(named));
+    let of_use = |door: &&Opening| {
+        door.excluded.is_none()
+            && (exterior && door.exterior == Some(true) || format!(" {}", plain(&door.room)).contains(&stem))
+    };
+    let lines: HashMap<String, &str> = used.iter().map(|(id, lines)| (loose_id(id), *lines)).collect();
+    let with_set = |door: &'s Opening| Some((door, (*lines.get(&loose_id(door.set.as_deref()?))?).to_string()));
+    schedule.openings.iter().filter(of_use).filter_map(with_set).collect()
 }
 
 /// Whether a part asks for the goods that it names: they stand behind a verb of supply, or before one, or at the head of a
@@ -104,7 +156,7 @@ pub(super) fn tell(schedule: &mut Schedule) {
         .sets
         .iter()
         .filter(|set| !set.lines.is_empty() && set.not_used.is_none())
-        .filter_map(|set| Some((set.id.as_str(), texts.get(&super::schedule::loose_id(&set.id))?.as_str())))
+        .filter_map(|set| Some((set.id.as_str(), texts.get(&loose_id(&set.id))?.as_str())))
         .collect();
     let mut told: BTreeMap<String, Finding> = BTreeMap::new();
     let general = schedule.notes.iter().map(|note| (None, note));
@@ -113,7 +165,17 @@ pub(super) fn tell(schedule: &mut Schedule) {
         let told_of_set = own.is_some() && itemtext::is_set_note(&plain(&note.text));
         let found = asked(&note.text, &kinds);
         let found = if found.is_empty() && told_of_set { named(&note.text, &kinds) } else { found };
-        for (wanted, every) in found {
+        if !found.is_empty() && keyed::is_joined(&note.text, &schedule.openings) {
+            // It stands beside the doors that it is said of, and is asked there.
+            continue;
+        }
+        for Asked { wanted, every, more, rooms } in found {
+            if own.is_none()
+                && let Some(finding) = at_doors(schedule, &used, (&wanted, more, rooms.as_deref()), note)
+            {
+                told.entry(format!("{} {}", wanted.kind, rooms.unwrap_or_default())).or_insert(finding);
+                continue;
+            }
             let lacking: Vec<&str> = match own.filter(|_| !every) {
                 Some(own) => {
                     used.iter().filter(|(id, lines)| *id == own && !wanted.is_in(lines)).map(|(id, _)| *id).collect()
@@ -129,6 +191,44 @@ pub(super) fn tell(schedule: &mut Schedule) {
         }
     }
     schedule.findings.extend(told.into_values());
+}
+
+/// Asks about goods at the doors that a note names by the use of their rooms, or about more of them than sets have.
+fn at_doors(
+    schedule: &Schedule,
+    used: &[(&str, &str)],
+    (wanted, more, rooms): (&Wanted, bool, Option<&str>),
+    note: &Note,
+) -> Option<Finding> {
+    let mut doors = rooms.map(|named| doors_of(schedule, used, named)).unwrap_or_default();
+    let by_use = !doors.is_empty();
+    if more && !by_use {
+        doors = doors_of(schedule, used, "");
+    }
+    doors.retain(|(_, lines)| wanted.is_in(lines) == more);
+    if doors.is_empty() {
+        return None;
+    }
+    let doors: Vec<&Opening> = doors.into_iter().map(|(door, _)| door).collect();
+    let kind = &wanted.kind;
+    let says = match more {
+        true if by_use => format!("a note asks for one more \"{kind}\" than the sets of these doors have"),
+        true => format!("a note asks for one more \"{kind}\" at some of the doors whose sets have it"),
+        false => format!("a note asks for \"{kind}\" at doors whose sets do not name it, by the use of their rooms"),
+    };
+    let mut answers = asked_goods(kind, &doors);
+    if let Some(first) = answers.first_mut().filter(|_| more) {
+        first.value = "as the sets are written".into();
+    }
+    let priced_as = if more { "as the sets are written" } else { "nothing for it" };
+    let finding = Finding {
+        openings: doors.iter().map(|door| door.number.clone()).collect(),
+        priced_as: priced_as.into(),
+        answers,
+        ..Finding::new(IN_NOTES, Kind::Question, Weight::Goods, says)
+    };
+    let finding = finding.at(note.place.clone(), note.text.clone());
+    Some(finding.help("ask which doors are meant and who supplies it; add it to the sets that have it"))
 }
 
 fn finding(kind: &str, lacking: &[&str], is_all: bool, note: &Note) -> Finding {
@@ -176,12 +276,31 @@ mod tests {
             ("All doors: wall stops", vec!["stop"], true),
         ] {
             let found = asked(text, &kinds);
-            let mut names: Vec<&str> = found.iter().map(|(wanted, _)| wanted.kind.as_str()).collect();
+            let mut names: Vec<&str> = found.iter().map(|asked| asked.wanted.kind.as_str()).collect();
             names.sort_unstable();
             let mut goods = goods;
             goods.sort_unstable();
             assert_eq!(names, goods, "{text}");
-            assert!(found.iter().all(|(_, of_all)| *of_all == every), "{text}");
+            assert!(found.iter().all(|asked| asked.every == every), "{text}");
+        }
+    }
+
+    #[test]
+    fn notes_ask_for_more_and_name_rooms() {
+        let kinds = remarks::kinds();
+        for (text, more, rooms_named) in [
+            ("Provide second viewer at 43\" AFF at accessible rooms.", true, Some("ACCESSIBLE")),
+            ("Provide kick plates at all storage rooms", false, Some("STORAGE")),
+            ("Provide an additional door viewer in unit entrances", true, Some("UNIT")),
+            ("All doors to have wall stops", false, None),
+            ("Provide wall stops at all doors", false, None),
+            ("Provide a second lever; add closer", false, None),
+        ] {
+            let found = asked(text, &kinds);
+            assert!(!found.is_empty(), "{text}");
+            for asked in found {
+                assert_eq!((asked.more, asked.rooms.as_deref()), (more, rooms_named), "{text}");
+            }
         }
     }
 }

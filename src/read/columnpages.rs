@@ -157,6 +157,16 @@ pub(super) const COLUMNS: &[Page] = &[
         "Doors: wood at offices.; a row that gives a material of its own",
     ),
     page(
+        "material-in-remarks",
+        "Remarks say of what doors or frames are",
+        Kind::Assumption,
+        Weight::Goods,
+        "a part of a remark says of what the door or the frame is, and nothing else, and no column gives it",
+        "the material is taken for these doors",
+        "a schedule without materials, and ALUMINUM STOREFRONT under REMARKS",
+        "ALUM THRESHOLD; EXISTING WOOD DOOR; a row that gives a material of its own",
+    ),
+    page(
         "mark-explained-twice",
         "A mark has two meanings",
         Kind::Question,

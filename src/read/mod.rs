@@ -105,6 +105,7 @@ mod revision;
 mod rowcounts;
 mod rowmend;
 mod rows;
+mod saidmaterial;
 mod saidofset;
 mod sameas;
 mod sameless;
@@ -257,6 +258,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     dooritems::settle(out);
     superseded::sets(out);
     saidofset::settle(out);
+    saidmaterial::settle(&mut out.schedule);
     footnotes::settle(&mut out.schedule);
     setcolumn::settle(out);
     types::join_types(out);
@@ -272,6 +274,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     setcells::settle(out);
     superseded::doors(out);
     keyed::join(out);
+    saidmaterial::settle(&mut out.schedule);
     assigned::given(terms, out)?;
     if is_whole {
         assigned::counts(out);

@@ -297,7 +297,7 @@ fn asked(kind: &str, doors: &[usize], schedule: &Schedule) -> Finding {
 }
 
 /// The answers to whether goods that a remark asks for are ours; none where the words name no one kind of goods.
-fn asked_goods(kind: &str, doors: &[&Opening]) -> Vec<Answer> {
+pub(super) fn asked_goods(kind: &str, doors: &[&Opening]) -> Vec<Answer> {
     let Ok(category) = kind.trim_end_matches('s').replace(' ', "-").parse::<Category>() else { return Vec::new() };
     let each_leaf = facts::of(category).is_some_and(|facts| facts.basis == "leaf");
     let of_door = |door: &&Opening| if each_leaf { door.count.saturating_mul(door.leaves) } else { door.count };

@@ -91,10 +91,10 @@ pub(super) const SETS: &[Page] = &[
         "A note asks for goods that sets do not name",
         Kind::Question,
         Weight::Goods,
-        "a general note asks for goods at all doors and a set does not name them, or at some doors and no set does; or a note of a set asks for goods that the set does not name",
+        "a general note asks for goods at all doors and a set does not name them, or at some doors and no set does, or at doors of rooms that it names whose sets do not, or for more of them than sets have; or a note of a set asks for goods that the set does not name",
         "nothing is counted for it, and asked, once for each kind of goods",
-        "ALL DOORS TO HAVE SILENCERS, and set 1 without silencers; PROVIDE DOOR VIEWERS AT GUEST ROOMS, and no set with one",
-        "the same where the sets name them; CARD READERS BY SECURITY CONTRACTOR; KP = KICK PLATE; PROVIDE BLOCKING FOR WALL STOPS",
+        "ALL DOORS TO HAVE SILENCERS, and set 1 without silencers; PROVIDE DOOR VIEWERS AT GUEST ROOMS, and no set with one; SECOND VIEWER AT ACCESSIBLE ROOMS, and a set with one",
+        "the same where the sets name them, or where the note stands beside the doors by its number; CARD READERS BY SECURITY CONTRACTOR; KP = KICK PLATE; PROVIDE BLOCKING FOR WALL STOPS",
     ),
     page(
         "item-after-break",

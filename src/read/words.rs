@@ -337,6 +337,11 @@ pub(crate) fn leaf_material(text: &str) -> Option<&'static str> {
     memo::once(&LEAVES, text, |text| material("leaf", text))
 }
 
+/// Canonical material of a leaf or frame where the words say nothing else.
+pub(crate) fn only_leaf_material(text: &str) -> Option<&'static str> {
+    MATERIALS.get("leaf")?.get(plain(text).trim_matches(['.', ',', ' '])).map(String::as_str)
+}
+
 /// Canonical wall construction.
 pub(crate) fn wall(text: &str) -> Option<&'static str> {
     material("wall", text)
