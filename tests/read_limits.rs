@@ -187,3 +187,25 @@ fn thousands_of_numbers_with_dashes_are_read_in_time() {
     assert_eq!(schedule.openings.len(), 6_000);
     assert_eq!(schedule.findings.iter().filter(|finding| finding.code == "range-or-number").count(), 1);
 }
+
+#[test]
+fn a_cell_of_thousands_of_goods_is_read_in_pieces() {
+    let goods =
+        |count: usize| (0..count).map(|at| format!("{} HINGE H{at}", at % 3 + 1)).collect::<Vec<_>>().join(", ");
+    let path = file(
+        "long-cell.csv",
+        &format!("SET,DESCRIPTION,FINISH\n1,\"{}\",652\n2,\"{}\",626\n", goods(2_000), goods(100)),
+    );
+    let schedule = read(&[path], &[]).unwrap();
+    let [long, short] = &schedule.sets[..] else { panic!("two sets: {}", schedule.sets.len()) };
+    assert_eq!(short.lines.len(), 1, "a cell of a hundred goods is one line");
+    assert!(long.lines.len() > 10 && long.lines.iter().all(|line| line.wording.text.len() < 1_000));
+    let all: String = long.lines.iter().map(|line| line.wording.text.as_str()).collect();
+    assert!((0..2_000).all(|at| all.contains(&format!("HINGE H{at}"))), "no good is lost");
+    assert!(
+        long.lines.iter().all(|line| line.wording.text.ends_with("652")),
+        "each piece has the other cells beside it"
+    );
+    let told: Vec<_> = schedule.findings.iter().filter(|finding| finding.code == "long-cell").collect();
+    assert_eq!(told.len(), 1);
+}

@@ -83,24 +83,39 @@ impl Assigned {
 const FEWEST_COUNTED: usize = 3;
 
 /// The words for a set with its id.
-const SET: &str = r"(?: (?: (?:door\s+|finish\s+)? (?:hardware|hdware|hdwr|hdwe|hdw|h\.?w\.?) [\s.\-]* )? (?:set|group|heading)\b [\s.:\#\-]* (?: (?:no\b\.?|number\b|\#) \s* )?
-    | (?:hardware|hdwr|hdwe|hdw|hw) [\s.:\#\-]* (?: no\b\.? \s* )? )
-    (?P<id> [a-z]{0,4}[\-.]?[0-9]{1,4}(?:[.\-][0-9]{1,3})?[a-z]{0,2} | [a-z]\b )";
+fn set_form() -> String {
+    let [kind, hardware, short] = ["hardware-kind", "set-hardware", "words-for-hardware"].map(pattern);
+    let [set, number, no] = ["heading-sets", "number-one", "number-short"].map(pattern);
+    format!(
+        r"(?: (?: (?: (?:{kind})\s+ )? (?:{hardware}) [\s.\-]* )? (?:{set})\b [\s.:\#\-]* (?: (?: (?:{number})\b\.? | \# ) \s* )?
+    | (?:{short}) [\s.:\#\-]* (?: (?:{no})\b\.? \s* )? )
+    (?P<id> [a-z]{{0,4}}[\-.]?[0-9]{{1,4}}(?:[.\-][0-9]{{1,3}})?[a-z]{{0,2}} | [a-z]\b )"
+    )
+}
 
 /// The word for doors, before their numbers.
-const DOORS: &str =
-    r"(?:the\s+)? (?:following\s+)? (?:doors?|openings?) \s* (?: (?:nos?\b\.?|numbers?\b|\#) \s* )? [:\-]? \s*";
+fn doors_form() -> String {
+    let [article, following, doors, numbers] = ["article", "doors-following", "doors-named", "numbers-of"].map(pattern);
+    format!(
+        r"(?: (?:{article})\s+ )? (?: (?:{following})\s+ )? (?:{doors}) \s* (?: (?: (?:{numbers})\b\.? | \# ) \s* )? [:\-]? \s*"
+    )
+}
+
+/// The phrases of a list as a choice.
+fn pattern(list: &str) -> String {
+    words::list(list).pattern()
+}
 
 static FORMS: LazyLock<Vec<Regex>> = LazyLock::new(|| {
+    let (set, doors) = (set_form(), doors_form());
+    let [get, provided, at] = ["doors-get", "set-provided", "set-at"].map(pattern);
     let forms = [
         format!(
-            r"(?ix)^ [^a-z0-9_]* {DOORS} (?P<list> [^:]*? ) \s* \b (?:shall|to|are|is|will|must|receives?|gets?|get|has|have|uses?) \b [^:0-9]*? \b {SET} \s* [:.\-\u{{2013}}]* \s* (?P<after> .* ) $"
+            r"(?ix)^ [^a-z0-9_]* {doors} (?P<list> [^:]*? ) \s* \b (?:{get}) \b [^:0-9]*? \b {set} \s* [:.\-\u{{2013}}]* \s* (?P<after> .* ) $"
         ),
+        format!(r"(?ix)^ [^a-z0-9_]* (?:{provided}) \s+ {set} \s+ [^:0-9]*? \b (?:{at}) \s+ {doors} (?P<list> .+ ) $"),
         format!(
-            r"(?ix)^ [^a-z0-9_]* (?:provide|furnish|install|use) \s+ {SET} \s+ [^:0-9]*? \b (?:at|on|for|to) \s+ {DOORS} (?P<list> .+ ) $"
-        ),
-        format!(
-            r"(?ix)^ [^a-z0-9_]* {DOORS} (?P<list> \S*[0-9][^:=]*? ) \s* [:=\-\u{{2013}}]+ \s* {SET} [^a-z0-9_]* $"
+            r"(?ix)^ [^a-z0-9_]* {doors} (?P<list> \S*[0-9][^:=]*? ) \s* [:=\-\u{{2013}}]+ \s* {set} [^a-z0-9_]* $"
         ),
     ];
     forms.iter().filter_map(|form| Regex::new(form).ok()).collect()

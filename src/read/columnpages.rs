@@ -167,6 +167,16 @@ pub(super) const COLUMNS: &[Page] = &[
         "ALUM THRESHOLD; EXISTING WOOD DOOR; a row that gives a material of its own",
     ),
     page(
+        "long-cell",
+        "A cell lists hundreds of goods",
+        Kind::Assumption,
+        Weight::Reading,
+        "a cell of goods is longer than 4,000 signs and has commas, semicolons or new lines",
+        "it is read in pieces of some 800 signs that end at one of these, each with the other cells of its row",
+        "a cell of 500 goods with commas between them",
+        "a cell of 100 goods",
+    ),
+    page(
         "mark-explained-twice",
         "A mark has two meanings",
         Kind::Question,

@@ -2,7 +2,7 @@
 //! `105A,B AND 106 - Offices`. A size, a rating or a word ends the list.
 
 use super::doorlist::{self, Entry};
-use super::itemtext::codes;
+use super::itemtext::{codes, starts_with_quantity};
 use super::schedule::Role;
 use super::setheading;
 use super::sheet::Row;
@@ -42,13 +42,21 @@ impl Walker<'_> {
         }
         let above = || out.served.iter().rev().find(|(of, ..)| *of == set).map(|(_, entries, _)| entries.as_slice());
         let Some(entries) = of_row(single, above) else {
-            self.lanes[lane].listing = false;
+            // One row of words that nobody knows does not end the list.
+            self.lanes[lane].listing = !ends_list(single);
             return None;
         };
         out.served.push((set, entries, self.sheet.place(row.number)));
         (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
         Some(Role::SetOpenings)
     }
+}
+
+/// Whether a row below doors is of something else for certain: a heading, or goods with their count.
+fn ends_list(text: &str) -> bool {
+    let folded = plain(text);
+    let named = || ["goods", "hardware"].iter().any(|list| words::list(list).find(&folded).is_some());
+    lead(text).is_none() || starts_with_quantity(&folded) && named()
 }
 
 /// The doors of a row below words that lead to a list: nothing else, or no goods and no count behind them. A number of another
@@ -61,6 +69,9 @@ fn of_row<'e>(text: &str, above: impl Fn() -> Option<&'e [Entry]>) -> Option<Vec
     }
     let (entries, rest) = lead(text)?;
     let folded = plain(rest);
+    if above().is_some_and(|above| follows(above, &entries)) {
+        return Some(entries);
+    }
     // `103 Classroom` is a room.
     let uses = words::list("words-of-use");
     let named = words::list("hardware").all(&folded).iter().any(|word| !uses.is(word));
@@ -73,12 +84,44 @@ fn of_row<'e>(text: &str, above: impl Fn() -> Option<&'e [Entry]>) -> Option<Vec
             door.len() > 2 || door.starts_with(|sign: char| sign.is_alphabetic())
         }
     };
-    let told = || has_figure(&folded) || !room::uses(&folded).is_empty();
+    // Nobody counts goods by the hundred.
+    let counted = |entry: &Entry| match entry {
+        Entry::Door(door) => door.len() < 3 || !figures(door) || codes(door) > 0,
+        Entry::Range(..) => true,
+    };
+    // `626 unless noted`, `619 finish on all`
+    let of_finish = || words::list("finish-words").find(&folded).is_some();
+    let told =
+        || has_figure(&folded) || !room::uses(&folded).is_empty() || !entries.iter().any(counted) && !of_finish();
     let like = || {
         let shapes = |of: &[Entry]| of.iter().map(|entry| doorlist::shape(first(entry))).collect::<Vec<_>>();
         above().is_none_or(|above| shapes(above).iter().any(|shape| shapes(&entries).contains(shape)))
     };
     (!goods && !unit && entries.iter().all(number) && (told() || like())).then_some(entries)
+}
+
+/// Whether the number of a door comes shortly behind those above it and has their form: that of the `104 Lock Shop` behind 103.
+fn follows(above: &[Entry], entries: &[Entry]) -> bool {
+    let ([Entry::Door(door)], Some(Entry::Door(last) | Entry::Range(_, last))) = (entries, above.last()) else {
+        return false;
+    };
+    let parts = |number: &str| {
+        let lead = number.trim_end_matches(|sign: char| sign.is_ascii_digit());
+        (lead.to_string(), number[lead.len()..].parse::<u32>().ok())
+    };
+    let ((lead, number), (lead_above, number_above)) = (parts(door), parts(last));
+    let next = |number: u32, above: u32| number > MOST_COUNTED && number > above && number - above <= NEAR;
+    lead == lead_above && number.zip(number_above).is_some_and(|(number, above)| next(number, above))
+}
+
+/// Goods are counted up to here; a greater number behind a door is a door.
+const MOST_COUNTED: u32 = 30;
+
+/// The next door has a number that is greater by no more.
+const NEAR: u32 = 20;
+
+fn figures(word: &str) -> bool {
+    word.bytes().all(|byte| byte.is_ascii_digit())
 }
 
 /// A door, or the first of a range.

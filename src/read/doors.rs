@@ -186,6 +186,13 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     if !smoke.is_empty() && !openfacts::is_open(&smoke) {
         rating.smoke = rating.smoke.or(Some(!words::list("falsy").is(&smoke)));
     }
+    let revised = !reader.table.revisions.is_empty();
+    let gone = if revised { revision::gone(reader.table, reader.row) } else { None };
+    // `DELETE CLOSER` under REV speaks as a remark does.
+    if revised && let Some(part) = revision::takes_a_part(reader.table, reader.row).filter(|_| gone.is_none()) {
+        let comma = if remarks.is_empty() { "" } else { "; " };
+        remarks.push_str(&format!("{comma}{part}"));
+    }
     let exterior = exterior(&plain(reader.text(M::Exterior)), &room, &remarks);
     let said = [&*remarks, set_cell, &*door_material, &*frame_material, reader.text(M::Hand)];
     let tells = said.map(Told::of);
@@ -197,7 +204,6 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     let out_of =
         said.iter().zip(&tells).filter(|(_, tells)| tells.excluded).find_map(|(text, _)| outsaid::reason(text));
     let mut reasons = Reasons::of(out_of, &remarks, ours, &said);
-    let gone = if reader.table.revisions.is_empty() { None } else { revision::gone(reader.table, reader.row) };
     findings.extend(gone.as_ref().map(|words| revision::tell(number, words, set.is_some(), place.clone())));
     // What stays, or is said of something else, beside a set: the set is meant for it.
     let spared = set.is_some().then(|| reasons.excluded.take_if(|_| outsaid::spares_sets(&said))).flatten();

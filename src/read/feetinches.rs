@@ -1,6 +1,8 @@
 //! Widths and heights whose feet and inches stand in columns of their own, `Wft | Win | Hft | Hin`, `Width ft | (in)`: each two
 //! are one measure before anything is read.
 
+use std::ops::Range;
+
 use super::headings::{self, Heard, Meaning as M};
 use super::schedule::LedgerRow;
 use super::sheet::{Cell, CellKind, Row, Sheet};
@@ -13,7 +15,7 @@ const LONGEST: usize = 18;
 /// The sheet with such cells joined; `None` where there are none, as in nearly all.
 pub(super) fn joined(sheet: &Sheet) -> Option<Sheet> {
     let heads: Vec<(usize, Vec<(usize, String)>)> =
-        (0..sheet.rows.len()).map(|at| (at, pairs(&sheet.rows[at]))).filter(|(_, pairs)| !pairs.is_empty()).collect();
+        (0..sheet.rows.len()).map(|at| (at, pairs_at(sheet, at))).filter(|(_, pairs)| !pairs.is_empty()).collect();
     let mut whole: Option<Sheet> = None;
     for (place, (at, pairs)) in heads.iter().enumerate() {
         let end = heads.get(place + 1).map_or(sheet.rows.len(), |(next, _)| *next);
@@ -24,15 +26,16 @@ pub(super) fn joined(sheet: &Sheet) -> Option<Sheet> {
             next = *above;
             right
         });
-        if above.any(|(_, own)| own != pairs) {
+        // Whatever they are called: `W FT` above `Width FT`.
+        let columns = |pairs: &[(usize, String)]| pairs.iter().map(|(column, _)| *column).collect::<Vec<_>>();
+        if above.any(|(_, own)| columns(own) != columns(pairs)) {
             continue;
         }
         for (column, name) in pairs {
-            let below = sheet.rows[at + 1..end].iter();
-            let said = below.filter(|row| row.cell(*column).is_some() || row.cell(column + 1).is_some());
-            let fits: Vec<bool> = said.map(|row| measure(row, *column).is_some()).collect();
-            let fit = fits.iter().filter(|fits| **fits).count();
-            if fit == 0 || fit * 10 < fits.len() * 9 {
+            let tables = stretches(&sheet.rows, at + 1..end);
+            let fitting: Vec<Range<usize>> =
+                tables.into_iter().filter(|rows| fit(&sheet.rows[rows.clone()], *column)).collect();
+            if fitting.is_empty() {
                 continue;
             }
             let own = whole.get_or_insert_with(|| sheet.clone());
@@ -44,14 +47,57 @@ pub(super) fn joined(sheet: &Sheet) -> Option<Sheet> {
                     cell.text = unit(&cell.text);
                 }
             }
-            for row in &mut own.rows[at + 1..end] {
-                if let Some(text) = measure(row, *column) {
-                    put(row, *column, text);
+            for row in fitting.into_iter().flatten() {
+                if let Some(text) = measure(&own.rows[row], *column) {
+                    put(&mut own.rows[row], *column, text);
                 }
             }
         }
     }
     whole
+}
+
+/// The rows below headings in stretches that end at blank rows, at rows of one cell and where other headings stand: what is
+/// below a schedule is judged by itself.
+fn stretches(rows: &[Row], within: Range<usize>) -> Vec<Range<usize>> {
+    let mut found = Vec::new();
+    let mut from = within.start;
+    for at in within.clone() {
+        let row = &rows[at];
+        if row.cells.len() > 2 && heads(row) {
+            found.push(from..at);
+            return found;
+        }
+        let apart = at > within.start && row.number > rows[at - 1].number + 1;
+        if apart || row.cells.len() == 1 {
+            found.push(from..at);
+            from = at;
+        }
+    }
+    found.push(from..within.end);
+    found
+}
+
+/// Whether a row is the headings of another table.
+fn heads(row: &Row) -> bool {
+    let number = |cell: &Cell| cell.text.bytes().any(|byte| byte.is_ascii_digit());
+    !row.cells.iter().any(number) && row.cells.iter().all(|cell| headings::exact(&headings::key(&cell.text)).is_some())
+}
+
+/// Whether the figures of a stretch are feet and inches: nearly all rows that have a figure in the columns. Words stand there
+/// in rows of another kind.
+fn fit(rows: &[Row], column: usize) -> bool {
+    let figures = |cell: &Cell| cell.text.trim().parse::<rust_decimal::Decimal>().is_ok();
+    let counts = |row: &&Row| [column, column + 1].into_iter().any(|at| row.cell(at).is_some_and(figures));
+    let fits: Vec<bool> = rows.iter().filter(counts).map(|row| measure(row, column).is_some()).collect();
+    let fit = fits.iter().filter(|fits| **fits).count();
+    fit > 0 && fit * 10 >= fits.len() * 9
+}
+
+/// The columns of feet and inches of a row, whose measures may be named in the row above: `Width` over `Ft | In`.
+fn pairs_at(sheet: &Sheet, at: usize) -> Vec<(usize, String)> {
+    let row = &sheet.rows[at];
+    pairs(row, at.checked_sub(1).map(|above| &sheet.rows[above]).filter(|above| above.number + 1 == row.number))
 }
 
 /// Gives the rows of the ledger the words that stand in the file.
@@ -65,7 +111,7 @@ pub(super) fn as_written(sheet: &Sheet, ledger: &mut [LedgerRow]) {
 }
 
 /// The columns of feet with a column of inches right of them, and what the measure is called.
-fn pairs(row: &Row) -> Vec<(usize, String)> {
+fn pairs(row: &Row, above: Option<&Row>) -> Vec<(usize, String)> {
     let two = row.cells.windows(2).filter_map(|two| {
         let [feet, inches] = two else { return None };
         // Nearly no cell ends so.
@@ -79,13 +125,16 @@ fn pairs(row: &Row) -> Vec<(usize, String)> {
             return None;
         }
         let name = without(&feet.text, "feet-in-headings")?;
+        let bare = name.is_empty();
+        let name = if bare { plain(&above?.cell(feet.column)?.text) } else { name };
         let other = without(&inches.text, "inches-in-headings")?;
         let measure = |name: &str| match headings::of_cell(name) {
             Some(Heard::One(meaning @ (M::Width | M::LeafWidth | M::Height))) => Some(meaning),
             _ => None,
         };
         let meaning = measure(&name)?;
-        (other.is_empty() || measure(&other) == Some(meaning)).then_some((feet.column, name))
+        let named = if bare { format!("({})", plain(&feet.text).trim_matches(['(', ')', '.'])) } else { name };
+        (other.is_empty() || measure(&other) == Some(meaning)).then_some((feet.column, named))
     });
     two.collect()
 }

@@ -56,7 +56,7 @@ pub(crate) fn starts_with_quantity(folded: &str) -> bool {
     }
     // `9TH STREET`, `2ND FLOOR`
     let word = rest[figures..].split(' ').next().unwrap_or_default();
-    if matches!(word, "ST" | "ND" | "RD" | "TH") {
+    if word.len() == 2 && words::list("ordinal-ends").is(word) {
         return false;
     }
     let tail = rest[figures..].trim_start_matches([')', 'X', ' ']);
@@ -75,7 +75,10 @@ pub(super) fn goes_on(behind: &str) -> bool {
 
 /// Whether the cell of a quantity column is a quantity; a note or a section may begin in that column too.
 pub(crate) fn is_quantity(folded: &str) -> bool {
-    folded.len() <= 14 && (starts_with_quantity(folded) || folded == "LOT" || words::list(words::NUMBERS).is(folded))
+    folded.len() <= 14
+        && (starts_with_quantity(folded)
+            || words::list("count-of-all").is(folded)
+            || words::list(words::NUMBERS).is(folded))
         || folded.bytes().all(|byte| byte.is_ascii_digit() || b"./- ()".contains(&byte))
         || starts_with_quantity(folded) && !is_sentence(folded)
 }
@@ -167,7 +170,7 @@ pub(super) fn led_by_finish(folded: &str) -> bool {
 /// Whether words end in a joint, behind which more of them must follow: `MORTISE LOCK W/`, `CLOSER,`.
 pub(crate) fn dangles(folded: &str) -> bool {
     let last = folded.rsplit(' ').next().unwrap_or_default();
-    folded.ends_with(['-', ',', '/', '&', '+']) || matches!(last, "WITH" | "AND" | "OR" | "FOR" | "TO")
+    folded.ends_with(['-', ',', '/', '&', '+']) || words::list("dangling").is(last)
 }
 
 /// Goods that begin a line of their own although nothing counts them, unless the line before speaks of the same.
@@ -264,7 +267,8 @@ fn added(folded: &str) -> Option<&str> {
 pub(super) fn is_count_of_sets(folded: &str) -> bool {
     let counted = folded.trim_start_matches(|sign: char| sign.is_ascii_digit());
     let what = counted.trim_matches([' ', '.', ':']);
-    counted.len() < folded.len() && (what == "SETS" || words::list("doors").is(what) && what.ends_with('S'))
+    counted.len() < folded.len()
+        && (words::list("sets-counted").is(what) || words::list("doors").is(what) && what.ends_with('S'))
 }
 
 /// Whether a text says by whom and nothing else, `BY TILE CONTR`, and that it is not us.
@@ -288,7 +292,7 @@ fn says_by_whom(text: &str) -> bool {
 pub(super) fn is_set_note(folded: &str) -> bool {
     let behind = || {
         let last = folded.trim_end_matches(['.', ' ']).rsplit(' ').next().unwrap_or_default();
-        folded.starts_with("NO ") && words::list("set-note-behind").is(last)
+        words::list("denies-first").begins(folded).is_some() && words::list("set-note-behind").is(last)
     };
     let begun = words::list("set-note").begins(folded).is_some_and(|word| folded.len() > word.len() + 2);
     !starts_with_quantity(folded) && (begun || behind()) && added(folded).is_none()

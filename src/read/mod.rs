@@ -72,6 +72,7 @@ mod legend;
 mod legendrows;
 mod length;
 mod listbeside;
+mod longcells;
 mod marked;
 mod markedasked;
 mod marks;
@@ -299,6 +300,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     if is_whole {
         countwords::settle(&mut out.schedule);
     }
+    longcells::part(&mut out.schedule);
     headasked::settle(&mut out.schedule);
     unclaimed::tell(&mut out.schedule);
     floating::settle(&mut out.schedule);

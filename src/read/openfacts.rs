@@ -3,6 +3,7 @@
 //! alone tells.
 
 use std::collections::{BTreeMap, HashMap};
+use std::sync::LazyLock;
 
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::trade::rating::Rating;
@@ -38,12 +39,15 @@ const MOST_KNOWN: usize = 32;
 
 /// Whether a remark may speak of ratings, by its letters alone.
 fn speaks_of_ratings(remarks: &str) -> bool {
-    let speaks = |three: &[u8]| three.eq_ignore_ascii_case(b"rat") || three.eq_ignore_ascii_case(b"abe");
+    let speaks = |part: &[u8]| RATED.iter().any(|letters| part.eq_ignore_ascii_case(letters.as_bytes()));
     remarks.len() > 8 && remarks.as_bytes().windows(3).any(speaks)
 }
 
+/// Three letters of the words for ratings: every remark is asked for them.
+static RATED: LazyLock<Vec<&'static str>> = LazyLock::new(|| words::list("rating-letters").phrases().collect());
+
 /// The part of a remark or a note that is a rating and nothing else: `45 min`, `NOTE: 45 MINUTE LABEL`. Bare
-/// minutes right behind `hold open` or `undercut:` are none; a label is one wherever it stands.
+/// minutes right behind `hold open:` or `undercut:` are none; a label is one wherever it stands.
 fn rating_within(text: &str) -> Option<&str> {
     if !Rating::may_stand_in(text) {
         return None;
@@ -61,7 +65,7 @@ fn rating_within(text: &str) -> Option<&str> {
         let said = before.trim_end().strip_suffix(signs);
         said.is_some_and(|said| words::list(list).ends(said.trim_end()).is_some())
     };
-    let others = bare && (other("minutes-of-others", &[',', ':']) || other("minimum-of-others", &[':']));
+    let others = bare && (other("minutes-of-others", &[':']) || other("minimum-of-others", &[':']));
     (!others).then_some(part)
 }
 

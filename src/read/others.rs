@@ -118,7 +118,7 @@ pub(super) fn ours(folded: &str) -> Ours {
             // `Card reader by security` is another thing.
             let alone = || {
                 let padded = format!(" {next}");
-                padded.find(" BY ").is_some_and(|by| subject(&padded[..by]).is_empty())
+                itemtext::by_at(&padded).is_some_and(|by| subject(&padded[..by]).is_empty())
             };
             words::list("remark-out").is(next) || is_by(next) && alone()
         });
@@ -146,7 +146,7 @@ fn names_new(part: &str) -> bool {
 fn is_by(part: &str) -> bool {
     let padded = format!(" {part}");
     let others = words::list("hardware-by").find(part).is_some() || itemtext::by_whom(&padded).is_some();
-    (others || padded.contains(" BY ")) && words::list("by-us").find(part).is_none()
+    (others || itemtext::by_at(&padded).is_some()) && words::list("by-us").find(part).is_none()
 }
 
 /// Whether words beside `new hardware` say that it is none of ours.
@@ -255,7 +255,7 @@ pub(super) fn is_whole(said: &[&str]) -> bool {
     let number = |word: &str| word.bytes().all(|byte| byte.is_ascii_digit());
     let frame = |word: &str| words::list("frame-or-frames").is(word);
     let last = match said {
-        [.., "AND" | "&", end] => frame(end) || whole.is(end),
+        [.., joint, end] if words::list("joins-whole").is(joint) => frame(end) || whole.is(end),
         [.., end] => whole.is(end) || number(end),
         [] => false,
     };

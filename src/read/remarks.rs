@@ -159,7 +159,7 @@ pub(super) fn kinds() -> Vec<KindOfGoods> {
 fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
     let folded = plain(remarks);
     let mut speaks = Speaks { existing: words::list("remark-existing").find(&folded).is_some(), ..Speaks::default() };
-    for part in folded.split([',', ';']).flat_map(|part| part.split(". ")) {
+    for part in folded.split([',', ';']).flat_map(sentences) {
         // `HARDWARE / REPLACE: X`: a column of marks, not words of the remark.
         let label = marked(part);
         let state = |label: &str| words::list("state-of-part").is(label.rsplit('/').next().unwrap_or_default().trim());
@@ -212,6 +212,20 @@ fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
     speaks
 }
 
+/// The sentences of a part: the dot of `ALUM. DOOR` ends none.
+fn sentences(part: &str) -> Vec<&str> {
+    let (mut found, mut from) = (Vec::new(), 0);
+    for (at, _) in part.match_indices(". ") {
+        let last = part[from..at].rsplit([' ', '(', '/', '&']).next().unwrap_or_default();
+        if !words::list("abbreviated").is(last) {
+            found.push(&part[from..at]);
+            from = at + 2;
+        }
+    }
+    found.push(&part[from..]);
+    found
+}
+
 /// The heading of a mark, `CARD READER: Y`.
 fn marked(part: &str) -> Option<&str> {
     let (label, mark) = part.rsplit_once(':')?;
@@ -220,7 +234,8 @@ fn marked(part: &str) -> Option<&str> {
 
 /// `mag hold open by elec`: goods of another trade, which a set that has them prices nevertheless.
 fn of_others(part: &str) -> bool {
-    let Some((_, whose)) = part.split_once(" BY ") else { return false };
+    let Some(by) = words::list("by").find(part) else { return false };
+    let whose = part[words::offset(part, by) + by.len()..].trim_start();
     // `BY SECTION 28 10 00`
     let section = || section::named(whose).is_some_and(|digits| !section::is_ours(&digits));
     if whose.bytes().any(|byte| byte.is_ascii_digit()) && section() {
@@ -230,10 +245,15 @@ fn of_others(part: &str) -> bool {
     words.any(|word| words::list("by-whom").is(word) || words::list("remark-trade").is(word))
 }
 
-/// `finish US10B`: the codes of hardware, not of paint.
+/// `finish US10B`, `FINISH: 630`: the codes of hardware, not of paint.
 fn finish_of_hardware(part: &str) -> bool {
-    part.split(' ').any(|word| {
+    let named = || words::list("finish-words").find(part).is_some();
+    let number = |word: &str| word.len() == 3 && word.bytes().all(|byte| byte.is_ascii_digit());
+    part.split([' ', ':', '=']).any(|word| {
         let word = word.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
+        if number(word) {
+            return finish::look_of(word).is_some() && named();
+        }
         word.strip_prefix("US").is_some_and(|rest| rest.starts_with(|sign: char| sign.is_ascii_digit()))
             && finish::look_of(word).is_some()
     })

@@ -38,8 +38,24 @@ fn says_gone(text: &str) -> bool {
     let (gone, around) = (words::list("deleted-mark"), words::list("deleted-beside"));
     let folded = plain(text);
     let mut words = folded.split(|letter: char| !letter.is_ascii_alphanumeric()).filter(|word| !word.is_empty());
-    let named = words.clone().any(|word| gone.is(word));
-    named && words.all(|word| gone.is(word) || around.is(word) || word.bytes().all(|byte| byte.is_ascii_digit()))
+    let number = |word: &str| word.bytes().all(|byte| byte.is_ascii_digit());
+    let words: Vec<&str> = words.by_ref().collect();
+    // `ADD. 1`, `AD-2` name an addendum; `ADD` alone adds.
+    let issue =
+        |at: usize| words::list("issue-in-short").is(words[at]) && words.get(at + 1).is_some_and(|next| number(next));
+    let fits = |(at, word): (usize, &&str)| gone.is(word) || around.is(word) || number(word) || issue(at);
+    words.iter().any(|word| gone.is(word)) && words.iter().enumerate().all(fits)
+}
+
+/// What a column of revisions says of a part of a row: `DELETE CLOSER`.
+pub(super) fn takes_a_part(table: &Table, row: &Row) -> Option<String> {
+    let cells = table.revisions.iter().filter_map(|column| row.cell(*column)).filter(|cell| !cell.struck);
+    let names = |text: &&str| {
+        let folded = plain(text);
+        let mut words = folded.split(|letter: char| !letter.is_ascii_alphanumeric());
+        words.any(|word| words::list("deleted-mark").is(word)) && !says_gone(text)
+    };
+    cells.map(|cell| cell.text.as_str()).find(names).map(str::to_string)
 }
 
 /// Says that a door is left out because of its revision.
@@ -132,6 +148,13 @@ mod tests {
             ("ADD", false),
             ("2", false),
             ("DELTA 2", false),
+            ("DELETED ADD. 1", true),
+            ("DELETED (ADD #2)", true),
+            ("AD-2 DELETE", true),
+            ("Add. 1 - deleted", true),
+            ("ADD 1", false),
+            ("DEL CLOSER, ADD 1", false),
+            ("DELETE STOP, ADD CLOSER", false),
         ] {
             assert_eq!(says_gone(text), gone, "{text}");
         }

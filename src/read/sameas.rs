@@ -7,25 +7,36 @@ use regex::Regex;
 use super::words::{self, plain};
 
 static SAME: LazyLock<Option<Regex>> = LazyLock::new(|| {
-    Regex::new(
-        r"(?ix)^ [^a-z0-9]* (?: all\s+hardware\s+ | hardware\s+ )? (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar ) \s+ (?: as | to ) )
-        \s+ (?: (?:hardware|hdwr|hdwe|hdw|hw) [\s.\-]* )? (?: set | group | heading ) [\s.:\#]* (?: no\b\.? \s* )? (?P<id> [a-z]{0,4}-?[0-9]{1,4}(?:\.[0-9]{1,2})?[a-z]{0,2} | [a-z] ) (?: [^a-z0-9_] | $ )",
-    )
+    let [led, lead, same, joins] = ["same-led", "same-lead", "same-word", "same-joins"].map(pattern);
+    let [hardware, set, number] = ["words-for-hardware", "heading-sets", "number-short"].map(pattern);
+    Regex::new(&format!(
+        r"(?ix)^ [^a-z0-9]* (?: (?:{led}) \s+ )? (?: (?:{lead}) \s+ )* (?:{same}) \s+ (?:{joins})
+        \s+ (?: (?:{hardware}) [\s.\-]* )? (?:{set}) [\s.:\#]* (?: (?:{number})\b\.? \s* )? (?P<id> [a-z]{{0,4}}-?[0-9]{{1,4}}(?:\.[0-9]{{1,2}})?[a-z]{{0,2}} | [a-z] ) (?: [^a-z0-9_] | $ )",
+    ))
     .ok()
 });
 
 /// `SAME AS B-2`, `IDENTICAL TO 3 EXCEPT NO CLOSER`, `AS 103`: without the word for a set nothing else may follow.
 static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
-    Regex::new(
-        r"(?ix)^ [^a-z0-9]* (?: (?:to\s+be\s+)? (?:the\s+)? (?: same | identical | similar | sim\.? ) \s+ (?: as | to ) | ditto (?: \s+ (?: as | to | for ) )? | as (?: \s+ (?: for | per | at | on ) )? ) \s+ (?: (?:no\b\.?|door|opening|\#) \s* )?
-        (?P<id> [a-z]{0,4}[-.]?[0-9]{1,4}(?:\.[0-9]{1,2})?[a-z]{0,2} | [a-z] ) \s* (?: $ | [.,;(:\-] | except\b | less\b | with\b | without\b | but\b | plus\b | omit\b )",
-    )
+    let [lead, same, short, joins] = ["same-lead", "same-word", "same-short", "same-joins"].map(pattern);
+    let [ditto, ditto_joins, alike] = ["same-ditto", "same-ditto-joins", "as"].map(pattern);
+    let [number, door, but] = ["number-short", "one-door", "same-behind"].map(pattern);
+    Regex::new(&format!(
+        r"(?ix)^ [^a-z0-9]* (?: (?: (?:{lead}) \s+ )* (?: {same} | (?:{short})\.? ) \s+ (?:{joins}) | (?:{ditto}) (?: \s+ (?:{ditto_joins}) )? | (?:{alike}) ) \s+ (?: (?: (?:{number})\b\.? | {door} | \# ) \s* )?
+        (?P<id> [a-z]{{0,4}}[-.]?[0-9]{{1,4}}(?:\.[0-9]{{1,2}})?[a-z]{{0,2}} | [a-z] ) \s* (?: $ | [.,;(:\-] | (?:{but})\b )",
+    ))
     .ok()
 });
+
+/// The phrases of a list as a choice.
+fn pattern(list: &str) -> String {
+    words::list(list).pattern()
+}
 
 /// Every row is asked: its lists are looked up once.
 static GOODS: LazyLock<&words::WordList> = LazyLock::new(|| words::list("goods-of-same"));
 static SAYS_SAME: LazyLock<&words::WordList> = LazyLock::new(|| words::list("says-same"));
+static AS: LazyLock<&words::WordList> = LazyLock::new(|| words::list("joins-use"));
 
 /// `SAME AS SET 2.0 EXCEPT ADD:`: the other set.
 pub(crate) fn same_as(text: &str) -> Option<String> {
@@ -37,9 +48,13 @@ pub(crate) fn same_as(text: &str) -> Option<String> {
         && words::list("as").begins(&plain(rest)).is_some();
     let text = if led { rest } else { text };
     let upper = text.get(..40).unwrap_or(text).to_ascii_uppercase();
-    let bare = upper.trim_start().starts_with("AS ");
+    let word = |list: &words::WordList, text: &str| {
+        list.phrases().find_map(|phrase| text.strip_prefix(phrase)?.strip_prefix(' ').map(str::to_string))
+    };
+    let behind = word(&AS, upper.trim_start());
+    let bare = behind.is_some();
     // `AS PER A156.3`: a standard or a drawing.
-    let per = bare.then(|| upper.trim_start()[3..].trim_start().strip_prefix("PER ")).flatten();
+    let per = behind.and_then(|rest| word(words::list("as-per"), rest.trim_start()));
     if per.is_some_and(|rest| rest.trim_start().starts_with(|letter: char| letter.is_ascii_alphabetic())) {
         return None;
     }

@@ -274,13 +274,18 @@ pub(crate) fn bare_list(text: &str) -> Option<Vec<Entry>> {
 }
 
 /// A number and `EACH` behind it.
-static UNIT: LazyLock<Option<Regex>> = LazyLock::new(|| Regex::new(r"^\(?[0-9][0-9./\- ]*\)? *EACH ").ok());
+static UNIT: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    let each = words::list("each-unit").pattern();
+    Regex::new(&format!(r"^\(?[0-9][0-9./\- ]*\)? *(?:{each}) ")).ok()
+});
 
 /// `EACH LEAF TO HAVE`, `PER PAIR`: what the quantities below multiply by.
 pub(crate) fn basis(text: &str, pair_named: bool) -> Option<Basis> {
     let plain = plain(text);
     let words = plain.split(' ').count();
-    if words > 14 || plain.starts_with(|letter: char| letter.is_ascii_digit()) && !plain.contains("EACH") {
+    if words > 14
+        || plain.starts_with(|letter: char| letter.is_ascii_digit()) && !words::list("each-unit").is_within(&plain)
+    {
         return None;
     }
     let verb = words::list("has-goods").is_within(&plain);

@@ -93,6 +93,15 @@ fn sentences(text: &str) -> Vec<String> {
     out
 }
 
+/// What may stand between the goods of a sentence.
+static CUTS: LazyLock<Vec<String>> = LazyLock::new(|| {
+    let mut cuts = vec![", ".to_string(), "; ".to_string()];
+    for joint in words::list("joins-names").phrases().map(str::to_lowercase) {
+        cuts.extend([format!(", {joint} "), format!(" {joint} ")]);
+    }
+    cuts
+});
+
 /// The counted goods of a sentence, each with the words that go on from it: `two pulls, one closer, parallel arm and one stop`.
 fn counted_apart(sentence: &str) -> Vec<&str> {
     let is_counted = |part: &str| {
@@ -102,9 +111,8 @@ fn counted_apart(sentence: &str) -> Vec<&str> {
         let joins = itemtext::goes_on(word);
         starts_with_quantity(&folded) && !joins && words::list("hardware").find(&folded).is_some()
     };
-    let cuts = [", and ", ", ", "; ", " and "]
-        .iter()
-        .flat_map(|sign| sentence.match_indices(*sign).map(|(at, sign)| (at, at + sign.len())));
+    let cuts =
+        CUTS.iter().flat_map(|sign| sentence.match_indices(sign.as_str()).map(|(at, sign)| (at, at + sign.len())));
     let mut cuts: Vec<(usize, usize)> = cuts.collect();
     cuts.sort_unstable_by_key(|(at, next)| (*at, std::cmp::Reverse(*next)));
     let mut parts = Vec::new();

@@ -49,7 +49,8 @@ fn titled_old(sheet: &Sheet) -> bool {
             // `ISSUE 3 - DO NOT USE ISSUE 2`, `VOID ISSUE 2` may stand above the issue that holds.
             let numbered = |text: &str| text.bytes().any(|byte| byte.is_ascii_digit());
             let other = rest.trim_start_matches(|sign: char| !sign.is_alphanumeric());
-            let orders = words::list("title-old-orders").is(word);
+            // `VOID - ISSUE 1` is the stamp of issue 1 itself.
+            let orders = words::list("title-old-orders").is(word) && other.len() == rest.len();
             if numbered(other) && names_a_sheet(other) && (numbered(before) || orders) {
                 return false;
             }
