@@ -87,7 +87,7 @@ fn of_line(job: &Job, set: usize, spec: &Spec, findings: &mut Vec<Finding>) {
         let kind = if open { Kind::Question } else { Kind::Note };
         let mut finding = Finding::new(doubt.code, kind, Weight::Goods, doubt.says.clone());
         finding.id = format!("{} {}", words_at(spec, &doubt.span), spec.words());
-        if doubt.code == SOME {
+        if [SOME, WHOSE].contains(&doubt.code) {
             // One question for all sets that have the words, as often at each door and leaf.
             let often = if spec.basis == Basis::Leaf { "each leaf" } else { "" };
             finding.id = format!("job:{} {} {often}", words_at(spec, &doubt.span), spec.words());

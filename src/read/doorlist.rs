@@ -1,5 +1,6 @@
 //! Lists of doors under set headings: `101, 102A`, `105-109`, `105 THRU 109`, `201A,B,C`, `U01.1&2`.
 
+use std::borrow::Cow;
 use std::collections::{HashMap, HashSet};
 
 use super::words::{self, plain};
@@ -57,6 +58,26 @@ pub(crate) fn parse(text: &str) -> Option<Vec<Entry>> {
 /// Whether a word is the number of a door and ends in a figure.
 fn is_numbered(word: &str) -> bool {
     word.ends_with(|last: char| last.is_ascii_digit()) && is_door(word) && !word.contains(['&', '/'])
+/// The doors of a list behind which brackets say that they are pairs: 113 of `Doors: 113 (pair), 114`.
+pub(super) fn said_pairs(text: &str) -> Vec<String> {
+    let brackets = text.match_indices('(').filter_map(|(at, _)| {
+        let inside = text[at + 1..].split(')').next()?;
+        let number = text[..at].trim_end().rsplit([' ', ',', ';', '&', '\n']).next()?;
+        let single =
+            is_door(number) && number.bytes().any(|byte| byte.is_ascii_digit()) && dashed_range(number).is_none();
+        (single && words::list("pair").is(plain(inside).trim_matches(['.', ' ']))).then(|| number.to_string())
+    });
+    brackets.collect()
+}
+
+/// A list of doors that goes on in the further lines of its cell, in one line.
+pub(super) fn in_one_line(text: &str) -> Cow<'_, str> {
+    let go_on = || text.lines().skip(1).all(|line| line.trim().is_empty() || parse(line).is_some());
+    if text.contains('\n') && go_on() {
+        text.split_whitespace().collect::<Vec<_>>().join(" ").into()
+    } else {
+        text.into()
+    }
 }
 
 /// `105 THRU 109`, `105 TO 109`, `105 - 109` as `105..109`; `A & B` as `A,B`.

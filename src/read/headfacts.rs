@@ -10,7 +10,7 @@ use super::doors::{self, Reader, Told};
 use super::headasked;
 use super::headings::Meaning as M;
 use super::onecell;
-use super::schedule::{Note, Opening, Role};
+use super::schedule::{Basis, Note, Opening, Role};
 use super::setfacts::lend_all;
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet, join};
@@ -202,7 +202,7 @@ impl Walker<'_> {
         let idle = |word: &String| {
             let folded = plain(word);
             let word = folded.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
-            word.is_empty() || words::list("beside-size").is(word) || words::list("pair").is(word)
+            word.is_empty() || ["beside-size", "pair", "single"].iter().any(|list| words::list(list).is(word))
         };
         if !facts.has(M::Size) || !facts.rest.iter().all(idle) {
             return None;
@@ -212,6 +212,13 @@ impl Walker<'_> {
         out.schedule.sets[set].notes.push(Note { text, place });
         of_doors_above(set, told, out);
         Some(Role::Note)
+    }
+
+    /// `EACH LEAF 3'-0" X 7'-0" TO HAVE:`: a row of a size that says as well what the quantities below it multiply by.
+    pub(super) fn each_leaf(&mut self, lane: usize, folded: &str) {
+        if words::list("basis-leaf").begins(folded).is_some() && words::list("has-goods").is_within(folded) {
+            self.lanes[lane].basis = Some(Basis::Leaf);
+        }
     }
 
     /// `EACH PAIR TO HAVE`: the doors above it are pairs, unless the set speaks of single doors too.

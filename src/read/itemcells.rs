@@ -31,6 +31,14 @@ pub(super) fn is_of_door(text: &str) -> bool {
     !hinge || width < height && width <= Inches::whole(LEAF)
 }
 
+/// `LEAF`, `EACH OPENING`: a cell that says what the quantity of its row is per, and nothing else.
+fn is_basis(text: &str) -> bool {
+    text.len() <= LONGEST_BASIS && words::list("basis-of-a-column").is(&plain(text))
+}
+
+/// `EACH DOOR OPENING` is the longest.
+const LONGEST_BASIS: usize = 18;
+
 /// A pair is hardly wider in metres; hinges of as few inches are.
 const LEAF: i64 = 96;
 
@@ -76,6 +84,8 @@ impl Walker<'_> {
                 Some(M::Finish | M::DoorFinish | M::FrameFinish) => PartRole::Finish,
                 Some(M::Maker) => PartRole::Maker,
                 Some(M::Remarks | M::Furnisher) => PartRole::Remarks,
+                // `QTY BASIS`, `PER`: what the quantity is per.
+                Some(M::Other) | None if is_basis(&cell.text) => PartRole::Unit,
                 Some(M::Other | M::Room)
                     if table.is_some()
                         && column.is_some_and(|column| {

@@ -82,6 +82,7 @@ impl Walker<'_> {
             return note(self.sheet, &text, row, out);
         }
         if let Some(role) = self.size_row(set, row, out) {
+            self.each_leaf(lane, &folded);
             return role;
         }
         // Behind goods a size is that of the goods.

@@ -278,7 +278,7 @@ pub(super) fn count_rows(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&C
     let totals = |column: &Column| {
         let whole = |cell: &&Cell| cell.text.len() <= 4 && cell.text.bytes().all(|byte| byte.is_ascii_digit());
         let cells = sample.get(&column.index).filter(|cells| !cells.is_empty());
-        words::list("total").is(&headings::key(&column.heading)) && cells.is_some_and(|cells| cells.iter().all(whole))
+        is_total(&headings::key(&column.heading)) && cells.is_some_and(|cells| cells.iter().all(whole))
     };
     let found = columns.iter().position(|column| quantity(column) && alone(column));
     let found = found.or_else(|| columns.iter().position(|column| column.meaning == M::Other && totals(column)));
@@ -286,6 +286,14 @@ pub(super) fn count_rows(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&C
         column.meaning = M::Count;
         column.why = format!("{}; {COUNTS_ROWS}", column.why);
     }
+}
+
+/// `TOTAL`, `TOTAL QTY`, `QTY TOTAL`, `TTL NO OF DOORS`: a heading that says total, and otherwise only what is counted.
+pub(super) fn is_total(key: &str) -> bool {
+    let totals = words::list("totals");
+    words::list("total").is(key)
+        || key.split(' ').any(|word| totals.is(word))
+            && key.split(' ').all(|word| totals.is(word) || words::list("counted-in-rows").is(word))
 }
 
 /// Marks under `DOOR New`, `HARDWARE Reuse` beside the sets: kept with their heading among the remarks of the door.

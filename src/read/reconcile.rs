@@ -49,10 +49,11 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
     for (set, entries, place) in served {
         too_long(&entries, &known, &place, out);
         let facts = headfacts::of_row(set, &place, out);
-        let (mut lent, mut paired): (Vec<String>, Vec<String>) = (Vec::new(), Vec::new());
+        let (mut lent, mut paired, mut said): (Vec<String>, Vec<String>, Vec<String>) = Default::default();
         let id = out.schedule.sets[set].id.clone();
         let out_of = rows.text(&place, &out.schedule).map(titledoors::left_in).filter(|doors| !doors.is_empty());
         left.extend(out_of.map(|doors| (id.clone(), place.clone(), doors)));
+        let said_pairs = rows.text(&place, &out.schedule).map(doorlist::said_pairs).unwrap_or_default();
         let doors = doorlist::spell_out(&entries, &known);
         for door in doors.clone() {
             if has.insert((set, door.clone())) {
@@ -72,6 +73,10 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
                                 paired.push(door.clone());
                             }
                         }
+                        if own.leaves == 1 && own.width.is_none() && said_pairs.contains(&door) {
+                            own.leaves = 2;
+                            said.push(door.clone());
+                        }
                         agree(index, &id, &place, out);
                     }
                 }
@@ -83,12 +88,18 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
                         super::setfacts::lend_all(facts, &mut opening);
                         lent.push(door.clone());
                     }
+                    if opening.leaves == 1 && opening.width.is_none() && said_pairs.contains(&door) {
+                        opening.leaves = 2;
+                        said.push(door.clone());
+                    }
                     out.schedule.openings.push(opening);
                 }
             }
         }
         let pair = !lent.is_empty() && facts.as_ref().is_some_and(|facts| facts.leaves == 2) || !paired.is_empty();
         headasked::of_row(&id, &place, &doors, pair, &rows, &mut out.schedule);
+        // What brackets say of one door of the list is said of it alone.
+        paired.append(&mut said);
         if !paired.is_empty() {
             let leaves = Opening { leaves: 2, ..Opening::bare("", &id, place.clone()) };
             out.schedule.findings.extend(headfacts::finding(&id, paired, &leaves, &place));

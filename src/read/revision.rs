@@ -1,37 +1,97 @@
-//! Columns of revisions, `REV`, `DELTA`, `CHANGE`: a cell that says DEL or VOID takes its row out of a schedule that is read
-//! for the first time too; `WAS 8 X 34` names what was there before.
+//! Columns of revisions, `REV`, `DELTA`, `CHANGE`, and those of a list that mark the rows that hold, `STATUS`, `is_active`: a
+//! cell that says DEL, VOID or that its row holds no more takes the row out of a schedule that is read for the first time too;
+//! `WAS 8 X 34` names what was there before.
+
+use std::collections::BTreeMap;
 
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::place::Place;
 
 use super::headings::{self, Meaning as M};
 use super::schedule::{Line, Note, PartRole};
-use super::sheet::Row;
+use super::sheet::{Cell, Row};
 use super::table::{Column, Holds, Table};
 use super::walk::{Gathered, Walker};
 use super::words::{self, plain};
 
-/// The columns of revisions of a table.
-pub(super) fn columns(columns: &[Column]) -> Vec<usize> {
-    let heads = |column: &&Column| {
-        let key = headings::key(&column.heading);
-        let (revised, around) = (words::list("revision-heading"), ["revision-heading-beside", "deleted-beside"]);
-        let named = key.split(' ').next().is_some_and(|word| revised.is(word));
-        // `CHANGE KEY` is of keys.
-        let beside = |word: &str| {
-            revised.is(word)
-                || around.iter().any(|used| words::list(used).is(word))
-                || word.bytes().all(|byte| byte.is_ascii_digit())
-        };
-        column.meaning == M::Other && named && key.split(' ').all(beside)
-    };
-    columns.iter().filter(heads).map(|column| column.index).collect()
+/// A column that says of rows whether they are still there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Revised {
+    /// Its index.
+    index: usize,
+    /// What its cells say.
+    says: Says,
 }
 
-/// What a column of revisions says of a row that is no longer there: `DEL`, `VOID`, `DOOR DELETED`.
+/// What the cells of such a column say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Says {
+    /// Words: `DEL`, `VOID`, `DOOR DELETED`.
+    Words,
+    /// Words of a status: `active`, `inactive`, `deleted`.
+    Status,
+    /// Marks of the rows that hold, `is_active`: `t`, `f`.
+    Holds,
+    /// Marks of the rows that do not, `DELETED`: `Y`, `N`.
+    Gone,
+}
+
+/// The columns of revisions of a table, and those of a list that mark the rows that hold.
+pub(super) fn columns(columns: &[Column], sample: &BTreeMap<usize, Vec<&Cell>>) -> Vec<Revised> {
+    let others = columns.iter().filter(|column| column.meaning == M::Other);
+    others.filter_map(|column| Some(Revised { index: column.index, says: says(column, sample)? })).collect()
+}
+
+fn says(column: &Column, sample: &BTreeMap<usize, Vec<&Cell>>) -> Option<Says> {
+    let key = headings::key(&column.heading);
+    let (revised, around) = (words::list("revision-heading"), ["revision-heading-beside", "deleted-beside"]);
+    let named = key.split(' ').next().is_some_and(|word| revised.is(word));
+    // `CHANGE KEY` is of keys.
+    let beside = |word: &str| {
+        revised.is(word)
+            || around.iter().any(|used| words::list(used).is(word))
+            || word.bytes().all(|byte| byte.is_ascii_digit())
+    };
+    if named && key.split(' ').all(beside) {
+        return Some(Says::Words);
+    }
+    if words::list("record-status-heading").is(&key) {
+        return Some(Says::Status);
+    }
+    // Marks alone, of which some leave the row where it is.
+    let marks = |stays: fn(&str) -> bool| {
+        let cells = sample.get(&column.index)?;
+        let marked = cells.iter().all(|cell| is_yes(&cell.text) || is_no(&cell.text));
+        (marked && cells.iter().any(|cell| stays(&cell.text))).then_some(())
+    };
+    if words::list("active-heading").is(&key) {
+        return marks(is_yes).map(|()| Says::Holds);
+    }
+    words::list("deleted-heading").is(&key).then_some(Says::Gone)
+}
+
+fn is_yes(text: &str) -> bool {
+    let folded = plain(text);
+    words::list("truthy").is(&folded) || folded == "1"
+}
+
+fn is_no(text: &str) -> bool {
+    words::list("falsy").is(&plain(text))
+}
+
+/// What a column of revisions says of a row that is no longer there: `DEL`, `VOID`, `DOOR DELETED`, `is_active: f`.
 pub(super) fn gone(table: &Table, row: &Row) -> Option<String> {
-    let cells = table.revisions.iter().filter_map(|column| row.cell(*column));
-    cells.filter(|cell| !cell.struck).map(|cell| cell.text.as_str()).find(|text| says_gone(text)).map(str::to_string)
+    table.revisions.iter().find_map(|column| {
+        let cell = row.cell(column.index).filter(|cell| !cell.struck)?;
+        let text = cell.text.as_str();
+        let marked = || Some(format!("{}: {text}", table.at(column.index)?.heading));
+        match column.says {
+            Says::Words => says_gone(text).then(|| text.to_string()),
+            Says::Status => (says_gone(text) || words::list("not-active").is(&plain(text))).then(marked)?,
+            Says::Holds => is_no(text).then(marked)?,
+            Says::Gone => is_yes(text).then(marked)?,
+        }
+    })
 }
 
 fn says_gone(text: &str) -> bool {
@@ -56,11 +116,17 @@ pub(super) fn takes_a_part(table: &Table, row: &Row) -> Option<String> {
         words.any(|word| words::list("deleted-mark").is(word)) && !says_gone(text)
     };
     cells.map(|cell| cell.text.as_str()).find(names).map(str::to_string)
+    let named = words.clone().any(|word| gone.is(word));
+    // `DELETED ADD. 1`, `AD-2 DELETE`: beside a figure the short name of an addendum tells to add nothing.
+    let figure = |word: &str| word.bytes().all(|byte| byte.is_ascii_digit());
+    let short = words.clone().any(figure);
+    let by = |word: &str| around.is(word) || figure(word) || short && words::list("addendum-short").is(word);
+    named && words.all(|word| gone.is(word) || by(word))
 }
 
 /// Says that a door is left out because of its revision.
 pub(super) fn tell(number: &str, words: &str, has_set: bool, place: Place) -> Finding {
-    let says = format!("the revision of door {number} says \"{words}\"; the door was left out");
+    let says = format!("the row of door {number} says \"{words}\"; the door was left out");
     // What is deleted at a door that has a set may be a part of it.
     let kind = if has_set { Kind::Question } else { Kind::Assumption };
     let finding = Finding {
@@ -144,6 +210,9 @@ mod tests {
             ("VOID", true),
             ("DOOR DELETED", true),
             ("DELETED REV 2", true),
+            ("DELETED ADD. 1", true),
+            ("AD-2 DELETE", true),
+            ("ADD OR DELETE", false),
             ("DELETED CLOSER", false),
             ("ADD", false),
             ("2", false),

@@ -230,7 +230,8 @@ pub(super) fn led_by_words(text: &str) -> Option<Vec<Entry>> {
 /// Doors that a row under a set heading names, and the basis its words give.
 pub(crate) fn served(text: &str) -> Option<(Vec<Entry>, Option<Basis>)> {
     let straight: String = text.chars().map(crate::trade::signs::straight).collect();
-    let straight = straight.trim();
+    let joined = doorlist::in_one_line(straight.trim());
+    let straight = joined.as_ref();
     if let Some(found) = COUNTED.as_ref()?.captures(straight)
         && let Some(list) = found.name("list")
         && let Some((entries, _)) = listed(list.as_str().trim_start_matches('#'))
@@ -413,6 +414,8 @@ mod tests {
         assert_eq!(served("1 Pair Doors #104 Lobby to Corridor  RHR").unwrap().1, Some(Basis::Opening));
         assert_eq!(served("2 SGL DOORS #107, #108  TOILETS FROM HALL 100   RH").unwrap().0.len(), 2);
         assert_eq!(served("2 SINGLE DOORS #107 & #108 TOILETS").unwrap().0.len(), 2);
+        assert_eq!(served("Doors: 101, 102,\n105-109 & 112A").unwrap().0.len(), 4);
+        assert_eq!(served("Doors: 101, 102,\n3 EA hinges"), None);
         assert_eq!(served("DOOR STOP 436"), None);
         assert_eq!(served("Door closer"), None);
         for (text, id) in [

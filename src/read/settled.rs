@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 
 use super::columns;
 use super::headings::{self, Heard, Meaning as M};
+use super::itemtext;
 use super::kinds;
-use super::sheet::{Cell, Row};
+use super::sheet::{Cell, Row, Sheet};
 use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
 
@@ -77,3 +78,31 @@ pub(super) fn names_a_set(table: &Table, row: &Row) -> bool {
         && !row.cells.iter().any(of_doors)
         && row.cells.iter().any(|cell| headings::of_cell(&cell.text).is_none())
 }
+
+/// `HG-102 | 50 | 1.000 | SET | OPENING | SEAL | Smoke seal` right below rows of goods that fill the same columns, with a number
+/// where they have one or under the same set: a row of the running table, whatever its words head elsewhere.
+pub(super) fn goes_on(table: &Table, sheet: &Sheet, at: usize) -> bool {
+    let Some(above) = at.checked_sub(1).filter(|above| *above > table.rows.1).and_then(|above| sheet.rows.get(above))
+    else {
+        return false;
+    };
+    let row = &sheet.rows[at];
+    let columns = |row: &Row| row.cells.iter().map(|cell| cell.column).collect::<Vec<_>>();
+    if table.holds != Holds::Items
+        || row.number != above.number + 1
+        || row.cells.len() < FILLED
+        || columns(row) != columns(above)
+    {
+        return false;
+    }
+    let number = |cell: &Cell| itemtext::is_quantity(&plain(&cell.text));
+    let mut pairs = row.cells.iter().zip(&above.cells);
+    let counts = pairs.clone().any(|(own, above)| number(own) && number(above));
+    counts
+        || table
+            .column(M::Set)
+            .is_some_and(|set| pairs.any(|(own, above)| own.column == set.index && own.text == above.text))
+}
+
+/// Fewer cells than these may be filled alike by chance.
+const FILLED: usize = 4;

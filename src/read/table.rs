@@ -111,7 +111,7 @@ pub(crate) struct Table {
     /// Dwellings whose doors its columns count.
     pub dwellings: Dwellings,
     /// Its columns of revisions.
-    pub revisions: Vec<usize>,
+    pub revisions: Vec<revision::Revised>,
     /// Its columns that may name further sets of its doors.
     pub further_sets: Vec<usize>,
 }
@@ -178,8 +178,9 @@ pub(crate) fn find(sheet: &Sheet, terms: Option<&ReadTerms>) -> Vec<Table> {
         None => sheet.rows.par_iter().with_min_len(512).map(is_heading_row).collect(),
     };
     while at < sheet.rows.len() {
-        let names_set = || tables.last().is_some_and(|table| settled::names_a_set(table, &sheet.rows[at]));
-        if headed[at] && forced.is_none() && names_set() {
+        let of_goods =
+            |table: &Table| settled::names_a_set(table, &sheet.rows[at]) || settled::goes_on(table, sheet, at);
+        if headed[at] && forced.is_none() && tables.last().is_some_and(of_goods) {
             at += 1;
             continue;
         }
@@ -392,7 +393,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
             passed += usize::from(column.meaning == M::Other);
             column.meaning != M::Other || passed <= MOST_PASSED
         });
-        table.revisions = revision::columns(&table.columns);
+        table.revisions = revision::columns(&table.columns, own.as_ref().unwrap_or(&sample));
         table.further_sets = secondset::columns(&table.columns);
         takeoff::tell(&mut table);
         tables.push(table);

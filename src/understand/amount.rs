@@ -55,8 +55,7 @@ pub fn quantity(builder: &mut Builder) -> Quantity {
     let hinges = matches!(builder.category(), Some(Category::Hinge | Category::SpringHinge));
     let two = |counted: &Counted, unit: Option<Unit>| hinges && counted.unit.or(unit) == Some(Unit::Pair);
     // A unit by itself, in its own column or at the head of the text, is that of the number in the quantity column.
-    let column_unit =
-        counts.iter().find(|(counted, ..)| counted.amount.is_none()).and_then(|(counted, ..)| counted.unit);
+    let column_unit = counts.iter().filter(|(counted, ..)| counted.amount.is_none()).find_map(|(one, ..)| one.unit);
     let thought = counts.iter().rev().find(|(counted, ..)| counted.instead);
     let second_thought = thought.and_then(|(counted, evidence, _)| Some((counted.amount?, evidence.clone())));
     let mut amounts = counts.iter().filter_map(|(counted, evidence, _)| {

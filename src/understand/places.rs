@@ -76,6 +76,11 @@ impl Places {
         self.token(token) & AT != 0
     }
 
+    /// Whether a word stands in the name of a place.
+    pub fn names(&self, token: &Token) -> bool {
+        self.token(token) & (ROOM | OF | KNOWN) != 0
+    }
+
     fn token(&self, token: &Token) -> u8 {
         match self.of(token.id) {
             0 => self.of(token.singular) & !AT,

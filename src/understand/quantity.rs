@@ -41,12 +41,19 @@ pub fn quantity(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     let role = claims.role(at);
     match role {
         PartRole::Quantity => in_column(claims, at),
-        PartRole::Unit => {
-            unit(claims, at).map(|(unit, next)| (Counted { unit: Some(unit), sure: true, ..Counted::default() }, next))
-        }
+        PartRole::Unit => in_unit_column(claims, at),
         PartRole::CatalogNumber | PartRole::Finish | PartRole::Maker => None,
         PartRole::Remarks | PartRole::Description | PartRole::Free => in_text(claims, at),
     }
+}
+
+/// `EA`, `PR`, `LEAF`, `EACH OPENING`, `EA LEAF`: what is counted, or what the count is per.
+fn in_unit_column(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
+    if let Some((per, next)) = basis(claims, at) {
+        return Some((Counted { basis: Some(per), sure: true, ..Counted::default() }, next));
+    }
+    let (unit, next) = unit(claims, at)?;
+    Some((Counted { unit: Some(unit), sure: true, ..Counted::default() }, next))
 }
 
 /// In the quantity column every number is the quantity.

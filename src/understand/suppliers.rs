@@ -10,6 +10,7 @@ use super::token::Kind;
 use crate::read::schedule::PartRole;
 use crate::trade::category::Category;
 use crate::trade::finish;
+use crate::trade::rule_words;
 
 /// "Supplied with door pull": a remark that others supply the good ends not with the word for a door where the name of a good
 /// begins with that word.
@@ -108,7 +109,9 @@ pub(super) fn supplier(claims: &Claims, at: usize) -> Option<(u32, usize)> {
         return None;
     }
     let here = |at: &usize| tokens.get(*at).is_some_and(|token| token.part == part);
-    let named = (at + 1..=at + 1 + MOST).take_while(here).find(|at| claims.does(*at, Role::Supplier))?;
+    let Some(named) = (at + 1..=at + 1 + MOST).take_while(here).find(|at| claims.does(*at, Role::Supplier)) else {
+        return party(claims, at);
+    };
     let (mut built, mut plain, mut hardware) = (false, true, false);
     for (between, token) in tokens.iter().enumerate().take(named).skip(at + 1) {
         let is = |role| claims.does(between, role);
@@ -128,4 +131,126 @@ pub(super) fn supplier(claims: &Claims, at: usize) -> Option<(u32, usize)> {
     };
     let node = claims.lexicon.step(0, claims.lexicon.word(first))?;
     Some((claims.lexicon.step(node, claims.lexicon.word(second))?, named + 1))
+}
+
+/// The most words of a party that no list names: by the town's own police.
+const MOST_OF_PARTY: usize = 4;
+
+/// "Card reader by town", "closer (furnished by the county)": words that name no goods and nothing of goods, behind "by" at the
+/// end of what is said. Who that is nobody knows; the phrase that leaves it open, and the token behind the words.
+fn party(claims: &Claims, at: usize) -> Option<(u32, usize)> {
+    let tokens = &claims.tokens;
+    let part = tokens[at].part;
+    let text = |at: usize| tokens[at].text(claims.text);
+    let told = matches!(claims.role(at), PartRole::Free | PartRole::Description | PartRole::Remarks);
+    // What the lists read behind "by" they know: by others, by cylinder.
+    if !told || claims.longest(at).is_some_and(|(_, next)| next > at + 1) {
+        return None;
+    }
+    // "24 by door width": a measure leads to another. "Installed by county": work leaves open who supplies the good.
+    let before = at.checked_sub(1).filter(|before| tokens[*before].part == part);
+    let measures = |before: usize| {
+        let size = claims.on(before).is_some_and(|claim| matches!(claim.what, What::Size(_) | What::Quantity(_)));
+        size || claims.does(before, Role::Work) || tokens[before].is_number() && claims.on(before).is_none()
+    };
+    if before.is_some_and(measures) {
+        return None;
+    }
+    let from =
+        at + 1 + usize::from(tokens.get(at + 1).is_some_and(|next| rule_words::is("article", next.text(claims.text))));
+    let here = |at: usize| tokens.get(at).is_some_and(|token| token.part == part);
+    let (mut next, mut words) = (from, 0);
+    while here(next) && words <= MOST_OF_PARTY {
+        let token = &tokens[next];
+        // "Univ. security", "town's".
+        let within = matches!(token.kind, Kind::Sign('.' | '\'')) && !token.gap && here(next + 1) && next > from;
+        if !within && (token.kind != Kind::Word || !may_be_party(claims, next)) {
+            break;
+        }
+        words += usize::from(!within);
+        next += 1;
+    }
+    let ends = !here(next)
+        || matches!(tokens[next].kind, Kind::Sign(',' | ';' | ')' | '(' | '.'))
+        || tokens[next].is('-') && tokens[next].gap;
+    let short = words == 1 && text(from).len() < 2;
+    if words == 0 || words > MOST_OF_PARTY || !ends || short {
+        return None;
+    }
+    let node = claims.lexicon.step(0, claims.lexicon.word("by"))?;
+    Some((claims.lexicon.step(node, claims.lexicon.word("mfr"))?, next))
+}
+
+/// Whether a word may be one of the name of a party: it names no goods and says nothing of goods, and tells not how or when.
+fn may_be_party(claims: &Claims, at: usize) -> bool {
+    let token = &claims.tokens[at];
+    if rule_words::is("tells-how", token.text(claims.text)) || claims.lexicon.roles.does_any(token, &OF_NO_PARTY) {
+        return false;
+    }
+    let Some(found) = claims.phrase(at).filter(|found| !found.guessed) else { return true };
+    let mut meanings = claims.lexicon.entries(found.node).flat_map(|entry| &entry.meanings);
+    claims.lexicon.places.names(token)
+        || meanings.all(|one| {
+            one.noun.is_none()
+                && one.sets.is_empty()
+                && matches!(one.special, Special::Nothing | Special::Ordinary | Special::Remark(_))
+        })
+}
+
+/// Words that do such things behind "by" measure, count or join.
+const OF_NO_PARTY: [Role; 10] = [
+    Role::Door,
+    Role::Leaf,
+    Role::Measure,
+    Role::Length,
+    Role::Inch,
+    Role::Foot,
+    Role::Millimetre,
+    Role::Per,
+    Role::For,
+    Role::Work,
+];
+
+#[cfg(test)]
+mod tests {
+    use crate::read::schedule::Wording;
+    use crate::understand::lexicon::Lexicon;
+    use crate::understand::reading::RemarkKind;
+    use crate::understand::{Surroundings, understand};
+
+    #[test]
+    fn a_party_that_no_list_names_is_asked_about_and_the_known_are_as_before() {
+        let lexicon = Lexicon::load(&[]).unwrap();
+        let heard = |text: &str| {
+            let reading = understand(&lexicon, &Wording::free(text), &Surroundings::default()).remove(0);
+            let out = reading.remarks.iter().any(|remark| remark.kind == RemarkKind::ByOthers);
+            (out, reading.doubts.iter().any(|doubt| doubt.code == "remark-of-whom"))
+        };
+        for text in [
+            "Card reader by town",
+            "Card reader by Univ. security",
+            "Power supply (by Univ. security)",
+            "Closer 689 by county",
+            "Closer furnished by the hospital",
+            "Wall stop by school district, 626",
+        ] {
+            assert_eq!(heard(text), (false, true), "{text}");
+        }
+        for text in ["Card reader by others", "Wall stop by tenant", "Card reader by security vendor"] {
+            assert_eq!(heard(text), (true, false), "{text}");
+        }
+        for text in [
+            "Closer by us",
+            "Kick plate 10 by 34",
+            "Kick plate 10 by door width",
+            "Exit device dogged by key",
+            "Electric lock released by remote",
+            "Closer installed by county",
+            "Mullion removable by key",
+            "Cylinder by lock manufacturer",
+            "Closer by hand",
+        ] {
+            assert!(!heard(text).1, "{text}");
+        }
+    }
 }
