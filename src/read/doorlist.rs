@@ -58,6 +58,8 @@ pub(crate) fn parse(text: &str) -> Option<Vec<Entry>> {
 /// Whether a word is the number of a door and ends in a figure.
 fn is_numbered(word: &str) -> bool {
     word.ends_with(|last: char| last.is_ascii_digit()) && is_door(word) && !word.contains(['&', '/'])
+}
+
 /// The doors of a list behind which brackets say that they are pairs: 113 of `Doors: 113 (pair), 114`.
 pub(super) fn said_pairs(text: &str) -> Vec<String> {
     let brackets = text.match_indices('(').filter_map(|(at, _)| {
