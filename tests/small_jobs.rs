@@ -560,3 +560,109 @@ fn words_that_leave_goods_out_do_not_take_what_goes_on() {
     assert!(!leaf("leaf-alone", "Rim exit devices, one leaf") && !leaf("leaf-all", "Rim exit devices with cylinder"));
     assert!(!asked(&one("keying-by-owner", "1,LOT,KEYING BY OWNER,"), "line-not-read"));
 }
+
+/// Doors of one set: a pair of leaves 3-0.
+const ONE_PAIR: &str = "Door,Width,Height,Door Matl,Frame,Set\n101,6-0 PR,7-0,HM,HM,1\n";
+
+/// How many of the goods of each line the doors get, where the doors are one pair with these lines.
+fn counts(name: &str, goods: &[&str]) -> (Vec<String>, Value) {
+    let sets: String = goods.iter().map(|good| format!("1,{good}\n")).collect();
+    let job = job(name, ONE_PAIR, &format!("Set,Qty,Unit,Description,Finish\n{sets}"));
+    let count = |line: &Value| line["count"].as_str().unwrap_or("-").to_owned();
+    let all = job["sets"][0]["lines"].as_array().unwrap().iter().map(count).collect();
+    (all, job)
+}
+
+#[test]
+fn each_leaf_before_the_finish_is_what_the_count_is_per() {
+    let texts = "HARDWARE SET 1\n1 EA CLOSER EACH LEAF 689\n1 EA WALL STOP PER LEAF 626\n3 EA HINGE ON EACH LEAF 652\n";
+    let one = job("leaf-finish", ONE_PAIR, texts);
+    let counts = |job: &Value| {
+        let lines = job["sets"][0]["lines"].as_array().unwrap().clone();
+        lines.iter().map(|line| line["count"].as_str().unwrap_or("-").to_owned()).collect::<Vec<_>>()
+    };
+    assert_eq!(counts(&one), ["2", "2", "6"]);
+    assert!(!asked(&one, "leaf-or-pair"));
+    // What is counted for each leaf and is that of both is asked, and not doubled.
+    let texts =
+        "HARDWARE SET 1\n2 EA CLOSER EACH LEAF 689\n6 EA HINGE EACH LEAF 652\n2 EA KICK PLATE 10 X 34 EACH LEAF 630\n";
+    let both = job("leaf-both", ONE_PAIR, texts);
+    assert_eq!(counts(&both), ["2", "6", "4"]);
+    assert!(asked(&both, "leaf-or-pair"));
+}
+
+#[test]
+fn what_one_leaf_has_is_not_that_of_both() {
+    let hinge = "EA,\"Continuous hinge, w/ 8 wire transfer";
+    let (one, job) = counts("one-leaf-wired", &[&format!("2,{hinge} on active leaf\",628")]);
+    assert_eq!(one, ["1", "1"]);
+    let wires = |at: usize| job["sets"][0]["lines"][at]["attributes"]["conductors"].clone();
+    assert_eq!((wires(0), wires(1)), (Value::Null, Value::from(8)));
+    // So many of them, and all of them.
+    assert_eq!(counts("one-of-wired", &["2,EA,\"Continuous hinge, 1 w/ 8 wire transfer\",628"]).0, ["1", "1"]);
+    assert_eq!(counts("all-wired", &[&format!("2,{hinge}\",628")]).0, ["2"]);
+    let (hinges, _) =
+        counts("one-leaf-hinges", &["6,EA,\"Hinge, 4-1/2 x 4-1/2, w/ 8-wire transfer on active leaf\",652"]);
+    assert_eq!(hinges, ["5", "1"]);
+    // Where it is all that is said of the goods, they are those of the leaf.
+    assert_eq!(counts("active-alone", &["2,EA,\"Closer, parallel arm, active leaf\",689"]).0, ["2"]);
+    assert_eq!(counts("arm-active", &["2,EA,Closer parallel arm active leaf,689"]).0, ["2"]);
+    assert_eq!(counts("bolts-inactive", &["2,EA,\"Flush bolt, automatic, inactive leaf\",626"]).0[0], "2");
+    let (devices, _) = counts("one-leaf-device", &["2,EA,\"Rim exit device, ELR on active leaf\",626"]);
+    assert_eq!(devices, ["1", "1"]);
+}
+
+#[test]
+fn a_leaf_whose_hinges_all_have_wires_is_asked() {
+    let (_, wired) = counts("all-hinges", &["6,EA,\"Hinge, 4-1/2 x 4-1/2, 8 wire\",652"]);
+    assert!(asked(&wired, "electrified-hinge-each"));
+    let (_, mixed) =
+        counts("two-hinges", &["4,EA,Hinge 4-1/2 x 4-1/2,652", "2,EA,\"Hinge, 4-1/2 x 4-1/2, 8 wire\",652"]);
+    assert!(!asked(&mixed, "electrified-hinge-each"));
+    let name = one("cont-label", "1,EA,Cont hinge ETW 8,628");
+    assert_eq!(name["sets"][0]["lines"][0]["category"], "continuous-hinge");
+}
+
+#[test]
+fn a_bare_cylinder_is_that_of_the_goods_that_take_it() {
+    let kind = |name: &str, goods: &[&str]| {
+        let (_, job) = counts(name, &[goods, &["1,EA,Cylinder,626"]].concat());
+        let at = goods.len();
+        (job["sets"][0]["lines"][at]["attributes"]["kind"].clone(), asked(&job, "cylinder-kind"))
+    };
+    let rim = "2,EA,\"Rim exit device, night latch\",626";
+    assert_eq!(kind("cyl-rim", &[rim]), ("rim".into(), false));
+    assert_eq!(kind("cyl-lock", &[rim, "1,EA,Mortise lock storeroom,626"]), ("mortise".into(), true));
+    for (at, goods) in [
+        "2,EA,\"Concealed vertical rod exit device, night latch\",626",
+        "2,EA,\"Mortise exit device, night latch\",626",
+        "1,EA,Mortise lock storeroom,626",
+        "1,EA,Mortise deadlock,626",
+        "2,EA,\"Rim exit device, exit only\",626",
+        "2,EA,\"Rim exit device, night latch, cylinder dogging\",626",
+    ]
+    .iter()
+    .enumerate()
+    {
+        assert_eq!(kind(&format!("cyl-{at}"), &[goods]), ("mortise".into(), false), "{goods}");
+    }
+}
+
+#[test]
+fn remarks_on_some_goods_of_a_set_ask_not_about_all_of_it() {
+    let of = |name: &str, remark: &str| {
+        let doors = format!("Door,Width,Height,Door Matl,Frame,Set,Remarks\n101,3-0,7-0,HM,HM,1,{remark}\n");
+        let sets = "Set,Qty,Unit,Description,Finish\n1,3,EA,Hinge,652\n1,1,EA,Rim exit device,626\n1,1,SET,Seals,\n";
+        let job = job(name, &doors, sets);
+        let device = job["sets"][0]["lines"][1]["attributes"]["function"].as_str().unwrap_or("-").to_owned();
+        (asked(&job, "hardware-by-others-with-set"), asked(&job, "remark-of-goods"), device)
+    };
+    assert_eq!(of("seals-with", "seals furnished with door"), (false, true, "01".to_owned()));
+    assert_eq!(of("seals-by", "Seals by door supplier"), (false, true, "01".to_owned()));
+    assert_eq!(of("all-with", "hardware furnished with door"), (true, false, "01".to_owned()));
+    // A remark that is a function is that of the device; a room, or more than a function, is none.
+    assert_eq!(of("remark-night", "Night latch"), (false, false, "03".to_owned()));
+    assert_eq!(of("remark-class", "Classroom"), (false, false, "01".to_owned()));
+    assert!(!asked(&one("installed-by", "1,SET,\"Smoke seals, installed by mfr\",BK"), "remark-of-whom"));
+    assert!(asked(&one("furnished-by", "1,SET,\"Smoke seals, by mfr\",BK"), "remark-of-whom"));
+}

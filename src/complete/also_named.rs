@@ -9,7 +9,7 @@ use crate::trade::attribute::{Attributes, names};
 use crate::trade::category::Category;
 use crate::trade::function::FunctionKind;
 use crate::trade::{facts, rule_words};
-use crate::understand::{Lexicon, embedded, named};
+use crate::understand::{Lexicon, named};
 
 use super::act::by_hand;
 use super::door::Door;
@@ -36,10 +36,7 @@ pub(super) fn asked(job: &Job, spec: &Spec) -> Option<Finding> {
     let mut phrases = joined(spec);
     let remarks = in_remarks(spec);
     let own = spec.category.filter(|_| !phrases.is_empty() || !remarks.is_empty())?;
-    let lexicon = match job.cache.words.as_deref() {
-        Some(lexicon) => lexicon,
-        None => embedded()?,
-    };
+    let lexicon = job.words()?;
     let in_words = phrases.len();
     phrases.extend(remarks.into_iter().filter_map(|clause| longest(lexicon, &clause)));
     // What a rule brings is what a remark asks for.

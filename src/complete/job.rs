@@ -213,6 +213,11 @@ impl Job<'_> {
         selection
     }
 
+    /// The word lists by which remarks and notes are read: the job's, else those inside the program.
+    pub fn words(&self) -> Option<&Lexicon> {
+        self.cache.words.as_deref().or_else(|| crate::understand::embedded())
+    }
+
     /// Notes which categories each set has; to be done again after a line has become another category.
     pub fn note_kinds(&mut self) {
         let bits = |set: &CompletedSet| set.specs.iter().fold(0, |bits, spec| bits | spec.category.map_or(UNREAD, bit));

@@ -63,7 +63,7 @@ use answers::Given;
 use door::Door;
 use job::Job;
 pub use rules::PAGES;
-use rules::set_not_defined;
+use rules::{remark_of_goods, set_not_defined};
 use spec::{Addition, Completed, Grade, Spec, Status};
 
 pub use told::Answers;
@@ -196,7 +196,14 @@ fn run(base: &Job, rules: &[Rule], given: &Given, answers: &Answers) -> settle::
     };
     let mut settled = settle::settle(&start, rules, &told);
     let mut findings = std::mem::take(&mut settled.findings);
-    let read = start.schedule.findings.iter().filter(|finding| !doubts::settled_by_set(&start, finding)).cloned();
+    let read = start
+        .schedule
+        .findings
+        .iter()
+        .filter(|finding| {
+            !doubts::settled_by_set(&start, finding) && !remark_of_goods::is_of_goods_alone(&start, finding)
+        })
+        .cloned();
     findings.extend(read.map(|finding| as_told::heard(finding, &settled.sets)));
     start.added.clone_from(&settled.added);
     findings.extend(doubts::findings(&start, &settled.sets));

@@ -44,6 +44,15 @@ pub(super) fn elsewhere(scope: &Scope, nouns: &[Named], decided: &mut Decided) {
     }
 }
 
+/// "Continuous hinge ETW 8": a name that is the label of a number which the good before it has as well.
+pub(super) fn labels(scope: &Scope, next: &Named, one: &Named) -> bool {
+    let What::Labelled { label, .. } = next.placed.claim.what else { return false };
+    let mut meanings = scope.claims.lexicon.entries(label).flat_map(|entry| &entry.meanings);
+    meanings.any(|said| {
+        matches!(said.special, Special::After(_) | Special::Before(_)) && said.categories & one.noun.categories != 0
+    })
+}
+
 /// Whether one name stands right before another. Between the heading of a column and the name in its cell a count may stand,
 /// and what is replaced: `LOCK | 2 exit devices`, `LOCK | replace w/ exit device`.
 pub(super) fn touching(claims: &Claims, one: &Claim, other: &Claim) -> bool {

@@ -1,7 +1,7 @@
 //! Decides what kind of good a reading is about: by the noun that is not merely part of something else, by a type or
 //! function number, by attributes that only one kind of good has, and last by the section heading.
 
-use super::beside::{self, touching};
+use super::beside::{self, labels, touching};
 use super::claim::{Claim, Claims, What};
 use super::lexicon::{Entry, Gist};
 use super::meaning::{ANY, Categories, Decider, Meaning, Noun, Special, members, only, single};
@@ -175,7 +175,9 @@ fn in_brackets(claims: &Claims, claim: &Claim) -> bool {
 /// Whether a noun names another good than the one before it.
 fn is_other(scope: &Scope, one: &Named, next: &Named) -> bool {
     let apart = one.noun.categories & next.noun.categories == 0;
-    apart && next.placed.joined.is_none() && !is_attribute(scope, next.placed.claim.from, one.noun.categories)
+    let said =
+        |next: &Named| is_attribute(scope, next.placed.claim.from, one.noun.categories) || labels(scope, next, one);
+    apart && next.placed.joined.is_none() && !said(next)
 }
 
 /// The head noun, narrowed by the other nouns and by what else is said.

@@ -66,7 +66,15 @@ pub fn with_count(claims: &Claims, at: usize, next: usize) -> bool {
     let small = claims.tokens[at].whole(claims.text).is_some_and(|whole| (1..100).contains(&whole));
     let word = claims.tokens.get(next).is_some_and(|token| token.gap && token.kind == Kind::Word);
     let size = claims.does(next, Role::Length);
-    link && (claims.longest(next).is_some_and(|(node, _)| good(node)) || replaces && small && word && !size)
+    // "Continuous hinge w/ 8 wire transfer": so many wires of one transfer.
+    let several = |to: usize| claims.tokens[to - 1].singular != 0;
+    let wires = |to: usize| {
+        let first = claims.tokens.get(..=next).and_then(|tokens| claims.lexicon.longest(tokens, next));
+        let of_wires = |node: u32| meanings(node).any(|meaning| meaning.special == Special::After(names::CONDUCTORS));
+        to > next + 1 && !several(to) && first.is_some_and(|(node, _)| of_wires(node))
+    };
+    let named = claims.longest(next).is_some_and(|(node, to)| good(node) && !wires(to));
+    link && (named || replaces && small && word && !size)
 }
 
 /// "Keys - 6 change keys": what is counted behind the name of what the line is about, of keys, unless it is so many a lock.
@@ -392,9 +400,9 @@ pub(super) fn basis_behind(claims: &Claims, at: usize) -> Option<(Counted, usize
     let tokens = &claims.tokens;
     let (found, next) = basis(claims, at).filter(|(_, next)| *next > at + 1)?;
     let separates = |token: &Token| matches!(token.kind, Kind::Sign(',' | ';' | '(' | ')' | '-')) && token.gap;
-    let ends = tokens.get(next).is_none_or(|behind| {
-        behind.part != tokens[at].part || matches!(behind.kind, Kind::Sign(',' | ';' | '.' | ')')) || separates(behind)
-    });
+    // "1 closer each leaf 689": the finish of the goods ends the line as well.
+    let ends = ends_or_finish(claims, at, next)
+        || tokens.get(next).is_some_and(|behind| behind.kind == Kind::Sign('.') || separates(behind));
     let part = |place: &usize| tokens[*place].part == tokens[at].part;
     let before: Vec<usize> = (0..at).rev().take_while(|place| part(place) && !separates(&tokens[*place])).collect();
     // Neither a part of a size nor of a fraction.

@@ -34,6 +34,7 @@ mod meaning;
 mod measure;
 mod narrow;
 mod normal;
+mod oneleaf;
 mod places;
 mod quantity;
 pub mod reading;
@@ -110,8 +111,9 @@ pub fn understand(lexicon: &Lexicon, wording: &Wording, around: &Surroundings) -
         readings.push(reading);
     }
     let colours = if readings.len() > 1 { share::colours(&claims, &uniform) } else { Vec::new() };
-    ROOM.set(claim::Room::of(claims));
     share::among(&mut readings, &wording.text, (by_name, unnamed), &colours);
+    oneleaf::parted(&claims, &uniform, &wording.text, &mut readings);
+    ROOM.set(claim::Room::of(claims));
     readings
 }
 

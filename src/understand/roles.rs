@@ -93,6 +93,8 @@ roles! {
     Some = "some",
     /// Between the number of some goods and what is said of them.
     OfSome = "of-some",
+    /// Before a word for a leaf, that one of the two is meant.
+    OneLeaf = "one-leaf",
     /// Leads to a number.
     NumberSign = "number-sign",
     /// A foot of length.

@@ -60,7 +60,9 @@ pub fn among(readings: &mut [Reading], text: &str, (by_name, unnamed): (bool, bo
         further(readings, text);
     }
     let [first, second] = readings else { return };
-    if !hinge(first) || !hinge(second) || wired(first) || !wired(second) {
+    let continuous = |reading: &Reading| reading.category.found() == Some(&Category::ContinuousHinge);
+    let hung = hinge(first) && hinge(second) || continuous(first) && continuous(second);
+    if !hung || wired(first) || !wired(second) {
         return;
     }
     inherit(first, second);

@@ -234,7 +234,21 @@ fn labels_hinge(claims: &Claims, claim: &Claim) -> bool {
 /// The name of hinges before a stretch that says only that some have wires, or of pivots before one of an intermediate.
 fn some_of<'a>(claims: &'a Claims, from: usize, to: usize) -> Option<&'a Claim> {
     let inside = |claim: &&Claim| claim.from >= from && claim.to <= to;
-    let named = claims.list.iter().filter(inside).any(|claim| names_good(claims, claim));
+    // "1 w/ 8 wire transfer": what the count has with it are wires, whatever brings them.
+    let counts_wires = |claim: &Claim| match claim.what {
+        What::Labelled { label, .. } => {
+            let mut meanings = claims.lexicon.entries(label).flat_map(|entry| &entry.meanings);
+            meanings.any(|one| one.special == Special::After(names::CONDUCTORS))
+        }
+        _ => false,
+    };
+    let with = claims.list.iter().filter(inside).any(counts_wires);
+    let bring = only(Category::Hinge) | only(Category::PowerTransfer);
+    let wires = |claim: &Claim| {
+        let mut nouns = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings).filter_map(|one| one.noun);
+        with && nouns.any(|noun| noun.categories & !bring == 0)
+    };
+    let named = claims.list.iter().filter(inside).any(|claim| names_good(claims, claim) && !wires(claim));
     if named { None } else { hinge_before(claims, from).or_else(|| pivot_before(claims, from)) }
 }
 
@@ -274,14 +288,14 @@ fn intermediate(claims: &Claims) -> Option<usize> {
 
 /// The name of hinges in the same cell before a token.
 fn hinge_before<'a>(claims: &'a Claims, at: usize) -> Option<&'a Claim> {
-    let hinge: Categories = only(Category::Hinge);
+    let hinges = [only(Category::Hinge), only(Category::ContinuousHinge)];
     let part = claims.tokens[at].part;
     claims.list.iter().take_while(|claim| claim.to <= at).find(|claim| {
         claims.tokens[claim.from].part == part
             && claim.may_be(claims.lexicon, Gist::NOUN)
             && claim.entries(claims.lexicon).filter(|entry| !entry.ambiguous).any(|entry| {
                 entry.meanings.iter().any(|meaning| {
-                    meaning.noun.is_some_and(|noun| noun.categories == hinge)
+                    meaning.noun.is_some_and(|noun| hinges.contains(&noun.categories))
                         && meaning.sets.iter().all(|set| set.attribute != names::CONDUCTORS)
                 })
             })

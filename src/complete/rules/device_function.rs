@@ -66,7 +66,7 @@ fn run(job: &Job, out: &mut Out) {
 }
 
 /// Whether a line is of goods that a cylinder of the set is for, by its words: dogging, alarms, switches.
-fn takes_a_cylinder(spec: &Spec) -> bool {
+pub fn takes_a_cylinder(spec: &Spec) -> bool {
     let named = || {
         let words = spec.words().to_lowercase();
         rule_words::of("cylinder-takers").iter().any(|taker| words.contains(taker))

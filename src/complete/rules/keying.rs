@@ -10,7 +10,7 @@ use crate::finding::{Answer, Effect, Kind, LineId, Weight};
 use crate::read::schedule::{Note, Wording};
 use crate::trade::attribute::Value;
 use crate::understand::reading::{RemarkKind, Surroundings};
-use crate::understand::{embedded, understand};
+use crate::understand::understand;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The rule.
@@ -39,10 +39,7 @@ const MOST_NOTES: usize = 4;
 
 /// Answers where notes speak of cores: what they say of the cylinders of lines that do not say it themselves.
 fn answers(job: &Job, notes: &[&Note], lines: &[&Spec]) -> Vec<Answer> {
-    let lexicon = match job.cache.words.as_deref() {
-        Some(words) => Some(words),
-        None => embedded(),
-    };
+    let lexicon = job.words();
     // As words beside the name of the good: what they mean differs by it.
     let said = |category: Category| {
         let name = category.name().replace('-', " ");

@@ -26,7 +26,7 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Goods,
         "For each leaf, or for each pair",
-        "the goods of a set stand under \"each to have\" or \"each door to have\", all its doors are pairs, and the counts are those of a whole pair: the hinges of both leaves or, where no hinges stand there, more than a leaf can have and nothing that only one leaf would have",
+        "the goods of a set stand under \"each to have\" or \"each door to have\", or a line says \"each leaf\", all its doors are pairs, and the counts are those of a whole pair: the hinges of both leaves or, where no hinges stand there, more than a leaf can have and nothing that only one leaf would have",
         "the counts of the set are read for each opening, and it is asked; a mullion, a coordinator and a threshold count once for the opening in any case, which is told, and so are hinges of both leaves where the heading names its doors and no good that each leaf has stands there once; a threshold as long as one leaf stays for each leaf",
         "",
         ("common practice", "common practice"),
@@ -47,11 +47,17 @@ fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         let above = above(job, set);
         let under: Vec<&Spec> = job.lines(set).filter(|spec| !above.is_empty() && is_under(&above, spec)).collect();
-        if under.is_empty() {
+        let own: Vec<&Spec> = job.lines(set).filter(|spec| is_of_each(spec)).collect();
+        if under.is_empty() && own.is_empty() {
             continue;
         }
         let doors: Vec<&Door> = job.doors(set).collect();
         let pairs = !doors.is_empty() && doors.iter().all(|door| door.is_pair());
+        let both: Vec<&Spec> = own.into_iter().filter(|spec| pairs && is_of_both(spec, &doors)).collect();
+        if !both.is_empty() {
+            out.acts.extend(both.iter().map(|spec| Act::Basis { line: spec.id, basis: Basis::Opening }));
+            ask(job, out, set, &both, &both, false);
+        }
         let shown = if pairs { shown(&under, &doors) } else { Vec::new() };
         let once: Vec<&Spec> = under.iter().copied().filter(|spec| is_once(spec, &doors)).collect();
         let of_pairs: Vec<&Spec> = under.iter().copied().filter(|spec| !spec.is_any(ONCE)).collect();
@@ -74,6 +80,24 @@ fn is_under(above: &HashSet<&Place>, spec: &Spec) -> bool {
     let quantity = &spec.reading.quantity;
     let alone = quantity.amount.is_some() && quantity.basis.is_none() && quantity.by_leaves.is_none();
     alone && above.contains(&spec.place)
+}
+
+/// Of these a leaf has one, whatever the door.
+const ONE_A_LEAF: &[Category] = &[
+    Category::ContinuousHinge, Category::ExitDevice, Category::Closer, Category::OverheadStop, Category::Operator, Category::Sweep,
+    Category::DoorBottom,
+];
+
+/// Whether a line counts by its own words for each leaf, and by them alone.
+fn is_of_each(spec: &Spec) -> bool {
+    let quantity = &spec.reading.quantity;
+    quantity.basis == Some(Basis::Leaf) && quantity.by_leaves.is_none() && quantity.conflict.is_none()
+}
+
+/// Whether the count of such a line is that of both leaves: "2 closers each leaf", "6 hinges each leaf" at 7-0.
+fn is_of_both(spec: &Spec, doors: &[&Door]) -> bool {
+    let hinges = spec.category == Some(Category::Hinge) && are_of_both_leaves(&[spec], doors);
+    hinges || spec.is_any(ONE_A_LEAF) && spec.reading.quantity.amount == Some(Decimal::TWO)
 }
 
 /// Where the lines of a set stand that words above them count for each leaf.
@@ -152,7 +176,7 @@ fn named(specs: &[&Spec]) -> String {
 /// hold.
 fn ask(job: &Job, out: &mut Out, set: usize, under: &[&Spec], shown: &[&Spec], is_sure: bool) {
     let says = format!(
-        "The counts of the set are said to be for each leaf or door, and are those of a whole pair: {}. They were read for each pair.",
+        "The counts are said to be for each leaf or door, and are those of a whole pair: {}. They were read for each pair.",
         named(shown)
     );
     let lines: Vec<LineId> = under.iter().map(|spec| spec.id).collect();
@@ -166,7 +190,7 @@ fn ask(job: &Job, out: &mut Out, set: usize, under: &[&Spec], shown: &[&Spec], i
         priced_as: "for each pair, as the counts suggest".to_owned(),
         answers: vec![
             Answer::new("for each pair", Effect::Nothing),
-            Answer::new("for each leaf, as the words above say", Effect::Several(twice.collect())),
+            Answer::new("for each leaf, as the words say", Effect::Several(twice.collect())),
         ],
         help: "ask whether the counts are those of one leaf or of the whole pair".to_owned(),
         ..finding

@@ -20,7 +20,7 @@ rules! {
     no_doors, set_not_defined, set_not_used, set_empty, opening_without_set, door_numbers, line_excluded, supplier_unknown, alternate_in_base, left_out_at, holds_at,
     hinge_count, hinge_size, hinge_weight, hinge_bearing, hinge_base, hinge_pin,
     finish_missing, finish_by_base,
-    power_transfer, electrified_hinge_place, electrified_hinge_like, electrified_hinge_made, electrified_hinge_twice, conductor_count, conductors_short,
+    power_transfer, electrified_hinge_place, electrified_hinge_like, electrified_hinge_made, electrified_hinge_twice, electrified_hinge_each, conductor_count, conductors_short,
     mortar_guard, leaf_raceway, template_first, transfer_without_device, transfer_limits, monitor_hinge,
     fire_closer, fire_latch, fire_hold_open, fire_exit_hardware, fire_hinge,
     fail_mode, fire_electric_strike, power_supply,
@@ -39,7 +39,7 @@ rules! {
     retrofit_wiring, transfer_chosen, fusible_link, field_adjustment, bolt_reach, strike_lip, closer_arm, closer_size,
     closer_room, doors_collide, wood_frame_silencer, exterior_lock, vestibule_lock, not_swinging,
     stop_kind, special_leaf, exterior_evidence, electrified_hinge_mixed, fire_undercut, plate_missing, holder_as_stop,
-    note_of_goods, note_of_set, remark_of_goods, device_stile, device_function, device_trim, function_by_kind, strike_for_lock, gasketing_kind, voltage_drop, smoke_label,
+    note_of_goods, note_of_set, remark_of_goods, remark_function, device_stile, device_function, device_trim, function_by_kind, strike_for_lock, cylinder_kind, gasketing_kind, voltage_drop, smoke_label,
 }
 
 /// Rules that speak once the others have settled, and change nothing any more.

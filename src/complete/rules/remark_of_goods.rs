@@ -11,13 +11,13 @@ use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::complete::select::title;
 use crate::complete::spec::Spec;
-use crate::finding::{Answer, Effect, Kind, LineId, Weight};
+use crate::finding::{Answer, Effect, Finding, Kind, LineId, Weight};
 use crate::read::schedule::Wording;
 use crate::trade::attribute::{Attr, Value};
 use crate::trade::category::Category;
 use crate::trade::rule_words;
 use crate::understand::reading::{Heard, Reading, RemarkKind, Surroundings};
-use crate::understand::{Lexicon, embedded, understand};
+use crate::understand::{Lexicon, understand};
 
 const CODE: &str = "remark-of-goods";
 
@@ -61,13 +61,7 @@ struct Part {
 }
 
 fn run(job: &Job, out: &mut Out) {
-    let lexicon = match job.cache.words.as_deref() {
-        Some(words) => words,
-        None => match embedded() {
-            Some(words) => words,
-            None => return,
-        },
-    };
+    let Some(lexicon) = job.words() else { return };
     let mut known: BTreeMap<&str, Vec<Part>> = BTreeMap::new();
     let told = told(job);
     for set in 0..job.sets.len() {
@@ -114,7 +108,7 @@ impl Told {
 /// What reading asks, by the numbers of doors.
 fn told<'j>(job: &'j Job) -> BTreeMap<&'j str, Vec<Told>> {
     let mut told: BTreeMap<&str, Vec<Told>> = BTreeMap::new();
-    for finding in &job.schedule.findings {
+    for finding in job.schedule.findings.iter().filter(|finding| !is_of_goods_alone(job, finding)) {
         let named = match finding.code {
             "hardware-in-remarks" | "remark-takes-out" => finding.says.split('"').nth(1).map(str::to_lowercase),
             "remark-changes-set" | "existing-in-remarks" | "hardware-by-others-with-set" | "door-out-hardware-new" => None,
@@ -132,7 +126,7 @@ fn told<'j>(job: &'j Job) -> BTreeMap<&'j str, Vec<Told>> {
 fn parts(lexicon: &Lexicon, remarks: &str) -> Vec<Part> {
     let mut found = Vec::new();
     let mut more = false;
-    for text in remarks.split([',', ';', '\n']).flat_map(|part| part.split(". ")).map(str::trim) {
+    for text in split(remarks) {
         let out = rule_words::speak("note-out", text);
         more = !out && (more || rule_words::speak("remark-more", text));
         let does = if out { Does::Out } else if more { Does::More } else { Does::Names };
@@ -152,6 +146,24 @@ fn parts(lexicon: &Lexicon, remarks: &str) -> Vec<Part> {
         }
     }
     found
+}
+
+/// `Seals furnished with door`: what reading asks of the whole set is said of goods that the remark names, which is asked here.
+pub fn is_of_goods_alone(job: &Job, finding: &Finding) -> bool {
+    let code = "hardware-by-others-with-set";
+    let Some(lexicon) = job.words().filter(|_| finding.code == code && finding.excerpt.len() <= LONGEST) else { return false };
+    let has = |part: &Part| job.sets.iter().enumerate().any(|(set, of)| finding.set.as_deref() == Some(of.id.as_str()) && job.names(set, &part.said.categories));
+    let mut texts = split(&finding.excerpt).filter(|text| !text.is_empty()).peekable();
+    let of_goods = |text: &str| {
+        let found = parts(lexicon, text);
+        found.iter().any(|part| part.does == Does::Out && part.said.categories != [Category::Other]) && found.iter().all(has)
+    };
+    texts.peek().is_some() && texts.all(of_goods)
+}
+
+/// The parts of a remark, each of which says one thing.
+fn split(remarks: &str) -> impl Iterator<Item = &str> {
+    remarks.split([',', ';', '\n']).flat_map(|part| part.split(". ")).map(str::trim)
 }
 
 /// A part without the words that add goods or take them out, and without the signs at its ends.
@@ -176,6 +188,15 @@ fn is_of_goods(reading: &Reading, does: Does) -> bool {
     certain && free && (does != Does::Names || reading.unread.is_empty() && reading.category.found().is_some())
 }
 
+/// Lines left out at all doors of their set, or at those that are asked about.
+fn left_out(ids: &[LineId], all: bool) -> Answer {
+    let none = |line: &LineId| Effect::Quantity { line: *line, quantity: Decimal::ZERO };
+    match all {
+        true => Answer::new("left out", Effect::Exclude { lines: ids.to_vec() }),
+        false => Answer::new("left out at these doors", Effect::Several(ids.iter().map(none).collect())),
+    }
+}
+
 fn ask(job: &Job, out: &mut Out, (set, doors): (usize, &[&Door]), part: &Part, remarks: &str) {
     let Some(category) = part.said.categories.first().copied() else { return };
     let added = |door: &&Door| !job.added_to(door.index, &part.said.categories, CODE).is_empty();
@@ -198,7 +219,7 @@ fn ask(job: &Job, out: &mut Out, (set, doors): (usize, &[&Door]), part: &Part, r
     let otherwise = |spec: &&Spec| part.said.concerns(spec) || part.said.attributes.iter().any(|said| differs(spec, said));
     let (says, answer) = match part.does {
         Does::Out if ids.is_empty() => return,
-        Does::Out => (format!("A remark takes goods out that the set has ({name})"), vec![whole("left out", Effect::Exclude { lines: ids.clone() })]),
+        Does::Out => (format!("A remark takes goods out that the set has ({name})"), vec![left_out(&ids, all)]),
         Does::More if doors.iter().all(added) => return,
         Does::More => {
             let added = |category: &Category| Answer::new(format!("{} added, as the remark says", title(*category)), add(*category));
@@ -226,6 +247,7 @@ fn ask(job: &Job, out: &mut Out, (set, doors): (usize, &[&Door]), part: &Part, r
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::understand::embedded;
 
     #[test]
     fn parts_of_remarks_add_goods_or_take_them_out() {
