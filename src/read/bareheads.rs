@@ -29,6 +29,8 @@ fn led(text: &str) -> Option<(&str, &str, &str)> {
     let text = text.trim();
     let end = text.find([' ', '\u{a0}', '\t', ':', '(', ',', ';', '&', '/', '+']).unwrap_or(text.len());
     let (id, rest) = text.split_at(end);
+    // `HW1. Classroom`
+    let id = id.strip_suffix('.').unwrap_or(id);
     let letters = id.find(|sign: char| !sign.is_ascii_uppercase()).unwrap_or(id.len());
     let number = id[letters..].trim_start_matches(['-', '.', '#']);
     let figures = number.find(|sign: char| !sign.is_ascii_digit()).unwrap_or(number.len());
@@ -84,13 +86,15 @@ fn bare(row: &Row) -> Option<(String, Bare, bool)> {
     if doors.is_none() && starts_with_quantity(&folded) {
         return None;
     }
-    let goods = doors.is_none() && words::list("hardware").find(&folded).is_some();
+    // `HW9. Classroom` says what the door is for.
+    let uses = words::list("words-of-use");
+    let goods = doors.is_none() && words::list("hardware").all(&folded).iter().any(|word| !uses.is(word));
     let title = if doors.is_some() { String::new() } else { title };
     Some((letters.to_string(), Bare { id: id.to_string(), title, doors }, goods))
 }
 
 /// Whether a row counts goods.
-fn counts_goods(row: &Row) -> bool {
+pub(super) fn counts_goods(row: &Row) -> bool {
     let goods = plain(&row.joined());
     starts_with_quantity(&goods) && words::list("hardware").find(&goods).is_some()
 }
@@ -176,7 +180,12 @@ fn named(row: &Row, next: Option<&Row>, out: &Gathered) -> Option<Heading> {
     let title = title.trim_matches(|sign: char| sign.is_whitespace() || ":,;-\u{2013}\u{2014}".contains(sign));
     let worded = title.split(|sign: char| !sign.is_alphabetic()).any(|word| word.chars().count() > 2);
     let next = next.filter(|next| next.number <= row.number + 2)?;
-    if !worded || starts_with_quantity(&plain(title)) || !(counts_goods(next) || table::is_heading_row(next)) {
+    // `H1 – MAIN DOORS` heads its set whatever names goods below it: `Existing hinges to remain`.
+    let parted = rest.trim_start().starts_with(['-', '\u{2013}', '\u{2014}']);
+    let names_goods =
+        || led(&next.cells[0].text).is_none() && words::list("hardware").find(&plain(&next.joined())).is_some();
+    let goods = counts_goods(next) || table::is_heading_row(next) || parted && names_goods();
+    if !worded || starts_with_quantity(&plain(title)) || !goods {
         return None;
     }
     let doors = || out.schedule.openings.iter();
@@ -187,6 +196,23 @@ fn named(row: &Row, next: Option<&Row>, out: &Gathered) -> Option<Heading> {
     let is_set = doors().any(|door| door.set.as_deref() == Some(id)) && !doors().any(|door| door.number == id);
     let not_used = setheading::not_used(title);
     is_set.then(|| Heading { id: id.to_string(), title: title.to_string(), doors: Vec::new(), not_used })
+}
+
+/// `STORAGE` alone over goods or over their columns, which doors read before name as their set.
+fn in_words(row: &Row, next: &Row, out: &Gathered) -> Option<Heading> {
+    let [cell] = &row.cells[..] else { return None };
+    let text = cell.text.trim();
+    let worded = text.bytes().filter(u8::is_ascii_alphabetic).count() > 2;
+    if cell.struck || !worded || text.len() > 40 || next.number > row.number + 2 {
+        return None;
+    }
+    if !counts_goods(next) && !table::is_heading_row(next) {
+        return None;
+    }
+    let named = |set: &String| set.eq_ignore_ascii_case(text);
+    let id = out.schedule.openings.iter().filter_map(|door| door.set.as_ref()).find(|set| named(set))?;
+    let known = out.schedule.sets.iter().any(|set| set.id == *id);
+    (!known).then(|| Heading { id: id.clone(), title: String::new(), doors: Vec::new(), not_used: None })
 }
 
 impl Walker<'_> {
@@ -229,9 +255,13 @@ impl Walker<'_> {
 
     /// A row that heads a set without saying so. Where its id is the number of a door of the sheet, goods stand under doors.
     pub(super) fn bare_heading(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
+        if let Some(role) = self.above.list(row, self.sheet.place(row.number)) {
+            return Some(role);
+        }
         let next = self.sheet.rows.get(self.sheet.index_of(row.number) + 1);
         let heading =
             lettered(row, out).or_else(|| named(row, next, out).filter(|_| !self.bare.contains_key(&row.number)));
+        let heading = heading.or_else(|| in_words(row, next?, out));
         if let Some(heading) = heading {
             return Some(self.set_heading(lane, heading, row, out));
         }

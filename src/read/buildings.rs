@@ -1,7 +1,7 @@
 //! Doors of several buildings whose numbers repeat, 101 in building A and 101 in building B: they are told apart by their
-//! building, `A-101`, which a column or the name of their sheet says.
+//! building, `A-101`, which a column, a row above them or the name of their sheet says.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use crate::finding::{Finding, Kind, Weight, some_of};
 use crate::place::Place;
@@ -9,7 +9,7 @@ use crate::place::Place;
 use super::doors::Reader;
 use super::headings::Meaning as M;
 use super::memo::{self, ByText, Memo};
-use super::schedule::Opening;
+use super::schedule::{Opening, Role, Schedule};
 use super::walk::Gathered;
 use super::words::{self, plain};
 
@@ -56,6 +56,41 @@ fn of_sheet(sheet: &str) -> Option<String> {
         .then_some(name)
 }
 
+/// Whether some number stands twice.
+fn repeat(schedule: &Schedule) -> bool {
+    let mut seen: HashSet<&str> = HashSet::with_capacity(schedule.openings.len());
+    schedule.openings.iter().any(|door| !seen.insert(&door.number))
+}
+
+/// `BUILDING A`, `Building: North School` alone in its row: the doors below it on its sheet stand there.
+fn banner(text: &str) -> Option<String> {
+    let first = text.split([' ', ':']).next().unwrap_or_default();
+    let led = text.len() <= 40 && words::list("building").is(plain(first).trim_end_matches('.'));
+    let rest = text.get(first.len()..).filter(|_| led)?.trim_matches([' ', ':', '-', '\u{2013}']);
+    let few = rest.split(' ').count() <= 3 && !rest.contains(['.', ',', ':', ';']);
+    let short = rest.len() <= 3 || text.contains(':') || words::list("building-name").is(&plain(rest));
+    (!rest.is_empty() && few && short).then(|| rest.to_string())
+}
+
+/// The buildings of doors by the rows above them that name one.
+fn banners(schedule: &Schedule) -> BTreeMap<Place, String> {
+    let mut sheet = None;
+    let mut of_rows: BTreeMap<Place, String> = BTreeMap::new();
+    let mut now = None;
+    for row in &schedule.ledger {
+        let own = (&row.place.file, &row.place.sheet);
+        if sheet != Some(own) {
+            (sheet, now) = (Some(own), None);
+        }
+        if matches!(row.role, Role::Title | Role::Note | Role::Repeat) {
+            now = banner(&row.text).or(now);
+        } else if let (Role::Opening, Some(name)) = (row.role, &now) {
+            of_rows.insert(row.place.clone(), name.clone());
+        }
+    }
+    of_rows
+}
+
 /// Whether a number has its building already: `A101`, `1-101`.
 fn has(number: &str, building: &str) -> bool {
     let (number, building) = (plain(number), plain(building));
@@ -67,8 +102,11 @@ fn has(number: &str, building: &str) -> bool {
 /// Gives the doors of several buildings numbers of their own, where each of those that share one stands in another building
 /// and no set names doors by number.
 pub(super) fn settle(out: &mut Gathered) {
-    let told: BTreeMap<_, _> = std::mem::take(&mut out.buildings).into_iter().collect();
+    let mut told: BTreeMap<_, _> = std::mem::take(&mut out.buildings).into_iter().collect();
     let schedule = &mut out.schedule;
+    if told.is_empty() && repeat(schedule) {
+        told = banners(schedule);
+    }
     let mut sheets: ByText<Option<String>> = ByText::default();
     for door in &schedule.openings {
         if !sheets.contains_key(&*door.place.sheet) {

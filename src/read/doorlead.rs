@@ -3,10 +3,13 @@
 
 use super::doorlist::{self, Entry};
 use super::itemtext::{codes, starts_with_quantity};
+use super::headings::Meaning as M;
+use super::itemtext::codes;
 use super::schedule::Role;
 use super::setheading;
 use super::sheet::Row;
 use super::size;
+use super::table::Holds;
 use super::walk::{Gathered, Last, Walker};
 use super::words::{self, plain};
 use crate::trade::room;
@@ -37,6 +40,9 @@ impl Walker<'_> {
             self.lanes[lane].listing = true;
             return Some(Role::Note);
         }
+        if let Some(role) = self.door_below_heads(lane, set, row, single, out) {
+            return Some(role);
+        }
         if !self.lanes[lane].listing {
             return None;
         }
@@ -57,6 +63,32 @@ fn ends_list(text: &str) -> bool {
     let folded = plain(text);
     let named = || ["goods", "hardware"].iter().any(|list| words::list(list).find(&folded).is_some());
     lead(text).is_none() || starts_with_quantity(&folded) && named()
+impl Walker<'_> {
+    /// `101 | Room 101` below `Door Number | Location` under the heading of a set, before its goods: headings that tell too little
+    /// for a schedule of doors lead to a list of them. `HARDWARE` alone below it leads to the goods.
+    fn door_below_heads(
+        &mut self,
+        lane: usize,
+        set: usize,
+        row: &Row,
+        single: &str,
+        out: &mut Gathered,
+    ) -> Option<Role> {
+        if !out.schedule.sets[set].lines.is_empty() {
+            return None;
+        }
+        let led = self.lanes[lane].last == Last::Doors && row.cells.len() == 1;
+        if led && words::list("leads-to-goods").is(plain(single).trim_end_matches([':', ' '])) {
+            return Some(Role::Note);
+        }
+        let heads = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Passed)?;
+        let first = heads.columns.first().filter(|column| column.meaning == M::DoorNumber)?.index;
+        let number = row.cells.first().filter(|cell| cell.column == first && doorlist::looks_like(&cell.text))?;
+        let entries = doorlist::parse(&number.text).filter(|_| of_row(single, || None).is_some())?;
+        out.served.push((set, entries, self.sheet.place(row.number)));
+        (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
+        Some(Role::SetOpenings)
+    }
 }
 
 /// The doors of a row below words that lead to a list: nothing else, or no goods and no count behind them. A number of another

@@ -123,6 +123,8 @@ impl Walker<'_> {
             && setheading::same_as(&cell.text).is_none()
             && setheading::served(&cell.text).is_none()
             && words::list("not-used").begins(&folded).is_none()
+            && !(words::list("state-of-goods").begins(&folded).is_some()
+                && words::list("hardware").find(&folded).is_some())
     }
 
     /// Notes under a flat table begin in the column of its sets: they belong to no set.

@@ -9,11 +9,11 @@ use super::alternates;
 use super::celllist;
 use super::columns;
 use super::damage;
-use super::doorlist;
+use super::doorlabels::lists_doors;
 use super::headings::Meaning as M;
 use super::itemtext::{
     begins_goods, by_others, by_whom, dangles, ends_sets, has_quantity_behind, is_by_whom, is_count, is_count_of_sets,
-    is_counted_unit, is_finish_note, is_labelled_note, is_quantity, is_sentence, is_set_note, led_by_finish,
+    is_counted_unit, is_finish_note, is_labelled_note, is_own, is_quantity, is_sentence, is_set_note, led_by_finish,
     listed_item, starts_with_quantity,
 };
 use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
@@ -83,6 +83,9 @@ impl Walker<'_> {
         }
         if let Some(role) = self.size_row(set, row, out) {
             self.each_leaf(lane, &folded);
+            return role;
+        }
+        if let Some(role) = self.place_row(set, row, (&single, &text), out) {
             return role;
         }
         // Behind goods a size is that of the goods.
@@ -256,7 +259,8 @@ impl Walker<'_> {
         let own = row.cells[0].text.contains(':') && above().is_some_and(|above| counted_label(above).is_some())
             || follows
                 && alternates::stands_alone(&row.cells[0].text)
-                && !out.schedule.sets[set].lines.last().is_some_and(alternates::is_open);
+                && !out.schedule.sets[set].lines.last().is_some_and(alternates::is_open)
+            || follows && is_own(table.is_some(), row, folded, out.schedule.sets[set].lines.last());
         if follows && counted && !quantity && !own && sparse && !excluded && !out.schedule.sets[set].lines.is_empty() {
             let before = out.schedule.sets[set].lines.last().is_some_and(|line| {
                 let before = plain(&line.wording.text);
@@ -428,14 +432,6 @@ fn listed(cell: &super::sheet::Cell, sign: usize) -> Wording {
     let mut wording = Wording::default();
     wording.push(PartRole::Free, &cell.text[sign..], Some(column_letter(cell.column).into()));
     wording
-}
-
-/// `For use on doors: | 101 | 102 | 103 | 104`: a label and numbers of doors.
-fn lists_doors(row: &Row) -> bool {
-    let [label, doors @ ..] = &row.cells[..] else { return false };
-    let numbers = label.text.trim_end().rsplit_once(':').map(|(_, rest)| rest.trim());
-    let is_door = |text: &str| doorlist::looks_like(text.trim_end_matches([',', ';']));
-    numbers.is_some_and(|rest| rest.is_empty() || is_door(rest)) && doors.iter().all(|cell| is_door(&cell.text))
 }
 
 /// Whether a row goes on in the middle of the words above it: they end in a hyphen or a comma, or it begins in lower case.

@@ -2,6 +2,8 @@
 //! numbered list, a sentence, goods that others supply, or words that go on from the row above.
 
 use super::memo::{self, Memo};
+use super::schedule::Line;
+use super::sheet::Row;
 use super::words::{self, plain};
 use crate::trade::finish;
 
@@ -182,6 +184,22 @@ pub(crate) fn begins_goods(folded: &str, before: &str) -> bool {
         let stem = goods.trim_end_matches('S');
         !dangles(before) && !before.contains(stem)
     })
+}
+
+/// Whether a row without a count below a line is a row of its own: goods that stay or go, `Existing hinges to remain`, or in a
+/// table goods that are no part of others, `Smoke seals` below `Wall stop`.
+pub(super) fn is_own(tabled: bool, row: &Row, folded: &str, before: Option<&Line>) -> bool {
+    let Some(before) = before.map(|line| plain(&line.wording.text)).filter(|before| !dangles(before)) else {
+        return false;
+    };
+    let lower = row.cells.first().is_some_and(|cell| cell.text.starts_with(char::is_lowercase));
+    let named = |text: &str| words::list("hardware").find(text).is_some();
+    !lower
+        && (words::list("state-of-goods").begins(folded).is_some() && named(folded)
+            || tabled
+                && named(&before)
+                && words::list("goods-apart").begins(folded).is_some()
+                && begins_goods(folded, &before))
 }
 
 /// `Hardware by storefront supplier`, `NIC`: an item that others supply, never a continuation or a note.

@@ -6,8 +6,9 @@ use std::sync::Arc;
 use crate::place::Place;
 
 use super::headings::Meaning as M;
-use super::schedule::{Basis, HardwareSet};
+use super::schedule::{Basis, HardwareSet, Note, Role};
 use super::setheading;
+use super::sheet::{Cell, Row, Sheet};
 use super::table::{Holds, Table};
 use super::walk::Gathered;
 
@@ -118,4 +119,17 @@ pub(super) fn add_set(found: setheading::Heading, place: Place, out: &mut Gather
 pub(super) fn reads(lanes: &[Lane], column: usize) -> bool {
     let known = || lanes.iter().filter_map(|lane| lane.table.as_deref());
     known().next().is_none() || known().any(|table| table.at(column).is_some_and(|own| own.meaning != M::Other))
+}
+
+/// The texts of cells joined by one space.
+pub(super) fn join_single(cells: &[Cell]) -> String {
+    cells.iter().map(|cell| cell.text.as_str()).collect::<Vec<_>>().join(" ")
+}
+
+/// Keeps the words of a row as a note of the job.
+pub(super) fn note(sheet: &Sheet, text: &str, row: &Row, out: &mut Gathered) -> Role {
+    // Wherever the key of a matrix stands: beside it, under it, on a sheet of its own.
+    out.matrix.explain(text, &sheet.place(row.number));
+    out.schedule.notes.push(Note { text: text.to_string(), place: sheet.place(row.number) });
+    Role::Note
 }

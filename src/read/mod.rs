@@ -36,6 +36,7 @@ mod ditto;
 mod doorgoods;
 mod doorheads;
 mod dooritems;
+mod doorlabels;
 mod doorlead;
 mod doorlist;
 mod doormore;
@@ -53,6 +54,7 @@ mod foreign;
 mod goodsrows;
 mod headasked;
 mod headfacts;
+mod headforms;
 mod headingkey;
 mod headingpath;
 mod headings;
@@ -73,6 +75,7 @@ mod legendrows;
 mod length;
 mod listbeside;
 mod longcells;
+mod listsabove;
 mod marked;
 mod markedasked;
 mod marks;
@@ -231,9 +234,12 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
             if own.is_some() || !changes::noted(sheet, &mut out) {
                 let joined = splitsizes::joined(sheet);
                 let sheet = joined.as_ref().unwrap_or(sheet);
-                let measured = if own.is_none() { feetinches::joined(sheet) } else { None };
+                let formed = if own.is_none() { headforms::joined(sheet) } else { None };
+                let formed = formed.as_ref();
+                let measured = if own.is_none() { feetinches::joined(formed.unwrap_or(sheet)) } else { None };
+                let measured = measured.as_ref().or(formed);
                 let from = out.schedule.ledger.len();
-                parts::read(measured.as_ref().unwrap_or(sheet), own, &mut out);
+                parts::read(measured.unwrap_or(sheet), own, &mut out);
                 if measured.is_some() {
                     feetinches::as_written(sheet, &mut out.schedule.ledger[from..]);
                 }

@@ -11,7 +11,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::itemtext::starts_with_quantity;
 use super::schedule::{Note, Opening, Role};
 use super::setheading;
-use super::sheet::{Cell, Row, join};
+use super::sheet::{Cell, CellKind, Row, join};
 use super::table::{Column, Table};
 use super::types::lend;
 use super::userows::names_numbers;
@@ -76,10 +76,19 @@ pub(super) fn lend_all(facts: &Opening, door: &mut Opening) {
     }
 }
 
+/// The label of a row and what stands behind it in its cell: `Location: stair`, `Location | stair`.
+fn parted(row: &Row) -> Option<(&str, &str)> {
+    let first = row.cells.first()?;
+    first.text.split_once(':').or_else(|| {
+        let alone = row.cells.len() == 2 && row.cells[1].kind == CellKind::Text;
+        alone.then_some((first.text.as_str(), ""))
+    })
+}
+
 /// The meaning of a row's label, and its values parted where columns were.
 fn labelled(row: &Row) -> Option<(M, Vec<Cell>)> {
     let first = row.cells.first()?;
-    let (label, value) = first.text.split_once(':')?;
+    let (label, value) = parted(row)?;
     if label.len() > LONGEST || row.cells.len() > 5 {
         return None;
     }
@@ -104,19 +113,23 @@ fn labelled(row: &Row) -> Option<(M, Vec<Cell>)> {
     let parts = value.split("  ").map(str::trim).filter(|part| !part.is_empty());
     let cells = parts.map(|part| Cell { text: part.to_string(), ..first.clone() });
     let values: Vec<Cell> = cells.chain(row.cells[1..].iter().cloned()).collect();
+    // Without its colon a label is one of places alone, and goods are none.
+    let goods = || values.iter().any(|cell| words::list("hardware").find(&plain(&cell.text)).is_some());
+    if !first.text.contains(':') && (!matches!(meaning, M::Room | M::RoomTo) || goods()) {
+        return None;
+    }
     (!values.is_empty()).then_some((meaning, values))
 }
 
 /// Whether the label of a row says that its words are the title of the set.
 fn is_title(row: &Row) -> bool {
-    let label = row.cells.first().and_then(|cell| cell.text.split_once(':'));
-    label.is_some_and(|(label, _)| words::list("label-of-title").is(plain(label).trim_end()))
+    parted(row).is_some_and(|(label, _)| words::list("label-of-title").is(plain(label).trim_end()))
 }
 
 /// `DESCRIPTION: OFFICE`: what the set is for, in words that name no goods and count nothing.
 fn titled(row: &Row) -> Option<(M, Vec<Cell>)> {
     let first = row.cells.first()?;
-    let (label, value) = first.text.split_once(':')?;
+    let (label, value) = parted(row)?;
     if label.len() > LONGEST || row.cells.len() > 2 || !is_title(row) {
         return None;
     }

@@ -14,7 +14,7 @@ use super::schedule::Basis;
 use super::sheet::{CellKind, Row};
 use super::titledoors;
 use super::words::{self, plain};
-use super::{doorlead, twotongues};
+use super::{doorlabels, doorlead, twotongues};
 
 /// A set heading.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,20 +32,20 @@ pub(crate) struct Heading {
 static HEADING: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
         r"(?ix)^ [^a-z0-9]*
-        (?: (?: (?:finish\s+|door\s+)? (?:hardware|hdware|hdwr|hdwe|hdw|h\.?w\.?|ironmongery) [\s.\-]* )?
+        (?: (?: (?:finish\s+|door\s+)? (?:hardware|hdware|hdwr|hdwe|hdw|h\.?w\.?|ironmongery) [\s.\-]* (?: sched(?:ule)?\.? [\s.\-]+ )? )?
             (?: set | group | grp\.? | gps?\.? | heading | hdg\.? | schedule\s+item | item (?: \s* (?:no\b\.?|number|\#) ) ) s? \b
           | (?: hardware | hdwr | hdwe | hdw | hw | hws | hs | dhs | hg ) (?: \s* (?:no\.|number|\#) | \s*[\-:] | \s+ ) )
         [\s.:\-\u{2013}\u{2014}\#]* (?: (?:no\b\.? | number\b | num\b\.? | nbr\b\.? | id\b | \#) [\s.:\-\#]* )*
-        (?P<id> [a-z]{5,12}-[0-9]{1,3}[a-z]? | [a-z]{0,4}[\-.]?[0-9]{1,4}(?:[.\-][0-9]{1,3})?[a-z]{0,2}[0-9]{0,2}(?:-[a-z]{1,2})? | [a-z]\b )
-        (?P<rest> $ | [\s\u{2013}\u{2014}:,;(\-\[/.\u{a0}\#=|].* )",
+        (?P<id> [a-z]{5,12}-[0-9]{1,3}[a-z]? | [a-z]{0,4}[\-.]?[0-9]{1,4}(?:[.\-][0-9]{1,3})?[a-z]{0,2}[0-9]{0,2}(?:-[a-z]{1,2})? | [ivx]{2,5}\b | [a-z]\b )
+        (?P<rest> $ | [\s\u{2013}\u{2014}:,;()\-\[\]}>*/.\u{a0}\#=|].* )",
     )
     .ok()
 });
 
 static DOORS: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
-        r"(?ix)^ [^a-z0-9]* (?: (?:provide|furnish)\s+ )? (?: (?: for\s+ (?:use\s+ on\s+)? | used?\s+ (?:on|at|for|with)\s+ | serves?\s+ | applies\s+to\s+ | at\s+ )? (?:the\s+)?(?:following\s+)?
-        (?: doors? | openings? | drs? \.? | door\s+marks? | marks? | door\s+tags? ) \s* (?: \(s\) )? \s* (?: (?:no|nos|number|numbers)\b\.? | \#s? | served | list | marks? | tags? )* (?:\(s\))? [\s.:\-=\u{2013}]*
+        r"(?ix)^ [^a-z0-9]* (?: (?:provide|furnish)\s+ )? (?: (?: for\s+ (?:use\s+ on\s+)? | used?\s+ (?:on|at|for|with)\s+ | serves?\s+ | applies\s+to\s+ | (?:typical\s+|typ\.?\s+)? at\s+ )? (?:the\s+)?(?:following\s+)?
+        (?: doors? | openings? | drs? \.? | door\s+marks? | marks? | door\s+tags? ) \s* (?: \(s\) )? \s* (?: (?:no's|no|nos|number|numbers)\b\.? | \#s? | served | list | marks? | tags? )* (?:\(s\))? [\s.:\-=\u{2013}]*
         | serves? \s* : \s* | used\s+ (?:on|at) \s* :? \s* ) (?P<list> .*[0-9].* ) $",
     )
     .ok()
@@ -130,8 +130,7 @@ fn without_rest(title: String) -> String {
 }
 
 fn tidy(text: &str) -> String {
-    let trimmed =
-        text.trim().trim_start_matches([':', '-', ',', ';', '.', '#', '=', '/', '|', '\u{2013}', '\u{2014}']).trim();
+    let trimmed = text.trim().trim_start_matches(|sign: char| ":-,;.#=/|])}>*\u{2013}\u{2014}".contains(sign)).trim();
     let trimmed = trimmed.trim_end_matches([':', ',', ';', '-', '|', '*', '\u{2013}', '\u{2014}']).trim();
     match trimmed.strip_prefix('(').and_then(|inner| inner.strip_suffix(')')) {
         Some(inner) if !inner.contains('(') => inner.trim().to_string(),
@@ -161,6 +160,7 @@ fn doors_in(title: &str) -> Vec<(&str, &str)> {
             }
         }
     }
+    found.extend(doorlabels::inside(&upper));
     found.sort_unstable();
     let parts = found.into_iter().map(|(at, length)| {
         let list = title[at + length..].trim_start_matches(|letter: char| " :.#-()".contains(letter));
@@ -244,7 +244,7 @@ pub(crate) fn served(text: &str) -> Option<(Vec<Entry>, Option<Basis>)> {
     {
         return Some((titledoors::less(entries, behind), None));
     }
-    None
+    doorlabels::labelled(straight).map(|entries| (entries, None))
 }
 
 /// Whether a row says that it lists doors: `DOORS: north and south entrance`.

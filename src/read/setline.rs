@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 
 use regex::Regex;
 
+use super::assigned;
 use super::celllist;
 use super::itemtext::{self, is_count, starts_with_quantity};
 use super::schedule::Role;
@@ -160,6 +161,20 @@ fn behind(text: &str) -> Option<Heading> {
     Some(Heading { id, title: head, doors, not_used: None })
 }
 
+/// `Doors 101, 102 - Hardware Set 1`: nothing but doors, and behind them their set.
+fn behind_doors(text: &str) -> Option<Heading> {
+    let ends = text.trim_end_matches([')', ':', '.', ' ']);
+    let (id, doors) = assigned::sentence(text).filter(|(id, doors)| !doors.is_empty() && ends.ends_with(id))?;
+    Some(Heading { id, title: String::new(), doors, not_used: None })
+}
+
+/// `101, 102 | HW SET 1`
+fn beside_doors(list: &str, set: &str) -> Option<Heading> {
+    let found = setheading::heading(set).filter(|found| found.title.is_empty() && found.doors.is_empty())?;
+    let doors = setheading::bare_list(list).or_else(|| setheading::served(list).map(|(doors, _)| doors))?;
+    Some(Heading { doors, ..found })
+}
+
 impl Walker<'_> {
     /// `A | SET 2  OFFICE`, `A | 2 | EA | CLOSER`: the row without the letter of a revision in its margin.
     pub(super) fn without_margin(&self, lane: usize, row: &Row) -> Option<Row> {
@@ -235,8 +250,11 @@ impl Walker<'_> {
 
     /// A row that names its set at its end, right above goods, on a sheet whose sets are named no other way.
     pub(super) fn set_behind(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
-        let [one] = &row.cells[..] else { return None };
-        let heading = behind(&one.text)?;
+        let heading = match &row.cells[..] {
+            [one] => behind(&one.text).or_else(|| behind_doors(&one.text))?,
+            [list, set] => beside_doors(&list.text, &set.text)?,
+            _ => return None,
+        };
         if self.sheet.rows.iter().any(|row| setheading::heading(&row.joined()).is_some()) {
             return None;
         }

@@ -69,13 +69,19 @@ pub(super) fn names_a_set(table: &Table, row: &Row) -> bool {
     let letters = cell.text.trim().bytes().all(|sign| sign.is_ascii_uppercase() || sign.is_ascii_digit());
     // `NO | SIZE | LABEL | SET` heads the doors below the sets, whatever else is in its row.
     let heads = cell.text.trim().len() > 1 && headings::of_cell(&cell.text).is_some();
-    let of_doors = |cell: &Cell| {
+    // `3 BB` under HINGES counts goods: no row of headings does.
+    let counts = |cell: &Cell| {
+        let text = cell.text.trim();
+        let kind = table.at(cell.column).is_some_and(|column| column.meaning == M::Kind);
+        kind && text.starts_with(|sign: char| sign.is_ascii_digit()) && headings::of_cell(text).is_none()
+    };
+    let of_doors = |cell: &&Cell| {
         let heard = headings::of_cell(&cell.text).filter(|_| cell.text.trim().len() > 1);
         matches!(heard, Some(Heard::One(M::Set | M::DoorNumber | M::Size | M::Width | M::Height | M::Rating)))
     };
+    let counted = row.cells.iter().skip(1).any(counts);
     letters
-        && !heads
-        && !row.cells.iter().any(of_doors)
+        && (counted || !heads && row.cells.iter().filter(of_doors).count() < 2)
         && row.cells.iter().any(|cell| headings::of_cell(&cell.text).is_none())
 }
 

@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::finding::{Finding, Kind, Weight};
 use crate::trade::{finish, function};
 
+use super::doorlabels;
 use super::doorlead;
 use super::doorlist::{self, Entry};
 use super::doormore;
@@ -150,6 +151,7 @@ fn is_number(word: &str) -> bool {
 pub(super) fn serve(out: &mut Gathered) {
     // Long schedules of doors rarely have sets whose titles name numbers.
     let mut known: Option<BTreeMap<String, Option<String>>> = None;
+    let labels = std::mem::take(&mut out.place_labels);
     let served: BTreeSet<usize> = out.served.iter().map(|(set, ..)| *set).collect();
     let mut told: Vec<(String, Vec<String>)> = Vec::new();
     let mut first = None;
@@ -158,7 +160,17 @@ pub(super) fn serve(out: &mut Gathered) {
         if set.not_used.is_some() || set.lines.is_empty() || served.contains(&at) || !set.openings.is_empty() {
             continue;
         }
-        let entries = named(set.title.split(": ").next().unwrap_or_default());
+        let mut entries = named(set.title.split(": ").next().unwrap_or_default());
+        if entries.is_empty() {
+            entries = doorlabels::places_in(&set.title);
+        }
+        let mut place = set.place.clone();
+        if entries.is_empty() {
+            for (_, more, at) in labels.iter().filter(|(of, ..)| *of == at) {
+                entries.extend(more.iter().cloned());
+                place = at.clone();
+            }
+        }
         if entries.is_empty() || out.assigned.counts_doors_of(at) {
             continue;
         }
@@ -171,8 +183,8 @@ pub(super) fn serve(out: &mut Gathered) {
             continue;
         }
         told.push((set.id.clone(), doors));
-        first.get_or_insert_with(|| (set.place.clone(), set.title.clone()));
-        out.served.push((at, entries, set.place.clone()));
+        first.get_or_insert_with(|| (place.clone(), set.title.clone()));
+        out.served.push((at, entries, place));
     }
     let Some((place, title)) = first else { return };
     let some = told.iter().take(8).map(|(set, doors)| format!("set {set}: {}", doors.join(", ")));

@@ -14,6 +14,7 @@ use super::sheet::{Row, join};
 use super::table::{self, Holds};
 use super::walk::{Gathered, Walker, join_single};
 use super::words::{self, plain};
+use crate::trade::room;
 
 /// A title has no more letters.
 const LONGEST: usize = 120;
@@ -48,7 +49,7 @@ impl Walker<'_> {
             return None;
         }
         let text = join_single(&row.cells);
-        if !may_be_title(&text) || !self.goods_are_counted(row) {
+        if !may_be_title(&text, || self.lock_below(row)) || !self.goods_are_counted(row) {
             return None;
         }
         let place = self.sheet.place(row.number);
@@ -62,6 +63,17 @@ impl Walker<'_> {
             of_doors_above(set, told, out);
         }
         Some(Role::Note)
+    }
+
+    /// Whether the set goes on with a lock or exit device that is counted: then the name of a room, which may be that of a
+    /// function too, is no lock.
+    fn lock_below(&self, row: &Row) -> bool {
+        let below = self.sheet.rows.get(self.sheet.index_of(row.number) + 1..).unwrap_or_default().iter().take(BELOW);
+        let mut own = below.map(|next| join_single(&next.cells)).take_while(|text| setheading::heading(text).is_none());
+        own.any(|text| {
+            let folded = plain(&text);
+            starts_with_quantity(&folded) && words::list("names-of-locks").find(&folded).is_some()
+        })
     }
 
     /// Whether every good below a row, as far as its set goes, has its count before it; or the first row says that others
@@ -102,7 +114,7 @@ impl Walker<'_> {
 }
 
 /// Whether words may say what a set is for: they name no goods, count nothing, and are no note.
-fn may_be_title(text: &str) -> bool {
+fn may_be_title(text: &str, with_lock: impl Fn() -> bool) -> bool {
     let folded = plain(text);
     let worded = folded.split(|sign: char| !sign.is_ascii_alphabetic()).any(|word| word.len() > 2);
     let uses = words::list("words-of-use");
@@ -114,8 +126,12 @@ fn may_be_title(text: &str) -> bool {
             || ["note", "note-of-all"].iter().any(|list| words::list(list).begins(folded).is_some())
     };
     // A title says a place, a use or a kind of door; other words may be goods.
-    let says_use = || words::list("title-says-use").find(&folded).is_some();
+    let says_use =
+        || words::list("title-says-use").find(&folded).is_some() || !room::uses(&folded).is_empty() && with_lock();
     let marked = folded.ends_with([':', '.', ',', '-']) || folded.contains(['=', '*', '_', '"']);
+    // `Vision lite, corridor doors`, `Entrance handle set` name goods that lines are read by.
+    let noun =
+        || words::nouns().all(&folded).iter().any(|word| !words::list("nouns-in-titles").is(word) && !uses.is(word));
     worded
         && folded.len() <= LONGEST
         && !alternates::heads_part(text)
@@ -134,6 +150,7 @@ fn may_be_title(text: &str) -> bool {
         && !is_finish_note(&folded, false)
         && listed_item(text).is_none()
         && setheading::same_as(text).is_none()
+        && !noun()
 }
 
 /// Whether words name doors or rooms by their numbers, `Applies to: 12, 14`, `Rooms 101 thru 105`: what is said of those is no
@@ -142,8 +159,19 @@ pub(super) fn names_numbers(folded: &str) -> bool {
     let figures = |word: &str| word.bytes().filter(u8::is_ascii_digit).count();
     let said: Vec<&str> = folded.split([' ', ',']).filter(|word| !word.is_empty()).collect();
     let unit = |at: usize| said.get(at + 1).is_some_and(|next| words::list("behind-a-measure").is(next));
-    let numbered = said.iter().enumerate().any(|(at, word)| figures(word) > 2 && !unit(at));
-    numbered || figures(folded) > 0 && words::list("doors-label").begins(folded).is_some()
+    let numbered = said.iter().enumerate().filter(|(at, word)| figures(word) > 2 && !unit(*at));
+    let numbers: Vec<usize> = numbered.map(|(at, _)| at).collect();
+    // `Office Suite 200`, `Classroom 200 wing` name a place; `Room 101`, `Classroom 301`, `101 thru 105` numbers of rooms or doors.
+    let led = |at: &usize| {
+        let before = at.checked_sub(1).and_then(|before| said.get(before));
+        let ends = at + 1 == said.len() && !before.is_some_and(|word| words::list("number-of-other").is(word));
+        ends || before.is_none_or(|word| {
+            ["doors", "labels-of-places", "joins-numbers"].iter().any(|list| words::list(list).is(word))
+        })
+    };
+    numbers.len() > 1
+        || numbers.iter().any(led)
+        || figures(folded) > 0 && words::list("doors-label").begins(folded).is_some()
 }
 
 #[cfg(test)]
@@ -161,8 +189,10 @@ mod tests {
             "Classrooms and storeroom",
             "Corridor pairs, 180 minutes",
             "Doors to offices",
+            "Office Suite 200",
+            "Conference rooms, locker rooms",
         ] {
-            assert!(may_be_title(text), "{text}");
+            assert!(may_be_title(text, || false), "{text}");
         }
         for text in [
             "Mortise lock, storeroom function",
@@ -198,8 +228,21 @@ mod tests {
             "Serves 101",
             "Doors using this set: 12, 14",
             "Typical at: rooms 101 thru 105",
+            "Vision lite, corridor doors",
+            "Entrance handle set",
+            "Exterior key box",
+            "Floor guide",
+            "Interior thumbturn",
+            "Camera at exterior doors",
         ] {
-            assert!(!may_be_title(text), "{text}");
+            assert!(!may_be_title(text, || false), "{text}");
+        }
+        // Above a lock of its own such a word is the room.
+        for text in ["Office", "CLASSROOM", "Storage", "Storeroom"] {
+            assert!(may_be_title(text, || true), "{text}");
+        }
+        for text in ["Locking", "Fail safe", "Mortise lock, storeroom function", "Storeroom 626", "Robe hook 626"] {
+            assert!(!may_be_title(text, || true), "{text}");
         }
     }
 }

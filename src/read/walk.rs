@@ -9,16 +9,18 @@ use crate::terms::ReadTerms;
 use super::ahead::Ahead;
 use super::doorlist::Entry;
 use super::headings::{self, Meaning as M};
-pub(super) use super::lane::{Lane, Last, add_set};
+pub(super) use super::lane::{Lane, Last, add_set, join_single, note};
 use super::matrix::Matrix;
-use super::schedule::{LedgerRow, Note, Role, Schedule};
+use super::schedule::{LedgerRow, Role, Schedule};
 use super::sheet::{Cell, Row, Sheet, join};
 use super::table::{self, Holds, Table};
 use super::totals::Sums;
 use super::types::Types;
 use super::words::{self, plain};
 use super::zeros::NumberCell;
-use super::{across, ahead, bareheads, cards, damage, kinds, layout, merges, repeats, setheading, typeheads};
+use super::{
+    across, ahead, bareheads, cards, damage, kinds, layout, listsabove, merges, repeats, setheading, typeheads,
+};
 
 /// Characters of a row's text that the ledger keeps.
 pub(super) const LEDGER_TEXT: usize = 120;
@@ -33,6 +35,8 @@ pub(crate) struct Gathered {
     pub schedule: Schedule,
     /// Doors named under headings: set index, entries, where.
     pub served: Vec<Served>,
+    /// Numbers behind labels of places below headings.
+    pub place_labels: Vec<Served>,
     /// The buildings that rows of doors name.
     pub buildings: Vec<(crate::place::Place, String)>,
     /// Keys of the items of sets that stand across.
@@ -135,6 +139,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
         assign_next: None,
         sums: Sums::default(),
         bare,
+        above: if ignored { Default::default() } else { listsabove::Above::of(sheet) },
     };
     walker.tell_cards(out);
     walker.free_columns(out);
@@ -204,6 +209,8 @@ pub(super) struct Walker<'a> {
     pub(super) sums: Sums,
     /// Headings of sets that do not say so, by row.
     pub(super) bare: BTreeMap<u32, bareheads::Bare>,
+    /// Lists of doors above the headings of their sets.
+    pub(super) above: listsabove::Above,
 }
 
 impl Walker<'_> {
@@ -255,7 +262,8 @@ impl Walker<'_> {
             self.lost_columns(text, index, out);
             return if repeat { Role::Repeat } else { Role::Header };
         }
-        if row.cells.len() <= 4 && setheading::heading(text).is_none() && self.page_break(index, &folded) {
+        let heads = || self.bare.contains_key(&row.number) || setheading::heading(text).is_some();
+        if row.cells.len() <= 4 && !heads() && self.page_break(index, &folded) {
             return Role::Repeat;
         }
         if self.titles_doors(index) {
@@ -432,19 +440,9 @@ impl Walker<'_> {
         if !doors.is_empty() {
             out.served.push((index, doors, place));
         }
+        out.served.extend(self.above.take(index));
         self.lanes[lane].last = Last::Doors;
         self.lanes[lane].last_row = row.number;
         if repeats { Role::Repeat } else { Role::Set }
     }
-}
-
-pub(super) fn note(sheet: &Sheet, text: &str, row: &Row, out: &mut Gathered) -> Role {
-    // Wherever the key of a matrix stands: beside it, under it, on a sheet of its own.
-    out.matrix.explain(text, &sheet.place(row.number));
-    out.schedule.notes.push(Note { text: text.to_string(), place: sheet.place(row.number) });
-    Role::Note
-}
-
-pub(super) fn join_single(cells: &[Cell]) -> String {
-    cells.iter().map(|cell| cell.text.as_str()).collect::<Vec<_>>().join(" ")
 }

@@ -299,6 +299,20 @@ pub(crate) fn number(words: &str) -> Option<usize> {
     VALUES.get(words).copied()
 }
 
+/// What lines are named by: the nouns that lines are read by.
+static NOUNS: LazyLock<WordList> = LazyLock::new(|| {
+    let lines = include_str!("../../catalogs/trade/words/nouns.txt").lines().filter(|line| !line.starts_with('#'));
+    let nouns: Vec<&str> = lines.filter_map(|line| Some(line.split_once('|')?.1)).collect();
+    let mut list = WordList { number: LISTS.len() + 1, ..WordList::default() };
+    list.add(&nouns.join("|"));
+    list
+});
+
+/// The nouns that lines are read by.
+pub(crate) fn nouns() -> &'static WordList {
+    &NOUNS
+}
+
 static EMPTY: LazyLock<WordList> = LazyLock::new(WordList::default);
 
 /// The words of a use, such as `pair`.

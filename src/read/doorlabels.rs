@@ -1,0 +1,139 @@
+//! Labels that lead to doors without a word for them: `Applies to: 101, 103, 105`, `Used at: 104`; and those that lead to
+//! places, `Locations: classrooms 101, 102`, whose numbers are those of doors where nothing speaks against it.
+
+use super::doorlead;
+use super::doorlist::{self, Entry};
+use super::schedule::{Note, Role};
+use super::setheading;
+use super::sheet::Row;
+use super::titledoors;
+use super::walk::{Gathered, Walker};
+use super::words::{self, plain};
+
+/// A label is no longer.
+const LONGEST: usize = 30;
+
+/// The label before the first colon of a text, in its plain form, and what stands behind it.
+fn parted(text: &str) -> Option<(String, &str)> {
+    let (label, list) = text.split_once(':')?;
+    let label = label.trim();
+    (label.len() <= LONGEST).then(|| (plain(label), list.trim()))
+}
+
+/// Whether entries are doors by their look: one of two signs at least, or several.
+fn is_sure(entries: &[Entry]) -> bool {
+    let long =
+        |entry: &Entry| matches!(entry, Entry::Range(..)) || matches!(entry, Entry::Door(door) if door.len() > 1);
+    entries.len() > 1 || entries.iter().all(long)
+}
+
+/// `Applies to: 101, 103`: a label that leads to doors, and nothing but doors behind it.
+pub(super) fn labelled(straight: &str) -> Option<Vec<Entry>> {
+    let (_, list) = parted(straight).filter(|(label, _)| words::list("labels-of-doors").is(label))?;
+    let (entries, behind) = doorlead::lead(list)?;
+    let said = behind.trim_matches(|sign: char| !sign.is_alphanumeric());
+    let left = words::list("doors-except").begins(&plain(said)).is_some();
+    let alone = said.is_empty() || left || doorlead::only_kind(behind);
+    (alone && is_sure(&entries)).then(|| titledoors::less(entries, behind))
+}
+
+/// Where such labels stand in a title, as those of `Classroom  Used at: 101, 102`.
+pub(super) fn inside(upper: &str) -> Vec<(usize, usize)> {
+    if !upper.contains(':') {
+        return Vec::new();
+    }
+    let of_word = |word: &'static str| upper.match_indices(word).map(move |(at, _)| (at, word.len()));
+    let label = |(at, length): &(usize, usize)| {
+        let before = upper[..*at].chars().next_back();
+        before.is_none_or(|sign| !sign.is_alphanumeric()) && upper[at + length..].trim_start().starts_with(':')
+    };
+    words::list("labels-of-doors").phrases().flat_map(of_word).filter(label).collect()
+}
+
+/// `Locations: classrooms 101, 102`: numbers behind a label that leads to places.
+fn places(text: &str) -> Option<Vec<Entry>> {
+    let (_, list) = parted(text).filter(|(label, _)| words::list("labels-of-places").is(label))?;
+    Some(titledoors::named(list)).filter(|entries| !entries.is_empty())
+}
+
+/// The numbers behind a label of places in a title.
+pub(super) fn places_in(title: &str) -> Vec<Entry> {
+    let Some((before, list)) = title.rsplit_once(':') else { return Vec::new() };
+    let folded = plain(before);
+    let leads = words::list("labels-of-places").ends(&folded).is_some_and(|label| {
+        folded[..folded.len() - label.len()].chars().next_back().is_none_or(|sign| !sign.is_alphanumeric())
+    });
+    if leads { titledoors::named(list) } else { Vec::new() }
+}
+
+impl Walker<'_> {
+    /// A row under the heading of a set that names places by their numbers. Whether those are doors is known once all is read.
+    pub(super) fn place_row(
+        &self,
+        set: usize,
+        row: &Row,
+        (single, text): (&str, &str),
+        out: &mut Gathered,
+    ) -> Option<Role> {
+        if row.cells.len() > 3 || !single.contains(':') || setheading::heading(single).is_some() {
+            return None;
+        }
+        let entries = places(single)?;
+        let place = self.sheet.place(row.number);
+        // A room alone is that of the doors.
+        let several = entries.len() > 1 || entries.iter().any(|entry| matches!(entry, Entry::Range(..)));
+        out.place_labels.push((set, entries, place.clone()));
+        let of = &mut out.schedule.sets[set];
+        if !several && of.lines.is_empty() && self.set_facts(set, row, out).is_some() {
+            return Some(Role::Note);
+        }
+        out.schedule.sets[set].notes.push(Note { text: text.to_string(), place });
+        Some(Role::Note)
+    }
+}
+
+/// `For use on doors: | 101 | 102 | 103 | 104`: a label and numbers of doors.
+pub(super) fn lists_doors(row: &Row) -> bool {
+    let [label, doors @ ..] = &row.cells[..] else { return false };
+    let numbers = label.text.trim_end().rsplit_once(':').map(|(_, rest)| rest.trim());
+    let is_door = |text: &str| doorlist::looks_like(text.trim_end_matches([',', ';']));
+    numbers.is_some_and(|rest| rest.is_empty() || is_door(rest)) && doors.iter().all(|cell| is_door(&cell.text))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn labels_lead_to_doors_where_nothing_else_stands_behind_them() {
+        for (text, doors) in [
+            ("Applies to: 101, 103, 105", 3),
+            ("USED AT: 104", 1),
+            ("Serves: 101 thru 104", 1),
+            ("For: 101, 102", 2),
+            ("Applies to: 12, 14 except 13", 2),
+        ] {
+            assert_eq!(labelled(text).map(|found| found.len()), Some(doors), "{text}");
+        }
+        for text in [
+            "Used at: 3 hinges",
+            "Applies to: stair doors",
+            "For: 1",
+            "Function: 101",
+            "Used at: 101 Lobby",
+            "HINGES: 3",
+        ] {
+            assert_eq!(labelled(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn labels_of_places_give_their_numbers() {
+        assert_eq!(places("Locations: Classroom 101, 102").map(|found| found.len()), Some(2));
+        assert_eq!(places("Rooms: 101, 102, 103").map(|found| found.len()), Some(3));
+        assert_eq!(places_in("Classroom  Locations: 101, 102").len(), 2);
+        assert_eq!(places("Location: Classroom"), None);
+        assert_eq!(places("Size: 3070"), None);
+        assert!(places_in("Office: card reader, 24 VDC").is_empty());
+    }
+}

@@ -1,0 +1,137 @@
+//! Headings of sets that are written as a specification writes them: numbered, `3.1 HARDWARE SET 1`, `A. Hardware Set 1`, or with
+//! the number in words, `HARDWARE SET ONE`. They are made plain before anything is read.
+
+use super::bareheads::counts_goods;
+use super::setheading;
+use super::sheet::{Cell, CellKind, Row, Sheet};
+use super::table;
+use super::words::{self, plain};
+
+/// The number of a paragraph is no longer.
+const LONGEST: usize = 8;
+
+/// So many rows below a numbered heading the goods of the set have begun.
+const BELOW: usize = 6;
+
+/// The sheet with such headings made plain; `None` where there are none, as in nearly all.
+pub(super) fn joined(sheet: &Sheet) -> Option<Sheet> {
+    let mut whole: Option<Sheet> = None;
+    for (at, row) in sheet.rows.iter().enumerate() {
+        let Some(cell) = head(row) else { continue };
+        let numbered = || unnumbered(&cell.text).filter(|_| goods_below(sheet, at)).map(str::to_string);
+        if let Some(text) = in_figures(&cell.text).or_else(numbered) {
+            let own = whole.get_or_insert_with(|| sheet.clone());
+            own.rows[at].cells[0].text = text;
+        }
+    }
+    whole
+}
+
+/// The first cell of a row that may head a set.
+fn head(row: &Row) -> Option<&Cell> {
+    let [first, ..] = &row.cells[..] else { return None };
+    (row.cells.len() <= 4 && first.kind == CellKind::Text && !first.struck).then_some(first)
+}
+
+/// `HARDWARE SET ONE - OFFICE` as `HARDWARE SET 1 - OFFICE`.
+fn in_figures(text: &str) -> Option<String> {
+    if !setheading::may_begin(text) {
+        return None;
+    }
+    let (mut hardware, mut set, mut at) = (false, false, 0);
+    for piece in text.split_inclusive(' ') {
+        let word = piece.trim();
+        let bare = word.trim_matches(|sign: char| !sign.is_alphanumeric());
+        let upper = bare.to_ascii_uppercase();
+        let start = at + piece.find(bare).unwrap_or_default();
+        at += piece.len();
+        match (hardware, set) {
+            _ if upper.is_empty() => {}
+            (false, _) if words::list("before-words-for-hardware").is(&upper) => {}
+            (false, _) if words::list("words-for-hardware").is(&upper) => hardware = true,
+            (true, false) if words::list("heading-sets").is(&upper) => set = true,
+            (true, true) if words::list("number-of-a-heading").is(&upper) => {}
+            (true, true) => {
+                // `A` is an id, `THREE` a number.
+                let number = words::number(&upper).filter(|_| upper.len() > 2)?;
+                return Some(format!("{}{number}{}", &text[..start], &text[start + bare.len()..]));
+            }
+            _ => return None,
+        }
+    }
+    None
+}
+
+/// `3.1 HARDWARE SET 1` without the number of its paragraph, where it is the heading of a set and changes nothing.
+fn unnumbered(text: &str) -> Option<&str> {
+    let (number, rest) = text.trim_start().split_once(char::is_whitespace)?;
+    let rest = rest.trim_start();
+    if !is_numbering(number) || !setheading::may_begin(rest) {
+        return None;
+    }
+    let folded = plain(rest);
+    let mut said = folded.split(' ').skip_while(|word| words::list("before-words-for-hardware").is(word));
+    let found = setheading::heading(rest)?;
+    let title = plain(&found.title);
+    let changes = ["change-add", "change-delete", "change-revise"];
+    let changed = || title.split(' ').any(|word| changes.iter().any(|list| words::list(list).is(word)));
+    (said.next().is_some_and(|word| words::list("words-for-hardware").is(word)) && !changed()).then_some(rest)
+}
+
+/// `3.1`, `2.03.`, `4.`, `A.`, `(b)`: the number of a paragraph.
+fn is_numbering(word: &str) -> bool {
+    let inner = word.trim_matches(['(', ')', '.']);
+    let figures =
+        inner.split('.').all(|part| (1..=2).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_digit()));
+    let letter = matches!(inner.as_bytes(), [one] if one.is_ascii_alphabetic());
+    word.len() <= LONGEST && word.contains(['.', ')']) && (figures || letter)
+}
+
+/// Whether goods of a set, or the headings of their columns, stand below a row before the next such heading.
+fn goods_below(sheet: &Sheet, at: usize) -> bool {
+    let below = sheet.rows.get(at + 1..).unwrap_or_default().iter().take(BELOW);
+    let ends = |row: &&Row| head(row).is_none_or(|cell| unnumbered(&cell.text).is_none());
+    below.take_while(ends).any(|row| counts_goods(row) || table::is_heading_row(row))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_in_words_become_figures() {
+        for (text, made) in [
+            ("HARDWARE SET ONE", "HARDWARE SET 1"),
+            ("Hardware Set No. Three - Office", "Hardware Set No. 3 - Office"),
+            ("DOOR HARDWARE GROUP: TWO (PAIRS)", "DOOR HARDWARE GROUP: 2 (PAIRS)"),
+        ] {
+            assert_eq!(in_figures(text).as_deref(), Some(made), "{text}");
+        }
+        for text in
+            ["HARDWARE SET A", "HARDWARE SET 1", "SET ONE", "Hardware for one door", "HARDWARE SETS", "HINGES THREE"]
+        {
+            assert_eq!(in_figures(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn numbers_of_paragraphs_are_taken_off_headings_alone() {
+        for (text, rest) in [
+            ("3.1 HARDWARE SET 1", "HARDWARE SET 1"),
+            ("A. Hardware Set 2: Office", "Hardware Set 2: Office"),
+            ("2) Door Hardware Group 4", "Door Hardware Group 4"),
+        ] {
+            assert_eq!(unnumbered(text), Some(rest), "{text}");
+        }
+        for text in [
+            "3 HARDWARE SET 1",
+            "A. Set 2 screws",
+            "1. Hardware Set 3: delete closer",
+            "2. Hardware sets are listed below",
+            "3.1 HINGES",
+            "101 HW 1",
+        ] {
+            assert_eq!(unnumbered(text), None, "{text}");
+        }
+    }
+}
