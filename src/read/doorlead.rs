@@ -2,9 +2,8 @@
 //! `105A,B AND 106 - Offices`. A size, a rating or a word ends the list.
 
 use super::doorlist::{self, Entry};
-use super::itemtext::{codes, starts_with_quantity};
 use super::headings::Meaning as M;
-use super::itemtext::codes;
+use super::itemtext::{codes, starts_with_quantity};
 use super::schedule::Role;
 use super::setheading;
 use super::sheet::Row;
@@ -63,6 +62,8 @@ fn ends_list(text: &str) -> bool {
     let folded = plain(text);
     let named = || ["goods", "hardware"].iter().any(|list| words::list(list).find(&folded).is_some());
     lead(text).is_none() || starts_with_quantity(&folded) && named()
+}
+
 impl Walker<'_> {
     /// `101 | Room 101` below `Door Number | Location` under the heading of a set, before its goods: headings that tell too little
     /// for a schedule of doors lead to a list of them. `HARDWARE` alone below it leads to the goods.
