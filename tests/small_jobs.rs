@@ -666,3 +666,47 @@ fn remarks_on_some_goods_of_a_set_ask_not_about_all_of_it() {
     assert!(!asked(&one("installed-by", "1,SET,\"Smoke seals, installed by mfr\",BK"), "remark-of-whom"));
     assert!(asked(&one("furnished-by", "1,SET,\"Smoke seals, by mfr\",BK"), "remark-of-whom"));
 }
+
+#[test]
+fn of_a_door_that_is_out_nothing_else_is_spared() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set,Remarks\n101,3-0,7-0,HM,HM,1,hardware furnished with door\n\
+                 102,3-0,7-0,HM,HM,2,\n";
+    let sets = "Set,Qty,Unit,Description,Finish\n1,3,EA,Hinge,652\n1,1,EA,Privacy lock,626\n2,3,EA,Hinge,652\n";
+    let job = job("out-alone", doors, sets);
+    let money = |value: &Value| value.as_str().unwrap().parse::<f64>().unwrap();
+    let out = worths(&job, "hardware-by-others-with-set").into_iter().fold(0.0, f64::min);
+    let (total, low) = (money(&job["totals"]["total"]), money(&job["totals"]["exposure_low"]));
+    // The lock of the door that is out may be a cheaper one, which is not spared besides.
+    assert!(worths(&job, "ambiguous-word").iter().any(|worth| *worth < 0.0));
+    assert!(out < 0.0 && (total + out - low).abs() < 0.005, "{total} {out} {low}");
+}
+
+#[test]
+fn what_comes_with_a_part_of_the_opening_is_its_makers() {
+    let excluded = |name: &str, words: &str| lines(&one(name, &format!("1,EA,\"{words}\","))) == ["gasketing excluded"];
+    for (at, words) in
+        ["furnished with aluminum frame", "integral with frame", "supplied w/ the storefront"].iter().enumerate()
+    {
+        assert!(excluded(&format!("comes-{at}"), &format!("Weatherstrip {words}")), "{words}");
+    }
+    for (at, words) in ["furnished with frame gasket", "furnished with steel screws", "with frame"].iter().enumerate() {
+        assert!(!excluded(&format!("stays-{at}"), &format!("Weatherstrip {words}")), "{words}");
+    }
+    let hardware = one("with-door-hardware", "1,EA,Exit device furnished with door hardware,626");
+    assert_ne!(lines(&hardware), ["exit-device excluded"]);
+}
+
+#[test]
+fn one_of_the_goods_in_words_is_some_of_them() {
+    let (counts, job) = counts("one-with", &["2,EA,\"Rim exit device, one with storeroom lever\",626"]);
+    assert_eq!(counts, ["2"]);
+    assert!(asked(&job, "some-of-them") && job["sets"][0]["lines"][0]["attributes"]["function_name"] == Value::Null);
+    assert!(!asked(&one("one-alone", "1,EA,\"Rim exit device, one sided, storeroom lever\",626"), "some-of-them"));
+    let remark = |name: &str, remark: &str| {
+        let doors = format!("Door,Width,Height,Door Matl,Frame,Set,Remarks\n101,6-0 PR,7-0,HM,HM,1,{remark}\n");
+        let job = self::job(name, &doors, "Set,Qty,Unit,Description,Finish\n1,6,EA,Hinge,652\n");
+        worths(&job, "hardware-in-remarks").into_iter().fold(0.0, f64::max)
+    };
+    let (whole, leaf) = (remark("operators", "AUTO OPERATOR"), remark("operator", "AUTO OPERATOR ON ONE LEAF"));
+    assert!(leaf > 0.0 && leaf < whole * 0.6, "{whole} {leaf}");
+}

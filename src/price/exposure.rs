@@ -10,6 +10,7 @@ use rust_decimal::Decimal;
 use super::answers::Part;
 use super::stakes::{self, Choice, Chosen, Stakes};
 use super::totals::Sums;
+use crate::finding::{Effect, Fact};
 
 /// Combinations tried for one group before the widest question is settled first.
 const GROUP: usize = 2_048;
@@ -55,6 +56,7 @@ impl<'s, 'a> Search<'s, 'a> {
         let parts: BTreeSet<Part> =
             questions.iter().flat_map(|stake| self.stakes.stakes[*stake].parts.iter().copied()).collect();
         let (_, fixed, bounds) = self.best(&questions, &parts, &Fixed::new());
+        let fixed = self.of_doors_that_stay(fixed);
         let mut extreme = Extreme::default();
         for part in &parts {
             let sums = match bounds.get(part) {
@@ -66,6 +68,34 @@ impl<'s, 'a> Search<'s, 'a> {
         }
         extreme.choices = fixed;
         extreme
+    }
+
+    /// The choices without those that are only about doors which another choice leaves out: of a door that is out nothing else
+    /// can be spared, or come on top.
+    fn of_doors_that_stay(&self, mut fixed: Fixed) -> Fixed {
+        let job = self.stakes.desk.job;
+        let finding = |stake: usize| self.stakes.stakes.get(stake).and_then(|of| job.findings.get(of.finding));
+        let leaves_out = |stake: usize, choice: Choice| {
+            let chosen = choice.checked_sub(1).and_then(|answer| finding(stake)?.answers.get(answer));
+            chosen.is_some_and(|answer| puts_doors_out(&answer.does))
+        };
+        let out: Vec<usize> =
+            fixed.iter().filter(|(stake, choice)| leaves_out(**stake, **choice)).map(|(stake, _)| *stake).collect();
+        for stake in out {
+            // Its own choice may have been taken back for another that leaves the same doors out.
+            if fixed.get(&stake).copied().is_none_or(|choice| !leaves_out(stake, choice)) {
+                continue;
+            }
+            let gone: BTreeSet<&str> =
+                finding(stake).into_iter().flat_map(|of| &of.openings).map(String::as_str).collect();
+            for (other, choice) in fixed.iter_mut().filter(|(other, _)| **other != stake) {
+                let openings = finding(*other).map(|of| of.openings.as_slice()).unwrap_or_default();
+                if !openings.is_empty() && openings.iter().all(|door| gone.contains(door.as_str())) {
+                    *choice = self.current[*other];
+                }
+            }
+        }
+        fixed
     }
 
     fn at(&self, fixed: &Fixed, stake: usize) -> Choice {
@@ -210,5 +240,14 @@ impl<'s, 'a> Search<'s, 'a> {
             groups.push((group.into_iter().collect(), touched));
         }
         groups
+    }
+}
+
+/// Whether an answer leaves the doors of its question out.
+fn puts_doors_out(effect: &Effect) -> bool {
+    match effect {
+        Effect::Doors { are, .. } => *are == Fact::Out,
+        Effect::Several(effects) => effects.iter().any(puts_doors_out),
+        _ => false,
     }
 }

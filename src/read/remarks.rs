@@ -319,12 +319,20 @@ fn asked(kind: &str, doors: &[usize], schedule: &Schedule) -> Finding {
 /// The answers to whether goods that a remark asks for are ours; none where the words name no one kind of goods.
 pub(super) fn asked_goods(kind: &str, doors: &[&Opening]) -> Vec<Answer> {
     let Ok(category) = kind.trim_end_matches('s').replace(' ', "-").parse::<Category>() else { return Vec::new() };
-    let each_leaf = facts::of(category).is_some_and(|facts| facts.basis == "leaf");
+    let each_leaf = facts::of(category).is_some_and(|facts| facts.basis == "leaf")
+        && !doors.iter().all(|door| of_one_leaf(door, kind));
     let of_door = |door: &&Opening| if each_leaf { door.count.saturating_mul(door.leaves) } else { door.count };
     let quantity = Decimal::from(doors.iter().map(of_door).fold(0, u32::saturating_add));
     let add = Effect::Add { category, attributes: Attributes::new(), quantity };
     let words = if each_leaf { "ours: one for each leaf" } else { "ours: one for each of these doors" };
     vec![Answer::new("by others, or in the set under another name", Effect::Nothing), Answer::new(words, add)]
+}
+
+/// Whether the remark of a door that asks for goods has them on one of its leaves: `AUTO OPERATOR ON ONE LEAF`.
+fn of_one_leaf(door: &Opening, kind: &str) -> bool {
+    let (folded, kind) = (plain(&door.remarks), plain(kind));
+    let mut parts = folded.split([',', ';', '\n']);
+    parts.any(|part| part.contains(kind.as_str()) && words::list("one-leaf").find(part).is_some())
 }
 
 /// Asks about goods of a set that remarks take out.

@@ -264,7 +264,8 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     if let Some((node, next)) = super::suppliers::moved(claims, at).filter(|(_, next)| *next > phrase_end) {
         return Some(claim(What::Phrase(node), next));
     }
-    if let Some((node, next)) = super::suppliers::supplier(claims, at).filter(|(_, next)| *next > phrase_end) {
+    let whose = || super::suppliers::supplier(claims, at).or_else(|| super::suppliers::with_opening(claims, at));
+    if let Some((node, next)) = whose().filter(|(_, next)| *next > phrase_end) {
         return Some(claim(What::Phrase(node), next));
     }
     if let Some(next) = super::places::of_door(claims, at).filter(|next| *next > phrase_end) {

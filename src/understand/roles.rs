@@ -127,6 +127,10 @@ roles! {
     By = "by",
     /// Leads to where something stood before.
     From = "from",
+    /// Before "with": whose maker brings the good stands behind it.
+    Comes = "comes",
+    /// A part of the opening, which may bring goods with it.
+    PartOfOpening = "part-of-opening",
     /// Who supplies something.
     Supplier = "supplier",
     /// What an opening is built of, or is one: suppliers of it are others.
@@ -151,10 +155,10 @@ roles! {
 
 /// The roles of each word, by its number.
 #[derive(Debug, Default)]
-pub struct Roles(Vec<u64>);
+pub struct Roles(Vec<u128>);
 
 /// A word that only this list has.
-const ONLY: u64 = 1 << 63;
+const ONLY: u128 = 1 << 127;
 
 impl Roles {
     /// Reads the list; `number` gives the number of a word, and whether no other list has it.
@@ -178,7 +182,7 @@ impl Roles {
                 if roles.0.len() <= place {
                     roles.0.resize(place + 1, 0);
                 }
-                roles.0[place] |= 1 << role as u64 | if fresh { ONLY } else { 0 };
+                roles.0[place] |= 1 << role as u128 | if fresh { ONLY } else { 0 };
             }
         }
         Ok(roles)
@@ -186,15 +190,15 @@ impl Roles {
 
     /// Whether a token is a word that does such a thing.
     pub fn does(&self, token: &Token, role: Role) -> bool {
-        self.of(token.id) & (1 << role as u64) != 0
+        self.of(token.id) & (1 << role as u128) != 0
     }
 
     /// Whether a token is a word that does one of such things.
     pub fn does_any(&self, token: &Token, roles: &[Role]) -> bool {
-        self.of(token.id) & roles.iter().fold(0, |all, role| all | 1 << *role as u64) != 0
+        self.of(token.id) & roles.iter().fold(0, |all, role| all | 1 << *role as u128) != 0
     }
 
-    fn of(&self, word: u32) -> u64 {
+    fn of(&self, word: u32) -> u128 {
         self.0.get(word as usize).copied().unwrap_or(0)
     }
 

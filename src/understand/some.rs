@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 
 use super::assemble::Builder;
 use super::claim::{Claim, What};
-use super::quantity::Counted;
+use super::quantity::{Counted, number_word};
 use super::reading::{Doubt, Heard, Quantity};
 use super::roles::Role;
 use crate::read::schedule::Basis;
@@ -33,10 +33,11 @@ impl Builder<'_> {
         }
         for at in 1..claims.tokens.len().saturating_sub(1) {
             let (token, next) = (&claims.tokens[at], &claims.tokens[at + 1]);
-            let few = token.is_number()
-                && token.value(claims.text).is_some_and(|some| {
-                    some.fract().is_zero() && quantity.amount.map_or(some < Decimal::TEN, |all| some < all)
-                });
+            // "1 less cylinder", "one with storeroom lever".
+            let word = || number_word(claims, at).filter(|(_, next)| *next == at + 1).map(|(some, _)| some);
+            let few = token.value(claims.text).filter(|_| token.is_number()).or_else(word).is_some_and(|some| {
+                some.fract().is_zero() && quantity.amount.map_or(some < Decimal::TEN, |all| some < all)
+            });
             // "2 exit devices, one leaf with cylinder": what one of the leaves has.
             let leaf = claims.on(at).filter(|claim| claim.from == at && claims.does(claim.to, Role::OfSome));
             let of_leaf = leaf.is_some_and(|claim| match claim.what {

@@ -3,7 +3,7 @@
 
 use super::claim::{Claims, What};
 use super::dimensions::may_measure;
-use super::meaning::{Categories, Special, only};
+use super::meaning::{Categories, Link, Special, only};
 use super::reading::RemarkKind;
 use super::roles::Role;
 use super::token::Kind;
@@ -27,7 +27,8 @@ pub(super) fn takes_from_good(claims: &Claims, to: usize, remark: u32) -> bool {
     goes_on
         && claims.does(last, Role::Door)
         && entries(remark).any(|one| one.special == Special::Remark(RemarkKind::ByOthers))
-        && (named(last, to) || named(to, to))
+        // "With door hardware" is with what we supply.
+        && (claims.does(to, Role::Hardware) || named(last, to) || named(to, to))
 }
 
 /// "From 111", "from door 105", "salvaged from 111": what stands at a door already is not new. The phrase that says so of a
@@ -97,15 +98,7 @@ const MOST: usize = 6;
 pub(super) fn supplier(claims: &Claims, at: usize) -> Option<(u32, usize)> {
     let tokens = &claims.tokens;
     let part = tokens.get(at)?.part;
-    // "6 by 6", "not by": behind a word that nothing knows others do what it says, and the good is ours. "Coordinated by door
-    // supplier" is work, which `whose` parts from the good.
-    let before = at.checked_sub(1).filter(|before| tokens[*before].part == part);
-    let known = |before: usize| {
-        let sign = matches!(tokens[before].kind, Kind::Sign(_));
-        let work = claims.does(before, Role::Work);
-        (sign || work || claims.on(before).is_some()) && !claims.does(before, Role::Except)
-    };
-    if !claims.does(at, Role::By) || !before.is_none_or(known) {
+    if !claims.does(at, Role::By) || !is_said_of_good(claims, at) {
         return None;
     }
     let here = |at: &usize| tokens.get(*at).is_some_and(|token| token.part == part);
@@ -129,8 +122,53 @@ pub(super) fn supplier(claims: &Claims, at: usize) -> Option<(u32, usize)> {
         (false, _, true) => ("by", "others"),
         _ => return None,
     };
+    Some((by(claims, (first, second))?, named + 1))
+}
+
+/// The phrase that says who supplies a good.
+fn by(claims: &Claims, (first, second): (&str, &str)) -> Option<u32> {
     let node = claims.lexicon.step(0, claims.lexicon.word(first))?;
-    Some((claims.lexicon.step(node, claims.lexicon.word(second))?, named + 1))
+    claims.lexicon.step(node, claims.lexicon.word(second))
+}
+
+/// Whether what begins at a token is said of what stands before. "6 by 6", "not by": behind a word that nothing knows others do
+/// what it says, and the good is ours. "Coordinated by door supplier" is work, which `whose` parts from the good.
+fn is_said_of_good(claims: &Claims, at: usize) -> bool {
+    let tokens = &claims.tokens;
+    let before = at.checked_sub(1).filter(|before| tokens[*before].part == tokens[at].part);
+    before.is_none_or(|before| {
+        let sign = matches!(tokens[before].kind, Kind::Sign(_));
+        let work = claims.does(before, Role::Work);
+        (sign || work || claims.on(before).is_some()) && !claims.does(before, Role::Except)
+    })
+}
+
+/// The most words between "furnished with" and the part of the opening that brings the good: the aluminum frame.
+const MOST_BETWEEN: usize = 3;
+
+/// "Furnished with aluminum frame", "integral w/ storefront": what comes with a part of the opening is its maker's. The phrase
+/// that says the same of a good, and the token behind the words. Not "furnished with frame gasket", nor "with door hardware".
+pub(super) fn with_opening(claims: &Claims, at: usize) -> Option<(u32, usize)> {
+    let tokens = &claims.tokens;
+    let part = tokens.get(at)?.part;
+    if !claims.does(at, Role::Comes) || !is_said_of_good(claims, at) {
+        return None;
+    }
+    let with = |node: u32| {
+        let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+        meanings.any(|meaning| meaning.special == Special::Link(Link::With))
+    };
+    let (_, from) = claims.longest(at + 1).filter(|(node, _)| with(*node))?;
+    let here = |at: &usize| tokens.get(*at).is_some_and(|token| token.part == part);
+    let is_part = |at: usize| claims.does(at, Role::PartOfOpening);
+    let last = (from..=from + MOST_BETWEEN).take_while(here).find(|at| is_part(*at) && !is_part(at + 1))?;
+    let between = |at: usize| is_part(at) || claims.does(at, Role::Built) || tokens[at].text(claims.text) == "the";
+    // The name of a good may begin with the word.
+    let goes_on = claims.longest(last).is_some_and(|(_, next)| next > last + 1);
+    let behind = tokens.get(last + 1).filter(|behind| behind.part == part);
+    let ends = behind.is_none_or(|behind| behind.kind != Kind::Word);
+    (ends && !goes_on && (from..last).all(between)).then_some(())?;
+    Some((by(claims, ("by", "others"))?, last + 1))
 }
 
 /// The most words of a party that no list names: by the town's own police.
