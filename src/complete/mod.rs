@@ -63,7 +63,7 @@ use answers::Given;
 use door::Door;
 use job::Job;
 pub use rules::PAGES;
-use rules::{remark_of_goods, set_not_defined};
+use rules::{remark_function, remark_of_goods, set_not_defined};
 use spec::{Addition, Completed, Grade, Spec, Status};
 
 pub use told::Answers;
@@ -201,7 +201,8 @@ fn run(base: &Job, rules: &[Rule], given: &Given, answers: &Answers) -> settle::
         .findings
         .iter()
         .filter(|finding| {
-            !doubts::settled_by_set(&start, finding) && !remark_of_goods::is_of_goods_alone(&start, finding)
+            let of_goods = || remark_of_goods::is_of_goods_alone(&start, finding);
+            !doubts::settled_by_set(&start, finding) && !of_goods() && !remark_function::is_heard(&start, finding)
         })
         .cloned();
     findings.extend(read.map(|finding| as_told::heard(finding, &settled.sets)));

@@ -10,7 +10,7 @@ use super::doorgoods;
 use super::doors::Reader;
 use super::headings::{self, Heard, Meaning as M};
 use super::itemtext;
-use super::matrixcells::{counted, label, stuck};
+use super::matrixcells::{counted, label, of_others, stuck};
 use super::schedule::{HardwareSet, Line, PartRole, Wording};
 use super::settled;
 use super::table::Column;
@@ -386,7 +386,7 @@ impl Matrix {
         let mut wording = Wording::default();
         let (count, code) = self.parts(&said.cell, &folded);
         // A mark that the key gives other words is a code.
-        let plainly = |words: &String| words::list("truthy").begins(&plain(words)).is_some();
+        let plainly = |words: &String| of_others(&plain(words), &plain(&said.kind));
         let marked = words::list("truthy").is(code) && self.keys.get(code).is_none_or(plainly);
         // A mark under HINGES says that there are some: their number follows from the door.
         let one = (marked && !words::list("counted-by-rule").is(&plain(&said.kind))).then_some("1");

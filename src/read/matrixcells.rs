@@ -69,6 +69,14 @@ pub(super) fn counts_doors(number: &str, reader: &Reader<'_>, used: impl Fn(&str
             && sized(M::Height, Axis::Height)
 }
 
+/// Whether the words of a key say no more of a mark than yes, or are of the hinges of another column: `Y - Full set of hinges
+/// (3)` is what it says under HINGES, and under CONT HINGE that there is one.
+pub(super) fn of_others(words: &str, kind: &str) -> bool {
+    let hinges = words::list("counted-by-rule");
+    let named = || hinges.find(words).is_some() && words::list("hardware").find(kind).is_some();
+    words::list("truthy").begins(words).is_some() || !hinges.is(kind) && named() && !words.contains(kind.trim_end_matches('S'))
+}
+
 /// The kind of hardware that a heading names, without the words of the groups above it.
 pub(super) fn label(heading: &str) -> String {
     let heading = heading.replace('\n', " ");

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
 use crate::complete::spec::{Grade, Spec};
-use crate::finding::{Kind, Weight};
+use crate::finding::{Finding, Kind, Weight};
 use crate::read::schedule::Wording;
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
@@ -36,13 +36,26 @@ const CODE: &str = "remark-function";
 /// Longer remarks say more.
 const LONGEST: usize = 40;
 
+/// Whether goods that reading finds in a remark, the latch of `Night latch`, are the function of the set's exit device.
+pub fn is_heard(job: &Job, finding: &Finding) -> bool {
+    let Some(lexicon) = job.words().filter(|_| finding.code == "hardware-in-remarks" && finding.excerpt.len() <= LONGEST) else { return false };
+    let set = job.sets.iter().position(|set| finding.set.as_deref() == Some(set.id.as_str()));
+    let open = |set: usize| matches!(job.lines_of(set, &[Category::ExitDevice]).as_slice(), [device] if is_open(device));
+    set.is_some_and(open) && function_of(lexicon, finding.excerpt.trim()).is_some()
+}
+
+/// Whether nothing gives the function of a device.
+fn is_open(device: &Spec) -> bool {
+    device.lacks(names::FUNCTION, CODE) && !device.says(names::DESIGNATION)
+}
+
 fn run(job: &Job, out: &mut Out) {
     let Some(lexicon) = job.words() else { return };
     let mut known: BTreeMap<&str, Option<Value>> = BTreeMap::new();
     for set in 0..job.sets.len() {
         let devices = job.lines_of(set, &[Category::ExitDevice]);
         let [device] = devices.as_slice() else { continue };
-        if !device.lacks(names::FUNCTION, CODE) || device.says(names::DESIGNATION) {
+        if !is_open(device) {
             continue;
         }
         let mut found: BTreeMap<String, (Value, Vec<usize>)> = BTreeMap::new();
