@@ -93,9 +93,11 @@ fn rooms(part: &str) -> Option<String> {
     words::list("note-where").all(part).into_iter().find_map(|lead| {
         let behind = part[words::offset(part, lead) + lead.len()..].trim_start();
         let bare = |word: &&str| last.is(word.trim_end_matches(['.', ',', ')']));
-        // `At all offices`: to the end where no such word stands.
-        let ends = || words::list("note-everywhere").is(lead).then(|| behind.split(' ').count());
-        let at = behind.split(' ').position(|word| bare(&word)).or_else(ends);
+        // `At all offices`: to the end where no such word stands; `at all doors` names no use.
+        let first = behind.split(' ').next().is_some_and(|word| bare(&word));
+        let whole = words::list("note-everywhere").is(lead) && !first;
+        let noun = behind.split(' ').skip(1).position(|word| bare(&word)).map(|at| at + 1);
+        let at = noun.or_else(|| whole.then(|| behind.split(' ').count()));
         let at = at.filter(|at| (1..=MOST_OF_USE).contains(at))?;
         let named: Vec<&str> = behind.split(' ').take(at).collect();
         let named = named.join(" ").trim_end_matches('.').to_string();

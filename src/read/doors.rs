@@ -261,7 +261,8 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         place,
     };
     // How the door moves is told by nothing else.
-    let kind = reader.text(M::DoorType);
+    let kind = [M::DoorType, M::DoorMaterial].map(|meaning| reader.text(meaning));
+    let kind = kind.into_iter().find(|kind| !kind.is_empty()).unwrap_or_default();
     if moves(kind) && !opening.remarks.contains(kind) {
         let comma = if opening.remarks.is_empty() { "" } else { "; " };
         opening.remarks.push_str(&format!("{comma}{kind}"));

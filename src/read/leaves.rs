@@ -60,14 +60,16 @@ pub(super) fn pair_words(text: &str) -> (Option<u32>, String) {
         leaves = leaves.or(Some(1));
         rest = rest.replacen(&word.to_string(), " ", 1);
     }
-    (leaves, rest.trim().trim_start_matches([':', '-', ',']).trim().to_string())
+    (leaves, rest.trim().trim_start_matches([':', '-', ',', '.']).trim().to_string())
 }
 
 /// What follows `2/`, `2-` or `2 - ` where it is a whole size of its own: `2 - 8 x 6 - 8` and `2/8 x 6/8` are feet and inches.
 fn two_of(text: &str) -> Option<&str> {
     let figures = |rest: &str| rest.bytes().take_while(u8::is_ascii_digit).count();
     if let Some(rest) = text.strip_prefix("2/").or_else(|| text.strip_prefix("2-")) {
-        return (figures(rest) == 4).then_some(rest);
+        // `2-3'-0"`, where `2-8` is a width.
+        let feet = figures(rest) == 1 && rest[1..].starts_with('\'');
+        return (figures(rest) == 4 || feet).then_some(rest);
     }
     let rest = text.strip_prefix("2 - ").or_else(|| text.strip_prefix("2 / "))?;
     let (first, sign) = (figures(rest), rest.get(figures(rest)..)?);

@@ -164,6 +164,27 @@ pub(super) fn settle(out: &mut Gathered) {
     out.schedule.findings.extend(told.findings());
 }
 
+/// Takes marks for no sets, `E` under SET where `E = EXISTING TO REMAIN`, if no set E is defined while others are.
+pub(super) fn instead_of_sets(out: &mut Gathered) {
+    if out.legend.is_empty() {
+        return;
+    }
+    let defined: BTreeSet<String> = out.schedule.sets.iter().map(|set| loose_id(&set.id)).collect();
+    let is_defined = |door: &Opening| door.set.as_deref().is_some_and(|set| defined.contains(&loose_id(set)));
+    if !out.schedule.openings.iter().any(is_defined) {
+        return;
+    }
+    for opening in out.schedule.openings.iter_mut().filter(|door| door.excluded.is_none()) {
+        let mark = opening.set.as_deref().filter(|set| set.len() <= MAKERS_LETTERS && legend::may_be_mark(set));
+        let Some(mark) = mark.filter(|set| !defined.contains(&loose_id(set))) else { continue };
+        if out.legend.of(mark, &opening.place).is_some_and(|by| by.says != Says::Ours) {
+            let (place, text) = (opening.place.clone(), mark.to_owned());
+            out.marked.doors.push(OfDoor { place, text, states: false });
+            opening.set = None;
+        }
+    }
+}
+
 /// What the columns of suppliers say on the whole.
 #[derive(Default)]
 struct Usage {

@@ -85,6 +85,7 @@ mod memo;
 mod merges;
 mod misdecoded;
 mod notused;
+mod nulls;
 mod numbered;
 mod odsmarks;
 mod oldsets;
@@ -220,7 +221,8 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
     let mut names = Vec::new();
     let mut entries = entries::Entries::new(terms);
     for file in files {
-        let (input, sheets) = source::open(file).map_err(with_help)?;
+        let (input, mut sheets) = source::open(file).map_err(with_help)?;
+        sheets.iter_mut().for_each(nulls::empty);
         ours::refuse(&input.file, &sheets)?;
         names.push(input.file.to_string());
         out.schedule.inputs.push(input);
@@ -279,6 +281,9 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
     setcells::same_as(out);
     secondset::settle(out);
     setcells::settle(out);
+    if is_whole {
+        marked::instead_of_sets(out);
+    }
     superseded::doors(out);
     keyed::join(out);
     saidmaterial::settle(&mut out.schedule);

@@ -27,6 +27,12 @@ pub fn speak(wanted: &str, text: &str) -> bool {
     pieces.any(|word| list.iter().any(|known| known.eq_ignore_ascii_case(word)))
 }
 
+/// Whether a text holds words of a use that stand together, whatever their case: `both sides`.
+pub fn speak_together(wanted: &str, text: &str) -> bool {
+    let lower = format!(" {} ", text.to_lowercase());
+    of(wanted).iter().any(|known| lower.contains(&format!(" {known} ")))
+}
+
 /// Whether words put a bolt at the top of its leaf, and say nothing of a bottom or a set.
 pub fn is_top_bolt(text: &str) -> bool {
     speak("top-bolt", text) && !speak("bolts-of-a-set", text)

@@ -128,7 +128,9 @@ fn parts(lexicon: &Lexicon, remarks: &str) -> Vec<Part> {
     let mut more = false;
     for text in split(remarks) {
         let out = rule_words::speak("note-out", text);
-        more = !out && (more || rule_words::speak("remark-more", text));
+        // `Kick plate both sides`: twice what the set has.
+        let twice = || rule_words::speak_together("remark-both-sides", text);
+        more = !out && (more || rule_words::speak("remark-more", text) || twice());
         let does = if out { Does::Out } else if more { Does::More } else { Does::Names };
         if rule_words::speak("note-of-work", text) || does == Does::Names && rule_words::speak("remark-told", text) {
             continue;
@@ -172,6 +174,7 @@ fn bare(text: &str) -> String {
         let word = word.trim_matches(|sign: char| !sign.is_alphanumeric());
         !word.is_empty() && !rule_words::is("remark-more", word) && !rule_words::is("note-out", word)
     };
+    let text = text.split_once(' ').filter(|(first, _)| rule_words::is("remark-with", first)).map_or(text, |(_, rest)| rest);
     text.split(' ').filter(is_word).collect::<Vec<_>>().join(" ")
 }
 
@@ -255,6 +258,7 @@ mod tests {
         for (remarks, expected) in [
             ("add 2 kp, 34 x 40 armor plt push side", vec![Does::More, Does::More]),
             ("no stop", vec![Does::Out]),
+            ("w/ kick plate both sides", vec![Does::More]),
             ("armor plt", vec![Does::Names]),
             ("paint to match; verify in field", vec![]),
             ("undercut 3/4\"", vec![]),
