@@ -13,6 +13,8 @@ use crate::complete::select::title;
 use crate::complete::spec::Spec;
 use crate::finding::{Answer, Effect, Finding, Kind, LineId, Weight};
 use crate::read::schedule::Wording;
+use crate::finding::{Answer, Effect, Kind, LineId, Weight};
+use crate::read::schedule::{Basis, Wording};
 use crate::trade::attribute::{Attr, Value};
 use crate::trade::category::Category;
 use crate::trade::rule_words;
@@ -58,6 +60,8 @@ struct Part {
     /// The words that name the goods, lower case.
     named: String,
     count: Option<Decimal>,
+    /// On both sides of the leaf.
+    twice: bool,
 }
 
 fn run(job: &Job, out: &mut Out) {
@@ -128,10 +132,11 @@ fn parts(lexicon: &Lexicon, remarks: &str) -> Vec<Part> {
     let mut more = false;
     for text in split(remarks) {
         let out = rule_words::speak("note-out", text);
-        // `Kick plate both sides`: twice what the set has.
-        let twice = || rule_words::speak_together("remark-both-sides", text);
-        more = !out && (more || rule_words::speak("remark-more", text) || twice());
-        let does = if out { Does::Out } else if more { Does::More } else { Does::Names };
+        // `Kick plate both sides`: twice what the set has; `operator with actuators both sides` says it of another.
+        let alone = || !without_lead(text).split(' ').any(|word| rule_words::is("remark-with", word));
+        let twice = rule_words::speak_together("remark-both-sides", text) && alone();
+        more = !out && (more || rule_words::speak("remark-more", text));
+        let does = if out { Does::Out } else if more || twice { Does::More } else { Does::Names };
         if rule_words::speak("note-of-work", text) || does == Does::Names && rule_words::speak("remark-told", text) {
             continue;
         }
@@ -144,7 +149,7 @@ fn parts(lexicon: &Lexicon, remarks: &str) -> Vec<Part> {
             }
             let named = reading.named_at().and_then(|at| bare.get(at)).unwrap_or_default().to_lowercase();
             let Some(said) = heard(&reading, &bare) else { continue };
-            found.push(Part { text: text.to_owned(), does, said, named, count: reading.quantity.amount });
+            found.push(Part { text: text.to_owned(), does, said, named, count: reading.quantity.amount, twice: twice && !more });
         }
     }
     found
@@ -174,8 +179,19 @@ fn bare(text: &str) -> String {
         let word = word.trim_matches(|sign: char| !sign.is_alphanumeric());
         !word.is_empty() && !rule_words::is("remark-more", word) && !rule_words::is("note-out", word)
     };
-    let text = text.split_once(' ').filter(|(first, _)| rule_words::is("remark-with", first)).map_or(text, |(_, rest)| rest);
-    text.split(' ').filter(is_word).collect::<Vec<_>>().join(" ")
+    without_lead(text).split(' ').filter(is_word).collect::<Vec<_>>().join(" ")
+}
+
+/// A part without `w/` at its head.
+fn without_lead(text: &str) -> &str {
+    text.split_once(' ').filter(|(first, _)| rule_words::is("remark-with", first)).map_or(text, |(_, rest)| rest)
+}
+
+/// Whether a set has two of the goods a leaf.
+fn has_two(lines: &[&Spec], doors: &[&Door]) -> bool {
+    let leaves = doors.iter().map(|door| door.leaves).max().unwrap_or(1);
+    let each_leaf = |spec: &&Spec| if spec.basis == Basis::Leaf { spec.quantity } else { spec.quantity / Decimal::from(leaves.max(1)) };
+    lines.iter().map(each_leaf).sum::<Decimal>() >= Decimal::TWO
 }
 
 /// Whether others supply the goods that a part names.
@@ -224,6 +240,8 @@ fn ask(job: &Job, out: &mut Out, (set, doors): (usize, &[&Door]), part: &Part, r
         Does::Out if ids.is_empty() => return,
         Does::Out => (format!("A remark takes goods out that the set has ({name})"), vec![left_out(&ids, all)]),
         Does::More if doors.iter().all(added) => return,
+        Does::Out => (format!("A remark takes goods out that the set has ({name})"), vec![whole("left out", Effect::Exclude { lines: ids.clone() })]),
+        Does::More if doors.iter().all(added) || part.twice && has_two(&lines, doors) => return,
         Does::More => {
             let added = |category: &Category| Answer::new(format!("{} added, as the remark says", title(*category)), add(*category));
             (format!("A remark adds goods to those of the set ({})", title(category)), part.said.categories.iter().map(added).collect())
