@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::trade::room;
+use crate::trade::rating::Rating;
 
 use super::columns::{self, TAKEN, UNKNOWN, name_goods, share};
 use super::headings::{self, Heard, Meaning as M};
@@ -34,6 +35,7 @@ pub(super) fn in_company(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Ce
         out.iter().any(|(_, _, heard)| heard.as_ref().is_some_and(|(heard, _)| of.contains(heard)))
     };
     let one = Heard::One;
+    ratings(&mut out, sample);
     // `HARDWARE PER LEAF` over 2, 1, 3 beside the sets: numbers are no remarks.
     if says(&out, &[one(M::Set)]) {
         let small = |cell: &&Cell| cell.text.len() <= 2 && cell.text.bytes().all(|byte| byte.is_ascii_digit());
@@ -159,6 +161,24 @@ fn numbers_doors(cells: &[&Cell]) -> bool {
         && distinct.len() == cells.len()
         && share(Some(&cells.to_vec()), M::DoorNumber).is_some_and(|share| share >= 90)
         && !runs_from_one(cells)
+/// `F.R.` over `90 MIN`, `N.R.` is of the fire, and not of what frames are made of.
+fn ratings(heard: &mut [HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) {
+    let is = |found: &Option<(Heard, String)>, of: &[M]| matches!(found, Some((Heard::One(meaning), _)) if of.contains(meaning));
+    if heard.iter().any(|(_, _, found)| is(found, &[M::Rating])) {
+        return;
+    }
+    let rated = |index: &usize| {
+        let cells = sample.get(index).map_or(&[][..], Vec::as_slice);
+        let idle = |cell: &&Cell| words::list("no-set").is(&plain(&cell.text)) || Rating::looks_like(&cell.text);
+        cells.iter().all(idle)
+            && cells.iter().any(|cell| Rating::parse(&cell.text).minutes.is_some_and(|minutes| minutes > 0))
+    };
+    let of_materials = [M::DoorMaterial, M::FrameMaterial];
+    if let Some((_, heading, found)) =
+        heard.iter_mut().find(|(index, _, found)| is(found, &of_materials) && rated(index))
+    {
+        *found = Some((Heard::One(M::Rating), format!("heading \"{heading}\", over fire ratings")));
+    }
 }
 
 /// Whether the cells are no mere figures: most have a letter.

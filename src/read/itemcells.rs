@@ -90,7 +90,9 @@ impl Walker<'_> {
                     if table.is_some()
                         && column.is_some_and(|column| {
                             let key = headings::key(&column.heading);
+                            // `SIZE/DIM` over sizes of goods, whose cells deny what half of it says: their words.
                             column.why.contains("heading")
+                                && column.why != columns::UNKNOWN
                                 && headings::exact(&key).is_some()
                                 && !words::list("item-heading").is(&key)
                         }) =>

@@ -7,6 +7,7 @@ use super::columns;
 use super::headings::{self, Heard, Meaning as M};
 use super::itemtext;
 use super::kinds;
+use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
 use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
@@ -112,3 +113,24 @@ pub(super) fn goes_on(table: &Table, sheet: &Sheet, at: usize) -> bool {
 
 /// Fewer cells than these may be filled alike by chance.
 const FILLED: usize = 4;
+
+/// Whether another table begins behind an empty column: with what tables begin with, an `anchor`, or with the kinds of goods and
+/// sets across, `DESCRIPTION | HW SET 1 | HW SET 2`. `DOOR TYPE` and more facts about the numbered doors before it begin none.
+pub(super) fn begins_beside(before: &[HeardColumn], from: &[HeardColumn], anchor: bool) -> bool {
+    let has = |columns: &[HeardColumn], of: &[M]| {
+        columns.iter().any(|(_, _, heard)| matches!(heard, Some((Heard::One(meaning), _)) if of.contains(meaning)))
+    };
+    let sets =
+        || from[1..].iter().all(|(_, heading, _)| setheading::heading(heading).is_some_and(|set| set.title.is_empty()));
+    if !anchor {
+        let goods = matches!(&from[0].2, Some((Heard::One(M::Description) | Heard::SetOrDescription, _)));
+        return goods && from.len() >= 3 && sets();
+    }
+    let sized = [M::Size, M::Width, M::LeafWidth, M::Height, M::DoorNumber, M::Description, M::Quantity];
+    let goes_on = has(&from[..1], &[M::DoorType])
+        && has(before, &[M::DoorNumber])
+        && !has(before, &[M::Set, M::DoorType])
+        && has(from, &[M::Set])
+        && !has(from, &sized);
+    !goes_on
+}

@@ -34,6 +34,8 @@ const TOLD: [M; 13] = [
     M::Quantity,
     M::Unit,
 ];
+/// The id of a set is no longer.
+const LONGEST_ID: usize = 8;
 /// From so many cells on, a column is judged.
 const FEWEST: usize = 3;
 
@@ -41,7 +43,17 @@ const FEWEST: usize = 3;
 pub(super) fn sample(sheet: &Sheet, from: usize, first: usize, last: usize, to_set: bool) -> Sample<'_> {
     let mut cells: BTreeMap<usize, Vec<&Cell>> = BTreeMap::new();
     let rows = sheet.rows.iter().skip(from);
-    let ends = |row: &&Row| matches!(row.cells.as_slice(), [only] if setheading::heading(&only.text).is_some());
+    let worded = |cell: &Cell| !cell.text.bytes().any(|byte| byte.is_ascii_digit());
+    let ends = |row: &&Row| match row.cells.as_slice() {
+        [only] => setheading::heading(&only.text).is_some(),
+        // `HW SET | 1`
+        [word, id] if worded(word) && id.text.len() <= LONGEST_ID => setheading::heading(&row.joined()).is_some(),
+        // `DESCRIPTION | HW SET 1 | HW SET 2`
+        [word, sets @ ..] => {
+            worded(word) && sets.len() >= 2 && sets.iter().all(|set| setheading::heading(&set.text).is_some())
+        }
+        [] => false,
+    };
     let rows = rows.take_while(|row| !(super::table::is_heading_row(row) || to_set && ends(row)));
     for row in rows.filter(|row| row.cells.len() > 1).take(60) {
         for cell in row.cells.iter().filter(|cell| (first..=last).contains(&cell.column) && !cell.struck) {

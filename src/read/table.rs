@@ -365,7 +365,9 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
         let end = starts.get(lane + 1).copied().unwrap_or(heard.len());
         let last = heard.get(end).map_or(usize::MAX, |next| next.0 - 1);
         let first = if lane == 0 { 0 } else { heard[*start].0 };
-        let sample = suspect::sample(sheet, band.1 + 1, first, last, false);
+        let serves =
+            heard[*start..end].iter().any(|(.., heard)| matches!(heard, Some((Heard::One(M::DoorsServed), _))));
+        let sample = suspect::sample(sheet, band.1 + 1, first, last, serves);
         let next = sheet.rows.get(band.1 + 1).filter(|row| row.number == spanned.1 + 1);
         let mut heard = bycells::in_company(&heard[*start..end], &sample);
         numbered::before_doors(&mut heard, || suspect::sample(sheet, band.1 + 1, first, last, true));
@@ -429,7 +431,9 @@ fn lane_starts(heard: &[HeardColumn], filled: impl Fn(usize) -> bool, numbers: i
             && heard[from..at]
                 .iter()
                 .any(|(_, _, before)| before.as_ref().map(|b| b.0) == heard[at].2.as_ref().map(|h| h.0));
-        let other_table = gap && anchor(&heard[at]) && heard[from..at].len() >= 2;
+        let other_table = gap
+            && heard[from..at].len() >= 2
+            && settled::begins_beside(&heard[from..at], &heard[at..], anchor(&heard[at]));
         // `LOCATION, OPENING, SET` and beside it the same once more: the first heading need be no anchor.
         let twin = gap
             && heard[from..at].len() >= 2

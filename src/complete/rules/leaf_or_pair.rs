@@ -40,6 +40,9 @@ pub const RULE: Rule = Rule {
 /// What an opening has once, however many leaves.
 const ONCE: &[Category] = &[Category::Mullion, Category::Coordinator, Category::Threshold];
 
+/// What only pairs have.
+const OF_PAIRS: &[Category] = &[Category::Coordinator, Category::FlushBolt, Category::Mullion, Category::Astragal];
+
 /// So much longer than its leaf a threshold may be that lies under one leaf.
 const ABOUT: Inches = Inches::whole(4);
 
@@ -114,8 +117,13 @@ fn shown<'s>(under: &[&'s Spec], doors: &[&Door]) -> Vec<&'s Spec> {
         let plain: Vec<&Spec> = hinges.iter().copied().filter(|spec| hinge_count::is_plain(spec)).collect();
         let both = |lines: &[&Spec]| !lines.is_empty() && are_of_both_leaves(lines, doors);
         let more = |spec: &&&Spec| !spec.is_any(ONCE) && quantity_improbable::is_more_than_a_leaf(spec);
-        let others = under.iter().filter(|spec| spec.category != Some(Category::Hinge)).filter(more).copied();
-        return if both(&plain) || both(&hinges) { hinges.iter().copied().chain(others).collect() } else { Vec::new() };
+        let others: Vec<&Spec> =
+            under.iter().filter(|spec| spec.category != Some(Category::Hinge)).filter(more).copied().collect();
+        // Six hinges on a pair of tall leaves: more than one leaf has, fewer than the rule gives two, and what else is counted,
+        // or stands there at all, is of a pair.
+        let pair = || !others.is_empty() || under.iter().any(|spec| spec.is_any(OF_PAIRS));
+        let shown = both(&plain) || both(&hinges) || are_more_than_a_leaf_s(&hinges, doors) && pair();
+        return if shown { hinges.iter().copied().chain(others).collect() } else { Vec::new() };
     }
     let of_leaves = |spec: &&Spec| !spec.is_any(ONCE) && spec.category.and_then(facts::of).is_some_and(|facts| facts.basis == "leaf");
     let counted: Vec<&Spec> = under.iter().copied().filter(of_leaves).collect();
@@ -132,14 +140,29 @@ fn is_odd(spec: &Spec) -> bool {
 
 /// Whether hinges are together those of both leaves at each door.
 fn are_of_both_leaves(lines: &[&Spec], doors: &[&Door]) -> bool {
+    let all = pieces(lines);
+    doors.iter().all(|door| all == of_a_leaf(door) * Decimal::from(door.leaves))
+}
+
+/// Whether hinges are together an even number, more than one leaf has by the rule and no more than two leaves have.
+fn are_more_than_a_leaf_s(lines: &[&Spec], doors: &[&Door]) -> bool {
+    let all = pieces(lines);
+    let within = |door: &&Door| all > of_a_leaf(door) && all <= of_a_leaf(door) * Decimal::from(door.leaves);
+    (all % Decimal::TWO).is_zero() && doors.iter().all(within)
+}
+
+/// So many hinges a leaf of a door has by the rule; where no height is given, three: right up to 7-6.
+fn of_a_leaf(door: &Door) -> Decimal {
+    Decimal::from(door.height.map_or(3, hinge::count))
+}
+
+fn pieces(lines: &[&Spec]) -> Decimal {
     let pieces = |spec: &&Spec| {
         let quantity = &spec.reading.quantity;
         let each = if quantity.unit == Unit::Pair { Decimal::TWO } else { Decimal::ONE };
         quantity.amount.unwrap_or_default().saturating_mul(each)
     };
-    let all = lines.iter().map(pieces).fold(Decimal::ZERO, Decimal::saturating_add);
-    // Where no height is given, three: right up to 7-6.
-    doors.iter().all(|door| all == Decimal::from(door.height.map_or(3, hinge::count) * door.leaves))
+    lines.iter().map(pieces).fold(Decimal::ZERO, Decimal::saturating_add)
 }
 
 /// Whether an opening has it once. A threshold that is no longer than about a leaf lies under each leaf.
@@ -223,6 +246,14 @@ mod tests {
             assert_eq!(bases(&job), [Basis::Leaf; 4], "{odd}");
             assert!(speaks(&job, "quantity-improbable") && !speaks(&job, "leaf-or-pair"), "{odd}");
         }
+        // Taller leaves want four each: six are more than one of them has. Beside nothing of a pair, or in the number of one leaf,
+        // the words hold.
+        let tall = |rest: &str| bases(&completed(&format!("door 101 72x96 hm pair; {rest}")));
+        assert_eq!(tall("hinge 6 above=leaf; flush-bolt 2 above=leaf; closer 2 above=leaf"), [Basis::Opening; 3]);
+        assert_eq!(tall("hinge 4 above=leaf; flush-bolt 1 above=leaf; closer 1 above=leaf"), [Basis::Leaf; 3]);
+        assert_eq!(tall("hinge 6 above=leaf; closer 2 above=leaf"), [Basis::Leaf; 2]);
+        let continuous = format!("{PAIRS}continuous-hinge 2 above=leaf; closer 2 above=leaf");
+        assert_eq!(bases(&completed(&continuous)), [Basis::Opening; 2]);
         // The hinges of both leaves show it, wired ones among them or not; without hinges all of the lines do.
         for pair in ["hinge 6 above=leaf; closer 2 above=leaf", "hinge 5 above=leaf; hinge 1 conductors=8 above=leaf"] {
             let job = completed(&format!("{PAIRS}{pair}"));
