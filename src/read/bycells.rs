@@ -6,6 +6,7 @@ use crate::trade::room;
 use crate::trade::rating::Rating;
 
 use super::columns::{self, TAKEN, UNKNOWN, name_goods, share};
+use super::doorlist;
 use super::headings::{self, Heard, Meaning as M};
 use super::length::{self, Axis, Length};
 use super::sheet::Cell;
@@ -59,12 +60,15 @@ pub(super) fn in_company(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Ce
     let sized = says(&out, &[one(M::Size), one(M::Width), one(M::LeafWidth)]);
     let doors = sized || says(&out, &[one(M::DoorNumber)]);
     let counts = [one(M::Quantity), one(M::Unit), one(M::Count), Heard::NumberOrQuantity];
+    let several = out.iter().filter(|(_, _, heard)| matches!(heard, Some((Heard::One(M::Set), _)))).count() > 1;
     if !doors
         && says(&out, &counts)
         && !says(&out, &[one(M::Description), Heard::SetOrDescription, one(M::Substitute), one(M::Kind)])
         && let Some((_, heading, heard)) = out.iter_mut().find(|(index, _, heard)| {
             let open = matches!(heard, None | Some((Heard::Material | Heard::Type | Heard::One(M::Other), _)));
-            open && name_goods(sample.get(index))
+            // `SET | QTY | UNIT | HDWE`: of two columns of sets the one that names goods.
+            let set = several && matches!(heard, Some((Heard::One(M::Set), _)));
+            (open || set) && name_goods(sample.get(index))
         })
     {
         *heard = Some((one(M::Description), format!("heading \"{heading}\", over cells that name goods")));
@@ -80,6 +84,7 @@ pub(super) fn in_company(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Ce
     }
     if sized && !says(&out, &[one(M::DoorNumber), Heard::NumberOrQuantity, one(M::Description)]) {
         take(&mut out, M::DoorsServed, M::DoorNumber, sample, "over one door number a row");
+        one_a_row(&mut out, sample);
     }
     if doors && !says(&out, &[one(M::Set), Heard::SetOrDescription]) {
         let of_hardware = |heading: &str| {
@@ -197,6 +202,19 @@ fn take(out: &mut [HeardColumn], from: M, to: M, sample: &BTreeMap<usize, Vec<&C
         && share(sample.get(index), to).is_some_and(|share| share >= 90)
     {
         *heard = Some((Heard::One(to), format!("heading \"{heading}\", {why}")));
+    }
+}
+
+/// `DOOR NOS.` beside sizes, over one number a row until other rows begin: no list of doors stands in it.
+fn one_a_row(out: &mut [HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) {
+    let served = |column: &&mut HeardColumn| matches!(column.2, Some((Heard::One(M::DoorsServed), _)));
+    let Some((index, heading, heard)) = out.iter_mut().find(served) else { return };
+    let cells = sample.get(index).map_or(&[][..], Vec::as_slice);
+    let door = |text: &str| doorlist::looks_like(text) && !text.trim().contains([' ', ',', ';', '&', '\n']);
+    let lead = cells.iter().take_while(|cell| door(&cell.text)).count();
+    let lists = cells.iter().any(|cell| doorlist::parse(&cell.text).is_some_and(|entries| entries.len() > 1));
+    if lead >= 2 && !lists {
+        *heard = Some((Heard::One(M::DoorNumber), format!("heading \"{heading}\", over one door number a row")));
     }
 }
 

@@ -283,6 +283,11 @@ pub(super) fn name_goods(cells: Option<&Vec<&Cell>>) -> bool {
     })
 }
 
+/// Whether a cell begins with the name of a good.
+pub(super) fn names_good(text: &str) -> bool {
+    words::list("goods").begins(&plain(text)).is_some()
+}
+
 pub(super) fn names_items(heard: &Option<(Heard, String)>) -> bool {
     matches!(heard, Some((Heard::SetOrDescription | Heard::One(M::Description), _)))
 }

@@ -1,5 +1,5 @@
-//! Headings of sets that are written as a specification writes them: numbered, `3.1 HARDWARE SET 1`, `A. Hardware Set 1`, or with
-//! the number in words, `HARDWARE SET ONE`. They are made plain before anything is read.
+//! Headings of sets that are written as a specification writes them: numbered, `3.1 HARDWARE SET 1`, `A. Hardware Set 1`, with
+//! the number in words or in brackets, `HARDWARE SET ONE`, `HARDWARE SET (1)`. They are made plain before anything is read.
 
 use super::bareheads::counts_goods;
 use super::setheading;
@@ -51,6 +51,12 @@ fn in_figures(text: &str) -> Option<String> {
             (false, _) if words::list("words-for-hardware").is(&upper) => hardware = true,
             (true, false) if words::list("heading-sets").is(&upper) => set = true,
             (true, true) if words::list("number-of-a-heading").is(&upper) => {}
+            // `HARDWARE SET (1)`, `HARDWARE SET "A"`
+            (true, true) if is_quoted(word, bare) => {
+                let before = text[..start].trim_end_matches(['(', '"', '\'', '\u{201c}']);
+                let rest = text[start + bare.len()..].trim_start_matches([')', '"', '\'', '\u{201d}']);
+                return Some(format!("{before}{bare}{rest}"));
+            }
             (true, true) => {
                 // `A` is an id, `THREE` a number.
                 let number = words::number(&upper).filter(|_| upper.len() > 2)?;
@@ -60,6 +66,14 @@ fn in_figures(text: &str) -> Option<String> {
         }
     }
     None
+}
+
+/// Whether a word is an id in brackets or quotes.
+fn is_quoted(word: &str, bare: &str) -> bool {
+    let closed = word.trim_end_matches([':', ',', '-']);
+    let within = [('(', ')'), ('"', '"'), ('\'', '\''), ('\u{201c}', '\u{201d}')];
+    let id = bare.len() <= 6 && (bare.len() == 1 || bare.bytes().any(|sign| sign.is_ascii_digit()));
+    id && within.iter().any(|(open, close)| closed.starts_with(*open) && closed.ends_with(*close))
 }
 
 /// `3.1 HARDWARE SET 1` without the number of its paragraph, where it is the heading of a set and changes nothing.
@@ -104,12 +118,22 @@ mod tests {
             ("HARDWARE SET ONE", "HARDWARE SET 1"),
             ("Hardware Set No. Three - Office", "Hardware Set No. 3 - Office"),
             ("DOOR HARDWARE GROUP: TWO (PAIRS)", "DOOR HARDWARE GROUP: 2 (PAIRS)"),
+            ("HARDWARE SET (1)", "HARDWARE SET 1"),
+            ("Hardware Set \"A\": Office", "Hardware Set A: Office"),
+            ("HDW SET \u{201c}12\u{201d}", "HDW SET 12"),
         ] {
             assert_eq!(in_figures(text).as_deref(), Some(made), "{text}");
         }
-        for text in
-            ["HARDWARE SET A", "HARDWARE SET 1", "SET ONE", "Hardware for one door", "HARDWARE SETS", "HINGES THREE"]
-        {
+        for text in [
+            "HARDWARE SET A",
+            "HARDWARE SET (PAIRS)",
+            "HARDWARE SET 1 (2)",
+            "HARDWARE SET 1",
+            "SET ONE",
+            "Hardware for one door",
+            "HARDWARE SETS",
+            "HINGES THREE",
+        ] {
             assert_eq!(in_figures(text), None, "{text}");
         }
     }

@@ -19,6 +19,7 @@ use super::itemtext::{
 use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use super::setheading;
 use super::sheet::{Row, join};
+use super::size::parse_size;
 use super::table::{Holds, Table};
 use super::walk::{Gathered, Last, Walker, join_single, note};
 use super::words::{self, plain};
@@ -104,7 +105,8 @@ impl Walker<'_> {
         if let Some(role) = self.words_of_heading(lane, set, row, out) {
             return role;
         }
-        if self.lanes[lane].last == Last::Doors
+        let alone = || row.cells.len() == 1 && self.lanes[lane].table.is_some() && parse_size(&single).is_none();
+        if (self.lanes[lane].last == Last::Doors || alone())
             && out.schedule.sets[set].lines.is_empty()
             && !is_counted_unit(&folded)
             && let Some(entries) = setheading::bare_list(&single)

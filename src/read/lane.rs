@@ -5,12 +5,15 @@ use std::sync::Arc;
 
 use crate::place::Place;
 
+use super::columns::is_unit;
 use super::headings::Meaning as M;
+use super::itemtext::is_count;
 use super::schedule::{Basis, HardwareSet, Note, Role};
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
 use super::table::{Holds, Table};
 use super::walk::Gathered;
+use super::words::plain;
 
 /// What the last row of a lane was, for rows that go on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -98,6 +101,16 @@ impl Lane {
         self.noting = false;
         self.listing = false;
         self.last = Last::Nothing;
+    }
+}
+
+impl Lane {
+    /// Whether a row counts goods in the columns of a table: what stands under its headings of quantity and unit is one.
+    pub(super) fn counts(&self, row: &Row) -> bool {
+        let table = self.table.as_ref().filter(|table| table.holds == Holds::Items);
+        let cell = |meaning| row.cell(table?.column(meaning)?.index);
+        cell(M::Quantity).is_some_and(|cell| is_count(&cell.text))
+            && cell(M::Unit).is_some_and(|cell| is_unit(&plain(&cell.text)))
     }
 }
 

@@ -3,10 +3,14 @@
 use std::collections::BTreeSet;
 
 use super::columns::share;
+use super::doorlist;
 use super::headings::{self, Heard, Meaning as M};
-use super::sheet::Cell;
+use super::itemtext::is_sentence;
+use super::schedule::Opening;
+use super::sheet::{Cell, Row};
 use super::suspect::Sample;
 use super::table::HeardColumn;
+use super::walk::{Gathered, Walker};
 use super::words::{self, plain};
 
 /// Where `DOOR` stands over types or materials and the numbers of the doors under `NO` before it, says so of both. The
@@ -66,4 +70,16 @@ fn are_numbers(numbers: &[&Cell], doors: &[&Cell]) -> bool {
         && (recur && kinds * 2 <= runs.len()
             || doors.iter().filter(|cell| figures(cell) >= 3).count() * 2 < doors.len())
         && (numbers.iter().all(long) || recur || counts_rows && are_types())
+}
+
+impl Walker<'_> {
+    /// `1 | VERIFY ALL DIMENSIONS IN FIELD.` below doors whose numbers are of another form: a note with its number in a cell.
+    pub(super) fn is_numbered_note(&self, number: &str, row: &Row, out: &Gathered) -> bool {
+        let [_, said] = &row.cells[..] else { return false };
+        let small = number.len() <= 2 && number.bytes().all(|byte| byte.is_ascii_digit()) && !number.is_empty();
+        let said = plain(&said.text);
+        let worded = small && said.split(' ').count() > 2 && (said.ends_with('.') || is_sentence(&said));
+        let other = |door: &Opening| doorlist::shape(&door.number) != doorlist::shape(number);
+        worded && out.schedule.openings.last().is_some_and(other)
+    }
 }

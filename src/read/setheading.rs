@@ -32,7 +32,7 @@ pub(crate) struct Heading {
 static HEADING: LazyLock<Option<Regex>> = LazyLock::new(|| {
     Regex::new(
         r"(?ix)^ [^a-z0-9]*
-        (?: (?: (?:finish\s+|door\s+)? (?:hardware|hdware|hdwr|hdwe|hdw|h\.?w\.?|ironmongery) [\s.\-]* (?: sched(?:ule)?\.? [\s.\-]+ )? )?
+        (?: (?: (?:finish\s+|door\s+)? (?:hardware|hdware|hrdwr?|hdwr|hdwe|hdw|h\.?w\.?|ironmongery) [\s.\-]* (?: sched(?:ule)?\.? [\s.\-]+ )? )?
             (?: set | group | grp\.? | gps?\.? | heading | hdg\.? | schedule\s+item | item (?: \s* (?:no\b\.?|number|\#) ) ) s? \b
           | (?: hardware | hdwr | hdwe | hdw | hw | hws | hs | dhs | hg ) (?: \s* (?:no\.|number|\#) | \s*[\-:] | \s+ ) )
         [\s.:\-\u{2013}\u{2014}\#]* (?: (?:no\b\.? | number\b | num\b\.? | nbr\b\.? | id\b | \#) [\s.:\-\#]* )*

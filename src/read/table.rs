@@ -207,6 +207,11 @@ pub(super) fn is_heading_row(row: &Row) -> bool {
     if is_count(&row.cells[0].text) && (counted.nth(1).is_some() || row.cells.get(1).is_some_and(unit)) {
         return false;
     }
+    // `E | 1 | SET | SMOKE SEAL`, `SET | 1 | SMOKE SEAL` too: a count beside its unit, and goods.
+    let beside = |two: &[Cell]| is_count(&two[0].text) && unit(&two[1]) || unit(&two[0]) && is_count(&two[1].text);
+    if row.cells.windows(2).any(beside) && row.cells.iter().any(|cell| columns::names_good(&cell.text)) {
+        return false;
+    }
     let cells = row.cells.iter().filter(|cell| !cell.struck).count();
     let (mut looked, mut known, mut kinds) = (0, 0, 0);
     for cell in row.cells.iter().filter(|cell| !cell.struck) {

@@ -59,9 +59,14 @@ impl Walker<'_> {
         }
         // `LEVEL 1` alone in its row is the heading of the rows below it.
         let group = row.cells.len() == 1
-            && plain(number)
-                .split_once(' ')
-                .is_some_and(|(word, _)| word.len() > 2 && word.bytes().all(|byte| byte.is_ascii_uppercase()));
+            && plain(number).split_once(' ').is_some_and(|(word, rest)| {
+                // `1ST FLOOR DOORS`
+                let level = || rest.split(' ').any(|word| words::list("level-word").is(word));
+                word.len() > 2 && (word.bytes().all(|byte| byte.is_ascii_uppercase()) || level())
+            });
+        if self.is_numbered_note(number, row, out) {
+            return note(self.sheet, &join(&row.cells), row, out);
+        }
         if !number.is_empty()
             && !group
             && (doorlist::looks_like(number)

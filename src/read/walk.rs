@@ -354,7 +354,7 @@ impl Walker<'_> {
         }
         if row.cells.len() <= 4
             && let Some(found) = setheading::heading(&join_single(&row.cells))
-                .filter(|found| setheading::is_plausible(found, row, in_set_column))
+                .filter(|found| setheading::is_plausible(found, row, in_set_column) && !self.lanes[lane].counts(row))
         {
             return self.set_heading(lane, found, row, out);
         }
