@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 
+use super::doorlist;
 use super::schedule::{Opening, Schedule};
 use super::words::{self, WordList, plain};
 
@@ -67,6 +68,15 @@ impl Beside {
     }
 }
 
+/// The count in brackets behind a mark that is no number of its form: `Q-3 (48)`. `101 (102)` names two numbers.
+pub(super) fn bracketed(number: &str) -> Option<u32> {
+    let (mark, count) = number.trim().strip_suffix(')')?.rsplit_once('(')?;
+    let figures = (1..=3).contains(&count.len()) && count.bytes().all(|byte| byte.is_ascii_digit());
+    let mark = mark.trim_end();
+    let other = !mark.is_empty() && doorlist::shape(mark) != doorlist::shape(count);
+    count.parse().ok().filter(|count| figures && other && COUNTS.contains(count))
+}
+
 /// Asks of rows that stand for one door whether they are as many as their words count.
 pub(super) fn settle(schedule: &mut Schedule) {
     let list = words::list;
@@ -76,6 +86,7 @@ pub(super) fn settle(schedule: &mut Schedule) {
     let mut said: BTreeMap<u32, Vec<(&str, &Opening)>> = BTreeMap::new();
     for door in schedule.openings.iter().filter(|door| door.count == 1 && door.excluded.is_none()) {
         let found = [&door.room, &door.remarks].into_iter().find_map(|text| Some((counted(text)?, text.as_str())));
+        let found = found.or_else(|| bracketed(&door.number).map(|count| (count, door.number.as_str())));
         if let Some((count, text)) = found {
             said.entry(count).or_default().push((text, door));
         }

@@ -11,6 +11,7 @@ use super::doors::Reader;
 use super::headings::{self, Heard, Meaning as M};
 use super::itemtext;
 use super::matrixcells::{counted, label, of_others, stuck};
+use super::matrixcells::{counted, holds_for_each, is_trim, label, stuck, with_trim};
 use super::schedule::{HardwareSet, Line, PartRole, Wording};
 use super::settled;
 use super::table::Column;
@@ -26,13 +27,14 @@ struct Said {
     kind: String,
     cell: String,
     column: usize,
+    /// What an exit device of the row has outside.
+    trim: bool,
 }
 
 /// The doors of all matrices and the key of their codes.
 #[derive(Debug, Default)]
 pub(crate) struct Matrix {
     doors: Vec<(usize, Place, Vec<Said>)>,
-    /// The rows of sets.
     sets: Vec<(usize, Place, Vec<Said>)>,
     /// Codes that stand in cells of doors.
     used: HashSet<String>,
@@ -69,12 +71,13 @@ impl Matrix {
                 let cell = reader.row.cell(column.index).filter(|cell| !cell.struck)?;
                 if column.why.starts_with(settled::GENERAL) {
                     let cell = Some(cell).filter(|cell| !words::list("falsy").is(&plain(&cell.text)))?;
-                    return Some(Said { kind: String::new(), cell: cell.text.clone(), column: column.index });
+                    let trim = is_trim(&column.heading, &cell.text);
+                    return Some(Said { kind: String::new(), cell: cell.text.clone(), column: column.index, trim });
                 }
                 // `H2 | 6` under `HANGING Type` and `HANGING Qty`.
                 let count = count_beside(reader, column).filter(|_| self.codes_or_mark(&cell.text));
                 let text = count.map_or(cell.text.clone(), |count| format!("{} ({count})", cell.text.trim()));
-                Some(Said { kind: label(&column.heading), cell: text, column: column.index })
+                Some(Said { kind: label(&column.heading), cell: text, column: column.index, trim: false })
             })
             .collect();
         for cell in said.iter().map(|said| plain(&said.cell)) {
@@ -89,7 +92,11 @@ impl Matrix {
     /// Takes a door whose cell lists its goods.
     pub fn goods(&mut self, opening: usize, place: Place, cell: &str, column: usize) {
         self.used.extend([plain(cell), counted(&plain(cell)).1.to_owned()]);
-        self.doors.push((opening, place, vec![Said { kind: String::new(), cell: cell.to_string(), column }]));
+        self.doors.push((
+            opening,
+            place,
+            vec![Said { kind: String::new(), cell: cell.to_string(), column, trim: false }],
+        ));
     }
 
     /// Whether a door's row has this code in a cell: a row that begins with it explains it.
@@ -188,8 +195,8 @@ impl Matrix {
         self.unexplained(out);
         self.conditional(out);
         for (set, place, said) in &self.sets {
-            let lines: Vec<Line> = said.iter().flat_map(|said| self.goods_of(place, said)).collect();
-            out.schedule.sets[*set].lines.extend(lines);
+            let lines = &mut out.schedule.sets[*set].lines;
+            said.iter().for_each(|said| with_trim(lines, said.trim, self.goods_of(place, said)));
         }
         let schedule = &mut out.schedule;
         let mut known: BTreeMap<Vec<(String, String)>, String> = BTreeMap::new();
@@ -422,14 +429,6 @@ impl Matrix {
         let section = explained.then(|| said.kind.as_str().into());
         Line { section, ..Line::new(place.cell(said.column), wording) }
     }
-}
-
-/// Whether words of a note give a size, a finish or a material, and say nothing of where, whether or by whom.
-fn holds_for_each(words: &str) -> bool {
-    let folded = plain(words);
-    let told =
-        folded.bytes().any(|byte| byte.is_ascii_digit()) || words::list("goods-material").find(&folded).is_some();
-    told && words::list("note-condition").find(&folded).is_none() && !itemtext::by_others(&folded)
 }
 
 /// The count that stands beside a kind of hardware, under a heading of the same group that says how many.

@@ -2,6 +2,8 @@
 
 use super::doors::Reader;
 use super::headings::{self, Heard, Meaning as M};
+use super::itemtext;
+use super::schedule::Line;
 use super::size::{self, Axis};
 use super::words::{self, plain};
 use crate::trade::function;
@@ -31,6 +33,38 @@ pub(super) fn stuck(folded: &str) -> [Option<(&str, &str)>; 3] {
     let before = |sign| folded.split_once(sign).map(|(count, code): (&str, &str)| (count.trim(), code.trim()));
     let number = |text: &str| matches!(text.len(), 1 | 2) && text.bytes().all(|byte| byte.is_ascii_digit());
     [behind, before('-'), before('X')].map(|parts| parts.filter(|(count, code)| number(count) && !code.is_empty()))
+}
+
+/// `Lever, passage` under TRIM: what an exit device has outside, and no good.
+pub(super) fn is_trim(heading: &str, cell: &str) -> bool {
+    let folded = plain(cell);
+    let said = |word: &&str| ["words-of-use", "goods-part"].iter().any(|list| words::list(list).is(word));
+    words::list("heading-trim").is(&headings::key(heading))
+        && words::list("goods-part").begins(&folded).is_some()
+        && words::list("hardware").all(&folded).iter().all(said)
+}
+
+/// Adds the goods of a cell to those of its row; trim goes with the exit device of the row, where it has one.
+pub(super) fn with_trim(lines: &mut Vec<Line>, trim: bool, own: Vec<Line>) {
+    let names = |line: &&mut Line| words::list("names-of-exits").find(&plain(&line.wording.text)).is_some();
+    match lines.iter_mut().find(names).filter(|_| trim) {
+        Some(device) => {
+            for line in own {
+                for part in &line.wording.parts {
+                    device.wording.push(part.role, &line.wording.text[part.span.clone()], part.column.clone());
+                }
+            }
+        }
+        None => lines.extend(own),
+    }
+}
+
+/// Whether words of a note give a size, a finish or a material, and say nothing of where, whether or by whom.
+pub(super) fn holds_for_each(words: &str) -> bool {
+    let folded = plain(words);
+    let told =
+        folded.bytes().any(|byte| byte.is_ascii_digit()) || words::list("goods-material").find(&folded).is_some();
+    told && words::list("note-condition").find(&folded).is_none() && !itemtext::by_others(&folded)
 }
 
 /// Doors are of these heights: a size of 4.5 x 4.5 is that of a hinge, whatever its unit.

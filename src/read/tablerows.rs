@@ -57,13 +57,16 @@ impl Walker<'_> {
         if let Some(role) = self.goods_of_set(lane, number, row, out) {
             return role;
         }
-        // `LEVEL 1` alone in its row is the heading of the rows below it.
-        let group = row.cells.len() == 1
-            && plain(number).split_once(' ').is_some_and(|(word, rest)| {
-                // `1ST FLOOR DOORS`
-                let level = || rest.split(' ').any(|word| words::list("level-word").is(word));
-                word.len() > 2 && (word.bytes().all(|byte| byte.is_ascii_uppercase()) || level())
-            });
+        // `LEVEL 1` alone in its row is the heading of the rows below it; so is it beside a remark alone.
+        let said = |cell: &Cell| table.at(cell.column).is_some_and(|column| column.meaning == M::Remarks);
+        let level = |word: &str| words::list("level-word").is(word);
+        let group = plain(number).split_once(' ').is_some_and(|(word, rest)| {
+            let alone = row.cells.len() == 1;
+            // `1ST FLOOR DOORS`
+            let ordinal = || rest.split(' ').any(level);
+            let worded = word.len() > 2 && (word.bytes().all(|byte| byte.is_ascii_uppercase()) || ordinal());
+            alone && worded || level(word) && row.cells.len() == 2 && row.cells.get(1).is_some_and(said)
+        });
         if self.is_numbered_note(number, row, out) {
             return note(self.sheet, &join(&row.cells), row, out);
         }
@@ -215,6 +218,10 @@ impl Walker<'_> {
     /// The doors that a number cell names. `105-109` is one number where a third of the column is written so.
     pub(super) fn doors_in(&mut self, lane: usize, cell: &Cell, number: u32, out: &mut Gathered) -> Vec<String> {
         if cell.text.bytes().all(|byte| byte.is_ascii_alphanumeric()) {
+            return Vec::new();
+        }
+        // `Q-3 (48)` is a mark with its count.
+        if super::countwords::bracketed(&cell.text).is_some() {
             return Vec::new();
         }
         let Some(entries) = doorlist::parse(&cell.text) else { return Vec::new() };

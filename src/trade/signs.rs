@@ -16,6 +16,16 @@ pub fn fraction(letter: char) -> Option<&'static str> {
     })
 }
 
+/// The number in a circle, `③`, black or of other forms too.
+pub fn circled(letter: char) -> Option<u32> {
+    let runs =
+        [('\u{2460}', 20), ('\u{2776}', 10), ('\u{2780}', 10), ('\u{278A}', 10), ('\u{24F5}', 10), ('\u{2474}', 20)];
+    runs.into_iter().find_map(|(first, many)| {
+        let at = (letter as u32).checked_sub(first as u32)?;
+        (at < many).then_some(at + 1)
+    })
+}
+
 /// Wrong quotes, odd hyphens, odd spaces and full-width letters as the plain ones they stand for.
 pub fn straight(letter: char) -> char {
     match letter {
