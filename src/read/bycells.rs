@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::trade::room;
 use crate::trade::rating::Rating;
+use crate::trade::room;
 
 use super::columns::{self, TAKEN, UNKNOWN, name_goods, share};
 use super::doorlist;
@@ -166,6 +166,8 @@ fn numbers_doors(cells: &[&Cell]) -> bool {
         && distinct.len() == cells.len()
         && share(Some(&cells.to_vec()), M::DoorNumber).is_some_and(|share| share >= 90)
         && !runs_from_one(cells)
+}
+
 /// `F.R.` over `90 MIN`, `N.R.` is of the fire, and not of what frames are made of.
 fn ratings(heard: &mut [HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) {
     let is = |found: &Option<(Heard, String)>, of: &[M]| matches!(found, Some((Heard::One(meaning), _)) if of.contains(meaning));

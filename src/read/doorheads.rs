@@ -113,7 +113,7 @@ enum Follow {
 
 /// What stands behind the doors in a row that names them.
 fn title_of(single: &str) -> String {
-    let behind = setheading::beside_doors(single);
+    let behind = super::titledoors::beside_doors(single);
     let title = behind.as_deref().and_then(|text| text.split_once("  ")).map_or("", |(_, rest)| rest);
     title.trim_matches(|sign: char| sign.is_whitespace() || "-:,;\u{2013}\u{2014}".contains(sign)).to_string()
 }

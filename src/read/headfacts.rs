@@ -38,7 +38,7 @@ impl Facts {
             straight.replace_range(at, " ");
         }
         // Behind a list of doors four figures are a size; before one, or without, they may be anything.
-        let beside = setheading::beside_doors(&straight);
+        let beside = super::titledoors::beside_doors(&straight);
         let bare = beside.is_some();
         let straight = beside.unwrap_or(straight);
         let mut facts = Self::default();

@@ -28,6 +28,16 @@ pub(super) fn counts_goods(row: &super::sheet::Row) -> bool {
     glued || is_count(&first.text) && apart()
 }
 
+/// `E | 1 | SET | SMOKE SEAL`, `SET | 1 | SMOKE SEAL`: a count beside its unit, wherever they stand.
+pub(super) fn counts_beside_unit(row: &super::sheet::Row) -> bool {
+    let unit = |cell: &super::sheet::Cell| super::columns::is_unit(&plain(&cell.text));
+    let beside = |two: &[super::sheet::Cell]| match two {
+        [one, next] => is_count(&one.text) && unit(next) || unit(one) && is_count(&next.text),
+        _ => false,
+    };
+    row.cells.windows(2).any(beside)
+}
+
 /// `2 SETS | OFFSET PIVOTS`, `1EA | CLOSER`: a count with its unit in one cell, and goods beside it.
 pub(super) fn is_counted_good(row: &super::sheet::Row) -> bool {
     let [first, rest @ ..] = &row.cells[..] else { return false };
@@ -330,6 +340,20 @@ pub(crate) fn is_sentence(folded: &str) -> bool {
         || numbered && words >= 4
         || words >= 16
         || folded.starts_with('*') && words >= 4
+}
+
+/// The sentences of a part: the dot of `ALUM. DOOR` ends none.
+pub(super) fn sentences(part: &str) -> Vec<&str> {
+    let (mut found, mut from) = (Vec::new(), 0);
+    for (at, _) in part.match_indices(". ") {
+        let last = part[from..at].rsplit([' ', '(', '/', '&']).next().unwrap_or_default();
+        if !words::list("abbreviated").is(last) {
+            found.push(&part[from..at]);
+            from = at + 2;
+        }
+    }
+    found.push(&part[from..]);
+    found
 }
 
 /// `KEYING: see specification`: a label of what is no good, with no good behind it.

@@ -14,7 +14,6 @@ use super::schedule::Opening;
 use super::size::pair_of;
 use super::walk::Gathered;
 use super::words::{self, plain};
-use crate::trade::signs;
 
 /// A code such as `F1` is no longer than this.
 const LONGEST: usize = 4;
@@ -24,13 +23,6 @@ const SIGNS: [char; 5] = [')', ']', '.', ':', '='];
 
 /// The number of a note and its words: `1. PROVIDE CARD READER`, `NOTE 3: HOLD OPEN`, `(2) VERIFY`.
 fn numbered(text: &str) -> Option<(String, &str)> {
-fn numbered(text: &str) -> Option<(u32, &str)> {
-    // `③ PROVIDE CARD READER`
-    let first = text.trim_start().chars().next()?;
-    if let Some(number) = signs::circled(first) {
-        let words = text.trim_start()[first.len_utf8()..].trim_start_matches([')', '.', ':', '-', ' ', '=']);
-        return (words.contains(' ') && words.starts_with(char::is_alphabetic)).then_some((number, words));
-    }
     let text = text.trim().trim_start_matches(['(', '#', '[']);
     let text = words::list("note-number").leads(text).map_or(text, |lead| text[lead.len()..].trim_start());
     if let Some((number, rest)) = circled(text) {
@@ -55,18 +47,6 @@ fn coded(text: &str) -> Option<(String, &str)> {
     let apart = rest.starts_with(SIGNS) || [" - ", " = ", " : ", "  "].iter().any(|sign| rest.starts_with(sign));
     (apart && is_code(code) && words.starts_with(|letter: char| letter.is_alphabetic()))
         .then(|| (code.to_string(), words))
-/// The numbers of notes that a remark consists of.
-fn references(text: &str) -> Option<Vec<u32>> {
-    let mut upper = text.to_uppercase();
-    if upper.contains(|letter| signs::circled(letter).is_some()) {
-        let figures = |letter| signs::circled(letter).map_or(String::from(letter), |number| format!(" {number} "));
-        upper = text.chars().map(figures).collect::<String>().to_uppercase();
-    }
-    let bare = upper.strip_prefix("SEE ").unwrap_or(&upper);
-    let bare = ["NOTES", "NOTE"].iter().find_map(|word| bare.strip_prefix(word)).unwrap_or(bare);
-    let parts = bare.split([',', ';', '&', ' ', '/', '#', '(', ')', '.']).filter(|part| !part.is_empty());
-    let numbers: Option<Vec<u32>> = parts.map(|part| part.parse().ok().filter(|number| *number < 100)).collect();
-    numbers.filter(|numbers| !numbers.is_empty())
 }
 
 /// `F1`, `A`: what a key may explain. Longer words without figures are marks, which the legend knows.

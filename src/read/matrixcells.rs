@@ -108,7 +108,8 @@ pub(super) fn counts_doors(number: &str, reader: &Reader<'_>, used: impl Fn(&str
 pub(super) fn of_others(words: &str, kind: &str) -> bool {
     let hinges = words::list("counted-by-rule");
     let named = || hinges.find(words).is_some() && words::list("hardware").find(kind).is_some();
-    words::list("truthy").begins(words).is_some() || !hinges.is(kind) && named() && !words.contains(kind.trim_end_matches('S'))
+    words::list("truthy").begins(words).is_some()
+        || !hinges.is(kind) && named() && !words.contains(kind.trim_end_matches('S'))
 }
 
 /// The kind of hardware that a heading names, without the words of the groups above it.

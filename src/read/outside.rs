@@ -20,7 +20,7 @@ impl Walker<'_> {
         // `KEYED NOTES` over `3 | PROVIDE WEATHERSTRIPPING`: doors name the notes by these numbers.
         if self.lanes[lane].table.is_none()
             && (self.lanes[lane].noting || words::list("keynote-caption").is(&folded))
-            && self.is_keynote(lane, row, None)
+            && self.is_keynote(lane, row)
         {
             return note(self.sheet, &join(&row.cells), row, out);
         }

@@ -159,7 +159,7 @@ pub(super) fn kinds() -> Vec<KindOfGoods> {
 fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
     let folded = plain(remarks);
     let mut speaks = Speaks { existing: words::list("remark-existing").find(&folded).is_some(), ..Speaks::default() };
-    for part in folded.split([',', ';']).flat_map(sentences) {
+    for part in folded.split([',', ';']).flat_map(itemtext::sentences) {
         // `HARDWARE / REPLACE: X`: a column of marks, not words of the remark.
         let label = marked(part);
         let state = |label: &str| words::list("state-of-part").is(label.rsplit('/').next().unwrap_or_default().trim());
@@ -210,20 +210,6 @@ fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
         speaks.wanted.retain(|wanted| !wanted.is_out);
     }
     speaks
-}
-
-/// The sentences of a part: the dot of `ALUM. DOOR` ends none.
-fn sentences(part: &str) -> Vec<&str> {
-    let (mut found, mut from) = (Vec::new(), 0);
-    for (at, _) in part.match_indices(". ") {
-        let last = part[from..at].rsplit([' ', '(', '/', '&']).next().unwrap_or_default();
-        if !words::list("abbreviated").is(last) {
-            found.push(&part[from..at]);
-            from = at + 2;
-        }
-    }
-    found.push(&part[from..]);
-    found
 }
 
 /// The heading of a mark, `CARD READER: Y`.

@@ -150,7 +150,7 @@ fn listed(list: &str) -> Option<(Vec<Entry>, &str)> {
 
 /// `… DOORS: 101, 102` at the end of a title: what stands before each of its words for doors and behind it; `Connecting doors
 /// - Doors 101A, 103A` has two.
-fn doors_in(title: &str) -> Vec<(&str, &str)> {
+pub(super) fn doors_in(title: &str) -> Vec<(&str, &str)> {
     let upper = title.to_ascii_uppercase();
     let mut found: Vec<(usize, usize)> = Vec::new();
     for word in words::list("door-heads").phrases() {
@@ -174,16 +174,6 @@ fn doors_in(title: &str) -> Vec<(&str, &str)> {
 /// The doors that stand behind a word for doors in a text, and what stands behind them.
 pub(super) fn doors_of(text: &str) -> Option<(Vec<Entry>, &str)> {
     doors_in(text).into_iter().find_map(|(_, list)| doorlead::lead(list))
-}
-
-/// What stands before and behind the list of doors that a text names; `None` where it names none.
-pub(super) fn beside_doors(text: &str) -> Option<String> {
-    doors_in(text).into_iter().find_map(|(before, list)| {
-        let (_, rest) = doorlead::lead(list)?;
-        // The word for doors goes with what stands before it: `1 PR. DOORS`, `WD DOOR`.
-        let word = text.get(before.len()..text.len() - list.len())?.trim_matches([' ', '#', ':', '.', '-', '(']);
-        Some(format!("{before}{word}  {rest}"))
-    })
 }
 
 /// `SET 2 - 201, 203 - PAIR`: several doors at the head of a title, without a word for them.

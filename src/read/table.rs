@@ -12,7 +12,7 @@ use super::dwellings::Dwellings;
 use super::headingpath::{hear, part_common, path};
 use super::headings::{self, Heard, Meaning as M};
 use super::headless;
-use super::itemtext::is_count;
+use super::itemtext::{counts_beside_unit, is_count};
 use super::kinds;
 use super::numbered;
 use super::otherdoors;
@@ -204,12 +204,8 @@ pub(super) fn is_heading_row(row: &Row) -> bool {
     // `1 | set | Perimeter seal | 2 | no | Silencers`, `1 | SET | SMOKE | SEAL` are goods.
     let mut counted = row.cells.iter().filter(|cell| is_count(&cell.text));
     let unit = |cell: &Cell| columns::is_unit(&words::plain(&cell.text));
-    if is_count(&row.cells[0].text) && (counted.nth(1).is_some() || row.cells.get(1).is_some_and(unit)) {
-        return false;
-    }
-    // `E | 1 | SET | SMOKE SEAL`, `SET | 1 | SMOKE SEAL` too: a count beside its unit, and goods.
-    let beside = |two: &[Cell]| is_count(&two[0].text) && unit(&two[1]) || unit(&two[0]) && is_count(&two[1].text);
-    if row.cells.windows(2).any(beside) && row.cells.iter().any(|cell| columns::names_good(&cell.text)) {
+    let led = is_count(&row.cells[0].text) && (counted.nth(1).is_some() || row.cells.get(1).is_some_and(unit));
+    if led || counts_beside_unit(row) && row.cells.iter().any(|cell| columns::names_good(&cell.text)) {
         return false;
     }
     let cells = row.cells.iter().filter(|cell| !cell.struck).count();

@@ -19,9 +19,6 @@ use super::walk::{Gathered, Last, Walker, add_set, note};
 use super::words::{self, plain};
 use super::zeros::NumberCell;
 
-/// As many words a note has at least that stands below doors without a caption.
-const NOTE: usize = 4;
-
 impl Walker<'_> {
     pub(super) fn door_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
         let Some(table) = self.lanes[lane].table.clone() else { return Role::Unread };
@@ -34,7 +31,7 @@ impl Walker<'_> {
             let told = table.columns.iter().filter(|column| column.meaning != M::Other);
             told.filter(|column| row.cell(column.index).is_some()).count()
         };
-        if self.is_keynote(lane, row, out.schedule.openings.last()) {
+        if self.is_keynote(lane, row) {
             return note(self.sheet, &join(&row.cells), row, out);
         }
         let first = &row.cells[..row.cells.len().min(2)];
@@ -60,11 +57,9 @@ impl Walker<'_> {
         // `LEVEL 1` alone in its row is the heading of the rows below it; so is it beside a remark alone.
         let said = |cell: &Cell| table.at(cell.column).is_some_and(|column| column.meaning == M::Remarks);
         let level = |word: &str| words::list("level-word").is(word);
-        let group = plain(number).split_once(' ').is_some_and(|(word, rest)| {
+        let group = plain(number).split_once(' ').is_some_and(|(word, _)| {
             let alone = row.cells.len() == 1;
-            // `1ST FLOOR DOORS`
-            let ordinal = || rest.split(' ').any(level);
-            let worded = word.len() > 2 && (word.bytes().all(|byte| byte.is_ascii_uppercase()) || ordinal());
+            let worded = word.len() > 2 && word.bytes().all(|byte| byte.is_ascii_uppercase());
             alone && worded || level(word) && row.cells.len() == 2 && row.cells.get(1).is_some_and(said)
         });
         if self.is_numbered_note(number, row, out) {
@@ -117,16 +112,8 @@ impl Walker<'_> {
     }
 
     /// `KEYNOTES` alone in its row under doors, and `1 | PROVIDE DUTCH DOOR SHELF` below it: notes by their numbers, no doors.
-    /// So are notes that begin by themselves with the first, below doors with longer numbers: `1 | VERIFY ALL SIZES IN FIELD`.
-    pub(super) fn is_keynote(&mut self, lane: usize, row: &Row, last: Option<&super::schedule::Opening>) -> bool {
+    pub(super) fn is_keynote(&mut self, lane: usize, row: &Row) -> bool {
         let noting = &mut self.lanes[lane].noting;
-        if let [number, words] = &row.cells[..]
-            && number.text.trim().trim_end_matches(['.', ')', ':']) == "1"
-            && words.text.split_whitespace().count() >= NOTE
-            && last.is_some_and(|door| door.number.bytes().filter(u8::is_ascii_alphanumeric).count() >= 3)
-        {
-            *noting = true;
-        }
         match &row.cells[..] {
             [one] => {
                 let caption = aside::is_caption(&one.text);

@@ -50,6 +50,16 @@ fn parted(text: &str) -> (&str, Option<&str>) {
     }
 }
 
+/// What stands before and behind the list of doors that a text names; `None` where it names none.
+pub(super) fn beside_doors(text: &str) -> Option<String> {
+    setheading::doors_in(text).into_iter().find_map(|(before, list)| {
+        let (_, rest) = doorlead::lead(list)?;
+        // The word for doors goes with what stands before it: `1 PR. DOORS`, `WD DOOR`.
+        let word = text.get(before.len()..text.len() - list.len())?.trim_matches([' ', '#', ':', '.', '-', '(']);
+        Some(format!("{before}{word}  {rest}"))
+    })
+}
+
 /// A list of doors less those that the words behind it leave out: `except 102 and 103`; with those that follow behind other words.
 pub(super) fn less(entries: Vec<Entry>, behind: &str) -> Vec<Entry> {
     let (before, out) = parted(behind);

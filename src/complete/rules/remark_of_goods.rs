@@ -12,8 +12,6 @@ use crate::complete::job::Job;
 use crate::complete::select::title;
 use crate::complete::spec::Spec;
 use crate::finding::{Answer, Effect, Finding, Kind, LineId, Weight};
-use crate::read::schedule::Wording;
-use crate::finding::{Answer, Effect, Kind, LineId, Weight};
 use crate::read::schedule::{Basis, Wording};
 use crate::trade::attribute::{Attr, Value};
 use crate::trade::category::Category;
@@ -239,8 +237,6 @@ fn ask(job: &Job, out: &mut Out, (set, doors): (usize, &[&Door]), part: &Part, r
     let (says, answer) = match part.does {
         Does::Out if ids.is_empty() => return,
         Does::Out => (format!("A remark takes goods out that the set has ({name})"), vec![left_out(&ids, all)]),
-        Does::More if doors.iter().all(added) => return,
-        Does::Out => (format!("A remark takes goods out that the set has ({name})"), vec![whole("left out", Effect::Exclude { lines: ids.clone() })]),
         Does::More if doors.iter().all(added) || part.twice && has_two(&lines, doors) => return,
         Does::More => {
             let added = |category: &Category| Answer::new(format!("{} added, as the remark says", title(*category)), add(*category));
