@@ -47,10 +47,14 @@ fn comments_and_boxes_are_told_from_every_format() {
 
 #[test]
 fn tall_pictures_are_told_and_logos_are_not() {
-    let schedule = read(&[saved("above.xlsx")], &[]).unwrap();
-    let pictures: Vec<_> = schedule.findings.iter().filter(|one| one.code == "picture-not-read").collect();
-    let sheets: Vec<&str> = pictures.iter().filter_map(|one| Some(&*one.place.as_ref()?.sheet)).collect();
-    assert_eq!(sheets, ["Doors"]);
+    for name in ["above.xlsx", "above.ods", "above.xls"] {
+        let schedule = read(&[saved(name)], &[]).unwrap();
+        let pictures: Vec<_> = schedule.findings.iter().filter(|one| one.code == "picture-not-read").collect();
+        let sheets: Vec<&str> = pictures.iter().filter_map(|one| Some(&*one.place.as_ref()?.sheet)).collect();
+        assert_eq!(sheets, ["Doors"], "{name}");
+        let rows: Vec<u32> = pictures.iter().filter_map(|one| Some(one.place.as_ref()?.row)).collect();
+        assert_eq!(rows.len(), 1, "{name}");
+    }
 }
 
 #[test]

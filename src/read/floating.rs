@@ -59,7 +59,7 @@ pub(super) const FLOATING: &[Page] = &[
 ];
 
 /// So many rows a picture covers that may be a schedule; logos are lower.
-const TALL: u32 = 12;
+pub(super) const TALL: u32 = 12;
 /// English Metric Units in a row of usual height, 15 points.
 const ROW_HEIGHT: u64 = 190_500;
 /// So many of a sheet are kept, and so long a text is.
@@ -91,6 +91,11 @@ pub(crate) struct Floating {
 }
 
 impl Floating {
+    /// A picture above cells.
+    pub fn picture(at: (u32, usize)) -> Self {
+        Self { kind: Floats::Picture, at, text: String::new() }
+    }
+
     /// A text above cells, tidied; nothing if it has no words.
     pub fn text(kind: Floats, at: (u32, usize), text: &str) -> Option<Self> {
         // What newer programs write for older ones: a sentence on itself, then the words.
@@ -180,7 +185,7 @@ impl Shape {
             return Floating::text(Floats::Box, at, &self.text);
         }
         let tall = rows >= TALL || self.tall / ROW_HEIGHT >= u64::from(TALL);
-        (self.picture && tall).then_some(Floating { kind: Floats::Picture, at, text: String::new() })
+        (self.picture && tall).then(|| Floating::picture(at))
     }
 }
 

@@ -6,8 +6,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use quick_xml::Reader;
 use quick_xml::escape::unescape;
 use quick_xml::events::{BytesStart, Event};
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 
-use super::floating::{Floating, Floats};
+use super::floating::{Floating, Floats, TALL};
 use super::marks::{SheetMarks, attribute};
 use super::sheet::Merge;
 use super::unpack::Parts;
@@ -106,6 +108,9 @@ struct Walk {
     above: Vec<Floats>,
     /// The words of it.
     words: String,
+    /// Rows of usual height that the frame being read covers, and whether a picture is in it.
+    tall: u32,
+    picture: bool,
     /// First row, last row and last column that hold something.
     held: Option<(u32, u32, usize)>,
     /// The sheet that spreads too far, its rows and columns.
@@ -166,8 +171,12 @@ impl Walk {
             }
             "annotation" => self.above.push(Floats::Comment),
             "frame" | "custom-shape" | "rect" | "ellipse" | "caption" | "text-box" | "g" => {
+                if self.above.is_empty() {
+                    (self.tall, self.picture) = (attribute(element, "height").map_or(0, |height| rows_of(&height)), false);
+                }
                 self.above.push(Floats::Box)
             }
+            "image" => self.picture |= !self.above.is_empty(),
             "p" if !self.above.is_empty() => {
                 self.words.push('\n');
                 self.in_paragraph = true;
@@ -212,7 +221,8 @@ impl Walk {
             "annotation" | "frame" | "custom-shape" | "rect" | "ellipse" | "caption" | "text-box" | "g" => {
                 let Some(kind) = self.above.pop().filter(|_| self.above.is_empty()) else { return };
                 let at = (self.row.max(1), self.column);
-                self.marks.floating.extend(Floating::text(kind, at, &std::mem::take(&mut self.words)));
+                let picture = (std::mem::take(&mut self.picture) && self.tall >= TALL).then(|| Floating::picture(at));
+                self.marks.floating.extend(Floating::text(kind, at, &std::mem::take(&mut self.words)).or(picture));
             }
             "p" => self.in_paragraph = false,
             "span" => drop(self.spans.pop()),
@@ -246,6 +256,17 @@ impl Walk {
             _ => {}
         }
     }
+}
+
+/// How many rows of usual height, 15 points, a measure such as `12.5cm` covers.
+fn rows_of(measure: &str) -> u32 {
+    let units = [("cm", (72, 254, 100)), ("mm", (72, 254, 10)), ("in", (72, 1, 1)), ("pt", (1, 1, 1))];
+    let read = |(unit, (points, of, more)): (&str, (i64, i64, i64))| {
+        let number: Decimal = measure.trim().strip_suffix(unit)?.trim().parse().ok()?;
+        let points = number.checked_mul(Decimal::from(points * more))? / Decimal::from(of * 15);
+        points.trunc().to_u32()
+    };
+    units.into_iter().find_map(read).unwrap_or(0)
 }
 
 fn note(marks: &mut SheetMarks, at: (u32, usize), cell: &Cell) {

@@ -1,9 +1,10 @@
-//! Comments and text boxes of an xls file. Records and their numbers are those of [MS-XLS], Excel Binary File Format, there
-//! called Note, Obj and TxO: an object gives its number, a text follows it, and comments say which object is theirs.
+//! Comments, text boxes and pictures of an xls file. Records and their numbers are those of [MS-XLS], Excel Binary File Format,
+//! there called Note, Obj, TxO and MsoDrawing: an object gives its number, a text follows it, comments say which object is
+//! theirs, and the drawing before an object says over which cells it lies.
 
 use std::collections::BTreeMap;
 
-use super::floating::{Floating, Floats};
+use super::floating::{Floating, Floats, TALL};
 use super::xlsmarks::{Records, letters, short};
 
 /// Numbers of the records looked at.
@@ -12,6 +13,7 @@ mod record {
     pub const NOTE: u16 = 0x001C;
     pub const CONTINUE: u16 = 0x003C;
     pub const OBJECT: u16 = 0x005D;
+    pub const DRAWING: u16 = 0x00EC;
     pub const TEXT: u16 = 0x01B6;
     pub const BEGIN: u16 = 0x0809;
 }
@@ -21,6 +23,7 @@ pub(super) fn of_sheet(stream: &[u8]) -> Vec<Floating> {
     let mut texts: BTreeMap<u16, String> = BTreeMap::new();
     let mut notes: BTreeMap<u16, (u32, usize)> = BTreeMap::new();
     let (mut within, mut object) = (0u32, 0u16);
+    let (mut corners, mut pictures): (Option<(Corner, Corner)>, Vec<Corner>) = (None, Vec::new());
     let mut records = Records { rest: stream };
     records.next();
     while let Some((kind, data)) = records.next() {
@@ -30,7 +33,12 @@ pub(super) fn of_sheet(stream: &[u8]) -> Vec<Floating> {
             record::END => within -= 1,
             _ if within > 0 => {}
             // The first part of an object: its own kind and length, what it is, its number.
-            record::OBJECT => object = short(data, 6).unwrap_or_default(),
+            record::OBJECT => {
+                object = short(data, 6).unwrap_or_default();
+                let anchor = corners.take().filter(|(from, to)| to.0.saturating_sub(from.0) >= TALL);
+                pictures.extend(anchor.filter(|_| short(data, 4) == Some(PICTURE)).map(|(from, _)| from));
+            }
+            record::DRAWING => corners = anchor(data).or(corners),
             record::TEXT => {
                 // Behind flags, turn and what is reserved stands how many letters follow in the next records.
                 let count = short(data, 10).unwrap_or_default().into();
@@ -50,7 +58,23 @@ pub(super) fn of_sheet(stream: &[u8]) -> Vec<Floating> {
         // Where a box stands is said in the drawing, which is not read.
         None => Floating::text(Floats::Box, (1, 0), &text),
     };
-    texts.into_iter().filter_map(text).collect()
+    let pictures = pictures.into_iter().map(Floating::picture);
+    texts.into_iter().filter_map(text).chain(pictures).collect()
+}
+
+/// The kind of an object that is a picture.
+const PICTURE: u16 = 8;
+
+/// Row from 1 and column from 0.
+type Corner = (u32, usize);
+
+/// The first and the last cell under a shape: the last anchor in a part of the drawing, of eighteen bytes behind the number
+/// of its kind. Flags stand first, then column, how far into it, row, how far into it, and the same of the other corner.
+fn anchor(data: &[u8]) -> Option<(Corner, Corner)> {
+    const HEAD: [u8; 6] = [0x10, 0xF0, 0x12, 0, 0, 0];
+    let at = data.windows(HEAD.len()).enumerate().filter(|(_, head)| *head == HEAD).last()?.0 + HEAD.len();
+    let corner = |from: usize| Some((u32::from(short(data, at + from + 4)?) + 1, usize::from(short(data, at + from)?)));
+    Some((corner(2)?, corner(10)?))
 }
 
 /// So many letters of the records that go on with a text.
