@@ -172,7 +172,8 @@ impl Walk {
             "annotation" => self.above.push(Floats::Comment),
             "frame" | "custom-shape" | "rect" | "ellipse" | "caption" | "text-box" | "g" => {
                 if self.above.is_empty() {
-                    (self.tall, self.picture) = (attribute(element, "height").map_or(0, |height| rows_of(&height)), false);
+                    (self.tall, self.picture) =
+                        (attribute(element, "height").map_or(0, |height| rows_of(&height)), false);
                 }
                 self.above.push(Floats::Box)
             }

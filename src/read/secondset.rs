@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::finding::{Finding, Kind, Weight};
+use crate::finding::{Answer, Effect, Finding, Kind, Weight};
 use crate::place::Place;
 
 use super::columns::UNKNOWN;
@@ -56,7 +56,7 @@ impl SecondSets {
     pub fn keep(&mut self, opening: usize, reader: &Reader<'_>) {
         for index in &reader.table.further_sets {
             let Some(column) = reader.table.columns.iter().find(|column| column.index == *index) else { continue };
-            let named = column.meaning == M::SecondSet;
+            let named = column.meaning == M::SecondSet || of_issue(&column.heading);
             let cell = reader.row.cell(column.index).filter(|cell| !cell.struck);
             if oldsets::is_old(column) {
                 self.old.keep(opening, reader, column);
@@ -118,6 +118,21 @@ fn may_be_id(text: &str) -> bool {
 fn is_instead(column: &super::table::Column) -> bool {
     let said = words::list("set-in-place-of-another");
     plain(&column.heading).split(|letter: char| !letter.is_ascii_alphanumeric()).any(|word| said.is(word))
+        || of_issue(&column.heading)
+}
+
+/// `ADD. 1 SET`, `ASI-3 HW SET`: the sets as an addendum has them. `ADD. SET` are more sets.
+fn of_issue(heading: &str) -> bool {
+    // Nearly no heading has a figure.
+    if !heading.bytes().any(|byte| byte.is_ascii_digit()) {
+        return false;
+    }
+    let folded = plain(heading);
+    let words: Vec<&str> = folded.split(|letter: char| !letter.is_ascii_alphanumeric()).collect();
+    let words: Vec<&str> = words.into_iter().filter(|word| !word.is_empty()).collect();
+    let number = |word: &&str| word.bytes().all(|byte| byte.is_ascii_digit());
+    let issue = |word: &str| ["issue-in-short", "issue-before-number"].iter().any(|list| words::list(list).is(word));
+    words.windows(2).any(|two| issue(two[0]) && number(&two[1])) && says_sets(heading)
 }
 
 /// What is said of a set cell that names none.
@@ -186,7 +201,9 @@ fn settle_one(column: &Column, defined: &BTreeMap<String, usize>, out: &mut Gath
             (false, false) => "the same sets as the column before it",
         };
         let says = format!("the column \"{}\" names {why}, and was not used", column.heading);
-        out.schedule.findings.push(asked(&known, says, &out.schedule));
+        let told = asked(&known, says, &out.schedule);
+        let each = if column.named { in_place(&known, &told, defined, &out.schedule) } else { Vec::new() };
+        out.schedule.findings.extend(if each.is_empty() { vec![told] } else { each });
         return;
     }
     let (both, lost): (Vec<&Said>, Vec<&Said>) =
@@ -197,6 +214,33 @@ fn settle_one(column: &Column, defined: &BTreeMap<String, usize>, out: &mut Gath
         let says = format!("\"{}\" in the column \"{}\" {why}, and was not counted", one.text, column.heading);
         out.schedule.findings.push(asked(&said, says, &out.schedule));
     }
+}
+
+/// So many questions may be asked of one column.
+const MOST_ASKED: usize = 8;
+
+/// What is asked of a column whose sets may be in place of the first ones: for each two sets, with what the other is worth.
+/// None where a cell names several sets, or where that were too many questions.
+fn in_place(known: &[&Said], told: &Finding, defined: &BTreeMap<String, usize>, schedule: &Schedule) -> Vec<Finding> {
+    let mut pairs: BTreeMap<(String, usize), Vec<&Said>> = BTreeMap::new();
+    for said in known {
+        let own = schedule.openings.get(said.opening).and_then(|door| door.set.clone());
+        let other = ids(&said.text, defined).unwrap_or_default();
+        let (Some(own), [other]) = (own, &other[..]) else { return Vec::new() };
+        pairs.entry((own, *other)).or_default().push(said);
+    }
+    if pairs.len() > MOST_ASKED {
+        return Vec::new();
+    }
+    let one = |((own, other), said): (&(String, usize), &Vec<&Said>)| {
+        let set = schedule.sets.get(*other)?.id.clone();
+        let first = format!("set {own}, as in the first column");
+        let served = Effect::Served { from: own.clone(), set: set.clone() };
+        let answers = vec![Answer::new(first, Effect::Nothing), Answer::new(format!("set {set}"), served)];
+        let says = format!("{}: {set} beside {own}", told.says);
+        Some(Finding { set: Some(own.clone()), answers, ..asked(said, says, schedule) })
+    };
+    pairs.iter().filter_map(one).collect()
 }
 
 /// What is asked of a column of sets of which none is defined, whether or not those of the first column are.
