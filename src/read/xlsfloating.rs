@@ -72,7 +72,7 @@ type Corner = (u32, usize);
 /// of its kind. Flags stand first, then column, how far into it, row, how far into it, and the same of the other corner.
 fn anchor(data: &[u8]) -> Option<(Corner, Corner)> {
     const HEAD: [u8; 6] = [0x10, 0xF0, 0x12, 0, 0, 0];
-    let at = data.windows(HEAD.len()).enumerate().filter(|(_, head)| *head == HEAD).last()?.0 + HEAD.len();
+    let at = data.windows(HEAD.len()).enumerate().rfind(|(_, head)| *head == HEAD)?.0 + HEAD.len();
     let corner = |from: usize| Some((u32::from(short(data, at + from + 4)?) + 1, usize::from(short(data, at + from)?)));
     Some((corner(2)?, corner(10)?))
 }
