@@ -155,7 +155,7 @@ pub const NOT_READ: &str = "line-not-read";
 const REFUSED: &str = "refused-good";
 
 /// "By others" or "existing" that may be said of the good or of something beside it.
-const WHOSE: &str = "remark-of-whom";
+pub(in crate::complete) const WHOSE: &str = "remark-of-whom";
 
 /// The same, of something that the words name.
 pub(super) const OF_ANOTHER: &str = "remark-of-another";

@@ -20,7 +20,7 @@ use super::schedule::Opening;
 use super::section;
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
-use super::sizing::sizes;
+use super::sizing::{self, sizes};
 use super::table::Table;
 use super::takeoff;
 use super::words::{self, plain};
@@ -269,10 +269,9 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     }
     let told = findings.len();
     sizes(reader, &mut opening, findings);
-    // Nobody need look at the size of a door that is not ours.
     if opening.excluded.is_some() {
         let own = findings.split_off(told);
-        findings.extend(own.into_iter().filter(|finding| finding.code != "improbable-size"));
+        findings.extend(own.into_iter().filter(|finding| !sizing::OF_SIZES.contains(&finding.code)));
     }
     if opening.leaves == 2 && opening.hand.is_none() {
         opening.hand = hand_of_pair(reader.text(M::Hand)).map(str::to_string);

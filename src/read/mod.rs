@@ -127,6 +127,7 @@ mod settled;
 mod sheet;
 mod shown;
 mod size;
+mod sizecodes;
 mod sizing;
 mod source;
 mod splitsizes;

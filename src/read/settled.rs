@@ -86,32 +86,29 @@ pub(super) fn names_a_set(table: &Table, row: &Row) -> bool {
         && row.cells.iter().any(|cell| headings::of_cell(&cell.text).is_none())
 }
 
-/// `HG-102 | 50 | 1.000 | SET | OPENING | SEAL | Smoke seal` right below rows of goods that fill the same columns, with a number
-/// where they have one or under the same set: a row of the running table, whatever its words head elsewhere.
+/// `HG-102 | 50 | 1.000 | SET | OPENING | SEAL | Smoke seal` with a number in the column of quantities, or under the set of the
+/// row right above it: a row of the running table, whatever its words head elsewhere.
 pub(super) fn goes_on(table: &Table, sheet: &Sheet, at: usize) -> bool {
-    let Some(above) = at.checked_sub(1).filter(|above| *above > table.rows.1).and_then(|above| sheet.rows.get(above))
-    else {
-        return false;
-    };
     let row = &sheet.rows[at];
-    let columns = |row: &Row| row.cells.iter().map(|cell| cell.column).collect::<Vec<_>>();
-    if table.holds != Holds::Items
-        || row.number != above.number + 1
-        || row.cells.len() < FILLED
-        || columns(row) != columns(above)
-    {
+    if table.holds != Holds::Items || row.cells.len() < FILLED {
         return false;
     }
-    let number = |cell: &Cell| itemtext::is_quantity(&plain(&cell.text));
-    let mut pairs = row.cells.iter().zip(&above.cells);
-    let counts = pairs.clone().any(|(own, above)| number(own) && number(above));
-    counts
-        || table
-            .column(M::Set)
-            .is_some_and(|set| pairs.any(|(own, above)| own.column == set.index && own.text == above.text))
+    let own = |meaning: M, row: &Row| {
+        let index = table.column(meaning)?.index;
+        row.cell(index).map(|cell| plain(&cell.text))
+    };
+    let figure = |text: &String| text.bytes().any(|byte| byte.is_ascii_digit()) && itemtext::is_quantity(text);
+    if own(M::Quantity, row).is_some_and(|text| figure(&text)) {
+        return true;
+    }
+    let above = at.checked_sub(1).filter(|above| *above > table.rows.1).and_then(|above| sheet.rows.get(above));
+    above.is_some_and(|above| {
+        let set = own(M::Set, row);
+        above.number + 1 == row.number && set.is_some() && set == own(M::Set, above)
+    })
 }
 
-/// Fewer cells than these may be filled alike by chance.
+/// A row of fewer cells may be a heading as well.
 const FILLED: usize = 4;
 
 /// Whether another table begins behind an empty column: with what tables begin with, an `anchor`, or with the kinds of goods and

@@ -10,6 +10,7 @@ use super::headings::Meaning as M;
 use super::leaves;
 use super::schedule::Opening;
 use super::size::{self, Axis, Beside, Length, pair_of};
+use super::sizecodes;
 use super::words::{self, plain};
 
 /// Width, height, thickness and leaves of the row.
@@ -383,6 +384,9 @@ fn ambiguous(
     let inches = |(width, height): (Inches, Inches)| format!("{width} x {height} in");
     let (as_read, as_other) = if by_inches { (inches(taken), feet(other)) } else { (feet(taken), inches(other)) };
     let column = reader.table.column(meaning).map_or(0, |column| column.index);
+    if !by_inches && sizecodes::is_of_feet(reader, column) {
+        return;
+    }
     findings.push(
         Finding {
             openings: vec![opening.number.clone()],
@@ -409,3 +413,6 @@ fn ambiguous(
         }),
     );
 }
+
+/// What is said of the size of a door, which nobody need look at where the door is not ours.
+pub(super) const OF_SIZES: [&str; 3] = ["improbable-size", "pair-by-width", "ambiguous-size"];

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 
 use super::note_of_goods::{Said, heard};
+use crate::complete::doubts::WHOSE;
 use crate::complete::act::{Out, Rule, by_hand, page};
 use crate::complete::door::Door;
 use crate::complete::job::Job;
@@ -202,7 +203,9 @@ fn is_of_goods(reading: &Reading, does: Does) -> bool {
     let certain = !matches!(reading.category, Heard::Absent) && reading.conditions.is_empty();
     let quiet = |kind| matches!(kind, RemarkKind::Existing | RemarkKind::SeeElsewhere | RemarkKind::Verify);
     let free = !reading.remarks.iter().any(|remark| quiet(remark.kind));
-    certain && free && (does != Does::Names || reading.unread.is_empty() && reading.category.found().is_some())
+    // `Card reader by town` beside a set names what others may furnish.
+    let whose = || reading.doubts.iter().any(|doubt| doubt.code == WHOSE);
+    certain && free && (does != Does::Names || reading.unread.is_empty() && !whose() && reading.category.found().is_some())
 }
 
 /// Lines left out at all doors of their set, or at those that are asked about.
