@@ -62,12 +62,19 @@ fn repeat(schedule: &Schedule) -> bool {
     schedule.openings.iter().any(|door| !seen.insert(&door.number))
 }
 
-/// `BUILDING A`, `Building: North School` alone in its row: the doors below it on its sheet stand there.
+/// `BUILDING A`, `Building: North School` alone in its row, or with the date of a form in further cells: the doors below it on
+/// its sheet stand there.
 fn banner(text: &str) -> Option<String> {
+    let (text, name) = match text.split_once("  ") {
+        Some((label, rest)) if label.ends_with(':') => (label, rest.split("  ").next().unwrap_or_default()),
+        Some(_) => return None,
+        None => (text, ""),
+    };
     let first = text.split([' ', ':']).next().unwrap_or_default();
     let led = text.len() <= 40 && words::list("building").is(plain(first).trim_end_matches('.'));
-    let rest = text.get(first.len()..).filter(|_| led)?.trim_matches([' ', ':', '-', '\u{2013}']);
-    let few = rest.split(' ').count() <= 3 && !rest.contains(['.', ',', ':', ';']);
+    let own = text.get(first.len()..).filter(|_| led)?.trim_matches([' ', ':', '-', '\u{2013}']);
+    let rest = if own.is_empty() { name.trim() } else { own };
+    let few = rest.len() <= 24 && rest.split(' ').count() <= 3 && !rest.contains(['.', ',', ':', ';']);
     let short = rest.len() <= 3 || text.contains(':') || words::list("building-name").is(&plain(rest));
     (!rest.is_empty() && few && short).then(|| rest.to_string())
 }

@@ -14,6 +14,12 @@ use super::table::Holds;
 use super::walk::{Gathered, Walker, add_set};
 use super::words::{self, plain};
 
+/// Whether words name goods, and not only what a door is for.
+fn names_goods(folded: &str) -> bool {
+    let uses = |word: &&str| ["words-of-use", "nouns-in-titles"].iter().any(|list| words::list(list).is(word));
+    !words::list("hardware").all(folded).iter().all(uses) || !words::nouns().all(folded).iter().all(uses)
+}
+
 impl Walker<'_> {
     /// The set that the set column of a flat table names in this row.
     pub(super) fn set_by_column(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<usize> {
@@ -103,15 +109,21 @@ impl Walker<'_> {
     pub(super) fn is_title(&self, lane: usize, set: usize, row: &Row, out: &Gathered) -> bool {
         let [cell] = &row.cells[..] else { return false };
         let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
-        let quantity = table.and_then(|table| table.column(M::Quantity)).map(|column| column.index);
-        let (Some(table), Some(quantity)) = (table, quantity) else { return false };
+        let Some(table) = table else { return false };
+        let quantity = table.column(M::Quantity).map(|column| column.index);
         let of = &out.schedule.sets[set];
         let folded = plain(&cell.text);
         let words = table.columns.iter().any(|column| column.index == cell.column && column.meaning == M::Description);
         let next = self.sheet.rows.get(self.sheet.index_of(row.number) + 1);
-        // The next row counts goods, of the same set if it names one.
-        let counted = next.is_some_and(|next| {
-            next.number == row.number + 1 && next.cell(quantity).is_some_and(|cell| is_quantity(&plain(&cell.text)))
+        // The next row counts goods, of the same set if it names one. Without a column of quantities it does so in its words, and
+        // the title names no goods: `A | ENTRY` above `1 cont. hinge`.
+        let counted = next.filter(|next| next.number == row.number + 1).is_some_and(|next| match quantity {
+            Some(quantity) => next.cell(quantity).is_some_and(|cell| is_quantity(&plain(&cell.text))),
+            None => {
+                let said = |meaning| table.column(meaning).and_then(|column| next.cell(column.index));
+                let goods = said(M::Description).map(|cell| plain(&cell.text)).unwrap_or_default();
+                said(M::Set).is_none() && starts_with_quantity(&goods) && !names_goods(&folded)
+            }
         });
         words
             && counted

@@ -55,7 +55,17 @@ pub(super) fn sample(sheet: &Sheet, from: usize, first: usize, last: usize, to_s
         [] => false,
     };
     let rows = rows.take_while(|row| !(super::table::is_heading_row(row) || to_set && ends(row)));
-    for row in rows.filter(|row| row.cells.len() > 1).take(60) {
+    // Beside the ids of a key, `SET | HARDWARE`, the goods of a set stand alone in their rows.
+    let heads = from.checked_sub(1).and_then(|at| sheet.rows.get(at)).map_or(&[][..], |row| &row.cells);
+    let beside = match heads {
+        [_, goods] => Some(goods.column),
+        _ => None,
+    };
+    let tells = |row: &&Row| match &row.cells[..] {
+        [one] => Some(one.column) == beside,
+        cells => cells.len() > 1,
+    };
+    for row in rows.filter(tells).take(60) {
         for cell in row.cells.iter().filter(|cell| (first..=last).contains(&cell.column) && !cell.struck) {
             cells.entry(cell.column).or_default().push(cell);
         }
