@@ -73,6 +73,9 @@ pub(super) fn in_company(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Ce
     {
         *heard = Some((one(M::Description), format!("heading \"{heading}\", over cells that name goods")));
     }
+    if !doors && says(&out, &[one(M::Description)]) && says(&out, &counts) && !says(&out, &[one(M::Set)]) {
+        ids_in_runs(&mut out, sample);
+    }
     if says(&out, &[one(M::Description)]) && !says(&out, &[one(M::Unit)]) {
         take(&mut out, M::Count, M::Unit, sample, "over units");
     }
@@ -204,6 +207,23 @@ fn take(out: &mut [HeardColumn], from: M, to: M, sample: &BTreeMap<usize, Vec<&C
         && share(sample.get(index), to).is_some_and(|share| share >= 90)
     {
         *heard = Some((Heard::One(to), format!("heading \"{heading}\", {why}")));
+    }
+}
+
+/// `ID` over A, A, B, B, B beside goods: each id in the rows of one run, which are those of its set.
+fn ids_in_runs(out: &mut [HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) {
+    let Some((index, heading, heard)) = out.first_mut() else { return };
+    let cells = sample.get(index).map_or(&[][..], Vec::as_slice);
+    let mut runs: Vec<&str> = cells.iter().map(|cell| cell.text.trim()).collect();
+    runs.dedup();
+    let distinct: BTreeSet<&str> = runs.iter().copied().collect();
+    let in_runs = runs.len() == distinct.len() && runs.len() > 1 && cells.len() >= runs.len() * 2;
+    if words::list("heading-of-ids").is(&headings::key(heading)) && in_runs && runs.iter().all(|id| headless::is_id(id))
+    {
+        *heard = Some((
+            Heard::One(M::Set),
+            format!("heading \"{heading}\", over ids that stand once each in a run of rows"),
+        ));
     }
 }
 

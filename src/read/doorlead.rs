@@ -39,7 +39,7 @@ impl Walker<'_> {
             self.lanes[lane].listing = true;
             return Some(Role::Note);
         }
-        if let Some(role) = self.door_below_heads(lane, set, row, single, out) {
+        if let Some(role) = self.door_below_heads((lane, set), row, single, out) {
             return Some(role);
         }
         if !self.lanes[lane].listing {
@@ -67,14 +67,8 @@ fn ends_list(text: &str) -> bool {
 impl Walker<'_> {
     /// `101 | Room 101` below `Door Number | Location` under the heading of a set, before its goods: headings that tell too little
     /// for a schedule of doors lead to a list of them. `HARDWARE` alone below it leads to the goods.
-    fn door_below_heads(
-        &mut self,
-        lane: usize,
-        set: usize,
-        row: &Row,
-        single: &str,
-        out: &mut Gathered,
-    ) -> Option<Role> {
+    fn door_below_heads(&mut self, at: (usize, usize), row: &Row, single: &str, out: &mut Gathered) -> Option<Role> {
+        let (lane, set) = at;
         if !out.schedule.sets[set].lines.is_empty() {
             return None;
         }
