@@ -3,7 +3,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::trade::rating::Rating;
-use crate::trade::room;
 
 use super::columns::{self, TAKEN, UNKNOWN, name_goods, share};
 use super::doorlist;
@@ -12,7 +11,7 @@ use super::length::{self, Axis, Length};
 use super::sheet::Cell;
 use super::table::{Column, HeardColumn};
 use super::words::{self, plain};
-use super::{headingwords, headless, size, twotongues};
+use super::{headingwords, headless, loosely, size, twotongues};
 
 /// What was heard in a heading that is only like a known one, unless no cell below it looks like that.
 pub(super) fn unless_denied(
@@ -56,7 +55,7 @@ pub(super) fn in_company(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Ce
             }
         }
     }
-    named_loosely(&mut out, sample);
+    loosely::named(&mut out, sample);
     let sized = says(&out, &[one(M::Size), one(M::Width), one(M::LeafWidth)]);
     let doors = sized || says(&out, &[one(M::DoorNumber)]);
     let counts = [one(M::Quantity), one(M::Unit), one(M::Count), Heard::NumberOrQuantity];
@@ -106,69 +105,6 @@ pub(super) fn in_company(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Ce
         }
     }
     out
-}
-
-/// Headings that say many things, among those of doors: `KEY` or `ITEM` over their numbers, `DESCRIPTION` over the names of
-/// their rooms, `DOOR OPENING` over their sizes, each where no other heading says that and the cells do.
-fn named_loosely(out: &mut [HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) {
-    let one = Heard::One;
-    let says = |out: &[HeardColumn], of: &[M]| {
-        let is = |heard: &Heard| of.iter().any(|meaning| *heard == one(*meaning));
-        out.iter().any(|(_, _, heard)| heard.as_ref().is_some_and(|(heard, _)| is(heard)))
-    };
-    let cells = |index: &usize| sample.get(index).map_or(&[][..], Vec::as_slice);
-    let sizes = [M::Size, M::Width, M::LeafWidth];
-    let numbers = |column: &&mut HeardColumn| matches!(column.2, Some((Heard::One(M::DoorNumber), _)));
-    if !says(out, &sizes) && out.iter_mut().filter(|column| numbers(column)).count() > 1 {
-        let sized = |index: &usize| {
-            let crossed = cells(index).iter().all(|cell| cell.text.contains(['x', 'X']));
-            crossed && share(sample.get(index), M::Size).is_some_and(|share| share >= 90)
-        };
-        if let Some((_, heading, heard)) = out.iter_mut().filter(numbers).find(|column| sized(&column.0)) {
-            *heard = Some((one(M::Size), format!("heading \"{heading}\", over sizes")));
-        }
-    }
-    let named = |out: &[HeardColumn]| says(out, &[M::Room, M::RoomTo, M::RoomNumber]);
-    let loose = |list: &str, heading: &str| words::list(list).is(&headings::key(heading));
-    if !says(out, &sizes) || says(out, &[M::Quantity, M::Count, M::Unit]) {
-        return;
-    }
-    let numbered = out.iter().any(|(_, _, heard)| matches!(heard, Some((Heard::NumberOrQuantity, _))));
-    if named(out)
-        && !numbered
-        && says(out, &[M::Set])
-        && !says(out, &[M::DoorNumber])
-        && let Some((index, heading, heard)) = out.first_mut().filter(|column| loose("loose-door-number", &column.1))
-        && numbers_doors(cells(index))
-    {
-        *heard = Some((one(M::DoorNumber), format!("heading \"{heading}\", over one door number a row")));
-    }
-    if !named(out)
-        && says(out, &[M::DoorNumber])
-        && let Some((_, heading, heard)) = out.iter_mut().find(|column| {
-            let uses = cells(&column.0).iter().filter(|cell| !room::uses(&cell.text).is_empty()).count();
-            loose("loose-room", &column.1)
-                && uses > 1
-                && uses * 2 >= cells(&column.0).len()
-                && !name_goods(sample.get(&column.0))
-        })
-    {
-        *heard = Some((one(M::Room), format!("heading \"{heading}\", over the names of rooms")));
-    }
-}
-
-/// Whether the cells are numbers of doors, each another: `101`, `1-104`, `A101B`. `D1` may be a type, and 1, 2, 3 count rows.
-fn numbers_doors(cells: &[&Cell]) -> bool {
-    let figures = |cell: &&Cell| {
-        let count = cell.text.bytes().filter(u8::is_ascii_digit).count();
-        count > 2 || count > 0 && cell.text.starts_with(|sign: char| sign.is_ascii_digit())
-    };
-    let distinct: BTreeSet<String> = cells.iter().map(|cell| plain(&cell.text)).collect();
-    cells.len() > 1
-        && cells.iter().all(figures)
-        && distinct.len() == cells.len()
-        && share(Some(&cells.to_vec()), M::DoorNumber).is_some_and(|share| share >= 90)
-        && !runs_from_one(cells)
 }
 
 /// `F.R.` over `90 MIN`, `N.R.` is of the fire, and not of what frames are made of.
@@ -361,7 +297,7 @@ pub(super) fn doors(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>
 }
 
 /// Whether the cells count their rows: 1, 2, 3.
-fn runs_from_one(cells: &[&Cell]) -> bool {
+pub(super) fn runs_from_one(cells: &[&Cell]) -> bool {
     cells.iter().enumerate().all(|(at, cell)| cell.text == (at + 1).to_string())
 }
 

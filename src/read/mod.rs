@@ -76,6 +76,7 @@ mod length;
 mod listbeside;
 mod listsabove;
 mod longcells;
+mod loosely;
 mod marked;
 mod markedasked;
 mod marks;

@@ -5,9 +5,6 @@ use rayon::prelude::*;
 use crate::place::column_index;
 use crate::terms::ReadTerms;
 
-use super::bycells;
-use super::columns;
-use super::doortypes;
 use super::dwellings::Dwellings;
 use super::headingpath::{hear, part_common, path};
 use super::headings::{self, Heard, Meaning as M};
@@ -24,6 +21,7 @@ use super::suspect;
 use super::takeoff;
 use super::unheaded;
 use super::words;
+use super::{bycells, columns, doortypes};
 
 /// What a table is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
