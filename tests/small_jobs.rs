@@ -710,3 +710,19 @@ fn one_of_the_goods_in_words_is_some_of_them() {
     let (whole, leaf) = (remark("operators", "AUTO OPERATOR"), remark("operator", "AUTO OPERATOR ON ONE LEAF"));
     assert!(leaf > 0.0 && leaf < whole * 0.6, "{whole} {leaf}");
 }
+
+#[test]
+fn a_latch_with_a_cylinder_is_no_passage_latch() {
+    let of = |name: &str, words: &str| {
+        let job = one(name, &format!("1,EA,{words},626"));
+        (asked(&job, "undecided-attribute"), job["sets"][0]["lines"][0]["attributes"]["function_name"].clone())
+    };
+    assert_eq!(of("latch-cylinder", "Mortise latch w/ cylinder"), (true, Value::Null));
+    assert_eq!(of("latch-alone", "Mortise latch"), (false, "passage".into()));
+    assert_eq!(of("latch-less", "Mortise latch less cylinder").1, "passage");
+    // Gear by itself may be of a hinge, and is asked; beside the words for one it is.
+    let gear = |name: &str, words: &str| asked(&one(name, &format!("1,EA,{words},628")), "ambiguous-word");
+    assert!(
+        gear("gear-alone", "Gear") && !gear("gear-hinge", "Cont hinge gear") && !gear("gear-full", "Full mortise gear")
+    );
+}

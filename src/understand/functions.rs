@@ -65,11 +65,13 @@ fn implied(builder: &Builder, name: &str, by: &Evidence) -> bool {
     of_name && !words.split(|letter: char| !letter.is_alphanumeric()).any(says)
 }
 
-/// "Mortise latch w/ deadbolt", "cylindrical latch, electrified", "tubular latch keyed", "mortise latch F04": the function
+/// "Mortise latch w/ deadbolt", "mortise latch w/ cylinder", "cylindrical latch, electrified", "tubular latch keyed", "mortise latch F04": the function
 /// without key and bolt that the name implies gives way where a key, a bolt or another function is said; it is asked then.
 fn leave_to_what_it_has_not(builder: &mut Builder, numbered: Option<&str>) {
     let claims = builder.scope.claims;
+    let cylinder = builder.attributes.get(&names::CYLINDER).and_then(Heard::found).and_then(Value::as_text);
     let keyed = builder.attributes.contains_key(&names::ELECTRIFIED)
+        || cylinder.is_some_and(|value| rule_words::is("cylinder-of-its-own", value))
         || claims.tokens.iter().any(|token| rule_words::is("keyed-locks", token.text(claims.text)));
     let gives_way = |name: &str| {
         let functions = candidates(builder, name);
