@@ -60,7 +60,11 @@ fn hand_made() -> Completed {
 }
 
 fn quoted(terms: &str) -> Quote {
-    let (job, catalog) = (hand_made(), Catalog::default());
+    quoted_of(hand_made(), terms)
+}
+
+fn quoted_of(job: Completed, terms: &str) -> Quote {
+    let catalog = Catalog::default();
     let takeoff = count(&job, &catalog);
     let mut quote = price(job, takeoff, &catalog, &Terms::parse(terms, "job.toml").unwrap(), "2026-10-01");
     quote.catalog.name = "Demo".into();
@@ -345,4 +349,25 @@ fn the_letter_speaks_of_what_is_in_its_sum() {
     assert!(without.contains("Card readers and access control equipment."));
     assert!(!with.contains("Card readers and access control equipment."));
     assert!(with.contains("1 opening of the schedule left out"), "opening 103 is left out");
+}
+
+#[test]
+fn the_preps_name_the_openings_that_are_not_in_them() {
+    let mut made = hand_made();
+    made.preps = vec![pintle::complete::spec::Prep {
+        opening: 0,
+        trade: "door, frame",
+        leaf: "",
+        what: "hinge".into(),
+        detail: String::new(),
+        above_floor: None,
+        rule: "hinge-position",
+    }];
+    let words = |made: Completed| {
+        let preps = write::preps(&quoted_of(made, TERMS)).unwrap().unwrap();
+        parts(&preps.workbook).into_iter().map(|(_, text)| text).collect::<String>()
+    };
+    assert!(!words(made.clone()).contains("Not in this list"));
+    made.schedule.openings[2].excluded = Some("by others".into());
+    assert!(words(made).contains("left out of the quote: 103."));
 }

@@ -14,6 +14,7 @@ use super::style::{BAND, CELL, PROSE, QUIET, SUBTITLE, Side, TITLE, WORDS};
 use super::tables::table;
 use super::{leftover, xlsx};
 use crate::complete::spec::{Addition, From, Spec};
+use crate::finding::some_of;
 use crate::price::quote::Quote;
 use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
@@ -24,6 +25,8 @@ const MOST: usize = 300;
 /// Drawings made in one go with the same letters.
 const SHARE: usize = 8;
 const DRAWINGS: &str = "Drawings";
+/// So many doors that are left out are all named.
+const MOST_NAMED: usize = 60;
 
 /// The workbook, and each drawing as SVG with the name of its type.
 pub struct Preps {
@@ -192,9 +195,17 @@ fn rows_page(quote: &Quote, types: &[Type]) -> Page {
             Cell::text(opening.map(|opening| opening.rating.text.clone()).unwrap_or_default(), CELL),
         ]
     });
+    let out = openings.iter().filter(|opening| opening.excluded.is_some());
+    let out: Vec<String> = out.map(|opening| opening.number.clone()).collect();
+    let mut says = "A row for each opening and prep. Heights are of centre lines above the finished floor. Makers' templates decide.".to_owned();
+    // Who prepares doors and frames has those as well, and looks for them here.
+    if !out.is_empty() {
+        let named = if out.len() > MOST_NAMED { some_of(&out) } else { out.join(", ") };
+        says.push_str(&format!(" Not in this list, since they are left out of the quote: {named}."));
+    }
     let mut page = table(
         "Preps",
-        "A row for each opening and prep. Heights are of centre lines above the finished floor. Makers' templates decide.",
+        &says,
         &[10, 7, 11, 9, 38, 12, 84, 10, 7, 10],
         &["Opening", "Set", "For the", "Leaf", "Prep", "Above floor", "Detail", "Drawing", "Hand", "Rating"],
         rows.collect(),

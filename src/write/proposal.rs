@@ -7,7 +7,7 @@ use super::letter::Letter;
 use super::page::{Book, Cell, Page, Picture, Print, address};
 use super::style::{self, Edge, Form, Ink, Side, Style};
 use super::unpriced;
-use super::words::{amount, long_date};
+use super::words::{amount, long_date, sentence};
 use crate::money::Money;
 use crate::price::offers;
 use crate::price::quote::{ChargeKind, PricedItem, Quote};
@@ -437,7 +437,7 @@ fn good_row(page: &mut Page, item: &PricedItem) {
     page.push(vec![
         Cell::number(item.item.count, style::CELL.form(Form::Count).side(Side::Left)),
         Cell::text(item.item.unit.word(), style::CELL),
-        Cell::text(description, style::WORDS),
+        Cell::text(sentence(&description), style::WORDS),
         Cell::text(name, style::WORDS),
     ]);
 }
