@@ -261,9 +261,13 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         place,
     };
     // How the door moves is told by nothing else.
-    let kind = [M::DoorType, M::DoorMaterial].map(|meaning| reader.text(meaning));
-    let kind = kind.into_iter().find(|kind| !kind.is_empty()).unwrap_or_default();
-    if moves(kind) && !opening.remarks.contains(kind) {
+    let kind = match reader.text(M::DoorType) {
+        // `SECTIONAL OH` among materials is none.
+        "" => reader.text(M::DoorMaterial).trim(),
+        kind => kind,
+    };
+    let unknown = reader.cell(M::DoorType).is_some() || opening.door_material.as_deref() == Some(kind);
+    if unknown && moves(kind) && !opening.remarks.contains(kind) {
         let comma = if opening.remarks.is_empty() { "" } else { "; " };
         opening.remarks.push_str(&format!("{comma}{kind}"));
     }

@@ -87,10 +87,12 @@ pub(super) fn goes_on(behind: &str) -> bool {
 
 /// Whether the cell of a quantity column is a quantity; a note or a section may begin in that column too.
 pub(crate) fn is_quantity(folded: &str) -> bool {
-    folded.len() <= 14
-        && (starts_with_quantity(folded)
-            || words::list("count-of-all").is(folded)
-            || words::list(words::NUMBERS).is(folded))
+    let worded = || {
+        // A figure is neither `LOT` nor `THREE`.
+        folded.starts_with(|letter: char| letter.is_ascii_alphabetic())
+            && (words::list("count-of-all").is(folded) || words::list(words::NUMBERS).is(folded))
+    };
+    folded.len() <= 14 && (starts_with_quantity(folded) || worded())
         || folded.bytes().all(|byte| byte.is_ascii_digit() || b"./- ()".contains(&byte))
         || starts_with_quantity(folded) && !is_sentence(folded)
 }
