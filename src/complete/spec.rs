@@ -14,6 +14,7 @@ use crate::read::schedule::{Basis, Schedule, Wording};
 use crate::trade::attribute::{Attr, Attributes, Value};
 use crate::trade::category::Category;
 use crate::trade::inches::Inches;
+use crate::trade::rule_words;
 use crate::understand::reading::{Reading, Unit};
 
 /// The whole job, completed.
@@ -87,6 +88,18 @@ pub struct Spec {
     pub selection: Arc<Selection>,
     /// Findings about it, by index into `Completed::findings`.
     pub findings: Vec<usize>,
+}
+
+impl Spec {
+    /// Which leaf of a pair its words give it to, `CLOSER, ACTIVE LEAF`; `None` where they name none, or both.
+    pub fn one_leaf(&self) -> Option<&'static str> {
+        let speaks = |wanted| rule_words::speak(wanted, &self.wording.text);
+        match (speaks("active-leaf"), speaks("inactive-leaf")) {
+            (true, false) => Some("active"),
+            (false, true) => Some("inactive"),
+            _ => None,
+        }
+    }
 }
 
 /// A value and where it comes from.
@@ -197,4 +210,24 @@ pub struct Prep {
     pub above_floor: Option<Inches>,
     /// Rule or source.
     pub rule: &'static str,
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::complete::example::completed;
+    use crate::read::schedule::Wording;
+
+    #[test]
+    fn words_may_give_a_line_to_one_leaf_of_a_pair() {
+        let mut spec = completed("door 101 72x84 hm pair; closer 1").sets[0].specs[0].clone();
+        for (text, leaf) in [
+            ("CLOSER, ACTIVE LEAF", Some("active")),
+            ("CLOSER, INACTIVE LEAF", Some("inactive")),
+            ("CLOSER, ACTIVE AND INACTIVE LEAF", None),
+            ("CLOSER, EACH LEAF", None),
+        ] {
+            spec.wording = Wording::free(text);
+            assert_eq!(spec.one_leaf(), leaf, "{text}");
+        }
+    }
 }

@@ -2,6 +2,7 @@
 
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
+use crate::complete::spec::Spec;
 use crate::finding::{Kind, Weight};
 use crate::trade::attribute::names;
 use crate::trade::category::Category;
@@ -26,10 +27,17 @@ pub const RULE: Rule = Rule {
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        let clear = job.lines_of(set, &[Category::Hinge]).into_iter().any(|spec| spec.is_set(names::SWING_CLEAR));
-        let lines: Vec<_> = job.lines_of(set, &[Category::OverheadStop]).into_iter().map(|spec| spec.id).collect();
+        let clear: Vec<_> =
+            job.lines_of(set, &[Category::Hinge]).into_iter().filter(|spec| spec.is_set(names::SWING_CLEAR)).collect();
+        // `SWING CLEAR, ACTIVE LEAF` and a stop of the inactive one are on two leaves.
+        let together = |stop: &&Spec| {
+            let of = stop.one_leaf();
+            clear.iter().any(|hinge| of.is_none() || hinge.one_leaf().is_none() || hinge.one_leaf() == of)
+        };
+        let stops = job.lines_of(set, &[Category::OverheadStop]);
+        let lines: Vec<_> = stops.into_iter().filter(together).map(|spec| spec.id).collect();
         let doors = job.numbers(set);
-        if !clear || lines.is_empty() || doors.is_empty() {
+        if lines.is_empty() || doors.is_empty() {
             continue;
         }
         let says = "An overhead stop on a leaf with swing-clear hinges: the usual template does not hold there; a special one exists or the two do not go together.";

@@ -48,7 +48,9 @@ fn run(job: &Job, out: &mut Out) {
             let unsaid = spec.basis == Basis::Opening && spec.reading.quantity.basis.is_none() && spec.reading.quantity.by_leaves.is_none();
             let like: Vec<Category> = spec.category.into_iter().collect();
             let alone = job.lines_of(set, &like).len() == 1;
-            if !unsaid || !alone || spec.quantity != Decimal::ONE || job.fixed.contains(&spec.id) {
+            // `CLOSER, ACTIVE LEAF` is of that leaf.
+            let of_leaf = spec.one_leaf().is_some();
+            if !unsaid || of_leaf || !alone || spec.quantity != Decimal::ONE || job.fixed.contains(&spec.id) {
                 continue;
             }
             let doors: Vec<&Door> = pairs.iter().copied().filter(|door| !spec.left_out.contains(&door.index)).filter(|door| spec.is_any(ALWAYS) || !bolted(door)).filter(|door| !(door.fire && spec.is_any(&[Category::Closer]))).collect();
