@@ -243,12 +243,6 @@ pub(super) fn made_types(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&C
         let all_made = |column: &&mut Column| {
             let said: Vec<&&Cell> = cells(column).iter().filter(|cell| !idle(cell) && !moves(cell)).collect();
             column.meaning == kind && said.len() >= 2 && said.iter().all(made)
-            let said: Vec<&&Cell> = cells(column).iter().filter(|cell| !idle(cell)).collect();
-            // `HM INSUL. | WD | SECTIONAL OH`: how a door moves says nothing of what the others are.
-            let moves = |cell: &&&Cell| super::doors::moves(&cell.text);
-            let told = said.iter().filter(|cell| made(cell)).count();
-            let most = told >= 2 && told * 10 >= said.len() * 7;
-            column.meaning == kind && most && said.iter().all(|cell| made(cell) || moves(cell))
         };
         if let Some(column) = columns.iter_mut().find(all_made) {
             column.meaning = material;
