@@ -96,7 +96,8 @@ fn of_row<'e>(text: &str, above: impl Fn() -> Option<&'e [Entry]>) -> Option<Vec
     }
     let (entries, rest) = lead(text)?;
     let folded = plain(rest);
-    if above().is_some_and(|above| follows(above, &entries)) {
+    let unit = folded.split(' ').next().is_some_and(super::columns::is_unit);
+    if !unit && above().is_some_and(|above| follows(above, &entries)) {
         return Some(entries);
     }
     // `103 Classroom` is a room.
@@ -105,7 +106,6 @@ fn of_row<'e>(text: &str, above: impl Fn() -> Option<&'e [Entry]>) -> Option<Vec
     let goods = named
         || ["goods", "numbered-goods"].iter().any(|list| words::list(list).find(&folded).is_some())
         || is_finished(&folded, &entries);
-    let unit = folded.split(' ').next().is_some_and(super::columns::is_unit);
     let number = |entry: &Entry| match entry {
         Entry::Door(door) | Entry::Range(door, _) => {
             door.len() > 2 || door.starts_with(|sign: char| sign.is_alphabetic())
