@@ -204,6 +204,7 @@ pub(super) fn is_heading_row(row: &Row) -> bool {
     let unit = |cell: &Cell| columns::is_unit(&words::plain(&cell.text));
     let led = is_count(&row.cells[0].text) && (counted.nth(1).is_some() || row.cells.get(1).is_some_and(unit));
     if led || counts_beside_unit(row) && row.cells.iter().any(|cell| columns::names_good(&cell.text)) {
+    if is_count(&row.cells[0].text) && (counted.nth(1).is_some() || row.cells.get(1).is_some_and(unit)) {
         return false;
     }
     let cells = row.cells.iter().filter(|cell| !cell.struck).count();
@@ -233,9 +234,12 @@ pub(super) fn is_heading_row(row: &Row) -> bool {
     // `Set | Hinges | Lock / Exit | Closer | Stop | Other`: sets against kinds, some of which are called otherwise.
     let of_sets =
         || kinds >= 3 && known * 2 >= cells && headings::of_cell(&row.cells[0].text) == Some(Heard::One(M::Set));
-    seen.len() >= 3 && known * 5 >= cells * 2
+    let heads = seen.len() >= 3 && known * 5 >= cells * 2
         || of_sets()
-        || seen.len() == 2 && !explains && (known == cells || cells == 3 && !counts)
+        || seen.len() == 2 && !explains && (known == cells || cells == 3 && !counts);
+    // `E | 1 | SET | SMOKE SEAL`, `SET | 1 | SMOKE SEAL` too: a count beside its unit, and goods.
+    let beside = |two: &[Cell]| is_count(&two[0].text) && unit(&two[1]) || is_count(&two[1].text) && unit(&two[0]);
+    heads && !(row.cells.windows(2).any(beside) && row.cells.iter().any(|cell| columns::names_good(&cell.text)))
 }
 
 /// The rows that make up one heading: up to two more below, one group row above.
