@@ -27,6 +27,15 @@ pub(crate) fn find(sheet: &Sheet) -> Option<Table> {
     let several = sheet.rows.iter().filter(|row| row.cells.len() >= 2).count();
     let numbers: BTreeSet<String> = rows.iter().map(|at| plain(&sheet.rows[*at].cells[0].text)).collect();
     let headed = sheet.rows.iter().any(|row| row.cells.len() == 1 && setheading::heading(&row.cells[0].text).is_some());
+    // `3 | EA | HINGES | 652` counts goods.
+    let unit = |at: &&usize| {
+        // `101 | PR | 3-0 x 7-0` is a pair.
+        let beside = &sheet.rows[**at].cells[1].text;
+        super::columns::is_unit(&plain(beside)) && !is_kind(beside)
+    };
+    if rows.iter().filter(unit).count() * 2 > rows.len() {
+        return None;
+    }
     // Quantities recur, door numbers do not.
     if rows.len() < FEWEST || rows.len() * 10 < several * 8 || numbers.len() * 20 < rows.len() * 19 || headed {
         return None;
@@ -91,6 +100,8 @@ fn meanings(cells: &BTreeMap<usize, Vec<&Cell>>, rows: usize) -> Vec<Column> {
             if taken(M::DoorMaterial) { M::FrameMaterial } else { M::DoorMaterial }
         } else if all(found, M::Hand) && !taken(M::Hand) {
             M::Hand
+        } else if found.iter().all(|cell| is_kind(&cell.text)) && !taken(M::Leaves) {
+            M::Leaves
         } else if !taken(M::Thickness) && metric && rated && thick(found, rows) {
             M::Thickness
         } else if found.iter().all(|cell| is_rating(&cell.text)) && !taken(M::Rating) {
@@ -134,6 +145,12 @@ fn meanings(cells: &BTreeMap<usize, Vec<&Cell>>, rows: usize) -> Vec<Column> {
         column.meaning = M::Remarks;
     }
     columns
+}
+
+/// `PR`, `SGL`: a pair or a single door.
+fn is_kind(text: &str) -> bool {
+    let folded = plain(text);
+    ["pair", "single"].iter().any(|list| words::list(list).is(folded.trim_end_matches('.')))
 }
 
 /// The thicknesses that doors have, in millimetres.

@@ -75,9 +75,13 @@ fn find(sheet: &Sheet) -> Option<BTreeSet<u32>> {
     let rest: BTreeSet<u32> = behind.iter().filter(lists).map(|row| row.number).collect();
     let mut all: BTreeSet<u32> =
         (first + 1..sheet.rows.len()).filter(|at| heads(&&sheet.rows[*at])).filter_map(above).collect();
-    if all == rest {
+    if all == rest && (!all.is_empty() || behind.iter().filter(heads).count() == 1) {
         all.insert(own);
         return Some(all);
+    }
+    // One list above several sets may be of all of them.
+    if rest.is_empty() && behind.iter().filter(heads).count() > 1 {
+        return None;
     }
     let until = behind.iter().skip(1).find(heads).map_or(u32::MAX, |row| row.number);
     let named = setheading::heading(&join_single(&behind.first()?.cells)).is_some_and(|found| !found.doors.is_empty());
