@@ -9,7 +9,7 @@ use crate::place::{Place, column_letter};
 
 use super::columns::UNKNOWN;
 use super::doors::{Reader, Told};
-use super::headings::Meaning as M;
+use super::headings::{self, Meaning as M};
 use super::headless;
 use super::schedule::Opening;
 use super::walk::Gathered;
@@ -96,6 +96,22 @@ fn counts_beside(columns: &BTreeMap<Key, Column>, openings: &[Opening]) -> Vec<F
     found.collect()
 }
 
+/// `QTY THIS PHASE` over 18, 12, 24, where each row was counted as one door: a heading that speaks of counts over whole numbers.
+fn may_count(heading: Option<&str>, filled: &[&(usize, String)], openings: &[Opening]) -> bool {
+    let key = heading.map(headings::key).unwrap_or_default();
+    let has = |used: &str| key.split(' ').any(|word| words::list(used).is(word));
+    let counted = (has("totals") || has("counting-words")) && !has("count-of-others") && !has("measured-by-total");
+    let whole = |text: &str| text.trim().parse::<u32>().ok().filter(|count| *count < MOST_DOORS);
+    let single = |at: usize| openings.get(at).is_some_and(|door| door.count == 1);
+    counted
+        && filled.len() >= 2
+        && filled.iter().all(|(at, text)| whole(text).is_some() && single(*at))
+        && filled.iter().any(|(_, text)| whole(text) > Some(1))
+}
+
+/// A row stands for fewer doors.
+const MOST_DOORS: u32 = 2_000;
+
 /// Asks about the columns that say something of doors or goods.
 pub(super) fn settle(out: &mut Gathered) {
     let columns = std::mem::take(&mut out.not_used).columns;
@@ -110,13 +126,18 @@ pub(super) fn settle(out: &mut Gathered) {
         let openings = &out.schedule.openings;
         let unrated = |at: usize| openings.get(at).is_some_and(|door| door.rating.text.is_empty());
         let single = |at: usize| openings.get(at).is_some_and(|door| door.leaves == 1);
-        let (what, found) = if !filled.is_empty() && filled.iter().all(|(_, text)| headless::is_rating(text)) {
-            ("what looks like fire ratings", doors(&|(at, _)| unrated(*at)))
+        let (what, found, meaning) = if may_count(said.heading.as_deref(), &filled, openings) {
+            ("whole numbers that may count doors", filled.clone(), "count")
+        } else if !filled.is_empty() && filled.iter().all(|(_, text)| headless::is_rating(text)) {
+            ("what looks like fire ratings", doors(&|(at, _)| unrated(*at)), "rating")
         } else {
             let goods = |text: &str| words::list("hardware").find(&plain(text)).is_some();
             let named = doors(&|(_, text)| goods(text));
             let pairs = doors(&|(at, text)| single(*at) && Told::of(text).leaves == Some(2));
-            if named.is_empty() { ("words for two leaves", pairs) } else { ("words for hardware", named) }
+            match named.is_empty() {
+                true => ("words for two leaves", pairs, "rating"),
+                false => ("words for hardware", named, "rating"),
+            }
         };
         let Some((_, first)) = found.first() else { continue };
         let mut texts: Vec<&str> = Vec::new();
@@ -141,7 +162,7 @@ pub(super) fn settle(out: &mut Gathered) {
             }
             .at(said.at, first.clone())
             .help(format!(
-                "say in the job file under [[read]] what the column is: columns = {{ {letter} = \"rating\" }}, \"remarks\", or \"ignore\""
+                "say in the job file under [[read]] what the column is: columns = {{ {letter} = \"{meaning}\" }}, \"remarks\", or \"ignore\""
             )),
         );
     }
