@@ -27,15 +27,6 @@ pub(crate) fn find(sheet: &Sheet) -> Option<Table> {
     let several = sheet.rows.iter().filter(|row| row.cells.len() >= 2).count();
     let numbers: BTreeSet<String> = rows.iter().map(|at| plain(&sheet.rows[*at].cells[0].text)).collect();
     let headed = sheet.rows.iter().any(|row| row.cells.len() == 1 && setheading::heading(&row.cells[0].text).is_some());
-    // `3 | EA | HINGES | 652` counts goods.
-    let unit = |at: &&usize| {
-        // `101 | PR | 3-0 x 7-0` is a pair.
-        let beside = &sheet.rows[**at].cells[1].text;
-        super::columns::is_unit(&plain(beside)) && !is_kind(beside)
-    };
-    if rows.iter().filter(unit).count() * 2 > rows.len() {
-        return None;
-    }
     // Quantities recur, door numbers do not.
     if rows.len() < FEWEST || rows.len() * 10 < several * 8 || numbers.len() * 20 < rows.len() * 19 || headed {
         return None;

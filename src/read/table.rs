@@ -202,8 +202,6 @@ pub(super) fn is_heading_row(row: &Row) -> bool {
     // `1 | set | Perimeter seal | 2 | no | Silencers`, `1 | SET | SMOKE | SEAL` are goods.
     let mut counted = row.cells.iter().filter(|cell| is_count(&cell.text));
     let unit = |cell: &Cell| columns::is_unit(&words::plain(&cell.text));
-    let led = is_count(&row.cells[0].text) && (counted.nth(1).is_some() || row.cells.get(1).is_some_and(unit));
-    if led || counts_beside_unit(row) && row.cells.iter().any(|cell| columns::names_good(&cell.text)) {
     if is_count(&row.cells[0].text) && (counted.nth(1).is_some() || row.cells.get(1).is_some_and(unit)) {
         return false;
     }
@@ -237,9 +235,8 @@ pub(super) fn is_heading_row(row: &Row) -> bool {
     let heads = seen.len() >= 3 && known * 5 >= cells * 2
         || of_sets()
         || seen.len() == 2 && !explains && (known == cells || cells == 3 && !counts);
-    // `E | 1 | SET | SMOKE SEAL`, `SET | 1 | SMOKE SEAL` too: a count beside its unit, and goods.
-    let beside = |two: &[Cell]| is_count(&two[0].text) && unit(&two[1]) || is_count(&two[1].text) && unit(&two[0]);
-    heads && !(row.cells.windows(2).any(beside) && row.cells.iter().any(|cell| columns::names_good(&cell.text)))
+    // `E | 1 | SET | SMOKE SEAL` too: a count beside its unit, and goods.
+    heads && !(counts_beside_unit(row) && row.cells.iter().any(|cell| columns::names_good(&cell.text)))
 }
 
 /// The rows that make up one heading: up to two more below, one group row above.
