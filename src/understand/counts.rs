@@ -240,7 +240,7 @@ pub(super) fn counted_already(claims: &Claims) -> bool {
 }
 
 /// Whether so many of such goods may be counted by a bare number: "locksets 70", "exit device 99" name what a maker calls so.
-fn so_many(goods: Categories, whole: i64) -> bool {
+pub(super) fn so_many(goods: Categories, whole: i64) -> bool {
     let few = |category: Category| {
         facts::of(category).is_some_and(|facts| {
             let Counts { behind_name, doors_behind, .. } = *limits::counts();

@@ -4,16 +4,14 @@
 use rust_decimal::Decimal;
 
 use super::claim::{Claim, Claims, What};
-use super::counts::{counted_already, has_column};
+use super::counts::{counted_already, has_column, so_many};
 use super::dimensions::may_measure;
 use super::lexicon::Gist;
 use super::meaning::{ANY, Categories, Meaning, Special, members};
 use super::token::{Kind, Token};
 use crate::read::schedule::PartRole;
-use crate::trade::category::Category;
 use crate::trade::facts;
 use crate::trade::finish;
-use crate::trade::limits::{self, Counts};
 
 /// Whether a number in brackets in the midst of what is said of goods counts them: what stands before it is understood, and a finish,
 /// a size, a sign or the end follows. `at` is the bracket, `next` what is behind the closing one.
@@ -46,7 +44,7 @@ pub(super) fn behind_sign(claims: &Claims, at: usize, next: usize) -> bool {
     (comma || apart && !joined)
         && ends
         && said_before(claims, sign).is_some_and(|before| plain(claims, before))
-        && counts(claims, at, at, comma || names(claims, sign))
+        && counts(claims, at, at, false)
 }
 
 /// Whether `x 3` or `x3` behind a name or a finish counts: nothing that could be the other side of a size stands before it.
@@ -62,22 +60,20 @@ pub(super) fn times(claims: &Claims, x: usize, at: usize, next: usize) -> bool {
     claims.tokens[x].gap
         && follows
         && before.is_some_and(|before| !side(before) && plain(claims, before))
-        && counts(claims, x, at, false)
+        && counts(claims, x, at, true)
 }
 
 /// `630 x2`, `626 x 2`: the code of a finish times a count of a few, which is no size.
 pub(super) fn finish_times(claims: &Claims, at: usize) -> bool {
     let code = claims.tokens[at].text(claims.text);
-    let (x, number) = (claims.tokens.get(at + 1), claims.tokens.get(at + 2));
+    let x = claims.tokens.get(at + 1);
     let times = x.is_some_and(|x| x.gap && x.text(claims.text) == "x");
-    let few = number
-        .and_then(|number| number.whole(claims.text))
-        .is_some_and(|whole| whole > 0 && i64::from(whole) <= limits::counts().behind_name);
+    let whole = claims.tokens.get(at + 2).is_some_and(Token::is_number);
     let ends = behind(claims, at, at + 3).is_none_or(|behind| {
         matches!(behind.kind, Kind::Sign(',' | ';' | '(' | '@'))
             || behind.kind == Kind::Word && behind.gap && behind.text(claims.text) != "x"
     });
-    code.len() == 3 && times && few && ends && finish::find(code).is_some()
+    code.len() == 3 && times && whole && ends && finish::find(code).is_some() && counts(claims, at, at + 2, true)
 }
 
 /// What is understood of the words that end before a token.
@@ -89,11 +85,6 @@ fn said_before<'a>(claims: &'a Claims, at: usize) -> Option<&'a Claim> {
 /// The token behind a number, of the same cell.
 fn behind<'a>(claims: &'a Claims, at: usize, next: usize) -> Option<&'a Token> {
     claims.tokens.get(next).filter(|behind| behind.part == claims.tokens[at].part)
-}
-
-/// Whether the words right before a token are the name of goods.
-fn names(claims: &Claims, at: usize) -> bool {
-    said_before(claims, at).is_some_and(|before| goods_of(claims, before) != 0)
 }
 
 /// The categories of goods that a claim names.
@@ -121,9 +112,15 @@ fn labelled(claims: &Claims, at: usize) -> bool {
     })
 }
 
-/// Whether a bare number may count the goods that are named before `from`: nothing else does, it is small enough for the doors of a
-/// set, and where it may be a measure of them it is none.
-fn counts(claims: &Claims, from: usize, number: usize, sized: bool) -> bool {
+/// An opening has so many leaves at most.
+const LEAVES: i64 = 2;
+
+/// More goods whose name is no plural may be a size, pins or a number in a catalog.
+const FEW: i64 = 4;
+
+/// Whether a bare number may count the goods that are named before `from`: nothing else does; of more than one there are so many for
+/// the doors of a set of goods that are counted so, and they have no such measure. `Flush bolt, 12` may be its rod.
+fn counts(claims: &Claims, from: usize, number: usize, times: bool) -> bool {
     let (token, text) = (&claims.tokens[number], claims.text);
     let Some(whole) = token.whole(text).filter(|whole| *whole > 0) else { return false };
     let free = matches!(claims.role(number), PartRole::Free | PartRole::Description);
@@ -134,14 +131,19 @@ fn counts(claims: &Claims, from: usize, number: usize, sized: bool) -> bool {
     let here = |claim: &&Claim| {
         claim.to <= from && claims.tokens[claim.from].part == part && claim.may_be(claims.lexicon, Gist::NOUN)
     };
+    let plural = claims.list.iter().filter(here).any(|claim| claims.tokens[claim.to - 1].singular != 0);
     let named = claims.list.iter().filter(here).fold(0, |goods, claim| goods | goods_of(claims, claim));
     let goods = if named == 0 { said_of(claims, from, part) } else { named };
-    let Counts { behind_name, doors_behind, .. } = *limits::counts();
-    let few = |category: Category| {
-        let most = facts::of(category).and_then(|facts| facts.most);
-        i64::from(whole) <= most.map_or(behind_name, |most| most.saturating_mul(doors_behind).min(behind_name))
+    let most = |category| {
+        let most = facts::of(category).and_then(|facts| facts.most).unwrap_or(FEW);
+        if plural { most.max(LEAVES) } else { most.clamp(LEAVES, FEW) }
     };
-    goods != 0 && members(goods).all(few) && !(sized && may_measure(goods, Decimal::from(whole)))
+    let within = || members(goods).all(|category| i64::from(whole) <= most(category));
+    let several = || {
+        let many = times && plural || within();
+        so_many(goods, i64::from(whole)) && many && (plural || !may_measure(goods, Decimal::from(whole)))
+    };
+    goods != 0 && (whole == 1 || several())
 }
 
 /// The one category of which something is said before a token, though no name of goods is: "SVR, LBR".
@@ -205,6 +207,29 @@ mod tests {
             "Hinges 652 x 4-1/2",
             "Keypad lock, type - 2",
             "Exit device 630 x 36",
+            "Electric strike, 12, 630",
+            "Electric strike 630 - 12",
+            "Flush bolt, 12, 626",
+            "Flush bolt manual - 12",
+            "Flush bolt x 12",
+            "Closer 689 - 4",
+            "Closer (4) 689",
+            "Closer x 4",
+            "Exit device rim 3, 4",
+            "Kick plate 630 - 8",
+            "Kick plate 630 x 8",
+            "Kick plate (8) 34",
+            "Pull 630 - 10",
+            "Pull x 10, 630",
+            "Threshold alum - 5",
+            "Threshold 628 x 4",
+            "Power transfer - 8",
+            "Power transfer, 8",
+            "Mortise lock - 7",
+            "Push plate, 4, 16, 630",
+            "Mullion, 8",
+            "Rim cylinder, 7, 626",
+            "Mortise cylinder - 6",
         ] {
             assert_eq!(counted("", text), None, "{text}");
         }
