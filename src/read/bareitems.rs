@@ -1,6 +1,7 @@
 //! Goods in cells below the heading of a set, without headings of their own: `1 | 3 | EA | HINGES`, `HINGES | 3 | 652`,
 //! `EA | 3 | HINGES`. Which cell counts them is told by the rows near that have the same cells filled.
 
+use super::columns;
 use super::itemtext::starts_with_quantity;
 use super::sheet::{Cell, Row};
 use super::walk::Walker;
@@ -10,6 +11,8 @@ use super::words::{self, plain};
 const NEAR: usize = 50;
 /// As many goods a line may have; a larger number is a size or a code.
 const MOST: u32 = 24;
+/// More without a unit beside it may be a size.
+const FEW: u32 = 8;
 
 /// The whole number that is all a cell says.
 fn whole(cell: &Cell) -> Option<u32> {
@@ -52,9 +55,21 @@ impl Walker<'_> {
         };
         let rows = self.sheet.rows.iter().skip(at.saturating_sub(NEAR)).take(2 * NEAR);
         let near: Vec<&Row> = rows.filter(alike).collect();
-        let counted = |at: &usize| near.iter().all(|row| counts(&row.cells[*at]));
+        // A size or the number of a note may be as small: a column of counts has a one, and few above eight unless units stand beside.
+        let unit =
+            |row: &Row, at: usize| row.cells.get(at + 1).is_some_and(|next| columns::is_unit(&plain(&next.text)));
+        let counted = |at: &usize| {
+            let few = |row: &&Row| unit(row, *at) || whole(&row.cells[*at]).is_some_and(|many| many <= FEW);
+            near.iter().all(|row| counts(&row.cells[*at]))
+                && near.iter().all(few)
+                && near.iter().any(|row| whole(&row.cells[*at]) == Some(1))
+        };
         let numbered = numbers_rows(&near);
         let first_counts = whole(&row.cells[0]).is_some();
+        // `1 | PR | FLUSH BOLT` begins with its count.
+        if first_counts && unit(row, 0) {
+            return None;
+        }
         let [place] = places.into_iter().filter(|at| *at > 0 && counted(at)).collect::<Vec<_>>()[..] else {
             return None;
         };

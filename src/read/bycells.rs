@@ -57,7 +57,20 @@ pub(super) fn in_company(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Ce
     }
     loosely::named(&mut out, sample);
     let sized = says(&out, &[one(M::Size), one(M::Width), one(M::LeafWidth)]);
-    let doors = sized || says(&out, &[one(M::DoorNumber)]);
+    // `DIM` beside `SIZE` is of the rough opening or the frame.
+    let whole = |heard: &Option<(Heard, String)>| matches!(heard, Some((Heard::One(M::Size), _)));
+    if out.iter().filter(|(_, _, heard)| whole(heard)).count() > 1
+        && out
+            .iter()
+            .any(|(_, heading, heard)| whole(heard) && !words::list("dimension-heading").is(&headings::key(heading)))
+    {
+        let dims = out
+            .iter_mut()
+            .filter(|(_, heading, heard)| whole(heard) && words::list("dimension-heading").is(&headings::key(heading)));
+        dims.for_each(|(_, _, heard)| *heard = None);
+    }
+    // A size beside words of goods is theirs.
+    let doors = sized && !says(&out, &[one(M::Description)]) || says(&out, &[one(M::DoorNumber)]);
     let counts = [one(M::Quantity), one(M::Unit), one(M::Count), Heard::NumberOrQuantity];
     let several = out.iter().filter(|(_, _, heard)| matches!(heard, Some((Heard::One(M::Set), _)))).count() > 1;
     if !doors

@@ -55,6 +55,18 @@ pub(crate) fn parse(text: &str) -> Option<Vec<Entry>> {
     (!entries.is_empty()).then_some(entries)
 }
 
+/// `101 A` as `101A`, the way lists of doors write it.
+pub(super) fn in_one_word(number: &str) -> String {
+    match number.trim().split_once(' ') {
+        Some((first, letter))
+            if letter.len() == 1 && letter.as_bytes()[0].is_ascii_uppercase() && is_numbered(first) =>
+        {
+            format!("{first}{letter}")
+        }
+        _ => number.to_string(),
+    }
+}
+
 /// Whether a word is the number of a door and ends in a figure.
 fn is_numbered(word: &str) -> bool {
     word.ends_with(|last: char| last.is_ascii_digit()) && is_door(word) && !word.contains(['&', '/'])
@@ -222,7 +234,7 @@ pub(crate) fn looks_like(text: &str) -> bool {
     let ordinal = |word: &&str| {
         let figures = word.trim_end_matches(|letter: char| letter.is_ascii_alphabetic());
         let by_figures = !figures.is_empty() && figures.bytes().all(|sign| sign.is_ascii_digit());
-        by_figures && matches!(&word[figures.len()..], "ST" | "ND" | "RD" | "TH")
+        by_figures && words::list("ordinal-ends").is(&word[figures.len()..])
     };
     words.len() <= 3
         && words.iter().all(|word| is_door(word))

@@ -7,7 +7,6 @@ use crate::money::ungrouped;
 use crate::trade::rating::Rating;
 
 use super::damage;
-use super::doorgoods;
 use super::headings::Meaning as M;
 use super::itemtext;
 use super::memo::{self, Memo};
@@ -24,6 +23,7 @@ use super::sizing::{self, sizes};
 use super::table::Table;
 use super::takeoff;
 use super::words::{self, plain};
+use super::{doorgoods, doorlist};
 
 thread_local! {
     static RATINGS: Memo<Rating> = Memo::default();
@@ -241,7 +241,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     };
     let wall = reader.text(M::Wall);
     let mut opening = Opening {
-        number: number.to_string(),
+        number: doorlist::in_one_word(number),
         leaves: 1,
         width: None,
         height: None,

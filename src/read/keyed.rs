@@ -173,7 +173,12 @@ pub(super) fn is_joined(note: &str, openings: &[Opening]) -> bool {
 /// `COORDINATOR AT PAIRS`.
 fn of_door(opening: &mut Opening, number: &str, note: &str) -> Option<Finding> {
     let folded = plain(note);
-    let begins = |list: &str| folded.split([',', ';', '.']).any(|part| words::list(list).begins(part.trim()).is_some());
+    // `PAIRS TO HAVE COORDINATORS` says of all pairs what they get.
+    let general = |part: &str| words::list("said-in-general").find(part).is_some();
+    let begins = |list: &str| {
+        let mut parts = folded.split([',', ';', '.']).map(str::trim);
+        parts.any(|part| words::list(list).begins(part).is_some() && !general(part))
+    };
     let mut said: Vec<String> = Vec::new();
     if opening.leaves == 1 && opening.leaf_widths.is_empty() && begins("pair") && !doors::moves(note) {
         opening.leaves = 2;

@@ -1,6 +1,6 @@
 //! Cells of exports that hold nothing: programs write `NULL` or `\N` where a person leaves the cell empty.
 
-use super::sheet::{Cell, Sheet};
+use super::sheet::Sheet;
 use super::words;
 
 /// Fewer such cells on a sheet may be names.
@@ -9,20 +9,20 @@ const FEWEST: usize = 2;
 /// Such a cell is no longer.
 const LONGEST: usize = 6;
 
+/// Whether a text is what programs write for nothing. Nearly no cell begins so; a word in small letters may be a name.
+pub(super) fn is_null(text: &str) -> bool {
+    let begins = |sign: char| "N\\(<[#".contains(sign);
+    text.len() <= LONGEST && text.starts_with(begins) && words::list("null-cell").is(text)
+}
+
 /// Empties them where a sheet has several.
 pub(super) fn empty(sheet: &mut Sheet) {
-    // Nearly no cell begins so, and capitals alone are meant.
-    let is_null = |cell: &Cell| {
-        cell.text.len() <= LONGEST
-            && cell.text.starts_with(['N', '\\', '(', '<', '['])
-            && words::list("null-cell").is(&cell.text)
-    };
-    let count = sheet.rows.iter().flat_map(|row| &row.cells).filter(|cell| is_null(cell)).take(FEWEST).count();
+    let count = sheet.rows.iter().flat_map(|row| &row.cells).filter(|cell| is_null(&cell.text)).take(FEWEST).count();
     if count < FEWEST {
         return;
     }
     for row in &mut sheet.rows {
-        row.cells.retain(|cell| !is_null(cell));
+        row.cells.retain(|cell| !is_null(&cell.text));
     }
     sheet.rows.retain(|row| !row.cells.is_empty());
 }

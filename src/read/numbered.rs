@@ -80,6 +80,13 @@ impl Walker<'_> {
         let said = plain(&said.text);
         let worded = small && said.split(' ').count() > 2 && (said.ends_with('.') || is_sentence(&said));
         let other = |door: &Opening| doorlist::shape(&door.number) != doorlist::shape(number);
-        worded && out.schedule.openings.last().is_some_and(other)
+        // Notes begin with the first and go on with the next; a door may have any number.
+        let before = || {
+            let above = self.sheet.rows[..self.sheet.index_of(row.number)].last();
+            let above = above.filter(|above| above.cells.len() == 2).and_then(|above| above.cells.first());
+            above.and_then(|cell| cell.text.trim().parse::<u32>().ok())
+        };
+        let runs = || number == "1" || number.parse::<u32>().ok() == before().map(|before| before + 1);
+        worded && out.schedule.openings.last().is_some_and(other) && runs()
     }
 }

@@ -55,7 +55,11 @@ impl Walker<'_> {
             return role;
         }
         // `LEVEL 1` alone in its row is the heading of the rows below it; so is it beside a remark alone.
-        let said = |cell: &Cell| table.at(cell.column).is_some_and(|column| column.meaning == M::Remarks);
+        let said = |cell: &Cell| {
+            // `FLOOR 2 | NOT IN CONTRACT` is told as left out.
+            table.at(cell.column).is_some_and(|column| column.meaning == M::Remarks)
+                && words::list("excluded").find(&plain(&cell.text)).is_none()
+        };
         let level = |word: &str| words::list("level-word").is(word);
         let group = plain(number).split_once(' ').is_some_and(|(word, _)| {
             let alone = row.cells.len() == 1;

@@ -168,7 +168,7 @@ fn separated(text: &str, separator: u8, quoting: bool, bounds: Bounds, sheet: &m
         let cells: Vec<Cell> = record
             .iter()
             .enumerate()
-            .filter(|(_, field)| !is_nothing(field))
+            .filter(|(_, field)| !field.trim().is_empty())
             .map(|(column, field)| Cell::text(column, field))
             .collect();
         cells_read += cells.len();
@@ -181,11 +181,6 @@ fn separated(text: &str, separator: u8, quoting: bool, bounds: Bounds, sheet: &m
     }
     commas.tell(sheet);
     Ok(())
-}
-
-/// Nothing, or what a database writes for it.
-fn is_nothing(field: &str) -> bool {
-    matches!(field.trim(), "" | "NULL" | "\\N" | "(null)" | "<NULL>")
 }
 
 /// Line numbers of ascending byte offsets; csv skips empty lines without counting them as records.
