@@ -726,3 +726,28 @@ fn a_latch_with_a_cylinder_is_no_passage_latch() {
         gear("gear-alone", "Gear") && !gear("gear-hinge", "Cont hinge gear") && !gear("gear-full", "Full mortise gear")
     );
 }
+
+#[test]
+fn plates_have_the_look_of_the_set_whether_or_not_their_width_is_given() {
+    let goods = |name: &str, finish: &str| {
+        let plates = "1,1,EA,Kick plate,\n1,1,EA,Kick plate 10 x 34,\n";
+        let sets = format!("Set,Qty,Unit,Description,Finish\n1,1,EA,Passage lock,{finish}\n{plates}");
+        let job = job(name, ONE_DOOR, &sets);
+        let good =
+            |at: usize| job["sets"][0]["lines"][at]["good"]["attributes"]["finish"].as_str().unwrap_or("-").to_owned();
+        let price = |at: usize| job["sets"][0]["lines"][at]["unit_price"].clone();
+        assert_eq!(price(1), price(2), "{finish}");
+        (good(1), good(2))
+    };
+    let two = |finish: &str| (finish.to_owned(), finish.to_owned());
+    assert_eq!(goods("plates-chromium", "626"), two("630"));
+    assert_eq!(goods("plates-bronze", "613"), two("613"));
+    assert_eq!(goods("plates-none", ""), two("630"));
+    let said = job(
+        "plate-said",
+        ONE_DOOR,
+        "Set,Qty,Unit,Description,Finish\n1,1,EA,Kick plate 10 x 34,626\n1,1,EA,Kick plate 10 x 34,613\n",
+    );
+    let finish = |at: usize| said["sets"][0]["lines"][at]["good"]["attributes"]["finish"].clone();
+    assert_eq!((finish(0), finish(1)), ("626".into(), "613".into()));
+}

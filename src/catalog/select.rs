@@ -364,7 +364,7 @@ fn candidate(
     for (attr, asked) in &request.attributes {
         let follows = line.gives.iter().any(|(_, gives)| gives.contains_key(attr));
         let own = all.get(attr);
-        if follows && !book.policy.descriptive.contains(attr) && !own.is_some_and(|own| same(own, asked)) {
+        if follows && !book.policy.descriptive.contains(attr) && !own.is_some_and(|own| meets(*attr, own, asked)) {
             return Err(format!("{}: this combination is {}", said(*attr, &shown(Some(asked))), shown(own)));
         }
     }

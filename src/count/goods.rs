@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 use super::takeoff::{From, Item};
 use crate::catalog::Catalog;
 use crate::catalog::good::{Candidate, Good, Request, Selection};
-use crate::trade::attribute::{Attributes, Value};
+use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::understand::reading::Unit;
 
@@ -87,6 +87,14 @@ fn of_group(wanted: &Wanted, varied: &Attributes, catalog: &Catalog) -> Option<A
         let mut decided = asked.clone();
         for open in &candidate.undecided {
             decided.entry(open.attribute).or_insert_with(|| open.taken.clone());
+        }
+        // The look that is asked for led to this finish; without it the line would be made in its usual one.
+        let finishing = [names::FINISH, names::LOOK, names::BASE];
+        if let Some(finish) = candidate.good.attributes.get(&names::FINISH)
+            && asked.contains_key(&names::LOOK)
+            && !finishing.iter().any(|name| varied.contains_key(name))
+        {
+            decided.entry(names::FINISH).or_insert_with(|| finish.clone());
         }
         let good = catalog.good(&candidate.good.line, &decided).ok().filter(|good| meets(good, varied))?;
         Some(Arc::new(Candidate { good, why: candidate.why.clone(), undecided: candidate.undecided.clone() }))

@@ -1,6 +1,6 @@
 //! Lines without a finish.
 use crate::complete::spec::{From, Grade, Spec};
-use crate::trade::rule_words;
+use crate::trade::{rule_words, usual};
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
 use std::collections::BTreeMap;
@@ -87,13 +87,11 @@ fn run(job: &Job, out: &mut Out) {
 /// "Hinges BB SS NRP" where the finish is that of plated goods, or unknown: stainless steel has two looks of its own, and takes the
 /// one that is satin or bright as the others are. Gives back the lines that are of another metal, or can have the look.
 fn by_metal<'j>(job: &'j Job, out: &mut Out, set: usize, without: Vec<&'j Spec>, look: Option<&'static str>) -> Vec<&'j Spec> {
-    const STAINLESS: &str = "stainless";
-    let kind = |look: &str| look.split('-').next().map(str::to_owned);
-    let own = rule_words::of("looks-of-stainless");
-    let alike = look.and_then(|look| own.iter().find(|one| kind(one) == kind(look)));
-    let (Some(taken), true) = (alike.or(own.first()), look.is_none_or(|look| finish::resolve(look, STAINLESS).is_none())) else { return without };
-    let said = |spec: &&Spec| spec.says(names::BASE) && spec.word(names::BASE) == STAINLESS;
-    let (of_metal, rest): (Vec<&Spec>, Vec<&Spec>) = without.into_iter().partition(said);
+    let Some(taken) = stainless_like(look).filter(|_| look.is_none_or(|look| finish::resolve(look, STAINLESS).is_none())) else { return without };
+    let said = |spec: &Spec| spec.says(names::BASE) && spec.word(names::BASE) == STAINLESS;
+    // Plates beside chromium are of stainless steel, and look like it.
+    let beside = look.is_some_and(|look| rule_words::is("looks-like-stainless", look));
+    let (of_metal, rest): (Vec<&Spec>, Vec<&Spec>) = without.into_iter().partition(|spec| said(spec) || beside && is_usually_stainless(spec));
     if !of_metal.is_empty() {
         let ids: Vec<_> = of_metal.iter().map(|spec| spec.id).collect();
         for id in &ids {
@@ -103,6 +101,22 @@ fn by_metal<'j>(job: &'j Job, out: &mut Out, set: usize, without: Vec<&'j Spec>,
         out.say(out.about_lines(job, set, &ids, job.numbers(set), &format!("job:{taken}"), says));
     }
     rest
+}
+
+const STAINLESS: &str = "stainless";
+
+/// The look of stainless steel that is satin or bright as another is.
+fn stainless_like(look: Option<&str>) -> Option<&'static str> {
+    let kind = |look: &str| look.split('-').next().map(str::to_owned);
+    let own = rule_words::of("looks-of-stainless");
+    let alike = look.and_then(|look| own.iter().find(|one| kind(one) == kind(look)));
+    alike.or(own.first()).copied()
+}
+
+/// Goods that are of stainless steel as a rule, and of which no word says another metal.
+fn is_usually_stainless(spec: &Spec) -> bool {
+    let metal = spec.category.and_then(|category| usual::value(category, names::MATERIAL));
+    metal.is_some_and(|(metal, _)| metal == STAINLESS) && !spec.says(names::BASE) && !spec.says(names::MATERIAL)
 }
 
 /// The notes on finishes of a job, read once for all its sets.
@@ -134,6 +148,9 @@ fn by_notes<'j>(job: &'j Job, out: &mut Out, set: usize, without: Vec<&'j Spec>,
         let said = |(at, note): (usize, &&FinishNote<'_>)| Some((at, note.look(spec.category?, &|attribute| spec.value(attribute))?));
         match notes.iter().enumerate().find_map(said) {
             Some((at, look)) if notes[at].open().contains(&look) => {
+                let own = rule_words::of("looks-of-stainless");
+                let plate = notes[at].open().iter().copied().find(|look| own.contains(look));
+                let look = plate.filter(|_| is_usually_stainless(spec)).unwrap_or(look);
                 out.fill(spec.id, names::LOOK, Value::text(look), Grade::Ask);
                 open.entry(at).or_default().push(spec.id);
             }
@@ -251,12 +268,20 @@ fn ask(job: &Job, out: &mut Out, set: usize, without: &[&Spec]) {
     let looks = rule_words::of("looks-asked");
     let Some(usual) = looks.first() else { return };
     finding.priced_as = usual.replace('-', " ");
+    let (plates, others): (Vec<&Spec>, Vec<&Spec>) = without.iter().copied().partition(|spec| is_usually_stainless(spec));
+    let of = |specs: &[&Spec], look: &str| Effect::Set { lines: specs.iter().map(|spec| spec.id).collect(), attribute: names::LOOK, value: Value::text(look) };
+    let beside = |look: &str| stainless_like(Some(look)).filter(|_| rule_words::is("looks-like-stainless", look));
     for look in looks {
-        let does = Effect::Set { lines: ids.clone(), attribute: names::LOOK, value: Value::text(look) };
+        // Of one form whether a set has plates or not: it is asked once for all of them.
+        let does = match beside(look) {
+            Some(plate) => Effect::Several(vec![of(&others, look), of(&plates, plate)]),
+            None => of(without, look),
+        };
         finding.answers.push(Answer::new(look.replace('-', " "), does));
     }
     for spec in without {
-        out.fill(spec.id, names::LOOK, Value::text(usual), Grade::Ask);
+        let look = beside(usual).filter(|_| is_usually_stainless(spec)).unwrap_or(usual);
+        out.fill(spec.id, names::LOOK, Value::text(look), Grade::Ask);
     }
     out.say(finding);
 }
