@@ -8,13 +8,23 @@ use crate::trade::inches::Inches;
 use super::columns;
 use super::damage;
 use super::headings::{self, Meaning as M};
-use super::itemtext::{is_quantity, starts_with_quantity};
+use super::itemtext::{is_count, is_quantity, starts_with_quantity};
 use super::schedule::{PartRole, Wording};
-use super::sheet::{CellKind, Row};
+use super::sheet::{Cell, CellKind, Row};
 use super::size;
 use super::table::{Holds, Table};
 use super::walk::Walker;
 use super::words::{self, plain};
+
+/// Whether a row that has words of headings is an item, `E | 1 | SET | SMOKE SEAL`, `SET | 1 | SMOKE SEAL`: a count beside its
+/// unit, goods, and no headings besides them, as those of doors beside a flat table.
+pub(super) fn is_item(row: &Row) -> bool {
+    let unit = |cell: &Cell| columns::is_unit(&plain(&cell.text));
+    let beside = |two: &[Cell]| is_count(&two[0].text) && unit(&two[1]) || is_count(&two[1].text) && unit(&two[0]);
+    let good = |cell: &Cell| columns::names_good(&cell.text);
+    let other = |cell: &&Cell| headings::of_cell(&cell.text).is_some() && !unit(cell) && !good(cell);
+    row.cells.windows(2).any(beside) && row.cells.iter().any(good) && row.cells.iter().filter(other).count() < 3
+}
 
 /// Widths and heights of doors, in inches.
 const WIDTHS: (i64, i64) = (18, 240);

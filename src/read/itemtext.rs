@@ -28,16 +28,6 @@ pub(super) fn counts_goods(row: &super::sheet::Row) -> bool {
     glued || is_count(&first.text) && apart()
 }
 
-/// `E | 1 | SET | SMOKE SEAL`, `SET | 1 | SMOKE SEAL`: a count beside its unit, wherever they stand.
-pub(super) fn counts_beside_unit(row: &super::sheet::Row) -> bool {
-    let unit = |cell: &super::sheet::Cell| super::columns::is_unit(&plain(&cell.text));
-    let beside = |two: &[super::sheet::Cell]| match two {
-        [one, next] => is_count(&one.text) && unit(next) || unit(one) && is_count(&next.text),
-        _ => false,
-    };
-    row.cells.windows(2).any(beside)
-}
-
 /// `2 SETS | OFFSET PIVOTS`, `1EA | CLOSER`: a count with its unit in one cell, and goods beside it.
 pub(super) fn is_counted_good(row: &super::sheet::Row) -> bool {
     let [first, rest @ ..] = &row.cells[..] else { return false };

@@ -9,7 +9,8 @@ use super::dwellings::Dwellings;
 use super::headingpath::{hear, part_common, path};
 use super::headings::{self, Heard, Meaning as M};
 use super::headless;
-use super::itemtext::{counts_beside_unit, is_count};
+use super::itemcells;
+use super::itemtext::is_count;
 use super::kinds;
 use super::numbered;
 use super::otherdoors;
@@ -235,8 +236,7 @@ pub(super) fn is_heading_row(row: &Row) -> bool {
     let heads = seen.len() >= 3 && known * 5 >= cells * 2
         || of_sets()
         || seen.len() == 2 && !explains && (known == cells || cells == 3 && !counts);
-    // `E | 1 | SET | SMOKE SEAL` too: a count beside its unit, and goods.
-    heads && !(counts_beside_unit(row) && row.cells.iter().any(|cell| columns::names_good(&cell.text)))
+    heads && !itemcells::is_item(row)
 }
 
 /// The rows that make up one heading: up to two more below, one group row above.
