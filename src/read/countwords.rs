@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 
-use super::doorlist;
+use super::doorlist::{self, Entry};
 use super::schedule::{Opening, Schedule};
 use super::words::{self, WordList, plain};
 
@@ -75,6 +75,17 @@ pub(super) fn bracketed(number: &str) -> Option<u32> {
     let mark = mark.trim_end();
     let other = !mark.is_empty() && doorlist::shape(mark) != doorlist::shape(count);
     count.parse().ok().filter(|count| figures && other && COUNTS.contains(count))
+}
+
+/// What a number cell lists, without the count in brackets behind it: `101-105 (5)` five doors. `Q-3 (48)`, a mark with its
+/// count, lists nothing.
+pub(super) fn counted_list(text: &str) -> Option<&str> {
+    if bracketed(text).is_none() {
+        return Some(text);
+    }
+    let (mark, _) = text.rsplit_once('(')?;
+    let entries = doorlist::parse(mark)?;
+    (!matches!(entries[..], [Entry::Door(_)])).then(|| mark.trim_end())
 }
 
 /// Asks of rows that stand for one door whether they are as many as their words count.

@@ -5,25 +5,30 @@ use std::collections::BTreeSet;
 
 use crate::place::Place;
 
-use super::doorlist::Entry;
+use super::doorlist::{self, Entry};
 use super::schedule::Role;
 use super::setheading;
 use super::sheet::{Row, Sheet};
-use super::walk::{Served, join_single};
+use super::walk::{Gathered, join_single};
 use super::words::{self, plain};
 
 /// The lists of a sheet that stand above their headings.
 #[derive(Debug, Default)]
 pub(super) struct Above {
     rows: BTreeSet<u32>,
+    /// Only the first heading has one: its doors are believed where nothing else tells of them, and asked.
+    alone: bool,
     /// The doors that wait for their heading.
     waiting: Option<(Vec<Entry>, Place)>,
+    /// Whether a row of the sheet is the heading of a set, once it was looked for.
+    headed: Option<bool>,
 }
 
 impl Above {
     /// Looks at a sheet.
     pub(super) fn of(sheet: &Sheet) -> Self {
-        Self { rows: find(sheet).unwrap_or_default(), waiting: None }
+        let (rows, alone) = find(sheet).unwrap_or_default();
+        Self { rows, alone, ..Self::default() }
     }
 
     /// Takes a row that lists the doors of the heading below it.
@@ -33,9 +38,17 @@ impl Above {
         Some(Role::SetOpenings)
     }
 
-    /// The doors that wait for a heading, which is that of a set.
-    pub(super) fn take(&mut self, set: usize) -> Option<Served> {
-        self.waiting.take().map(|(entries, place)| (set, entries, place))
+    /// Gives the doors that wait for a heading to its set.
+    pub(super) fn serve(&mut self, set: usize, out: &mut Gathered) {
+        let Some((entries, place)) = self.waiting.take() else { return };
+        let served = if self.alone { &mut out.place_labels } else { &mut out.served };
+        served.push((set, entries, place));
+    }
+
+    /// Whether a row of the sheet is the heading of a set; all are looked at but once.
+    pub(super) fn is_headed(&mut self, sheet: &Sheet) -> bool {
+        let heads = |row: &Row| setheading::heading(&row.joined()).is_some();
+        *self.headed.get_or_insert_with(|| sheet.rows.iter().any(heads))
     }
 }
 
@@ -58,7 +71,7 @@ fn listed(row: &Row) -> Option<Vec<Entry>> {
 
 /// The rows of such lists. The first heading has its list right above it, and so have all lists of the sheet. Where others stand
 /// elsewhere, the first alone is of the heading below it, unless that has another: there is no set above it.
-fn find(sheet: &Sheet) -> Option<BTreeSet<u32>> {
+fn find(sheet: &Sheet) -> Option<(BTreeSet<u32>, bool)> {
     let heads = |row: &&Row| {
         row.cells.len() <= 4
             && row.cells.first().is_some_and(|cell| setheading::may_begin(&cell.text))
@@ -75,15 +88,22 @@ fn find(sheet: &Sheet) -> Option<BTreeSet<u32>> {
     let rest: BTreeSet<u32> = behind.iter().filter(lists).map(|row| row.number).collect();
     let mut all: BTreeSet<u32> =
         (first + 1..sheet.rows.len()).filter(|at| heads(&&sheet.rows[*at])).filter_map(above).collect();
-    if all == rest && (!all.is_empty() || behind.iter().filter(heads).count() == 1) {
+    if all == rest && !all.is_empty() {
         all.insert(own);
-        return Some(all);
+        return Some((all, false));
     }
     // One list above several sets may be of all of them.
     if rest.is_empty() && behind.iter().filter(heads).count() > 1 {
         return None;
     }
+    // Doors that stand elsewhere too are not of the first set alone: `Openings 101 to 120` above all of them.
+    let spelled = |entries: Vec<Entry>| doorlist::spell_out(&entries, &doorlist::Known::default());
+    let first_list: BTreeSet<String> = listed(sheet.rows.get(first - 1)?).map(spelled)?.into_iter().collect();
+    let headings = behind.iter().filter(heads).filter_map(|row| setheading::heading(&join_single(&row.cells)));
+    let named = headings.map(|found| found.doors).chain(behind.iter().filter(lists).filter_map(listed));
+    if named.flat_map(spelled).any(|door| first_list.contains(&door)) {
+        return None;
+    }
     let until = behind.iter().skip(1).find(heads).map_or(u32::MAX, |row| row.number);
-    let named = setheading::heading(&join_single(&behind.first()?.cells)).is_some_and(|found| !found.doors.is_empty());
-    (!named && rest.iter().all(|row| *row >= until)).then(|| BTreeSet::from([own]))
+    rest.iter().all(|row| *row >= until).then(|| (BTreeSet::from([own]), true))
 }

@@ -12,6 +12,7 @@ use super::suspect::Sample;
 use super::table::HeardColumn;
 use super::walk::{Gathered, Walker};
 use super::words::{self, plain};
+use crate::trade::room;
 
 /// Where `DOOR` stands over types or materials and the numbers of the doors under `NO` before it, says so of both. The
 /// cells are asked for only where both columns are there.
@@ -78,7 +79,11 @@ impl Walker<'_> {
         let [_, said] = &row.cells[..] else { return false };
         let small = number.len() <= 2 && number.bytes().all(|byte| byte.is_ascii_digit()) && !number.is_empty();
         let said = plain(&said.text);
-        let worded = small && said.split(' ').count() > 2 && (said.ends_with('.') || is_sentence(&said));
+        let worded = small && said.split(' ').count() > 2 && is_sentence(&said) && room::uses(&said).is_empty();
+        // Notes count up from 1.
+        let above = self.sheet.index_of(row.number).checked_sub(1).and_then(|at| self.sheet.rows.get(at));
+        let before = above.and_then(|above| above.cells.first()?.text.trim().parse::<u32>().ok());
+        let runs = number.parse::<u32>().is_ok_and(|own| own == 1 || before == own.checked_sub(1));
         let other = |door: &Opening| doorlist::shape(&door.number) != doorlist::shape(number);
         // Notes begin with the first and go on with the next; a door may have any number.
         let before = || {
@@ -88,5 +93,6 @@ impl Walker<'_> {
         };
         let runs = || number == "1" || number.parse::<u32>().ok() == before().map(|before| before + 1);
         worded && out.schedule.openings.last().is_some_and(other) && runs()
+        worded && runs && out.schedule.openings.last().is_some_and(other)
     }
 }

@@ -255,15 +255,13 @@ impl Walker<'_> {
             [list, set] => beside_doors(&list.text, &set.text)?,
             _ => return None,
         };
-        if self.sheet.rows.iter().any(|row| setheading::heading(&row.joined()).is_some()) {
-            return None;
-        }
         let next = self.sheet.rows.get(self.sheet.index_of(row.number) + 1)?;
         let folded = plain(&join_single(&next.cells));
         let (label, value) = folded.split_once(':').unwrap_or((&folded, ""));
         let labelled = words::list("hardware").find(label).is_some() && starts_with_quantity(value.trim());
         let counted = starts_with_quantity(&folded) && words::list("hardware").find(&folded).is_some();
-        (labelled || counted).then(|| self.set_heading(lane, heading, row, out))
+        let heads = (labelled || counted) && !self.above.is_headed(self.sheet);
+        heads.then(|| self.set_heading(lane, heading, row, out))
     }
 
     /// A row that holds a whole set.

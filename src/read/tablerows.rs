@@ -211,11 +211,8 @@ impl Walker<'_> {
         if cell.text.bytes().all(|byte| byte.is_ascii_alphanumeric()) {
             return Vec::new();
         }
-        // `Q-3 (48)` is a mark with its count.
-        if super::countwords::bracketed(&cell.text).is_some() {
-            return Vec::new();
-        }
-        let Some(entries) = doorlist::parse(&cell.text) else { return Vec::new() };
+        let listed = super::countwords::counted_list(&cell.text);
+        let Some(entries) = listed.and_then(doorlist::parse) else { return Vec::new() };
         if cell.kind != CellKind::Text || plain(&cell.text).contains(" OF ") {
             return Vec::new();
         }

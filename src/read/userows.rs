@@ -72,7 +72,8 @@ impl Walker<'_> {
         let mut own = below.map(|next| join_single(&next.cells)).take_while(|text| setheading::heading(text).is_none());
         own.any(|text| {
             let folded = plain(&text);
-            starts_with_quantity(&folded) && words::list("names-of-locks").find(&folded).is_some()
+            let dead = words::list("names-of-deadlocks").find(&folded).is_some();
+            starts_with_quantity(&folded) && !dead && words::list("names-of-locks").find(&folded).is_some()
         })
     }
 
@@ -130,8 +131,7 @@ fn may_be_title(text: &str, with_lock: impl Fn() -> bool) -> bool {
         || words::list("title-says-use").find(&folded).is_some() || !room::uses(&folded).is_empty() && with_lock();
     let marked = folded.ends_with([':', '.', ',', '-']) || folded.contains(['=', '*', '_', '"']);
     // `Vision lite, corridor doors`, `Entrance handle set` name goods that lines are read by.
-    let noun =
-        || words::nouns().all(&folded).iter().any(|word| !words::list("nouns-in-titles").is(word) && !uses.is(word));
+    let noun = || words::nouns().all(&folded).into_iter().any(|word| !uses.is(word) && is_good(&folded, word));
     worded
         && folded.len() <= LONGEST
         && !alternates::heads_part(text)
@@ -151,6 +151,16 @@ fn may_be_title(text: &str, with_lock: impl Fn() -> bool) -> bool {
         && listed_item(text).is_none()
         && setheading::same_as(text).is_none()
         && !noun()
+}
+
+/// Whether a noun of the words names a good: it ends them or a part of them, `Vision lite, corridor doors`, `Camera at exits`.
+/// Before other words it tells of a place: `Key room`, `Gate 5 to garage`.
+fn is_good(folded: &str, noun: &str) -> bool {
+    let rest = folded[words::offset(folded, noun) + noun.len()..].trim_start();
+    let ends =
+        rest.is_empty() || rest.starts_with([',', ';', '/', '-']) || words::list("doors-where").begins(rest).is_some();
+    let last = noun.rsplit(' ').next().unwrap_or_default();
+    ends && !words::list("nouns-in-titles").is(noun) && !words::list("title-says-use").is(last)
 }
 
 /// Whether words name doors or rooms by their numbers, `Applies to: 12, 14`, `Rooms 101 thru 105`: what is said of those is no
@@ -191,6 +201,11 @@ mod tests {
             "Doors to offices",
             "Office Suite 200",
             "Conference rooms, locker rooms",
+            "Key room and key storage",
+            "Control room, camera room",
+            "Gate 5 to parking garage",
+            "Gate house offices",
+            "Mirror hall entrances",
         ] {
             assert!(may_be_title(text, || false), "{text}");
         }

@@ -440,7 +440,7 @@ impl Walker<'_> {
         if !doors.is_empty() {
             out.served.push((index, doors, place));
         }
-        out.served.extend(self.above.take(index));
+        self.above.serve(index, out);
         self.lanes[lane].last = Last::Doors;
         self.lanes[lane].last_row = row.number;
         if repeats { Role::Repeat } else { Role::Set }
