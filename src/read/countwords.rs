@@ -77,6 +77,27 @@ pub(super) fn bracketed(number: &str) -> Option<u32> {
     count.parse().ok().filter(|count| figures && other && COUNTS.contains(count))
 }
 
+/// The same, where it may count doors: fewer figures than the mark has, and not three.
+fn few(number: &str) -> Option<u32> {
+    let (mark, _) = number.rsplit_once('(')?;
+    let figures = mark.bytes().filter(u8::is_ascii_digit).count();
+    bracketed(number).filter(|count| *count < 100 && (figures == 0 || count.to_string().len() < figures.max(2) + 1))
+}
+
+/// A door whose number is written with a count in brackets: its number without it, and as it is written among the remarks.
+pub(super) fn without_count(mut door: Opening) -> Opening {
+    if bracketed(&door.number).is_none() || counted_list(&door.number).is_some() {
+        return door;
+    }
+    let Some(mark) = door.number.rsplit_once('(').map(|(mark, _)| mark.trim_end().to_string()) else { return door };
+    let written = std::mem::replace(&mut door.number, mark);
+    if !door.remarks.is_empty() {
+        door.remarks.push_str("; ");
+    }
+    door.remarks.push_str(&written);
+    door
+}
+
 /// What a number cell lists, without the count in brackets behind it: `101-105 (5)` five doors. `Q-3 (48)`, a mark with its
 /// count, lists nothing.
 pub(super) fn counted_list(text: &str) -> Option<&str> {
@@ -97,7 +118,8 @@ pub(super) fn settle(schedule: &mut Schedule) {
     let mut said: BTreeMap<u32, Vec<(&str, &Opening)>> = BTreeMap::new();
     for door in schedule.openings.iter().filter(|door| door.count == 1 && door.excluded.is_none()) {
         let found = [&door.room, &door.remarks].into_iter().find_map(|text| Some((counted(text)?, text.as_str())));
-        let found = found.or_else(|| bracketed(&door.number).map(|count| (count, door.number.as_str())));
+        let written = || door.remarks.rsplit("; ").next().filter(|text| text.starts_with(&*door.number));
+        let found = found.or_else(|| written().and_then(|text| Some((few(text)?, text))));
         if let Some((count, text)) = found {
             said.entry(count).or_default().push((text, door));
         }

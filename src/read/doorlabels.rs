@@ -6,7 +6,9 @@ use super::doorlist::{self, Entry};
 use super::schedule::{Note, Role};
 use super::setheading;
 use super::sheet::Row;
+use super::size;
 use super::titledoors;
+use super::userows::names_numbers;
 use super::walk::{Gathered, Walker};
 use super::words::{self, plain};
 
@@ -24,7 +26,9 @@ fn parted(text: &str) -> Option<(String, &str)> {
 fn is_sure(entries: &[Entry]) -> bool {
     let long =
         |entry: &Entry| matches!(entry, Entry::Range(..)) || matches!(entry, Entry::Door(door) if door.len() > 1);
-    entries.len() > 1 || entries.iter().all(long)
+    // `3070` alone is a size.
+    let sized = |entry: &Entry| matches!(entry, Entry::Door(door) if size::parse_size(door).is_some());
+    entries.len() > 1 || entries.iter().all(|entry| long(entry) && !sized(entry))
 }
 
 /// `Applies to: 101, 103`: a label that leads to doors, and nothing but doors behind it.
@@ -53,7 +57,9 @@ pub(super) fn inside(upper: &str) -> Vec<(usize, usize)> {
 /// `Locations: classrooms 101, 102`: numbers behind a label that leads to places.
 fn places(text: &str) -> Option<Vec<Entry>> {
     let (_, list) = parted(text).filter(|(label, _)| words::list("labels-of-places").is(label))?;
-    Some(titledoors::named(list)).filter(|entries| !entries.is_empty())
+    // `Labs 100 series` names a place.
+    let entries = if names_numbers(&plain(list)) { titledoors::named(list) } else { Vec::new() };
+    (!entries.is_empty()).then_some(entries)
 }
 
 /// The numbers behind a label of places in a title.
@@ -110,12 +116,14 @@ mod tests {
             ("Applies to: 101, 103, 105", 3),
             ("USED AT: 104", 1),
             ("Serves: 101 thru 104", 1),
-            ("For: 101, 102", 2),
             ("Applies to: 12, 14 except 13", 2),
         ] {
             assert_eq!(labelled(text).map(|found| found.len()), Some(doors), "{text}");
         }
         for text in [
+            "For: 101, 102",
+            "Used at: 3070",
+            "Install at: 102",
             "Used at: 3 hinges",
             "Applies to: stair doors",
             "For: 1",
@@ -134,6 +142,7 @@ mod tests {
         assert_eq!(places_in("Classroom  Locations: 101, 102").len(), 2);
         assert_eq!(places("Location: Classroom"), None);
         assert_eq!(places("Size: 3070"), None);
+        assert_eq!(places("Areas: Labs 100 series"), None);
         assert!(places_in("Office: card reader, 24 VDC").is_empty());
     }
 }

@@ -76,6 +76,15 @@ fn is_quoted(word: &str, bare: &str) -> bool {
     id && within.iter().any(|(open, close)| closed.starts_with(*open) && closed.ends_with(*close))
 }
 
+/// `Group II lock 626` is a good; `HARDWARE SET II OFFICE` heads a set.
+pub(super) fn is_roman_good(text: &str, id: &str, rest: &str) -> bool {
+    let roman = id.len() > 1 && id.bytes().all(|sign| b"IVXivx".contains(&sign));
+    let first = || text.trim_start().split(' ').next().unwrap_or_default().to_ascii_uppercase();
+    roman
+        && rest.trim_start().starts_with(|sign: char| sign.is_alphanumeric())
+        && !words::list("words-for-hardware").is(&first())
+}
+
 /// `3.1 HARDWARE SET 1` without the number of its paragraph, where it is the heading of a set and changes nothing.
 fn unnumbered(text: &str) -> Option<&str> {
     let (number, rest) = text.trim_start().split_once(char::is_whitespace)?;

@@ -188,12 +188,12 @@ pub(crate) fn begins_goods(folded: &str, before: &str) -> bool {
     })
 }
 
-/// `Smoke seals`: goods that are no part of others; `CLOSER BRACKET`, `THRESHOLD MOUNTED` are said of others.
-fn apart(folded: &str) -> bool {
-    words::list("goods-apart").begins(folded).is_some_and(|goods| {
-        let next = folded[goods.len()..].trim_start().split(' ').next().unwrap_or_default();
-        !words::list("apart-goes-on").is(next.trim_end_matches(','))
-    })
+/// `Smoke seals`: the name of goods that are no part of others, and nothing else; the line before names none of their kind.
+fn apart(folded: &str, before: &str) -> bool {
+    let bare = folded.trim_end_matches(['.', ',', ':', ' ']);
+    let last = bare.rsplit(' ').next().unwrap_or_default().trim_end_matches('S');
+    let seals = |text: &str| words::list("goods-of-seals").find(text).is_some();
+    words::list("goods-apart").is(bare) && !before.contains(last) && !(seals(bare) && seals(before))
 }
 
 /// Whether a row without a count below a line is a row of its own: goods that stay or go, `Existing hinges to remain`, or in a
@@ -206,7 +206,7 @@ pub(super) fn is_own(tabled: bool, row: &Row, folded: &str, before: Option<&Line
     let named = |text: &str| words::list("hardware").find(text).is_some();
     !lower
         && (words::list("state-of-goods").begins(folded).is_some() && named(folded)
-            || tabled && named(&before) && apart(folded) && begins_goods(folded, &before))
+            || tabled && named(&before) && apart(folded, &before) && begins_goods(folded, &before))
 }
 
 /// `Hardware by storefront supplier`, `NIC`: an item that others supply, never a continuation or a note.

@@ -195,7 +195,8 @@ impl Matrix {
         self.conditional(out);
         for (set, place, said) in &self.sets {
             let lines = &mut out.schedule.sets[*set].lines;
-            said.iter().for_each(|said| with_trim(lines, said.trim, self.goods_of(place, said)));
+            let in_turn = said.iter().filter(|said| !said.trim).chain(said.iter().filter(|said| said.trim));
+            in_turn.for_each(|said| with_trim(lines, said.trim, self.goods_of(place, said)));
         }
         let schedule = &mut out.schedule;
         let mut known: BTreeMap<Vec<(String, String)>, String> = BTreeMap::new();

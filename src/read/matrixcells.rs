@@ -46,8 +46,9 @@ pub(super) fn is_trim(heading: &str, cell: &str) -> bool {
 
 /// Adds the goods of a cell to those of its row; trim goes with the exit device of the row, where it has one.
 pub(super) fn with_trim(lines: &mut Vec<Line>, trim: bool, own: Vec<Line>) {
-    let names = |line: &&mut Line| words::list("names-of-exits").find(&plain(&line.wording.text)).is_some();
-    match lines.iter_mut().find(names).filter(|_| trim) {
+    let names = |line: &Line| words::list("names-of-exits").find(&plain(&line.wording.text)).is_some();
+    let one = trim && lines.iter().filter(|line| names(line)).count() == 1;
+    match lines.iter_mut().find(|line| one && names(line)) {
         Some(device) => {
             for line in own {
                 for part in &line.wording.parts {

@@ -79,7 +79,8 @@ impl Walker<'_> {
         let [_, said] = &row.cells[..] else { return false };
         let small = number.len() <= 2 && number.bytes().all(|byte| byte.is_ascii_digit()) && !number.is_empty();
         let said = plain(&said.text);
-        let worded = small && said.split(' ').count() > 2 && is_sentence(&said) && room::uses(&said).is_empty();
+        let asks = is_sentence(&said) || words::list("note-begins").begins(&said).is_some();
+        let worded = small && said.split(' ').count() > 2 && asks && room::uses(&said).is_empty();
         // Notes count up from 1.
         let above = self.sheet.index_of(row.number).checked_sub(1).and_then(|at| self.sheet.rows.get(at));
         let before = above.and_then(|above| above.cells.first()?.text.trim().parse::<u32>().ok());

@@ -14,7 +14,7 @@ use super::schedule::Basis;
 use super::sheet::{CellKind, Row};
 use super::titledoors;
 use super::words::{self, plain};
-use super::{doorlabels, doorlead, twotongues};
+use super::{doorlabels, doorlead, headforms, twotongues};
 
 /// A set heading.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -80,10 +80,14 @@ thread_local! {
 pub(super) fn led(straight: &str) -> Option<(String, &str)> {
     let found = HEADING.as_ref()?.captures(straight)?;
     let id = found.name("id")?.as_str();
+    let rest = found.name("rest").map_or("", |rest| rest.as_str());
+    if headforms::is_roman_good(straight, id, rest) {
+        return None;
+    }
     // `GROUP HW-01` is what the door schedule calls `HW-01`: the id alone is 01.
     let inner = HEADING.as_ref()?.captures(id).filter(|inner| inner.name("rest").is_none_or(|rest| rest.is_empty()));
     let id = inner.as_ref().and_then(|inner| inner.name("id")).map_or(id, |id| id.as_str()).to_string();
-    Some((id, found.name("rest").map_or("", |rest| rest.as_str())))
+    Some((id, rest))
 }
 
 /// "NOT USED" in the title of a set, which then is not used. "CLOSER NOT USED" says so of a good, "NOT USED AS EXIT" of the door:

@@ -93,6 +93,11 @@ pub(super) fn goes_on(table: &Table, sheet: &Sheet, at: usize) -> bool {
     if table.holds != Holds::Items || row.cells.len() < FILLED {
         return false;
     }
+    // Doors beside the goods may have their headings in the row of the first one.
+    let beside = |cell: &&Cell| !(table.lane.0..=table.lane.1).contains(&cell.column);
+    if row.cells.iter().filter(beside).filter(|cell| headings::of_cell(&cell.text).is_some()).count() > 2 {
+        return false;
+    }
     let own = |meaning: M, row: &Row| {
         let index = table.column(meaning)?.index;
         row.cell(index).map(|cell| plain(&cell.text))

@@ -59,6 +59,10 @@ impl Walker<'_> {
             // `FLOOR 2 | NOT IN CONTRACT` is told as left out.
             table.at(cell.column).is_some_and(|column| column.meaning == M::Remarks)
                 && words::list("excluded").find(&plain(&cell.text)).is_none()
+            let out = ["excluded", "not-used", "hardware-by"]
+                .iter()
+                .any(|list| words::list(list).find(&plain(&cell.text)).is_some());
+            !out && table.at(cell.column).is_some_and(|column| column.meaning == M::Remarks)
         };
         let level = |word: &str| words::list("level-word").is(word);
         let group = plain(number).split_once(' ').is_some_and(|(word, _)| {
@@ -82,7 +86,7 @@ impl Walker<'_> {
                 }
                 None => doors::opening(&reader, number, &mut out.schedule.findings),
             };
-            self.push_doors(lane, &reader, opening, out);
+            self.push_doors(lane, &reader, super::countwords::without_count(opening), out);
             (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Opening, row.number);
             return Role::Opening;
         }
