@@ -39,10 +39,12 @@ enum Says {
 /// The columns of revisions of a table, and those of a list that mark the rows that hold.
 pub(super) fn columns(columns: &[Column], sample: &BTreeMap<usize, Vec<&Cell>>) -> Vec<Revised> {
     let others = columns.iter().filter(|column| column.meaning == M::Other);
-    others.filter_map(|column| Some(Revised { index: column.index, says: says(column, sample)? })).collect()
+    // `door_id`: a program wrote the headings.
+    let export = columns.iter().any(|column| column.heading.contains('_'));
+    others.filter_map(|column| Some(Revised { index: column.index, says: says(column, export, sample)? })).collect()
 }
 
-fn says(column: &Column, sample: &BTreeMap<usize, Vec<&Cell>>) -> Option<Says> {
+fn says(column: &Column, export: bool, sample: &BTreeMap<usize, Vec<&Cell>>) -> Option<Says> {
     let key = headings::key(&column.heading);
     let (revised, around) = (words::list("revision-heading"), ["revision-heading-beside", "deleted-beside"]);
     let named = key.split(' ').next().is_some_and(|word| revised.is(word));
@@ -64,7 +66,7 @@ fn says(column: &Column, sample: &BTreeMap<usize, Vec<&Cell>>) -> Option<Says> {
         let marked = cells.iter().all(|cell| is_yes(&cell.text) || is_no(&cell.text));
         (marked && cells.iter().any(|cell| stays(&cell.text))).then_some(())
     };
-    if words::list("active-heading").is(&key) {
+    if words::list("active-heading").is(&key) || export && words::list("active-heading-of-export").is(&key) {
         return marks(is_yes).map(|()| Says::Holds);
     }
     words::list("deleted-heading").is(&key).then_some(Says::Gone)
@@ -76,7 +78,7 @@ fn is_yes(text: &str) -> bool {
 }
 
 fn is_no(text: &str) -> bool {
-    words::list("falsy").is(&plain(text))
+    words::list("not-active-mark").is(&plain(text))
 }
 
 /// What a column of revisions says of a row that is no longer there: `DEL`, `VOID`, `DOOR DELETED`, `is_active: f`.

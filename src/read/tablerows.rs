@@ -217,13 +217,20 @@ impl Walker<'_> {
         }
         let listed = super::countwords::counted_list(&cell.text);
         let Some(entries) = listed.and_then(doorlist::parse) else { return Vec::new() };
+        // `101-105 (5)` is a list with its count, `Q-3 (48)` one mark with its own.
+        let bracket = super::countwords::bracketed(&cell.text).and_then(|_| cell.text.rfind('('));
+        let text = bracket.map_or(cell.text.as_str(), |at| cell.text[..at].trim_end());
+        let Some(entries) = doorlist::parse(text) else { return Vec::new() };
+        if bracket.is_some() && matches!(entries[..], [Entry::Door(_)]) {
+            return Vec::new();
+        }
         if cell.kind != CellKind::Text || plain(&cell.text).contains(" OF ") {
             return Vec::new();
         }
         let range = matches!(entries[..], [Entry::Range(..)]);
-        let words = cell.text.contains(['&', ',', ';', '\n', ' ']);
+        let words = text.contains(['&', ',', ';', '\n', ' ']);
         // `100 - 1101` is one number too where many are written so: blanks around the dash tell nothing.
-        if range && !cell.text.contains(['&', ',', ';', '\n']) {
+        if range && !text.contains(['&', ',', ';', '\n']) {
             let heads = self.lanes[lane].table.as_ref().map_or(0, |table| table.rows.1);
             let known = self.lanes[lane].dashed.get(&(heads, cell.column)).copied();
             let most = known.unwrap_or_else(|| self.mostly_dashed(heads, cell, number, out));
