@@ -3,13 +3,24 @@
 
 use crate::finding::{Finding, Kind, Weight};
 
-use super::schedule::{Line, Part, Schedule, Wording};
+use super::itemtext::starts_with_quantity;
+use super::schedule::{Line, Part, PartRole, Schedule, Wording};
+use super::words::plain;
 
 /// A longer cell is parted. Lists in cells that people wrote are far shorter.
 const LONGEST: usize = 4_000;
 
-/// A piece ends at the first comma behind so many bytes.
+/// A piece ends at the first separator behind so many bytes.
 const PIECE: usize = 800;
+
+/// A piece without a better end ends at a comma.
+const MOST: usize = 2 * PIECE;
+
+/// Whether a separator parts goods: a comma does where a count follows it, or nothing better came for long.
+fn ends(sign: char, piece: &str, rest: &str) -> bool {
+    let next = || rest.split([',', ';', '\n']).next().unwrap_or_default();
+    sign != ',' || piece.len() >= MOST || starts_with_quantity(&plain(next()))
+}
 
 /// Parts the lines of sets that are too long.
 pub(super) fn part(schedule: &mut Schedule) {
@@ -51,14 +62,16 @@ fn parted(wording: &Wording) -> Vec<Wording> {
     if pieces.len() < 2 {
         return Vec::new();
     }
-    let with_others = |piece: &str| {
+    let with_others = |(number, piece): (usize, &str)| {
         let mut own = Wording::default();
-        for (index, part) in wording.parts.iter().enumerate() {
+        // The quantity of the row is that of what the cell begins with.
+        let counts = |part: &Part| matches!(part.role, PartRole::Quantity | PartRole::Unit);
+        for (index, part) in wording.parts.iter().enumerate().filter(|(_, part)| number == 0 || !counts(part)) {
             own.push(part.role, if index == at { piece } else { text(part) }, part.column.clone());
         }
         own
     };
-    pieces.into_iter().map(with_others).collect()
+    pieces.into_iter().enumerate().map(with_others).collect()
 }
 
 /// A long text in pieces, each of which ends at a comma, a semicolon or a new line outside of brackets.
@@ -68,7 +81,9 @@ fn pieces(text: &str) -> Vec<&str> {
         match sign {
             '(' | '[' => depth += 1,
             ')' | ']' => depth = depth.saturating_sub(1),
-            ',' | ';' | '\n' if depth == 0 && at - from >= PIECE => {
+            ',' | ';' | '\n'
+                if depth == 0 && at - from >= PIECE && ends(sign, &text[from..at], &text[at + sign.len_utf8()..]) =>
+            {
                 found.push(&text[from..at]);
                 from = at + sign.len_utf8();
             }

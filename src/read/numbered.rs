@@ -95,5 +95,16 @@ impl Walker<'_> {
         let runs = || number == "1" || number.parse::<u32>().ok() == before().map(|before| before + 1);
         worded && out.schedule.openings.last().is_some_and(other) && runs()
         worded && runs && out.schedule.openings.last().is_some_and(other)
+        let worded = small && said.split(' ').count() > 2 && (said.ends_with('.') || is_sentence(&said));
+        // Behind door 9 stands door 10, and a door whose room is told in words is one.
+        let figures = |number: &str| number.bytes().all(|byte| byte.is_ascii_digit());
+        let small = |door: &Opening| figures(&door.number) && door.number.len() <= 2;
+        let other = |door: &Opening| doorlist::shape(&door.number) != doorlist::shape(number) && !small(door);
+        worded && is_asking(&said) && out.schedule.openings.last().is_some_and(other)
     }
+}
+
+/// Whether words ask for something: `VERIFY ALL DIMENSIONS IN FIELD.`; `JAN. CLOSET UNDER STAIR.` is where a door is.
+fn is_asking(said: &str) -> bool {
+    words::list("numbered-note-asks").find(said).is_some()
 }

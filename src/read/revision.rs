@@ -40,7 +40,8 @@ enum Says {
 pub(super) fn columns(columns: &[Column], sample: &BTreeMap<usize, Vec<&Cell>>) -> Vec<Revised> {
     let others = columns.iter().filter(|column| column.meaning == M::Other);
     // `door_id`: a program wrote the headings.
-    let export = columns.iter().any(|column| column.heading.contains('_'));
+    let of_leaves = columns.iter().any(|column| words::list("not-active").is(&headings::key(&column.heading)));
+    let export = columns.iter().any(|column| column.heading.contains('_')) && !of_leaves;
     others.filter_map(|column| Some(Revised { index: column.index, says: says(column, export, sample)? })).collect()
 }
 
@@ -103,8 +104,15 @@ fn says_gone(text: &str) -> bool {
     let number = |word: &str| word.bytes().all(|byte| byte.is_ascii_digit());
     let words: Vec<&str> = words.by_ref().collect();
     // `ADD. 1`, `AD-2` name an addendum; `ADD` alone adds.
-    let issue =
-        |at: usize| words::list("issue-in-short").is(words[at]) && words.get(at + 1).is_some_and(|next| number(next));
+    // Behind a count it is another count, `DEL 1, ADD 2`; behind a joint another deed, `DELETE AND ADD 1`.
+    let parted = |at: usize| {
+        let before = at.checked_sub(1).and_then(|before| words.get(before));
+        before.is_some_and(|word| number(word) || words::list("joins-doors").is(word))
+    };
+    let issue = |at: usize| {
+        let numbered = words.get(at + 1).is_some_and(|next| number(next));
+        words::list("issue-in-short").is(words[at]) && numbered && !parted(at) && !folded.contains(", ")
+    };
     let fits = |(at, word): (usize, &&str)| gone.is(word) || around.is(word) || number(word) || issue(at);
     words.iter().any(|word| gone.is(word)) && words.iter().enumerate().all(fits)
 }
@@ -134,6 +142,19 @@ pub(super) fn tell(number: &str, words: &str, has_set: bool, place: Place) -> Fi
     finding.at(place, words).help("check that the door is deleted, and not something at it")
 }
 
+/// Says that goods are left out because of their revision, and asks where a status or a mark says so.
+fn of_line(set: &str, gone: &str, line: &Line) -> Finding {
+    let says = format!("the row of the goods says \"{gone}\"; they were left out");
+    let marked = gone.contains(": ");
+    let kind = if marked { Kind::Question } else { Kind::Assumption };
+    let priced_as = if marked { "left out".to_string() } else { String::new() };
+    let finding =
+        Finding { set: Some(set.to_string()), priced_as, ..Finding::new("row-deleted", kind, Weight::Goods, says) };
+    finding
+        .at(line.place.clone(), line.wording.text.clone())
+        .help("check that the goods are deleted; if they stay, take the mark out")
+}
+
 fn answers() -> Vec<Answer> {
     let stays = Effect::Doors { are: Fact::Stay, goods: Vec::new() };
     vec![Answer::new("the door is deleted", Effect::Nothing), Answer::new("the door stays", stays)]
@@ -150,6 +171,7 @@ impl Walker<'_> {
             for line in set.lines.iter_mut().rev().take_while(|line| line.place.row == row.number) {
                 if let Some(gone) = gone.as_ref().filter(|_| line.excluded.is_none()) {
                     line.excluded = Some(gone.clone());
+                    out.schedule.findings.push(of_line(&set.id, gone, line));
                 }
                 let before = if dated { take_old(line) } else { Vec::new() };
                 set.notes.extend(before.into_iter().map(|text| Note { text, place: line.place.clone() }));
@@ -207,6 +229,9 @@ mod tests {
             ("DOOR DELETED", true),
             ("DELETED REV 2", true),
             ("ADD OR DELETE", false),
+            ("DEL 1, ADD 2", false),
+            ("DEL 1 ADD 2", false),
+            ("DELETE AND ADD 1", false),
             ("DELETED CLOSER", false),
             ("ADD", false),
             ("2", false),

@@ -68,7 +68,10 @@ impl Walker<'_> {
         let group = plain(number).split_once(' ').is_some_and(|(word, _)| {
             let alone = row.cells.len() == 1;
             let worded = word.len() > 2 && word.bytes().all(|byte| byte.is_ascii_uppercase());
-            alone && worded || level(word) && row.cells.len() == 2 && row.cells.get(1).is_some_and(said)
+            // `FLOOR 2 | Not in contract` leaves something out, and is told as such.
+            let out = |cell: &Cell| words::list("excluded").find(&plain(&cell.text)).is_some();
+            let remarked = |cell: &Cell| said(cell) && !out(cell);
+            alone && worded || level(word) && row.cells.len() == 2 && row.cells.get(1).is_some_and(remarked)
         });
         if self.is_numbered_note(number, row, out) {
             return note(self.sheet, &join(&row.cells), row, out);

@@ -244,12 +244,18 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                     .flat_map(|set| set.notes.iter().map(|note| &note.text).chain([&set.title]))
                     .any(|text| squeezed(text).contains(&squeezed(part)))
         };
+        // A row that names the door again lends it what it has not; that is told with its doors.
+        let told = |part: &str| {
+            let lent =
+                |finding: &&Finding| finding.code == "facts-from-heading" && finding.openings.contains(&opening.number);
+            schedule.findings.iter().filter(lent).any(|finding| squeezed(&finding.says).contains(&squeezed(part)))
+        };
         for part in opening.room.split([';', '/']) {
             need("the room", part, if headed(part) { &rows.all } else { carried });
         }
         if !opening.rating.text.is_empty() {
             let rating = opening.rating.text.as_str();
-            need("the rating", rating, if headed(rating) { &rows.all } else { carried });
+            need("the rating", rating, if headed(rating) || told(rating) { &rows.all } else { carried });
         }
         // A remark may go on in the rows below, a column of ticks lends its heading, a set cell its words in brackets; a
         // stroke parts the words of such a heading.
