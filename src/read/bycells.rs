@@ -128,13 +128,23 @@ fn ratings(heard: &mut [HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) {
     }
     let rated = |index: &usize| {
         let cells = sample.get(index).map_or(&[][..], Vec::as_slice);
-        let idle = |cell: &&Cell| words::list("no-set").is(&plain(&cell.text)) || Rating::looks_like(&cell.text);
-        cells.iter().all(idle)
-            && cells.iter().any(|cell| Rating::parse(&cell.text).minutes.is_some_and(|minutes| minutes > 0))
+        // A, B and C are labels of old, and elevations of frames: a time has a figure.
+        let figure = |cell: &Cell| cell.text.bytes().any(|byte| byte.is_ascii_digit());
+        let minutes = |cell: &Cell| Rating::parse(&cell.text).minutes;
+        // So are 1, 2 and 3: hours have their unit, minutes two figures.
+        let bare = |cell: &Cell| cell.text.trim().len() < 2;
+        let timed =
+            |cell: &Cell| figure(cell) && !bare(cell) && Rating::looks_like(&cell.text) && minutes(cell) > Some(0);
+        let idle = |cell: &Cell| {
+            let none = !figure(cell) && Rating::looks_like(&cell.text) && minutes(cell) == Some(0);
+            none || words::list("no-set").is(&plain(&cell.text))
+        };
+        cells.iter().all(|cell| idle(cell) || timed(cell)) && cells.iter().any(|cell| timed(cell))
     };
-    let of_materials = [M::DoorMaterial, M::FrameMaterial];
-    if let Some((_, heading, found)) =
-        heard.iter_mut().find(|(index, _, found)| is(found, &of_materials) && rated(index))
+    let short = |heading: &str| words::list("frame-or-fire-heading").is(&headings::key(heading));
+    if let Some((_, heading, found)) = heard
+        .iter_mut()
+        .find(|(index, heading, found)| is(found, &[M::FrameMaterial]) && short(heading) && rated(index))
     {
         *found = Some((Heard::One(M::Rating), format!("heading \"{heading}\", over fire ratings")));
     }

@@ -113,6 +113,11 @@ fn says_gone(text: &str) -> bool {
         let numbered = words.get(at + 1).is_some_and(|next| number(next));
         words::list("issue-in-short").is(words[at]) && numbered && !parted(at) && !folded.contains(", ")
     };
+    // `DELETE ITEM 2` is of a part.
+    let part = |two: &[&str]| words::list("numbered-part").is(two[0]) && number(two[1]);
+    if words.windows(2).any(part) {
+        return false;
+    }
     let fits = |(at, word): (usize, &&str)| gone.is(word) || around.is(word) || number(word) || issue(at);
     words.iter().any(|word| gone.is(word)) && words.iter().enumerate().all(fits)
 }
@@ -230,6 +235,8 @@ mod tests {
             ("DELETED REV 2", true),
             ("ADD OR DELETE", false),
             ("DEL 1, ADD 2", false),
+            ("Delete Item 2", false),
+            ("ITEM DELETED", true),
             ("DEL 1 ADD 2", false),
             ("DELETE AND ADD 1", false),
             ("DELETED CLOSER", false),
