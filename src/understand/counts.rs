@@ -9,7 +9,7 @@ use super::meaning::{ANY, Categories, Link, Special, members, only};
 use super::quantity::{Counted, bare_head, number_word, unit, with_unit};
 use super::reading::Unit;
 use super::roles::Role;
-use super::split::is_intermediate;
+use super::split::{hinge_before, is_intermediate};
 use super::token::{Kind, Token};
 use crate::read::schedule::{Basis, PartRole};
 use crate::trade::attribute::names;
@@ -66,12 +66,13 @@ pub fn with_count(claims: &Claims, at: usize, next: usize) -> bool {
     let small = claims.tokens[at].whole(claims.text).is_some_and(|whole| (1..100).contains(&whole));
     let word = claims.tokens.get(next).is_some_and(|token| token.gap && token.kind == Kind::Word);
     let size = claims.does(next, Role::Length);
-    // "Continuous hinge w/ 8 wire transfer": so many wires of one transfer.
+    // "Continuous hinge w/ 8 wire transfer": so many wires of the hinge. Beside a lock the transfer is a good of its own.
+    let hung = || hinge_before(claims, at).is_some();
     let several = |to: usize| claims.tokens[to - 1].singular != 0;
     let wires = |to: usize| {
         let first = claims.tokens.get(..=next).and_then(|tokens| claims.lexicon.longest(tokens, next));
         let of_wires = |node: u32| meanings(node).any(|meaning| meaning.special == Special::After(names::CONDUCTORS));
-        to > next + 1 && !several(to) && first.is_some_and(|(node, _)| of_wires(node))
+        to > next + 1 && !several(to) && first.is_some_and(|(node, _)| of_wires(node)) && hung()
     };
     let named = claims.longest(next).is_some_and(|(node, to)| good(node) && !wires(to));
     link && (named || replaces && small && word && !size)

@@ -17,13 +17,15 @@ const ONE_A_LEAF: [Category; 5] =
     [Category::ContinuousHinge, Category::ExitDevice, Category::Closer, Category::OverheadStop, Category::Operator];
 
 /// What wires a leaf: one good of the leaf brings or takes them, however many hang it.
-const WIRED: [Attr; 2] = [names::CONDUCTORS, names::ELECTRIFIED];
+const WIRED: [Attr; 3] = [names::CONDUCTORS, names::ELECTRIFIED, names::VOLTAGE];
 
 /// Parts the reading of a line whose words say something of one leaf.
 pub(super) fn parted(claims: &Claims, uniform: &Normal, text: &str, readings: &mut Vec<Reading>) {
     let [whole] = readings.as_mut_slice() else { return };
     let of_leaf = |at: &usize| claims.does(*at, Role::OneLeaf) && claims.does(*at + 1, Role::Leaf);
-    let Some(at) = (1..claims.tokens.len()).find(of_leaf) else { return };
+    // "At active and inactive leaf", "active/inactive leaf": both.
+    let mut named = (1..claims.tokens.len()).filter(|at| claims.does(*at, Role::OneLeaf));
+    let (Some(at), None) = (named.next().filter(of_leaf), named.next()) else { return };
     let Some(category) = whole.category.found().copied() else { return };
     let quantity = &whole.quantity;
     let Some(all) = quantity.amount.filter(|all| all.fract().is_zero() && *all >= Decimal::TWO) else { return };
@@ -47,7 +49,8 @@ pub(super) fn parted(claims: &Claims, uniform: &Normal, text: &str, readings: &m
         let hung = matches!(category, Category::Hinge | Category::ContinuousHinge | Category::Pivot);
         let wired = WIRED.contains(attribute) && (hung || ONE_A_LEAF.contains(&category));
         let other = apart && ONE_A_LEAF.contains(&category) && all == Decimal::TWO;
-        let finish = [names::FINISH, names::LOOK, names::BASE].contains(attribute) || value.as_length().is_some();
+        let finish = [names::FINISH, names::LOOK, names::BASE, names::FIRE_LISTED].contains(attribute)
+            || value.as_length().is_some();
         wired && (hung || all == Decimal::TWO) || other && !finish
     };
     let start = if apart { span.start } else { named.end };

@@ -31,10 +31,13 @@ impl Builder<'_> {
                 *counts = true;
             }
         }
+        // "3 hinges, one with 8 wires": hinges with wires are asked about as they are written, in figures or in words.
+        let wired = self.attributes.contains_key(&names::CONDUCTORS);
         for at in 1..claims.tokens.len().saturating_sub(1) {
             let (token, next) = (&claims.tokens[at], &claims.tokens[at + 1]);
             // "1 less cylinder", "one with storeroom lever".
-            let word = || number_word(claims, at).filter(|(_, next)| *next == at + 1).map(|(some, _)| some);
+            let word =
+                || number_word(claims, at).filter(|_| !wired).filter(|(_, next)| *next == at + 1).map(|(some, _)| some);
             let few = token.value(claims.text).filter(|_| token.is_number()).or_else(word).is_some_and(|some| {
                 some.fract().is_zero() && quantity.amount.map_or(some < Decimal::TEN, |all| some < all)
             });

@@ -287,7 +287,7 @@ fn intermediate(claims: &Claims) -> Option<usize> {
 }
 
 /// The name of hinges in the same cell before a token.
-fn hinge_before<'a>(claims: &'a Claims, at: usize) -> Option<&'a Claim> {
+pub(super) fn hinge_before<'a>(claims: &'a Claims, at: usize) -> Option<&'a Claim> {
     let hinges = [only(Category::Hinge), only(Category::ContinuousHinge)];
     let part = claims.tokens[at].part;
     claims.list.iter().take_while(|claim| claim.to <= at).find(|claim| {

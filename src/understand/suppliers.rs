@@ -212,7 +212,9 @@ fn party(claims: &Claims, at: usize) -> Option<(u32, usize)> {
         || matches!(tokens[next].kind, Kind::Sign(',' | ';' | ')' | '(' | '.'))
         || tokens[next].is('-') && tokens[next].gap;
     let short = words == 1 && text(from).len() < 2;
-    if words == 0 || words > MOST_OF_PARTY || !ends || short {
+    // "Hinges by Brumthorn" names the maker, "threshold by detail" a way: one of the words is that of a party.
+    let is_party = (from..next).any(|at| rule_words::is("parties", text(at)));
+    if words == 0 || !is_party || words > MOST_OF_PARTY || !ends || short {
         return None;
     }
     let node = claims.lexicon.step(0, claims.lexicon.word("by"))?;

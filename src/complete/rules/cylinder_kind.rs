@@ -1,5 +1,7 @@
 //! Which cylinder a line means that does not say it: what takes it tells.
 
+use rust_decimal::Decimal;
+
 use super::device_function::takes_a_cylinder;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
@@ -17,7 +19,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "Rim or mortise cylinder",
         "a cylinder does not say which, and its set has rim exit devices that a key works from outside",
-        "a rim cylinder where nothing else in the set takes one; where a mortise lock or a deadlock stands beside the device, it is asked",
+        "a rim cylinder where nothing else in the set takes one; where a mortise lock or a deadlock stands beside the device, and where there are more cylinders than devices, it is asked",
         "",
         ("common practice", "common practice"),
         ("CYLINDER beside a rim device with night latch", "CYLINDER beside a mortise lock"),
@@ -34,18 +36,25 @@ const MORTISE: &[Category] = &[Category::MortiseLock, Category::Deadlock];
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        let bare = |spec: &&Spec| spec.lacks(names::KIND, CODE) && !spec.says(names::DESIGNATION);
-        let cylinders: Vec<&Spec> = job.lines_of(set, &[Category::Cylinder]).into_iter().filter(bare).collect();
-        if cylinders.is_empty() || job.unread(set) {
-            continue;
-        }
+        // A length is that of a mortise cylinder.
+        let bare = |spec: &&Spec| spec.lacks(names::KIND, CODE) && !spec.says(names::DESIGNATION) && !spec.says(names::LENGTH);
+        let all = job.lines_of(set, &[Category::Cylinder]);
+        let (cylinders, of_a_kind): (Vec<&Spec>, Vec<&Spec>) = all.into_iter().partition(bare);
+        let Some(door) = job.doors(set).next().filter(|_| !cylinders.is_empty() && !job.unread(set)) else { continue };
         let devices = job.all_of(set, &[Category::ExitDevice]);
-        // Devices with their locks in the leaf or of a type that nobody gave, dogging and switches leave it open.
-        let rim = devices.iter().all(|spec| spec.word(names::TYPE) == "rim");
-        if !rim || job.lines(set).any(takes_a_cylinder) || !devices.iter().any(|spec| is_keyed(spec)) {
+        // Devices with their locks in the leaf, of a type that nobody gave or with a cylinder of their own, dogging and switches
+        // leave it open.
+        let own = |spec: &&Spec| spec.says(names::CYLINDER) && spec.word(names::CYLINDER) != "less";
+        let rim = devices.iter().all(|spec| spec.word(names::TYPE) == "rim" && !own(spec));
+        let keyed = devices.iter().filter(|spec| is_keyed(spec));
+        let keyed: Decimal = keyed.map(|spec| spec.count_at(door)).sum();
+        if !rim || keyed.is_zero() || job.lines(set).any(takes_a_cylinder) {
             continue;
         }
-        if job.names(set, MORTISE) {
+        let counted = |specs: &[&Spec]| specs.iter().map(|spec| spec.count_at(door)).sum::<Decimal>();
+        // More than the devices take: a keyed mullion or something else has one too, and which of them is not said.
+        let others = !of_a_kind.is_empty() || counted(&cylinders) > keyed;
+        if job.names(set, MORTISE) || others {
             ask(job, out, set, &cylinders);
             continue;
         }
@@ -64,7 +73,7 @@ fn is_keyed(spec: &Spec) -> bool {
 
 fn ask(job: &Job, out: &mut Out, set: usize, cylinders: &[&Spec]) {
     for spec in cylinders {
-        let says = "A cylinder that does not say which, in a set with a rim exit device and goods that take a mortise cylinder.";
+        let says = "A cylinder that does not say which, in a set with a rim exit device and other goods or cylinders: it may be for either.";
         let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), "which", says);
         finding.kind = Kind::Question;
         finding.priced_as = "mortise".to_owned();

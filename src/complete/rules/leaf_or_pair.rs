@@ -121,7 +121,9 @@ fn shown<'s>(under: &[&'s Spec], doors: &[&Door]) -> Vec<&'s Spec> {
             under.iter().filter(|spec| spec.category != Some(Category::Hinge)).filter(more).copied().collect();
         // Six hinges on a pair of tall leaves: more than one leaf has, fewer than the rule gives two, and what else is counted,
         // or stands there at all, is of a pair.
-        let pair = || !others.is_empty() || under.iter().any(|spec| spec.is_any(OF_PAIRS));
+        // Where a closer or a device of one leaf stands there once, the words hold.
+        let once = |spec: &&Spec| spec.is_any(ONE_A_LEAF) && spec.reading.quantity.amount == Some(Decimal::ONE);
+        let pair = || !under.iter().any(once) && (!others.is_empty() || under.iter().any(|spec| spec.is_any(OF_PAIRS)));
         let shown = both(&plain) || both(&hinges) || are_more_than_a_leaf_s(&hinges, doors) && pair();
         return if shown { hinges.iter().copied().chain(others).collect() } else { Vec::new() };
     }
@@ -144,10 +146,11 @@ fn are_of_both_leaves(lines: &[&Spec], doors: &[&Door]) -> bool {
     doors.iter().all(|door| all == of_a_leaf(door) * Decimal::from(door.leaves))
 }
 
-/// Whether hinges are together an even number, more than one leaf has by the rule and no more than two leaves have.
+/// Whether hinges are together an even number, more by two than one leaf has by the rule (a heavy leaf has one more) and no more
+/// than two leaves have.
 fn are_more_than_a_leaf_s(lines: &[&Spec], doors: &[&Door]) -> bool {
     let all = pieces(lines);
-    let within = |door: &&Door| all > of_a_leaf(door) && all <= of_a_leaf(door) * Decimal::from(door.leaves);
+    let within = |door: &&Door| all > of_a_leaf(door) + Decimal::ONE && all <= of_a_leaf(door) * Decimal::from(door.leaves);
     (all % Decimal::TWO).is_zero() && doors.iter().all(within)
 }
 

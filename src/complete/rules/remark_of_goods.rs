@@ -142,7 +142,7 @@ fn parts(lexicon: &Lexicon, remarks: &str) -> Vec<Part> {
         let bare = bare(text);
         for (at, reading) in understand(lexicon, &Wording::free(&bare), &Surroundings::default()).into_iter().enumerate() {
             // `Seals and hinges furnished with the door by its maker`: each is taken out of our set.
-            let does = if by_others(&reading) { Does::Out } else { does };
+            let does = if by_others(&reading) && !rule_words::speak("note-of-some", text) { Does::Out } else { does };
             if at > 0 && !by_others(&reading) || !is_of_goods(&reading, does) {
                 continue;
             }
@@ -160,8 +160,10 @@ pub fn is_of_goods_alone(job: &Job, finding: &Finding) -> bool {
     let Some(lexicon) = job.words().filter(|_| finding.code == code && finding.excerpt.len() <= LONGEST) else { return false };
     let has = |part: &Part| job.sets.iter().enumerate().any(|(set, of)| finding.set.as_deref() == Some(of.id.as_str()) && job.names(set, &part.said.categories));
     let mut texts = split(&finding.excerpt).filter(|text| !text.is_empty()).peekable();
+    // `Hardware by others except closer` is said of all but what it names.
+    let of_all = rule_words::speak("note-of-some", &finding.excerpt) || rule_words::speak("remark-of-all", &finding.excerpt);
     let of_goods = |text: &str| {
-        let found = parts(lexicon, text);
+        let found = if of_all { Vec::new() } else { parts(lexicon, text) };
         found.iter().any(|part| part.does == Does::Out && part.said.categories != [Category::Other]) && found.iter().all(has)
     };
     texts.peek().is_some() && texts.all(of_goods)
