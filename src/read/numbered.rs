@@ -86,25 +86,6 @@ impl Walker<'_> {
         let before = above.and_then(|above| above.cells.first()?.text.trim().parse::<u32>().ok());
         let runs = number.parse::<u32>().is_ok_and(|own| own == 1 || before == own.checked_sub(1));
         let other = |door: &Opening| doorlist::shape(&door.number) != doorlist::shape(number);
-        // Notes begin with the first and go on with the next; a door may have any number.
-        let before = || {
-            let above = self.sheet.rows[..self.sheet.index_of(row.number)].last();
-            let above = above.filter(|above| above.cells.len() == 2).and_then(|above| above.cells.first());
-            above.and_then(|cell| cell.text.trim().parse::<u32>().ok())
-        };
-        let runs = || number == "1" || number.parse::<u32>().ok() == before().map(|before| before + 1);
-        worded && out.schedule.openings.last().is_some_and(other) && runs()
         worded && runs && out.schedule.openings.last().is_some_and(other)
-        let worded = small && said.split(' ').count() > 2 && (said.ends_with('.') || is_sentence(&said));
-        // Behind door 9 stands door 10, and a door whose room is told in words is one.
-        let figures = |number: &str| number.bytes().all(|byte| byte.is_ascii_digit());
-        let small = |door: &Opening| figures(&door.number) && door.number.len() <= 2;
-        let other = |door: &Opening| doorlist::shape(&door.number) != doorlist::shape(number) && !small(door);
-        worded && is_asking(&said) && out.schedule.openings.last().is_some_and(other)
     }
-}
-
-/// Whether words ask for something: `VERIFY ALL DIMENSIONS IN FIELD.`; `JAN. CLOSET UNDER STAIR.` is where a door is.
-fn is_asking(said: &str) -> bool {
-    words::list("numbered-note-asks").find(said).is_some()
 }

@@ -57,8 +57,6 @@ impl Walker<'_> {
         // `LEVEL 1` alone in its row is the heading of the rows below it; so is it beside a remark alone.
         let said = |cell: &Cell| {
             // `FLOOR 2 | NOT IN CONTRACT` is told as left out.
-            table.at(cell.column).is_some_and(|column| column.meaning == M::Remarks)
-                && words::list("excluded").find(&plain(&cell.text)).is_none()
             let out = ["excluded", "not-used", "hardware-by"]
                 .iter()
                 .any(|list| words::list(list).find(&plain(&cell.text)).is_some());
@@ -68,10 +66,7 @@ impl Walker<'_> {
         let group = plain(number).split_once(' ').is_some_and(|(word, _)| {
             let alone = row.cells.len() == 1;
             let worded = word.len() > 2 && word.bytes().all(|byte| byte.is_ascii_uppercase());
-            // `FLOOR 2 | Not in contract` leaves something out, and is told as such.
-            let out = |cell: &Cell| words::list("excluded").find(&plain(&cell.text)).is_some();
-            let remarked = |cell: &Cell| said(cell) && !out(cell);
-            alone && worded || level(word) && row.cells.len() == 2 && row.cells.get(1).is_some_and(remarked)
+            alone && worded || level(word) && row.cells.len() == 2 && row.cells.get(1).is_some_and(said)
         });
         if self.is_numbered_note(number, row, out) {
             return note(self.sheet, &join(&row.cells), row, out);
@@ -220,20 +215,13 @@ impl Walker<'_> {
         }
         let listed = super::countwords::counted_list(&cell.text);
         let Some(entries) = listed.and_then(doorlist::parse) else { return Vec::new() };
-        // `101-105 (5)` is a list with its count, `Q-3 (48)` one mark with its own.
-        let bracket = super::countwords::bracketed(&cell.text).and_then(|_| cell.text.rfind('('));
-        let text = bracket.map_or(cell.text.as_str(), |at| cell.text[..at].trim_end());
-        let Some(entries) = doorlist::parse(text) else { return Vec::new() };
-        if bracket.is_some() && matches!(entries[..], [Entry::Door(_)]) {
-            return Vec::new();
-        }
         if cell.kind != CellKind::Text || plain(&cell.text).contains(" OF ") {
             return Vec::new();
         }
         let range = matches!(entries[..], [Entry::Range(..)]);
-        let words = text.contains(['&', ',', ';', '\n', ' ']);
+        let words = cell.text.contains(['&', ',', ';', '\n', ' ']);
         // `100 - 1101` is one number too where many are written so: blanks around the dash tell nothing.
-        if range && !text.contains(['&', ',', ';', '\n']) {
+        if range && !cell.text.contains(['&', ',', ';', '\n']) {
             let heads = self.lanes[lane].table.as_ref().map_or(0, |table| table.rows.1);
             let known = self.lanes[lane].dashed.get(&(heads, cell.column)).copied();
             let most = known.unwrap_or_else(|| self.mostly_dashed(heads, cell, number, out));
