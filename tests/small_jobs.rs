@@ -608,6 +608,8 @@ fn what_one_leaf_has_is_not_that_of_both() {
     assert_eq!(counts("active-alone", &["2,EA,\"Closer, parallel arm, active leaf\",689"]).0, ["2"]);
     assert_eq!(counts("arm-active", &["2,EA,Closer parallel arm active leaf,689"]).0, ["2"]);
     assert_eq!(counts("bolts-inactive", &["2,EA,\"Flush bolt, automatic, inactive leaf\",626"]).0[0], "2");
+    let both = "2,EA,\"Rim exit device, ELR at active and inactive leaf\",626";
+    assert_eq!(counts("both-leaves", &[both]).0, ["2"]);
     let (devices, _) = counts("one-leaf-device", &["2,EA,\"Rim exit device, ELR on active leaf\",626"]);
     assert_eq!(devices, ["1", "1"]);
 }
@@ -633,6 +635,11 @@ fn a_bare_cylinder_is_that_of_the_goods_that_take_it() {
     let rim = "2,EA,\"Rim exit device, night latch\",626";
     assert_eq!(kind("cyl-rim", &[rim]), ("rim".into(), false));
     assert_eq!(kind("cyl-lock", &[rim, "1,EA,Mortise lock storeroom,626"]), ("mortise".into(), true));
+    // More than the devices take, or of a length: something else has one.
+    let three = counts("cyl-three", &[rim, "3,EA,Cylinder,626"]).1;
+    assert!(asked(&three, "cylinder-kind") && three["sets"][0]["lines"][1]["attributes"]["kind"] == "mortise");
+    let long = counts("cyl-long", &[rim, "1,EA,Cylinder 1-1/8,626"]).1;
+    assert_eq!(long["sets"][0]["lines"][1]["attributes"]["kind"], "mortise");
     for (at, goods) in [
         "2,EA,\"Concealed vertical rod exit device, night latch\",626",
         "2,EA,\"Mortise exit device, night latch\",626",
@@ -660,6 +667,10 @@ fn remarks_on_some_goods_of_a_set_ask_not_about_all_of_it() {
     assert_eq!(of("seals-with", "seals furnished with door"), (false, true, "01".to_owned()));
     assert_eq!(of("seals-by", "Seals by door supplier"), (false, true, "01".to_owned()));
     assert_eq!(of("all-with", "hardware furnished with door"), (true, false, "01".to_owned()));
+    // What is left to others but for some goods is no question of those.
+    for (at, remark) in ["Hardware by others except hinges", "Hardware by others but seals"].iter().enumerate() {
+        assert!(of(&format!("all-but-{at}"), remark).0, "{remark}");
+    }
     // A remark that is a function is that of the device; a room, or more than a function, is none.
     assert_eq!(of("remark-night", "Night latch"), (false, false, "03".to_owned()));
     assert_eq!(of("remark-class", "Classroom"), (false, false, "01".to_owned()));
@@ -692,6 +703,15 @@ fn what_comes_with_a_part_of_the_opening_is_its_makers() {
     for (at, words) in ["furnished with frame gasket", "furnished with steel screws", "with frame"].iter().enumerate() {
         assert!(!excluded(&format!("stays-{at}"), &format!("Weatherstrip {words}")), "{words}");
     }
+    for (at, words) in
+        ["not furnished with frame", "if not furnished with frame", "not provided with door"].iter().enumerate()
+    {
+        assert!(!excluded(&format!("denied-{at}"), &format!("Weatherstrip {words}")), "{words}");
+    }
+    assert_eq!(
+        lines(&one("faceplate", "1,EA,\"Electric strike, faceplate furnished with frame\",630")),
+        ["electric-strike open"]
+    );
     let hardware = one("with-door-hardware", "1,EA,Exit device furnished with door hardware,626");
     assert_ne!(lines(&hardware), ["exit-device excluded"]);
 }

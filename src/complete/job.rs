@@ -32,6 +32,8 @@ pub struct Known {
     pub selections: RwLock<HashMap<(Category, Attributes), Arc<Selection>>>,
     /// The word lists of the job, by which notes are read; `None`: the lists inside the program alone.
     pub words: Option<Arc<Lexicon>>,
+    /// What remarks say that others furnish, each part by the kinds of goods it names; none where they say it of more.
+    pub of_others: RwLock<HashMap<String, Arc<[Vec<Category>]>>>,
 }
 
 /// The state.

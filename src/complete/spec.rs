@@ -91,14 +91,28 @@ pub struct Spec {
 }
 
 impl Spec {
-    /// Which leaf of a pair its words give it to, `CLOSER, ACTIVE LEAF`; `None` where they name none, or both.
+    /// Which leaf of a pair its words give it to, `CLOSER, ACTIVE LEAF`; `None` where they name none, or both, or say something of
+    /// the leaf: `ACTIVE LEAF TO HAVE HOLD OPEN`, `NOT AT INACTIVE LEAF`.
     pub fn one_leaf(&self) -> Option<&'static str> {
         let speaks = |wanted| rule_words::speak(wanted, &self.wording.text);
-        match (speaks("active-leaf"), speaks("inactive-leaf")) {
-            (true, false) => Some("active"),
-            (false, true) => Some("inactive"),
-            _ => None,
-        }
+        let (wanted, leaf) = match (speaks("active-leaf"), speaks("inactive-leaf")) {
+            (true, false) => ("active-leaf", "active"),
+            (false, true) => ("inactive-leaf", "inactive"),
+            _ => return None,
+        };
+        let words = self.wording.text.split(|sign: char| !sign.is_alphanumeric()).filter(|word| !word.is_empty());
+        let words: Vec<&str> = words.collect();
+        let at = words.iter().position(|word| rule_words::is(wanted, word))?;
+        let (before, behind) = (words.get(..at)?, words.get(at + 1..)?);
+        let denied = before.last().is_some_and(|word| rule_words::is("says-not", word))
+            || before.iter().rev().nth(1).is_some_and(|word| rule_words::is("says-not", word));
+        let plain =
+            |word: &&str| word.bytes().any(|byte| byte.is_ascii_digit()) || rule_words::is("note-of-some", word);
+        let ends = match behind {
+            [] => true,
+            [named, rest @ ..] => rule_words::is("doors-named", named) && rest.iter().all(plain),
+        };
+        (ends && !denied).then_some(leaf)
     }
 }
 
@@ -225,6 +239,10 @@ mod tests {
             ("CLOSER, INACTIVE LEAF", Some("inactive")),
             ("CLOSER, ACTIVE AND INACTIVE LEAF", None),
             ("CLOSER, EACH LEAF", None),
+            ("CLOSER, ACTIVE LEAF ONLY 689", Some("active")),
+            ("CLOSER, ACTIVE LEAF TO HAVE HOLD OPEN", None),
+            ("CLOSER, NOT AT INACTIVE LEAF", None),
+            ("CLOSER, COORDINATE WITH ACTIVE LEAF BOLT", None),
         ] {
             spec.wording = Wording::free(text);
             assert_eq!(spec.one_leaf(), leaf, "{text}");

@@ -143,6 +143,25 @@ fn is_said_of_good(claims: &Claims, at: usize) -> bool {
     })
 }
 
+/// Whether what stands right before says something of goods, or a sign: "not furnished with", "if not furnished with" and "faceplate
+/// furnished with" say it of none, or of something else.
+fn says_of_good(claims: &Claims, at: usize) -> bool {
+    let Some(before) = at.checked_sub(1).filter(|before| claims.tokens[*before].part == claims.tokens[at].part) else {
+        return true;
+    };
+    if matches!(claims.tokens[before].kind, Kind::Sign(',' | ';' | '-' | '(')) {
+        return true;
+    }
+    let says = |claim: &super::claim::Claim| {
+        let mut meanings = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+        !matches!(claim.what, What::Phrase(_))
+            || meanings.any(|one| {
+                one.noun.is_some() || matches!(one.special, Special::Plain | Special::Look(_) | Special::Finish(_))
+            })
+    };
+    claims.on(before).is_some_and(says)
+}
+
 /// The most words between "furnished with" and the part of the opening that brings the good: the aluminum frame.
 const MOST_BETWEEN: usize = 3;
 
@@ -151,7 +170,7 @@ const MOST_BETWEEN: usize = 3;
 pub(super) fn with_opening(claims: &Claims, at: usize) -> Option<(u32, usize)> {
     let tokens = &claims.tokens;
     let part = tokens.get(at)?.part;
-    if !claims.does(at, Role::Comes) || !is_said_of_good(claims, at) {
+    if !claims.does(at, Role::Comes) || !says_of_good(claims, at) {
         return None;
     }
     let with = |node: u32| {

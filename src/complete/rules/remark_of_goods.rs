@@ -1,7 +1,8 @@
 //! Remarks of doors that add goods, take them out, or name some that the set lists otherwise, in any words that lines have for
 //! goods: `add 2 kp`, `omit stop`, `34 x 40 armor plt push side`. Reading asks about the plainest of them; the rest is asked here.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
+use std::sync::{Arc, PoisonError};
 
 use rust_decimal::Decimal;
 
@@ -43,6 +44,9 @@ pub const RULE: Rule = Rule {
 /// Longer remarks are texts.
 const LONGEST: usize = 160;
 
+/// So many different remarks of a job have answers whose worth is worked out door by door.
+const MOST_WEIGHED: usize = 60;
+
 /// What a part of a remark does.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Does {
@@ -67,6 +71,9 @@ fn run(job: &Job, out: &mut Out) {
     let Some(lexicon) = job.words() else { return };
     let mut known: BTreeMap<&str, Vec<Part>> = BTreeMap::new();
     let told = told(job);
+    // What an answer at some doors is worth takes a run of its own: of very many remarks it is left to a person.
+    let distinct: HashSet<&str> = job.schedule.openings.iter().map(|opening| opening.remarks.trim()).collect();
+    let weighed = distinct.len() <= MOST_WEIGHED;
     for set in 0..job.sets.len() {
         let mut asked: BTreeMap<(&str, usize), Vec<&Door>> = BTreeMap::new();
         for door in job.doors(set) {
@@ -83,7 +90,7 @@ fn run(job: &Job, out: &mut Out) {
         }
         for ((remarks, at), doors) in asked {
             if let Some(part) = known.get(remarks).and_then(|parts| parts.get(at)) {
-                ask(job, out, (set, &doors), part, remarks);
+                ask(job, out, (set, &doors), part, (remarks, weighed));
             }
         }
     }
@@ -158,15 +165,32 @@ fn parts(lexicon: &Lexicon, remarks: &str) -> Vec<Part> {
 pub fn is_of_goods_alone(job: &Job, finding: &Finding) -> bool {
     let code = "hardware-by-others-with-set";
     let Some(lexicon) = job.words().filter(|_| finding.code == code && finding.excerpt.len() <= LONGEST) else { return false };
-    let has = |part: &Part| job.sets.iter().enumerate().any(|(set, of)| finding.set.as_deref() == Some(of.id.as_str()) && job.names(set, &part.said.categories));
-    let mut texts = split(&finding.excerpt).filter(|text| !text.is_empty()).peekable();
+    let known = job.cache.of_others.read().unwrap_or_else(PoisonError::into_inner).get(&finding.excerpt).cloned();
+    // The same remark is asked for at every run of the rules.
+    let parts = known.unwrap_or_else(|| {
+        let found: Arc<[Vec<Category>]> = of_others(lexicon, &finding.excerpt).into();
+        job.cache.of_others.write().unwrap_or_else(PoisonError::into_inner).insert(finding.excerpt.clone(), Arc::clone(&found));
+        found
+    });
+    let set = job.sets.iter().position(|of| finding.set.as_deref() == Some(of.id.as_str()));
+    !parts.is_empty() && set.is_some_and(|set| parts.iter().all(|kinds| job.names(set, kinds)))
+}
+
+/// The kinds of goods that each part of a remark leaves to others; none where a part says it of something else, or of all.
+fn of_others(lexicon: &Lexicon, remarks: &str) -> Vec<Vec<Category>> {
+    let mut kinds = Vec::new();
     // `Hardware by others except closer` is said of all but what it names.
-    let of_all = rule_words::speak("note-of-some", &finding.excerpt) || rule_words::speak("remark-of-all", &finding.excerpt);
-    let of_goods = |text: &str| {
-        let found = if of_all { Vec::new() } else { parts(lexicon, text) };
-        found.iter().any(|part| part.does == Does::Out && part.said.categories != [Category::Other]) && found.iter().all(has)
-    };
-    texts.peek().is_some() && texts.all(of_goods)
+    if rule_words::speak("note-of-some", remarks) || rule_words::speak("remark-of-all", remarks) {
+        return kinds;
+    }
+    for text in split(remarks).filter(|text| !text.is_empty()) {
+        let found = parts(lexicon, text);
+        if !found.iter().any(|part| part.does == Does::Out && part.said.categories != [Category::Other]) {
+            return Vec::new();
+        }
+        kinds.extend(found.into_iter().map(|part| part.said.categories));
+    }
+    kinds
 }
 
 /// The parts of a remark, each of which says one thing.
@@ -211,15 +235,17 @@ fn is_of_goods(reading: &Reading, does: Does) -> bool {
 }
 
 /// Lines left out at all doors of their set, or at those that are asked about.
-fn left_out(ids: &[LineId], all: bool) -> Answer {
+fn left_out(ids: &[LineId], all: bool, weighed: bool) -> Answer {
+    const AT_THESE: &str = "left out at these doors";
     let none = |line: &LineId| Effect::Quantity { line: *line, quantity: Decimal::ZERO };
-    match all {
-        true => Answer::new("left out", Effect::Exclude { lines: ids.to_vec() }),
-        false => Answer::new("left out at these doors", Effect::Several(ids.iter().map(none).collect())),
+    match (all, weighed) {
+        (true, _) => Answer::new("left out", Effect::Exclude { lines: ids.to_vec() }),
+        (_, true) => Answer::new(AT_THESE, Effect::Several(ids.iter().map(none).collect())),
+        _ => by_hand(&format!("{AT_THESE}: give them a set of their own")),
     }
 }
 
-fn ask(job: &Job, out: &mut Out, (set, doors): (usize, &[&Door]), part: &Part, remarks: &str) {
+fn ask(job: &Job, out: &mut Out, (set, doors): (usize, &[&Door]), part: &Part, (remarks, weighed): (&str, bool)) {
     let Some(category) = part.said.categories.first().copied() else { return };
     let added = |door: &&Door| !job.added_to(door.index, &part.said.categories, CODE).is_empty();
     let lines: Vec<&Spec> = job.lines_of(set, &part.said.categories);
@@ -241,7 +267,7 @@ fn ask(job: &Job, out: &mut Out, (set, doors): (usize, &[&Door]), part: &Part, r
     let otherwise = |spec: &&Spec| part.said.concerns(spec) || part.said.attributes.iter().any(|said| differs(spec, said));
     let (says, answer) = match part.does {
         Does::Out if ids.is_empty() => return,
-        Does::Out => (format!("A remark takes goods out that the set has ({name})"), vec![left_out(&ids, all)]),
+        Does::Out => (format!("A remark takes goods out that the set has ({name})"), vec![left_out(&ids, all, weighed)]),
         Does::More if doors.iter().all(added) || part.twice && has_two(&lines, doors) => return,
         Does::More => {
             let added = |category: &Category| Answer::new(format!("{} added, as the remark says", title(*category)), add(*category));
