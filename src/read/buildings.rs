@@ -106,11 +106,10 @@ fn has(number: &str, building: &str) -> bool {
     rest.is_some_and(|rest| lettered || rest.starts_with(['-', '.']))
 }
 
-/// Gives the doors of several buildings numbers of their own, where each of those that share one stands in another building
-/// and no set names doors by number.
-pub(super) fn settle(out: &mut Gathered) {
-    let mut told: BTreeMap<_, _> = std::mem::take(&mut out.buildings).into_iter().collect();
-    let schedule = &mut out.schedule;
+/// The building of each door, where a column, a row above it or the name of its sheet says one.
+pub(super) fn of_doors(out: &Gathered) -> Vec<Option<String>> {
+    let mut told: BTreeMap<_, _> = out.buildings.iter().cloned().collect();
+    let schedule = &out.schedule;
     if told.is_empty() && repeat(schedule) {
         told = banners(schedule);
     }
@@ -121,11 +120,21 @@ pub(super) fn settle(out: &mut Gathered) {
         }
     }
     if told.is_empty() && sheets.values().all(Option::is_none) {
-        return;
+        return vec![None; schedule.openings.len()];
     }
     let building =
         |door: &Opening| told.get(&door.place).cloned().or_else(|| sheets.get(&*door.place.sheet).cloned().flatten());
-    let of_doors: Vec<Option<String>> = schedule.openings.iter().map(building).collect();
+    schedule.openings.iter().map(building).collect()
+}
+
+/// Gives the doors of several buildings numbers of their own, where each of those that share one stands in another building
+/// and no set names doors by number.
+pub(super) fn settle(out: &mut Gathered) {
+    let of_doors = of_doors(out);
+    if of_doors.iter().all(Option::is_none) {
+        return;
+    }
+    let schedule = &mut out.schedule;
     let places = schedule.openings.iter().zip(&of_doors);
     schedule.buildings = places.filter_map(|(door, of)| Some((door.place.clone(), of.clone()?))).collect();
     let mut rows: ByText<Vec<usize>> = ByText::default();

@@ -73,6 +73,7 @@ mod leftalone;
 mod legend;
 mod legendrows;
 mod length;
+mod listapart;
 mod listbeside;
 mod listsabove;
 mod longcells;
@@ -287,6 +288,7 @@ fn finish(out: &mut walk::Gathered, terms: &[ReadTerms], is_whole: bool) -> Resu
         marked::instead_of_sets(out);
     }
     superseded::doors(out);
+    listapart::settle(out);
     keyed::join(out);
     saidmaterial::settle(&mut out.schedule);
     assigned::given(terms, out)?;

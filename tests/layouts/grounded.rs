@@ -241,7 +241,14 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
             let own = schedule.sets.iter().filter(|set| set.openings.contains(&opening.number));
             // The first of two headings of one set tells of its doors too.
             let at_head = own.clone().any(|set| rows.text(schedule, &set.place).contains(&squeezed(part)));
+            // A second list that names the door lends it what it says.
+            let listed = || {
+                let lists = schedule.ledger.iter().filter(|row| row.role == Role::SetOpenings);
+                let mut lists = lists.filter_map(|row| rows.row(&row.place));
+                lists.any(|cells| cells.join(" | ").contains(&squeezed(part)))
+            };
             at_head
+                || own.clone().next().is_some() && listed()
                 || own
                     .flat_map(|set| set.notes.iter().map(|note| &note.text).chain([&set.title]))
                     .any(|text| squeezed(text).contains(&squeezed(part)))
@@ -284,6 +291,14 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
                 let over = of.place.row < opening.place.row && of.place.sheet == opening.place.sheet;
                 over && of.place.file == opening.place.file || of.openings.contains(&opening.number)
             });
+            // Another table has a row of the door with its set.
+            let listed = schedule.ledger.iter().filter(|row| row.role == Role::SetOpenings).any(|row| {
+                let cells = rows.row(&row.place).map(Vec::as_slice).unwrap_or_default();
+                cells.contains(&squeezed(&opening.number)) && cells.contains(&squeezed(set))
+            });
+            if listed && codes.contains("set-from-heading") {
+                continue;
+            }
             // The sets of several columns stand in cells of their own.
             let parts = set.split(" + ").filter(|_| codes.contains("several-sets"));
             // A second list of the goods of one door is told apart by a count, and doors that follow share it: `201 (2)`.
