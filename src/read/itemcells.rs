@@ -12,7 +12,7 @@ use super::itemtext::{is_count, is_quantity, starts_with_quantity};
 use super::schedule::{PartRole, Wording};
 use super::sheet::{Cell, CellKind, Row};
 use super::size;
-use super::table::{Holds, Table};
+use super::table::{Column, Holds, Table};
 use super::walk::Walker;
 use super::words::{self, plain};
 
@@ -41,9 +41,14 @@ pub(super) fn is_of_door(text: &str) -> bool {
     !hinge || width < height && width <= Inches::whole(LEAF)
 }
 
-/// `LEAF`, `EACH OPENING`: a cell that says what the quantity of its row is per, and nothing else.
-fn is_basis(text: &str) -> bool {
-    text.len() <= LONGEST_BASIS && words::list("basis-of-a-column").is(&plain(text))
+/// `EACH OPENING`: a cell that says what the quantity of its row is per, and nothing else. `LEAF` does under `PER` or `QTY BASIS`;
+/// under `PREP` it says where the goods go.
+fn is_basis(text: &str, column: Option<&Column>) -> bool {
+    let asked = || column.is_some_and(|column| words::list("basis-heading").is(&headings::key(&column.heading)));
+    text.len() <= LONGEST_BASIS && {
+        let folded = plain(text);
+        words::list("basis-of-a-column").is(&folded) || words::list("basis-alone").is(&folded) && asked()
+    }
 }
 
 /// `EACH DOOR OPENING` is the longest.
@@ -95,7 +100,7 @@ impl Walker<'_> {
                 Some(M::Maker) => PartRole::Maker,
                 Some(M::Remarks | M::Furnisher) => PartRole::Remarks,
                 // `QTY BASIS`, `PER`: what the quantity is per.
-                Some(M::Other) | None if is_basis(&cell.text) => PartRole::Unit,
+                Some(M::Other) | None if is_basis(&cell.text, column) => PartRole::Unit,
                 Some(M::Other | M::Room)
                     if table.is_some()
                         && column.is_some_and(|column| {
