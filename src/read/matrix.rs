@@ -195,6 +195,7 @@ impl Matrix {
         self.conditional(out);
         for (set, place, said) in &self.sets {
             let lines = &mut out.schedule.sets[*set].lines;
+            // TRIM may stand before EXIT DEVICE.
             let in_turn = said.iter().filter(|said| !said.trim).chain(said.iter().filter(|said| said.trim));
             in_turn.for_each(|said| with_trim(lines, said.trim, self.goods_of(place, said)));
         }

@@ -65,7 +65,10 @@ fn rating_within(text: &str) -> Option<&str> {
         let said = before.trim_end().strip_suffix(signs);
         said.is_some_and(|said| words::list(list).ends(said.trim_end()).is_some())
     };
-    let others = bare && (other("minutes-of-others", &[':']) || other("minimum-of-others", &[':']));
+    let others = bare
+        && (other("minutes-never-of-doors", &[':', ','])
+            || other("minutes-of-others", &[':'])
+            || other("minimum-of-others", &[':']));
     (!others).then_some(part)
 }
 

@@ -233,7 +233,9 @@ fn of_others(part: &str) -> bool {
 
 /// `finish US10B`, `FINISH: 630`: the codes of hardware, not of paint.
 fn finish_of_hardware(part: &str) -> bool {
-    let named = || words::list("finish-words").find(part).is_some();
+    // `Finish floor 612`, `Room finish: 626 carpet` are of the room.
+    let named =
+        || words::list("finish-words").find(part).is_some() && words::list("finish-of-rooms").find(part).is_none();
     let number = |word: &str| word.len() == 3 && word.bytes().all(|byte| byte.is_ascii_digit());
     part.split([' ', ':', '=']).any(|word| {
         let word = word.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
