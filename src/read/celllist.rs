@@ -39,8 +39,16 @@ pub(super) fn parted(table: Option<&Table>, row: &Row) -> Option<Parted> {
     if row.cells.iter().any(counted) {
         return None;
     }
+    // `Exterior` beside all goods of a set says where its doors are, and nothing of each of them.
+    let place = |cell: &Cell| {
+        meaning(cell) == Some(M::Remarks) && table.is_some_and(|table| table.has(M::Set)) && is_place(&cell.text)
+    };
     let fixed = |cell: &Cell| {
-        matches!(meaning(cell), Some(M::Finish | M::DoorFinish | M::FrameFinish | M::Maker | M::Unit | M::Remarks))
+        !place(cell)
+            && matches!(
+                meaning(cell),
+                Some(M::Finish | M::DoorFinish | M::FrameFinish | M::Maker | M::Unit | M::Remarks)
+            )
     };
     let lists: Vec<(&Cell, Vec<String>)> =
         row.cells.iter().filter(|cell| !fixed(cell)).filter_map(|cell| Some((cell, items(&cell.text)?))).collect();
@@ -55,7 +63,8 @@ pub(super) fn parted(table: Option<&Table>, row: &Row) -> Option<Parted> {
         let free =
             matches!(meaning(cell), None | Some(M::Description | M::Other | M::SetTitle | M::Room | M::DoorsServed));
         let figures = cell.text.bytes().any(|byte| byte.is_ascii_digit());
-        free && !(figures && meaning(cell) == Some(M::Other))
+        (free || place(cell))
+            && !(figures && meaning(cell) == Some(M::Other))
             && !tells_of_goods(&plain(&cell.text))
             && cell.text.bytes().any(|byte| byte.is_ascii_alphabetic())
     };
@@ -121,6 +130,12 @@ fn line_by_line(row: &Row, meaning: &impl Fn(&Cell) -> Option<M>) -> Option<Vec<
         }
     }
     Some(rows)
+}
+
+/// Whether words say that doors are outside or inside, and nothing else.
+fn is_place(text: &str) -> bool {
+    let folded = plain(text);
+    ["exterior", "interior"].iter().any(|list| words::list(list).is(folded.trim_end_matches(['.', ':'])))
 }
 
 /// A quantity and nothing else.

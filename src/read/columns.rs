@@ -10,7 +10,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::sheet::{Cell, CellKind};
 use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
-use super::{bycells, celllist, dooritems, doorlist, doors, kinds, listbeside, settled, size, twotongues};
+use super::{bycells, celllist, dooritems, doorlist, doors, kinds, listbeside, matrixcells, settled, size, twotongues};
 
 /// Why a column was passed over whose heading says nothing.
 pub(super) const UNKNOWN: &str = "heading not known";
@@ -81,6 +81,8 @@ pub(crate) fn table(
     sample: &BTreeMap<usize, Vec<&Cell>>,
     terms: Option<&ReadTerms>,
 ) -> Table {
+    let named = matrixcells::goods_heard(heard, sample);
+    let heard = named.as_deref().unwrap_or(heard);
     let says = |meaning: M| {
         heard.iter().any(|(_, _, heard)| heard.as_ref().is_some_and(|(heard, _)| *heard == Heard::One(meaning)))
     };

@@ -82,6 +82,9 @@ impl Walker<'_> {
             self.lanes[lane].set = None;
             return note(self.sheet, &text, row, out);
         }
+        if let Some(role) = self.rating_row(lane, set, row, out) {
+            return role;
+        }
         if let Some(role) = self.size_row(set, row, out) {
             self.each_leaf(lane, &folded);
             return role;

@@ -10,10 +10,9 @@ use super::doorgoods;
 use super::doors::Reader;
 use super::headings::{self, Heard, Meaning as M};
 use super::itemtext;
-use super::matrixcells::{counted, holds_for_each, is_trim, label, of_others, stuck, with_trim};
+use super::matrixcells::{count_beside, counted, holds_for_each, is_trim, label, of_others, stuck, with_trim};
 use super::schedule::{HardwareSet, Line, PartRole, Wording};
 use super::settled;
-use super::table::Column;
 use super::walk::Gathered;
 use super::words::{self, plain};
 
@@ -101,6 +100,12 @@ impl Matrix {
     /// Whether a door's row has this code in a cell: a row that begins with it explains it.
     pub fn uses(&self, code: &str) -> bool {
         self.used.contains(&plain(code))
+    }
+
+    /// Whether the cells of sets are codes and counts, most of them.
+    pub fn sets_are_coded(&self) -> bool {
+        let cells = || self.sets.iter().flat_map(|(.., said)| said);
+        cells().filter(|said| said.cell.len() <= 8).count() * 4 > cells().count() * 3
     }
 
     /// Takes an entry of a key.
@@ -430,21 +435,4 @@ impl Matrix {
         let section = explained.then(|| said.kind.as_str().into());
         Line { section, ..Line::new(place.cell(said.column), wording) }
     }
-}
-
-/// The count that stands beside a kind of hardware, under a heading of the same group that says how many.
-fn count_beside(reader: &Reader<'_>, kind: &Column) -> Option<u32> {
-    let group = |column: &Column| {
-        let (group, last) = column.heading.rsplit_once(' ')?;
-        Some((plain(group), headings::exact(&headings::key(last))))
-    };
-    let (own, _) = group(kind)?;
-    let counts = |column: &&Column| {
-        let near = column.index == kind.index + 1 || column.index + 1 == kind.index;
-        let many = Some(Heard::One(M::Quantity));
-        near && group(column)
-            .is_some_and(|(other, last)| other == own && (last == many || last == Some(Heard::NumberOrQuantity)))
-    };
-    let column = reader.table.columns.iter().find(counts)?;
-    super::doors::whole_count(&reader.row.cell(column.index)?.text).filter(|count| (1..100).contains(count))
 }

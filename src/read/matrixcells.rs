@@ -1,13 +1,23 @@
 //! Cells and headings of matrices: how many of what a cell says, and the kind of hardware that a heading names.
 
-use super::doors::Reader;
+use std::collections::BTreeMap;
+
+use super::doors::{self, Reader};
 use super::headings::{self, Heard, Meaning as M};
 use super::itemtext;
 use super::schedule::Line;
+use super::sheet::{Cell, CellKind, Row};
 use super::size::{self, Axis};
+use super::table::{Column, HeardColumn};
 use super::words::{self, plain};
 use crate::trade::function;
 use crate::trade::inches::Inches;
+
+/// A heading that names goods is no longer.
+const GOODS: usize = 40;
+
+/// Codes and counts below it are no longer.
+const CODE: usize = 8;
 
 /// The count and the code of a cell: `X2`, `2`, `H2 X2`, `2 H2`, `H2 (2)`, `2 EA`.
 pub(super) fn counted(folded: &str) -> (Option<&str>, &str) {
@@ -113,6 +123,48 @@ pub(super) fn of_others(words: &str, kind: &str) -> bool {
         || !hinges.is(kind) && named() && !words.contains(kind.trim_end_matches('S'))
 }
 
+/// Whether a heading names goods: `Office Lock`, `Hinges BB 4-1/2 652`.
+fn names_goods(text: &str) -> bool {
+    let kind =
+        || matches!(headings::of_cell(text), Some(Heard::One(M::Kind) | Heard::SmokeOrKind | Heard::RemarksOrKind));
+    let goods = || words::list("hardware").find(&plain(text)).is_some();
+    text.len() <= GOODS && !text.starts_with(|first: char| first.is_ascii_digit()) && (kind() || goods())
+}
+
+/// Whether a row heads doors against kinds of goods, whatever else its headings say of these: `Door | Office lock 626 |
+/// Storeroom lock 626 | Closer 689`.
+pub(super) fn heads_goods(row: &Row) -> bool {
+    let of_doors = || headings::of_cell(&row.cells[0].text) == Some(Heard::One(M::DoorNumber));
+    if row.cells.len() < 4 || !of_doors() {
+        return false;
+    }
+    let named = |cell: &&Cell| !cell.struck && cell.kind == CellKind::Text && names_goods(&cell.text);
+    let named = row.cells[1..].iter().filter(named).count();
+    named >= 3 && named * 2 >= row.cells.len()
+}
+
+/// The headings of such a table, those among them that name goods as kinds; `None` where there are none.
+pub(super) fn goods_heard(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) -> Option<Vec<HeardColumn>> {
+    let says = |meaning: M| heard.iter().any(|(.., own)| own.as_ref().is_some_and(|own| own.0 == Heard::One(meaning)));
+    let codes = |at: &usize| sample.get(at).is_none_or(|cells| cells.iter().all(|cell| cell.text.len() <= CODE));
+    let goods = |(at, heading, own): &&HeardColumn| own.is_none() && names_goods(heading) && codes(at);
+    let kind = |(.., own): &&HeardColumn| own.as_ref().is_some_and(|own| own.0 == Heard::One(M::Kind));
+    let others = [M::Set, M::Quantity, M::Description, M::CatalogNumber];
+    let named = heard.iter().filter(goods).count();
+    if named == 0
+        || !says(M::DoorNumber)
+        || others.into_iter().any(says)
+        || named + heard.iter().filter(kind).count() < 3
+    {
+        return None;
+    }
+    let taken = |column: &HeardColumn| match goods(&column) {
+        true => (column.0, column.1.clone(), Some((Heard::One(M::Kind), "it names goods".to_string()))),
+        false => column.clone(),
+    };
+    Some(heard.iter().map(taken).collect())
+}
+
 /// The kind of hardware that a heading names, without the words of the groups above it.
 pub(super) fn label(heading: &str) -> String {
     let heading = heading.replace('\n', " ");
@@ -126,9 +178,10 @@ pub(super) fn label(heading: &str) -> String {
     let behind = heading.rsplit_once(')').map(|(_, behind)| behind.trim()).filter(|behind| known(behind));
     let heading = behind.map_or(heading.clone(), str::to_string);
     let words: Vec<&str> = heading.split(' ').collect();
-    // `HANGING Type`: the kind stands above.
+    // `HANGING Type`: the kind stands above. `Closer 689` is one whole.
+    let worded = |last: &str| !last.bytes().any(|byte| byte.is_ascii_digit());
     let group =
-        || heading.rsplit_once(' ').map(|(group, _)| group).filter(|group| words::list("section").is(&plain(group)));
+        || heading.rsplit_once(' ').filter(|(group, last)| worded(last) && words::list("section").is(&plain(group)));
     // `Storeroom Lock`: the function stands before the kind.
     let function = |word: &str| {
         let word = word.to_lowercase();
@@ -138,5 +191,22 @@ pub(super) fn label(heading: &str) -> String {
         let from = if from > 0 && function(words[from - 1]) { from - 1 } else { from };
         words[from..].join(" ")
     });
-    own.or_else(|| group().map(str::to_string)).unwrap_or(heading)
+    own.or_else(|| group().map(|(group, _)| group.to_string())).unwrap_or(heading)
+}
+
+/// The count that stands beside a kind of hardware, under a heading of the same group that says how many.
+pub(super) fn count_beside(reader: &Reader<'_>, kind: &Column) -> Option<u32> {
+    let group = |column: &Column| {
+        let (group, last) = column.heading.rsplit_once(' ')?;
+        Some((plain(group), headings::exact(&headings::key(last))))
+    };
+    let (own, _) = group(kind)?;
+    let counts = |column: &&Column| {
+        let near = column.index == kind.index + 1 || column.index + 1 == kind.index;
+        let many = Some(Heard::One(M::Quantity));
+        near && group(column)
+            .is_some_and(|(other, last)| other == own && (last == many || last == Some(Heard::NumberOrQuantity)))
+    };
+    let column = reader.table.columns.iter().find(counts)?;
+    doors::whole_count(&reader.row.cell(column.index)?.text).filter(|count| (1..100).contains(count))
 }

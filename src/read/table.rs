@@ -14,6 +14,7 @@ use super::itemtext::is_count;
 use super::kinds;
 use super::numbered;
 use super::otherdoors;
+use super::itemtext::{counts_beside_unit, is_count};
 use super::revision;
 use super::secondset;
 use super::settled;
@@ -22,7 +23,7 @@ use super::suspect;
 use super::takeoff;
 use super::unheaded;
 use super::words;
-use super::{bycells, columns, doortypes};
+use super::{bycells, columns, doortypes, kinds, matrixcells, numbered, otherdoors};
 
 /// What a table is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -207,6 +208,9 @@ pub(super) fn is_heading_row(row: &Row) -> bool {
         return false;
     }
     let cells = row.cells.iter().filter(|cell| !cell.struck).count();
+    if matrixcells::heads_goods(row) {
+        return true;
+    }
     let (mut looked, mut known, mut kinds) = (0, 0, 0);
     for cell in row.cells.iter().filter(|cell| !cell.struck) {
         // Too many others by now, whatever follows.

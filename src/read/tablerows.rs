@@ -298,10 +298,7 @@ impl Walker<'_> {
         {
             return self.key_row(row, out);
         }
-        // The key of the codes may stand beside the table.
-        let known = |column: usize| table.columns.iter().any(|of| of.index == column && of.meaning != M::Other);
-        let beside = row.cells.iter().filter(|cell| !known(cell.column));
-        beside.for_each(|cell| out.matrix.explain(&cell.text, &self.sheet.at(row.number, cell.column)));
+        self.key_beside(&reader, out);
         let opening = doors::opening(&reader, number, &mut out.schedule.findings);
         let first = out.schedule.openings.len();
         self.push_doors(lane, &reader, opening, out);
@@ -315,7 +312,10 @@ impl Walker<'_> {
         let reader = Reader { sheet: self.sheet, row, table: &table };
         let id = reader.cell(M::Set).and_then(|cell| setheading::id_of_cell(&cell.text)).filter(|id| id.len() <= 14);
         let marked = table.columns.iter().any(|column| column.meaning == M::Kind && row.cell(column.index).is_some());
-        let Some(id) = id.filter(|_| marked) else { return self.key_row(row, out) };
+        let Some(id) = id.filter(|_| marked && !self.explains_code(lane, &reader, out)) else {
+            return self.key_row(row, out);
+        };
+        self.key_beside(&reader, out);
         let words = [M::SetTitle, M::Room, M::Remarks].map(|meaning| reader.all(meaning));
         let title = words.into_iter().find(|words| !words.is_empty()).unwrap_or_default();
         let not_used = setheading::not_used(&title);

@@ -1,7 +1,7 @@
 //! Names of goods whose words stand apart: turned round behind a comma (strike, dust proof), or with the word they share
 //! only at the last (flush or surface bolt); phrases whose last word begins a longer one.
 
-use super::claim::{Claims, What};
+use super::claim::{Claim, Claims, What};
 use super::lexicon::Found;
 use super::meaning::{Link, Meaning, Special};
 use super::roles::Role;
@@ -18,6 +18,15 @@ pub(super) fn inverted(claims: &Claims, at: usize, phrase_end: usize) -> Option<
         .list
         .iter()
         .all(|claim| claims.tokens[claim.from].part != first.part || matches!(claim.what, What::Quantity(_)));
+    let nouns = |node: u32| {
+        let meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+        meanings.filter_map(|meaning| meaning.noun).fold(0, |goods, noun| goods | noun.categories)
+    };
+    // `Pivot set | Spring, floor and top`: the column before it names the goods, and a floor spring is none of these.
+    let before = claims.list.iter().filter(|claim| claim.from < at && claims.tokens[claim.from].part != first.part);
+    let named = before.filter_map(Claim::node).fold(0, |named, node| named | nouns(node));
+    let own = claims.phrase(at).is_some_and(|own| nouns(own.node) != 0);
+    let fits = |node: u32| named == 0 || own || nouns(node) & named != 0;
     let behind = &claims.tokens[comma + 1..];
     let length = behind.iter().take(4).take_while(|t| t.part == first.part && !t.is(',') && !t.is('(')).count();
     for count in (1..=length).filter(|_| head).rev() {
@@ -38,7 +47,8 @@ pub(super) fn inverted(claims: &Claims, at: usize, phrase_end: usize) -> Option<
         let turned: Vec<Token> = behind[..count].iter().chain(&claims.tokens[at..comma]).copied().collect();
         if let Some(found) = claims.lexicon.phrase(&turned, 0)
             && found.next == turned.len()
-            && claims.lexicon.entries(found.node).any(|entry| entry.meanings.iter().any(|m| m.noun.is_some()))
+            && nouns(found.node) != 0
+            && fits(found.node)
         {
             return Some((found.node, comma + 1 + count));
         }

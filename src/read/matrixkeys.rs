@@ -1,0 +1,68 @@
+//! Keys of the codes of matrices that stand without headings of their own: below a matrix of sets, where the column of the
+//! codes is that of the sets, and to the right of a matrix.
+
+use super::doors::Reader;
+use super::headings::Meaning as M;
+use super::sheet::{Cell, Row};
+use super::walk::{Gathered, Walker};
+use super::words::{self, plain};
+
+/// A row of a key has no more cells.
+const CELLS: usize = 3;
+
+/// A code is no longer than this.
+const CODE: usize = 8;
+
+impl Walker<'_> {
+    /// Whether a row in the columns of a matrix of sets explains a code of its cells and is no set: `H1 | Ball bearing hinge,
+    /// 4-1/2 x 4-1/2` below sets whose cells are codes.
+    pub(super) fn explains_code(&mut self, lane: usize, reader: &Reader<'_>, out: &Gathered) -> bool {
+        let row = reader.row;
+        let [code, said @ ..] = &row.cells[..] else { return false };
+        let of_sets = reader.table.column(M::Set).is_some_and(|column| column.index == code.column);
+        let worded = |cell: &Cell| {
+            let text = cell.text.trim();
+            !out.matrix.uses(text) && text.chars().count() > 2 && text.bytes().any(|byte| byte.is_ascii_alphabetic())
+        };
+        let is_code = code.text.trim().len() <= CODE && code.text.bytes().any(|byte| byte.is_ascii_alphabetic());
+        if !of_sets || !is_code || said.is_empty() || row.cells.len() > CELLS || !said.iter().all(worded) {
+            return false;
+        }
+        let goods = || said.iter().any(|cell| words::list("hardware").find(&plain(&cell.text)).is_some());
+        let goes_on = self.lanes[lane].legend != 0 && row.number == self.lanes[lane].legend + 1;
+        let begins =
+            || (out.matrix.uses(&code.text) || self.below_title(row)) && out.matrix.sets_are_coded() && goods();
+        let explains = goes_on || begins();
+        if explains {
+            self.lanes[lane].legend = row.number;
+        }
+        explains
+    }
+
+    /// Whether the row above holds nothing but the title of a key.
+    fn below_title(&self, row: &Row) -> bool {
+        let above = self.sheet.index_of(row.number).checked_sub(1).and_then(|at| self.sheet.rows.get(at));
+        let title = |cell: &Cell| words::list("legend-title").find(&plain(&cell.text)).is_some();
+        above.is_some_and(|above| matches!(&above.cells[..], [one] if title(one)))
+    }
+
+    /// Takes what stands beside the columns of a matrix as entries of its key: `A = entry lock` in one cell, `CH | Continuous
+    /// hinge` in two that nothing heads.
+    pub(super) fn key_beside(&self, reader: &Reader<'_>, out: &mut Gathered) {
+        let column = |at: usize| reader.table.columns.iter().find(|own| own.index == at);
+        let known = |cell: &&Cell| column(cell.column).is_some_and(|own| own.meaning != M::Other);
+        let beside: Vec<&Cell> = reader.row.cells.iter().filter(|cell| !known(cell)).collect();
+        for cell in &beside {
+            out.matrix.explain(&cell.text, &self.sheet.at(reader.row.number, cell.column));
+        }
+        for pair in beside.windows(2) {
+            let [code, said] = pair else { continue };
+            let headed = column(said.column).is_some_and(|own| !own.heading.is_empty());
+            let goods = || words::list("hardware").find(&plain(&said.text)).is_some();
+            let short = code.text.trim().len() <= CODE && !code.text.trim().contains(' ');
+            if said.column == code.column + 1 && short && !headed && goods() {
+                out.matrix.key(&code.text, &said.text);
+            }
+        }
+    }
+}

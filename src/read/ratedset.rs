@@ -1,0 +1,89 @@
+//! Sentences of a set that give the rating of its doors, `Doors are 90 minute rated.`, `All openings in this set are fire
+//! rated, 90 minutes.`: what `(90 minute)` in its heading says.
+
+use crate::trade::rating::Rating;
+
+use super::headfacts::{Facts, of_doors_above};
+use super::schedule::{Note, Role};
+use super::sheet::{Row, join};
+use super::walk::{Gathered, Walker};
+use super::words::{self, plain};
+
+/// Such a sentence is no longer.
+const LONGEST: usize = 100;
+
+impl Walker<'_> {
+    /// Reads a row of a set as the rating of its doors.
+    pub(super) fn rating_row(&self, lane: usize, set: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
+        let [cell] = &row.cells[..] else { return None };
+        let rating = of_doors(&cell.text)?;
+        // Behind an empty row, or among notes, it may be said of the doors of the whole job.
+        let index = self.sheet.index_of(row.number);
+        let above = index.checked_sub(1).and_then(|at| self.sheet.rows.get(at));
+        let beside = above.is_some_and(|above| above.number + 1 == row.number) && !self.lanes[lane].noting;
+        if !beside && words::list("of-this-set").find(&plain(&cell.text)).is_none() {
+            return None;
+        }
+        let place = self.sheet.place(row.number);
+        let told = Facts::of(&rating.replace([',', ';'], " ")).opening(&place, &mut out.schedule.findings)?;
+        out.schedule.sets[set].notes.push(Note { text: join(&row.cells), place });
+        of_doors_above(set, told, out);
+        Some(Role::Note)
+    }
+}
+
+/// The rating that a sentence gives the doors of its set, where it says nothing else.
+pub(super) fn of_doors(text: &str) -> Option<&str> {
+    if text.len() > LONGEST || !Rating::may_stand_in(text) {
+        return None;
+    }
+    let is = |list: &str, word: &str| words::list(list).is(plain(word).trim_matches(['.', ',', ':', ';']));
+    let all: Vec<&str> = text.split_whitespace().collect();
+    let leads = |word: &&&str| is("note", word) || is("rated-doors-lead", word);
+    let from = all.iter().take_while(leads).count();
+    if !all.get(from).is_some_and(|word| is("doors", word)) {
+        return None;
+    }
+    let behind = &all[from + 1..];
+    let idle = |word: &str| is("rated-doors-verb", word) || is("rated-doors-beside", word);
+    let before = behind.iter().take_while(|word| idle(word)).count();
+    if !behind[..before].iter().any(|word| is("rated-doors-verb", word)) {
+        return None;
+    }
+    let after = behind[before..].iter().rev().take_while(|word| idle(word)).count();
+    let said = &behind[before..behind.len() - after];
+    let (first, last) = (said.first()?, said.last()?);
+    let rating = &text[words::offset(text, first)..words::offset(text, last) + last.len()];
+    let rating = rating.trim_end_matches(['.', ',', ';']);
+    let figures = said.iter().filter(|word| word.starts_with(|sign: char| sign.is_ascii_digit()));
+    let one = figures.filter(|word| !word.contains('/') || word.contains('-')).count() <= 1;
+    let read = Rating::parse(rating);
+    let minutes = read.minutes.is_some_and(|minutes| minutes > 0) && read.wall_minutes.is_none();
+    (one && minutes && Rating::looks_like(rating)).then_some(rating)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::of_doors;
+
+    #[test]
+    fn a_sentence_on_the_doors_of_a_set_gives_their_rating() {
+        for (text, rating) in [
+            ("Doors are 90 minute rated.", Some("90 minute rated")),
+            ("NOTE: DOORS ARE 90 MIN RATED.", Some("90 MIN RATED")),
+            ("Openings to be 90 minute rated.", Some("90 minute rated")),
+            ("All openings in this set are fire rated, 90 minutes.", Some("fire rated, 90 minutes")),
+            ("All doors in this set to be 45 minute labeled", Some("45 minute labeled")),
+            ("Door to be labeled, 60 minutes.", Some("labeled, 60 minutes")),
+            ("Doors 109 and 110 are 90 minute rated.", None),
+            ("Doors at stair 2 are 90 minute rated.", None),
+            ("Doors are rated.", None),
+            ("Doors are in 1 hour rated walls.", None),
+            ("Closers are 90 minute rated.", None),
+            ("Doors are 90 minute rated except 104.", None),
+            ("Doors are held open 20 minutes.", None),
+        ] {
+            assert_eq!(of_doors(text), rating, "{text}");
+        }
+    }
+}
