@@ -25,7 +25,9 @@ impl Walker<'_> {
             return None;
         }
         let place = self.sheet.place(row.number);
-        let told = Facts::of(&rating.replace([',', ';'], " ")).opening(&place, &mut out.schedule.findings)?;
+        // A comma within it parts no facts.
+        let whole: Vec<&str> = rating.split([' ', ',', ';']).filter(|word| !word.is_empty()).collect();
+        let told = Facts::of(&whole.join(" ")).opening(&place, &mut out.schedule.findings)?;
         out.schedule.sets[set].notes.push(Note { text: join(&row.cells), place });
         of_doors_above(set, told, out);
         Some(Role::Note)
