@@ -25,9 +25,10 @@ impl Walker<'_> {
             return None;
         }
         let place = self.sheet.place(row.number);
-        // A comma within it parts no facts.
-        let whole: Vec<&str> = rating.split([' ', ',', ';']).filter(|word| !word.is_empty()).collect();
-        let told = Facts::of(&whole.join(" ")).opening(&place, &mut out.schedule.findings)?;
+        // `fire rated, 90 minutes`: the part that says how long.
+        let timed = |part: &&str| Rating::parse(part).minutes.is_some_and(|minutes| minutes > 0);
+        let rating = rating.split([',', ';']).map(str::trim).find(timed).unwrap_or(rating);
+        let told = Facts::of(rating).opening(&place, &mut out.schedule.findings)?;
         out.schedule.sets[set].notes.push(Note { text: join(&row.cells), place });
         of_doors_above(set, told, out);
         Some(Role::Note)

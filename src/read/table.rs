@@ -9,12 +9,7 @@ use super::dwellings::Dwellings;
 use super::headingpath::{hear, part_common, path};
 use super::headings::{self, Heard, Meaning as M};
 use super::headless;
-use super::itemcells;
 use super::itemtext::is_count;
-use super::kinds;
-use super::numbered;
-use super::otherdoors;
-use super::itemtext::{counts_beside_unit, is_count};
 use super::revision;
 use super::secondset;
 use super::settled;
@@ -23,7 +18,7 @@ use super::suspect;
 use super::takeoff;
 use super::unheaded;
 use super::words;
-use super::{bycells, columns, doortypes, kinds, matrixcells, numbered, otherdoors};
+use super::{bycells, columns, doortypes, itemcells, kinds, matrixcells, numbered, otherdoors};
 
 /// What a table is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
