@@ -69,8 +69,11 @@ pub(super) fn in_company(heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Ce
             .filter(|(_, heading, heard)| whole(heard) && words::list("dimension-heading").is(&headings::key(heading)));
         dims.for_each(|(_, _, heard)| *heard = None);
     }
-    // A size beside words of goods is theirs.
-    let doors = sized && !says(&out, &[one(M::Description)]) || says(&out, &[one(M::DoorNumber)]);
+    // A size beside goods is theirs; beside `GUESTROOM ENTRY` it is of the doors.
+    let goods = |(index, _, heard): &HeardColumn| {
+        matches!(heard, Some((Heard::One(M::Description), _))) && name_goods(sample.get(index))
+    };
+    let doors = sized && !out.iter().any(goods) || says(&out, &[one(M::DoorNumber)]);
     let counts = [one(M::Quantity), one(M::Unit), one(M::Count), Heard::NumberOrQuantity];
     let several = out.iter().filter(|(_, _, heard)| matches!(heard, Some((Heard::One(M::Set), _)))).count() > 1;
     if !doors
