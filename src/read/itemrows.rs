@@ -33,7 +33,7 @@ impl Walker<'_> {
         if let Some(role) = self.key_below(lane, row, out).or_else(|| self.lone_finish(lane, row, out)) {
             return role;
         }
-        if self.is_flat_total(lane, row) {
+        if self.is_flat_total(lane, row) || super::cardparts::is_rule(row) {
             return Role::Note;
         }
         let named = self.set_by_column(lane, row, out);
