@@ -8,6 +8,7 @@ FOLDER holds a folder for each fixture, written by `cargo test --test layouts` w
 2. The texts of every row in pintle's ledger are the values that openpyxl reads from LibreOffice's xlsx.
 3. The openings, sets and lines that pintle reads are the same from every format.
 """
+import csv
 import datetime
 import json
 import pathlib
@@ -26,6 +27,14 @@ problems = []
 # Files that are converted in one run.
 BATCH = 100
 
+
+def null_words():
+    """What the trade's lists call the words of programs for an empty cell."""
+    with open("catalogs/trade/schedule-words.csv", encoding="utf-8", newline="") as file:
+        return {word for row in csv.reader(file) if row and row[0] == "null-cell" for word in row[1].split("|")}
+
+
+NULLS = null_words()
 
 def convert(files, ending, folder):
     folder.mkdir(parents=True, exist_ok=True)
@@ -97,6 +106,8 @@ def compare_cells(path):
     for sheet in openpyxl.load_workbook(path, data_only=True, rich_text=True):
         for row in sheet.iter_rows():
             values = [cell.value for cell in row if cell.value is not None and str(cell.value).strip()]
+            # What programs write for an empty cell (null-cell in catalogs/trade/schedule-words.csv) is no word of the row.
+            values = [value for value in values if str(value) not in NULLS]
             if not values:
                 continue
             text = ledger.pop((sheet.title, row[0].row), None)
