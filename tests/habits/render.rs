@@ -1,0 +1,250 @@
+//! The layouts: one job written as an office would.
+
+use crate::corpus::{Input, Sheet};
+use crate::job::{Job, Set};
+use crate::lines::Lines;
+use crate::more;
+use crate::names::Names;
+use crate::pen::Pen;
+use crate::schedule::{Column, Doors, Page, listed};
+
+/// What was written, and what of the truth can be read in it.
+pub struct Rendering {
+    /// The files.
+    pub inputs: Vec<Input>,
+    /// The schedule's columns, where there is a schedule of doors.
+    pub facts: Vec<Column>,
+    /// Sets stand there with their ids and the order of their goods.
+    pub sets: bool,
+}
+
+/// The layouts, by name.
+pub const LAYOUTS: [&str; 7] = ["flat", "blocks", "schedule", "index", "matrix", "cells", "pasted"];
+
+/// Renders a job in a layout.
+pub fn render(pen: &mut Pen, layout: &str, job: &Job) -> Rendering {
+    let names = Names::draw(pen);
+    let lines = Lines::draw(pen);
+    match layout {
+        "flat" => flat(pen, job, &names, &lines),
+        "matrix" => more::matrix(pen, job),
+        "cells" => more::cells(pen, job, &names, &lines),
+        "pasted" => more::pasted(pen, job, &names, &lines),
+        "blocks" => {
+            let page = blocks(pen, job, &names, &lines, true);
+            Rendering { inputs: files(pen, vec![page]), facts: vec![Column::Number], sets: true }
+        }
+        "index" => {
+            let page = blocks(pen, job, &names, &lines, false);
+            with_schedule(pen, job, page, true)
+        }
+        _ => {
+            let page = blocks(pen, job, &names, &lines, false);
+            with_schedule(pen, job, page, false)
+        }
+    }
+}
+
+/// A schedule or an index of doors, and the page of the sets.
+pub fn with_schedule(pen: &mut Pen, job: &Job, sets: Page, bare: bool) -> Rendering {
+    let doors = Doors::draw(pen, bare, true);
+    let page = doors.page(pen, job);
+    let facts = doors.columns.iter().map(|(column, _)| *column).collect();
+    Rendering { inputs: files(pen, vec![page, sets]), facts, sets: true }
+}
+
+/// Every good in a row, with its set; the doors in a schedule of their own or in a column of the same table.
+fn flat(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines) -> Rendering {
+    let mut page = Page { name: "Hardware".to_owned(), rows: Vec::new() };
+    if pen.has("title above the table", 40) {
+        page.say("DOOR HARDWARE SCHEDULE");
+    }
+    let beside = pen.has("doors in the table", 40);
+    let mut headings = vec![
+        pen.habit(
+            "heading of the set of goods",
+            &["SET", "HDW SET", "HW SET", "SET NO.", "GROUP", "Hardware Set", "HDWR GROUP"],
+        )
+        .to_owned(),
+    ];
+    if beside {
+        headings
+            .push(pen.habit("heading of lists of doors", &["DOORS", "OPENINGS", "DOOR NUMBERS", "Doors"]).to_owned());
+    }
+    headings.extend(lines.headings());
+    page.rows.push(headings);
+    let every = pen.has("set in every row", 60);
+    let gaps = pen.has("blank rows between sets", 30);
+    for (at, set) in job.sets.iter().enumerate() {
+        if gaps && at > 0 {
+            page.blank();
+        }
+        if set.not_used {
+            let mut row = vec![set.id.clone()];
+            if beside {
+                row.push(String::new());
+            }
+            row.extend(lines.columns.iter().map(|(column, _)| {
+                if *column == crate::lines::Column::Words { names.unused().to_owned() } else { String::new() }
+            }));
+            page.rows.push(row);
+        }
+        for (line, good) in set.goods.iter().enumerate() {
+            let first = line == 0;
+            let mut row = vec![if first || every { set.id.clone() } else { String::new() }];
+            if beside {
+                row.push(if first || every { listed(names, job, at) } else { String::new() });
+            }
+            row.extend(lines.cells(good));
+            page.rows.push(row);
+        }
+    }
+    if beside {
+        return Rendering { inputs: files(pen, vec![page]), facts: vec![Column::Number], sets: true };
+    }
+    with_schedule(pen, job, page, false)
+}
+
+/// Sets in blocks, a heading each, perhaps with the doors they are for.
+pub fn blocks(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines, doors: bool) -> Page {
+    let mut page = Page { name: "Hardware Sets".to_owned(), rows: Vec::new() };
+    if pen.has("title above the sets", 50) {
+        page.say(pen.pick(&["HARDWARE SETS", "DOOR HARDWARE SCHEDULE", "HARDWARE SCHEDULE"]));
+        page.blank();
+    }
+    let columns = pen.has("goods in columns", 60);
+    let heads = if columns { pen.habit("headings of goods", &["none", "each", "each", "once"]) } else { "none" };
+    let place = if doors {
+        pen.habit("doors of a set stand", &["below", "below", "beside", "above", "behind the goods"])
+    } else {
+        ""
+    };
+    let gap = pen.has("blank row behind the heading", 20);
+    if heads == "once" {
+        page.rows.push(lines.headings());
+    }
+    let each = if pen.has("each to have", 20) {
+        pen.habit(
+            "each",
+            &["EACH OPENING TO HAVE:", "Each opening to receive:", "PROVIDE EACH OPENING WITH THE FOLLOWING:"],
+        )
+    } else {
+        ""
+    };
+    let notes = pen.has("notes below sets", 25);
+    for (at, set) in job.sets.iter().enumerate() {
+        let served = format!("{}{}", names.label(), listed(names, job, at));
+        let heading = names.heading(set);
+        let serves = doors && !set.not_used;
+        if serves && place == "above" {
+            page.say(&served);
+        }
+        if serves && place == "beside" {
+            page.rows.push(vec![heading, String::new(), served.clone()]);
+        } else {
+            page.say(&heading);
+        }
+        if serves && place == "below" {
+            page.say(&served);
+        }
+        if gap {
+            page.blank();
+        }
+        if !each.is_empty() && !set.not_used {
+            page.say(each);
+        }
+        goods(&mut page, set, lines, columns, heads);
+        if serves && place == "behind the goods" {
+            page.say(&served);
+        }
+        if notes && pen.chance(50) && !set.not_used {
+            page.say(pen.pick(&[
+                "NOTE: VERIFY SWING IN FIELD.",
+                "Coordinate with frame supplier.",
+                "Notes: Free egress at all times.",
+                "FIELD VERIFY EXISTING CONDITIONS.",
+            ]));
+        }
+        page.blank();
+    }
+    if pen.has("end of section", 30) {
+        page.say("END OF SECTION");
+    }
+    page
+}
+
+fn goods(page: &mut Page, set: &Set, lines: &Lines, columns: bool, heads: &str) {
+    if set.goods.is_empty() {
+        return;
+    }
+    if heads == "each" {
+        page.rows.push(lines.headings());
+    }
+    for good in &set.goods {
+        page.rows.push(if columns { lines.cells(good) } else { vec![lines.line(good)] });
+    }
+}
+
+/// Pages as files: sheets of a book, or text files, or one below the other.
+pub fn files(pen: &mut Pen, pages: Vec<Page>) -> Vec<Input> {
+    let kind = pen.habit("files", &["csv", "csv", "tsv", "xlsx", "xlsx"]);
+    if kind == "xlsx" {
+        let numbers = pen.has("figures as numbers", 50);
+        let sheets = pages.into_iter().map(|page| Sheet {
+            name: page.name,
+            hidden: false,
+            hide: Vec::new(),
+            rows: if numbers {
+                page.rows.into_iter().map(|row| row.into_iter().map(marked).collect()).collect()
+            } else {
+                page.rows
+            },
+        });
+        let sheets: Vec<Sheet> = sheets.collect();
+        if sheets.len() > 1 && pen.has("a book each", 25) {
+            let book = |sheet: Sheet| Input {
+                name: format!("{}.xlsx", plain(&sheet.name)),
+                encoding: String::new(),
+                text: String::new(),
+                sheets: vec![sheet],
+            };
+            return sheets.into_iter().map(book).collect();
+        }
+        return vec![Input { name: "schedule.xlsx".to_owned(), encoding: String::new(), text: String::new(), sheets }];
+    }
+    let separator = if kind == "tsv" { '\t' } else { ',' };
+    let pages = if pages.len() > 1 && pen.has("sets below the doors", 30) {
+        let mut all = Page { name: "job".to_owned(), rows: Vec::new() };
+        for page in pages {
+            all.rows.extend(page.rows);
+            all.blank();
+        }
+        vec![all]
+    } else {
+        pages
+    };
+    let file = |page: Page| {
+        let text = page.rows.iter().map(|row| line(row, separator)).collect();
+        Input { name: format!("{}.{kind}", plain(&page.name)), encoding: String::new(), text, sheets: Vec::new() }
+    };
+    pages.into_iter().map(file).collect()
+}
+
+fn plain(name: &str) -> String {
+    name.to_lowercase().replace(' ', "-")
+}
+
+fn marked(cell: String) -> String {
+    let figure =
+        !cell.is_empty() && cell.bytes().all(|byte| byte.is_ascii_digit()) && (cell == "0" || !cell.starts_with('0'));
+    if figure { format!("!n {cell}") } else { cell }
+}
+
+fn line(row: &[String], separator: char) -> String {
+    let quoted = |cell: &String| {
+        if cell.contains([separator, '"', '\n']) { format!("\"{}\"", cell.replace('"', "\"\"")) } else { cell.clone() }
+    };
+    let mut text = row.iter().map(quoted).collect::<Vec<_>>().join(&separator.to_string());
+    text.push('\n');
+    text
+}
