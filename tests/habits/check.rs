@@ -15,7 +15,7 @@ use pintle::understand::{Lexicon, understand_sets};
 use rust_decimal::Decimal;
 
 use crate::job::{Door, Good, Job};
-use crate::render::Rendering;
+use crate::render::{ASIDES, Rendering};
 use crate::schedule::Column;
 
 /// What every run needs, loaded once.
@@ -43,6 +43,12 @@ impl Desk {
         let mut told = Vec::new();
         doors(&completed, job, rendering, &mut told);
         goods(&completed, &takeoff, job, &mut told);
+        for line in completed.schedule.sets.iter().flat_map(|set| &set.lines) {
+            let strange = |words: &&&str| line.wording.text.contains(**words);
+            if let Some(words) = ASIDES.iter().find(strange) {
+                told.push(format!("\"{words}\" is no good: {}", line.wording.text.replace('\n', " ")));
+            }
+        }
         if rendering.sets {
             sets(&completed, job, &mut told);
         }
@@ -66,7 +72,7 @@ fn doors(completed: &Completed, job: &Job, rendering: &Rendering, told: &mut Vec
             ([], true) => {}
             ([one], true) if one.excluded.is_some() || one.set.is_none() => {}
             ([_, ..], true) => told.push(format!("door {number} is not used, and counts")),
-            ([one], false) => facts(one, door, job, rendering, told),
+            ([one], false) => facts(completed, one, door, job, rendering, told),
             ([_, _, ..], false) => told.push(format!("door {number} stands {} times", found.len())),
         }
     }
@@ -77,7 +83,8 @@ fn doors(completed: &Completed, job: &Job, rendering: &Rendering, told: &mut Vec
     }
 }
 
-fn facts(got: &Opening, door: &Door, job: &Job, rendering: &Rendering, told: &mut Vec<String>) {
+fn facts(completed: &Completed, got: &Opening, door: &Door, job: &Job, rendering: &Rendering, told: &mut Vec<String>) {
+    let schedule = &completed.schedule;
     let number = &door.number;
     let mut differ = |what: &str, wanted: String, got: String| {
         if wanted != got {
@@ -86,8 +93,14 @@ fn facts(got: &Opening, door: &Door, job: &Job, rendering: &Rendering, told: &mu
     };
     let has = |column: Column| rendering.facts.contains(&column);
     if rendering.sets {
-        let id = got.set.as_deref().map_or_else(|| "none".to_owned(), loose_id);
-        differ("set", loose_id(&job.sets[door.set].id), id);
+        // The set that serves it, however the schedule spells the id.
+        let serves = |set: &&CompletedSet| {
+            set.openings
+                .iter()
+                .any(|at| schedule.openings[*at].place == got.place && schedule.openings[*at].number == got.number)
+        };
+        let ids: Vec<String> = completed.sets.iter().filter(serves).map(|set| loose_id(&set.id)).collect();
+        differ("set", loose_id(&job.sets[door.set].id), ids.join(" and "));
     }
     if got.excluded.is_some() || got.count != 1 {
         differ("stands", "once".into(), format!("{:?} times {}", got.excluded, got.count));

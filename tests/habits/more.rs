@@ -87,9 +87,7 @@ impl Codes {
     fn of(job: &Job, kinds: &[&'static str]) -> Codes {
         let mut all: Vec<(String, &'static str)> = Vec::new();
         for column in kinds {
-            let letters: String = column.chars().filter(char::is_ascii_alphabetic).collect();
-            let longest = |own: &str| kinds.iter().filter(|other| other.starts_with(own)).count() == 1;
-            let lead = (1..=letters.len()).map(|long| &letters[..long]).find(|own| longest(own)).unwrap_or(&letters);
+            let lead = lead(column, kinds);
             let mut number = 0;
             for good in job.sets.iter().flat_map(|set| &set.goods) {
                 let known = all.iter().any(|(_, words)| *words == good.words);
@@ -106,6 +104,15 @@ impl Codes {
         let own = self.all.iter().find(|(_, words)| *words == good.words);
         own.map_or_else(|| good.words.to_owned(), |(code, _)| code.clone())
     }
+}
+
+/// The initials of a heading of several words, the fewest letters of one word that no other heading begins with.
+fn lead(column: &str, kinds: &[&str]) -> String {
+    if column.contains(' ') {
+        return column.split(' ').filter_map(|word| word.chars().next()).collect();
+    }
+    let alone = |long: &usize| kinds.iter().filter(|other| other.starts_with(&column[..*long])).count() == 1;
+    (1..column.len()).find(alone).map_or(column, |long| &column[..long]).to_owned()
 }
 
 /// All goods of a set in one cell.

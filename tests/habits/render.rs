@@ -18,6 +18,21 @@ pub struct Rendering {
     pub sets: bool,
 }
 
+/// What stands around and between sets: none of it may come into a good.
+pub const ASIDES: &[&str] = &[
+    "NOTE: VERIFY SWING IN FIELD.",
+    "Coordinate with frame supplier.",
+    "Notes: Free egress at all times.",
+    "FIELD VERIFY EXISTING CONDITIONS.",
+    "LAKE DISTRICT LIBRARY",
+    "HILLSIDE CLINIC",
+    "RIVER DEPOT",
+    "08 71 00",
+    "END OF SECTION",
+    "EACH OPENING",
+    "HARDWARE SCHEDULE",
+];
+
 /// The layouts, by name.
 pub const LAYOUTS: [&str; 7] = ["flat", "blocks", "schedule", "index", "matrix", "cells", "pasted"];
 
@@ -158,12 +173,7 @@ pub fn blocks(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines, doors: boo
             page.say(&served);
         }
         if notes && pen.chance(50) && !set.not_used {
-            page.say(pen.pick(&[
-                "NOTE: VERIFY SWING IN FIELD.",
-                "Coordinate with frame supplier.",
-                "Notes: Free egress at all times.",
-                "FIELD VERIFY EXISTING CONDITIONS.",
-            ]));
+            page.say(pen.pick(&ASIDES[..4]));
         }
         page.blank();
     }
