@@ -154,7 +154,7 @@ pub const KINDS: &[Kind] = &[
     ),
     kind("power-transfer", (1, 1), "EA", "POWER TRANSFER", "", &["Power transfer", "Electric power transfer"]),
     kind("power-supply", (1, 1), "EA", "POWER SUPPLY", "", &["Power supply", "Power supply 24VDC"]),
-    kind("position-switch", (1, 2), "EA", "DOOR POSITION SWITCH", "", &["Door position switch", "Door contact"]),
+    kind("position-switch", (1, 2), "EA", "DOOR CONTACT", "", &["Door position switch", "Door contact"]),
     kind("reader", (1, 1), "EA", "CARD READER", "", &["Card reader", "Proximity card reader"]),
 ];
 

@@ -115,6 +115,75 @@ fn lead(column: &str, kinds: &[&str]) -> String {
     (1..column.len()).find(alone).map_or(column, |long| &column[..long]).to_owned()
 }
 
+/// A row a set and a column a kind of goods; the doors in a column beside, or in a schedule.
+pub fn matrix_of_sets(pen: &mut Pen, job: &Job, names: &Names) -> Rendering {
+    let mut kinds: Vec<&'static str> = Vec::new();
+    for good in job.sets.iter().flat_map(|set| &set.goods) {
+        if !kinds.contains(&good.of().column) {
+            kinds.push(good.of().column);
+        }
+    }
+    let none = pen.habit("no such good", &["", "-", "--"]);
+    let titles = pen.has("column of titles of sets", 40);
+    let mut page = Page { name: "Hardware Sets".to_owned(), rows: Vec::new() };
+    page.say("HARDWARE SETS");
+    let mut headings =
+        vec![pen.habit("heading of the set of goods", &["SET", "HDW SET", "HW SET", "SET NO.", "GROUP"])];
+    if titles {
+        headings.push(pen.habit("heading of titles", &["SET DESCRIPTION", "USED FOR", "SET TITLE"]));
+    }
+    headings.extend(&kinds);
+    page.rows.push(headings.iter().map(|heading| (*heading).to_owned()).collect());
+    for set in &job.sets {
+        let mut row = vec![set.id.clone()];
+        if titles {
+            row.push(if set.not_used { names.unused().to_owned() } else { set.title.to_owned() });
+        }
+        for (at, column) in kinds.iter().enumerate() {
+            let good = set.goods.iter().find(|good| good.of().column == *column);
+            row.push(match good {
+                None if set.not_used && !titles && at == 0 => names.unused().to_owned(),
+                None if set.not_used => String::new(),
+                None => none.to_owned(),
+                Some(good) if good.others.is_some() => good.others.unwrap_or_default().to_uppercase(),
+                Some(good) if ["LOCK", "LATCH", "EXIT DEVICE"].contains(column) => match good.pieces {
+                    1 => good.words.to_owned(),
+                    more => format!("({more}) {}", good.words),
+                },
+                Some(good) => good.pieces.to_string(),
+            });
+        }
+        page.rows.push(row);
+    }
+    // The columns give the goods an order of their own.
+    Rendering { sets: false, ..with_schedule(pen, job, page, false) }
+}
+
+/// The goods of each door below one another, without sets.
+pub fn by_door(pen: &mut Pen, job: &Job, lines: &Lines) -> Rendering {
+    let every = pen.has("door in every row", 60);
+    let mut page = Page { name: "Hardware".to_owned(), rows: Vec::new() };
+    if pen.has("title above the table", 40) {
+        page.say("DOOR HARDWARE SCHEDULE");
+    }
+    let mut headings =
+        vec![pen.habit("heading of doors", &["DOOR NO.", "OPENING", "DOOR", "DOOR NUMBER", "DOOR #"]).to_owned()];
+    headings.extend(lines.headings());
+    page.rows.push(headings);
+    let gaps = pen.has("blank rows between doors", 30);
+    for door in job.doors.iter().filter(|door| !door.not_used) {
+        for (line, good) in job.sets[door.set].goods.iter().enumerate() {
+            let mut row = vec![if line == 0 || every { door.number.clone() } else { String::new() }];
+            row.extend(lines.cells(good));
+            page.rows.push(row);
+        }
+        if gaps {
+            page.blank();
+        }
+    }
+    Rendering { inputs: files(pen, vec![page]), facts: vec![Column::Number], sets: false }
+}
+
 /// All goods of a set in one cell.
 pub fn cells(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines) -> Rendering {
     let beside = pen.has("doors in the table", 50);

@@ -34,7 +34,8 @@ pub const ASIDES: &[&str] = &[
 ];
 
 /// The layouts, by name.
-pub const LAYOUTS: [&str; 7] = ["flat", "blocks", "schedule", "index", "matrix", "cells", "pasted"];
+pub const LAYOUTS: [&str; 9] =
+    ["flat", "blocks", "schedule", "index", "matrix", "cells", "pasted", "by door", "matrix of sets"];
 
 /// Renders a job in a layout.
 pub fn render(pen: &mut Pen, layout: &str, job: &Job) -> Rendering {
@@ -44,6 +45,8 @@ pub fn render(pen: &mut Pen, layout: &str, job: &Job) -> Rendering {
         "flat" => flat(pen, job, &names, &lines),
         "matrix" => more::matrix(pen, job),
         "cells" => more::cells(pen, job, &names, &lines),
+        "by door" => more::by_door(pen, job, &lines),
+        "matrix of sets" => more::matrix_of_sets(pen, job, &names),
         "pasted" => more::pasted(pen, job, &names, &lines),
         "blocks" => {
             let page = blocks(pen, job, &names, &lines, true);
@@ -233,9 +236,16 @@ pub fn files(pen: &mut Pen, pages: Vec<Page>) -> Vec<Input> {
     } else {
         pages
     };
-    let file = |page: Page| {
+    // A spreadsheet program writes every row as wide as the widest; a hand does not.
+    let wide = pen.has("rows as wide as the widest", 70);
+    let encoding = pen.habit("encoding", &["", "", "crlf", "utf-8-bom", "windows-1252"]);
+    let file = |mut page: Page| {
+        let width = page.rows.iter().map(Vec::len).max().unwrap_or(0);
+        if wide {
+            page.rows.iter_mut().for_each(|row| row.resize(width, String::new()));
+        }
         let text = page.rows.iter().map(|row| line(row, separator)).collect();
-        Input { name: format!("{}.{kind}", plain(&page.name)), encoding: String::new(), text, sheets: Vec::new() }
+        Input { name: format!("{}.{kind}", plain(&page.name)), encoding: encoding.to_owned(), text, sheets: Vec::new() }
     };
     pages.into_iter().map(file).collect()
 }
