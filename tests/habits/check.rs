@@ -50,7 +50,7 @@ impl Desk {
             }
         }
         if rendering.sets {
-            sets(&completed, job, &mut told);
+            sets(&completed, job, rendering.ordered, &mut told);
         }
         told
     }
@@ -162,7 +162,7 @@ fn goods(completed: &Completed, takeoff: &Takeoff, job: &Job, told: &mut Vec<Str
 }
 
 /// The goods of each set in their order, those of others among them.
-fn sets(completed: &Completed, job: &Job, told: &mut Vec<String>) {
+fn sets(completed: &Completed, job: &Job, ordered: bool, told: &mut Vec<String>) {
     let say = |others: bool, category: &str| if others { format!("{category} by others") } else { category.to_owned() };
     for set in &job.sets {
         let found: Vec<&CompletedSet> =
@@ -178,13 +178,18 @@ fn sets(completed: &Completed, job: &Job, told: &mut Vec<String>) {
             told.push(format!("set {} stands {} times", set.id, found.len()));
             continue;
         }
-        let got: Vec<String> = specs
+        let mut got: Vec<String> = specs
             .map(|spec| {
                 say(spec.status == Status::Excluded, spec.category.map_or("unread", |category| category.name()))
             })
             .collect();
-        let wanted: Vec<String> =
+        let mut wanted: Vec<String> =
             set.goods.iter().map(|good: &Good| say(good.others.is_some(), good.of().category)).collect();
+        // Goods of each leaf stand before those of the pair.
+        if set.leaves == 2 && !ordered {
+            got.sort();
+            wanted.sort();
+        }
         if got != wanted {
             told.push(format!("set {}: {}; read {}", set.id, wanted.join(", "), got.join(", ")));
         }

@@ -27,6 +27,9 @@ pub fn matrix(pen: &mut Pen, job: &Job) -> Rendering {
     if pen.has("title above the matrix", 60) {
         page.say("DOOR AND HARDWARE SCHEDULE");
     }
+    if doors.grouped {
+        page.rows.push(doors.groups());
+    }
     let mut headings = doors.headings();
     let remarks = if doors.has(Column::Remarks) { headings.pop() } else { None };
     headings.extend(kinds.iter().map(|kind| (*kind).to_owned()));
@@ -65,7 +68,7 @@ pub fn matrix(pen: &mut Pen, job: &Job) -> Rendering {
         }
     }
     let facts = doors.columns.iter().map(|(column, _)| *column).collect();
-    Rendering { inputs: files(pen, vec![page]), facts, sets: false }
+    Rendering { inputs: files(pen, vec![page]), facts, sets: false, ordered: true }
 }
 
 fn counted(form: &str, pieces: u32, code: &str) -> String {
@@ -181,7 +184,7 @@ pub fn by_door(pen: &mut Pen, job: &Job, lines: &Lines) -> Rendering {
             page.blank();
         }
     }
-    Rendering { inputs: files(pen, vec![page]), facts: vec![Column::Number], sets: false }
+    Rendering { inputs: files(pen, vec![page]), facts: vec![Column::Number], sets: false, ordered: true }
 }
 
 /// All goods of a set in one cell.
@@ -209,14 +212,14 @@ pub fn cells(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines) -> Renderin
         page.rows.push(row);
     }
     if beside {
-        return Rendering { inputs: files(pen, vec![page]), facts: vec![Column::Number], sets: true };
+        return Rendering { inputs: files(pen, vec![page]), facts: vec![Column::Number], sets: true, ordered: true };
     }
     with_schedule(pen, job, page, false)
 }
 
 /// The sets as the text of a page that was copied out of a PDF.
 pub fn pasted(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines) -> Rendering {
-    let page = blocks(pen, job, names, lines, true);
+    let page = blocks(pen, job, (names, lines), (true, false));
     let between = pen.habit("between columns of text", &[" ", "  ", "    "]);
     let long = 22 + pen.roll(12);
     let breaks = pen.has("headers of pages", 60);
@@ -235,5 +238,5 @@ pub fn pasted(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines) -> Renderi
         text.push('\n');
     }
     let input = Input { name: "pasted.txt".to_owned(), encoding: String::new(), text, sheets: Vec::new() };
-    Rendering { inputs: vec![input], facts: vec![Column::Number], sets: true }
+    Rendering { inputs: vec![input], facts: vec![Column::Number], sets: true, ordered: true }
 }

@@ -16,6 +16,8 @@ pub struct Rendering {
     pub facts: Vec<Column>,
     /// Sets stand there with their ids and the order of their goods.
     pub sets: bool,
+    /// The goods of pairs stand in their order.
+    pub ordered: bool,
 }
 
 /// What stands around and between sets: none of it may come into a good.
@@ -49,16 +51,16 @@ pub fn render(pen: &mut Pen, layout: &str, job: &Job) -> Rendering {
         "matrix of sets" => more::matrix_of_sets(pen, job, &names),
         "pasted" => more::pasted(pen, job, &names, &lines),
         "blocks" => {
-            let page = blocks(pen, job, &names, &lines, true);
-            Rendering { inputs: files(pen, vec![page]), facts: vec![Column::Number], sets: true }
+            let page = blocks(pen, job, (&names, &lines), (true, false));
+            Rendering { inputs: files(pen, vec![page]), facts: vec![Column::Number], sets: true, ordered: true }
         }
         "index" => {
-            let page = blocks(pen, job, &names, &lines, false);
+            let page = blocks(pen, job, (&names, &lines), (false, false));
             with_schedule(pen, job, page, true)
         }
         _ => {
-            let page = blocks(pen, job, &names, &lines, false);
-            with_schedule(pen, job, page, false)
+            let page = blocks(pen, job, (&names, &lines), (false, true));
+            Rendering { ordered: false, ..with_schedule(pen, job, page, false) }
         }
     }
 }
@@ -68,7 +70,7 @@ pub fn with_schedule(pen: &mut Pen, job: &Job, sets: Page, bare: bool) -> Render
     let doors = Doors::draw(pen, bare, true);
     let page = doors.page(pen, job);
     let facts = doors.columns.iter().map(|(column, _)| *column).collect();
-    Rendering { inputs: files(pen, vec![page, sets]), facts, sets: true }
+    Rendering { inputs: files(pen, vec![page, sets]), facts, sets: true, ordered: true }
 }
 
 /// Every good in a row, with its set; the doors in a schedule of their own or in a column of the same table.
@@ -118,13 +120,14 @@ fn flat(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines) -> Rendering {
         }
     }
     if beside {
-        return Rendering { inputs: files(pen, vec![page]), facts: vec![Column::Number], sets: true };
+        return Rendering { inputs: files(pen, vec![page]), facts: vec![Column::Number], sets: true, ordered: true };
     }
     with_schedule(pen, job, page, false)
 }
 
 /// Sets in blocks, a heading each, perhaps with the doors they are for.
-pub fn blocks(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines, doors: bool) -> Page {
+/// `doors`: they list their doors; `leaves`: a schedule tells which doors are pairs, so that goods may be told by the leaf.
+pub fn blocks(pen: &mut Pen, job: &Job, (names, lines): (&Names, &Lines), (doors, leaves): (bool, bool)) -> Page {
     let mut page = Page { name: "Hardware Sets".to_owned(), rows: Vec::new() };
     if pen.has("title above the sets", 50) {
         page.say(pen.pick(&["HARDWARE SETS", "DOOR HARDWARE SCHEDULE", "HARDWARE SCHEDULE"]));
@@ -133,7 +136,7 @@ pub fn blocks(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines, doors: boo
     let columns = pen.has("goods in columns", 60);
     let heads = if columns { pen.habit("headings of goods", &["none", "each", "each", "once"]) } else { "none" };
     let place = if doors {
-        pen.habit("doors of a set stand", &["below", "below", "beside", "above", "behind the goods"])
+        pen.habit("doors of a set stand", &["below", "below", "beside", "above", "behind the goods", "in the heading"])
     } else {
         ""
     };
@@ -149,6 +152,7 @@ pub fn blocks(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines, doors: boo
     } else {
         ""
     };
+    let by_leaf = leaves && each.is_empty() && pen.has("goods of each leaf apart", 25);
     let notes = pen.has("notes below sets", 25);
     for (at, set) in job.sets.iter().enumerate() {
         let served = format!("{}{}", names.label(), listed(names, job, at));
@@ -157,7 +161,9 @@ pub fn blocks(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines, doors: boo
         if serves && place == "above" {
             page.say(&served);
         }
-        if serves && place == "beside" {
+        if serves && place == "in the heading" {
+            page.say(&format!("{heading} - {served}"));
+        } else if serves && place == "beside" {
             page.rows.push(vec![heading, String::new(), served.clone()]);
         } else {
             page.say(&heading);
@@ -171,7 +177,15 @@ pub fn blocks(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines, doors: boo
         if !each.is_empty() && !set.not_used {
             page.say(each);
         }
-        goods(&mut page, set, lines, columns, heads);
+        if by_leaf && set.leaves == 2 {
+            let (own, other) = of_leaves(set);
+            page.say("EACH LEAF TO HAVE:");
+            goods(&mut page, &own, lines, columns, heads);
+            page.say("EACH PAIR TO HAVE:");
+            goods(&mut page, &other, lines, columns, "");
+        } else {
+            goods(&mut page, set, lines, columns, heads);
+        }
         if serves && place == "behind the goods" {
             page.say(&served);
         }
@@ -184,6 +198,16 @@ pub fn blocks(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines, doors: boo
         page.say("END OF SECTION");
     }
     page
+}
+
+/// The goods that each leaf has, and those that the pair has.
+fn of_leaves(set: &Set) -> (Set, Set) {
+    let (mut own, mut other) = (set.clone(), set.clone());
+    let by_leaf = |category: &str| ["hinge", "exit-device", "closer", "protection-plate", "stop"].contains(&category);
+    own.goods.retain(|good| by_leaf(good.of().category));
+    own.goods.iter_mut().for_each(|good| good.pieces /= 2);
+    other.goods.retain(|good| !by_leaf(good.of().category));
+    (own, other)
 }
 
 fn goods(page: &mut Page, set: &Set, lines: &Lines, columns: bool, heads: &str) {
@@ -200,7 +224,11 @@ fn goods(page: &mut Page, set: &Set, lines: &Lines, columns: bool, heads: &str) 
 
 /// Pages as files: sheets of a book, or text files, or one below the other.
 pub fn files(pen: &mut Pen, pages: Vec<Page>) -> Vec<Input> {
-    let kind = pen.habit("files", &["csv", "csv", "tsv", "xlsx", "xlsx"]);
+    let mut kind = pen.habit("files", &["csv", "csv", "tsv", "xlsx", "xlsx", "txt"]);
+    // Lines within a cell have no place in text of columns.
+    if kind == "txt" && pages.iter().flat_map(|page| &page.rows).flatten().any(|cell| cell.contains('\n')) {
+        kind = "csv";
+    }
     if kind == "xlsx" {
         let numbers = pen.has("figures as numbers", 50);
         let sheets = pages.into_iter().map(|page| Sheet {
@@ -226,7 +254,7 @@ pub fn files(pen: &mut Pen, pages: Vec<Page>) -> Vec<Input> {
         return vec![Input { name: "schedule.xlsx".to_owned(), encoding: String::new(), text: String::new(), sheets }];
     }
     let separator = if kind == "tsv" { '\t' } else { ',' };
-    let pages = if pages.len() > 1 && pen.has("sets below the doors", 30) {
+    let pages = if kind != "txt" && pages.len() > 1 && pen.has("sets below the doors", 30) {
         let mut all = Page { name: "job".to_owned(), rows: Vec::new() };
         for page in pages {
             all.rows.extend(page.rows);
@@ -244,10 +272,30 @@ pub fn files(pen: &mut Pen, pages: Vec<Page>) -> Vec<Input> {
         if wide {
             page.rows.iter_mut().for_each(|row| row.resize(width, String::new()));
         }
-        let text = page.rows.iter().map(|row| line(row, separator)).collect();
+        let text = match kind {
+            "txt" => aligned(&page.rows),
+            _ => page.rows.iter().map(|row| line(row, separator)).collect(),
+        };
         Input { name: format!("{}.{kind}", plain(&page.name)), encoding: encoding.to_owned(), text, sheets: Vec::new() }
     };
     pages.into_iter().map(file).collect()
+}
+
+/// Columns under one another, as a program prints them; a row of one cell stands for itself.
+fn aligned(rows: &[Vec<String>]) -> String {
+    let among = |row: &&Vec<String>| row.iter().filter(|cell| !cell.is_empty()).count() > 1;
+    let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
+    let cell = |row: &Vec<String>, at: usize| row.get(at).map_or(0, |cell| cell.chars().count());
+    let widths: Vec<usize> =
+        (0..columns).map(|at| rows.iter().filter(among).map(|row| cell(row, at)).max().unwrap_or(0)).collect();
+    let mut text = String::new();
+    for row in rows {
+        let cells = row.iter().zip(&widths).map(|(cell, width)| format!("{cell:width$}"));
+        let joined = if among(&row) { cells.collect::<Vec<_>>().join("  ") } else { row.concat() };
+        text.push_str(joined.trim_end());
+        text.push('\n');
+    }
+    text
 }
 
 fn plain(name: &str) -> String {

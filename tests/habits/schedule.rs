@@ -25,6 +25,9 @@ impl Page {
     }
 }
 
+/// Remarks that change nothing.
+const REMARKS: [&str; 5] = ["", "VERIFY IN FIELD", "", "PAINT TO MATCH WALL", "SEE FLOOR PLAN"];
+
 /// A column of a door schedule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Column {
@@ -61,7 +64,7 @@ pub struct Doors {
     /// Columns in order, with their headings.
     pub columns: Vec<(Column, String)>,
     /// A row of groups above the headings.
-    grouped: bool,
+    pub grouped: bool,
     /// Numbers and sets so many times side by side.
     abreast: usize,
     size: &'static str,
@@ -71,6 +74,7 @@ pub struct Doors {
     none: &'static str,
     unused: &'static str,
     label: &'static str,
+    remarks: &'static [&'static str],
 }
 
 impl Doors {
@@ -135,6 +139,7 @@ impl Doors {
             minutes: pen.habit("ratings", &["20 MIN", "20", "20 MIN.", "20 Min", "3/4 HR", "20-MIN"]),
             none: pen.habit("nothing", &["", "", "-", "--", "N/A"]),
             unused: pen.habit("a door not used", &["NOT USED", "Not used", "DOOR NOT USED"]),
+            remarks: if pen.has("remarks beside doors", 30) { &REMARKS } else { &[""] },
             label: pen.habit("label before an id", &["", "", "", "HW-", "SET ", "#"]),
         }
     }
@@ -182,7 +187,10 @@ impl Doors {
                 }
             }
             Column::Set => format!("{}{}", self.label, job.sets[door.set].id),
-            Column::Remarks => String::new(),
+            // The same remark at the same door, whenever it is asked for.
+            Column::Remarks => {
+                self.remarks[door.number.bytes().map(usize::from).sum::<usize>() % self.remarks.len()].to_owned()
+            }
         };
         self.columns.iter().map(|(column, _)| cell(*column)).collect()
     }
@@ -288,6 +296,11 @@ impl Doors {
     pub fn page(&self, pen: &mut Pen, job: &Job) -> Page {
         let mut page =
             Page { name: pen.pick(&["Door Schedule", "Doors", "DOOR SCHED", "A-601"]).to_owned(), rows: Vec::new() };
+        if pen.has("title block above the schedule", 20) {
+            page.rows.push(vec!["PROJECT:".to_owned(), "LAKE DISTRICT LIBRARY".to_owned()]);
+            page.rows.push(vec!["ISSUED FOR BID".to_owned(), "2026-03-04".to_owned()]);
+            page.blank();
+        }
         if pen.has("title above the schedule", 60) {
             page.say("DOOR SCHEDULE");
             if pen.chance(40) {
