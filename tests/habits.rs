@@ -5,6 +5,8 @@
 //! `HABITS_FIRST=1000 HABITS_LAST=1999 cargo test --test habits` tries other seeds and prints what differs; their files stay
 //! in `target/tmp/habits`.
 
+#[path = "habits/blocks.rs"]
+mod blocks;
 #[path = "habits/check.rs"]
 mod check;
 #[path = "layouts/corpus.rs"]
@@ -41,14 +43,16 @@ const SEEDS: RangeInclusive<u64> = 0..=71;
 
 /// Known faults, and the seeds among those that each keeps from passing. A seed that passes must leave the table.
 const KNOWN: &[(&str, &[u64])] = &[
-    ("NOT USED in a door's column of sets is taken for the id of a set", &[2, 3, 21, 29, 30, 48, 56, 65]),
-    ("the header of a page that is met once goes on from a good", &[6, 15, 51]),
-    ("a sentence below the goods of a set goes on from the last of them", &[10, 42]),
+    ("NOT USED in a door's column of sets is taken for the id of a set", &[2, 3, 21, 30, 48]),
+    ("the header of a page that is met once goes on from a good, or is one", &[6, 42, 51]),
+    ("KICKPLATE 10 X 34 x2 has three measures and no count", &[12]),
+    ("commas within goods part the text of columns, or do not part a csv", &[14, 40, 64]),
+    ("labels as DOOR NUMBERS: and Door(s): are not known behind a heading", &[15, 24, 33]),
+    ("a sentence below the goods of a set goes on from the last of them", &[20]),
     ("a code of a key, ST2, counts two sets", &[22]),
-    ("labels as DOOR NUMBERS: and Door(s): are not known behind a heading", &[24, 33]),
-    ("POWER SUPPLY heads no column of a matrix", &[35, 40, 44]),
-    ("doors beside a cell with several goods are passed over", &[41]),
-    ("1.04-1.06 is one door", &[64]),
+    ("doors beside a cell with several goods are passed over", &[23]),
+    ("POWER SUPPLY heads no column of a matrix", &[35, 44]),
+    ("the row of a door not used ends a matrix of aligned text", &[58]),
 ];
 
 /// What came of one seed.

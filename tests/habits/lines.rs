@@ -32,6 +32,8 @@ pub struct Lines {
     unit_beside: bool,
     /// Hinges by pairs.
     pairs: bool,
+    /// How half a pair is written.
+    half: &'static str,
     /// The finish at the end of the words.
     finish_within: bool,
     /// How the unit is spelled.
@@ -81,6 +83,7 @@ impl Lines {
             upper: pen.has("goods in upper case", 60),
             unit_beside,
             pairs: pen.has("hinges by pairs", 20),
+            half: pen.habit("half a pair", &["-1/2", " 1/2", ".5", "\u{bd}"]),
             finish_within: !finish && pen.has("finish within the words", 50),
             each: pen.habit("each", &["EA", "EA", "EA.", "ea", "Each"]),
             count: pen.habit(
@@ -94,7 +97,7 @@ impl Lines {
     /// Pieces as counted: by the piece or by pairs.
     fn counted(&self, good: &Good) -> (String, &'static str) {
         if self.pairs && good.of().category == "hinge" {
-            let halves = if good.pieces % 2 == 1 { "-1/2" } else { "" };
+            let halves = if good.pieces % 2 == 1 { self.half } else { "" };
             return (format!("{}{halves}", good.pieces / 2), "PR");
         }
         let unit = if good.of().unit == "SET" { "SET" } else { self.each };

@@ -1,12 +1,13 @@
 //! Further layouts: matrices, goods in one cell, pages pasted as text.
 
+use crate::blocks::blocks;
 use crate::corpus::Input;
 use crate::goods::KINDS;
 use crate::job::{Good, Job};
 use crate::lines::Lines;
 use crate::names::Names;
 use crate::pen::Pen;
-use crate::render::{Rendering, blocks, files, with_schedule};
+use crate::render::{Rendering, files, with_schedule};
 use crate::schedule::{Column, Doors, Page, listed};
 
 /// A row a door and a column a kind of goods; what stands in the cells is a count, words, or a code of a key.
@@ -22,6 +23,7 @@ pub fn matrix(pen: &mut Pen, job: &Job) -> Rendering {
     let coded = pen.has("codes with a key", 40);
     let form = pen.habit("counts with codes", &["3 H1", "(3) H1", "H1 x3", "H1 (3)"]);
     let none = pen.habit("no such good", &["", "-", "--"]);
+    let one = pen.habit("one of a good", &["1", "1", "X", "Y"]);
     let codes = Codes::of(job, &kinds);
     let mut page = Page { name: "Hardware".to_owned(), rows: Vec::new() };
     if pen.has("title above the matrix", 60) {
@@ -49,6 +51,7 @@ pub fn matrix(pen: &mut Pen, job: &Job) -> Rendering {
                     1 => good.words.to_owned(),
                     more => format!("({more}) {}", good.words),
                 },
+                Some(good) if good.pieces == 1 => one.to_owned(),
                 Some(good) => good.pieces.to_string(),
             });
         }
@@ -219,7 +222,7 @@ pub fn cells(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines) -> Renderin
 
 /// The sets as the text of a page that was copied out of a PDF.
 pub fn pasted(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines) -> Rendering {
-    let page = blocks(pen, job, (names, lines), (true, false));
+    let page = blocks(pen, job, (names, lines), (true, false, false));
     let between = pen.habit("between columns of text", &[" ", "  ", "    "]);
     let long = 22 + pen.roll(12);
     let breaks = pen.has("headers of pages", 60);

@@ -38,7 +38,7 @@ impl Names {
             ),
             title: pen.habit("title of a set", &["", " - ", " \u{2013} ", ": ", " (", "  "]),
             upper: pen.has("titles in upper case", 50),
-            list: pen.habit("list of doors", &[", ", ", ", ",", " ", "; ", " & "]),
+            list: pen.habit("list of doors", &[", ", ", ", ",", " ", "; ", " & ", " AND ", " / "]),
             label: pen.habit(
                 "label of doors",
                 &[
@@ -106,7 +106,9 @@ impl Names {
             at = end + 1;
         }
         match (self.list, parts.split_last()) {
-            (" & ", Some((last, rest))) if !rest.is_empty() => format!("{} & {last}", rest.join(", ")),
+            (" & " | " AND ", Some((last, rest))) if !rest.is_empty() => {
+                format!("{}{}{last}", rest.join(", "), self.list)
+            }
             // Spaces part numbers only where nothing within them has spaces.
             (" ", _) if self.range.contains(' ') => parts.join(", "),
             (between, _) => parts.join(between),

@@ -1,7 +1,8 @@
 //! The layouts: one job written as an office would.
 
+use crate::blocks::blocks;
 use crate::corpus::{Input, Sheet};
-use crate::job::{Job, Set};
+use crate::job::Job;
 use crate::lines::Lines;
 use crate::more;
 use crate::names::Names;
@@ -51,15 +52,15 @@ pub fn render(pen: &mut Pen, layout: &str, job: &Job) -> Rendering {
         "matrix of sets" => more::matrix_of_sets(pen, job, &names),
         "pasted" => more::pasted(pen, job, &names, &lines),
         "blocks" => {
-            let page = blocks(pen, job, (&names, &lines), (true, false));
+            let page = blocks(pen, job, (&names, &lines), (true, false, true));
             Rendering { inputs: files(pen, vec![page]), facts: vec![Column::Number], sets: true, ordered: true }
         }
         "index" => {
-            let page = blocks(pen, job, (&names, &lines), (false, false));
+            let page = blocks(pen, job, (&names, &lines), (false, false, true));
             with_schedule(pen, job, page, true)
         }
         _ => {
-            let page = blocks(pen, job, (&names, &lines), (false, true));
+            let page = blocks(pen, job, (&names, &lines), (false, true, true));
             Rendering { ordered: false, ..with_schedule(pen, job, page, false) }
         }
     }
@@ -125,103 +126,6 @@ fn flat(pen: &mut Pen, job: &Job, names: &Names, lines: &Lines) -> Rendering {
     with_schedule(pen, job, page, false)
 }
 
-/// Sets in blocks, a heading each, perhaps with the doors they are for.
-/// `doors`: they list their doors; `leaves`: a schedule tells which doors are pairs, so that goods may be told by the leaf.
-pub fn blocks(pen: &mut Pen, job: &Job, (names, lines): (&Names, &Lines), (doors, leaves): (bool, bool)) -> Page {
-    let mut page = Page { name: "Hardware Sets".to_owned(), rows: Vec::new() };
-    if pen.has("title above the sets", 50) {
-        page.say(pen.pick(&["HARDWARE SETS", "DOOR HARDWARE SCHEDULE", "HARDWARE SCHEDULE"]));
-        page.blank();
-    }
-    let columns = pen.has("goods in columns", 60);
-    let heads = if columns { pen.habit("headings of goods", &["none", "each", "each", "once"]) } else { "none" };
-    let place = if doors {
-        pen.habit("doors of a set stand", &["below", "below", "beside", "above", "behind the goods", "in the heading"])
-    } else {
-        ""
-    };
-    let gap = pen.has("blank row behind the heading", 20);
-    if heads == "once" {
-        page.rows.push(lines.headings());
-    }
-    let each = if pen.has("each to have", 20) {
-        pen.habit(
-            "each",
-            &["EACH OPENING TO HAVE:", "Each opening to receive:", "PROVIDE EACH OPENING WITH THE FOLLOWING:"],
-        )
-    } else {
-        ""
-    };
-    let by_leaf = leaves && each.is_empty() && pen.has("goods of each leaf apart", 25);
-    let notes = pen.has("notes below sets", 25);
-    for (at, set) in job.sets.iter().enumerate() {
-        let served = format!("{}{}", names.label(), listed(names, job, at));
-        let heading = names.heading(set);
-        let serves = doors && !set.not_used;
-        if serves && place == "above" {
-            page.say(&served);
-        }
-        if serves && place == "in the heading" {
-            page.say(&format!("{heading} - {served}"));
-        } else if serves && place == "beside" {
-            page.rows.push(vec![heading, String::new(), served.clone()]);
-        } else {
-            page.say(&heading);
-        }
-        if serves && place == "below" {
-            page.say(&served);
-        }
-        if gap {
-            page.blank();
-        }
-        if !each.is_empty() && !set.not_used {
-            page.say(each);
-        }
-        if by_leaf && set.leaves == 2 {
-            let (own, other) = of_leaves(set);
-            page.say("EACH LEAF TO HAVE:");
-            goods(&mut page, &own, lines, columns, heads);
-            page.say("EACH PAIR TO HAVE:");
-            goods(&mut page, &other, lines, columns, "");
-        } else {
-            goods(&mut page, set, lines, columns, heads);
-        }
-        if serves && place == "behind the goods" {
-            page.say(&served);
-        }
-        if notes && pen.chance(50) && !set.not_used {
-            page.say(pen.pick(&ASIDES[..4]));
-        }
-        page.blank();
-    }
-    if pen.has("end of section", 30) {
-        page.say("END OF SECTION");
-    }
-    page
-}
-
-/// The goods that each leaf has, and those that the pair has.
-fn of_leaves(set: &Set) -> (Set, Set) {
-    let (mut own, mut other) = (set.clone(), set.clone());
-    let by_leaf = |category: &str| ["hinge", "exit-device", "closer", "protection-plate", "stop"].contains(&category);
-    own.goods.retain(|good| by_leaf(good.of().category));
-    own.goods.iter_mut().for_each(|good| good.pieces /= 2);
-    other.goods.retain(|good| !by_leaf(good.of().category));
-    (own, other)
-}
-
-fn goods(page: &mut Page, set: &Set, lines: &Lines, columns: bool, heads: &str) {
-    if set.goods.is_empty() {
-        return;
-    }
-    if heads == "each" {
-        page.rows.push(lines.headings());
-    }
-    for good in &set.goods {
-        page.rows.push(if columns { lines.cells(good) } else { vec![lines.line(good)] });
-    }
-}
-
 /// Pages as files: sheets of a book, or text files, or one below the other.
 pub fn files(pen: &mut Pen, pages: Vec<Page>) -> Vec<Input> {
     let mut kind = pen.habit("files", &["csv", "csv", "tsv", "xlsx", "xlsx", "txt"]);
@@ -283,7 +187,8 @@ pub fn files(pen: &mut Pen, pages: Vec<Page>) -> Vec<Input> {
 
 /// Columns under one another, as a program prints them; a row of one cell stands for itself.
 fn aligned(rows: &[Vec<String>]) -> String {
-    let among = |row: &&Vec<String>| row.iter().filter(|cell| !cell.is_empty()).count() > 1;
+    // A title is as long as it is; anything else keeps to its column.
+    let among = |row: &&Vec<String>| row.iter().skip(1).any(|cell| !cell.is_empty());
     let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
     let cell = |row: &Vec<String>, at: usize| row.get(at).map_or(0, |cell| cell.chars().count());
     let widths: Vec<usize> =
