@@ -154,7 +154,7 @@ impl Doors {
         self.columns.iter().map(|(_, heading)| heading.clone()).collect()
     }
 
-    /// Rows of doors of one floor or of all.
+    /// The cells of one door.
     pub fn cells(&self, door: &Door, job: &Job) -> Vec<String> {
         if door.not_used {
             return self.not_used(door);
@@ -338,7 +338,7 @@ impl Doors {
     }
 }
 
-/// Names of the doors' numbers are in lists too.
+/// The doors of a set as the office lists them.
 pub fn listed(names: &Names, job: &Job, set: usize) -> String {
     names.list(&job.of_set(set), &job.doors)
 }
