@@ -195,6 +195,18 @@ fn dashed_range(word: &str) -> Option<(String, String)> {
     {
         return Some((from.to_string(), format!("{}{to}", &from[..from.len() - 1])));
     }
+    // `1.04-1.06`: what follows the last dot counts.
+    let dotted = |word: &'_ str| {
+        let dot = word.rfind('.')?;
+        Some((word[..dot].to_string(), word[dot + 1..].parse::<u32>().ok()?, word.len()))
+    };
+    if let (Some(first), Some(last)) = (dotted(from), dotted(to))
+        && (&first.0, first.2) == (&last.0, last.2)
+        && !first.0.is_empty()
+        && (1..=300).contains(&last.1.saturating_sub(first.1))
+    {
+        return Some((from.to_string(), to.to_string()));
+    }
     let end = split(to)?;
     // `101A-101C` counts letters.
     let letters = start.1 == end.1 && start.2.len() == 1 && end.2.len() == 1 && start.2 < end.2;
@@ -410,6 +422,10 @@ mod tests {
             ("OH1-OH4", "OH1 OH2 OH3 OH4"),
             ("113A-C", "113A 113B 113C"),
             ("1-4", "1-4"),
+            ("1.04-1.06, 1.09", "1.04 1.05 1.06 1.09"),
+            ("1.04-2.06", "1.04-2.06"),
+            ("U1.2-U1.3", "U1.2 U1.3"),
+            ("101.10-1", "101.10-1"),
         ] {
             assert_eq!(doors(text).as_deref(), Some(expected), "{text}");
         }

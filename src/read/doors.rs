@@ -213,7 +213,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     // What a remark says of others may be about a part of the goods; another cell speaks of the door.
     let mut beside = said.iter().zip(&tells).skip(1).filter(|(_, tells)| tells.hardware_by);
     let mut beside = beside.find_map(|(text, _)| words::list("hardware-by").find(&plain(text)).map(str::to_string));
-    if itemtext::is_by_whom(set_cell) {
+    if itemtext::is_by_whom(set_cell) || others::gives_nothing(set_cell) {
         beside = beside.or_else(|| Some(plain(set_cell)));
     }
     if ours != Ours::Unsaid {

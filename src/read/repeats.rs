@@ -196,9 +196,16 @@ impl<'a> Foot<'a> {
             return Some(Foot { stem: stem.trim_end_matches(signs), bare: None, goes_on: false });
         }
         let page = number.parse().ok().filter(|page| (1..1_000).contains(page))?;
-        let is_goods = folded.starts_with(figures) || finish::find(number).is_some();
+        let is_goods = folded.starts_with(figures) || finish::find(number).is_some() || is_counted(stem);
         (!is_goods).then_some(Foot { stem, bare: Some(page), goes_on: false })
     }
+}
+
+/// Whether the figure behind words counts them: `SURFACE CLOSER X 2`, `DOME STOP 1`. The title of a table numbers a page.
+fn is_counted(stem: &str) -> bool {
+    let titles = |word: &str| words::list("titles-of-doors").is(word) || words::list("sheet-table").is(word);
+    let titled = || stem.split(' ').any(titles);
+    stem.ends_with(" X") || words::list("hardware").find(stem).is_some() && !titled()
 }
 
 /// Texts that recur on a sheet with page numbers: marked as such, or counting up by one and well apart.

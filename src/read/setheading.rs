@@ -14,7 +14,7 @@ use super::schedule::Basis;
 use super::sheet::{CellKind, Row};
 use super::titledoors;
 use super::words::{self, plain};
-use super::{doorlabels, doorlead, headforms, twotongues};
+use super::{doorlabels, doorlead, headforms, others, twotongues};
 
 /// A set heading.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -330,7 +330,7 @@ pub(super) fn is_plausible(found: &Heading, row: &Row, in_set_column: bool) -> b
 /// A set id as a door schedule writes it, without the words around it; `None` for a dash and the like.
 pub(crate) fn id_of_cell(text: &str) -> Option<String> {
     let trimmed = text.trim();
-    if trimmed.is_empty() || words::list("no-set").is(&plain(trimmed)) {
+    if trimmed.is_empty() || words::list("no-set").is(&plain(trimmed)) || others::gives_nothing(trimmed) {
         return None;
     }
     match heading(trimmed) {
@@ -441,6 +441,7 @@ mod tests {
         assert_eq!(basis("EACH DOOR TO RECEIVE THE FOLLOWING HARDWARE", false), Some(Basis::Leaf));
         assert_eq!(id_of_cell("HDW-04").as_deref(), Some("04"));
         assert_eq!(id_of_cell("---"), None);
+        assert_eq!(id_of_cell("Not used"), None);
         assert_eq!(id_of_cell("116A").as_deref(), Some("116A"));
     }
 }
