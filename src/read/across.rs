@@ -4,6 +4,7 @@
 use crate::finding::{Finding, Kind, Weight};
 
 use super::acrosscells::{self, Said};
+use super::acrossids::{is_set, labelled, over_goods, run_of_ids};
 use super::columns;
 use super::doorlist;
 use super::doors::whole_count;
@@ -11,6 +12,7 @@ use super::headings::{self, Heard, Meaning as M};
 use super::itemkeys;
 use super::schedule::{LayoutNote, Line, PartRole, Role, Wording};
 use super::setheading;
+use super::setids::SetIds;
 use super::sheet::{Cell, Row, Sheet};
 use super::walk::{Gathered, Walker, add_set, note};
 use super::words::{self, plain};
@@ -51,12 +53,12 @@ impl Across {
 }
 
 /// The tables of a sheet.
-pub(super) fn find(sheet: &Sheet) -> Vec<Across> {
+pub(super) fn find(sheet: &Sheet, known: &SetIds) -> Vec<Across> {
     let mut found: Vec<Across> = Vec::new();
     for index in 0..sheet.rows.len() {
         if may_begin(sheet, index)
             && found.last().is_none_or(|last| index >= last.end)
-            && let Some(across) = table(sheet, index)
+            && let Some(across) = table(sheet, index, known)
         {
             found.push(across);
         }
@@ -72,7 +74,7 @@ fn may_begin(sheet: &Sheet, index: usize) -> bool {
             .is_none_or(|before| before.cells.len() <= 2 || sheet.rows[index].number.saturating_sub(before.number) > 1)
 }
 
-fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
+fn table(sheet: &Sheet, heading: usize, known: &SetIds) -> Option<Across> {
     let row = &sheet.rows[heading];
     if row.cells.len() <= FEWEST_SETS {
         return None;
@@ -83,15 +85,20 @@ fn table(sheet: &Sheet, heading: usize) -> Option<Across> {
     let (mut run, mut goods) = (run_of_ids(row), None);
     if run.is_empty()
         && !row.cells.iter().any(|cell| is_set(cell, false))
-        && let Some((ids, column)) = acrosscells::over_goods(sheet, heading)
+        && let Some((ids, column)) = over_goods(sheet, heading, known)
     {
         (run, goods) = (ids, Some(column));
     }
     let sets: Vec<(usize, Cell)> = row
         .cells
         .iter()
-        .filter(|cell| run.contains(&cell.column) || is_set(cell, said.filter(|from| cell.column >= *from).is_some()))
-        .map(|cell| (cell.column, cell.clone()))
+        .filter_map(|cell| {
+            if let Some(id) = labelled(row, cell) {
+                return Some((cell.column, Cell { text: id.to_string(), ..cell.clone() }));
+            }
+            let set = run.contains(&cell.column) || is_set(cell, said.filter(|from| cell.column >= *from).is_some());
+            set.then(|| (cell.column, cell.clone()))
+        })
         .collect();
     let first = sets.first()?.0;
     if sets.len() < FEWEST_SETS {
@@ -185,38 +192,6 @@ fn says_sets(row: &Row) -> bool {
 /// The column from which on sets stand, by the row above them.
 fn sets_from(row: &Row) -> Option<usize> {
     row.cells.iter().find(|cell| words::list("sets-across").is(&plain(&cell.text))).map(|cell| cell.column)
-}
-
-/// Whether a heading is that of a set: `SET 1`, or, where the row above says so, an id alone.
-fn is_set(cell: &Cell, said: bool) -> bool {
-    let text = cell.text.trim();
-    let id = said
-        && text.len() <= 6
-        && text.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-' || byte == b'.')
-        && (text.len() <= 2 || text.bytes().any(|byte| byte.is_ascii_digit()));
-    id || setheading::heading(text).is_some_and(|found| found.title.is_empty() && found.doors.is_empty())
-}
-
-/// The columns of headings that count up side by side, A, B, C or 1, 2, 3, behind one that names items.
-fn run_of_ids(row: &Row) -> Vec<usize> {
-    let named = |cell: &Cell| headings::exact(&headings::key(&cell.text)) == Some(Heard::One(M::Description));
-    let Some(item) = row.cells.iter().rposition(named) else { return Vec::new() };
-    let behind = &row.cells[item + 1..];
-    let run = |nth: fn(usize) -> String, fewest: usize| {
-        let start = behind.iter().position(|cell| cell.text.trim() == nth(0))?;
-        let columns: Vec<usize> = behind[start..]
-            .iter()
-            .enumerate()
-            .take_while(|(at, cell)| cell.text.trim() == nth(*at) && cell.column == behind[start].column + at)
-            .map(|(_, cell)| cell.column)
-            .collect();
-        (columns.len() >= fewest).then_some(columns)
-    };
-    let letter = |at: usize| char::from(b'A'.saturating_add(at.min(25) as u8)).to_string();
-    run(letter, 2)
-        .or_else(|| run(|at| (at + 1).to_string(), 3))
-        .or_else(|| acrosscells::lettered(behind))
-        .unwrap_or_default()
 }
 
 /// Of several columns that may name the items the one with most words.

@@ -7,6 +7,7 @@
 
 mod across;
 mod acrosscells;
+mod acrossids;
 mod ahead;
 mod alternates;
 pub mod amendment;
@@ -128,6 +129,7 @@ mod setheading;
 mod setline;
 mod setpages;
 mod settled;
+mod setids;
 mod sheet;
 mod shown;
 mod size;
@@ -236,6 +238,7 @@ pub fn read(files: &[PathBuf], terms: &[ReadTerms]) -> Result<Schedule, String> 
         for sheet in superseded::in_turn(&sheets) {
             entries.look(sheet);
             reconcile::hidden(sheet, &mut out);
+        sheets.iter().for_each(|sheet| out.set_ids.look(sheet));
             superseded::note(sheet, &mut out);
             let own = terms_of(sheet, terms);
             if own.is_some() || !changes::noted(sheet, &mut out) {

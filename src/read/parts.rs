@@ -6,12 +6,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::place::column_letter;
 use crate::terms::ReadTerms;
 
+use super::across;
 use super::aside;
 use super::ditto;
 use super::itemtext::starts_with_quantity;
 use super::schedule::{LayoutNote, LedgerRow};
 use super::setheading;
 use super::sheet::{Row, Sheet, join};
+use super::setids::SetIds;
 use super::table::{self, Holds};
 use super::walk::{self, Gathered};
 use super::words::{self, plain};
@@ -78,9 +80,11 @@ fn gather_rows(from: usize, out: &mut Gathered) {
 /// Columns that are kept by their place, not by their number.
 const NEAR: usize = 256;
 
-/// The parts of a sheet, if one of them is a schedule of doors and another heads sets with goods under them.
-fn parts(sheet: &Sheet) -> Vec<Sheet> {
-    let headed = |row: &Row| row.cells.iter().skip(1).any(|cell| setheading::heading(&cell.text).is_some());
+/// The parts of a sheet, if one of them is a schedule of doors and another heads sets with goods under them, or has sets across.
+fn parts(sheet: &Sheet, known: &SetIds) -> Vec<Sheet> {
+    let named = |row: &Row| row.cells.iter().skip(1).filter(|cell| known.has(cell.text.trim())).nth(1).is_some();
+    let headed =
+        |row: &Row| row.cells.iter().skip(1).any(|cell| setheading::heading(&cell.text).is_some()) || named(row);
     // Nearly all columns are near; a damaged file may name one that no sheet has.
     let (mut near, mut far) = ([false; NEAR], BTreeSet::new());
     for column in sheet.rows.iter().flat_map(|row| row.cells.iter().map(|cell| cell.column)) {
@@ -100,7 +104,7 @@ fn parts(sheet: &Sheet) -> Vec<Sheet> {
         .enumerate()
         .map(|(at, start)| {
             let part = cut(sheet, *start, starts.get(at + 1).copied().unwrap_or(usize::MAX));
-            let kind = kind(&part);
+            let kind = kind(&part, known);
             (part, kind)
         })
         .collect();
@@ -126,7 +130,7 @@ enum Part {
     Other,
 }
 
-fn kind(part: &Sheet) -> Part {
+fn kind(part: &Sheet, known: &SetIds) -> Part {
     let texts: Vec<String> = part.rows.iter().map(|row| join(&row.cells)).collect();
     let heads = texts.iter().filter(|text| setheading::heading(text).is_some()).count();
     let goods = texts
@@ -134,7 +138,8 @@ fn kind(part: &Sheet) -> Part {
         .map(|text| plain(text))
         .filter(|text| starts_with_quantity(text) && words::list("hardware").find(text).is_some());
     let doors = table::find(part, None).iter().any(|table| table.holds == Holds::Doors);
-    match (doors, heads > 0 && goods.count() >= 2) {
+    let of_sets = heads > 0 && goods.count() >= 2 || !across::find(part, known).is_empty();
+    match (doors, of_sets) {
         (true, false) => Part::Doors,
         (false, true) => Part::Sets,
         _ => Part::Other,

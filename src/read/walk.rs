@@ -41,7 +41,6 @@ pub(crate) struct Gathered {
     pub buildings: Vec<(crate::place::Place, String)>,
     /// Keys of the items of sets that stand across.
     pub item_keys: super::itemkeys::ItemKeys,
-    /// Matrices, turned into sets at the end.
     pub matrix: Matrix,
     /// Types, counts and components, joined at the end.
     pub types: Types,
@@ -72,7 +71,8 @@ pub(crate) struct Gathered {
     pub cards_seen: bool,
     /// Sets of goods that cards list, with the door of the card.
     pub card_sets: Vec<(usize, usize)>,
-    /// Cells of door schedules under headings that are not known.
+    /// Ids of sets that doors have, and cells of door schedules under headings that are not known.
+    pub set_ids: super::setids::SetIds,
     pub unnamed: super::setcolumn::Unnamed,
     /// Doors under the headings of sets that were passed over: set id, entries, where.
     pub served_by_old: Vec<(String, Vec<Entry>, crate::place::Place)>,
@@ -106,7 +106,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
     let across = if terms.is_some_and(|terms| terms.header_row.is_some() || !terms.columns.is_empty()) || ignored {
         Vec::new()
     } else {
-        across::find(sheet)
+        across::find(sheet, &out.set_ids)
     };
     tables.retain(|table| !across.iter().any(|across| across.covers(table.rows.1)));
     for table in &tables {
