@@ -4,6 +4,7 @@
 use super::doors::Reader;
 use super::headings::Meaning as M;
 use super::sheet::{Cell, Row};
+use super::table::{Holds, Table};
 use super::walk::{Gathered, Walker};
 use super::words::{self, plain};
 
@@ -12,6 +13,22 @@ const CELLS: usize = 3;
 
 /// A code is no longer than this.
 const CODE: usize = 8;
+
+/// `CODE | MEANING`, `KEY` to the right of a matrix: the codes of its cells with their words, whatever stands over these.
+pub(super) fn beside(table: &mut Table, before: Option<&Table>) {
+    let of_matrix = before.is_some_and(|before| matches!(before.holds, Holds::Matrix | Holds::SetMatrix));
+    let first = table.columns.first().is_some_and(|column| column.meaning == M::Code);
+    if of_matrix && first && table.holds == Holds::Passed && table.columns.len() <= CELLS {
+        table.holds = Holds::Legend;
+        table.why = "codes and their words, beside a matrix".into();
+    }
+}
+
+/// `H1 = Ball bearing hinge` where a heading should be: the first entry of a key beside a matrix.
+pub(super) fn explains(heading: &str) -> bool {
+    let code = heading.split_once('=').map(|(code, _)| code.trim());
+    code.is_some_and(|code| (1..=CODE).contains(&code.len()) && !code.contains(' '))
+}
 
 impl Walker<'_> {
     /// Whether a row in the columns of a matrix of sets explains a code of its cells and is no set: `H1 | Ball bearing hinge,
@@ -51,6 +68,10 @@ impl Walker<'_> {
     pub(super) fn key_beside(&self, reader: &Reader<'_>, out: &mut Gathered) {
         let column = |at: usize| reader.table.columns.iter().find(|own| own.index == at);
         let known = |cell: &&Cell| column(cell.column).is_some_and(|own| own.meaning != M::Other);
+        for column in reader.table.columns.iter().filter(|own| own.meaning == M::Other && explains(&own.heading)) {
+            let place = self.sheet.at(self.sheet.rows[reader.table.rows.1].number, column.index);
+            out.matrix.explain(&column.heading, &place);
+        }
         let beside: Vec<&Cell> = reader.row.cells.iter().filter(|cell| !known(cell)).collect();
         for cell in &beside {
             out.matrix.explain(&cell.text, &self.sheet.at(reader.row.number, cell.column));

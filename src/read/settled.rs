@@ -7,6 +7,7 @@ use super::columns;
 use super::headings::{self, Heard, Meaning as M};
 use super::itemtext;
 use super::kinds;
+use super::matrixkeys;
 use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
 use super::table::{Column, HeardColumn, Holds, Table};
@@ -32,7 +33,8 @@ pub(super) fn settle(
                     cells.filter(|cell| !words::list("falsy").is(&plain(&cell.text))).copied().collect();
                 let heading = plain(&column.heading);
                 let of_use = ["label-of-title", "no-goods-heading"].iter().any(|list| words::list(list).is(&heading));
-                if column.meaning == M::Other && !of_use && columns::name_goods(Some(&said)) {
+                let key = matrixkeys::explains(&column.heading);
+                if column.meaning == M::Other && !of_use && !key && columns::name_goods(Some(&said)) {
                     (column.meaning, column.why) = (M::Kind, GENERAL.to_string());
                 }
             }

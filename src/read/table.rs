@@ -18,7 +18,7 @@ use super::suspect;
 use super::takeoff;
 use super::unheaded;
 use super::words;
-use super::{bycells, columns, doortypes, itemcells, kinds, matrixcells, numbered, otherdoors};
+use super::{bycells, columns, doortypes, itemcells, kinds, matrixcells, matrixkeys, numbered, otherdoors};
 
 /// What a table is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -394,6 +394,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
             passed += usize::from(column.meaning == M::Other);
             column.meaning != M::Other || passed <= MOST_PASSED
         });
+        matrixkeys::beside(&mut table, tables.last());
         table.revisions = revision::columns(&table.columns, own.as_ref().unwrap_or(&sample));
         table.further_sets = secondset::columns(&table.columns);
         takeoff::tell(&mut table);
