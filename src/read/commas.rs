@@ -3,7 +3,9 @@
 
 use csv::StringRecord;
 
+use super::doormore;
 use super::headings::{self, Heard, Meaning};
+use super::setheading;
 use super::sheet::{Cell, Oddity, Row, Sheet};
 use super::table;
 
@@ -26,6 +28,11 @@ impl Commas {
     /// The fields of a row put together, where it has more fields than the rows above and just as many without those commas.
     pub fn joined(&mut self, record: &StringRecord, number: u32) -> Option<StringRecord> {
         let led = |field: &str| field.starts_with(' ') && !field.trim().is_empty();
+        if let Some(whole) = list_of_doors(record, led) {
+            self.first.get_or_insert_with(|| (number, whole.clone()));
+            self.rows += 1;
+            return Some(vec![whole].into());
+        }
         if !record.iter().skip(1).any(led) {
             if record.iter().filter(|field| !field.trim().is_empty()).nth(1).is_some()
                 && self.fields.is_none_or(|fields| {
@@ -80,6 +87,22 @@ impl Commas {
             help: "check the rows, or save the file with quotes",
         });
     }
+}
+
+/// `HARDWARE SET 1 - DOORS: 101 Lobby, 102 Office` as one text, where more doors stand behind the commas than before them.
+fn list_of_doors(record: &StringRecord, led: impl Fn(&str) -> bool) -> Option<String> {
+    let last = (0..record.len()).rev().find(|at| record.get(*at).is_some_and(|field| !field.trim().is_empty()))?;
+    let first = record.get(0).filter(|first| !first.trim().is_empty() && last > 0)?;
+    if !record.iter().take(last + 1).skip(1).all(led) {
+        return None;
+    }
+    let count = |text: &str| {
+        let heads = setheading::heading(text).is_some() || setheading::served(text).is_some();
+        let (entries, behind) = setheading::doors_of(text).filter(|_| heads)?;
+        Some(doormore::further(entries, behind).len())
+    };
+    let whole = record.iter().take(last + 1).collect::<Vec<_>>().join(",");
+    (count(&whole)? > count(first)?).then_some(whole)
 }
 
 /// Which fields of headings name sets.
