@@ -21,6 +21,8 @@ struct Word<'t> {
     goes_on: bool,
     /// Signs such as brackets stand around it.
     signs: bool,
+    /// It stands in round brackets.
+    enclosed: bool,
 }
 
 impl Walker<'_> {
@@ -185,6 +187,13 @@ pub(super) fn lead(text: &str) -> Option<(Vec<Entry>, &str)> {
             (before, end) = (Some(at), at + 1);
         }
         list.push_str(words[at].bare);
+        // `101 (2), 102`
+        if before.is_some_and(|before: usize| {
+            words[at].enclosed && doorlist::counts_beside(words[at].bare, words[before].bare)
+        }) {
+            at += 1;
+            continue;
+        }
         list.push(if words[at].goes_on && !joins { ',' } else { ' ' });
         at += 1;
     }
@@ -215,7 +224,8 @@ fn words_of(text: &str) -> Vec<Word<'_>> {
             continue;
         }
         let bare = trimmed.trim_matches(['(', ')', '[', ']', '#', '*', '.', ':']);
-        out.push(Word { bare, end: start + trimmed.len(), goes_on, signs: bare.len() < trimmed.len() });
+        let enclosed = trimmed.starts_with('(') && trimmed.ends_with(')');
+        out.push(Word { bare, end: start + trimmed.len(), goes_on, signs: bare.len() < trimmed.len(), enclosed });
     }
     // `A AND B`, `A & B`: what stands before goes on.
     for at in 1..out.len() {

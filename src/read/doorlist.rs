@@ -28,6 +28,9 @@ pub(crate) fn parse(text: &str) -> Option<Vec<Entry>> {
         for word in piece.split_whitespace() {
             // `101 A` is the number of one door, written apart.
             let apart = word.len() == 1 && word.as_bytes()[0].is_ascii_uppercase() && is_numbered(before);
+            if word.starts_with('(') && counts_beside(word.trim_matches(['(', ')']), before) {
+                continue;
+            }
             before = word;
             if apart
                 && let Some(Entry::Door(number)) = entries.last_mut()
@@ -65,6 +68,13 @@ pub(super) fn in_one_word(number: &str) -> String {
         }
         _ => number.to_string(),
     }
+}
+
+/// Whether a number in brackets behind a door, 2 of `101 (2)`, is no door but says something of it: its leaves, or how many such
+/// doors there are.
+pub(super) fn counts_beside(number: &str, door: &str) -> bool {
+    let figures = |text: &str| text.bytes().filter(u8::is_ascii_digit).count();
+    (1..=2).contains(&number.len()) && figures(number) == number.len() && figures(door) >= 3 && is_door(door)
 }
 
 /// Whether a word is the number of a door and ends in a figure.

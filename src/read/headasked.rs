@@ -10,6 +10,7 @@ use regex::Regex;
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::place::Place;
 
+use super::doorlist;
 use super::schedule::{LedgerRow, Note, Role, Schedule, loose_id};
 use super::setheading;
 use super::sheet::{Row, join};
@@ -125,7 +126,29 @@ pub(super) fn of_row(set: &str, place: &Place, doors: &[String], pair: bool, row
         (_, Some((count, _))) if count != doors.len() => Some(other_count(set, count, doors)),
         _ => None,
     };
-    schedule.findings.extend(finding.map(|finding| finding.at(place.clone(), whole)));
+    let beside = count.is_none().then(|| counted_beside(set, &whole, doors)).flatten();
+    schedule.findings.extend(finding.or(beside).map(|finding| finding.at(place.clone(), whole)));
+}
+
+/// `101 (2), 102`: what a number in brackets behind a door says.
+fn counted_beside(set: &str, text: &str, doors: &[String]) -> Option<Finding> {
+    let words: Vec<&str> = text.split([' ', ',', ';']).filter(|word| !word.is_empty()).collect();
+    let said = words.windows(2).filter_map(|pair| {
+        let number = pair[1].strip_prefix('(')?.trim_end_matches([':', '.']).strip_suffix(')')?;
+        let counts = doorlist::counts_beside(number, pair[0]) && number.trim_start_matches('0') != "1";
+        (counts && doors.iter().any(|door| door == pair[0])).then(|| format!("{} {}", pair[0], pair[1]))
+    });
+    let said: Vec<String> = said.collect();
+    let first = said.first()?;
+    let says = format!("\"{first}\" under set {set} may tell the leaves of the door, or how many such doors there are");
+    let openings = said.iter().filter_map(|said| said.split(' ').next()).map(str::to_string).collect();
+    let finding = Finding {
+        openings,
+        set: Some(set.to_string()),
+        priced_as: "one single door each".into(),
+        ..Finding::new("set-count-disagrees", Kind::Question, Weight::Goods, says)
+    };
+    Some(finding.help("ask what the numbers in brackets mean"))
 }
 
 /// Whether two numbers may be those of two leaves: `105A` and `105B`, `105` and `105A`, `402` and `403`.
