@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use crate::finding::{Finding, Kind, Weight};
 
 use super::columns;
+use super::countsbehind::counted_by_dashes;
 use super::headings::Meaning as M;
 use super::itemtext::{self, by_whom, dangles, has_quantity_behind, is_quantity, listed_item, starts_with_quantity};
 use super::schedule::{HardwareSet, Line};
@@ -26,7 +27,9 @@ pub(super) struct Parted {
 
 /// The items of a row, if one of its cells lists several.
 pub(super) fn parted(table: Option<&Table>, row: &Row) -> Option<Parted> {
-    if !row.cells.iter().any(|cell| cell.text.contains(['\n', ';', '(', '/', '|'])) {
+    let parts =
+        |cell: &Cell| cell.text.contains(['\n', ';', '(', '/', '|']) || !counted_by_dashes(&cell.text).is_empty();
+    if !row.cells.iter().any(parts) {
         return None;
     }
     let meaning = |cell: &Cell| table?.columns.iter().find(|own| own.index == cell.column).map(|own| own.meaning);
@@ -207,6 +210,10 @@ pub(super) fn items(text: &str) -> Option<Vec<String>> {
 fn counted_inside(piece: &str) -> Vec<&str> {
     if piece.is_empty() {
         return Vec::new();
+    }
+    let by_dashes = counted_by_dashes(piece);
+    if !by_dashes.is_empty() {
+        return by_dashes;
     }
     let counts = |rest: &str| {
         let folded = plain(rest);

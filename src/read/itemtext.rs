@@ -90,6 +90,16 @@ pub(crate) fn is_quantity(folded: &str) -> bool {
 /// `Hinges (3)`, `Silencers: 3 per single door`, `Closer - 1 EA`: whether a text has its quantity behind the goods.
 pub(crate) fn has_quantity_behind(folded: &str) -> bool {
     let words: Vec<&str> = folded.split(' ').collect();
+    // `HINGES 4.5 x 4.5 652 - 3`
+    let ends = |last: &str| {
+        let whole = last.strip_suffix("-1/2").unwrap_or(last);
+        (1..=2).contains(&whole.len()) && whole.bytes().all(|byte| byte.is_ascii_digit())
+    };
+    if let [_, .., "-", last] = words[..]
+        && ends(last)
+    {
+        return true;
+    }
     words.windows(2).enumerate().any(|(at, pair)| {
         let number = pair[0].trim_matches(['(', ')', ',', ':', '-']);
         let counts = !number.is_empty() && number.len() <= 3 && number.bytes().all(|byte| byte.is_ascii_digit());

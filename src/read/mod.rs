@@ -31,6 +31,7 @@ mod columnpages;
 mod columns;
 mod commas;
 mod countwords;
+mod countsbehind;
 mod damage;
 mod dashed;
 mod ditto;
