@@ -163,6 +163,9 @@ impl Walker<'_> {
             self.assign_next = None;
             return None;
         }
+        if let Some(role) = self.door_as_other(row, out) {
+            return Some(role);
+        }
         let text = join_single(&row.cells);
         let place = self.sheet.place(row.number);
         if let Some(id) = self.assign_next.take()

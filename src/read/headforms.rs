@@ -111,6 +111,22 @@ fn is_numbering(word: &str) -> bool {
 }
 
 /// Whether goods of a set, or the headings of their columns, stand below a row before the next such heading.
+/// `HARDWARE SET 1 OF 3 - OFFICE`: how many sets there are, which is no part of the title; what stands behind it. `GROUP 2 of 5`
+/// and `HARDWARE SETS 1 of 3` number pages.
+pub(super) fn of_so_many<'t>(text: &str, id: &str, title: &'t str) -> Option<&'t str> {
+    let (of, rest) = title.split_once(' ')?;
+    let figures = rest.bytes().take_while(u8::is_ascii_digit).count();
+    let (most, behind) = rest.split_at(figures);
+    let ends = !behind.starts_with(|sign: char| sign.is_alphanumeric());
+    let folded = plain(text);
+    let mut led = folded.split(' ').skip_while(|word| words::list("before-words-for-hardware").is(word));
+    let hardware = led.next().is_some_and(|word| words::list("words-for-hardware").is(word));
+    let one = led.next().is_some_and(|word| words::list("one-set").is(word));
+    let within =
+        id.parse::<u32>().ok().zip(most.parse::<u32>().ok()).is_some_and(|(id, most)| (1..=most).contains(&id));
+    (words::list("of-so-many").is(&plain(of)) && hardware && one && ends && within).then_some(behind)
+}
+
 fn goods_below(sheet: &Sheet, at: usize) -> bool {
     let below = sheet.rows.get(at + 1..).unwrap_or_default().iter().take(BELOW);
     let ends = |row: &&Row| head(row).is_none_or(|cell| unnumbered(&cell.text).is_none());

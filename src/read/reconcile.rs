@@ -8,6 +8,7 @@ use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::place::Place;
 
 use super::asked;
+use super::asotherdoor;
 use super::assigned;
 use super::doorlist::{self, Entry};
 use super::floating;
@@ -28,6 +29,7 @@ pub(crate) fn reconcile(out: &mut Gathered) {
         headings(served, out);
     }
     assigned::settle(had_schedule, out);
+    asotherdoor::settle(out);
     recheck(&mut out.schedule);
 }
 

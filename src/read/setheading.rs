@@ -120,7 +120,9 @@ fn heading_of(text: &str) -> Option<Heading> {
     // `SET 3 EA`, `GROUP 2 of 5`: a quantity or page, no heading; `SET 3: EACH OPENING TO RECEIVE` is one.
     let first = plain(&title);
     let counts = first.split(' ').next().is_some_and(|word| words::list("counts-behind-a-number").is(word));
-    if counts && basis(&title, false).is_none() {
+    if let Some(rest) = headforms::of_so_many(&straight, &id, &title) {
+        title = tidy(rest);
+    } else if counts && basis(&title, false).is_none() {
         return None;
     }
     Some(Heading { id, title, doors, not_used })

@@ -11,6 +11,7 @@ use super::doorlist;
 use super::schedule::{HardwareSet, Opening, Role, loose_id};
 use super::setheading;
 use super::sheet::Sheet;
+use super::supersededrows;
 use super::walk::Gathered;
 use super::words::{self, plain};
 
@@ -28,7 +29,9 @@ pub(super) fn may_be_old(sheet: &Sheet) -> bool {
         words::list("sheet-called-old").begins(&name).is_some_and(|word| word.len() < name.len())
             && words::list("sheet-table").find(&name).is_none()
     };
-    sheet.hidden || words::list("sheet-old").find(&name).is_some() && !is_place() || titled_old(sheet)
+    sheet.hidden
+        || words::list("sheet-old").find(&name).is_some() && !is_place()
+        || titled_old(sheet) && supersededrows::of(sheet).is_empty()
 }
 
 /// Rows at the head of a sheet that may say that it is out of date.
@@ -116,6 +119,28 @@ pub(super) fn note(sheet: &Sheet, out: &mut Gathered) {
         out.old_sheets.insert(tab);
     } else {
         out.hidden_rows.extend(sheet.rows.iter().filter(|row| row.hidden).map(|row| sheet.place(row.number)));
+        out.old_rows.extend(supersededrows::of(sheet).into_iter().map(|row| sheet.place(row)));
+    }
+}
+
+/// Where doors and sets stand that are called superseded by the title above them.
+const IN_OLD_ROWS: &str = "in rows that are called superseded";
+
+/// What may be out of date.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Age {
+    Hidden,
+    Rows,
+    Sheet,
+}
+
+impl Age {
+    fn says(self, sheet: &str) -> String {
+        match self {
+            Age::Hidden => "in hidden rows".into(),
+            Age::Rows => IN_OLD_ROWS.into(),
+            Age::Sheet => format!("of the old sheet \"{sheet}\""),
+        }
     }
 }
 
@@ -126,6 +151,9 @@ fn age(set: &HardwareSet, out: &Gathered) -> Option<String> {
     }
     if out.hidden_rows.contains(&whole_row(&set.place)) {
         return Some("in hidden rows".into());
+    }
+    if out.old_rows.contains(&whole_row(&set.place)) {
+        return Some(IN_OLD_ROWS.into());
     }
     words::list("sheet-old").begins(&plain(&set.title)).map(|word| format!("called \"{}\"", word.to_lowercase()))
 }
@@ -230,50 +258,63 @@ pub(super) fn take_out(gone: &[bool], out: &mut Gathered) {
 /// Passes over the doors of old sheets and of hidden rows that stand elsewhere too. Where that is most of an old sheet, the
 /// rest of it is counted no more, and asked about.
 pub(super) fn doors(out: &mut Gathered) {
-    if out.old_sheets.is_empty() && out.hidden_rows.is_empty() {
+    if out.old_sheets.is_empty() && out.hidden_rows.is_empty() && out.old_rows.is_empty() {
         return;
     }
-    let on_old = |place: &Place| out.old_sheets.contains(&tab(place));
-    let in_hidden = |place: &Place| out.hidden_rows.contains(&whole_row(place));
+    let age = |place: &Place| {
+        let row = whole_row(place);
+        match out.old_sheets.contains(&tab(place)) {
+            true => Some(Age::Sheet),
+            false if out.old_rows.contains(&row) => Some(Age::Rows),
+            false => out.hidden_rows.contains(&row).then_some(Age::Hidden),
+        }
+    };
     let doors = &out.schedule.openings;
-    let current: BTreeSet<String> = doors
-        .iter()
-        .filter(|door| !on_old(&door.place) && !in_hidden(&door.place))
-        .map(|door| plain(&door.number))
-        .collect();
-    let mut by_sheet: BTreeMap<(Tab, bool), (Vec<usize>, Vec<usize>)> = BTreeMap::new();
+    let current: BTreeSet<String> =
+        doors.iter().filter(|door| age(&door.place).is_none()).map(|door| plain(&door.number)).collect();
+    let mut by_sheet: BTreeMap<(Tab, Age), (Vec<usize>, Vec<usize>)> = BTreeMap::new();
     for (at, door) in doors.iter().enumerate() {
-        let whole = on_old(&door.place);
-        if whole || in_hidden(&door.place) {
-            let (again, alone) = by_sheet.entry((tab(&door.place), whole)).or_default();
+        if let Some(age) = age(&door.place) {
+            let (again, alone) = by_sheet.entry((tab(&door.place), age)).or_default();
             let list = if current.contains(&plain(&door.number)) { again } else { alone };
             list.push(at);
         }
     }
-    let passed =
-        |whole: bool, again: &[usize], alone: &[usize]| !again.is_empty() && (!whole || again.len() >= alone.len());
-    for ((tab, whole), (again, alone)) in &by_sheet {
-        if *whole && !passed(true, again, alone) && out.called_old.contains(tab) {
+    // What a title calls superseded is so, whatever stands below it.
+    let passed = |age: Age, again: &[usize], alone: &[usize]| {
+        !again.is_empty() && (age != Age::Sheet || again.len() >= alone.len())
+    };
+    for ((tab, age), (again, alone)) in &by_sheet {
+        let called = *age == Age::Rows || *age == Age::Sheet && out.called_old.contains(tab);
+        if called && !passed(*age, again, alone) {
             let counted: Vec<&Opening> = alone.iter().map(|at| &doors[*at]).collect();
-            out.schedule.findings.extend(alone_but_counted(&tab.1, &counted));
+            out.schedule.findings.extend(alone_but_counted(*age, &tab.1, &counted));
         }
     }
-    by_sheet.retain(|(_, whole), (again, alone)| passed(*whole, again, alone));
+    by_sheet.retain(|(_, age), (again, alone)| passed(*age, again, alone));
     let mut gone: BTreeSet<usize> = BTreeSet::new();
     let mut rows: BTreeSet<Place> = BTreeSet::new();
-    for (((_, sheet), whole), (again, alone)) in by_sheet {
+    for (((_, sheet), age), (again, alone)) in by_sheet {
         let openings = &mut out.schedule.openings;
         rows.extend(again.iter().map(|at| whole_row(&openings[*at].place)));
         gone.extend(&again);
         let numbers = |list: &[usize], openings: &[Opening]| -> Vec<String> {
             list.iter().map(|at| openings[*at].number.clone()).collect()
         };
-        let age = if whole { format!("of the old sheet \"{sheet}\"") } else { "in hidden rows".into() };
-        let says = format!("doors {age} stand elsewhere too, and that was followed: {}", again.len());
+        let says = format!("doors {} stand elsewhere too, and that was followed: {}", age.says(&sheet), again.len());
         let told = Finding { openings: numbers(&again, openings), ..finding(says) };
         out.schedule.findings.push(told.at(openings[again[0]].place.clone(), sheet.to_string()));
-        let Some(first) = alone.first().filter(|_| whole) else { continue };
-        let says = format!("doors stand on the old sheet \"{sheet}\" alone, most of whose doors stand elsewhere too");
+        let Some(first) = alone.first().filter(|_| age != Age::Hidden) else { continue };
+        let (says, why) = match age {
+            Age::Rows => (
+                format!("doors stand {IN_OLD_ROWS} alone, and not in the issue that holds"),
+                format!("stands {IN_OLD_ROWS} alone"),
+            ),
+            _ => (
+                format!("doors stand on the old sheet \"{sheet}\" alone, most of whose doors stand elsewhere too"),
+                format!("stands on the old sheet \"{sheet}\" alone"),
+            ),
+        };
         out.schedule.findings.push(
             Finding {
                 openings: numbers(&alone, openings),
@@ -284,7 +325,7 @@ pub(super) fn doors(out: &mut Gathered) {
             .help("ask whether these doors were taken out of the job"),
         );
         for at in alone {
-            openings[at].excluded = Some(format!("stands on the old sheet \"{sheet}\" alone"));
+            openings[at].excluded = Some(why.clone());
         }
     }
     let mut at = 0;
@@ -296,10 +337,14 @@ pub(super) fn doors(out: &mut Gathered) {
 }
 
 /// Asks about doors that stand on a sheet that is called old, and nowhere else, where most of its doors do.
-fn alone_but_counted(sheet: &str, doors: &[&Opening]) -> Option<Finding> {
+fn alone_but_counted(age: Age, sheet: &str, doors: &[&Opening]) -> Option<Finding> {
     let first = doors.first()?;
-    let says =
-        format!("the sheet \"{sheet}\" is called out of date, and its doors stand nowhere else; they were counted");
+    let says = match age {
+        Age::Rows => "a title calls rows superseded, and their doors stand nowhere else; they were counted".to_string(),
+        _ => {
+            format!("the sheet \"{sheet}\" is called out of date, and its doors stand nowhere else; they were counted")
+        }
+    };
     let out = Effect::Doors { are: Fact::Out, goods: Vec::new() };
     let finding = Finding {
         openings: doors.iter().map(|door| door.number.clone()).collect(),

@@ -27,6 +27,9 @@ impl Walker<'_> {
         }
         let reader = Reader { sheet: self.sheet, row, table: &table };
         let number = reader.text(M::DoorNumber);
+        if let Some(role) = self.row_as_other(lane, row, &reader, out) {
+            return role;
+        }
         let known = || {
             let told = table.columns.iter().filter(|column| column.meaning != M::Other);
             told.filter(|column| row.cell(column.index).is_some()).count()

@@ -44,8 +44,9 @@ pub(crate) struct Gathered {
     pub matrix: Matrix,
     /// Types, counts and components, joined at the end.
     pub types: Types,
-    /// Doors that sentences give a set.
+    /// Doors that sentences give a set, and those that are as others.
     pub assigned: super::assigned::Assigned,
+    pub as_other: Vec<super::asotherdoor::AsOther>,
     /// Set cells of doors that name goods; lists of goods beside set cells.
     pub goods: Vec<super::doorgoods::Named>,
     pub lists_beside: Vec<super::doorgoods::Named>,
@@ -88,8 +89,9 @@ pub(crate) struct Gathered {
     pub marked: super::marked::Marked,
     /// Quantities in door schedules.
     pub row_counts: super::rowcounts::RowCounts,
-    /// Rows that are hidden.
+    /// Rows that are hidden, and those that are called superseded.
     pub hidden_rows: BTreeSet<crate::place::Place>,
+    pub old_rows: BTreeSet<crate::place::Place>,
     /// File and name of sheets that are hidden or called old.
     pub old_sheets: BTreeSet<(Arc<str>, Arc<str>)>,
     /// Those of them that are called so, and not hidden.
