@@ -36,7 +36,7 @@ impl Walker<'_> {
         single: &str,
         out: &mut Gathered,
     ) -> Option<Role> {
-        if row.cells.len() == 1 && setheading::doors_follow(single) {
+        if row.cells.len() == 1 && (setheading::doors_follow(single) || self.is_over_doors(row)) {
             (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
             self.lanes[lane].listing = true;
             return Some(Role::Note);
@@ -56,6 +56,16 @@ impl Walker<'_> {
         out.served.push((set, entries, self.sheet.place(row.number)));
         (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
         Some(Role::SetOpenings)
+    }
+}
+
+impl Walker<'_> {
+    /// `DOORS` alone in its row, and in the next one numbers of doors alone below it.
+    fn is_over_doors(&self, row: &Row) -> bool {
+        let [word] = &row.cells[..] else { return false };
+        let next = self.sheet.rows.get(self.sheet.index_of(row.number) + 1);
+        let below = || matches!(next.map(|next| &next.cells[..]), Some([one]) if one.column == word.column && setheading::bare_list(&one.text).is_some());
+        words::list("doors-over-numbers").is(plain(&word.text).trim_end_matches([':', '.', ' '])) && below()
     }
 }
 
@@ -177,6 +187,13 @@ pub(super) fn lead(text: &str) -> Option<(Vec<Entry>, &str)> {
             at += 2;
             continue;
         }
+        // `101 (2), 102`
+        if before.is_some_and(|before: usize| {
+            words[at].enclosed && doorlist::counts_beside(words[at].bare, words[before].bare)
+        }) {
+            at += 1;
+            continue;
+        }
         // A dash may lead to other words.
         let joins = joins(&words, at);
         if !joins {
@@ -187,13 +204,6 @@ pub(super) fn lead(text: &str) -> Option<(Vec<Entry>, &str)> {
             (before, end) = (Some(at), at + 1);
         }
         list.push_str(words[at].bare);
-        // `101 (2), 102`
-        if before.is_some_and(|before: usize| {
-            words[at].enclosed && doorlist::counts_beside(words[at].bare, words[before].bare)
-        }) {
-            at += 1;
-            continue;
-        }
         list.push(if words[at].goes_on && !joins { ',' } else { ' ' });
         at += 1;
     }

@@ -44,6 +44,7 @@ mod doorlead;
 mod doorlist;
 mod doormore;
 mod doors;
+mod doorsbeside;
 mod doortypes;
 mod dwellings;
 mod emptysets;

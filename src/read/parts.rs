@@ -9,11 +9,12 @@ use crate::terms::ReadTerms;
 use super::across;
 use super::aside;
 use super::ditto;
+use super::doorsbeside;
 use super::itemtext::starts_with_quantity;
 use super::schedule::{LayoutNote, LedgerRow};
 use super::setheading;
-use super::sheet::{Row, Sheet, join};
 use super::setids::SetIds;
+use super::sheet::{Row, Sheet, join};
 use super::table::{self, Holds};
 use super::walk::{self, Gathered};
 use super::words::{self, plain};
@@ -45,7 +46,13 @@ fn read_filled(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered) {
         gather_rows(from, out);
         return;
     }
-    let parts = if told { Vec::new() } else { parts(sheet) };
+    if let Some((rest, doors)) = doorsbeside::apart(sheet).filter(|_| !told) {
+        read_filled(&rest, terms, out);
+        walk::sheet(&doors, terms, out);
+        gather_rows(from, out);
+        return;
+    }
+    let parts = if told { Vec::new() } else { parts(sheet, &out.set_ids) };
     if parts.is_empty() {
         walk::sheet(sheet, terms, out);
         return;
