@@ -12,6 +12,7 @@ use super::setheading;
 use super::sheet::{Cell, Row, Sheet};
 use super::table::{Column, HeardColumn, Holds, Table};
 use super::words::{self, plain};
+use crate::trade::room;
 
 /// Why a column of a matrix of sets holds goods whatever its heading says.
 pub(super) const GENERAL: &str = "heading not known; its cells name goods";
@@ -47,6 +48,7 @@ pub(super) fn settle(
 /// it look like one of goods at first.
 fn of_doors(columns: &mut [Column], heard: &[HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) {
     kinds::states(columns, sample);
+    others(columns, sample);
     for meaning in [M::DoorMaterial, M::FrameMaterial] {
         if columns.iter().any(|column| column.meaning == meaning) {
             continue;
@@ -61,6 +63,36 @@ fn of_doors(columns: &mut [Column], heard: &[HeardColumn], sample: &BTreeMap<usi
             columns[at].meaning = meaning;
         }
     }
+}
+
+/// `OTHER` over rooms, or over whatever else is said of the doors: a heading that says too little, and words below it.
+fn others(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cell>>) {
+    for at in 0..columns.len() {
+        let column = &columns[at];
+        let cells = sample.get(&column.index).map_or(&[][..], Vec::as_slice);
+        let words_of = |cell: &&Cell| cell.text.bytes().filter(u8::is_ascii_alphabetic).count() >= 3;
+        if column.meaning != M::Other
+            || column.why != columns::UNKNOWN
+            || !words::list("heading-other").is(&headings::key(&column.heading))
+            || cells.is_empty()
+            || cells.iter().filter(|cell| words_of(cell)).count() * 3 < cells.len() * 2
+        {
+            continue;
+        }
+        let room = |cell: &&Cell| !room::uses(&plain(&cell.text)).is_empty() && !tells(&plain(&cell.text));
+        let rooms = cells.iter().filter(|cell| room(cell)).count() * 2 > cells.len();
+        let named = columns.iter().any(|column| column.meaning == M::Room);
+        let (meaning, why) = match rooms && !named {
+            true => (M::Room, "a general heading, and rooms below it"),
+            false => (M::Remarks, "a general heading, and words below it"),
+        };
+        (columns[at].meaning, columns[at].why) = (meaning, why.to_string());
+    }
+}
+
+/// Whether words speak of goods, or of who supplies them.
+fn tells(folded: &str) -> bool {
+    ["goods", "hardware-by", "excluded"].iter().any(|list| words::list(list).find(folded).is_some())
 }
 
 /// `E | 3 BB | Privacy | Surface | Wall | Kick` in a matrix of sets: the goods of a set of one letter, and no headings.
