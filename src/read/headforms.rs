@@ -2,7 +2,9 @@
 //! the number in words or in brackets, `HARDWARE SET ONE`, `HARDWARE SET (1)`. They are made plain before anything is read.
 
 use super::bareheads::counts_goods;
+use super::headings::{self, Heard, Meaning as M};
 use super::setheading;
+use super::setids;
 use super::sheet::{Cell, CellKind, Row, Sheet};
 use super::table;
 use super::words::{self, plain};
@@ -18,6 +20,11 @@ pub(super) fn joined(sheet: &Sheet) -> Option<Sheet> {
     let mut whole: Option<Sheet> = None;
     for (at, row) in sheet.rows.iter().enumerate() {
         let Some(cell) = head(row) else { continue };
+        if let Some(text) = with_number_below(sheet, at) {
+            let own = whole.get_or_insert_with(|| sheet.clone());
+            own.rows[at + 1].cells[0].text = text;
+            continue;
+        }
         let numbered = || unnumbered(&cell.text).filter(|_| goods_below(sheet, at)).map(str::to_string);
         if let Some(text) = in_figures(&cell.text).or_else(numbered) {
             let own = whole.get_or_insert_with(|| sheet.clone());
@@ -25,6 +32,25 @@ pub(super) fn joined(sheet: &Sheet) -> Option<Sheet> {
         }
     }
     whole
+}
+
+/// `HARDWARE SET` alone in its row, and its number alone in the next one, with something of the set below it: a heading in two
+/// rows. More such numbers below it are the cells of a column.
+fn with_number_below(sheet: &Sheet, at: usize) -> Option<String> {
+    let [label] = &sheet.rows[at].cells[..] else { return None };
+    let bare = label.text.trim().trim_end_matches([':', '#', ' ', '.']);
+    let [number, rest @ ..] = sheet.rows.get(at + 1)?.cells.as_slice() else { return None };
+    let id = number.text.trim();
+    let names_sets = setheading::may_begin(bare)
+        && headings::of_cell(bare) == Some(Heard::One(M::Set))
+        && words::list("sets-across").is(&plain(bare));
+    let is_id = setids::is_short(id) && (id.len() == 1 || id.bytes().any(|sign| sign.is_ascii_digit()));
+    let below = sheet.rows.get(at + 2)?;
+    let alone =
+        |row: &Row| matches!(&row.cells[..], [one] if setids::is_short(one.text.trim()) && one.column == number.column);
+    let near = sheet.rows[at + 1].number == sheet.rows[at].number + 1 && number.column == label.column;
+    (names_sets && is_id && near && rest.is_empty() && !label.struck && !number.struck && !alone(below))
+        .then(|| format!("{bare} {id}"))
 }
 
 /// The first cell of a row that may head a set.
@@ -85,6 +111,22 @@ pub(super) fn is_roman_good(text: &str, id: &str, rest: &str) -> bool {
         && !words::list("words-for-hardware").is(&first())
 }
 
+/// `HARDWARE SET 1 OF 3 - OFFICE`: how many sets there are, which is no part of the title; what stands behind it. `GROUP 2 of 5`
+/// and `HARDWARE SETS 1 of 3` number pages.
+pub(super) fn of_so_many<'t>(text: &str, id: &str, title: &'t str) -> Option<&'t str> {
+    let (of, rest) = title.split_once(' ')?;
+    let figures = rest.bytes().take_while(u8::is_ascii_digit).count();
+    let (most, behind) = rest.split_at(figures);
+    let ends = !behind.starts_with(|sign: char| sign.is_alphanumeric());
+    let folded = plain(text);
+    let mut led = folded.split(' ').skip_while(|word| words::list("before-words-for-hardware").is(word));
+    let hardware = led.next().is_some_and(|word| words::list("words-for-hardware").is(word));
+    let one = led.next().is_some_and(|word| words::list("one-set").is(word));
+    let within =
+        id.parse::<u32>().ok().zip(most.parse::<u32>().ok()).is_some_and(|(id, most)| (1..=most).contains(&id));
+    (words::list("of-so-many").is(&plain(of)) && hardware && one && ends && within).then_some(behind)
+}
+
 /// `3.1 HARDWARE SET 1` without the number of its paragraph, where it is the heading of a set and changes nothing.
 fn unnumbered(text: &str) -> Option<&str> {
     let (number, rest) = text.trim_start().split_once(char::is_whitespace)?;
@@ -111,22 +153,6 @@ fn is_numbering(word: &str) -> bool {
 }
 
 /// Whether goods of a set, or the headings of their columns, stand below a row before the next such heading.
-/// `HARDWARE SET 1 OF 3 - OFFICE`: how many sets there are, which is no part of the title; what stands behind it. `GROUP 2 of 5`
-/// and `HARDWARE SETS 1 of 3` number pages.
-pub(super) fn of_so_many<'t>(text: &str, id: &str, title: &'t str) -> Option<&'t str> {
-    let (of, rest) = title.split_once(' ')?;
-    let figures = rest.bytes().take_while(u8::is_ascii_digit).count();
-    let (most, behind) = rest.split_at(figures);
-    let ends = !behind.starts_with(|sign: char| sign.is_alphanumeric());
-    let folded = plain(text);
-    let mut led = folded.split(' ').skip_while(|word| words::list("before-words-for-hardware").is(word));
-    let hardware = led.next().is_some_and(|word| words::list("words-for-hardware").is(word));
-    let one = led.next().is_some_and(|word| words::list("one-set").is(word));
-    let within =
-        id.parse::<u32>().ok().zip(most.parse::<u32>().ok()).is_some_and(|(id, most)| (1..=most).contains(&id));
-    (words::list("of-so-many").is(&plain(of)) && hardware && one && ends && within).then_some(behind)
-}
-
 fn goods_below(sheet: &Sheet, at: usize) -> bool {
     let below = sheet.rows.get(at + 1..).unwrap_or_default().iter().take(BELOW);
     let ends = |row: &&Row| head(row).is_none_or(|cell| unnumbered(&cell.text).is_none());
