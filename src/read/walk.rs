@@ -39,7 +39,7 @@ pub(crate) struct Gathered {
     pub place_labels: Vec<Served>,
     /// The buildings that rows of doors name.
     pub buildings: Vec<(crate::place::Place, String)>,
-    /// Keys of the items of sets that stand across.
+    /// Keys of the items of sets that stand across; matrices, turned into sets at the end.
     pub item_keys: super::itemkeys::ItemKeys,
     pub matrix: Matrix,
     /// Types, counts and components, joined at the end.
