@@ -33,9 +33,21 @@ pub fn uses(room: &str) -> Vec<Use> {
         .collect();
     words_of_rooms()
         .iter()
-        .filter(|(_, names)| names.iter().any(|name| words.windows(name.len()).any(|window| window == name.as_slice())))
+        .filter(|(_, names)| names.iter().any(|name| speaks(&words, name)))
         .map(|(wanted, _)| *wanted)
         .collect()
+}
+
+/// Whether the words of a room speak of a name. One behind a sign of equality is the whole name, but for numbers: `=electric` is
+/// ELECTRIC 104 and not ELECTRIC CART STORAGE.
+fn speaks(words: &[&str], name: &[&str]) -> bool {
+    match name {
+        [first, rest @ ..] if first.starts_with('=') => {
+            let mut own = words.iter().filter(|word| !word.starts_with(|sign: char| sign.is_ascii_digit()));
+            own.next() == Some(&&first[1..]) && rest.iter().all(|word| own.next() == Some(word)) && own.next().is_none()
+        }
+        _ => words.windows(name.len()).any(|window| window == name),
+    }
 }
 
 /// Which functions fit a use.
@@ -80,6 +92,20 @@ mod tests {
         assert!(uses("MAIN ELEC. ROOM").contains(&"electrical"));
         assert!(uses("ELEVATOR LOBBY").iter().all(|wanted| *wanted != "electrical"));
         assert!(uses("SECOND STORY").is_empty());
+        for room in [
+            "ELECTRIC",
+            "Electric 104",
+            "ELECTRIC ROOM",
+            "Elec.",
+            "ELECT. CLOSET",
+            "Electrical Closet",
+            "MAIN ELECTRIC",
+        ] {
+            assert!(uses(room).contains(&"electrical"), "{room}");
+        }
+        for room in ["ELECTRIC CART STORAGE", "Electric kiln", "ELECTRICIAN SHOP"] {
+            assert!(!uses(room).contains(&"electrical"), "{room}");
+        }
     }
 
     #[test]
