@@ -150,3 +150,24 @@ fn surcharges_and_discontinued_lines_go_by_the_date() {
     assert!(!steel("2026-08-31") && steel("2026-09-01"), "from the first day");
     assert!(steel("2027-06-30") && !steel("2027-07-01"), "until the last day");
 }
+
+#[test]
+fn a_coordinator_is_the_longest_bar_within_the_opening_and_other_goods_are_cut_from_longer_ones() {
+    let catalog = Catalog::embedded("2026-10-01").unwrap();
+    let of = |inches: i64| {
+        let asked = Attributes::from([(names::LENGTH, Value::Length(Inches::whole(inches)))]);
+        let good = catalog.good("ambrisk-coordinator", &asked).unwrap();
+        let cut = good.list.adders.iter().any(|adder| adder.what.starts_with("cut"));
+        assert!(
+            good.description.contains(&format!("{} long", good.list.length.unwrap().in_fractions())),
+            "{}",
+            good.description
+        );
+        (good.list.length.unwrap(), cut)
+    };
+    for (opening, bar, cut) in
+        [(72, 72, false), (73, 72, false), (95, 72, false), (96, 96, false), (120, 96, false), (30, 32, true)]
+    {
+        assert_eq!(of(opening), (Inches::whole(bar), cut), "{opening}");
+    }
+}

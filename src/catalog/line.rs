@@ -245,6 +245,8 @@ pub(super) struct LengthRule {
     pub(super) longest: Inches,
     /// A longer length is made of several pieces.
     pub(super) joined: bool,
+    /// The longest stock that is not longer than what is asked serves: a filler closes the rest. Below the shortest it is cut.
+    pub(super) within: bool,
     /// Charge, at list, for each piece that is cut shorter than stock.
     pub(super) cut: Option<(Money, Entry)>,
 }

@@ -114,6 +114,10 @@ type Pieces = Result<Vec<(Inches, u32)>, String>;
 fn pieces(line: &Line, attributes: &Attributes) -> Option<(Attr, Pieces)> {
     let rule = line.length.as_ref()?;
     let asked = attributes.get(&rule.attr)?.as_length()?;
+    if rule.within {
+        let serves = rule.stock.iter().rev().find(|stock| **stock <= asked).or(rule.stock.first());
+        return Some((rule.attr, Ok(serves.map(|stock| (*stock, 1)).into_iter().collect())));
+    }
     let mut rest = asked;
     let mut pieces = Vec::new();
     if rest > rule.longest {
@@ -190,7 +194,10 @@ fn good_at(
     let all = finished(line, attributes);
     let parts = parts(book, line, &all, class, depth)?;
     let list = price(book, line, attributes, &all, &parts, class)?;
-    let description = line.describe.describe(&line.makes, &all);
+    // What is bought is the stock; of cut goods it is the length that they are cut to.
+    let within = line.length.as_ref().is_some_and(|rule| rule.within);
+    let bought = if within { stocked(line, &all) } else { None };
+    let description = line.describe.describe(&line.makes, bought.as_ref().unwrap_or(&all));
     let mut said = all;
     for varying in line.makes.iter().filter(|varying| !attributes.contains_key(&varying.attr)) {
         said.extend(varying.without().map(|none| (varying.attr, none)));

@@ -226,14 +226,15 @@ fn weigh_varying(book: &Book, line: &Line, varying: &Varying, asked: &Value, fit
     let attr = varying.attr;
     if let (Some(rule), Value::Length(length)) = (line.length.as_ref().filter(|rule| rule.attr == attr), asked) {
         // A length between stock lengths is cut; whether it is too long is told with the price.
-        if *length > rule.longest && !rule.joined {
+        if *length > rule.longest && !rule.joined && !rule.within {
             fit.against.push(format!(
                 "{}: the longest made is {}",
                 said(attr, &length.in_fractions()),
                 rule.longest.in_fractions()
             ));
         } else {
-            fit.why.push(format!("{}: cut from stock", said(attr, &length.in_fractions())));
+            let how = if rule.within { "the longest stock within it, and a filler" } else { "cut from stock" };
+            fit.why.push(format!("{}: {how}", said(attr, &length.in_fractions())));
             fit.decided.insert(attr, Some(asked.clone()));
         }
         return;

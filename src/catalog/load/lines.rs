@@ -208,7 +208,7 @@ fn adder(tree: Tree<'_>, mistakes: &mut Mistakes) -> Option<LineAdder> {
 
 fn length_rule(node: Node<'_>, mistakes: &mut Mistakes) -> Option<LengthRule> {
     let tree = node.tree(mistakes)?;
-    tree.only(&["attribute", "stock", "round", "longest", "joined", "cut"], mistakes);
+    tree.only(&["attribute", "stock", "round", "longest", "joined", "cut", "within"], mistakes);
     let attr = tree.get("attribute").and_then(|node| node.scalar(mistakes)).unwrap_or_else(|| "length".to_owned());
     let mut stock: Vec<Inches> = tree
         .get("stock")
@@ -230,7 +230,12 @@ fn length_rule(node: Node<'_>, mistakes: &mut Mistakes) -> Option<LengthRule> {
     }
     let cut = tree.get("cut").and_then(|node| Some((money(node, mistakes)?, node.entry())));
     let joined = tree.get("joined").is_some_and(|node| node.flag(mistakes));
-    Some(LengthRule { attr: Attr::new(&attr), stock, round, longest, joined, cut })
+    let within = tree.get("within").is_some_and(|node| node.flag(mistakes));
+    if within && stock.is_empty() {
+        tree.complain(mistakes, "`within` chooses among stock lengths, and none is stated", "add stock = [52, 72, 96]");
+        return None;
+    }
+    Some(LengthRule { attr: Attr::new(&attr), stock, round, longest, joined, within, cut })
 }
 
 fn discontinued(node: Node<'_>, mistakes: &mut Mistakes) -> Option<Discontinued> {

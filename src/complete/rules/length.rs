@@ -19,7 +19,7 @@ pub const RULE: Rule = Rule {
         Weight::Goods,
         "Lengths by the opening",
         "seals, thresholds, sweeps, door bottoms, astragals, rain drips, continuous hinges, mullions, exit devices or coordinators of pairs give no length",
-        "the length of each opening is taken: seal twice the height and once the width, threshold the width of the opening, sweep the width of the leaf, astragal the height of the leaf, drip the width and 4 in, continuous hinge the height less 1 in, mullion the height, exit device the width of the leaf, coordinator the width of a pair's opening",
+        "the length of each opening is taken: seal twice the height and once the width, threshold the width of the opening, sweep the width of the leaf, astragal the height of the leaf, drip the width and 4 in, continuous hinge the height less 1 in, mullion the height, exit device the width of the leaf, coordinator the width of a pair's opening, of which a price book may say that the longest bar within it serves and a filler closes the rest of the head",
         "",
         ("geometry; drip and stock by common practice", "read"),
         ("THRESHOLD", "THRESHOLD 36 long"),
