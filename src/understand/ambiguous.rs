@@ -31,8 +31,12 @@ impl Builder<'_> {
             .copied()
             .filter(|meaning| category::decided_for(self.scope, placed, meaning, self.set))
             .collect();
+        // In the finish column of an astragal PC is prime coat, though of most goods it is polished chrome.
+        let mut own = settled.iter().copied().filter(|one| one.categories != ANY && placed.role == PartRole::Finish);
+        let own = own.next().filter(|_| single(self.set).is_some() && own.next().is_none());
         let chosen = match (settled.as_slice(), fitting.as_slice()) {
             ([one], _) => Some(*one),
+            _ if own.is_some() => own,
             // The only meaning that such goods can have.
             ([], [one]) if one.noun.is_some() => Some(*one),
             ([], [one]) if one.categories != ANY && single(self.set).is_some() && one.noun.is_none() => Some(*one),
