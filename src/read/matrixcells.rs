@@ -54,19 +54,24 @@ pub(super) fn is_trim(heading: &str, cell: &str) -> bool {
         && words::list("hardware").all(&folded).iter().all(said)
 }
 
-/// Adds the goods of a cell to those of its row; trim goes with the exit device of the row, where it has one.
+/// Adds the goods of a cell to those of its row; trim goes with the exit devices of the row, but with none that says what it has
+/// outside. Trim that is counted goes with one device alone: of several it is not said which.
 pub(super) fn with_trim(lines: &mut Vec<Line>, trim: bool, own: Vec<Line>) {
-    let names = |line: &Line| words::list("names-of-exits").find(&plain(&line.wording.text)).is_some();
-    let one = trim && lines.iter().filter(|line| names(line)).count() == 1;
-    match lines.iter_mut().find(|line| one && names(line)) {
-        Some(device) => {
-            for line in own {
-                for part in &line.wording.parts {
-                    device.wording.push(part.role, &line.wording.text[part.span.clone()], part.column.clone());
-                }
-            }
+    let says = |line: &Line, list: &str| words::list(list).find(&plain(&line.wording.text)).is_some();
+    let takes = |line: &Line| says(line, "names-of-exits") && !says(line, "device-with-its-trim");
+    let all = lines.iter().filter(|line| says(line, "names-of-exits")).count();
+    let counted =
+        own.iter().any(|line| line.wording.text.starts_with(|sign: char| sign.is_ascii_digit() || sign == '('));
+    let shared = trim && (all == 1 || all > 1 && !counted && lines.iter().any(takes));
+    if !shared {
+        lines.extend(own);
+        return;
+    }
+    for device in lines.iter_mut().filter(|line| if all == 1 { says(line, "names-of-exits") } else { takes(line) }) {
+        for part in own.iter().flat_map(|line| line.wording.parts.iter().map(move |part| (line, part))) {
+            let (line, part) = part;
+            device.wording.push(part.role, &line.wording.text[part.span.clone()], part.column.clone());
         }
-        None => lines.extend(own),
     }
 }
 
