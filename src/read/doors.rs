@@ -240,6 +240,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         (!text.is_empty()).then(|| words::leaf_material(&text).map_or(text, str::to_string))
     };
     let wall = reader.text(M::Wall);
+    let remarks = openfacts::with_special(remarks, [("door", &door_material), ("frame", &frame_material)]);
     let mut opening = Opening {
         number: doorlist::in_one_word(number),
         leaves: 1,

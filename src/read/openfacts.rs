@@ -75,6 +75,18 @@ fn rating_within(text: &str) -> Option<&str> {
 /// Doors with a fact that is open, by the fact and what the cells say.
 type Open<'s> = BTreeMap<(&'static str, &'s str), Vec<&'s Opening>>;
 
+/// `LEAD LINED WD` under the material of a door: what makes a leaf or a frame another than its material says is kept with the
+/// remarks, where the rules hear it.
+pub(super) fn with_special(mut remarks: String, materials: [(&str, &str); 2]) -> String {
+    for (of, text) in materials {
+        if !text.is_empty() && words::list("special-material").find(&plain(text)).is_some() {
+            let joint = if remarks.is_empty() { "" } else { "; " };
+            remarks.push_str(&format!("{joint}{of}: {text}"));
+        }
+    }
+    remarks
+}
+
 /// Asks about the facts of doors that are open, and takes such words for no material.
 pub(super) fn settle(schedule: &mut Schedule) {
     let mut open = Open::new();

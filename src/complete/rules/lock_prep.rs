@@ -9,6 +9,7 @@ use crate::complete::door::Door;
 use crate::trade::attribute::{Attr, names};
 use crate::trade::category::Category;
 use crate::trade::function::{self, FunctionKind};
+use crate::trade::{remark, rule_words};
 use rust_decimal::Decimal;
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::job::Job;
@@ -42,6 +43,7 @@ fn run(job: &Job, out: &mut Out) {
         let lines = job.all_of(set, Category::ALL);
         let quoted: Vec<String> = lines.iter().map(|spec| format!("\"{}\"", spec.words())).collect();
         for door in job.doors(set) {
+            lead_lining(job, out, door);
             let inactive = inactive_lines(&lines, door);
             // An electric strike stands where the strike of the lock or device would.
             let strike = !job.has(set, door, &[Category::ElectricStrike], CODE);
@@ -60,6 +62,33 @@ fn run(job: &Job, out: &mut Out) {
                 let by = added.by.as_deref().unwrap_or("");
                 prepare(out, door, &Good { category: added.category, count, words, by, word: &word, inactive: false, strike });
             }
+        }
+    }
+}
+
+/// What holds the rays back must not end at a cut-out: the makers of leaf and frame are told of it with the words that say so.
+fn lead_lining(job: &Job, out: &mut Out, door: &Door) {
+    if !door.speaks_of("lead-lined") {
+        return;
+    }
+    let opening = job.schedule.openings.get(door.index);
+    let of = |material: Option<&String>| material.cloned().unwrap_or_default();
+    let said = opening.map(|opening| {
+        let materials = [of(opening.door_material.as_ref()), of(opening.frame_material.as_ref())];
+        let words = [opening.remarks.clone(), opening.room.clone()].into_iter().chain(materials);
+        words.filter(|words| remark::matters(&[words]).contains(&"lead-lined")).collect::<Vec<_>>()
+    });
+    let said = said.unwrap_or_default();
+    let frame = |words: &String| rule_words::speak("frame-named", words) || door.frame_material == words.to_lowercase();
+    let mut trades = vec![("door", "lead lining, kept whole behind each preparation of the leaf")];
+    if said.iter().any(frame) {
+        trades.push(("frame", "lead lining, kept whole behind each preparation of the frame"));
+    }
+    for (trade, what) in trades {
+        let leaves = if trade == "door" && door.is_pair() { &["active", "inactive"][..] } else { &[""][..] };
+        for leaf in leaves {
+            let detail = format!("the schedule says \"{}\"", said.join("; "));
+            out.acts.push(Act::Prep(Prep { opening: door.index, trade, leaf, what: what.to_owned(), detail, above_floor: None, rule: CODE }));
         }
     }
 }
