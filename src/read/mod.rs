@@ -113,6 +113,7 @@ mod quotes;
 mod ratedset;
 mod reconcile;
 mod remarks;
+mod remarkwords;
 mod repeats;
 mod revision;
 mod rowcounts;

@@ -2,19 +2,20 @@
 //! what is there already. What a remark may speak of stands in `catalogs/trade/schedule-words.csv`: a list `remark:KIND`
 //! for each kind of goods, `named:KIND` for how sets write it besides, and one for all else.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
 
 use crate::finding::{Answer, Effect, Finding, Kind, Weight};
 use crate::trade::attribute::Attributes;
 use crate::trade::category::Category;
-use crate::trade::{facts, finish};
+use crate::trade::facts;
 
 use super::memo::ByText;
+use super::remarkwords::{finish_of_hardware, marked, of_others};
 use super::schedule::{Line, Note, Opening, Schedule, loose_id};
 use super::words::{self, plain};
-use super::{doorlist, itemtext, section, setheading};
+use super::{doorlist, itemtext, setheading};
 
 const IN_REMARKS: &str = "hardware-in-remarks";
 const TAKEN_OUT: &str = "remark-takes-out";
@@ -68,10 +69,10 @@ impl Wanted {
 struct Told {
     /// One question for each kind of hardware, whatever sets its doors have.
     asked: BTreeMap<String, Vec<usize>>,
-    /// What remarks take out, by the kind of hardware and the set.
-    out: BTreeMap<(String, String), Vec<usize>>,
-    /// What remarks change, by the parts that do and the set.
-    changes: BTreeMap<(String, String), Vec<usize>>,
+    /// What remarks take out, by the kind of hardware, whatever sets its doors have.
+    out: BTreeMap<String, Vec<usize>>,
+    /// What remarks change, by the parts that do, whatever sets their doors have.
+    changes: BTreeMap<String, Vec<usize>>,
     existing: Vec<usize>,
 }
 
@@ -102,19 +103,19 @@ pub(super) fn tell(schedule: &mut Schedule) {
         let parts: Vec<&str> =
             speaks.changes.iter().filter(|change| !is_met(change)).map(|change| change.part.as_str()).collect();
         if !parts.is_empty() {
-            told.changes.entry((parts.join(", "), id.clone())).or_default().push(index);
+            told.changes.entry(parts.join(", ")).or_default().push(index);
         }
         let ours = counted_texts.get(&id).map(String::as_str).unwrap_or_default();
         for wanted in &speaks.wanted {
             let taken = wanted.is_out || wanted.of_others;
             if taken && wanted.is_in(ours) {
-                told.out.entry((wanted.kind.clone(), id.clone())).or_default().push(index);
+                told.out.entry(wanted.kind.clone()).or_default().push(index);
             } else if !taken && !wanted.is_in(lines) {
                 told.asked.entry(wanted.kind.clone()).or_default().push(index);
             }
         }
     }
-    let out = told.out.iter().map(|((kind, _), doors)| taken(kind, doors, schedule));
+    let out = told.out.iter().map(|(kind, doors)| taken(kind, doors, schedule));
     let changes = told.changes.values().map(|doors| changed(doors, schedule));
     let asked = told.asked.iter().map(|(kind, doors)| asked(kind, doors, schedule));
     let noted = told_by_notes(schedule);
@@ -212,41 +213,6 @@ fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
     speaks
 }
 
-/// The heading of a mark, `CARD READER: Y`.
-fn marked(part: &str) -> Option<&str> {
-    let (label, mark) = part.rsplit_once(':')?;
-    words::list("truthy").is(mark.trim()).then(|| label.trim().trim_end_matches('.'))
-}
-
-/// `mag hold open by elec`: goods of another trade, which a set that has them prices nevertheless.
-fn of_others(part: &str) -> bool {
-    let Some(by) = words::list("by").find(part) else { return false };
-    let whose = part[words::offset(part, by) + by.len()..].trim_start();
-    // `BY SECTION 28 10 00`
-    let section = || section::named(whose).is_some_and(|digits| !section::is_ours(&digits));
-    if whose.bytes().any(|byte| byte.is_ascii_digit()) && section() {
-        return true;
-    }
-    let mut words = whose.split(' ').take(4).map(|word| word.trim_matches(['.', ')', ':']));
-    words.any(|word| words::list("by-whom").is(word) || words::list("remark-trade").is(word))
-}
-
-/// `finish US10B`, `FINISH: 630`: the codes of hardware, not of paint.
-fn finish_of_hardware(part: &str) -> bool {
-    // `Finish floor 612`, `Room finish: 626 carpet` are of the room.
-    let named =
-        || words::list("finish-words").find(part).is_some() && words::list("finish-of-rooms").find(part).is_none();
-    let number = |word: &str| word.len() == 3 && word.bytes().all(|byte| byte.is_ascii_digit());
-    part.split([' ', ':', '=']).any(|word| {
-        let word = word.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
-        if number(word) {
-            return finish::look_of(word).is_some() && named();
-        }
-        word.strip_prefix("US").is_some_and(|rest| rest.starts_with(|sign: char| sign.is_ascii_digit()))
-            && finish::look_of(word).is_some()
-    })
-}
-
 /// Whether words such as DELETE or NO stand shortly before what was found in a remark, in the same part of it, or words such
 /// as NOT ALLOWED behind the first goods of that part.
 pub(super) fn takes_out(folded: &str, found: &str) -> bool {
@@ -275,15 +241,23 @@ fn numbers(doors: &[usize], schedule: &Schedule) -> Vec<String> {
     doors.iter().filter_map(|at| schedule.openings.get(*at)).map(|door| door.number.clone()).collect()
 }
 
-/// Asks about goods that remarks name and sets do not.
-fn asked(kind: &str, doors: &[usize], schedule: &Schedule) -> Finding {
-    let openings: Vec<&Opening> = doors.iter().filter_map(|index| schedule.openings.get(*index)).collect();
+/// The sets of doors, as they are first written; empty: none.
+fn sets_of<'s>(doors: &[usize], schedule: &'s Schedule) -> Vec<&'s str> {
     let mut sets: Vec<&str> = Vec::new();
-    for set in openings.iter().map(|opening| opening.set.as_deref().unwrap_or_default()) {
-        if !sets.iter().any(|known| loose_id(known) == loose_id(set)) {
+    let mut known: BTreeSet<String> = BTreeSet::new();
+    let openings = doors.iter().filter_map(|index| schedule.openings.get(*index));
+    for set in openings.map(|opening| opening.set.as_deref().unwrap_or_default()) {
+        if known.insert(loose_id(set)) {
             sets.push(set);
         }
     }
+    sets
+}
+
+/// Asks about goods that remarks name and sets do not.
+fn asked(kind: &str, doors: &[usize], schedule: &Schedule) -> Finding {
+    let openings: Vec<&Opening> = doors.iter().filter_map(|index| schedule.openings.get(*index)).collect();
+    let sets = sets_of(doors, schedule);
     let says = match sets.as_slice() {
         [] | [""] => format!("a remark asks for \"{kind}\", and the door has no set"),
         [set] => format!("a remark asks for \"{kind}\", which set {set} does not name"),
@@ -326,11 +300,14 @@ fn of_one_leaf(door: &Opening, kind: &str) -> bool {
 /// Asks about goods of a set that remarks take out.
 fn taken(kind: &str, doors: &[usize], schedule: &Schedule) -> Finding {
     let first = &schedule.openings[doors[0]];
-    let set = first.set.clone().unwrap_or_default();
-    let says = format!("a remark takes \"{kind}\" out, which set {set} has");
+    let sets = sets_of(doors, schedule);
+    let says = match sets.as_slice() {
+        [set] => format!("a remark takes \"{kind}\" out, which set {set} has"),
+        several => format!("remarks take \"{kind}\" out, which the sets of those doors ({}) have", several.join(", ")),
+    };
     Finding {
         openings: numbers(doors, schedule),
-        set: Some(set),
+        set: first.set.clone().filter(|_| sets.len() == 1),
         priced_as: "as the set is written".into(),
         ..Finding::new(TAKEN_OUT, Kind::Question, Weight::Goods, says)
     }
@@ -416,14 +393,20 @@ fn doors_of(text: &str, schedule: &Schedule) -> Vec<String> {
 /// Asks about goods of a set that a remark changes.
 fn changed(doors: &[usize], schedule: &Schedule) -> Finding {
     let first = &schedule.openings[doors[0]];
-    let says = match &first.set {
-        Some(set) => format!("a remark changes the hardware of set {set}: \"{}\"", first.remarks),
-        None => format!("a remark speaks of hardware, and the door has no set: \"{}\"", first.remarks),
+    let sets = sets_of(doors, schedule);
+    let says = match sets.as_slice() {
+        [] | [""] => format!("a remark speaks of hardware, and the door has no set: \"{}\"", first.remarks),
+        [set] => format!("a remark changes the hardware of set {set}: \"{}\"", first.remarks),
+        several => {
+            let named: Vec<&str> = several.iter().map(|set| if set.is_empty() { "none" } else { set }).collect();
+            format!("a remark changes the hardware of sets {}: \"{}\"", named.join(", "), first.remarks)
+        }
     };
+    let without = matches!(sets.as_slice(), [] | [""]);
     Finding {
         openings: numbers(doors, schedule),
-        set: first.set.clone(),
-        priced_as: if first.set.is_some() { "as the set is written" } else { "nothing for it" }.into(),
+        set: first.set.clone().filter(|_| sets.len() == 1),
+        priced_as: if without { "nothing for it" } else { "as the set is written" }.into(),
         ..Finding::new(CHANGES, Kind::Question, Weight::Goods, says)
     }
     .at(first.place.clone(), first.remarks.clone())

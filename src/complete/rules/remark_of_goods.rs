@@ -13,6 +13,7 @@ use crate::complete::door::Door;
 use crate::complete::job::Job;
 use crate::complete::select::title;
 use crate::complete::spec::Spec;
+use crate::evidence::{By, Evidence};
 use crate::finding::{Answer, Effect, Finding, Kind, LineId, Weight};
 use crate::read::schedule::{Basis, Wording};
 use crate::trade::attribute::{Attr, Value};
@@ -88,11 +89,45 @@ fn run(job: &Job, out: &mut Out) {
                 }
             }
         }
+        let mut alike: BTreeMap<String, Vec<Asked>> = BTreeMap::new();
         for ((remarks, at), doors) in asked {
             if let Some(part) = known.get(remarks).and_then(|parts| parts.get(at)) {
-                ask(job, out, (set, &doors), part, (remarks, weighed));
+                alike.entry(part.asks()).or_default().push(Asked { remarks, part, doors });
             }
         }
+        for asked in alike.into_values().flat_map(together) {
+            ask(job, out, set, &asked, weighed);
+        }
+    }
+}
+
+/// More remarks of a set that ask the same in other words are one question.
+const MOST_ALIKE: usize = 3;
+
+/// A part of a remark, and its doors.
+struct Asked<'a> {
+    remarks: &'a str,
+    part: &'a Part,
+    doors: Vec<&'a Door>,
+}
+
+/// `Omit stop at grid A1`, `omit stop at grid A2`, and many more: one question for all such remarks of a set.
+fn together(mut alike: Vec<Asked>) -> Vec<Asked> {
+    if alike.len() > MOST_ALIKE {
+        let mut more = alike.split_off(1).into_iter();
+        if let Some(first) = alike.first_mut() {
+            more.by_ref().for_each(|one| first.doors.extend(one.doors));
+            first.doors.sort_by_key(|door| door.index);
+            first.doors.dedup_by_key(|door| door.index);
+        }
+    }
+    alike
+}
+
+impl Part {
+    /// What a question about it depends on, whatever its words.
+    fn asks(&self) -> String {
+        format!("{:?} {:?} {:?} {:?} {}", self.does as u8, self.said.categories, self.said.attributes, self.count, self.twice)
     }
 }
 
@@ -231,7 +266,12 @@ fn is_of_goods(reading: &Reading, does: Does) -> bool {
     let free = !reading.remarks.iter().any(|remark| quiet(remark.kind));
     // `Card reader by town` beside a set names what others may furnish.
     let whose = || reading.doubts.iter().any(|doubt| doubt.code == WHOSE);
-    certain && free && (does != Does::Names || reading.unread.is_empty() && !whose() && reading.category.found().is_some())
+    // `Door and frame`: words that say nothing of the only goods that have them name none.
+    let by_filler = || match &reading.category {
+        Heard::Found(_, Evidence { by: By::Entry { entry, .. }, .. }) => entry.contains("word=nothing"),
+        _ => false,
+    };
+    certain && free && !by_filler() && (does != Does::Names || reading.unread.is_empty() && !whose() && reading.category.found().is_some())
 }
 
 /// Lines left out at all doors of their set, or at those that are asked about.
@@ -245,7 +285,8 @@ fn left_out(ids: &[LineId], all: bool, weighed: bool) -> Answer {
     }
 }
 
-fn ask(job: &Job, out: &mut Out, (set, doors): (usize, &[&Door]), part: &Part, (remarks, weighed): (&str, bool)) {
+fn ask(job: &Job, out: &mut Out, set: usize, asked: &Asked, weighed: bool) {
+    let (part, doors) = (asked.part, asked.doors.as_slice());
     let Some(category) = part.said.categories.first().copied() else { return };
     let added = |door: &&Door| !job.added_to(door.index, &part.said.categories, CODE).is_empty();
     let lines: Vec<&Spec> = job.lines_of(set, &part.said.categories);
@@ -282,9 +323,12 @@ fn ask(job: &Job, out: &mut Out, (set, doors): (usize, &[&Door]), part: &Part, (
         ),
     };
     let numbers = doors.iter().map(|door| door.number.clone()).collect();
-    let mut finding = out.about_set(job, set, numbers, &format!("job:{}", part.text), format!("{says}: \"{}\".", part.text));
-    let first = doors.first().and_then(|door| job.schedule.openings.get(door.index));
-    (finding.place, finding.excerpt) = (first.map(|opening| opening.place.clone()), remarks.to_owned());
+    let says_so = |door: &&&Door| job.schedule.openings.get(door.index).is_some_and(|opening| opening.remarks.trim() == asked.remarks);
+    let others = doors.len() - doors.iter().filter(says_so).count();
+    let more = if others > 0 { format!(", and such remarks at {others} more doors") } else { String::new() };
+    let mut finding = out.about_set(job, set, numbers, &format!("job:{}", part.text), format!("{says}: \"{}\"{more}.", part.text));
+    let first = doors.iter().find(says_so).and_then(|door| job.schedule.openings.get(door.index));
+    (finding.place, finding.excerpt) = (first.map(|opening| opening.place.clone()), asked.remarks.to_owned());
     finding.priced_as = "as the set is written".to_owned();
     finding.answers = std::iter::once(Answer::new("as the set is written", Effect::Nothing)).chain(answer).collect();
     finding.lines = ids;
@@ -295,6 +339,7 @@ fn ask(job: &Job, out: &mut Out, (set, doors): (usize, &[&Door]), part: &Part, (
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::complete::example::completed;
     use crate::understand::embedded;
 
     #[test]
@@ -314,5 +359,20 @@ mod tests {
             let does: Vec<Does> = parts(lexicon, remarks).iter().map(|part| part.does).collect();
             assert!(does == expected, "{remarks}: {}", does.len());
         }
+    }
+
+    #[test]
+    fn remarks_that_ask_the_same_in_many_words_are_one_question() {
+        let doors = |count: usize| {
+            let door = |at: usize| format!("door {} 36x84 hm remark=omit_stop_item_{at}; ", 100 + at);
+            (1..=count).map(door).collect::<String>()
+        };
+        let asked = |count: usize| {
+            let job = completed(&format!("{}hinge 3; mortise-lock 1 function=F07; stop 1 mounting=wall", doors(count)));
+            let of = |finding: &&Finding| finding.code == CODE;
+            job.findings.iter().filter(of).map(|finding| finding.openings.len()).collect::<Vec<_>>()
+        };
+        assert_eq!(asked(2), [1, 1]);
+        assert_eq!(asked(6), [6]);
     }
 }
