@@ -226,6 +226,7 @@ fn by_noun(scope: &Scope, nouns: &[Named], head: usize) -> Decided {
         narrow(scope, &mut set, true, named.placed.claim.from);
         narrow(scope, &mut set, false, named.placed.claim.from);
     }
+    set = super::narrow::continuous(scope, set);
     let evidence = scope.by_entry(named.placed.claim, named.entry);
     others.retain(|from| !is_attribute(scope, *from, set));
     if let Some((other, by)) = super::functions::of_another_kind(scope, set, whole) {

@@ -5,7 +5,7 @@ use super::category;
 use super::claim::{Claim, Claims};
 use super::lexicon::Gist;
 use super::meaning::{ANY, Categories, Special, members, only, single};
-use super::reading::{Doubt, Heard};
+use super::reading::{Doubt, Heard, Remark, RemarkKind};
 use super::roles::Role;
 use super::scope::{Placed, Scope};
 use super::token::Kind;
@@ -131,6 +131,32 @@ pub(super) fn is_a_room(claims: &Claims, placed: &Placed) -> bool {
 
 /// Settles function and function name.
 pub fn settle(builder: &mut Builder) {
+    named_or_numbered(builder);
+    no_key(builder);
+}
+
+/// "Passage set, no cylinder": of a lock that no key works nothing is left out.
+fn no_key(builder: &mut Builder) {
+    let without = |value: &Value| value.as_text().is_some_and(|value| rule_words::is("cylinder-left-out", value));
+    let Some(Heard::Found(_, by)) =
+        builder.attributes.get(&names::CYLINDER).filter(|one| one.found().is_some_and(without))
+    else {
+        return;
+    };
+    let keyless = |value: &Value| value.as_text().is_some_and(|number| rule_words::is("keyless-functions", number));
+    let all = match builder.attributes.get(&names::FUNCTION) {
+        Some(Heard::Found(number, _)) => keyless(number),
+        Some(Heard::Ambiguous(all)) => !all.is_empty() && all.iter().all(|(number, _)| keyless(number)),
+        _ => false,
+    };
+    if all {
+        builder.remarks.push(Remark { kind: RemarkKind::Other, evidence: by.clone() });
+        builder.attributes.remove(&names::CYLINDER);
+    }
+}
+
+/// Settles the function by its number or its names.
+fn named_or_numbered(builder: &mut Builder) {
     let numbered = by_number(builder);
     exit_only(builder);
     leave_to_words(builder);

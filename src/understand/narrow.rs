@@ -66,6 +66,26 @@ pub(super) fn narrow(scope: &Scope, set: &mut Categories, strong: bool, head: us
     }
 }
 
+/// "Hinge full mortise gear", "hinge, full mortise, geared": what is geared or continuous is a hinge of the whole height, whatever
+/// stands between; two sides are those of a butt.
+pub(super) fn continuous(scope: &Scope, set: Categories) -> Categories {
+    let whole = only(Category::ContinuousHinge);
+    let own =
+        || scope.placed.iter().filter(|placed| super::category::is_own(placed) && placed.joined != Some(Joined::Or));
+    let sided = |placed: &Placed| matches!(placed.claim.what, What::Size([Some(_), Some(_), _]));
+    let told = |placed: &Placed| {
+        let mut meanings = placed.claim.entries(scope.claims.lexicon).flat_map(|entry| &entry.meanings);
+        meanings.any(|meaning| match meaning.noun {
+            Some(noun) => noun.categories == whole,
+            None => {
+                let kind = meaning.sets.iter().any(|set| set.attribute == names::TYPE);
+                meaning.strong && kind && meaning.categories == whole
+            }
+        })
+    };
+    if set == only(Category::Hinge) && own().any(told) && !own().any(sided) { whole } else { set }
+}
+
 /// Whether a claim gives a voltage.
 fn names_voltage(scope: &Scope, placed: &Placed) -> bool {
     let lexicon = scope.claims.lexicon;
