@@ -11,7 +11,7 @@ use super::measure::{Figures, Measured, figures};
 use super::quantity::{self, Counted};
 use super::roles::Role;
 use super::token::{Kind, Token};
-use super::{counts, sizes::size, turned};
+use super::{counts, sizes::size, trailing, turned, wired};
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::Attr;
 
@@ -281,6 +281,9 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     {
         return Some(claim(what, next));
     }
+    if let Some((what, next)) = wired::of_transfer(claims, at) {
+        return Some(claim(what, next));
+    }
     if let Some((counted, next)) = quantity::quantity(claims, at)
         && (next > phrase_end
             || (own_cell
@@ -291,6 +294,8 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
                 || counts::of_kind(claims, at, next)
                 || counts::behind_plural(claims, at, next)
                 || counts::instead(claims, at)
+                || wired::wired_words(claims, at, next)
+                || trailing::heads_cell(claims, at, next, counted.amount)
                 || counts::alone(claims, at, next))
                 && next == phrase_end)
     {
@@ -335,6 +340,9 @@ fn phrase(claims: &Claims, at: usize) -> Option<Found> {
         let alone = claims.lexicon.phrase(&claims.tokens[..=at], at);
         let says = |one: &Found| entries(one.node).any(|meaning| meaning.noun.is_none() && !meaning.sets.is_empty());
         return alone.filter(says).or(Some(found));
+    }
+    if let Some(short) = super::oneleaf::without(claims, at, &found) {
+        return Some(short);
     }
     let found = turned::shorter(claims, at, &found).unwrap_or(found);
     if let Some(refused) = super::replaced::refused(claims, at, &found) {

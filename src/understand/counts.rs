@@ -18,36 +18,6 @@ use crate::trade::facts;
 use crate::trade::limits::{self, Counts};
 use crate::trade::rule_words;
 
-/// "1 w/ ETW", "(1 ETW 4 wire)": a bare number of a few, of hinges that have wires.
-pub(super) fn wired_ones(claims: &Claims, at: usize, next: usize) -> bool {
-    let few = claims.tokens[at].whole(claims.text).is_some_and(|whole| (1..9).contains(&whole)) && next == at + 1;
-    let free = claims.tokens[at].gap || at > 0 && claims.tokens[at - 1].is('(');
-    let behind = claims.tokens.get(next).is_some_and(|token| token.gap && token.kind == Kind::Word);
-    few && free && at > 0 && behind && with_wires(claims, next)
-}
-
-/// Whether a count is one of hinges that have wires: `w/ 4 wire`, `with 8 wire ETW`, `ETW 4 wire`, `w/ ETW-8` follows.
-pub fn with_wires(claims: &Claims, at: usize) -> bool {
-    let part = at.checked_sub(1).and_then(|before| claims.tokens.get(before)).map(|token| token.part);
-    let meanings = |at: usize| {
-        let node = claims.longest(at).map(|(node, _)| node);
-        node.into_iter().flat_map(|node| claims.lexicon.entries(node)).flat_map(|entry| &entry.meanings)
-    };
-    let same = |at: usize| claims.tokens.get(at).is_some_and(|token| Some(token.part) == part);
-    let with = same(at) && meanings(at).any(|meaning| meaning.special == Special::Link(Link::With));
-    let mut at = if with { claims.longest(at).map_or(at, |(_, next)| next) } else { at };
-    let number = same(at) && claims.tokens[at].is_number();
-    if number && with {
-        at += 1;
-        at += usize::from(claims.tokens.get(at).is_some_and(|token| token.is('-')));
-        return same(at) && meanings(at).any(|meaning| meaning.special == Special::After(names::CONDUCTORS));
-    }
-    same(at)
-        && !number
-        && meanings(at)
-            .any(|meaning| meaning.noun.is_some() && meaning.sets.iter().any(|set| set.attribute == names::CONDUCTORS))
-}
-
 /// "Operator w/ 2 actuators": a number between "with" and the name of a good that is more than a part.
 pub fn with_count(claims: &Claims, at: usize, next: usize) -> bool {
     let Some(with) = claims.list.last().filter(|claim| claim.to <= at).or(claims.list.iter().rfind(|c| c.to <= at))

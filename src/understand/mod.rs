@@ -59,6 +59,7 @@ mod unparted;
 mod variants;
 mod walk;
 mod whose;
+mod wired;
 
 use std::cell::Cell;
 

@@ -4,11 +4,15 @@
 use rust_decimal::Decimal;
 
 use super::claim::Claims;
+use super::counts::{counted_already, has_column};
+use super::lexicon::Found;
 use super::meaning::{Link, Special};
 use super::normal::Normal;
+use super::quantity::Counted;
 use super::reading::{Doubt, Heard, Reading, Unit};
 use super::roles::Role;
 use super::scope::joint;
+use crate::read::schedule::Basis;
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
 
@@ -18,6 +22,36 @@ const ONE_A_LEAF: [Category; 5] =
 
 /// What wires a leaf: one good of the leaf brings or takes them, however many hang it.
 const WIRED: [Attr; 3] = [names::CONDUCTORS, names::ELECTRIFIED, names::VOLTAGE];
+
+/// "2/inactive", "1/active leaf": so many on one leaf of a pair. Where both leaves are counted so, neither is the count of all.
+pub(super) fn counted(claims: &Claims, amount: Decimal, next: usize) -> Option<(Counted, usize)> {
+    let slash = claims.tokens.get(next).filter(|slash| slash.is('/'))?;
+    let leaf =
+        claims.tokens.get(next + 1).filter(|leaf| leaf.part == slash.part && claims.does(next + 1, Role::OneLeaf))?;
+    let mut named = (0..claims.tokens.len()).filter(|at| claims.does(*at, Role::OneLeaf));
+    let one = (named.next(), named.next()) == (Some(next + 1), None);
+    let word = claims.does(next + 2, Role::Leaf) && claims.tokens[next + 2].part == leaf.part;
+    let free = one && !counted_already(claims) && !has_column(claims);
+    let counted = Counted { amount: Some(amount), basis: Some(Basis::Opening), sure: true, ..Counted::default() };
+    free.then_some((counted, next + 2 + usize::from(word)))
+}
+
+/// "2 closers, hold open on inactive leaf", "closers w/ hold open at inactive leaf": the name of the goods without what one of
+/// them has, where a phrase of the lists has both.
+pub(super) fn without(claims: &Claims, at: usize, found: &Found) -> Option<Found> {
+    if found.next <= at + 1 || !stands_at(claims, found.next) {
+        return None;
+    }
+    let parts = |at: usize| claims.tokens[at].is(',') || claims.does(at, Role::OfSome);
+    let end = (at + 1..found.next).find(|at| parts(*at))?;
+    claims.lexicon.phrase(&claims.tokens[..end], at).filter(|short| short.next == end && !short.guessed)
+}
+
+/// Whether words for one leaf of a pair stand at a token, perhaps behind one that leads to a place.
+pub(super) fn stands_at(claims: &Claims, at: usize) -> bool {
+    let on = claims.does(at, Role::Toward) && !claims.does(at, Role::OfSome);
+    claims.does(at + usize::from(on), Role::OneLeaf)
+}
 
 /// Parts the reading of a line whose words say something of one leaf.
 pub(super) fn parted(claims: &Claims, uniform: &Normal, text: &str, readings: &mut Vec<Reading>) {
@@ -39,7 +73,11 @@ pub(super) fn parted(claims: &Claims, uniform: &Normal, text: &str, readings: &m
         let with = |claim| matches!(joint(claims, claim), Some(Special::Link(Link::With)));
         token.part != part || token.is(',') || token.is(';') || token.is('(') || claims.on(at).is_some_and(with)
     };
-    let from = (0..at).rev().find(|at| parts(*at)).map_or(0, |sign| sign + 1);
+    // "W/ hold open at inactive leaf": the words for "with" may belong to what is said.
+    let with =
+        |at: usize| claims.tokens[at].part == part && matches!(claims.tokens[at].text(claims.text), "w" | "with");
+    let from = (0..at).rev().find(|at| parts(*at) || with(*at));
+    let from = from.map_or(0, |sign| if with(sign) { sign } else { sign + 1 });
     let bytes = |from: usize| claims.tokens[from].start as usize..claims.tokens[at].end as usize;
     let span = uniform.original(bytes(from));
     let named = whole.named_at().unwrap_or(0..0);
@@ -83,4 +121,40 @@ pub(super) fn parted(claims: &Claims, uniform: &Normal, text: &str, readings: &m
     );
     one.doubts.push(Doubt { code: "one-of-them", says, span: start..end, attribute: None });
     readings.push(one);
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::read::schedule::Wording;
+    use crate::trade::attribute::Attr;
+    use crate::understand::{Surroundings, embedded, understand};
+
+    #[test]
+    fn what_one_of_two_closers_has_is_read_of_that_one() {
+        let read = |text: &str| {
+            let readings = understand(embedded().unwrap(), &Wording::free(text), &Surroundings::default());
+            let held = |one: &crate::understand::reading::Reading| one.attributes.contains_key(&Attr::of("hold_open"));
+            readings.iter().map(|one| (one.quantity.amount.map_or(0.into(), |n| n), held(one))).collect::<Vec<_>>()
+        };
+        let parted = vec![(1.into(), false), (1.into(), true)];
+        for text in [
+            "2 closers, hold open on inactive leaf",
+            "2 closers, hold open at active leaf",
+            "2 closers w/ hold open at inactive leaf",
+        ] {
+            assert_eq!(read(text), parted, "{text}");
+        }
+        assert_eq!(read("2 closers, hold open"), vec![(2.into(), true)]);
+        assert_eq!(read("1 closer, hold open on active leaf"), vec![(1.into(), true)]);
+    }
+
+    #[test]
+    fn a_count_of_one_leaf_counts_and_two_such_counts_are_left_unread() {
+        let count = |text: &str| {
+            let readings = understand(embedded().unwrap(), &Wording::free(text), &Surroundings::default());
+            readings[0].quantity.amount
+        };
+        assert_eq!(count("Kick plate 2/inactive"), Some(2.into()));
+        assert_eq!(count("Kick plate 1/active 1/inactive"), None);
+    }
 }

@@ -5,17 +5,19 @@ use rust_decimal::Decimal;
 use super::claim::Claims;
 use super::counts::{
     and_half, at_end, basis, basis_behind, behind_name, behind_plural, ends_or_finish, instead, leads,
-    measures_beside_column, of_keys, of_them, packed, per_door, pieces_behind, wired_ones, with_count, with_wires,
+    measures_beside_column, of_keys, of_them, packed, per_door, pieces_behind, with_count,
 };
 use super::lexicon::Gist;
 use super::meaning::{ANY, Special};
 use super::measure::decimal_comma;
 use super::reading::Unit;
 use super::roles::Role;
+use super::split::hinge_before;
 use super::token::{Kind, Token};
 use super::trailing;
 use super::units::{of_unit, unit_first};
 use super::unparted::counts_next;
+use super::wired::{wired_of_them, wired_ones, with_wires};
 use crate::read::schedule::{Basis, PartRole};
 use crate::trade::finish;
 
@@ -142,10 +144,13 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         }
         return Some((counted, behind));
     }
+    if let Some(found) = super::oneleaf::counted(claims, amount, next).filter(|_| !split) {
+        return Some(found);
+    }
     if let Some(found) = per_door(claims, amount, behind) {
         return Some(found);
     }
-    if let Some(next) = of_them(claims, at, next).filter(|_| !split) {
+    if let Some(next) = wired_of_them(claims, at, next).or_else(|| of_them(claims, at, next)).filter(|_| !split) {
         return Some((Counted { amount: Some(amount), sure: true, ..Counted::default() }, next));
     }
     if !split && instead(claims, at) && ends_or_finish(claims, at, next) {
@@ -160,6 +165,7 @@ fn in_text(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
             || behind_name(claims, at, next)
             || counts_next(claims, &claims.list, at, next)
             || trailing::behind_sign(claims, at, next)
+            || trailing::heads_cell(claims, at, next, Some(amount))
     };
     if wired_ones(claims, at, next) || !split && counts() {
         return Some((Counted { amount: Some(amount), sure: true, ..Counted::default() }, next));
@@ -187,7 +193,7 @@ fn in_words(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     let (amount, next) = number_word(claims, at)?;
     let (counted, behind) = with_unit(claims, at, amount, next, true);
     let behind = behind + usize::from(claims.does(behind, Role::More));
-    if let Some(next) = of_them(claims, at, next) {
+    if let Some(next) = wired_of_them(claims, at, next).or_else(|| of_them(claims, at, next)) {
         return Some((counted, next));
     }
     if instead(claims, at) && ends_or_finish(claims, at, behind) {
@@ -202,6 +208,7 @@ fn in_words(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         || with_wires(claims, next)
         || at_end(claims, at, behind)
         || behind_plural(claims, at, behind)
+        || trailing::heads_cell(claims, at, behind, Some(amount))
         || unit
         || pieces
         || asked
@@ -309,6 +316,7 @@ fn bracketed(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
         behind_name(claims, at, next)
             || counts_next(claims, &claims.list, at, next)
             || trailing::in_brackets(claims, at, next)
+            || with_wires(claims, next) && hinge_before(claims, at).is_some()
     };
     let within = count_before && counted.unit.is_none() && !counts();
     (!(label || within)).then_some((counted, next))

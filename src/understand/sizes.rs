@@ -52,7 +52,9 @@ pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
         if joint.part != claims.tokens[at].part || !(joint.is('*') || claims.does(next, Role::Times)) {
             break;
         }
-        if claims.tokens.get(next + 1).is_none_or(|token| token.part != joint.part) {
+        if claims.tokens.get(next + 1).is_none_or(|token| token.part != joint.part)
+            || trailing::times_size(claims, at, next)
+        {
             break;
         }
         let Some((found, behind)) = dimension(claims, next + 1, true) else { break };

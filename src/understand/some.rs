@@ -8,6 +8,7 @@ use super::claim::{Claim, What};
 use super::quantity::{Counted, number_word};
 use super::reading::{Doubt, Heard, Quantity};
 use super::roles::Role;
+use super::token::Kind;
 use crate::read::schedule::Basis;
 use crate::trade::attribute::names;
 
@@ -22,7 +23,10 @@ impl Builder<'_> {
             let comma = claim.from.checked_sub(1).is_some_and(|before| claims.tokens[before].is(','));
             comma && matches!(claim.what, What::Quantity(_))
         };
-        if !(0..claims.tokens.len()).any(says) && !claims.list.iter().any(second) {
+        // "2 closers, one hold open arm"
+        let worded = |at: usize| claims.tokens[at - 1].is(',') && number_word(claims, at).is_some();
+        let count = claims.tokens.len();
+        if !(0..count).any(says) && !claims.list.iter().any(second) && !(1..count).any(worded) {
             return;
         }
         let mut counts = vec![false; claims.tokens.len()];
@@ -53,21 +57,22 @@ impl Builder<'_> {
             let within = next.part == token.part && claims.tokens[at - 1].part == token.part && self.scope.mask[at];
             // "626 1 less": a number before it that says something else is none of its parts.
             let mixed = claims.tokens[at - 1].is_number() && !self.used[at - 1];
-            let apart = token.gap && next.gap && !mixed;
+            // "2 closers (1 w/ hold open)"
+            let apart = (token.gap || claims.tokens[at - 1].is('(')) && next.gap && !mixed;
             // A second count in the line is such a number too.
             let free = !self.used[at] || counts[at] && counted.as_ref().is_none_or(|counted| !counted.contains(&at));
             // "Some NRP", "several with RX": nobody says how many.
             let uncounted = claims.does(at, Role::Some) && within && next.gap;
             let joined = claims.does(at + 1, Role::OfSome);
             // "10 hinges, 4 NRP": a second count, behind a comma, of what only some have.
-            let second = counts[at] && claims.tokens[at - 1].is(',');
+            let second = (counts[at] || quantity.amount.is_some() && word().is_some()) && claims.tokens[at - 1].is(',');
             if !uncounted && (!few || !free || !within || !apart || !(joined || second)) {
                 continue;
             }
             // Up to the next comma or count.
             let ends = |at: &usize| {
                 let token = &claims.tokens[*at];
-                token.part != next.part || token.is(',') || token.is(';') || counts[*at]
+                token.part != next.part || matches!(token.kind, Kind::Sign(',' | ';' | ')')) || counts[*at]
             };
             let end = (at + 2..claims.tokens.len()).find(ends).unwrap_or(claims.tokens.len());
             let span = self.scope.normal.original(token.start as usize..claims.tokens[end - 1].end as usize);

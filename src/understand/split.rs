@@ -11,6 +11,7 @@ use super::reading::Unit;
 use super::scope::joint;
 use super::token::Kind;
 use super::unparted::counts_next;
+use super::wired;
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::{Value, names};
 use crate::trade::category::Category;
@@ -205,7 +206,7 @@ fn is_cut(claims: &Claims, index: usize, claim: &Claim) -> bool {
     let good = behind.find(|claim| named(claim) && !may_say(claims, claim, known) || labels_hinge(claims, claim));
     begins && good.is_some_and(|one| counted.unit.is_some() || !part_of(one))
         || begins && good.is_none() && unnamed(claims, index).is_some()
-        || counts::with_wires(claims, claim.to) && hinge_before(claims, claim.from).is_some()
+        || wired::with_wires(claims, claim.to) && hinge_before(claims, claim.from).is_some()
 }
 
 fn names_good(claims: &Claims, claim: &Claim) -> bool {

@@ -51,7 +51,9 @@ pub(super) fn behind_sign(claims: &Claims, at: usize, next: usize) -> bool {
 pub(super) fn times(claims: &Claims, x: usize, at: usize, next: usize) -> bool {
     let glued = !claims.tokens[at].gap;
     let before = said_before(claims, x);
-    let side = |claim: &Claim| matches!(claim.what, What::Size(_) | What::Labelled { .. });
+    let side = |claim: &Claim| {
+        matches!(claim.what, What::Size(_) | What::Labelled { .. }) && !times_size(claims, claim.from, x)
+    };
     let follows = behind(claims, at, next).is_none_or(|behind| {
         matches!(behind.kind, Kind::Sign(',' | ';' | '(' | '@'))
             || behind.is('-') && behind.gap
@@ -61,6 +63,47 @@ pub(super) fn times(claims: &Claims, x: usize, at: usize, next: usize) -> bool {
         && follows
         && before.is_some_and(|before| !side(before) && plain(claims, before))
         && counts(claims, x, at, true)
+}
+
+/// `10x34 x1`, `4-1/2x4-1/2 x3`: behind a size written together, an `x` with room before it and a small whole number joined
+/// to it counts. `10 x 34 x .050`, `10x34x1` go on with the size.
+pub(super) fn times_size(claims: &Claims, from: usize, x: usize) -> bool {
+    let (tokens, text) = (&claims.tokens, claims.text);
+    let joint = |at: &usize| tokens[*at].kind == Kind::Word && tokens[*at].text(text) == "x";
+    let mut joints = (from..x).filter(joint).peekable();
+    let few = tokens.get(x + 1).filter(|number| !number.gap).and_then(|number| number.whole(text));
+    let ends =
+        behind(claims, x, x + 2).is_none_or(|behind| behind.gap || matches!(behind.kind, Kind::Sign(',' | ';' | ')')));
+    joints.peek().is_some()
+        && joints.all(|at| !tokens[at].gap)
+        && joint(&x)
+        && tokens[x].gap
+        && few.is_some_and(|few| (1..10).contains(&few))
+        && ends
+}
+
+/// `Viewer | Two, at 43" and 60"`: a number that begins its cell, before a comma or a place, counts the goods that the cell
+/// before it names, where such goods are counted so and nothing else counts them. `Closer | 4, 689` is a size.
+pub(super) fn heads_cell(claims: &Claims, at: usize, next: usize, amount: Option<Decimal>) -> bool {
+    let token = &claims.tokens[at];
+    let free = |at: usize| matches!(claims.role(at), PartRole::Free | PartRole::Description);
+    let begins = at.checked_sub(1).is_some_and(|before| claims.tokens[before].part != token.part);
+    let parted = || {
+        behind(claims, at, next).is_some_and(|behind| {
+            matches!(behind.kind, Kind::Sign(',' | ';')) || behind.gap && claims.lexicon.places.leads(behind)
+        })
+    };
+    if !begins || !free(at) || !parted() || counted_already(claims) || has_column(claims) {
+        return false;
+    }
+    let before = |claim: &&Claim| claims.tokens[claim.from].part < token.part && free(claim.from);
+    let goods = claims.list.iter().filter(before).fold(0, |goods, claim| goods | goods_of(claims, claim));
+    let most = |category| i64::from(facts::of(category).and_then(|facts| facts.most).unwrap_or(FEW));
+    let few = |amount: Decimal| {
+        let within = |whole: i64| so_many(goods, whole) && members(goods).all(|category| whole <= most(category));
+        !may_measure(goods, amount) && amount.normalize().to_string().parse().is_ok_and(within)
+    };
+    goods != 0 && amount.is_some_and(few)
 }
 
 /// `630 x2`, `626 x 2`: the code of a finish times a count of a few, which is no size.
@@ -141,7 +184,9 @@ fn counts(claims: &Claims, from: usize, number: usize, times: bool) -> bool {
     let within = || members(goods).all(|category| i64::from(whole) <= most(category));
     let several = || {
         let many = times && plural || within();
-        so_many(goods, i64::from(whole)) && many && (plural || !may_measure(goods, Decimal::from(whole)))
+        // Behind its size nothing else of it is measured.
+        let sized = claims.list.last().is_some_and(|size| size.to == from && times_size(claims, size.from, from));
+        so_many(goods, i64::from(whole)) && many && (plural || sized || !may_measure(goods, Decimal::from(whole)))
     };
     goods != 0 && (whole == 1 || several())
 }
@@ -189,6 +234,22 @@ mod tests {
         ] {
             assert_eq!(counted("", text), Some(Decimal::from(amount)), "{text}");
         }
+    }
+
+    #[test]
+    fn a_number_that_begins_its_cell_counts_the_goods_of_the_cell_before() {
+        let lexicon = Lexicon::load(&[]).unwrap();
+        let counted = |name: &str, text: &str| {
+            let mut wording = Wording::default();
+            wording.push(PartRole::Description, name, None);
+            wording.push(PartRole::Description, text, None);
+            understand(&lexicon, &wording, &Surroundings::default())[0].quantity.amount
+        };
+        assert_eq!(counted("Viewer", "Two, at 43\" and 60\""), Some(Decimal::from(2)));
+        assert_eq!(counted("Viewer", "2 at 43\" and 60\""), Some(Decimal::from(2)));
+        assert_eq!(counted("Viewer", "190 deg, 626"), None);
+        assert_eq!(counted("Closer", "4, 689"), None);
+        assert_eq!(counted("Hinge", "5, 652"), None);
     }
 
     #[test]

@@ -44,6 +44,10 @@ pub(super) fn inverted(claims: &Claims, at: usize, phrase_end: usize) -> Option<
         if claims.does(comma + count, Role::Or) || claims.does(comma + count, Role::And) {
             continue;
         }
+        // "2 closers, hold open on inactive leaf": what one of them has is no kind of both.
+        if super::oneleaf::stands_at(claims, comma + 1 + count) {
+            continue;
+        }
         let turned: Vec<Token> = behind[..count].iter().chain(&claims.tokens[at..comma]).copied().collect();
         if let Some(found) = claims.lexicon.phrase(&turned, 0)
             && found.next == turned.len()
