@@ -156,7 +156,7 @@ fn a_coordinator_is_the_longest_bar_within_the_opening_and_other_goods_are_cut_f
     let catalog = Catalog::embedded("2026-10-01").unwrap();
     let of = |inches: i64| {
         let asked = Attributes::from([(names::LENGTH, Value::Length(Inches::whole(inches)))]);
-        let good = catalog.good("ambrisk-coordinator", &asked).unwrap();
+        let good = catalog.good(&"ambrisk-coordinator".into(), &asked).unwrap();
         let cut = good.list.adders.iter().any(|adder| adder.what.starts_with("cut"));
         assert!(
             good.description.contains(&format!("{} long", good.list.length.unwrap().in_fractions())),

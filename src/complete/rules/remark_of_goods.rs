@@ -127,7 +127,11 @@ fn together(mut alike: Vec<Asked>) -> Vec<Asked> {
 impl Part {
     /// What a question about it depends on, whatever its words.
     fn asks(&self) -> String {
-        format!("{:?} {:?} {:?} {:?} {}", self.does as u8, self.said.categories, self.said.attributes, self.count, self.twice)
+        // What is taken out is taken out whatever else is said of it.
+        if self.does == Does::Out {
+            return format!("out {:?}", self.said.categories);
+        }
+        format!("{} {:?} {:?} {:?} {}", self.does as u8, self.said.categories, self.said.attributes, self.count, self.twice)
     }
 }
 
