@@ -71,9 +71,9 @@ pub(super) const COLUMNS: &[Page] = &[
         "A list of doors leaves some out that nothing else names",
         Kind::Assumption,
         Weight::Goods,
-        "a heading or a row of doors names a range except some of it, and neither a schedule nor another set names those",
+        "a heading or a row of doors names a range except some of it, or numbers behind a word that ends the list, and neither a schedule nor another set names those",
         "they are no doors of the job",
-        "DOORS 101 THRU 105 EXCEPT 103, and 103 stands nowhere else",
+        "DOORS 101 THRU 105 EXCEPT 103, and 103 stands nowhere else; DOORS 101, 102 NOT 105",
         "DOORS 101 THRU 105 EXCEPT 103; another set names 103",
     ),
     page(

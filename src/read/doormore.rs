@@ -1,5 +1,7 @@
 //! Doors of a list behind words: `101 (E), 102`, `101 Lobby, 102 Office`, `101, Stair 1, 103`, `101 3-0 x 7-0, 104 3-0 x 7-0`.
 
+use std::ops::Range;
+
 use super::doorlead;
 use super::doorlist::{self, Entry};
 use super::size;
@@ -9,65 +11,129 @@ use crate::trade::inches::Inches;
 /// The doors of a list with those that go on behind the words which end it: each stands first behind a comma and has a number of the
 /// form of one before it. Where the words speak of goods the list has ended.
 pub(super) fn further(mut entries: Vec<Entry>, behind: &str) -> Vec<Entry> {
+    let more = walk(&entries, behind).more;
+    entries.extend(more);
+    entries
+}
+
+/// The words behind a list of doors without the numbers of those that go on in them.
+pub(super) fn without_doors(entries: &[Entry], behind: &str) -> String {
+    let mut left = behind.to_string();
+    for at in walk(entries, behind).at {
+        let blank = " ".repeat(at.len());
+        left.replace_range(at, &blank);
+    }
+    left
+}
+
+/// Numbers of the form of a list's doors behind a word that ends it: 105 and 106 of `101, 102 NOT 105, 106`.
+pub(super) fn left_over(entries: &[Entry], behind: &str) -> Vec<Entry> {
+    walk(entries, behind).left
+}
+
+/// What is found behind a list of doors.
+#[derive(Debug, Default)]
+struct More {
+    /// More of its doors.
+    more: Vec<Entry>,
+    /// Where they stand.
+    at: Vec<Range<usize>>,
+    /// Numbers of their form that are none of its doors.
+    left: Vec<Entry>,
+}
+
+fn walk(entries: &[Entry], behind: &str) -> More {
+    let mut out = More::default();
     // Cells beside each other are joined by two spaces.
-    let joined = behind.replace("  ", ",");
+    let joined = behind.replace("  ", " ,");
     let parts = [',', ';', '\n'];
     if !joined.contains(parts) || speaks_of_goods(behind) {
-        return entries;
+        return out;
     }
     let mut shapes: Vec<String> = entries.iter().flat_map(ends).filter(|end| end.len() >= MARK).map(form).collect();
-    let begun = usize::from(!joined.starts_with(parts));
-    let mut open = 0;
+    let (mut depth, mut from, mut has_ended) = (0, 0, false);
     for (at, part) in joined.split(parts).enumerate() {
-        let within = open > 0;
-        open += part.matches('(').count();
-        open -= part.matches(')').count().min(open);
-        // `NOT 103, 104`, `(FROM 105, 106)`, `REPLACES SET 2 AT DOOR 103, 104` speak of other doors.
-        let folded = plain(part);
-        let ends_here = open == 0 && (words::list("list-ends-at").find(&folded).is_some() || numbers_other(&folded));
-        let found = if at < begun || within { None } else { doorlead::lead(part.trim()) };
-        let Some((more, rest)) = found else {
-            if ends_here {
-                break;
+        let start = from + part.len() - part.trim_start().len();
+        from += part.len() + 1;
+        let within = depth > 0;
+        let outside = outside(part, &mut depth);
+        let found = if at == 0 || within { None } else { doorlead::lead(part.trim()) };
+        if let Some((more, rest)) = found
+            && more.iter().flat_map(ends).all(|end| shapes.contains(&form(end)))
+            && !measures(&more, rest, &entries.iter().chain(&out.more).collect::<Vec<_>>())
+        {
+            if has_ended {
+                out.left.extend(more);
+            } else {
+                out.at.push(start..start + part.trim().len() - rest.len());
+                shapes.extend(more.iter().flat_map(ends).map(form));
+                out.more.extend(more);
             }
-            continue;
-        };
-        let alike = more.iter().flat_map(ends).all(|end| shapes.contains(&form(end)));
-        if alike && !measures(&more, rest, &entries) {
-            shapes.extend(more.iter().flat_map(ends).map(form));
-            entries.extend(more);
         }
-        if ends_here {
-            break;
+        if let Some(other) = other_doors(&outside, &shapes).filter(|_| !has_ended) {
+            has_ended = true;
+            out.left.extend(other);
         }
     }
-    entries
+    out
+}
+
+/// What stands outside brackets in a part of a text in which so many are open.
+fn outside(part: &str, depth: &mut usize) -> String {
+    let mut said = String::new();
+    for sign in part.chars() {
+        match sign {
+            '(' => *depth += 1,
+            ')' => *depth = depth.saturating_sub(1),
+            _ if *depth == 0 => said.push(sign),
+            _ => {}
+        }
+    }
+    said
+}
+
+/// `NOT 103`, `FROM 105`, `REPLACES SET 2 AT DOOR 103`, `CODE 200`: right behind a word that leads to other doors or numbers
+/// something else, a number of the form of the list. `LEVEL 2`, `NOT RATED` say something of the door before them.
+fn other_doors(part: &str, shapes: &[String]) -> Option<Vec<Entry>> {
+    let folded = plain(part);
+    let led = ["list-ends-at", "number-of-other"].iter().flat_map(|list| words::list(list).all(&folded));
+    led.into_iter().find_map(|word| {
+        let behind = &folded[words::offset(&folded, word) + word.len()..];
+        let mut words = behind.split([' ', '.', ':', '#', '-']).filter(|word| !word.is_empty());
+        let next = words.find(|word| !words::list("leads-to-number").is(word))?;
+        let like = next.len() >= MARK && shapes.contains(&form(next));
+        like.then(|| doorlist::parse(next).unwrap_or_default())
+    })
 }
 
 /// As many signs the number of a door has at least that is known by its form: `2` may count doors.
 const MARK: usize = 3;
 
 /// Whether what looks like a door is a size, the code of a finish or so many of a unit: `1001 LOBBY, 3070 HM`, `101, 626 FINISH`.
-fn measures(more: &[Entry], rest: &str, entries: &[Entry]) -> bool {
+/// With the name of a room behind it, `2070 STAIR`, it is the door of another floor, and alone behind `1070` too.
+fn measures(more: &[Entry], rest: &str, known: &[&Entry]) -> bool {
     let first = |text: &str| text.chars().next();
-    let floors: Vec<_> = entries.iter().flat_map(ends).map(first).collect();
+    let before = || known.iter().flat_map(|entry| ends(entry));
+    let folded = plain(rest);
+    let next = folded.split(' ').next().unwrap_or_default().trim_matches(|sign: char| !sign.is_alphanumeric());
+    let said = || {
+        let kinds = ["beside-size", "pair", "single", "kind-in-a-list"];
+        let material = |word: &str| words::leaf_material(word).is_some();
+        kinds.iter().any(|list| words::list(list).is(next))
+            || next.split('/').any(material)
+            || next.bytes().any(|byte| byte.is_ascii_digit())
+    };
     let sized = |end: &str| {
         let size = size::parse_size(end).filter(|_| end.len() == 4).and_then(|size| size.width.zip(size.height));
         let door = size.is_some_and(|(width, height)| width >= WIDTH && height >= HEIGHT);
-        door && floors.iter().any(|floor| *floor != first(end))
+        let stacked = || before().any(|door| door.len() == 4 && door.get(1..) == end.get(1..));
+        let of_size = if next.is_empty() { !stacked() } else { said() };
+        door && of_size && before().any(|door| first(door) != first(end))
     };
-    let folded = plain(rest);
     let unit = ["behind-a-measure", "finish-words", "weights"]
         .iter()
         .any(|list| folded.split(' ').next().is_some_and(|word| words::list(list).is(word)));
     unit || more.iter().flat_map(ends).any(sized)
-}
-
-/// `SUITE 200`: a number of something else.
-fn numbers_other(folded: &str) -> bool {
-    let behind = |word: &str| folded[words::offset(folded, word) + word.len()..].trim_start();
-    let mut found = words::list("number-of-other").all(folded).into_iter();
-    found.any(|word| behind(word).starts_with(|sign: char| sign.is_ascii_digit()))
 }
 
 /// No door is narrower or lower.
@@ -130,8 +196,33 @@ mod tests {
             ("101, 102 CODE 200, 201", "101 102"),
             ("101 Dining Area, 102 Office", "101 102"),
             ("3001 LOBBY, 3070 OFFICE", "3001 3070"),
+            ("1001 LOBBY, 3070 OFFICE", "1001 3070"),
+            ("1070 STAIR, 2070 STAIR, 3070", "1070 2070 3070"),
+            ("1068 JANITOR, 2068 JANITOR, 2069 OFFICE", "1068 2068 2069"),
+            ("1070 LOBBY, 3080 WD/HM, 1071 OFFICE", "1070 1071"),
+            // Words that say something of the door before them end nothing.
+            ("201 (SIM), 202, 203 (LESS BELL), 204", "201 202 203 204"),
+            ("101 LOBBY FROM CORRIDOR, 102 OFFICE", "101 102"),
+            ("101 LOBBY FLOOR 1, 102 OFFICE LEVEL 2, 103", "101 102 103"),
+            ("301 OFFICE NOT RATED, 302 TYPE A, 303 OPPOSITE HAND, 304", "301 302 303 304"),
+            ("101 SIM. TO DOOR 103, 104", "101"),
+            ("101, 102 NOT USED AT 103, 104", "101 102"),
         ] {
             assert_eq!(doors(text), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn numbers_behind_a_word_that_ends_the_list_are_left_over() {
+        for (text, expected) in [
+            ("101, 102 NOT 103, 104", "103 104"),
+            ("101 OFFICE, 102 FROM 105, 106 STAIR", "105 106"),
+            ("101 OFFICE NOT RATED, 102", ""),
+            ("101 LOBBY, 102 TYPE 2", ""),
+        ] {
+            let (entries, behind) = doorlead::lead(text).unwrap();
+            let left = doorlist::spell_out(&left_over(&entries, behind), &doorlist::Known::default());
+            assert_eq!(left.join(" "), expected, "{text}");
         }
     }
 }

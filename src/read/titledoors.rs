@@ -53,10 +53,10 @@ fn parted(text: &str) -> (&str, Option<&str>) {
 /// What stands before and behind the list of doors that a text names; `None` where it names none.
 pub(super) fn beside_doors(text: &str) -> Option<String> {
     setheading::doors_in(text).into_iter().find_map(|(before, list)| {
-        let (_, rest) = doorlead::lead(list)?;
+        let (entries, rest) = doorlead::lead(list)?;
         // The word for doors goes with what stands before it: `1 PR. DOORS`, `WD DOOR`.
         let word = text.get(before.len()..text.len() - list.len())?.trim_matches([' ', '#', ':', '.', '-', '(']);
-        Some(format!("{before}{word}  {rest}"))
+        Some(format!("{before}{word}  {}", doormore::without_doors(&entries, rest)))
     })
 }
 
@@ -70,16 +70,23 @@ pub(super) fn less(entries: Vec<Entry>, behind: &str) -> Vec<Entry> {
     without(&entries, &left_out(out))
 }
 
-/// The doors of a range that the words of a row leave out: `DOORS 101 THRU 105 EXCEPT 103`.
+/// The doors of a range that the words of a row leave out, `DOORS 101 THRU 105 EXCEPT 103`, and the numbers behind words that end a
+/// list, `DOORS 101, 102 NOT 105, 106`.
 pub(super) fn left_in(text: &str) -> Vec<String> {
     let straight: String = text.chars().map(crate::trade::signs::straight).collect();
-    if parted(&straight).1.is_none() {
-        return Vec::new();
-    }
     let Some((entries, behind)) = setheading::doors_of(&straight) else { return Vec::new() };
-    let doors = doorlist::spell_out(&entries, &doorlist::Known::default());
-    let kept = doorlist::spell_out(&less(entries, behind), &doorlist::Known::default());
-    doors.into_iter().filter(|door| !kept.contains(door)).collect()
+    let known = doorlist::Known::default();
+    let kept = || doorlist::spell_out(&less(entries.clone(), behind), &known);
+    if parted(&straight).1.is_some() {
+        let kept = kept();
+        return doorlist::spell_out(&entries, &known).into_iter().filter(|door| !kept.contains(door)).collect();
+    }
+    let over = doorlist::spell_out(&doormore::left_over(&entries, behind), &known);
+    if over.is_empty() {
+        return over;
+    }
+    let kept = kept();
+    over.into_iter().filter(|door| !kept.contains(door)).collect()
 }
 
 /// Says of doors that a list leaves out that they are none of the job, where nothing else names them.
@@ -122,7 +129,7 @@ fn numbers(text: &str) -> Vec<Entry> {
         // `SECTION 08 71 00`, `FLOORS 10 THRU 14`: all that follows is of something else, up to the next word.
         let figures = bare.bytes().any(|byte| byte.is_ascii_digit());
         let joins = words::list("joins-numbers").is(&plain(bare)) || bare.is_empty();
-        of_other = words::list("number-of-other").is(&plain(before)) || of_other && (figures || joins);
+        of_other = numbers_other(&plain(before)) || of_other && (figures || joins);
         before = if joins { before } else { bare };
         if of_other || !is_number(bare) {
             continue;
@@ -138,6 +145,11 @@ fn numbers(text: &str) -> Vec<Entry> {
         }
     }
     found
+}
+
+/// Whether the number behind a word is none of a door: `SECTION 08 71 00`, `ZONE 300`.
+pub(super) fn numbers_other(word: &str) -> bool {
+    ["number-of-other", "number-of-place"].iter().any(|list| words::list(list).is(word))
 }
 
 /// Whether a word may be the number of a door whatever stands before it: `105`, `100B`, `A-101`; no size, no finish with
