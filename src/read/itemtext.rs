@@ -198,12 +198,22 @@ pub(crate) fn begins_goods(folded: &str, before: &str) -> bool {
     })
 }
 
-/// `Smoke seals`: the name of goods that are no part of others, and nothing else; the line before names none of their kind.
+/// `Smoke seals`, `KICK PLATE 10 X 34`, `CLOSER, REGULAR ARM`: the name of goods that are no part of others, and behind it nothing or
+/// what is said of such goods, a size, a finish, a type; the line before names none of their kind. `CLOSER BRACKET`, `THRESHOLD
+/// MOUNTED`, `CLOSER FOR ABOVE` go on with it.
 fn apart(folded: &str, before: &str) -> bool {
-    let bare = folded.trim_end_matches(['.', ',', ':', ' ']);
-    let last = bare.rsplit(' ').next().unwrap_or_default().trim_end_matches('S');
+    let Some(goods) = words::list("goods-apart").begins(folded) else { return false };
+    let last = goods.rsplit(' ').next().unwrap_or_default().trim_end_matches('S');
     let seals = |text: &str| words::list("goods-of-seals").find(text).is_some();
-    words::list("goods-apart").is(bare) && !before.contains(last) && !(seals(bare) && seals(before))
+    let said = folded[goods.len()..].trim_matches(['.', ',', ':', '-', ' ']);
+    let next = said.split([' ', ',']).next().unwrap_or_default();
+    let told = next.is_empty()
+        || next.starts_with(|sign: char| sign.is_ascii_digit())
+        || finish::look_of(next).is_some()
+        || ["said-of-goods-apart", "goods-material"].iter().any(|list| words::list(list).is(next));
+    // A size is said of a part of the line before too, `HINGES 4.5 X 4.5 FOR ABOVE`.
+    let joined = said.split([' ', ',']).any(|word| words::list("joins-behind-count").is(word));
+    told && !joined && !before.contains(last) && !(seals(goods) && seals(before))
 }
 
 /// Whether a row without a count below a line is a row of its own: goods that stay or go, `Existing hinges to remain`, or in a
