@@ -196,4 +196,14 @@ pub(super) const COLUMNS: &[Page] = &[
         "CONDITION EXISTING: door 101 with set 1, door 102 without",
         "CONDITION EXISTING and no set at each such door",
     ),
+    page(
+        "counts-not-sure",
+        "Figures beside goods may count them",
+        Kind::Question,
+        Weight::Goods,
+        "whole numbers stand in one cell of goods without headings, and no row has a one, a unit or three or six hinges",
+        "the goods are priced as if no count were written, and it is asked once for a sheet",
+        "KICK PLATE, 10, 630 above THRESHOLD, 5, AL",
+        "HINGES, 3, 652 above KICK PLATE, 2, 630",
+    ),
 ];

@@ -346,7 +346,7 @@ impl Walker<'_> {
     fn lane_role(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
         let mended = self.mended_row(lane, row, out);
         let row = mended.as_ref().unwrap_or(row);
-        let bare = self.without_margin(lane, row).or_else(|| self.ordered_goods(lane, row));
+        let bare = self.without_margin(lane, row).or_else(|| self.ordered_goods(lane, row, out));
         let row = bare.as_ref().unwrap_or(row);
         let holds = self.lanes[lane].table.as_ref().map(|table| table.holds);
         let in_set_column =
