@@ -111,7 +111,7 @@ fn says_gone(text: &str) -> bool {
     };
     let issue = |at: usize| {
         let numbered = words.get(at + 1).is_some_and(|next| number(next));
-        words::list("issue-in-short").is(words[at]) && numbered && !parted(at) && !folded.contains(", ")
+        words::list("issue-in-short").is(words[at]) && numbered && !parted(at)
     };
     // `DELETE ITEM 2` is of a part.
     let part = |two: &[&str]| words::list("numbered-part").is(two[0]) && number(two[1]);
@@ -150,7 +150,8 @@ pub(super) fn tell(number: &str, words: &str, has_set: bool, place: Place) -> Fi
 /// Says that goods are left out because of their revision, and asks where a status or a mark says so.
 fn of_line(set: &str, gone: &str, line: &Line) -> Finding {
     let says = format!("the row of the goods says \"{gone}\"; they were left out");
-    let marked = gone.contains(": ");
+    // `DELETED, ADD 2` names an addendum, or adds two.
+    let marked = gone.contains(": ") || gone.contains(", ");
     let kind = if marked { Kind::Question } else { Kind::Assumption };
     let priced_as = if marked { "left out".to_string() } else { String::new() };
     let finding =
@@ -250,6 +251,9 @@ mod tests {
             ("ADD 1", false),
             ("DEL CLOSER, ADD 1", false),
             ("DELETE STOP, ADD CLOSER", false),
+            ("DELETED, ADD 2", true),
+            ("DOOR DELETED, AD-2", true),
+            ("DEL 1, ADD. 2", false),
         ] {
             assert_eq!(says_gone(text), gone, "{text}");
         }
