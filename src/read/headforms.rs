@@ -102,13 +102,16 @@ fn is_quoted(word: &str, bare: &str) -> bool {
     id && within.iter().any(|(open, close)| closed.starts_with(*open) && closed.ends_with(*close))
 }
 
-/// `Group II lock 626` is a good; `HARDWARE SET II OFFICE` heads a set.
+/// `Group II lock 626` is a good; `HARDWARE SET II OFFICE`, `SET II OFFICE - DOORS 101`, `GROUP II PAIR` head sets.
 pub(super) fn is_roman_good(text: &str, id: &str, rest: &str) -> bool {
     let roman = id.len() > 1 && id.bytes().all(|sign| b"IVXivx".contains(&sign));
     let first = || text.trim_start().split(' ').next().unwrap_or_default().to_ascii_uppercase();
+    let lock = || words::list("names-of-locks").find(&plain(rest)).is_some();
     roman
         && rest.trim_start().starts_with(|sign: char| sign.is_alphanumeric())
-        && !words::list("words-for-hardware").is(&first())
+        && words::list("group-of-locks").is(&first())
+        && lock()
+        && setheading::doors_in(rest).is_empty()
 }
 
 /// `HARDWARE SET 1 OF 3 - OFFICE`: how many sets there are, which is no part of the title; what stands behind it. `GROUP 2 of 5`
