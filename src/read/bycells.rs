@@ -150,7 +150,23 @@ fn ratings(heard: &mut [HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) {
         .find(|(index, heading, found)| is(found, &[M::FrameMaterial]) && short(heading) && rated(index))
     {
         *found = Some((Heard::One(M::Rating), format!("heading \"{heading}\", over fire ratings")));
+        return;
     }
+    // Over 1, 2 or A, B it may be hours, labels or elevations, and is never what frames are made of: which it is, is asked.
+    let signs = |index: &usize| {
+        sample.get(index).is_some_and(|cells| !cells.is_empty() && cells.iter().all(|cell| is_sign(&cell.text)))
+    };
+    let unsure = heard
+        .iter_mut()
+        .find(|(index, heading, found)| is(found, &[M::FrameMaterial]) && short(heading) && signs(index));
+    if let Some((.., found)) = unsure {
+        *found = None;
+    }
+}
+
+/// `1`, `2`, `A`: a sign that may be hours, a label of old or an elevation.
+pub(super) fn is_sign(text: &str) -> bool {
+    matches!(text.trim().as_bytes(), [b'1'..=b'4' | b'A'..=b'E'])
 }
 
 /// Whether the cells are no mere figures: most have a letter.

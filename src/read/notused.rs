@@ -7,6 +7,7 @@ use std::sync::Arc;
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::{Place, column_letter};
 
+use super::bycells;
 use super::columns::UNKNOWN;
 use super::doors::{Reader, Told};
 use super::headings::{self, Meaning as M};
@@ -112,6 +113,11 @@ fn may_count(heading: Option<&str>, filled: &[&(usize, String)], openings: &[Ope
 /// A row stands for fewer doors.
 const MOST_DOORS: u32 = 2_000;
 
+/// `F.R.`: short for the frame and for the fire rating.
+fn fire_or_frame(heading: Option<&str>) -> bool {
+    heading.is_some_and(|heading| words::list("frame-or-fire-heading").is(&headings::key(heading)))
+}
+
 /// Asks about the columns that say something of doors or goods.
 pub(super) fn settle(out: &mut Gathered) {
     let columns = std::mem::take(&mut out.not_used).columns;
@@ -130,6 +136,12 @@ pub(super) fn settle(out: &mut Gathered) {
             ("whole numbers that may count doors", filled.clone(), "count")
         } else if !filled.is_empty() && filled.iter().all(|(_, text)| headless::is_rating(text)) {
             ("what looks like fire ratings", doors(&|(at, _)| unrated(*at)), "rating")
+        } else if fire_or_frame(said.heading.as_deref()) && filled.iter().all(|(_, text)| bycells::is_sign(text)) {
+            (
+                "signs that may be hours or labels of fire, or elevations of frames",
+                doors(&|(at, _)| unrated(*at)),
+                "rating",
+            )
         } else {
             let goods = |text: &str| words::list("hardware").find(&plain(text)).is_some();
             let named = doors(&|(_, text)| goods(text));
