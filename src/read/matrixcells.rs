@@ -132,8 +132,11 @@ pub(super) fn of_others(words: &str, kind: &str) -> bool {
 fn names_goods(text: &str) -> bool {
     let kind =
         || matches!(headings::of_cell(text), Some(Heard::One(M::Kind) | Heard::SmokeOrKind | Heard::RemarksOrKind));
-    let goods = || words::list("hardware").find(&plain(text)).is_some();
-    text.len() <= GOODS && !text.starts_with(|first: char| first.is_ascii_digit()) && (kind() || goods())
+    let folded = plain(text);
+    let goods = || words::list("hardware").find(&folded).is_some();
+    // `Lever height AFF`, `HINGE JAMB DETAIL NO`: a measure or a place at the goods.
+    let aside = folded.split([' ', '/', '-']).any(|word| words::list("heading-aside-of-goods").is(word));
+    text.len() <= GOODS && !text.starts_with(|first: char| first.is_ascii_digit()) && !aside && (kind() || goods())
 }
 
 /// Whether a row heads doors against kinds of goods, whatever else its headings say of these: `Door | Office lock 626 |
