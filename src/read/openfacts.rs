@@ -9,7 +9,8 @@ use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::trade::rating::Rating;
 use crate::trade::rule_words;
 
-use super::schedule::{Opening, Schedule};
+use super::ratedset;
+use super::schedule::{HardwareSet, Opening, Schedule};
 use super::words::{self, plain};
 
 /// Whether a cell says that nobody knows yet.
@@ -72,6 +73,27 @@ fn rating_within(text: &str) -> Option<&str> {
     (!others).then_some(part)
 }
 
+/// What the notes of a set say of the rating of its doors.
+fn noted(set: &HardwareSet) -> Option<&str> {
+    set.notes.iter().find_map(|note| rating_within(&note.text).or_else(|| ratedset::of_doors(&note.text)))
+}
+
+/// The part of a set's title that is a rating with its unit and nothing else: `(90 MINUTE)`, `Stairs - 90 min`.
+fn rating_of_title(title: &str) -> Option<&str> {
+    if !Rating::may_stand_in(title) {
+        return None;
+    }
+    let parts = title.split([';', ',', ':', '(', ')', '[', ']', '|']).flat_map(|part| part.split(" - ")).map(str::trim);
+    let rated = |part: &&str| {
+        let rating = Rating::parse(part);
+        rating.minutes.is_some_and(|minutes| minutes > 0)
+            && rating.wall_minutes.is_none()
+            && Rating::looks_like(part)
+            && words::list("units-of-time").is_within(&plain(part))
+    };
+    parts.into_iter().find(rated)
+}
+
 /// Doors with a fact that is open, by the fact and what the cells say.
 type Open<'s> = BTreeMap<(&'static str, &'s str), Vec<&'s Opening>>;
 
@@ -94,11 +116,10 @@ pub(super) fn settle(schedule: &mut Schedule) {
     // Few materials come again and again.
     let mut known: Vec<(&str, bool)> = Vec::new();
     let mut materials = false;
-    let of_sets: HashMap<&str, &str> = schedule
-        .sets
-        .iter()
-        .filter_map(|set| Some((&*set.id, set.notes.iter().find_map(|note| rating_within(&note.text))?)))
-        .collect();
+    let of_sets: HashMap<&str, &str> = schedule.sets.iter().filter_map(|set| Some((&*set.id, noted(set)?))).collect();
+    let of_titles: HashMap<&str, &str> =
+        schedule.sets.iter().filter_map(|set| Some((&*set.id, rating_of_title(&set.title)?))).collect();
+    let of_all = ratedset::said_of_all(&schedule.sets);
     for door in schedule.openings.iter().filter(|door| door.excluded.is_none()) {
         let mut add = |fact: &'static str, text| open.entry((fact, text)).or_default().push(door);
         let rating = door.rating.text.as_str();
@@ -110,10 +131,15 @@ pub(super) fn settle(schedule: &mut Schedule) {
             add("rating to verify", rating);
         } else if door.rating == Rating::default() {
             let of_set = || of_sets.get(door.set.as_deref()?).copied();
+            let of_title = || of_titles.get(door.set.as_deref()?).copied();
             if let Some(said) = rating_within(&door.remarks) {
                 add("rating of a remark", said);
+            } else if let Some(said) = of_all {
+                add("rating of all", said);
             } else if let Some(said) = of_set() {
                 add("rating of a note", said);
+            } else if let Some(said) = of_title() {
+                add("rating of a title", said);
             }
         }
         let both = [("material of the door", &door.door_material), ("material of the frame", &door.frame_material)];
@@ -184,9 +210,14 @@ fn asked(fact: &str, text: &str, doors: &[&Opening]) -> Option<Finding> {
             };
             (format!("the rating \"{text}\" is said to be verified"), ratings(), as_read)
         }
-        "rating of a remark" | "rating of a note" => {
+        "rating of a remark" | "rating of a note" | "rating of a title" | "rating of all" => {
             let minutes = Rating::parse(text).minutes?;
-            let says = if fact.ends_with("remark") { "a remark of the door" } else { "a note of the set" };
+            let says = match fact {
+                "rating of a remark" => "a remark of the door",
+                "rating of a title" => "the heading of the set",
+                "rating of all" => "a note below the last set, which may be of its doors or of all,",
+                _ => "a note of the set",
+            };
             let says = format!("{says} says \"{text}\", and nothing gives the door a rating");
             (says, vec![rating(0), rating(minutes)], "doors without rating".into())
         }

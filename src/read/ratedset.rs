@@ -1,10 +1,12 @@
 //! Sentences of a set that give the rating of its doors, `Doors are 90 minute rated.`, `All openings in this set are fire
 //! rated, 90 minutes.`: what `(90 minute)` in its heading says.
 
+use crate::place::Place;
 use crate::trade::rating::Rating;
 
 use super::headfacts::{Facts, of_doors_above};
-use super::schedule::{Note, Role};
+use super::schedule::{HardwareSet, Note, Role};
+use super::setheading;
 use super::sheet::{Row, join};
 use super::walk::{Gathered, Walker};
 use super::words::{self, plain};
@@ -25,6 +27,15 @@ impl Walker<'_> {
             return None;
         }
         let place = self.sheet.place(row.number);
+        // Below the goods of the last set `ALL DOORS ARE 90 MINUTE RATED` may be said of the job: it is asked.
+        let last = || {
+            let below = self.sheet.rows.get(index + 1..).unwrap_or_default();
+            !below.iter().any(|row| row.cells.len() <= 4 && setheading::heading(&row.joined()).is_some())
+        };
+        if !out.schedule.sets[set].lines.is_empty() && of_all(&cell.text) && last() {
+            out.schedule.sets[set].notes.push(Note { text: join(&row.cells), place });
+            return Some(Role::Note);
+        }
         // `fire rated, 90 minutes`: the part that says how long.
         let timed = |part: &&str| Rating::parse(part).minutes.is_some_and(|minutes| minutes > 0);
         let rating = rating.split([',', ';']).map(str::trim).find(timed).unwrap_or(rating);
@@ -33,6 +44,26 @@ impl Walker<'_> {
         of_doors_above(set, told, out);
         Some(Role::Note)
     }
+}
+
+/// Whether such a sentence may speak of all doors of the job: `ALL DOORS ARE`, and nothing of this set.
+fn of_all(text: &str) -> bool {
+    let is = |list: &str, word: &str| words::list(list).is(plain(word).trim_matches(['.', ',', ':', ';']));
+    let first = text.split_whitespace().find(|word| !is("note", word));
+    first.is_some_and(|word| is("rated-doors-all", word)) && words::list("of-this-set").find(&plain(text)).is_none()
+}
+
+/// What a note below the goods of the last set of a sheet says of all doors, and no set has for its own.
+pub(super) fn said_of_all(sets: &[HardwareSet]) -> Option<&str> {
+    let same = |one: &Place, other: &Place| one.file == other.file && one.sheet == other.sheet;
+    sets.iter().find_map(|set| {
+        let last = &set.lines.last()?.place;
+        let below = |place: &Place| same(place, last) && place.row > last.row;
+        let said = |note: &&Note| of_all(&note.text) && below(&note.place);
+        let rating = set.notes.iter().filter(said).find_map(|note| of_doors(&note.text))?;
+        let later = |other: &HardwareSet| same(&other.place, &set.place) && other.place.row > set.place.row;
+        (!sets.iter().any(later)).then_some(rating)
+    })
 }
 
 /// The rating that a sentence gives the doors of its set, where it says nothing else.
