@@ -12,6 +12,7 @@ use super::schedule::{Note, Role};
 use super::setheading;
 use super::sheet::{Row, join};
 use super::table::{self, Holds};
+use super::titledoors;
 use super::walk::{Gathered, Walker, join_single};
 use super::words::{self, plain};
 use crate::trade::room;
@@ -171,10 +172,10 @@ pub(super) fn names_numbers(folded: &str) -> bool {
     let unit = |at: usize| said.get(at + 1).is_some_and(|next| words::list("behind-a-measure").is(next));
     let numbered = said.iter().enumerate().filter(|(at, word)| figures(word) > 2 && !unit(*at));
     let numbers: Vec<usize> = numbered.map(|(at, _)| at).collect();
-    // `Suite 300 offices`, `Classroom 200 wing` name a place; `Room 101`, `Classroom 301`, `101 thru 105` numbers of rooms or doors.
+    // `Office Suite 200`, `Classroom 200 wing` name a place; `Room 101`, `Classroom 301`, `101 thru 105` numbers of rooms or doors.
     let led = |at: &usize| {
         let before = at.checked_sub(1).and_then(|before| said.get(before));
-        let ends = at + 1 == said.len() && !before.is_some_and(|word| words::list("number-of-other").is(word));
+        let ends = at + 1 == said.len() && !before.is_some_and(|word| titledoors::numbers_other(word));
         ends || before.is_none_or(|word| {
             ["doors", "labels-of-places", "joins-numbers"].iter().any(|list| words::list(list).is(word))
         })
@@ -199,6 +200,7 @@ mod tests {
             "Classrooms and storeroom",
             "Corridor pairs, 180 minutes",
             "Doors to offices",
+            "Office Suite 200",
             "Conference rooms, locker rooms",
             "Key room and key storage",
             "Control room, camera room",
