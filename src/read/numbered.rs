@@ -80,7 +80,9 @@ impl Walker<'_> {
         let small = number.len() <= 2 && number.bytes().all(|byte| byte.is_ascii_digit()) && !number.is_empty();
         let said = plain(&said.text);
         let asks = is_sentence(&said) || words::list("note-begins").begins(&said).is_some();
-        let worded = small && said.split(' ').count() > 2 && asks && room::uses(&said).is_empty();
+        // `All stair doors to have 90 minute labels.`: a sentence may name rooms.
+        let of_room = || !said.ends_with('.') && !room::uses(&said).is_empty();
+        let worded = small && said.split(' ').count() > 2 && asks && !of_room();
         // Notes count up from 1.
         let above = self.sheet.index_of(row.number).checked_sub(1).and_then(|at| self.sheet.rows.get(at));
         let before = above.and_then(|above| above.cells.first()?.text.trim().parse::<u32>().ok());
