@@ -11,6 +11,7 @@ use super::titledoors;
 use super::userows::names_numbers;
 use super::walk::{Gathered, Walker};
 use super::words::{self, plain};
+use crate::trade::finish;
 
 /// A label is no longer.
 const LONGEST: usize = 30;
@@ -62,6 +63,14 @@ fn places(text: &str) -> Option<Vec<Entry>> {
     (!entries.is_empty()).then_some(entries)
 }
 
+/// `INSTALL AT: 102`, `FOR: 103, 104` before the goods of a set: nothing but numbers of doors or rooms, and no finish.
+fn before_goods(text: &str) -> Option<Vec<Entry>> {
+    let (_, list) = parted(text).filter(|(label, _)| words::list("labels-before-goods").is(label))?;
+    let entries = doorlist::parse(list).map(|_| titledoors::named(list)).filter(|entries| !entries.is_empty())?;
+    let finished = matches!(&entries[..], [Entry::Door(door)] if finish::look_of(door).is_some());
+    (!finished).then_some(entries)
+}
+
 /// The numbers behind a label of places in a title.
 pub(super) fn places_in(title: &str) -> Vec<Entry> {
     let Some((before, list)) = title.rsplit_once(':') else { return Vec::new() };
@@ -84,7 +93,8 @@ impl Walker<'_> {
         if row.cells.len() > 3 || !single.contains(':') || setheading::heading(single).is_some() {
             return None;
         }
-        let entries = places(single)?;
+        let bare = || out.schedule.sets[set].lines.is_empty();
+        let entries = places(single).or_else(|| before_goods(single).filter(|_| bare()))?;
         let place = self.sheet.place(row.number);
         // A room alone is that of the doors.
         let several = entries.len() > 1 || entries.iter().any(|entry| matches!(entry, Entry::Range(..)));
@@ -142,6 +152,12 @@ mod tests {
         assert_eq!(places_in("Classroom  Locations: 101, 102").len(), 2);
         assert_eq!(places("Location: Classroom"), None);
         assert_eq!(places("Size: 3070"), None);
+        for (text, doors) in [("INSTALL AT: 102", 1), ("For: 103, 104", 2)] {
+            assert_eq!(before_goods(text).map(|found| found.len()), Some(doors), "{text}");
+        }
+        for text in ["For: 626", "INSTALL AT: 48 IN", "For: 120 VAC", "FOR: 3070", "For: stair doors"] {
+            assert_eq!(before_goods(text), None, "{text}");
+        }
         assert_eq!(places("Areas: Labs 100 series"), None);
         assert!(places_in("Office: card reader, 24 VDC").is_empty());
     }
