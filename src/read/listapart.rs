@@ -10,7 +10,7 @@ use crate::place::Place;
 use super::memo::ByText;
 use super::schedule::{Opening, Role, Schedule};
 use super::walk::Gathered;
-use super::words::plain;
+use super::words::{self, plain};
 use super::{buildings, others};
 
 /// Rows that say one door: of the list, and of the schedule.
@@ -51,7 +51,9 @@ pub(super) fn settle(out: &mut Gathered) {
             continue;
         }
         joined.extend(same.iter().flat_map(|(at, own)| own.iter().chain([at])));
-        tell(&same, &mut out.schedule);
+        let both_have_more = same.len() < list.len() && same.len() < all;
+        let is_unsure = both_have_more || is_headed_apart(&list, &out.schedule);
+        tell(&same, is_unsure, &mut out.schedule);
         for (at, own) in same {
             let from = out.schedule.openings[at].clone();
             for own in own {
@@ -127,8 +129,10 @@ fn same(
 /// Whether what a list says of a door beside its set is not other than what the schedule says.
 fn agree(list: &Opening, own: &Opening) -> bool {
     let rating = [&list.rating.text, &own.rating.text].map(|text| plain(text));
+    // `1-1/2 HR` is `90 MIN`.
+    let timed = list.rating.minutes.is_some() && list.rating.minutes == own.rating.minutes;
     (list.leaves == 1 || list.leaves == own.leaves)
-        && (rating.iter().any(String::is_empty) || rating[0] == rating[1])
+        && (rating.iter().any(String::is_empty) || timed || rating[0] == rating[1])
         && (list.hand.is_none() || own.hand.is_none() || list.hand == own.hand)
         && (list.exterior.is_none() || own.exterior.is_none() || list.exterior == own.exterior)
 }
@@ -166,8 +170,22 @@ fn lend(from: &Opening, own: &mut Opening) -> Option<Finding> {
     own.set.clone().and_then(|set| others::named_by_heading(own, &set))
 }
 
+/// Whether a row right above the headings of a list names a part of the job: `PHASE 2`, `NORTH ADDITION`.
+fn is_headed_apart(list: &[usize], schedule: &Schedule) -> bool {
+    let Some(door) = list.first().map(|at| &schedule.openings[*at]) else { return false };
+    let mut above = schedule.ledger.iter().rev().skip_while(|row| !row.place.same_row(&door.place));
+    let heads = above.by_ref().find(|row| row.role == Role::Header);
+    let title = above.next().filter(|title| {
+        heads.is_some_and(|heads| title.place.file == heads.place.file && title.place.sheet == heads.place.sheet)
+    });
+    title.is_some_and(|row| {
+        !matches!(row.role, Role::Opening | Role::Line | Role::Set | Role::Header)
+            && words::list("part-of-the-job").find(&plain(&row.text)).is_some()
+    })
+}
+
 /// Says that two tables were read as one.
-fn tell(same: &[Same], schedule: &mut Schedule) {
+fn tell(same: &[Same], is_unsure: bool, schedule: &mut Schedule) {
     let doors = &schedule.openings;
     let with_set = || same.iter().filter(|(at, _)| doors[*at].set.is_some());
     let Some((list, own)) = with_set().next().and_then(|(at, own)| Some((&doors[*at], &doors[*own.first()?]))) else {
@@ -179,8 +197,11 @@ fn tell(same: &[Same], schedule: &mut Schedule) {
         own.place,
         some_of(&numbers)
     );
-    let finding = Finding::new("set-from-heading", Kind::Assumption, Weight::Reading, says);
-    let finding = Finding { openings: numbers, ..finding }.at(list.place.clone(), list.number.clone());
+    let kind = if is_unsure { Kind::Question } else { Kind::Assumption };
+    let weight = if is_unsure { Weight::Goods } else { Weight::Reading };
+    let priced_as = if is_unsure { "each number is one door".to_string() } else { String::new() };
+    let finding = Finding::new("set-from-heading", kind, weight, says);
+    let finding = Finding { openings: numbers, priced_as, ..finding }.at(list.place.clone(), list.number.clone());
     schedule.findings.push(finding.help("check that both tables speak of the same doors"));
 }
 
