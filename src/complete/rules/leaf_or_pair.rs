@@ -26,11 +26,14 @@ pub const RULE: Rule = Rule {
         Kind::Question,
         Weight::Goods,
         "For each leaf, or for each pair",
-        "the goods of a set stand under \"each to have\" or \"each door to have\", or a line says \"each leaf\", all its doors are pairs, and the counts are those of a whole pair: the hinges of both leaves or, where no hinges stand there, more than a leaf can have and nothing that only one leaf would have",
+        "the goods of a set stand under \"each to have\" or \"each door to have\", or a line says \"each leaf\", all its doors are pairs, and the counts are those of a whole pair: the hinges of both leaves, or one more on each, the continuous hinges of both leaves or, where no hinges stand there, more than a leaf can have and nothing that only one leaf would have",
         "the counts of the set are read for each opening, and it is asked; a mullion, a coordinator and a threshold count once for the opening in any case, which is told, and so are hinges of both leaves where the heading names its doors and no good that each leaf has stands there once; a threshold as long as one leaf stays for each leaf",
         "",
         ("common practice", "common practice"),
-        ("six hinges and two exit devices under \"EACH TO HAVE\" on pairs of doors", "three hinges and one exit device there"),
+        (
+            "six hinges and two exit devices under \"EACH TO HAVE\" on pairs of doors",
+            "three hinges and one exit device there",
+        ),
     ),
     run,
     fires: "door 101 72x84 hm pair; hinge 6 above=leaf; exit-device 2 type=rim above=leaf; mullion 1 above=leaf; closer 2 above=leaf",
@@ -87,7 +90,12 @@ fn is_under(above: &HashSet<&Place>, spec: &Spec) -> bool {
 
 /// Of these a leaf has one, whatever the door.
 const ONE_A_LEAF: &[Category] = &[
-    Category::ContinuousHinge, Category::ExitDevice, Category::Closer, Category::OverheadStop, Category::Operator, Category::Sweep,
+    Category::ContinuousHinge,
+    Category::ExitDevice,
+    Category::Closer,
+    Category::OverheadStop,
+    Category::Operator,
+    Category::Sweep,
     Category::DoorBottom,
 ];
 
@@ -124,13 +132,28 @@ fn shown<'s>(under: &[&'s Spec], doors: &[&Door]) -> Vec<&'s Spec> {
         // Where a closer or a device of one leaf stands there once, the words hold.
         let once = |spec: &&Spec| spec.is_any(ONE_A_LEAF) && spec.reading.quantity.amount == Some(Decimal::ONE);
         let pair = || !under.iter().any(once) && (!others.is_empty() || under.iter().any(|spec| spec.is_any(OF_PAIRS)));
-        let shown = both(&plain) || both(&hinges) || are_more_than_a_leaf_s(&hinges, doors) && pair();
+        let heavy = |lines: &[&Spec]| !lines.is_empty() && are_of_both_heavy_leaves(lines, doors);
+        let all = both(&plain) || both(&hinges) || heavy(&plain) || heavy(&hinges);
+        let shown = all || are_more_than_a_leaf_s(&hinges, doors) && pair();
         return if shown { hinges.iter().copied().chain(others).collect() } else { Vec::new() };
     }
-    let of_leaves = |spec: &&Spec| !spec.is_any(ONCE) && spec.category.and_then(facts::of).is_some_and(|facts| facts.basis == "leaf");
+    // One continuous hinge hangs a leaf: two of them are those of both, whatever stands there once, as a lock does.
+    let continuous: Vec<&Spec> =
+        under.iter().copied().filter(|spec| spec.category == Some(Category::ContinuousHinge)).collect();
+    let of_both = |door: &&Door| door.is_pair() && pieces(&continuous) == Decimal::from(door.leaves);
+    if !continuous.is_empty() && doors.iter().all(of_both) {
+        return continuous;
+    }
+    let of_leaves = |spec: &&Spec| {
+        !spec.is_any(ONCE) && spec.category.and_then(facts::of).is_some_and(|facts| facts.basis == "leaf")
+    };
     let counted: Vec<&Spec> = under.iter().copied().filter(of_leaves).collect();
     let agree = counted.iter().all(|spec| spec.reading.quantity.amount.is_some_and(|amount| amount >= Decimal::TWO));
-    if agree && counted.iter().any(|spec| quantity_improbable::is_more_than_a_leaf(spec)) { counted } else { Vec::new() }
+    if agree && counted.iter().any(|spec| quantity_improbable::is_more_than_a_leaf(spec)) {
+        counted
+    } else {
+        Vec::new()
+    }
 }
 
 /// Whether goods that each leaf has are so many that they are not those of two leaves.
@@ -146,11 +169,19 @@ fn are_of_both_leaves(lines: &[&Spec], doors: &[&Door]) -> bool {
     doors.iter().all(|door| all == of_a_leaf(door) * Decimal::from(door.leaves))
 }
 
+/// Whether hinges are together those of both leaves at each door, one more on each than the rule gives: heavy leaves have them,
+/// and no leaf has twice as many.
+fn are_of_both_heavy_leaves(lines: &[&Spec], doors: &[&Door]) -> bool {
+    let all = pieces(lines);
+    doors.iter().all(|door| all == of_a_leaf(door).saturating_add(Decimal::ONE) * Decimal::from(door.leaves))
+}
+
 /// Whether hinges are together an even number, more by two than one leaf has by the rule (a heavy leaf has one more) and no more
 /// than two leaves have.
 fn are_more_than_a_leaf_s(lines: &[&Spec], doors: &[&Door]) -> bool {
     let all = pieces(lines);
-    let within = |door: &&Door| all > of_a_leaf(door) + Decimal::ONE && all <= of_a_leaf(door) * Decimal::from(door.leaves);
+    let within =
+        |door: &&Door| all > of_a_leaf(door) + Decimal::ONE && all <= of_a_leaf(door) * Decimal::from(door.leaves);
     (all % Decimal::TWO).is_zero() && doors.iter().all(within)
 }
 
@@ -189,7 +220,8 @@ fn tell(job: &Job, out: &mut Out, set: usize, once: &[&Spec]) {
     let lines: Vec<LineId> = once.iter().map(|spec| spec.id).collect();
     let mut finding = out.about_lines(job, set, &lines, job.numbers_of(set, Door::is_pair), "once", says);
     finding.kind = Kind::Assumption;
-    finding.help = "a pair has one of each; if the architect wants one for each leaf, write that into the line".to_owned();
+    finding.help =
+        "a pair has one of each; if the architect wants one for each leaf, write that into the line".to_owned();
     out.say(finding);
 }
 
@@ -206,10 +238,13 @@ fn ask(job: &Job, out: &mut Out, set: usize, under: &[&Spec], shown: &[&Spec], i
         named(shown)
     );
     let lines: Vec<LineId> = under.iter().map(|spec| spec.id).collect();
-    let twice = under.iter().map(|spec| Effect::Quantity { line: spec.id, quantity: spec.quantity.saturating_mul(Decimal::TWO) });
+    let twice = under
+        .iter()
+        .map(|spec| Effect::Quantity { line: spec.id, quantity: spec.quantity.saturating_mul(Decimal::TWO) });
     let finding = out.about_lines(job, set, &lines, job.numbers(set), "pair", says);
     if is_sure {
-        let help = "the heading names the doors, and the hinges are those of both leaves; check the other counts".to_owned();
+        let help =
+            "the heading names the doors, and the hinges are those of both leaves; check the other counts".to_owned();
         return out.say(crate::finding::Finding { kind: Kind::Assumption, help, ..finding });
     }
     out.say(crate::finding::Finding {
@@ -257,6 +292,21 @@ mod tests {
         assert_eq!(tall("hinge 6 above=leaf; closer 2 above=leaf"), [Basis::Leaf; 2]);
         let continuous = format!("{PAIRS}continuous-hinge 2 above=leaf; closer 2 above=leaf");
         assert_eq!(bases(&completed(&continuous)), [Basis::Opening; 2]);
+        // Heavy leaves have one more: eight at 7-0 are those of both, as two continuous hinges are, whatever stands there once.
+        for pair in [
+            "hinge 8 above=leaf; flush-bolt 1 above=leaf; mortise-lock 1 function=F07 above=leaf",
+            "hinge 8 above=leaf; exit-device 2 type=rim above=leaf; closer 2 above=leaf",
+            "continuous-hinge 2 above=leaf; exit-device 1 type=rim above=leaf; exit-device 1 type=rim function=01 above=leaf",
+            "continuous-hinge 2 above=leaf; mortise-lock 1 function=F07 above=leaf; closer 1 above=leaf",
+        ] {
+            let job = completed(&format!("{PAIRS}{pair}"));
+            assert!(bases(&job).iter().all(|basis| *basis == Basis::Opening), "{pair}");
+            assert!(speaks(&job, "leaf-or-pair"), "{pair}");
+        }
+        // Four on a leaf of 7-0 are those of one heavy leaf, and one continuous hinge is that of one.
+        for leaf in ["hinge 4 above=leaf; closer 1 above=leaf", "continuous-hinge 1 above=leaf; closer 1 above=leaf"] {
+            assert_eq!(bases(&completed(&format!("{PAIRS}{leaf}"))), [Basis::Leaf; 2], "{leaf}");
+        }
         // The hinges of both leaves show it, wired ones among them or not; without hinges all of the lines do.
         for pair in ["hinge 6 above=leaf; closer 2 above=leaf", "hinge 5 above=leaf; hinge 1 conductors=8 above=leaf"] {
             let job = completed(&format!("{PAIRS}{pair}"));
@@ -285,10 +335,15 @@ mod tests {
         let hinged = "hinge 6 above=leaf; closer 2 above=leaf";
         assert_eq!(told(true, hinged), Some(Kind::Assumption));
         assert_eq!(told(false, hinged), Some(Kind::Question));
-        for odd in ["exit-device 1 type=rim above=leaf; closer 2 above=leaf", "mortise-lock 1 above=leaf; closer 1 above=leaf"] {
+        for odd in
+            ["exit-device 1 type=rim above=leaf; closer 2 above=leaf", "mortise-lock 1 above=leaf; closer 1 above=leaf"]
+        {
             assert_eq!(told(true, &format!("hinge 6 above=leaf; {odd}")), Some(Kind::Question), "{odd}");
         }
-        assert_eq!(told(true, "hinge 6 above=leaf; mortise-lock 1 above=leaf; closer 2 above=leaf"), Some(Kind::Assumption));
+        assert_eq!(
+            told(true, "hinge 6 above=leaf; mortise-lock 1 above=leaf; closer 2 above=leaf"),
+            Some(Kind::Assumption)
+        );
         assert_eq!(told(true, "exit-device 2 type=rim above=leaf; closer 3 above=leaf"), Some(Kind::Question));
         assert_eq!(told(true, "hinge 3 above=leaf; closer 1 above=leaf"), None);
     }
