@@ -82,18 +82,6 @@ fn is_numbered(word: &str) -> bool {
     word.ends_with(|last: char| last.is_ascii_digit()) && is_door(word) && !word.contains(['&', '/'])
 }
 
-/// The doors of a list behind which brackets say that they are pairs: 113 of `Doors: 113 (pair), 114`.
-pub(super) fn said_pairs(text: &str) -> Vec<String> {
-    let brackets = text.match_indices('(').filter_map(|(at, _)| {
-        let inside = text[at + 1..].split(')').next()?;
-        let number = text[..at].trim_end().rsplit([' ', ',', ';', '&', '\n']).next()?;
-        let single =
-            is_door(number) && number.bytes().any(|byte| byte.is_ascii_digit()) && dashed_range(number).is_none();
-        (single && words::list("pair").is(plain(inside).trim_matches(['.', ' ']))).then(|| number.to_string())
-    });
-    brackets.collect()
-}
-
 /// A list of doors that goes on in the further lines of its cell, in one line.
 pub(super) fn in_one_line(text: &str) -> Cow<'_, str> {
     let go_on = || text.lines().skip(1).all(|line| line.trim().is_empty() || parse(line).is_some());
@@ -194,7 +182,7 @@ fn continued(before: &str, tail: &str) -> Option<String> {
 }
 
 /// `105-109` is a range when both ends have the same form and the second is higher; `100-1` is one door.
-fn dashed_range(word: &str) -> Option<(String, String)> {
+pub(super) fn dashed_range(word: &str) -> Option<(String, String)> {
     let (from, to) = word.split_once('-')?;
     let start = split(from)?;
     // `113A-C`: the letters alone go on.

@@ -16,6 +16,19 @@ pub(super) fn further(mut entries: Vec<Entry>, behind: &str) -> Vec<Entry> {
     entries
 }
 
+/// The doors of a list behind which brackets say that they are pairs: 113 of `Doors: 113 (pair), 114`.
+pub(super) fn said_pairs(text: &str) -> Vec<String> {
+    let brackets = text.match_indices('(').filter_map(|(at, _)| {
+        let inside = text[at + 1..].split(')').next()?;
+        let number = text[..at].trim_end().rsplit([' ', ',', ';', '&', '\n']).next()?;
+        let single = doorlist::is_door(number)
+            && number.bytes().any(|byte| byte.is_ascii_digit())
+            && doorlist::dashed_range(number).is_none();
+        (single && words::list("pair").is(plain(inside).trim_matches(['.', ' ']))).then(|| number.to_string())
+    });
+    brackets.collect()
+}
+
 /// The words behind a list of doors without the numbers of those that go on in them.
 pub(super) fn without_doors(entries: &[Entry], behind: &str) -> String {
     let mut left = behind.to_string();

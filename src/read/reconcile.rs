@@ -19,7 +19,7 @@ use super::schedule::{Opening, Role, Schedule, loose_id};
 use super::sheet::Sheet;
 use super::walk::{Gathered, Served};
 use super::words::plain;
-use super::{headasked, headfacts, titledoors};
+use super::{doormore, headasked, headfacts, titledoors};
 
 /// Brings doors and sets together.
 pub(crate) fn reconcile(out: &mut Gathered) {
@@ -55,7 +55,7 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
         let id = out.schedule.sets[set].id.clone();
         let out_of = rows.text(&place, &out.schedule).map(titledoors::left_in).filter(|doors| !doors.is_empty());
         left.extend(out_of.map(|doors| (id.clone(), place.clone(), doors)));
-        let said_pairs = rows.text(&place, &out.schedule).map(doorlist::said_pairs).unwrap_or_default();
+        let said_pairs = rows.text(&place, &out.schedule).map(doormore::said_pairs).unwrap_or_default();
         let doors = doorlist::spell_out(&entries, &known);
         for door in doors.clone() {
             if has.insert((set, door.clone())) {
