@@ -149,7 +149,8 @@ fn no_key(builder: &mut Builder) {
         Some(Heard::Ambiguous(all)) => !all.is_empty() && all.iter().all(|(number, _)| keyless(number)),
         _ => false,
     };
-    if all {
+    // A number of a function beside it was written with a lock in mind that has a cylinder, and stays as it is said.
+    if all && !builder.function_names.is_empty() {
         builder.remarks.push(Remark { kind: RemarkKind::Other, evidence: by.clone() });
         builder.attributes.remove(&names::CYLINDER);
     }

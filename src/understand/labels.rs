@@ -78,12 +78,15 @@ fn in_words(claims: &Claims, label: u32, at: usize) -> Option<(What, usize)> {
         .then_some((What::Labelled { label, number, measured, to: None, or: None }, behind))
 }
 
+/// More wires than these no hinge has: `TW-4510` is a number in a catalog.
+const WIRES: u32 = 24;
+
 /// "Hinge w/ wires 4.5": nobody counts half a wire.
 fn counts_whole(claims: &Claims, label: u32, number: Decimal) -> bool {
     let mut meanings = claims.lexicon.entries(label).flat_map(|entry| &entry.meanings);
     let wires = meanings
         .any(|one| matches!(one.special, Special::After(names::CONDUCTORS) | Special::Before(names::CONDUCTORS)));
-    !wires || number.fract().is_zero()
+    !wires || number.fract().is_zero() && number <= Decimal::from(WIRES)
 }
 
 fn measured_or(number: Decimal, measured: Measured) -> Decimal {
