@@ -7,9 +7,10 @@ use super::claim::{Claim, Claims, What};
 use super::counts::{counted_already, has_column, so_many};
 use super::dimensions::may_measure;
 use super::lexicon::Gist;
-use super::meaning::{ANY, Categories, Meaning, Special, members};
+use super::meaning::{ANY, Categories, Meaning, Special, members, only};
 use super::token::{Kind, Token};
 use crate::read::schedule::PartRole;
+use crate::trade::category::Category;
 use crate::trade::facts;
 use crate::trade::finish;
 
@@ -106,17 +107,28 @@ pub(super) fn heads_cell(claims: &Claims, at: usize, next: usize, amount: Option
     goods != 0 && amount.is_some_and(few)
 }
 
-/// `630 x2`, `626 x 2`: the code of a finish times a count of a few, which is no size.
+/// `630 x2`, `626 x 2`: the code of a finish times a count of a few, which is no size. Nor is `652 x 8` behind one name where the count
+/// is not believed: no goods are so many inches, and a metric size has three figures on either side.
 pub(super) fn finish_times(claims: &Claims, at: usize) -> bool {
     let code = claims.tokens[at].text(claims.text);
     let x = claims.tokens.get(at + 1);
     let times = x.is_some_and(|x| x.gap && x.text(claims.text) == "x");
-    let whole = claims.tokens.get(at + 2).is_some_and(Token::is_number);
+    let number = claims.tokens.get(at + 2);
+    let whole = number.is_some_and(Token::is_number);
+    let small = || {
+        let metric = claims.length(at + 2).is_some_and(|(length, _)| length.metric);
+        number.is_some_and(|number| number.end - number.start < 3 && number.part == claims.tokens[at].part) && !metric
+    };
     let ends = behind(claims, at, at + 3).is_none_or(|behind| {
         matches!(behind.kind, Kind::Sign(',' | ';' | '(' | '@'))
             || behind.kind == Kind::Word && behind.gap && behind.text(claims.text) != "x"
     });
-    code.len() == 3 && times && whole && ends && finish::find(code).is_some() && counts(claims, at, at + 2, true)
+    code.len() == 3
+        && times
+        && whole
+        && ends
+        && finish::find(code).is_some()
+        && (counts(claims, at, at + 2, true) || small())
 }
 
 /// What is understood of the words that end before a token.
@@ -182,11 +194,14 @@ fn counts(claims: &Claims, from: usize, number: usize, times: bool) -> bool {
         if plural { most.max(LEAVES) } else { most.clamp(LEAVES, FEW) }
     };
     let within = || members(goods).all(|category| i64::from(whole) <= most(category));
+    // "Closer 689 x 2": behind its finish no size of a closer stands, and a sign of times leads to none.
+    let of_leaves = times && from < number && i64::from(whole) <= LEAVES && goods == only(Category::Closer);
     let several = || {
         let many = times && plural || within();
         // Behind its size nothing else of it is measured.
         let sized = claims.list.last().is_some_and(|size| size.to == from && times_size(claims, size.from, from));
-        so_many(goods, i64::from(whole)) && many && (plural || sized || !may_measure(goods, Decimal::from(whole)))
+        let measure = || !of_leaves && may_measure(goods, Decimal::from(whole));
+        so_many(goods, i64::from(whole)) && many && (plural || sized || !measure())
     };
     goods != 0 && (whole == 1 || several())
 }
@@ -206,6 +221,7 @@ mod tests {
     use rust_decimal::Decimal;
 
     use crate::read::schedule::{PartRole, Wording};
+    use crate::trade::attribute::names;
     use crate::understand::lexicon::Lexicon;
     use crate::understand::{Surroundings, understand};
 
@@ -231,6 +247,7 @@ mod tests {
             ("Hinges BB 4.5 x 4.5 (3) 652", 3),
             ("Electric strike rim, 12V, fail safe - 1 - verify voltage", 1),
             ("Construction cores x 24 (return)", 24),
+            ("Closer 689 x 2", 2),
         ] {
             assert_eq!(counted("", text), Some(Decimal::from(amount)), "{text}");
         }
@@ -250,6 +267,21 @@ mod tests {
         assert_eq!(counted("Viewer", "190 deg, 626"), None);
         assert_eq!(counted("Closer", "4, 689"), None);
         assert_eq!(counted("Hinge", "5, 652"), None);
+    }
+
+    #[test]
+    fn a_finish_holds_where_the_count_behind_it_is_not_believed() {
+        let lexicon = Lexicon::load(&[]).unwrap();
+        let finish = |text: &str| {
+            let reading = understand(&lexicon, &Wording::free(text), &Surroundings::default()).remove(0);
+            reading.attributes.get(&names::FINISH).and_then(|heard| Some(heard.found()?.as_text()?.to_owned()))
+        };
+        for (text, code) in [("Hinge 652 x 8", "652"), ("Kick plate 630 x 8", "630"), ("Kick plate 630 x 36", "630")] {
+            assert_eq!(finish(text).as_deref(), Some(code), "{text}");
+        }
+        for text in ["Kick plate 613 x 203", "Kick plate 613 x 90 mm"] {
+            assert_eq!(finish(text), None, "{text}");
+        }
     }
 
     #[test]
