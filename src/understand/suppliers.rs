@@ -112,14 +112,16 @@ pub(super) fn supplier(claims: &Claims, at: usize) -> Option<(u32, usize)> {
         let joins = is(Role::And) || matches!(token.kind, Kind::Sign('.' | '&' | '/' | '-'));
         (built, plain, hardware) = (built || door, plain && !is(Role::Built), hardware || is(Role::Hardware));
         let article = token.text(claims.text) == "the";
+        // "By elevator supplier": one that supplies other things.
         if !(door || joins || article || is(Role::Hardware)) {
-            return None;
+            return party(claims, at);
         }
     }
     // "By storefront hardware supplier" may be either.
     let (first, second) = match (hardware, plain, built) {
         (true, true, _) => ("by", "us"),
         (false, _, true) => ("by", "others"),
+        (false, ..) => return party(claims, at),
         _ => return None,
     };
     Some((by(claims, (first, second))?, named + 1))
@@ -145,8 +147,11 @@ fn is_said_of_good(claims: &Claims, at: usize) -> bool {
 
 /// Whether what stands right before says something of goods, or a sign: "not furnished with", "if not furnished with" and "faceplate
 /// furnished with" say it of none, or of something else.
+/// "Closer to be furnished with frame", "seals complete furnished with": words between pass it on.
 fn says_of_good(claims: &Claims, at: usize) -> bool {
-    let Some(before) = at.checked_sub(1).filter(|before| claims.tokens[*before].part == claims.tokens[at].part) else {
+    let passes = |before: &usize| rule_words::is("passes-on", claims.tokens[*before].text(claims.text));
+    let here = |before: &usize| claims.tokens[*before].part == claims.tokens[at].part;
+    let Some(before) = (0..at).rev().take_while(here).find(|before| !passes(before)) else {
         return true;
     };
     if matches!(claims.tokens[before].kind, Kind::Sign(',' | ';' | '-' | '(')) {
@@ -272,6 +277,35 @@ const OF_NO_PARTY: [Role; 10] = [
 
 #[cfg(test)]
 mod tests {
+    #[test]
+    fn what_comes_with_a_frame_is_its_makers_whatever_verb_leads_to_it() {
+        let lexicon = Lexicon::load(&[]).unwrap();
+        let out = |text: &str| {
+            let reading = understand(&lexicon, &Wording::free(text), &Surroundings::default()).remove(0);
+            reading.remarks.iter().any(|remark| remark.kind == RemarkKind::ByOthers)
+        };
+        for text in [
+            "Threshold to be furnished with frame",
+            "Closer shall be furnished with frame",
+            "Perimeter seals complete furnished with frame",
+            "Sweep furnished with door",
+        ] {
+            assert!(out(text), "{text}");
+        }
+        // A storefront brings it, or is beside it: asked.
+        let text = "Continuous hinge full height furnished with storefront";
+        let doubts = understand(&lexicon, &Wording::free(text), &Surroundings::default()).remove(0).doubts;
+        assert!(doubts.iter().any(|doubt| doubt.code == "remark-of-whom"), "{text}");
+        for text in [
+            "Threshold not to be furnished with frame",
+            "Threshold if furnished with frame",
+            "Lock with faceplate furnished with frame",
+            "Threshold to be furnished with frame gasket",
+        ] {
+            assert!(!out(text), "{text}");
+        }
+    }
+
     use crate::read::schedule::Wording;
     use crate::understand::lexicon::Lexicon;
     use crate::understand::reading::RemarkKind;
@@ -292,6 +326,11 @@ mod tests {
             "Closer 689 by county",
             "Closer furnished by the hospital",
             "Wall stop by school district, 626",
+            "Closer by elevator supplier",
+            "Closer by installer",
+            "Closer by plumber",
+            "Closer by AV sub",
+            "Closer by homeowner",
         ] {
             assert_eq!(heard(text), (false, true), "{text}");
         }
@@ -308,6 +347,8 @@ mod tests {
             "Mullion removable by key",
             "Cylinder by lock manufacturer",
             "Closer by hand",
+            "Hinges 652 by Brumthorn Works",
+            "Closer by board decision",
         ] {
             assert!(!heard(text).1, "{text}");
         }
