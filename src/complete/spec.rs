@@ -106,13 +106,14 @@ impl Spec {
         let (before, behind) = (words.get(..at)?, words.get(at + 1..)?);
         let denied = before.last().is_some_and(|word| rule_words::is("says-not", word))
             || before.iter().rev().nth(1).is_some_and(|word| rule_words::is("says-not", word));
-        let plain =
-            |word: &&str| word.bytes().any(|byte| byte.is_ascii_digit()) || rule_words::is("note-of-some", word);
+        // A verb, or what the leaf has, makes it say something of the leaf; another attribute of the goods does not.
+        let of_leaf = |word: &&str| rule_words::is("says-of-leaf", word);
         let ends = match behind {
             [] => true,
-            [named, rest @ ..] => rule_words::is("doors-named", named) && rest.iter().all(plain),
+            [named, rest @ ..] => rule_words::is("doors-named", named) && !rest.iter().any(of_leaf),
         };
-        (ends && !denied).then_some(leaf)
+        let leads = before.last().is_some_and(of_leaf);
+        (ends && !leads && !denied).then_some(leaf)
     }
 }
 
@@ -241,6 +242,10 @@ mod tests {
             ("CLOSER, EACH LEAF", None),
             ("CLOSER, ACTIVE LEAF ONLY 689", Some("active")),
             ("CLOSER, ACTIVE LEAF TO HAVE HOLD OPEN", None),
+            ("CLOSER 689 ACTIVE LEAF PARALLEL ARM", Some("active")),
+            ("KICK PLATE 630 INACTIVE LEAF PUSH SIDE", Some("inactive")),
+            ("CLOSER, ACTIVE LEAF HAS HOLD OPEN", None),
+            ("CLOSER, ACTIVE LEAF WITH STOP ARM", None),
             ("CLOSER, NOT AT INACTIVE LEAF", None),
             ("CLOSER, COORDINATE WITH ACTIVE LEAF BOLT", None),
         ] {
