@@ -129,9 +129,9 @@ fn shown<'s>(under: &[&'s Spec], doors: &[&Door]) -> Vec<&'s Spec> {
             under.iter().filter(|spec| spec.category != Some(Category::Hinge)).filter(more).copied().collect();
         // Six hinges on a pair of tall leaves: more than one leaf has, fewer than the rule gives two, and what else is counted,
         // or stands there at all, is of a pair.
-        // Where a closer or a device of one leaf stands there once, the words hold.
+        // Where a closer or a device of one leaf stands there once, the words hold, unless what only pairs have stands there too.
         let once = |spec: &&Spec| spec.is_any(ONE_A_LEAF) && spec.reading.quantity.amount == Some(Decimal::ONE);
-        let pair = || !under.iter().any(once) && (!others.is_empty() || under.iter().any(|spec| spec.is_any(OF_PAIRS)));
+        let pair = || under.iter().any(|spec| spec.is_any(OF_PAIRS)) || !under.iter().any(once) && !others.is_empty();
         let heavy = |lines: &[&Spec]| !lines.is_empty() && are_of_both_heavy_leaves(lines, doors);
         let all = both(&plain) || both(&hinges) || heavy(&plain) || heavy(&hinges);
         let shown = all || are_more_than_a_leaf_s(&hinges, doors) && pair();
@@ -290,6 +290,9 @@ mod tests {
         assert_eq!(tall("hinge 6 above=leaf; flush-bolt 2 above=leaf; closer 2 above=leaf"), [Basis::Opening; 3]);
         assert_eq!(tall("hinge 4 above=leaf; flush-bolt 1 above=leaf; closer 1 above=leaf"), [Basis::Leaf; 3]);
         assert_eq!(tall("hinge 6 above=leaf; closer 2 above=leaf"), [Basis::Leaf; 2]);
+        // One closer beside flush bolts: asked.
+        assert_eq!(tall("hinge 6 above=leaf; flush-bolt 1 above=leaf; closer 1 above=leaf"), [Basis::Opening; 3]);
+        assert_eq!(tall("hinge 6 above=leaf; closer 1 above=leaf"), [Basis::Leaf; 2]);
         let continuous = format!("{PAIRS}continuous-hinge 2 above=leaf; closer 2 above=leaf");
         assert_eq!(bases(&completed(&continuous)), [Basis::Opening; 2]);
         // Heavy leaves have one more: eight at 7-0 are those of both, as two continuous hinges are, whatever stands there once.
