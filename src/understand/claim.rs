@@ -213,26 +213,31 @@ pub fn claims<'a>(lexicon: &'a Lexicon, text: &'a str, room: Room, roles: &'a [P
     }
     let figures = numbers;
     let mut claims = Claims { lexicon, text, tokens, list, old: 0..0, kept: 0..0, roles, phrases, figures };
-    let mut at = 0;
-    while at < claims.tokens.len() {
-        if super::heading::outline(&claims, at) {
+    claim_all(&mut claims, 0, usize::MAX);
+    super::designation::leave_whole(&mut claims);
+    claims.old = super::replaced::old(&claims);
+    claims.kept = super::replaced::kept_beside(&claims);
+    claims
+}
+
+/// Claims what can be read from a token up to another, where the claims so far end.
+pub(super) fn claim_all(claims: &mut Claims, from: usize, to: usize) {
+    let mut at = from;
+    while at < claims.tokens.len().min(to) {
+        if super::heading::outline(claims, at) {
             claims.list.push(Claim { from: at, to: at + 2, what: What::Outline, also: [0; 2] });
             at += 2;
             continue;
         }
-        match next_claim(&claims, at) {
+        match next_claim(claims, at).filter(|claim| claim.to <= to) {
             Some(mut claim) => {
-                close_point(&claims, &mut claim);
+                close_point(claims, &mut claim);
                 at = claim.to;
                 claims.list.push(claim);
             }
             None => at += 1,
         }
     }
-    super::designation::leave_whole(&mut claims);
-    claims.old = super::replaced::old(&claims);
-    claims.kept = super::replaced::kept_beside(&claims);
-    claims
 }
 
 /// A point that ends an abbreviation belongs to it.

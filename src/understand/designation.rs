@@ -4,14 +4,19 @@
 use std::ops::Range;
 
 use super::assemble::Builder;
-use super::claim::{Claim, Claims, What};
-use super::meaning::Special;
+use super::claim::{Claim, Claims, What, claim_all};
+use super::meaning::{Categories, Special, members, only};
 use super::reading::Heard;
+use super::roles::Role;
 use super::scope::Placed;
+use super::sizes;
 use super::token::Kind;
 use crate::evidence::{By, Evidence};
 use crate::read::schedule::PartRole;
 use crate::trade::attribute::{Value, names};
+use crate::trade::category::Category;
+use crate::trade::inches::Inches;
+use crate::trade::rule_words;
 
 /// Takes back the claims inside catalog numbers and claims the numbers as designations.
 pub fn leave_whole(claims: &mut Claims) {
@@ -50,9 +55,9 @@ fn explained(claims: &Claims, from: usize, to: usize) -> bool {
         return false;
     }
     if inside.len() < 2 {
-        return true;
+        return !inside.first().is_some_and(|claim| is_grade_of_none(claims, claim));
     }
-    if claims.role(from) == PartRole::CatalogNumber {
+    if claims.role(from) == PartRole::CatalogNumber || inside.iter().any(|claim| is_number_by(claims, claim, to)) {
         return false;
     }
     if inside.iter().any(|claim| spelled_out(claims, claim)) {
@@ -77,6 +82,50 @@ fn explained(claims: &Claims, from: usize, to: usize) -> bool {
     sure && (!doubtful || counted)
 }
 
+/// The goods that a line names outside of a claim.
+fn goods_beside(claims: &Claims, claim: &Claim) -> Categories {
+    let others = claims.list.iter().filter(|other| other.to <= claim.from || other.from >= claim.to);
+    let nouns = others.filter(|other| claims.tokens[other.to - 1].chunk != claims.tokens[claim.from].chunk);
+    let meanings = nouns.flat_map(|other| other.entries(claims.lexicon)).filter(|entry| !entry.ambiguous);
+    meanings.flat_map(|entry| &entry.meanings).filter_map(|one| one.noun).fold(0, |all, noun| all | noun.categories)
+}
+
+/// `Astragal GR-1`, `weatherstrip G1`: such goods have no grade, and the letter with its figure is their number.
+fn is_grade_of_none(claims: &Claims, claim: &Claim) -> bool {
+    let word = &claims.tokens[claim.from];
+    let mut sets = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings).flat_map(|meaning| &meaning.sets);
+    let graded = |category: Category| !rule_words::is("goods-without-grade", category.name());
+    let goods = || goods_beside(claims, claim);
+    word.kind == Kind::Word
+        && word.end - word.start <= 2
+        && sets.any(|set| set.attribute == names::GRADE)
+        && goods() != 0
+        && !members(goods()).any(graded)
+}
+
+/// So long is the least length that follows the number of goods behind an x.
+const LENGTH: Inches = Inches::whole(12);
+
+/// `Door bottom DB4 x 36`, `astragal AS13 x 84`: letters that touch a whole number make it a number of such goods, and what follows
+/// the x is their length. Not `hinge BB5 x 4.5` or `kick plate KP10 x 34`, whose sizes look so, nor letters that label a side.
+fn is_number_by(claims: &Claims, claim: &Claim, to: usize) -> bool {
+    let What::Size([Some(one), Some(other), None]) = claim.what else { return false };
+    let Some(letters) = claim.from.checked_sub(1).map(|before| &claims.tokens[before]) else { return false };
+    let first = &claims.tokens[claim.from];
+    let touches = letters.kind == Kind::Word && !first.gap && letters.chunk == first.chunk && claim.to > to;
+    let whole = !one.measured.marked && one.label.is_none() && first.whole(claims.text).is_some();
+    let labels = |node: u32| {
+        let mut meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+        meanings.any(|one| matches!(one.special, Special::Before(_) | Special::Dimension(_)))
+    };
+    let goods = goods_beside(claims, claim);
+    let by_number = touches && whole && other.measured.value >= LENGTH && goods & only(Category::Other) == 0;
+    by_number
+        && goods != 0
+        && sizes::tells(one.measured.value, other.measured.value) & goods == 0
+        && !claims.longest(claim.from - 1).is_some_and(|(node, _)| labels(node))
+}
+
 /// A claim that no catalog number has by chance: a good or a word of five letters and more, a size of two dimensions, a
 /// number with its label of two letters and more.
 fn spelled_out(claims: &Claims, claim: &Claim) -> bool {
@@ -92,6 +141,11 @@ fn spelled_out(claims: &Claims, claim: &Claim) -> bool {
     }
 }
 
+/// Whether a claim stands behind the x that parts it from a number.
+pub(super) fn is_behind(claims: &Claims, claim: &Claim) -> bool {
+    claim.from.checked_sub(1).is_some_and(|x| claims.does(x, Role::Times) && claims.tokens[x].gap)
+}
+
 /// The whole chunk becomes one designation; claims that reach out of it are shortened away.
 fn take_back(claims: &mut Claims, from: usize, to: usize) {
     // Brackets and quotes around a number do not belong to it.
@@ -102,9 +156,24 @@ fn take_back(claims: &mut Claims, from: usize, to: usize) {
     while end > start && matches!(claims.tokens[end - 1].kind, Kind::Sign(_)) {
         end -= 1;
     }
+    let beyond = claims.list.iter().filter(|claim| claim.from < end && claim.to > to && !is_plate(claims, claim));
+    let beyond = beyond.filter(|claim| matches!(claim.what, What::Size(_))).map(|claim| claim.to).max();
     claims.list.retain(|claim| claim.to <= start || claim.from >= end);
     let position = claims.list.partition_point(|claim| claim.from < start);
-    claims.list.insert(position, Claim { from: start, to: end, what: What::Designation, also: [0; 2] });
+    let rest = claims.list.split_off(position);
+    claims.list.push(Claim { from: start, to: end, what: What::Designation, also: [0; 2] });
+    // `GH-21 x 95"`: the number ends before the x, and what stood behind it is a measure by itself.
+    if beyond.is_some() {
+        let next = rest.first().map_or(claims.tokens.len(), |claim| claim.from);
+        claim_all(claims, end, next);
+    }
+    claims.list.extend(rest);
+}
+
+/// `KP10 x 34` of a kick plate: half of its size says nothing.
+fn is_plate(claims: &Claims, claim: &Claim) -> bool {
+    let What::Size([Some(one), Some(other), _]) = claim.what else { return false };
+    sizes::tells(one.measured.value, other.measured.value) & goods_beside(claims, claim) != 0
 }
 
 /// Where a catalog number begins in the cell of a maker: a word of four signs and more with a figure in it.

@@ -110,7 +110,8 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
     if single && all[0].label.is_none() && or_behind(builder, placed) {
         return;
     }
-    if single && placed.role == PartRole::CatalogNumber && !all[0].measured.marked {
+    let bare = single && placed.role == PartRole::CatalogNumber && !all[0].measured.marked;
+    if bare && !super::designation::is_behind(builder.scope.claims, placed.claim) {
         return;
     }
     // What goods of any kind that it may be would have alike is said of them all.
@@ -120,6 +121,10 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
     let mut each = members(builder.set).map(|category| assigned(builder, category, &all));
     let Some((values, metric)) = each.next() else { return };
     if each.any(|other| other.0 != values) {
+        return;
+    }
+    // `T5A x 40` in the column of numbers: a length, and no side of a plate.
+    if bare && !values.iter().all(|(one, _)| [names::LENGTH, names::CENTER_TO_CENTER].contains(one)) {
         return;
     }
     let evidence = builder.scope.by_grammar(placed.claim, "size");

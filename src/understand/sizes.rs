@@ -58,7 +58,7 @@ pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
             break;
         }
         let Some((found, behind)) = dimension(claims, next + 1, true) else { break };
-        if is_code(claims, next + 1, behind) {
+        if is_code(claims, next + 1, behind) || counts_wires(claims, next + 1) {
             break;
         }
         *slot = Some(found);
@@ -121,6 +121,13 @@ fn is_code(claims: &Claims, at: usize, behind: usize) -> bool {
     };
     function && behind == at + 1
         || claims.phrase(at).is_some_and(|found| !found.guessed && found.next > behind && finish(found.node))
+}
+
+/// `4.5 x 4.5 x 8 wire`: behind the last x stands how many wires the goods have, and no side.
+fn counts_wires(claims: &Claims, at: usize) -> bool {
+    let Some((What::Labelled { label, .. }, _)) = super::labels::labelled_after(claims, at) else { return false };
+    let mut meanings = claims.lexicon.entries(label).flat_map(|entry| &entry.meanings);
+    meanings.any(|one| one.special == Special::After(names::CONDUCTORS))
 }
 
 /// 7-0, 6-8: a length in feet and inches by itself. Other numbers with a dash are ranges, sizes or numbers of something.
@@ -204,6 +211,10 @@ fn with_label(claims: &Claims, at: usize, measured: Measured, next: usize, joine
     let short = end == behind + 1 && word.end - word.start == 1;
     // HT behind a size of a hinge is its tip; behind a marked length alone it is a height.
     if claims.lexicon.entries(label).any(|entry| entry.ambiguous) && (joined || !measured.marked) {
+        return (unlabelled, next);
+    }
+    // `4.5 x 4.5 CC8`: letters behind a space that touch a number belong to that.
+    if word.gap && claims.tokens.get(end).is_some_and(|number| number.is_number() && !number.gap) {
         return (unlabelled, next);
     }
     let x_near = joined || claims.tokens.get(end).is_some_and(|token| token.text(claims.text) == "x");
