@@ -61,6 +61,10 @@ pub fn cuts(claims: &Claims, from: usize) -> Vec<usize> {
             at = claim.map_or(at + 1, |claim| claim.to.max(at + 1));
             continue;
         }
+        // "As required by exit device and mullion": what follows "by" is what asks for the good.
+        if by_goods(claims, at) {
+            (way.joint, way.aside) = (None, true);
+        }
         let Some(claim) = claim else {
             way.sign(claims, at);
             at += 1;
@@ -77,6 +81,17 @@ pub fn cuts(claims: &Claims, from: usize) -> Vec<usize> {
         at = claim.to.max(at + 1);
     }
     cuts
+}
+
+/// Whether "by" and the name of goods stand at a token, behind the name of others.
+fn by_goods(claims: &Claims, at: usize) -> bool {
+    let next = claims.on(at + 1).filter(|next| next.from == at + 1);
+    let goods = |next: &Claim| {
+        claims.tokens[next.from].part == claims.tokens[at].part
+            && matches!(next.what, What::Phrase(_))
+            && next.may_be(claims.lexicon, Gist::NOUN)
+    };
+    claims.does(at, Role::By) && claims.on(at).is_none_or(|by| by.to == at + 1) && next.is_some_and(goods)
 }
 
 impl Way {
@@ -281,4 +296,24 @@ pub(super) fn is_part(claims: &Claims, good: &Claim, claim: &Claim) -> bool {
 /// "Electric strike prep", "mullion mounted": what a good is made ready for, or where it stands.
 fn prepared(claims: &Claims, at: usize) -> bool {
     claims.does(at, Role::Ready)
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::read::schedule::{PartRole, Wording};
+    use crate::understand::{Surroundings, embedded, understand};
+
+    #[test]
+    fn what_asks_for_a_good_behind_by_is_none_of_the_line() {
+        let goods = |text: &str| {
+            let mut wording = Wording::default();
+            wording.push(PartRole::Quantity, "3", None);
+            wording.push(PartRole::Description, text, None);
+            understand(embedded().unwrap(), &wording, &Surroundings::default()).len()
+        };
+        assert_eq!(goods("Rim cylinder as req'd by exit device and mullion"), 1);
+        assert_eq!(goods("Rim cylinder as required by exit device and mullion, threshold"), 2);
+        assert_eq!(goods("Sweep and threshold"), 2);
+        assert_eq!(goods("Sweep by others and threshold"), 2);
+    }
 }
