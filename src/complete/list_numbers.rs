@@ -9,7 +9,8 @@ use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::{finish, type_number};
 use crate::understand::reading::{Heard, Quantity, Reading};
 
-use super::numbers::{by_line, forget, hear, hear_category, place_of, take};
+use super::number_makers::place_of;
+use super::numbers::{by_line, forget, hear, hear_category, take};
 
 /// What a row has of its own finish is left to the words: one number may stand in the list in many.
 const OF_FINISH: [Attr; 5] = [names::FINISH, names::LOOK, names::BASE, names::DESIGNATION, names::MAKER];

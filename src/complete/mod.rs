@@ -33,6 +33,7 @@ pub mod left_out;
 mod list_numbers;
 mod load;
 pub mod named_again;
+mod number_makers;
 mod number_tail;
 mod numbers;
 #[cfg(test)]

@@ -18,6 +18,7 @@ use crate::trade::{finish, type_number};
 use crate::understand::Lexicon;
 use crate::understand::reading::{Doubt, Heard, Reading};
 
+use super::number_makers::{abbreviates, may_be, place_of, said_maker};
 use super::{list_numbers, number_tail};
 
 /// Code of the note that a number of another maker was read.
@@ -100,10 +101,13 @@ fn one(
     };
     // Nothing before the stretch is looked at, so that every place is one of the whole text.
     let text = wording.text.get(..within.end).unwrap_or(&wording.text);
+    // A line that names another maker has none of our numbers, whatever its number looks like.
+    let maker = said_maker(reading).to_owned();
+    let ours = |found: &Decoded| may_be(&maker, &found.maker);
     let whole = |span: &Range<usize>| {
         let rest = text.get(span.start..).unwrap_or("");
-        let decoded: Vec<Decoded> =
-            catalog.decode_start(rest).into_iter().filter(|found| found.read >= number_end(rest, span.len())).collect();
+        let read = |found: &Decoded| found.read >= number_end(rest, span.len()) && ours(found);
+        let decoded: Vec<Decoded> = catalog.decode_start(rest).into_iter().filter(read).collect();
         (!decoded.is_empty()).then_some((span.start, decoded))
     };
     let category = reading.category.found().copied();
@@ -218,15 +222,6 @@ fn cross(
     })
 }
 
-/// Where a maker's name stands in the line as words of its own.
-pub(super) fn place_of(text: &str, name: &str) -> Option<Range<usize>> {
-    let (text, name) = (text.to_ascii_lowercase(), name.to_ascii_lowercase());
-    let edge = |letter: Option<char>| letter.is_none_or(|letter| !letter.is_alphanumeric());
-    text.match_indices(&name)
-        .map(|(at, found)| at..at + found.len())
-        .find(|span| edge(text[..span.start].chars().next_back()) && edge(text[span.end..].chars().next()))
-}
-
 /// Takes over what the cross references say.
 fn other(
     reading: &mut Reading,
@@ -302,16 +297,6 @@ fn other(
     reading.doubts.push(Doubt { code: CROSSED, says, span, attribute: None });
 }
 
-/// Whether letters may stand for a name: they stand in it in their order.
-fn abbreviates(letters: &str, name: &str) -> bool {
-    let mut name = name.chars().flat_map(char::to_lowercase);
-    letters
-        .chars()
-        .flat_map(char::to_lowercase)
-        .filter(|letter| letter.is_alphanumeric())
-        .all(|wanted| name.any(|own| own == wanted))
-}
-
 /// A number that begins like one of the catalog's and then goes wrong is told with what would be right.
 fn near(reading: &mut Reading, text: &str, span: &Range<usize>, catalog: &Catalog) -> bool {
     let text = text.get(span.clone()).unwrap_or("");
@@ -322,7 +307,7 @@ fn near(reading: &mut Reading, text: &str, span: &Range<usize>, catalog: &Catalo
         return false;
     }
     // The number of another maker, whom the line names, is no mistake in a number of ours.
-    let maker = reading.attributes.get(&names::MAKER).and_then(Heard::found).and_then(Value::as_text).unwrap_or("");
+    let maker = said_maker(reading);
     let misses: Vec<String> = catalog
         .decode(number)
         .into_iter()

@@ -153,6 +153,8 @@ fn head(scope: &Scope, nouns: &[Named]) -> Option<usize> {
         && touching(scope.claims, nouns[head].placed.claim, next.placed.claim)
         && (next.noun.component && !of_component(scope, &nouns[head], next) || is_other(scope, &nouns[head], next))
         && nouns[head].noun.categories != only(Category::Other)
+        // `SILENCERS | SL`: letters in the column of numbers name no other good than the words do.
+        && (next.placed.role != PartRole::CatalogNumber || nouns[head].placed.role == PartRole::CatalogNumber)
         // "Wire harness hinge to lock": from where to where it runs.
         && nouns[head].noun.categories != only(Category::Wiring)
     {
