@@ -330,7 +330,7 @@ impl Walker<'_> {
         let line = Line {
             basis: lane_state.basis,
             section: lane_state.section.clone(),
-            excluded: struck.then(|| "struck through".to_string()).or(struck_count).or(others),
+            excluded: struck.then(|| super::STRUCK.to_string()).or(struck_count).or(others),
             ..Line::new(place, wording)
         };
         out.schedule.sets[set].lines.push(line);

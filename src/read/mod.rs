@@ -184,6 +184,7 @@ pub(crate) use captions::apart;
 pub(crate) use others::of_title;
 pub use pages::PAGES;
 pub use reconcile::recheck;
+pub use struck::STRUCK;
 pub(crate) use words::wall;
 
 /// A sheet of any workbook as plain cells: for what this program wrote and a person filled in.

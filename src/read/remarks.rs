@@ -197,7 +197,7 @@ fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
                 kind: at.to_lowercase(),
                 named: Vec::new(),
                 is_out: takes_out(part, at),
-                of_others: false,
+                of_others: of_others(part) && words::list("by-us").find(part).is_none(),
             });
         }
         for wanted in found {

@@ -6,6 +6,9 @@ use super::sheet::Row;
 use super::table::Holds;
 use super::walk::{Gathered, Lane, Walker};
 
+/// Why a line counts for nothing whose row is struck through.
+pub const STRUCK: &str = "struck through";
+
 impl Walker<'_> {
     /// A door whose number is struck through is deleted, whatever stands beside it.
     pub(super) fn struck_door(&self, row: &Row) -> bool {
@@ -19,7 +22,7 @@ impl Walker<'_> {
         if let (Some(set), true) = (self.lanes.first().and_then(|lane| lane.set), holds != Some(Holds::Doors)) {
             let wording = self.wording(0, row);
             let bare = Line::new(self.sheet.place(row.number), wording);
-            let line = Line { excluded: Some("struck through".into()), ..bare };
+            let line = Line { excluded: Some(STRUCK.into()), ..bare };
             out.schedule.sets[set].lines.push(line);
         }
         Role::Excluded

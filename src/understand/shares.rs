@@ -14,9 +14,10 @@ const MOST: u32 = 24;
 /// So many claims that may name the goods are tried: `CVR panic` has two.
 const NAMES: usize = 3;
 
-/// One of the shares: the token of its number, how many, and the tokens said of it.
+/// One of the shares: the token of its number, the first behind it and its bracket, how many, and the end of what is said of it.
 struct Share {
     number: usize,
+    said: usize,
     count: u32,
     end: usize,
 }
@@ -52,7 +53,7 @@ fn told_apart(claims: &Claims, named: &Claim, whole: u32) -> Option<Vec<Share>> 
     if shares.len() < 2 || sum != whole || !claims.old.is_empty() {
         return None;
     }
-    let said = |share: &Share| claims.on(share.number + 1).filter(|claim| claim.from == share.number + 1);
+    let said = |share: &Share| claims.on(share.said).filter(|claim| claim.from == share.said);
     let apart = |pair: &[Share]| match pair {
         [one, other] => said(one).zip(said(other)).is_some_and(|(one, other)| contrast(claims, one, other, goods)),
         _ => false,
@@ -76,12 +77,17 @@ fn shares(claims: &Claims, from: usize, part: u16) -> Vec<Share> {
             What::Size([Some(one), None, None]) => one.label.is_none() && !one.measured.marked,
             _ => false,
         };
-        let free = claims.on(at).is_none_or(|claim| claim.to == at + 1 && bare(claim));
-        let word = tokens.get(at + 1).is_some_and(|next| next.part == part && next.gap && next.kind == Kind::Word);
-        let count = token.whole(claims.text).filter(|count| free && word && token.gap && (1..MOST).contains(count));
+        // `(1) NL (1) EO`
+        let opened = at.checked_sub(1).map(|before| &tokens[before]).filter(|before| before.is('('));
+        let bracket = opened.filter(|_| tokens.get(at + 1).is_some_and(|sign| sign.is(')')));
+        let said = at + 1 + usize::from(bracket.is_some());
+        let free = claims.on(at).is_none_or(|claim| (claim.to == at + 1 || claim.to == said) && bare(claim));
+        let word = tokens.get(said).is_some_and(|next| next.part == part && next.gap && next.kind == Kind::Word);
+        let gap = bracket.unwrap_or(token).gap;
+        let count = token.whole(claims.text).filter(|count| free && word && gap && (1..MOST).contains(count));
         let open = shares.last().is_none_or(|before| before.end == at);
         match (count, shares.last_mut()) {
-            (Some(count), _) => shares.push(Share { number: at, count, end: at + 1 }),
+            (Some(count), _) => shares.push(Share { number: at, said, count, end: at + 1 }),
             (None, Some(last)) if open && !matches!(token.kind, Kind::Sign(',' | ';')) => last.end = at + 1,
             (None, _) => {}
         }
@@ -110,6 +116,9 @@ mod tests {
         };
         assert_eq!(read("2 CVR panic, 1 NL 1 EO"), "1 night-latch; 1 exit-only");
         assert_eq!(read("3 rim exit devices, 1 exit only, 2 night latch, 630"), "1 exit-only; 2 night-latch");
+        assert_eq!(read("2 CVR exit device CV-300 (1) NL (1) EO"), "1 night-latch; 1 exit-only");
+        assert_eq!(read("2 EA rim exit device (1) night latch, (1) exit only 630"), "1 night-latch; 1 exit-only");
+        assert!(!read("2 rim exit devices (1) night latch (2) exit only").starts_with("1 night-latch; 2"));
         // They do not add up, or nothing tells them apart.
         assert!(!read("2 rim exit devices, 1 night latch 2 exit only").starts_with("1 night-latch; 2"));
         assert_eq!(read("2 hinges, 1 each side 1 center").matches(';').count(), 0);

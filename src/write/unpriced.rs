@@ -21,6 +21,13 @@ pub(super) fn lines(quote: &Quote) -> Vec<String> {
     for (set, of) in quote.job.sets.iter().enumerate() {
         for (line, spec) in of.specs.iter().enumerate() {
             let nowhere = spec.excluded.is_none() && is_nowhere(quote, of, spec);
+            // One sentence may name several goods that others furnish: the customer reads it once.
+            let again = |before: &Spec| {
+                before.place == spec.place && before.wording == spec.wording && before.excluded == spec.excluded
+            };
+            if spec.excluded.is_some() && line.checked_sub(1).is_some_and(|before| again(&of.specs[before])) {
+                continue;
+            }
             let why = match priced.contains(&From::Line(crate::finding::LineId { set, line })) {
                 _ if nowhere => "at no door of the schedule".to_owned(),
                 true => continue,
@@ -150,6 +157,7 @@ fn why_unpriced(spec: &Spec) -> String {
         return format!("not included: {why}");
     }
     let why = match spec.status {
+        Status::Excluded if spec.excluded.as_deref() == Some(crate::read::STRUCK) => "struck through in the schedule",
         Status::Excluded if spec.excluded.as_ref().is_some_and(is_own) => "not included",
         Status::Excluded if spec.excluded.as_deref().and_then(crate::read::alternate).is_some() => {
             "an alternate, not in the sum"
