@@ -6,9 +6,10 @@ use std::sync::Arc;
 
 use crate::place::Place;
 
+use super::columns;
 use super::doorlist::Entry;
 use super::headings;
-use super::itemtext::starts_with_quantity;
+use super::itemtext::{self, starts_with_quantity};
 use super::schedule::{HardwareSet, Role, loose_id};
 use super::setheading::{self, Heading};
 use super::sheet::{Row, Sheet};
@@ -198,6 +199,32 @@ fn named(row: &Row, next: Option<&Row>, out: &Gathered) -> Option<Heading> {
     is_set.then(|| Heading { id: id.to_string(), title: title.to_string(), doors: Vec::new(), not_used })
 }
 
+/// `1 | OFFICE` over `3 | EA | HINGE`: a bare number that doors read before name as their set, beside what its doors are for.
+fn numbered(row: &Row, next: &Row, out: &Gathered) -> Option<Heading> {
+    let [number, title] = &row.cells[..] else { return None };
+    let (id, title) = (number.text.trim(), title.text.trim());
+    let figures = id.len() <= 4 && id.starts_with(|sign: char| sign.is_ascii_digit());
+    let signs = id.chars().all(|sign| sign.is_ascii_alphanumeric() || sign == '.' || sign == '-');
+    let folded = plain(title);
+    let worded = folded.bytes().filter(u8::is_ascii_alphabetic).count() > 2 && !columns::is_unit(&folded);
+    // `1 | CLOSER` is a good; so is whatever stands there where goods without units follow.
+    let goods = words::list("goods").find(&folded).is_some() || words::nouns().find(&folded).is_some();
+    if number.struck || !figures || !signs || !worded || goods || next.number > row.number + 2 {
+        return None;
+    }
+    let follows = itemtext::counts_goods(next) && words::list("hardware").find(&plain(&next.joined())).is_some();
+    let mut doors = out.schedule.openings.iter();
+    let named = doors.clone().any(|door| door.set.as_deref() == Some(id)) && !doors.any(|door| door.number == id);
+    let known = out.schedule.sets.iter().any(|set| set.id == id);
+    let is_set = follows && named && !known;
+    is_set.then(|| Heading {
+        id: id.to_string(),
+        title: title.to_string(),
+        doors: Vec::new(),
+        not_used: setheading::not_used(title),
+    })
+}
+
 /// `STORAGE` alone over goods or over their columns, which doors read before name as their set.
 fn in_words(row: &Row, next: &Row, out: &Gathered) -> Option<Heading> {
     let [cell] = &row.cells[..] else { return None };
@@ -261,7 +288,7 @@ impl Walker<'_> {
         let next = self.sheet.rows.get(self.sheet.index_of(row.number) + 1);
         let heading =
             lettered(row, out).or_else(|| named(row, next, out).filter(|_| !self.bare.contains_key(&row.number)));
-        let heading = heading.or_else(|| in_words(row, next?, out));
+        let heading = heading.or_else(|| numbered(row, next?, out)).or_else(|| in_words(row, next?, out));
         if let Some(heading) = heading {
             return Some(self.set_heading(lane, heading, row, out));
         }

@@ -9,11 +9,12 @@ use crate::terms::ReadTerms;
 use crate::trade::inches::Inches;
 
 use super::columns::looks;
-use super::headings::Meaning as M;
+use super::headings::{Heard, Meaning as M};
+use super::itemtext;
 use super::setheading;
 use super::sheet::{Cell, CellKind, Row, Sheet};
 use super::size::{self, Axis};
-use super::table::{Column, Doubt, Holds, Table};
+use super::table::{Column, Doubt, HeardColumn, Holds, Table};
 use super::words::{self, plain};
 
 pub(super) type Sample<'s> = BTreeMap<usize, Vec<&'s Cell>>;
@@ -39,22 +40,40 @@ const LONGEST_ID: usize = 8;
 /// From so many cells on, a column is judged.
 const FEWEST: usize = 3;
 
-/// Up to 60 rows of cells under a band, one column range; up to the heading of a set where that is another table.
-pub(super) fn sample(sheet: &Sheet, from: usize, first: usize, last: usize, to_set: bool) -> Sample<'_> {
-    let mut cells: BTreeMap<usize, Vec<&Cell>> = BTreeMap::new();
-    let rows = sheet.rows.iter().skip(from);
+/// Whether headings are those of doors without goods beside them, or of sets with their doors: where a set begins below them, it
+/// is no row of theirs.
+pub(super) fn ends_at_sets(heard: &[HeardColumn]) -> bool {
+    let has = |meaning| heard.iter().any(|(.., heard)| matches!(heard, Some((Heard::One(one), _)) if *one == meaning));
+    has(M::DoorsServed) || has(M::DoorNumber) && has(M::Set) && !has(M::Quantity) && !has(M::Description)
+}
+
+/// Whether a set begins in a row below a table of doors: with its heading, or with its goods and what stands above them.
+fn begins_a_set(rows: &[Row], at: usize) -> bool {
+    let row = &rows[at];
     let worded = |cell: &Cell| !cell.text.bytes().any(|byte| byte.is_ascii_digit());
-    let ends = |row: &&Row| match row.cells.as_slice() {
+    let headed = match row.cells.as_slice() {
         [only] => setheading::heading(&only.text).is_some(),
         // `HW SET | 1`
         [word, id] if worded(word) && id.text.len() <= LONGEST_ID => setheading::heading(&row.joined()).is_some(),
+        // `HARDWARE SET H3 | TOILET ROOM`
+        [first, title] if worded(title) => setheading::heading(&first.text).is_some(),
         // `DESCRIPTION | HW SET 1 | HW SET 2`
         [word, sets @ ..] => {
             worded(word) && sets.len() >= 2 && sets.iter().all(|set| setheading::heading(&set.text).is_some())
         }
         [] => false,
     };
-    let rows = rows.take_while(|row| !(super::table::is_heading_row(row) || to_set && ends(row)));
+    // `H3 | TOILET ROOM` or `3 | OFFICE` above `3 | EA | HINGE`.
+    let goods = |row: &Row| itemtext::counts_goods(row);
+    headed || goods(row) || row.cells.len() <= 2 && rows.get(at + 1).is_some_and(|next| goods(next))
+}
+
+/// Up to 60 rows of cells under a band, one column range; up to the heading of a set where that is another table.
+pub(super) fn sample(sheet: &Sheet, from: usize, first: usize, last: usize, to_set: bool) -> Sample<'_> {
+    let mut cells: BTreeMap<usize, Vec<&Cell>> = BTreeMap::new();
+    let rows = sheet.rows.get(from..).unwrap_or_default();
+    let ends = |at: &usize| super::table::is_heading_row(&rows[*at]) || to_set && begins_a_set(rows, *at);
+    let rows = (0..rows.len()).take_while(|at| !ends(at)).map(|at| &rows[at]);
     // Beside the ids of a key, `SET | HARDWARE`, the goods of a set stand alone in their rows.
     let heads = from.checked_sub(1).and_then(|at| sheet.rows.get(at)).map_or(&[][..], |row| &row.cells);
     let beside = match heads {

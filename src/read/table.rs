@@ -364,9 +364,8 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
         let end = starts.get(lane + 1).copied().unwrap_or(heard.len());
         let last = heard.get(end).map_or(usize::MAX, |next| next.0 - 1);
         let first = if lane == 0 { 0 } else { heard[*start].0 };
-        let serves =
-            heard[*start..end].iter().any(|(.., heard)| matches!(heard, Some((Heard::One(M::DoorsServed), _))));
-        let sample = suspect::sample(sheet, band.1 + 1, first, last, serves);
+        let to_set = suspect::ends_at_sets(&heard[*start..end]);
+        let sample = suspect::sample(sheet, band.1 + 1, first, last, to_set);
         let next = sheet.rows.get(band.1 + 1).filter(|row| row.number == spanned.1 + 1);
         let mut heard = bycells::in_company(&heard[*start..end], &sample);
         numbered::before_doors(&mut heard, || suspect::sample(sheet, band.1 + 1, first, last, true));
