@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 
+use super::headfacts::{Facts, of_doors_above};
 use super::itemtext::{self, is_sentence, starts_with_quantity};
 use super::schedule::{HardwareSet, Note, PartRole, Role, loose_id};
 use super::superseded;
@@ -20,13 +21,17 @@ pub(super) fn settle(out: &mut Gathered) {
     let defined = sets.iter().zip(&gone).filter(|(set, gone)| !**gone && !set.lines.is_empty());
     let whole: BTreeSet<String> = defined.map(|(set, _)| loose_id(&set.id)).collect();
     let gone: Vec<bool> = sets.iter().zip(gone).map(|(set, gone)| gone && whole.contains(&loose_id(&set.id))).collect();
-    let (mut notes, mut rows) = (Vec::new(), Vec::new());
+    let (mut notes, mut rows, mut told) = (Vec::new(), Vec::new(), Vec::new());
     for set in sets.iter().zip(&gone).filter(|(_, gone)| **gone).map(|(set, _)| set) {
         let row = out.schedule.ledger.iter().find(|row| row.place.same_row(&set.place));
         let text = row.map_or_else(|| format!("{}: {}", set.id, set.title), |row| row.text.clone());
         notes.push(Note { text, place: set.place.clone() });
         notes.extend(set.lines.iter().map(|line| Note { text: line.wording.text.clone(), place: line.place.clone() }));
         notes.extend(set.notes.iter().cloned());
+        // `Set 1 is a pair of doors`: what stands at its heading would say so of its doors.
+        if words::list("said-of-a-set").begins(&plain(&set.title)).is_some() {
+            told.push((loose_id(&set.id), Facts::of(&set.title), set.place.clone()));
+        }
         rows.push(set.place.clone());
         rows.extend(set.lines.iter().map(|line| line.place.clone()));
     }
@@ -34,6 +39,12 @@ pub(super) fn settle(out: &mut Gathered) {
         return;
     }
     superseded::take_out(&gone, out);
+    for (id, facts, place) in told {
+        let of = out.schedule.sets.iter().position(|set| loose_id(&set.id) == id && !set.lines.is_empty());
+        if let Some((of, facts)) = of.zip(facts.opening(&place, &mut out.schedule.findings)) {
+            of_doors_above(of, facts, out);
+        }
+    }
     out.schedule.notes.extend(notes);
     out.schedule.pass_rows(rows.iter(), Role::Note);
 }
@@ -60,7 +71,8 @@ fn says(set: &HardwareSet) -> bool {
         return !counted() && (verb || goods() < 2);
     }
     let of_goods = || words::list("goods").find(&folded).is_some() || itemtext::by_others(&folded);
-    set.lines.is_empty() && of_goods()
+    // `Set 1 is a pair of doors`, `Set 2 doors to be keyed alike`.
+    set.lines.is_empty() && (verb || of_goods())
 }
 
 #[cfg(test)]
@@ -75,6 +87,9 @@ mod tests {
         for (title, is_said) in [
             ("Door normally closed and locked. Valid card unlocks outside lever.", true),
             ("kick plates by others", true),
+            ("is a pair of doors", true),
+            ("doors to be keyed alike", true),
+            ("Pair of doors", false),
             ("Stair doors", false),
             ("", false),
         ] {
