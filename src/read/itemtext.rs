@@ -216,6 +216,17 @@ fn apart(folded: &str, before: &str) -> bool {
     told && !joined && !before.contains(last) && !(seals(goods) && seals(before))
 }
 
+/// `Closer | existing`, `Threshold - not required`: goods, and right behind them that they stay or go.
+fn has_state(folded: &str) -> bool {
+    let named = [words::list("goods"), words::list("hardware"), words::nouns()];
+    let behind = |goods: &str| folded[goods.len()..].trim_start_matches([' ', '-', ':', ',', '(']);
+    let state = |list: &&words::WordList| {
+        let goods = list.begins(folded);
+        goods.is_some_and(|goods| words::list("state-behind-goods").begins(behind(goods)).is_some())
+    };
+    named.iter().any(state) && words::list("goods-part").begins(folded).is_none()
+}
+
 /// Whether a row without a count below a line is a row of its own: goods that stay or go, `Existing hinges to remain`, or in a
 /// table goods that are no part of others, `Smoke seals` below `Wall stop`.
 pub(super) fn is_own(tabled: bool, row: &Row, folded: &str, before: Option<&Line>) -> bool {
@@ -226,6 +237,7 @@ pub(super) fn is_own(tabled: bool, row: &Row, folded: &str, before: Option<&Line
     let named = |text: &str| words::list("hardware").find(text).is_some();
     !lower
         && (words::list("state-of-goods").begins(folded).is_some() && named(folded)
+            || has_state(folded)
             || tabled && named(&before) && apart(folded, &before) && begins_goods(folded, &before))
 }
 
