@@ -119,7 +119,9 @@ impl Walker<'_> {
                     && cell.column == row.cells[0].column
                     && (starts_with_quantity(&plain(&cell.text))
                         || words::list(words::NUMBERS).is(&plain(&cell.text)))
-                    && cell.text.len() <= 10 =>
+                    && cell.text.len() <= 10
+                    // `1 Closer` in the first column of aligned text is the good with its count.
+                    && words::list("hardware").find(&plain(&cell.text)).is_none() =>
                 {
                     PartRole::Quantity
                 }
