@@ -4,13 +4,11 @@
 
 use std::collections::BTreeMap;
 
-use crate::finding::{Finding, Kind, Weight};
-
+use super::alternates;
 use super::columns;
 use super::countsbehind::counted_by_dashes;
 use super::headings::Meaning as M;
 use super::itemtext::{self, by_whom, dangles, has_quantity_behind, is_quantity, listed_item, starts_with_quantity};
-use super::schedule::{HardwareSet, Line};
 use super::sheet::{Cell, Row};
 use super::table::{HeardColumn, Table};
 use super::words::{self, plain};
@@ -23,6 +21,8 @@ pub(super) struct Parted {
     pub finishes: Vec<Cell>,
     /// What stands beside the list and names no goods: what the set is for.
     pub title: Option<String>,
+    /// Notes beside the list: they say something of the set, and not the same of each of its items.
+    pub notes: Vec<Cell>,
 }
 
 /// The items of a row, if one of its cells lists several.
@@ -34,7 +34,7 @@ pub(super) fn parted(table: Option<&Table>, row: &Row) -> Option<Parted> {
     }
     let meaning = |cell: &Cell| table?.columns.iter().find(|own| own.index == cell.column).map(|own| own.meaning);
     if let Some(rows) = line_by_line(row, &meaning) {
-        return Some(Parted { rows, finishes: Vec::new(), title: None });
+        return Some(Parted { rows, finishes: Vec::new(), title: None, notes: Vec::new() });
     }
     let counted = |cell: &Cell| {
         meaning(cell) == Some(M::Quantity) || row.cells.len() > 1 && meaning(cell).is_none() && is_bare(&cell.text)
@@ -73,7 +73,12 @@ pub(super) fn parted(table: Option<&Table>, row: &Row) -> Option<Parted> {
     };
     let beside = |cell: &&Cell| !listed(cell) && !is_finish(cell) && !apart(cell);
     let title = row.cells.iter().filter(beside).find(|cell| titles(cell)).map(|cell| cell.text.clone());
-    let shared: Vec<Cell> = row.cells.iter().filter(beside).filter(|cell| !titles(cell)).cloned().collect();
+    // `Alternate 1: electronic hold open in lieu of HO closer`, `Provide 1/2" undercut`.
+    let noted =
+        |cell: &&Cell| meaning(cell) == Some(M::Remarks) && beside(cell) && !titles(cell) && is_of_set(&cell.text);
+    let notes: Vec<Cell> = row.cells.iter().filter(noted).cloned().collect();
+    let shared = row.cells.iter().filter(beside).filter(|cell| !titles(cell) && !noted(cell));
+    let shared: Vec<Cell> = shared.cloned().collect();
     let with = |cell: Cell| {
         let mut cells = shared.clone();
         cells.push(cell);
@@ -85,7 +90,8 @@ pub(super) fn parted(table: Option<&Table>, row: &Row) -> Option<Parted> {
         rows.extend(items.iter().map(|item| with(Cell { text: item.clone(), ..(*cell).clone() })));
     }
     rows.extend(row.cells.iter().filter(|cell| apart(cell)).map(|cell| with(cell.clone())));
-    Some(Parted { rows, finishes: row.cells.iter().filter(|cell| is_finish(cell)).cloned().collect(), title })
+    let finishes = row.cells.iter().filter(|cell| is_finish(cell)).cloned().collect();
+    Some(Parted { rows, finishes, title, notes })
 }
 
 /// Columns that go line by line: a column of quantities and one of goods with as many lines each. Other columns with as many
@@ -141,8 +147,23 @@ fn is_place(text: &str) -> bool {
     ["exterior", "interior"].iter().any(|list| words::list(list).is(folded.trim_end_matches(['.', ':'])))
 }
 
+/// Whether a remark beside a list of goods says something of the set: an alternate, words that name goods or are more than a
+/// few. `By owner`, `626`, `Fail secure` hold for each item.
+fn is_of_set(text: &str) -> bool {
+    let folded = plain(text);
+    let worded = folded.split(' ').filter(|word| word.bytes().any(|byte| byte.is_ascii_alphabetic())).count();
+    let asks = words::list("provides").begins(&folded).is_some();
+    let told = asks || worded > FEW_WORDS || worded > 1 && words::list("hardware").find(&folded).is_some();
+    // `Existing to be reused`, `Not required`: what is said of none of them is said of all.
+    let state = ["state-of-goods", "state-behind-goods"].iter().any(|list| words::list(list).find(&folded).is_some());
+    alternates::stands_alone(text) || told && !state && !itemtext::by_others(&folded)
+}
+
+/// So few words of a remark hold for each item of the list beside it.
+const FEW_WORDS: usize = 4;
+
 /// A quantity and nothing else.
-fn is_bare(text: &str) -> bool {
+pub(super) fn is_bare(text: &str) -> bool {
     is_quantity(&plain(text)) && text.len() <= 10
 }
 
@@ -299,92 +320,13 @@ fn counts(folded: &str, hardware: bool) -> bool {
 }
 
 /// `Weatherstrip by door supplier`, `balance of hardware by others`: goods and who else supplies them, and nothing counts them.
-fn by_others_alone(folded: &str) -> bool {
+pub(super) fn by_others_alone(folded: &str) -> bool {
     let padded = format!(" {folded}");
     let others = words::list("hardware-by").find(&padded).or_else(|| by_whom(&padded));
     let Some(others) = others else { return false };
     let before = &padded[..words::offset(&padded, others)];
     let named = [before, others].iter().any(|words| words::list("hardware").find(words).is_some());
     named && !starts_with_quantity(folded)
-}
-
-/// What an item of a list leaves to others that the list has too: `3 hinges; 1 closer` beside `Closer by owner`. Goods of that
-/// very name are theirs; where the words may mean other goods, or only some of them, it is asked.
-pub(super) fn taken_by_others(set: &mut HardwareSet, from: usize, rows: &[Row]) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    // `1 | EA | THRESHOLD BY OTHERS` speaks of its own.
-    let counted = |row: &&Row| row.cells.iter().any(|cell| is_bare(&cell.text));
-    for cell in rows.iter().filter(|row| !counted(row)).flat_map(|row| &row.cells) {
-        let padded = format!(" {}", plain(&cell.text));
-        if !by_others_alone(padded.trim_start()) {
-            continue;
-        }
-        let Some(found) = words::list("hardware-by").find(&padded).or_else(|| by_whom(&padded)) else { continue };
-        if words::list("by-us").find(&padded).is_some() {
-            continue;
-        }
-        let at = words::offset(&padded, found);
-        let whom = itemtext::by_at(found).unwrap_or(0);
-        let subject = padded[..at + whom].trim();
-        let plain_end = !padded[at + found.len()..].bytes().any(|byte| byte.is_ascii_alphanumeric());
-        let lines = set.lines.get_mut(from..).unwrap_or_default();
-        let mut doubtful: Option<&Line> = None;
-        let all = words::list("words-for-hardware").find(subject).is_some()
-            && words::list("the-rest").find(subject).is_none();
-        for line in lines.iter_mut().filter(|line| line.excluded.is_none()) {
-            let named = subject
-                .split([',', '/', '&'])
-                .flat_map(|part| part.split(" AND "))
-                .map(|part| names(&line.wording.text, part));
-            match named.max().unwrap_or(Names::No) {
-                Names::Itself if plain_end => line.excluded = Some(found[whom..].to_string()),
-                Names::No if !all => {}
-                _ => doubtful = doubtful.or(Some(line)),
-            }
-        }
-        let Some(line) = doubtful else { continue };
-        let says =
-            format!("\"{}\" may leave goods of set {} to others, such as \"{}\"", cell.text, set.id, line.wording.text);
-        let finding = Finding {
-            set: Some(set.id.clone()),
-            priced_as: "as the set is written".into(),
-            ..Finding::new("hardware-by-others-with-set", Kind::Question, Weight::Scope, says)
-        };
-        let finding = finding.at(line.place.clone(), cell.text.clone());
-        findings.push(finding.help("ask which goods of the set are in the contract"));
-    }
-    findings
-}
-
-/// Whether words for goods name a line.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Names {
-    No,
-    /// Somewhere in it, or with words beside them.
-    Perhaps,
-    /// It begins with goods of that very name.
-    Itself,
-}
-
-fn names(line: &str, part: &str) -> Names {
-    let part = part.trim_matches(|sign: char| !sign.is_ascii_alphanumeric());
-    let hardware = words::list("hardware");
-    let Some(first) = hardware.find(part) else { return Names::No };
-    let bare = hardware.is(part) || words::list("goods").is(part);
-    let stem = (if bare { part } else { first }).trim_end_matches('S');
-    let head = plain(line.split([',', ';', '\n']).next().unwrap_or_default());
-    // `Lockset less cylinder` is no cylinder.
-    let head = [words::list("remark-out"), words::list("beside-goods")]
-        .iter()
-        .fold(head.as_str(), |head, list| list.find(head).map_or(head, |word| &head[..words::offset(head, word)]));
-    let letter = |text: Option<char>| text.is_some_and(|sign| sign.is_ascii_alphanumeric());
-    let stands = |at: &usize| {
-        let behind = &head[at + stem.len()..];
-        !letter(head[..*at].chars().last()) && !letter(behind.strip_prefix('S').unwrap_or(behind).chars().next())
-    };
-    let Some(at) = head.match_indices(stem).map(|(at, _)| at).find(stands) else { return Names::No };
-    let leads = hardware.find(head).is_some_and(|word| (at..at + stem.len()).contains(&words::offset(head, word)));
-    if bare && leads { Names::Itself } else { Names::Perhaps }
 }
 
 /// Whether another column holds all goods of a set in each cell, while a column counts and lists none: `Bedroom` beside

@@ -16,6 +16,7 @@ use super::itemtext::{
     is_counted_unit, is_finish_note, is_labelled_note, is_own, is_quantity, is_sentence, is_set_note, led_by_finish,
     listed_item, starts_with_quantity,
 };
+use super::listothers;
 use super::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use super::setheading;
 use super::sheet::{Row, join};
@@ -154,7 +155,7 @@ impl Walker<'_> {
             let folded = plain(&join_single(&row.cells));
             roles.push(self.item(lane, row, set, &join(&row.cells), &folded, out));
         }
-        out.schedule.findings.extend(celllist::taken_by_others(&mut out.schedule.sets[set], from, &parted.rows));
+        out.schedule.findings.extend(listothers::taken_by_others(&mut out.schedule.sets[set], from, &parted.rows));
         if let Some(title) = parted.title {
             let of = &mut out.schedule.sets[set];
             match of.title.is_empty() {
@@ -163,7 +164,7 @@ impl Walker<'_> {
                 false => of.notes.push(Note { text: title, place: self.sheet.place(number) }),
             }
         }
-        for cell in parted.finishes {
+        for cell in parted.finishes.into_iter().chain(parted.notes) {
             let place = self.sheet.at(number, cell.column);
             out.schedule.sets[set].notes.push(Note { text: cell.text, place });
         }

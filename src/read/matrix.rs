@@ -10,14 +10,15 @@ use super::doorgoods;
 use super::doors::Reader;
 use super::headings::{self, Heard, Meaning as M};
 use super::itemtext;
-use super::matrixcells::{count_beside, counted, holds_for_each, is_trim, label, of_others, stuck, with_trim};
+use super::kindnotes;
+use super::matrixcells::{count_beside, counted, is_trim, label, of_others, stuck, with_trim};
 use super::schedule::{HardwareSet, Line, PartRole, Wording};
 use super::settled;
 use super::walk::Gathered;
 use super::words::{self, plain};
 
 /// What stands between the codes of one cell.
-const JOINS: [char; 5] = ['+', '&', ',', '/', '\n'];
+const JOINS: [char; 6] = ['+', '&', ',', '/', ';', '\n'];
 
 /// One cell of a matrix that says something.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -139,22 +140,17 @@ impl Matrix {
         self.explain_one(code, words);
     }
 
-    /// `Kick plate: 12" high, stainless. Gasket: neoprene.`: of each kind of goods the words up to the next one. Only a size,
-    /// a finish, a material hold for each of them; `by others at storefront` is asked about.
+    /// What a note says of all goods of a kind: a size, a finish, a material hold for each of them; `by others at storefront` is
+    /// asked about.
     fn explain_kinds(&mut self, text: &str, place: &Place) {
-        for part in text.split(". ").flat_map(|part| part.split(['\n', ';'])) {
-            let Some((label, words)) = part.split_once(':') else { continue };
-            let kind = matches!(
-                headings::exact(&headings::key(label)),
-                Some(Heard::One(M::Kind) | Heard::SmokeOrKind | Heard::RemarksOrKind)
-            );
-            let words = words.trim().trim_end_matches('.');
-            if kind && !words.is_empty() {
-                if holds_for_each(words) {
-                    self.kinds.entry(plain(label)).or_insert_with(|| words.to_string());
-                } else {
-                    self.conditions.push((place.clone(), plain(label), words.to_string()));
-                }
+        let mut said = kindnotes::said(text);
+        // `HINGES: H1  4-1/2 x 4-1/2`: the key of a code.
+        said.retain(|(_, words, _)| words.split_whitespace().next().is_none_or(|first| !self.uses(first)));
+        for (kind, words, holds) in said {
+            if holds {
+                self.kinds.entry(kindnotes::key(&kind)).or_insert(words);
+            } else {
+                self.conditions.push((place.clone(), kind, words));
             }
         }
     }
@@ -207,7 +203,9 @@ impl Matrix {
         let schedule = &mut out.schedule;
         let mut known: BTreeMap<Vec<(String, String)>, String> = BTreeMap::new();
         let taken: HashSet<String> = schedule.sets.iter().map(|set| set.id.clone()).collect();
-        let mut free = (1..).map(|number| format!("M{number}")).filter(|id| !taken.contains(id));
+        // `M3 | Coat hook` of the key is no set.
+        let own = |id: &String| !taken.contains(id) && !self.keys.contains_key(id);
+        let mut free = (1..).map(|number| format!("M{number}")).filter(own);
         let mut at: BTreeMap<String, usize> = BTreeMap::new();
         for (opening, place, said) in &self.doors {
             if said.is_empty() {
@@ -291,7 +289,7 @@ impl Matrix {
     /// What notes say of a kind that cannot hold for each of them is asked about, where doors have it.
     fn conditional(&mut self, out: &mut Gathered) {
         for (place, kind, words) in std::mem::take(&mut self.conditions) {
-            let has = |said: &[Said]| said.iter().any(|said| plain(&said.kind) == kind);
+            let has = |said: &[Said]| said.iter().any(|said| kindnotes::key(&said.kind) == kindnotes::key(&kind));
             let of_kind = self.doors.iter().filter(|(_, _, said)| has(said));
             let openings: Vec<String> =
                 of_kind.map(|(opening, ..)| out.schedule.openings[*opening].number.clone()).collect();
@@ -338,7 +336,7 @@ impl Matrix {
 
     /// The goods of a door's cell under a kind; goods of their own behind it are of the kind no more.
     fn of_kind(&self, place: &Place, said: &Said) -> Vec<Line> {
-        let whole = self.keys.contains_key(&plain(&said.cell));
+        let whole = self.keys.contains_key(&plain(&said.cell)) || self.codes(said).len() > 1;
         let (own, goods) = doorgoods::beside_kind(&said.cell).filter(|_| !whole).unwrap_or((&said.cell, Vec::new()));
         let own = self.codes(&Said { cell: own.to_string(), ..said.clone() });
         let apart = doorgoods::under_kind(place, &goods, &said.kind, said.column);
@@ -357,7 +355,11 @@ impl Matrix {
             lines.iter_mut().for_each(|line| line.section.clone_from(&section));
             return lines;
         }
-        if !folded.contains(' ') || self.keys.contains_key(&folded) || counted(&folded).1.is_empty() {
+        if !folded.contains(' ')
+            || self.keys.contains_key(&folded)
+            || counted(&folded).1.is_empty()
+            || self.codes(said).len() > 1
+        {
             return self.codes(said).iter().map(|said| self.line(place, said)).collect();
         }
         let names = words::list("hardware").find(&folded).is_some();
@@ -379,7 +381,7 @@ impl Matrix {
         lines
     }
 
-    /// `R1+R2`, `P1/P2`: a cell of several codes, each of which the key explains, as a cell for each.
+    /// `R1+R2`, `P1/P2`, `S1; T1`: a cell of several codes, each of which the key explains, as a cell for each.
     fn codes(&self, said: &Said) -> Vec<Said> {
         let folded = plain(&said.cell);
         let parts: Vec<&str> = said.cell.split(JOINS).map(str::trim).filter(|part| !part.is_empty()).collect();
@@ -387,7 +389,17 @@ impl Matrix {
             let folded = plain(cell);
             self.keys.contains_key(&folded) || self.keys.contains_key(self.parts(cell, &folded).1)
         };
-        if self.keys.contains_key(&folded) || parts.len() < 2 || !parts.iter().all(|part| explained(part)) {
+        if self.keys.contains_key(&folded) {
+            return vec![said.clone()];
+        }
+        // `K1 K2`: between blanks nothing but codes of the key. `2 K1` counts one.
+        let (parts, apart): (Vec<&str>, bool) = match parts.len() {
+            0 | 1 => (said.cell.split_whitespace().collect(), true),
+            _ => (parts, false),
+        };
+        let known = |part: &&str| if apart { self.keys.contains_key(&plain(part)) } else { explained(part) };
+        let counted = || apart && explained(&said.cell);
+        if parts.len() < 2 || !parts.iter().all(known) || counted() {
             return vec![said.clone()];
         }
         parts.into_iter().map(|part| Said { cell: part.to_string(), ..said.clone() }).collect()
@@ -429,7 +441,7 @@ impl Matrix {
         }
         // `Kick plate: 12" high, stainless` stands for each of them that says no more.
         let bare = code.is_empty() || words::list("truthy").is(code);
-        if let Some(words) = self.kinds.get(&plain(&said.kind)).filter(|_| bare) {
+        if let Some(words) = self.kinds.get(&kindnotes::key(&said.kind)).filter(|_| bare) {
             wording.push(PartRole::Description, words, column);
         }
         let section = explained.then(|| said.kind.as_str().into());
