@@ -2,29 +2,52 @@
 
 use std::collections::BTreeMap;
 
+use crate::trade::room;
+
 use super::headings::{Heard, Meaning as M};
+use super::itemtext::starts_with_quantity;
+use super::kinds;
 use super::sheet::Cell;
 use super::table::HeardColumn;
 use super::words::{self, plain};
 
-/// Hears DESCRIPTION beside types of doors with their sizes as the name of the type, where it names no goods.
+/// Hears DESCRIPTION beside types of doors with their sizes as the name of the type, and beside doors or rooms with sizes and
+/// sets as that of the room, where it names no goods.
 pub(super) fn described(heard: &mut [HeardColumn], sample: &BTreeMap<usize, Vec<&Cell>>) {
     let says = |meanings: &[M]| {
         heard.iter().any(|(_, _, heard)| matches!(heard, Some((Heard::One(meaning), _)) if meanings.contains(meaning)))
     };
     let sized = says(&[M::Size]) || says(&[M::Width]) && says(&[M::Height]);
-    if !sized || !says(&[M::DoorType]) || says(&[M::DoorNumber, M::Room, M::Maker, M::CatalogNumber, M::Unit]) {
+    let says_number = says(&[M::DoorNumber]);
+    let of_items = says(&[M::Maker, M::CatalogNumber, M::Unit]);
+    let of_types = says(&[M::DoorType]) && !says(&[M::DoorNumber, M::Room]);
+    // `OPNG | DESCRIPTION | SIZE | SET` and `ROOM TYPE | DESCRIPTION | NO. OF ROOMS | SIZE | SET`: what the rooms are.
+    let of_rooms = says(&[M::Set])
+        && match says_number {
+            true => !says(&[M::Room]),
+            false => says(&[M::Room]) && !says(&[M::Quantity, M::Finish]),
+        };
+    if !sized || of_items || !of_types && !of_rooms || of_rooms && kinds::is_assets(heard).is_some() {
         return;
     }
-    let goods = |cell: &&Cell| words::list("goods").find(&plain(&cell.text)).is_some();
+    let goods = |cell: &&Cell| {
+        let folded = plain(&cell.text);
+        let of_door = || of_rooms && words::list("doors").find(&folded).is_some();
+        words::list("goods").find(&folded).is_some() || starts_with_quantity(&folded) || of_door()
+    };
     for (column, _, heard) in heard.iter_mut() {
         let Some((meaning, why)) = heard.as_mut().filter(|(heard, _)| *heard == Heard::One(M::Description)) else {
             continue;
         };
-        let named = sample.get(column).is_some_and(|cells| cells.iter().any(goods));
-        if !named {
+        let cells = sample.get(column).map_or(&[][..], Vec::as_slice);
+        // `FLUSH WOOD`, `Double flush` beside numbers of doors describe these.
+        let of_numbers = says_number && {
+            let rooms = cells.iter().filter(|cell| !room::uses(&cell.text).is_empty()).count();
+            rooms * 2 < cells.len()
+        };
+        if !cells.iter().any(goods) && !of_numbers {
             *meaning = Heard::One(M::Room);
-            why.push_str(", beside types of doors and their sizes");
+            why.push_str(", beside doors and their sizes");
         }
     }
 }
