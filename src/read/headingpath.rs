@@ -28,6 +28,7 @@ pub(super) fn path(sheet: &Sheet, merges: &[Merge], band: (usize, usize), column
         if at < band.1
             && sheet.rows[at + 1..=band.1].iter().any(|below| below.cell(column).is_some())
             && let Some(group) = row.cells.iter().rev().find(|cell| cell.column < column)
+            && !parted_above(sheet, merges, (band.0, at), (group.column, column))
             && sheet.rows[at + 1..=band.1].iter().any(|below| below.cell(group.column).is_some())
             && !merges
                 .iter()
@@ -37,6 +38,16 @@ pub(super) fn path(sheet: &Sheet, merges: &[Merge], band: (usize, usize), column
         }
     }
     path
+}
+
+/// Whether another group of a row above begins between a group and a column: `FRAME > DETAIL` does not reach below `HDWR`. Nor
+/// does it pass a cell that is merged down over its own row.
+fn parted_above(sheet: &Sheet, merges: &[Merge], rows: (usize, usize), columns: (usize, usize)) -> bool {
+    let between = |column: usize| columns.0 < column && column <= columns.1;
+    let row = sheet.rows[rows.1].number;
+    let down = |merge: &Merge| (merge.rows.0..=merge.rows.1).contains(&row) && between(merge.columns.0);
+    sheet.rows[rows.0..rows.1].iter().any(|above| above.cells.iter().any(|cell| between(cell.column)))
+        || merges.iter().any(down)
 }
 
 /// Signs that part what headings have in common from what each says: `Hardware - Quantity`, `Door: Width`.
