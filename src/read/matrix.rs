@@ -11,7 +11,7 @@ use super::doors::Reader;
 use super::headings::{self, Heard, Meaning as M};
 use super::itemtext;
 use super::kindnotes;
-use super::matrixcells::{count_beside, counted, is_trim, label, of_others, stuck, with_trim};
+use super::matrixcells::{count_beside, counted, counts_units, is_trim, label, of_others, stuck, with_trim};
 use super::schedule::{HardwareSet, Line, PartRole, Wording};
 use super::settled;
 use super::walk::Gathered;
@@ -428,10 +428,11 @@ impl Matrix {
             wording.push(PartRole::Free, &said.kind, column.clone());
         }
         if !code.is_empty() && !marked {
-            // The code as it was written; with a count beside it, the code alone. `Y` and `X2` would be heard as counts.
+            // The code as it was written; with a count beside it, the code alone. `Y`, `X2`, `ST2` would be heard as counts.
             let written = if count.is_some() { code } else { &said.cell };
             let words = self.written.get(said.cell.trim()).or_else(|| self.keys.get(code));
-            let heard = words.is_some() && (words::list("truthy").is(code) || counted(code).0.is_some());
+            let counts = || words::list("truthy").is(code) || counted(code).0.is_some() || counts_units(code);
+            let heard = words.is_some() && counts();
             if !heard {
                 wording.push(PartRole::Free, written, column.clone());
             }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::columns;
 use super::doors::{self, Reader};
 use super::headings::{self, Heard, Meaning as M};
 use super::itemtext;
@@ -43,6 +44,12 @@ pub(super) fn stuck(folded: &str) -> [Option<(&str, &str)>; 3] {
     let before = |sign| folded.split_once(sign).map(|(count, code): (&str, &str)| (count.trim(), code.trim()));
     let number = |text: &str| matches!(text.len(), 1 | 2) && text.bytes().all(|byte| byte.is_ascii_digit());
     [behind, before('-'), before('X')].map(|parts| parts.filter(|(count, code)| number(count) && !code.is_empty()))
+}
+
+/// Whether a code would be heard as a count of a unit where it stands before words: `ST2` as two sets, `PR1`, `1ST`, `EA`.
+pub(super) fn counts_units(code: &str) -> bool {
+    let unit = code.trim_matches(|sign: char| sign.is_ascii_digit() || "-. ".contains(sign));
+    unit.len() > 1 && columns::is_unit(unit)
 }
 
 /// `Lever, passage` under TRIM: what an exit device has outside, and no good.
