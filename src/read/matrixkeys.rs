@@ -56,6 +56,23 @@ impl Walker<'_> {
         explains
     }
 
+    /// Whether a row of a key in the columns of a matrix of doors explains a code that no door has: `K1 | Kick plate` right below
+    /// the title of the key or another of its rows is no door.
+    pub(super) fn explains_unused(&mut self, lane: usize, reader: &Reader<'_>) -> bool {
+        let row = reader.row;
+        let [code, said] = &row.cells[..] else { return false };
+        let of_doors = reader.table.column(M::DoorNumber).is_some_and(|column| column.index == code.column);
+        let short = code.text.trim().len() <= CODE && code.text.starts_with(|sign: char| sign.is_ascii_alphabetic());
+        let goods = || words::list("hardware").find(&plain(&said.text)).is_some();
+        let goes_on = self.lanes[lane].legend != 0 && row.number == self.lanes[lane].legend + 1;
+        let explains =
+            of_doors && short && said.column == code.column + 1 && (goes_on || self.below_title(row)) && goods();
+        if explains {
+            self.lanes[lane].legend = row.number;
+        }
+        explains
+    }
+
     /// Whether the row above holds nothing but the title of a key.
     fn below_title(&self, row: &Row) -> bool {
         let above = self.sheet.index_of(row.number).checked_sub(1).and_then(|at| self.sheet.rows.get(at));

@@ -68,7 +68,8 @@ fn begins_a_set(rows: &[Row], at: usize) -> bool {
     headed || goods(row) || row.cells.len() <= 2 && rows.get(at + 1).is_some_and(|next| goods(next))
 }
 
-/// Up to 60 rows of cells under a band, one column range; up to the heading of a set where that is another table.
+/// Up to 60 rows of cells under a band, one column range; up to the heading of a set where that is another table, and without
+/// the rows of a key.
 pub(super) fn sample(sheet: &Sheet, from: usize, first: usize, last: usize, to_set: bool) -> Sample<'_> {
     let mut cells: BTreeMap<usize, Vec<&Cell>> = BTreeMap::new();
     let rows = sheet.rows.get(from..).unwrap_or_default();
@@ -84,12 +85,20 @@ pub(super) fn sample(sheet: &Sheet, from: usize, first: usize, last: usize, to_s
         [one] => Some(one.column) == beside,
         cells => cells.len() > 1,
     };
-    for row in rows.filter(tells).take(60) {
+    for row in rows.filter(tells).filter(|row| !to_set || !explains_goods(row)).take(60) {
         for cell in row.cells.iter().filter(|cell| (first..=last).contains(&cell.column) && !cell.struck) {
             cells.entry(cell.column).or_default().push(cell);
         }
     }
     cells
+}
+
+/// Whether a row says what goods a code stands for, as in a key below the doors: `L1 | Mortise lock` says nothing of the column
+/// that its words stand in.
+fn explains_goods(row: &Row) -> bool {
+    let [code, said] = &row.cells[..] else { return false };
+    let short = code.text.len() <= LONGEST_ID && code.text.starts_with(|sign: char| sign.is_ascii_alphabetic());
+    short && said.column == code.column + 1 && words::list("hardware").find(&plain(&said.text)).is_some()
 }
 
 /// Judges the columns of a table and mends what can only be meant one way.

@@ -378,8 +378,9 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
             table.why = "it is the schedule of another trade: neither sets nor doors in its title and headings".into();
         }
         kinds::sets_across(&mut table, terms);
-        // Under a door schedule hardware sets may stand in the same columns: those cells are none of its own.
-        let own = (table.holds == Holds::Doors).then(|| suspect::sample(sheet, band.1 + 1, first, last, true));
+        // Hardware sets under a door schedule, the key under a matrix stand in the same columns: those cells are none of its own.
+        let own = matches!(table.holds, Holds::Doors | Holds::Matrix)
+            .then(|| suspect::sample(sheet, band.1 + 1, first, last, true));
         suspect::mend(&mut table, own.as_ref().unwrap_or(&sample), terms);
         if terms.is_none_or(|terms| terms.columns.is_empty() && terms.holds.is_none()) {
             unheaded::find(&mut table, own.as_ref().unwrap_or(&sample));

@@ -292,7 +292,8 @@ impl Walker<'_> {
         // `102, 103` and `104 & 105` are the doors of one row here too.
         let cell = reader.cell(M::DoorNumber).filter(|_| !doorlist::looks_like(number));
         let several = cell.is_some_and(|cell| self.doors_in(lane, cell, row.number, out).len() > 1);
-        if number.is_empty()
+        if self.explains_unused(lane, &reader)
+            || number.is_empty()
             || !doorlist::looks_like(number) && !several
             || !marked && !sized
             || out.matrix.uses(&row.cells[0].text)
