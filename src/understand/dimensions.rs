@@ -10,7 +10,6 @@ use super::assemble::Builder;
 use super::claim::{Dimension, What};
 use super::meaning::{self, Categories, Special, members};
 use super::measure::{Measured, from_millimetres};
-
 use super::reading::{Doubt, Remark, RemarkKind};
 use super::roles::Role;
 use super::scope::{Joined, Placed, Relation};
@@ -35,7 +34,7 @@ enum Order {
 }
 
 #[derive(Debug)]
-struct Rule {
+pub(super) struct Rule {
     attributes: Vec<Attr>,
     limits: Vec<(Inches, Inches)>,
     order: Order,
@@ -43,7 +42,7 @@ struct Rule {
 }
 
 /// The rules for so many dimensions, in the order of the table: the first that fits holds.
-fn rules(category: Category, parts: usize) -> &'static [Rule] {
+pub(super) fn rules(category: Category, parts: usize) -> &'static [Rule] {
     static RULES: OnceLock<BTreeMap<(Category, usize), Vec<Rule>>> = OnceLock::new();
     let parse = |row: &table::Row| {
         let category = row.get(0).parse::<Category>().ok()?;
@@ -75,7 +74,7 @@ fn rules(category: Category, parts: usize) -> &'static [Rule] {
 
 impl Rule {
     /// The dimensions in the order of the attributes, when they fit the limits.
-    fn fit(&self, given: &[Inches]) -> Option<Vec<Inches>> {
+    pub(super) fn fit(&self, given: &[Inches]) -> Option<Vec<Inches>> {
         let fits =
             |order: &[Inches]| order.iter().zip(&self.limits).all(|(value, (low, high))| value >= low && value <= high);
         // Most rules that are tried do not fit.

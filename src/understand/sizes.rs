@@ -47,7 +47,7 @@ pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
     if is_code(claims, at, at + 1) && next == at + 1 && claims.does(next, Role::Times) {
         return Some((What::Size(dimensions), next));
     }
-    for slot in dimensions.iter_mut().skip(1) {
+    for nth in 1..dimensions.len() {
         let Some(joint) = claims.tokens.get(next) else { break };
         if joint.part != claims.tokens[at].part || !(joint.is('*') || claims.does(next, Role::Times)) {
             break;
@@ -57,11 +57,16 @@ pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
         {
             break;
         }
+        if let [Some(one), Some(two), None] = dimensions
+            && trailing::behind_sides(claims, (at, next), [one.measured.value, two.measured.value])
+        {
+            break;
+        }
         let Some((found, behind)) = dimension(claims, next + 1, true) else { break };
         if is_code(claims, next + 1, behind) || counts_wires(claims, next + 1) {
             break;
         }
-        *slot = Some(found);
+        dimensions[nth] = Some(found);
         next = behind;
     }
     // "4-1/2 sq", "4 in square": both sides are the same.

@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 
 use super::claim::{Claim, Claims, What};
 use super::counts::{counted_already, has_column, so_many};
-use super::dimensions::may_measure;
+use super::dimensions::{may_measure, rules};
 use super::lexicon::Gist;
 use super::meaning::{ANY, Categories, Meaning, Special, members, only};
 use super::token::{Kind, Token};
@@ -13,6 +13,7 @@ use crate::read::schedule::PartRole;
 use crate::trade::category::Category;
 use crate::trade::facts;
 use crate::trade::finish;
+use crate::trade::inches::Inches;
 
 /// Whether a number in brackets in the midst of what is said of goods counts them: what stands before it is understood, and a finish,
 /// a size, a sign or the end follows. `at` is the bracket, `next` what is behind the closing one.
@@ -62,7 +63,7 @@ pub(super) fn times(claims: &Claims, x: usize, at: usize, next: usize) -> bool {
     });
     claims.tokens[x].gap
         && follows
-        && before.is_some_and(|before| !side(before) && plain(claims, before))
+        && before.is_some_and(|before| (!side(before) || two_sides(claims, before, x, at)) && plain(claims, before))
         && counts(claims, x, at, true)
 }
 
@@ -105,6 +106,37 @@ pub(super) fn heads_cell(claims: &Claims, at: usize, next: usize, amount: Option
         !may_measure(goods, amount) && amount.normalize().to_string().parse().is_ok_and(within)
     };
     goods != 0 && amount.is_some_and(few)
+}
+
+/// Whether what stands before `x6` is a size of two sides, of which the number is no third.
+fn two_sides(claims: &Claims, before: &Claim, x: usize, at: usize) -> bool {
+    let What::Size([Some(one), Some(two), None]) = before.what else { return false };
+    at == x + 1 && behind_sides(claims, (before.from, x), [one.measured.value, two.measured.value])
+}
+
+/// `4.5 X 4.5 x6`, `10 X 34 x2`: behind both sides of a size an x that is set apart from them and joined to a few, otherwise than
+/// the x between them, counts the goods before it, unless they have a third side of that length. `from` is where the size begins.
+pub(super) fn behind_sides(claims: &Claims, (from, x): (usize, usize), sides: [Inches; 2]) -> bool {
+    let is_x = |at: usize| claims.tokens[at].text(claims.text) == "x";
+    let joined_behind = |at: usize| claims.tokens[at].gap && claims.tokens.get(at + 1).is_some_and(|next| !next.gap);
+    let same_form = (from..x).any(|at| is_x(at) && joined_behind(at));
+    let part = claims.tokens[from].part;
+    let Some(third) = claims.tokens.get(x + 1).filter(|third| third.part == part) else { return false };
+    let ends = behind(claims, x, x + 2)
+        .is_none_or(|behind| matches!(behind.kind, Kind::Sign(',' | ';' | '(' | '@')) || behind.is('-') && behind.gap);
+    let goods = named(claims, from, part);
+    let three = |third: Decimal| may_have_third(goods, [sides[0], sides[1], Inches::new(third)]);
+    is_x(x)
+        && joined_behind(x)
+        && !same_form
+        && ends
+        && third.value(claims.text).is_some_and(|third| !three(third))
+        && counts(claims, from, x + 1, true)
+}
+
+/// Whether goods may have three such sides.
+fn may_have_third(categories: Categories, sides: [Inches; 3]) -> bool {
+    members(categories).any(|category| rules(category, sides.len()).iter().any(|rule| rule.fit(&sides).is_some()))
 }
 
 /// `630 x2`, `626 x 2`: the code of a finish times a count of a few, which is no size. Nor is `652 x 8` behind one name where the count
@@ -187,8 +219,7 @@ fn counts(claims: &Claims, from: usize, number: usize, times: bool) -> bool {
         claim.to <= from && claims.tokens[claim.from].part == part && claim.may_be(claims.lexicon, Gist::NOUN)
     };
     let plural = claims.list.iter().filter(here).any(|claim| claims.tokens[claim.to - 1].singular != 0);
-    let named = claims.list.iter().filter(here).fold(0, |goods, claim| goods | goods_of(claims, claim));
-    let goods = if named == 0 { said_of(claims, from, part) } else { named };
+    let goods = named(claims, from, part);
     let most = |category| {
         let most = facts::of(category).and_then(|facts| facts.most).unwrap_or(FEW);
         if plural { most.max(LEAVES) } else { most.clamp(LEAVES, FEW) }
@@ -204,6 +235,15 @@ fn counts(claims: &Claims, from: usize, number: usize, times: bool) -> bool {
         so_many(goods, i64::from(whole)) && many && (plural || sized || !measure())
     };
     goods != 0 && (whole == 1 || several())
+}
+
+/// The goods that are named before a token, or of which something is said there.
+fn named(claims: &Claims, from: usize, part: u16) -> Categories {
+    let here = |claim: &&Claim| {
+        claim.to <= from && claims.tokens[claim.from].part == part && claim.may_be(claims.lexicon, Gist::NOUN)
+    };
+    let named = claims.list.iter().filter(here).fold(0, |goods, claim| goods | goods_of(claims, claim));
+    if named == 0 { said_of(claims, from, part) } else { named }
 }
 
 /// The one category of which something is said before a token, though no name of goods is: "SVR, LBR".
@@ -248,6 +288,9 @@ mod tests {
             ("Electric strike rim, 12V, fail safe - 1 - verify voltage", 1),
             ("Construction cores x 24 (return)", 24),
             ("Closer 689 x 2", 2),
+            ("Butt hinges 4.5 X 4.5 x6", 6),
+            ("Butt hinges 4-1/2x4-1/2 x6, 652", 6),
+            ("Kick plate 10 X 34 x2", 2),
         ] {
             assert_eq!(counted("", text), Some(Decimal::from(amount)), "{text}");
         }
@@ -293,6 +336,10 @@ mod tests {
             "Hinge 4-1/2 x 4-1/2",
             "Kick plate 10 x 34",
             "Kick plate, 630, 10 x 34",
+            "Kick plate 10 x34 x2",
+            "Kick plate 10 x 34 x.050",
+            "Threshold 5 x 1/2 x36",
+            "Hinge 4.5 x4.5",
             "Door sweep - 36",
             "Threshold per detail - 3",
             "Mortise lock - 08 lever",
