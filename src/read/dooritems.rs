@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
 
+use super::celllist;
 use super::doorlist::{self, Entry};
 use super::doors::{self, Reader};
 use super::headings::Meaning as M;
@@ -51,7 +52,13 @@ pub(super) fn serve_sets(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&C
     let has = |meaning: M| columns.iter().any(|column| column.meaning == meaning);
     let item = has(M::Description) || has(M::CatalogNumber);
     let of_doors = [M::Size, M::Width, M::DoorsServed].iter().any(|meaning| has(*meaning));
-    if !item || !has(M::Set) || !has(M::Quantity) || of_doors {
+    // `SET | DOOR NUMBERS | ITEMS`: a cell that lists all goods of a set stands once beside the doors that have it.
+    let goods =
+        columns.iter().find(|column| column.meaning == M::Description).and_then(|column| sample.get(&column.index));
+    let listed = |cell: &&&Cell| celllist::items(&cell.text).is_some();
+    let lists_goods =
+        goods.is_some_and(|cells| !cells.is_empty() && cells.iter().filter(listed).count() * 2 > cells.len());
+    if !item || !has(M::Set) || !(has(M::Quantity) || lists_goods) || of_doors {
         return;
     }
     let lists = |cell: &&Cell| {
@@ -62,7 +69,9 @@ pub(super) fn serve_sets(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&C
     let numbers = columns.iter_mut().find(|column| {
         let cells = sample.get(&column.index);
         column.meaning == M::DoorNumber
-            && cells.is_some_and(|cells| cells.iter().any(lists) && !change_within(cells, sets) && !overlap(cells))
+            && cells.is_some_and(|cells| {
+                (cells.iter().any(lists) || lists_goods) && !change_within(cells, sets) && !overlap(cells)
+            })
     });
     if let Some(column) = numbers {
         column.meaning = M::DoorsServed;
