@@ -41,8 +41,12 @@ pub(crate) fn read(file: &Arc<str>, bytes: &[u8], bounds: Bounds) -> Result<Shee
 
 /// The separator of a csv file: the one that splits most lines into the same number of fields, at least two.
 fn separator(text: &str) -> Option<u8> {
+    const SEPARATORS: [u8; 4] = *b"\t;,|";
+    if let Some(shown) = quotes::shown(text, &SEPARATORS) {
+        return Some(shown);
+    }
     let mut best: Option<(usize, u8)> = None;
-    for candidate in *b"\t;,|" {
+    for candidate in SEPARATORS {
         let counts = counts(text, candidate);
         let with: Vec<usize> = counts.iter().copied().filter(|count| *count > 0).collect();
         if with.is_empty() {
