@@ -61,11 +61,8 @@ impl Matrix {
 
     /// What the cells of a row say, each under its kind.
     fn row(&mut self, reader: &Reader<'_>) -> Vec<Said> {
-        let said: Vec<Said> = reader
-            .table
-            .columns
-            .iter()
-            .filter(|column| column.meaning == M::Kind)
+        let kinds = reader.table.columns.iter().filter(|column| column.meaning == M::Kind);
+        let said: Vec<Said> = kinds
             .filter_map(|column| {
                 let cell = reader.row.cell(column.index).filter(|cell| !cell.struck)?;
                 if column.why.starts_with(settled::GENERAL) {
