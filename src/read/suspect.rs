@@ -64,8 +64,8 @@ fn begins_a_set(rows: &[Row], at: usize) -> bool {
         [] => false,
     };
     // `H3 | TOILET ROOM` or `3 | OFFICE` above `3 | EA | HINGE`.
-    let goods = |row: &Row| itemtext::counts_goods(row);
-    headed || goods(row) || row.cells.len() <= 2 && rows.get(at + 1).is_some_and(|next| goods(next))
+    let goods = itemtext::counts_goods;
+    headed || goods(row) || row.cells.len() <= 2 && rows.get(at + 1).is_some_and(goods)
 }
 
 /// Up to 60 rows of cells under a band, one column range; up to the heading of a set where that is another table, and without
