@@ -201,8 +201,11 @@ pub(super) fn items(text: &str) -> Option<Vec<String>> {
     let mixed = text.bytes().any(|byte| byte.is_ascii_lowercase());
     let capital = |part: &str| mixed && part.starts_with(|letter: char| letter.is_uppercase());
     let headed = parts.iter().all(|(part, line)| *line && capital(part)) && count(Begins::Words) == 0;
-    let uncounted = counted == 0
-        && (count(Begins::Goods) >= 2 && kinds.first() == Some(&Begins::Goods) || headed && parts.len() >= 2);
+    // `Butt hinges; Mortise lock; Card reader - NIC`: what is said of one must not reach the others.
+    let each = parts.len() >= 2 && count(Begins::Others) > 0 && count(Begins::Words) == 0;
+    let uncounted = each
+        || counted == 0
+            && (count(Begins::Goods) >= 2 && kinds.first() == Some(&Begins::Goods) || headed && parts.len() >= 2);
     if counted < 2 && !uncounted && (counted == 0 || count(Begins::Others) == 0) {
         return None;
     }
@@ -213,8 +216,10 @@ pub(super) fn items(text: &str) -> Option<Vec<String>> {
             Begins::Counted => true,
             _ if items.is_empty() => true,
             // Behind `W/` or `LESS` stand words of the goods before.
-            Begins::Goods | Begins::Others => !dangles(&before) && (*line || counted < 2 || *kind == Begins::Others),
-            Begins::Names => *line && capital(part) && !dangles(&before),
+            _ if dangles(&before) => false,
+            Begins::Goods if itemtext::counted_at_end(&before) => true,
+            Begins::Goods | Begins::Others => *line || counted < 2 || *kind == Begins::Others,
+            Begins::Names => each || *line && capital(part),
             Begins::Words => false,
         };
         match items.last_mut().filter(|_| !own) {
@@ -286,11 +291,12 @@ fn singular(folded: &str) -> String {
 fn begins(part: &str) -> Begins {
     let folded = plain(part);
     let hardware = words::list("hardware").find(&folded).is_some();
-    if listed_item(part).is_some() || counts(&folded, hardware) || hardware && has_quantity_behind(&folded) {
+    let behind = hardware && has_quantity_behind(&folded) || itemtext::counted_at_end(&folded);
+    if listed_item(part).is_some() || counts(&folded, hardware) || behind {
         return Begins::Counted;
     }
     let noted = words::list("note").begins(&folded).is_some_and(|word| folded[word.len()..].starts_with(':'));
-    if by_others_alone(&folded) || noted {
+    if by_others_alone(&folded) || itemtext::left_out_alone(&folded) || noted {
         return Begins::Others;
     }
     if words::list("goods-part").begins(&folded).is_some() {
@@ -377,6 +383,9 @@ mod tests {
         assert_eq!(of("(3) hinges (1) storeroom lock (1) stop\nNOTE: verify swing").len(), 4);
         assert_eq!(items("(2) closers (1) with hold open arm"), None);
         assert_eq!(of("Hinges: 3\nLock: privacy F76\nStop: floor stop").len(), 3);
+        assert_eq!(of("Butt hinges x3; Office lock F04 x1; Widget plate x1; Silencers; Card reader - NIC x1").len(), 5);
+        assert_eq!(of("3 hinges; 1 closer; card reader - NIC").len(), 3);
+        assert_eq!(of("Butt hinges; Mortise lock; Card reader - NIC").len(), 3);
         assert_eq!(of("(3) HINGES\n(1) EXIT DEVICE W/\nCYLINDER DOGGING\n(1) CLOSER").len(), 3);
         assert_eq!(of("1 floor stop, 626; 17 ft smoke gasket, black; 1 pkg silencers; 20 lin ft seal").len(), 4);
         assert_eq!(of("3 hinges; 1 mullion; 7 ft high; 10 ft").len(), 2);

@@ -1,7 +1,9 @@
-//! Lists in one cell or line whose goods have their counts behind a dash and are parted by commas alone: `HINGES 652 - 3, LOCK - 1`.
+//! Goods that are counted at their end, `HINGES x3`, `Closer (1)`, lists of such, `HINGES 652 - 3, LOCK - 1`, and goods that say at
+//! their end that they are not ours.
 
-use super::itemtext::{has_quantity_behind, is_quantity};
+use super::itemtext::{is_quantity, starts_with_quantity};
 use super::words::{self, plain};
+use crate::trade::finish;
 
 /// The goods of `HINGES 652 - 3, STOREROOM LOCK 626 - 1`: parted by commas, each with its count behind a dash.
 pub(super) fn counted_by_dashes(piece: &str) -> Vec<&str> {
@@ -24,6 +26,62 @@ pub(super) fn counted_by_dashes(piece: &str) -> Vec<&str> {
     if from < piece.len() || parts.len() < 2 || !parts.iter().all(named) { Vec::new() } else { parts }
 }
 
+/// `Hinges (3)`, `Silencers: 3 per single door`, `Closer - 1 EA`: whether a text has its quantity behind the goods.
+pub(crate) fn has_quantity_behind(folded: &str) -> bool {
+    let words: Vec<&str> = folded.split(' ').collect();
+    // `HINGES 4.5 x 4.5 652 - 3`
+    let ends = |last: &str| {
+        let whole = last.strip_suffix("-1/2").unwrap_or(last);
+        (1..=2).contains(&whole.len()) && whole.bytes().all(|byte| byte.is_ascii_digit())
+    };
+    if let [_, .., "-", last] = words[..]
+        && ends(last)
+    {
+        return true;
+    }
+    words.windows(2).enumerate().any(|(at, pair)| {
+        let number = pair[0].trim_matches(['(', ')', ',', ':', '-']);
+        let counts = !number.is_empty() && number.len() <= 3 && number.bytes().all(|byte| byte.is_ascii_digit());
+        let unit = pair[1].trim_matches([',', '.', ')']);
+        at > 0 && counts && words::list("behind-a-count").is(unit)
+    }) || counted_at_end(folded)
+        || words.iter().skip(1).any(|word| {
+            let word = word.trim_end_matches([',', '.']);
+            word.strip_prefix('(').and_then(|rest| rest.strip_suffix(')')).is_some_and(|number| {
+                !number.is_empty() && number.len() <= 2 && number.bytes().all(|b| b.is_ascii_digit())
+            })
+        })
+}
+
+/// `HINGES x3`, `WALL STOP X 1`, `KICK PLATE 10 X 34 x2`: a text that ends with its count behind the sign for times. Behind one
+/// figure alone it is a measure, `4-1/2 x4`.
+pub(crate) fn counted_at_end(folded: &str) -> bool {
+    let mut words = folded.trim_end_matches(['.', ',', ';', ' ']).rsplit(' ');
+    let last = words.next().unwrap_or_default();
+    let glued = last.strip_prefix('X');
+    let number = glued.unwrap_or(last);
+    if number.is_empty() || number.len() > 2 || !number.bytes().all(|byte| byte.is_ascii_digit()) {
+        return false;
+    }
+    if glued.is_none() && words.next() != Some("X") {
+        return false;
+    }
+    let Some(before) = words.next() else { return false };
+    let figure = |word: &str| word.starts_with(|sign: char| sign.is_ascii_digit());
+    let coded = before.len() > 2 && finish::look_of(before.trim_end_matches(',')).is_some();
+    if coded || !figure(before) {
+        return before.bytes().any(|byte| byte.is_ascii_alphanumeric());
+    }
+    glued.is_some() && words.next() == Some("X") && words.next().is_some_and(figure)
+}
+
+/// `Card reader - NIC`: goods that nothing counts, and words behind them that they are not ours.
+pub(crate) fn left_out_alone(folded: &str) -> bool {
+    let Some(word) = words::list("excluded").find(folded) else { return false };
+    let before = &folded[..words::offset(folded, word)];
+    !starts_with_quantity(folded) && words::list("hardware").find(before).is_some()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -43,5 +101,39 @@ mod tests {
         ] {
             assert_eq!(counted_by_dashes(text).len(), parts, "{text}");
         }
+    }
+
+    #[test]
+    fn quantities_at_the_end_are_seen() {
+        for text in [
+            "HINGES (3)",
+            "SILENCERS: 3 PER SINGLE DOOR, 4 PER PAIR",
+            "CLOSER, PA, 689 - 1 EA",
+            "AUTOMATIC DOOR BOTTOM X1",
+            "LOCK F07 X1",
+            "WALL STOP X 1",
+            "CLOSER, 689 X1",
+            "KICK PLATE 10 X 34 X2",
+        ] {
+            assert!(has_quantity_behind(text), "{text}");
+        }
+        for text in [
+            "HINGES",
+            "WITH 3 SCREWS",
+            "KEY OUTSIDE 626",
+            "HINGE 4-1/2 X4",
+            "PLATE 10 X 34",
+            "PLATE 10 X34",
+            "MODEL X100",
+            "X3",
+        ] {
+            assert!(!has_quantity_behind(text), "{text}");
+        }
+    }
+
+    #[test]
+    fn goods_that_are_not_ours_say_so_behind_their_name() {
+        assert!(left_out_alone("CARD READER - NIC") && left_out_alone("EXISTING HINGES ETR"));
+        assert!(!left_out_alone("1 EA CARD READER NIC") && !left_out_alone("NIC"));
     }
 }

@@ -1,6 +1,7 @@
 //! What a row of free text under a set heading is by its form: an item with a quantity at either end, an item in a
 //! numbered list, a sentence, goods that others supply, or words that go on from the row above.
 
+pub(crate) use super::countsbehind::{counted_at_end, has_quantity_behind, left_out_alone};
 use super::memo::{self, Memo};
 use super::schedule::Line;
 use super::sheet::Row;
@@ -85,32 +86,6 @@ pub(crate) fn is_quantity(folded: &str) -> bool {
     folded.len() <= 14 && (starts_with_quantity(folded) || worded())
         || folded.bytes().all(|byte| byte.is_ascii_digit() || b"./- ()".contains(&byte))
         || starts_with_quantity(folded) && !is_sentence(folded)
-}
-
-/// `Hinges (3)`, `Silencers: 3 per single door`, `Closer - 1 EA`: whether a text has its quantity behind the goods.
-pub(crate) fn has_quantity_behind(folded: &str) -> bool {
-    let words: Vec<&str> = folded.split(' ').collect();
-    // `HINGES 4.5 x 4.5 652 - 3`
-    let ends = |last: &str| {
-        let whole = last.strip_suffix("-1/2").unwrap_or(last);
-        (1..=2).contains(&whole.len()) && whole.bytes().all(|byte| byte.is_ascii_digit())
-    };
-    if let [_, .., "-", last] = words[..]
-        && ends(last)
-    {
-        return true;
-    }
-    words.windows(2).enumerate().any(|(at, pair)| {
-        let number = pair[0].trim_matches(['(', ')', ',', ':', '-']);
-        let counts = !number.is_empty() && number.len() <= 3 && number.bytes().all(|byte| byte.is_ascii_digit());
-        let unit = pair[1].trim_matches([',', '.', ')']);
-        at > 0 && counts && words::list("behind-a-count").is(unit)
-    }) || words.iter().skip(1).any(|word| {
-        let word = word.trim_end_matches([',', '.']);
-        word.strip_prefix('(')
-            .and_then(|rest| rest.strip_suffix(')'))
-            .is_some_and(|number| !number.is_empty() && number.len() <= 2 && number.bytes().all(|b| b.is_ascii_digit()))
-    })
 }
 
 /// Bytes of the sign of a list before an item: `A. `, `1) `, `- `, `• `; 0 when there is none.
@@ -429,13 +404,7 @@ mod tests {
     }
 
     #[test]
-    fn quantities_at_the_end_are_seen() {
-        for text in ["HINGES (3)", "SILENCERS: 3 PER SINGLE DOOR, 4 PER PAIR", "CLOSER, PA, 689 - 1 EA"] {
-            assert!(has_quantity_behind(text), "{text}");
-        }
-        for text in ["HINGES", "WITH 3 SCREWS", "KEY OUTSIDE 626"] {
-            assert!(!has_quantity_behind(text), "{text}");
-        }
+    fn quantities_in_words_are_seen() {
         for text in ["FIVE SILENCERS", "SEVEN HINGES", "TWELVE (12) SILENCERS", "A DOZEN SILENCERS"] {
             assert!(starts_with_quantity(text), "{text}");
         }

@@ -5,7 +5,7 @@ use crate::finding::{Finding, Kind, Weight};
 use super::celllist::{by_others_alone, is_bare};
 use super::itemtext::{self, by_whom};
 use super::schedule::{HardwareSet, Line};
-use super::sheet::Row;
+use super::sheet::{Cell, Row};
 use super::words::{self, plain};
 
 /// What an item of a list leaves to others that the list has too: `3 hinges; 1 closer` beside `Closer by owner`. Goods of that
@@ -13,7 +13,8 @@ use super::words::{self, plain};
 pub(super) fn taken_by_others(set: &mut HardwareSet, from: usize, rows: &[Row]) -> Vec<Finding> {
     let mut findings = Vec::new();
     // `1 | EA | THRESHOLD BY OTHERS` speaks of its own.
-    let counted = |row: &&Row| row.cells.iter().any(|cell| is_bare(&cell.text));
+    let counts = |cell: &Cell| is_bare(&cell.text) || itemtext::counted_at_end(&plain(&cell.text));
+    let counted = |row: &&Row| row.cells.iter().any(counts);
     for cell in rows.iter().filter(|row| !counted(row)).flat_map(|row| &row.cells) {
         let padded = format!(" {}", plain(&cell.text));
         if !by_others_alone(padded.trim_start()) {
