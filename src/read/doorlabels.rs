@@ -55,6 +55,33 @@ pub(super) fn inside(upper: &str) -> Vec<(usize, usize)> {
     words::list("labels-of-doors").phrases().flat_map(of_word).filter(label).collect()
 }
 
+/// The list behind a word for doors, without what belongs to that word: `(s): 101`, `NUMBERS: 101`, ` #(s): 101`. An S or NO that
+/// no sign ends may begin a number, `S-101`.
+pub(super) fn behind_word(text: &str) -> &str {
+    let bare = |text: &str| text.len() - text.trim_start_matches([' ', ':', '.', '#', '-', '(', ')']).len();
+    let mut list = &text[bare(text)..];
+    while let Some(word) = words::list("behind-doors").leads(list) {
+        let rest = &list[word.len()..];
+        let ends: &[char] = if word.len() > 2 { &[':', ' ', ')', '.', '#', '('] } else { &[')'] };
+        if !rest.starts_with(ends) {
+            break;
+        }
+        list = &rest[bare(rest)..];
+    }
+    list
+}
+
+/// What stands before a word for doors, without the words that lead to it: `STORAGE - For use on`. A short one stands behind a
+/// sign, `Stair - at`; else it is of the words before.
+pub(super) fn before_word(before: &str) -> &str {
+    let upper = before.trim_end().to_ascii_uppercase();
+    let Some(word) = words::list("leads-to-doors").ends(&upper) else { return before };
+    let rest = before[..upper.len() - word.len()].trim_end();
+    let apart = rest.len() + word.len() < upper.len();
+    let signed = rest.ends_with(['-', ':', ',', ';', '\u{2013}', '\u{2014}']);
+    if apart && (signed || word.contains(' ')) { rest } else { before }
+}
+
 /// `Locations: classrooms 101, 102`: numbers behind a label that leads to places.
 fn places(text: &str) -> Option<Vec<Entry>> {
     let (_, list) = parted(text).filter(|(label, _)| words::list("labels-of-places").is(label))?;
