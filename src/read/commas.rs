@@ -8,6 +8,7 @@ use super::headings::{self, Heard, Meaning};
 use super::setheading;
 use super::sheet::{Cell, Oddity, Row, Sheet};
 use super::table;
+use super::words::{self, plain};
 
 /// What was seen of a file so far.
 #[derive(Default)]
@@ -103,6 +104,24 @@ fn list_of_doors(record: &StringRecord, led: impl Fn(&str) -> bool) -> Option<St
     };
     let whole = record.iter().take(last + 1).collect::<Vec<_>>().join(",");
     (count(&whole)? > count(first)?).then_some(whole)
+}
+
+/// Whether the commas of a text are those of its words, `Perimeter seals, BLK    1 SET`: a blank stands behind each, goods are named
+/// before the first of most lines that name any, and no piece behind it is a count alone, `Hinges, 3, 652`.
+pub(super) fn of_goods(text: &str) -> bool {
+    let lines = || text.lines().filter(|line| line.contains(',')).take(200);
+    let mut signs = lines().flat_map(|line| line.match_indices(',').map(|(at, _)| &line[at + 1..]));
+    if !signs.all(|behind| behind.is_empty() || behind.starts_with([' ', '\t'])) {
+        return false;
+    }
+    let named = |text: &str| words::list("hardware").find(&plain(text)).is_some();
+    let goods: Vec<(&str, &str)> = lines().filter(|line| named(line)).filter_map(|line| line.split_once(',')).collect();
+    let led = goods.iter().filter(|(first, _)| named(first)).count();
+    let count = |piece: &str| {
+        let piece = piece.trim();
+        (1..=2).contains(&piece.len()) && piece.bytes().all(|byte| byte.is_ascii_digit())
+    };
+    led >= 1 && led * 2 > goods.len() && !goods.iter().any(|(_, rest)| rest.split(',').any(count))
 }
 
 /// Which fields of headings name sets.

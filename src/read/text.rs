@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::commas::Commas;
+use super::commas::{self, Commas};
 use super::encodings::decode;
 use super::quotes;
 use super::sheet::{Cell, Oddity, Row, Sheet};
@@ -61,6 +61,9 @@ fn separator(text: &str) -> Option<u8> {
             tally.iter().max_by_key(|(count, times)| (**times, **count)).map_or((0, 0), |(c, t)| (*c, *t));
         let even = same * 2 >= counts.len();
         let headed = headed(text, candidate);
+        if candidate == b',' && !headed && commas::of_goods(text) {
+            continue;
+        }
         let strong = candidate == b'\t' || headed || (even && count >= 1) || with.len() * 10 >= counts.len() * 9;
         if !strong || (candidate == b',' && count == 1 && !even && !headed) {
             continue;
