@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use crate::place::Place;
 
 use super::doorlist::{self, Entry};
+use super::repeats;
 use super::schedule::Role;
 use super::setheading;
 use super::sheet::{Row, Sheet};
@@ -78,9 +79,12 @@ fn find(sheet: &Sheet) -> Option<(BTreeSet<u32>, bool)> {
             && setheading::heading(&join_single(&row.cells)).is_some()
     };
     let first = sheet.rows.iter().position(|row| heads(&row))?;
+    // A page may end between a list and its heading.
     let above = |at: usize| {
-        let list = sheet.rows.get(at.checked_sub(1)?)?;
-        (list.number + 1 == sheet.rows.get(at)?.number && listed(list).is_some()).then_some(list.number)
+        let paged = (0..at).rev().take_while(|above| repeats::is_of_page(sheet, *above)).count();
+        let list = sheet.rows.get(at.checked_sub(paged + 1)?)?;
+        let near = paged > 0 || list.number + 1 == sheet.rows.get(at)?.number;
+        (near && listed(list).is_some()).then_some(list.number)
     };
     let own = above(first)?;
     let behind = sheet.rows.get(first..)?;
@@ -98,7 +102,8 @@ fn find(sheet: &Sheet) -> Option<(BTreeSet<u32>, bool)> {
     }
     // Doors that stand elsewhere too are not of the first set alone: `Openings 101 to 120` above all of them.
     let spelled = |entries: Vec<Entry>| doorlist::spell_out(&entries, &doorlist::Known::default());
-    let first_list: BTreeSet<String> = listed(sheet.rows.get(first - 1)?).map(spelled)?.into_iter().collect();
+    let first_list: BTreeSet<String> =
+        sheet.rows.iter().find(|row| row.number == own).and_then(listed).map(spelled)?.into_iter().collect();
     let headings = behind.iter().filter(heads).filter_map(|row| setheading::heading(&join_single(&row.cells)));
     let named = headings.map(|found| found.doors).chain(behind.iter().filter(lists).filter_map(listed));
     if named.flat_map(spelled).any(|door| first_list.contains(&door)) {

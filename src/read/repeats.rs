@@ -95,7 +95,9 @@ impl Walker<'_> {
     pub(super) fn page_break(&mut self, index: usize, folded: &str) -> bool {
         let row = &self.sheet.rows[index];
         let named = self.seen.contains(folded) || is_page(folded) || self.page_header(folded);
-        let stands_so = || is_section_foot(row) || self.beside_page(index, folded) || self.is_first_line(index);
+        let stands_so = || {
+            is_section_foot(row) || self.footed && beside_page(self.sheet, index, folded) || self.is_first_line(index)
+        };
         if !named && (index == 0 || !stands_so()) {
             return false;
         }
@@ -108,29 +110,6 @@ impl Walker<'_> {
             }
         }
         true
-    }
-
-    /// Whether a row stands right beside the number of a page and is of the page as well: it says so, or the same row stands
-    /// beside the number of another page.
-    fn beside_page(&self, index: usize, folded: &str) -> bool {
-        let rows = &self.sheet.rows;
-        let is_foot = |at: usize| {
-            rows.get(at)
-                .is_some_and(|row| is_section_foot(row) || row.cells.len() <= 2 && is_page(&plain(&row.joined())))
-        };
-        let beside = |at: usize| is_foot(at + 1) || at > 0 && is_foot(at - 1);
-        if starts_with_quantity(folded) || !self.footed || !beside(index) {
-            return false;
-        }
-        let again = |(at, row): (usize, &Row)| {
-            at != index
-                && row.cells.len() == rows[index].cells.len()
-                && row.joined() == rows[index].joined()
-                && beside(at)
-        };
-        let label =
-            words::list("page-label").begins(folded).is_some() && folded.bytes().any(|sign| sign.is_ascii_digit());
-        label || rows.iter().enumerate().any(again)
     }
 
     /// Whether a row is the first line of a sheet again, whatever its spaces.
@@ -155,6 +134,45 @@ impl Walker<'_> {
         let again = self.seen.contains(foot.stem) || foot.goes_on && foot.stem.len() >= 12 && begun();
         foot.stem.len() >= 8 && again || foot.stem.len() >= 12 && (titled || self.recurring.contains(foot.stem))
     }
+}
+
+/// Whether a row is the foot of a page, with the number of the page.
+fn is_foot(row: &Row) -> bool {
+    is_section_foot(row) || row.cells.len() <= 2 && is_page(&plain(&row.joined()))
+}
+
+/// Whether a row stands right beside the number of a page and is of the page as well: it says so, the same row stands beside the
+/// number of another page, or it names the job.
+fn beside_page(sheet: &Sheet, index: usize, folded: &str) -> bool {
+    let rows = &sheet.rows;
+    let foot = |at: usize| rows.get(at).is_some_and(is_foot);
+    let beside = |at: usize| foot(at + 1) || at > 0 && foot(at - 1);
+    if starts_with_quantity(folded) || !beside(index) {
+        return false;
+    }
+    let again = |(at, row): (usize, &Row)| {
+        at != index && row.cells.len() == rows[index].cells.len() && row.joined() == rows[index].joined() && beside(at)
+    };
+    let label = words::list("page-label").begins(folded).is_some() && folded.bytes().any(|sign| sign.is_ascii_digit());
+    label || rows[index].cells.len() <= 2 && names_job(folded) || rows.iter().enumerate().any(again)
+}
+
+/// `LAKE DISTRICT LIBRARY`, `HILLSIDE CLINIC PROJECT NO. 2026-07`: a building by its name, the kind of it behind other words, and
+/// neither goods nor doors nor a sentence.
+fn names_job(folded: &str) -> bool {
+    let kind = words::list("jobs-are-of").find(folded);
+    let no_goods = ["hardware", "goods-part", "doors"].iter().all(|list| words::list(list).find(folded).is_none());
+    kind.is_some_and(|kind| words::offset(folded, kind) > 0)
+        && folded.split(' ').count() <= 10
+        && !folded.ends_with(['.', ':', ','])
+        && !["note", "set-note"].iter().any(|list| words::list(list).begins(folded).is_some())
+        && no_goods
+}
+
+/// Whether a row is of the break between two pages: the number of a page, or what stands beside it.
+pub(super) fn is_of_page(sheet: &Sheet, index: usize) -> bool {
+    let Some(row) = sheet.rows.get(index).filter(|row| row.cells.len() <= 4) else { return false };
+    is_foot(row) || beside_page(sheet, index, &plain(&row.joined()))
 }
 
 /// Bytes of a title that pages repeat, at most.
