@@ -56,7 +56,9 @@ pub(crate) fn has_quantity_behind(folded: &str) -> bool {
 /// `HINGES x3`, `WALL STOP X 1`, `KICK PLATE 10 X 34 x2`: a text that ends with its count behind the sign for times. Behind one
 /// figure alone it is a measure, `4-1/2 x4`.
 pub(crate) fn counted_at_end(folded: &str) -> bool {
-    let mut words = folded.trim_end_matches(['.', ',', ';', ' ']).rsplit(' ');
+    let mut words = folded.trim_end_matches(['.', ',', ';', ' ']).rsplit(' ').peekable();
+    // `SMOKE SEAL x1 SET`
+    words.next_if(|unit| words::list("behind-a-count").is(unit));
     let last = words.next().unwrap_or_default();
     let glued = last.strip_prefix('X');
     let number = glued.unwrap_or(last);
@@ -110,6 +112,7 @@ mod tests {
             "SILENCERS: 3 PER SINGLE DOOR, 4 PER PAIR",
             "CLOSER, PA, 689 - 1 EA",
             "AUTOMATIC DOOR BOTTOM X1",
+            "SMOKE GASKETING X1 SET",
             "LOCK F07 X1",
             "WALL STOP X 1",
             "CLOSER, 689 X1",
