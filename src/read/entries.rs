@@ -21,7 +21,7 @@ struct Fits {
 }
 
 /// The entries and what they fit.
-pub(super) struct Entries<'t> {
+pub(crate) struct Entries<'t> {
     terms: &'t [ReadTerms],
     fits: Vec<Fits>,
     files: Vec<Arc<str>>,

@@ -5,19 +5,19 @@ use std::sync::Arc;
 
 use crate::place::Place;
 
-use super::columns::is_unit;
-use super::headings::Meaning as M;
-use super::itemtext::is_count;
+use super::goods::itemtext::is_count;
 use super::schedule::{Basis, HardwareSet, Note, Role};
-use super::setheading;
+use super::sets::setheading;
 use super::sheet::{Cell, Row, Sheet};
-use super::table::{Holds, Table};
+use super::tables::columns::is_unit;
+use super::tables::headings::Meaning as M;
+use super::tables::table::{Holds, Table};
 use super::walk::Gathered;
 use super::words::plain;
 
 /// What the last row of a lane was, for rows that go on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Last {
+pub(crate) enum Last {
     Nothing,
     Opening,
     Line,
@@ -27,35 +27,35 @@ pub(super) enum Last {
 }
 
 /// One table being read, or the free text of a sheet.
-pub(super) struct Lane {
-    pub(super) table: Option<Arc<Table>>,
+pub(crate) struct Lane {
+    pub(crate) table: Option<Arc<Table>>,
     /// The door schedule in which a set heading stood: doors may follow it.
-    pub(super) doors: Option<Arc<Table>>,
-    pub(super) range: (usize, usize),
-    pub(super) set: Option<usize>,
+    pub(crate) doors: Option<Arc<Table>>,
+    pub(crate) range: (usize, usize),
+    pub(crate) set: Option<usize>,
     /// The list that a door's own row opened last.
-    pub(super) of_door: Option<usize>,
-    pub(super) basis: Option<Basis>,
-    pub(super) section: Option<Arc<str>>,
-    pub(super) pair_named: bool,
-    pub(super) last: Last,
-    pub(super) last_row: u32,
+    pub(crate) of_door: Option<usize>,
+    pub(crate) basis: Option<Basis>,
+    pub(crate) section: Option<Arc<str>>,
+    pub(crate) pair_named: bool,
+    pub(crate) last: Last,
+    pub(crate) last_row: u32,
     /// `NOTES:` stood under the items of its set.
-    pub(super) noting: bool,
+    pub(crate) noting: bool,
     /// The last row of a key below the items, by its number.
-    pub(super) legend: u32,
+    pub(crate) legend: u32,
     /// The columns of its table were lost: each row is one text.
-    pub(super) lost: bool,
+    pub(crate) lost: bool,
     /// The row that is being read names its set in a column.
-    pub(super) named: bool,
+    pub(crate) named: bool,
     /// The rows below words that lead to a list, `FOR USE ON DOORS:`, name doors.
-    pub(super) listing: bool,
+    pub(crate) listing: bool,
     /// Whether the numbers with a dash are numbers and no ranges, by the first row of the table and the column.
-    pub(super) dashed: BTreeMap<(usize, usize), bool>,
+    pub(crate) dashed: BTreeMap<(usize, usize), bool>,
 }
 
 impl Lane {
-    pub(super) fn free() -> Self {
+    pub(crate) fn free() -> Self {
         Self {
             table: None,
             doors: None,
@@ -78,7 +78,7 @@ impl Lane {
 
     /// Takes up a table at its heading row. A door schedule ends the block of sets above it: its rows are doors. Only
     /// where it has no set column and stands between a set's heading and the set's items are its doors that set's.
-    pub(super) fn begin(&mut self, table: Arc<Table>, out: &Gathered) {
+    pub(crate) fn begin(&mut self, table: Arc<Table>, out: &Gathered) {
         if table.holds == Holds::Doors
             && let Some(set) = self.set
         {
@@ -93,7 +93,7 @@ impl Lane {
         self.table = Some(table);
     }
 
-    pub(super) fn open_set(&mut self, set: usize) {
+    pub(crate) fn open_set(&mut self, set: usize) {
         self.set = Some(set);
         self.basis = None;
         self.section = None;
@@ -106,7 +106,7 @@ impl Lane {
 
 impl Lane {
     /// Whether a row counts goods in the columns of a table: what stands under its headings of quantity and unit is one.
-    pub(super) fn counts(&self, row: &Row) -> bool {
+    pub(crate) fn counts(&self, row: &Row) -> bool {
         let table = self.table.as_ref().filter(|table| table.holds == Holds::Items);
         let cell = |meaning| row.cell(table?.column(meaning)?.index);
         cell(M::Quantity).is_some_and(|cell| is_count(&cell.text))
@@ -115,7 +115,7 @@ impl Lane {
 }
 
 /// Adds a set by its heading; its index.
-pub(super) fn add_set(found: setheading::Heading, place: Place, out: &mut Gathered) -> usize {
+pub(crate) fn add_set(found: setheading::Heading, place: Place, out: &mut Gathered) -> usize {
     out.schedule.sets.push(HardwareSet {
         id: found.id,
         title: found.title,
@@ -129,18 +129,18 @@ pub(super) fn add_set(found: setheading::Heading, place: Place, out: &mut Gather
 }
 
 /// Whether anything is read from a column: beside tables whose columns are known, not from one that none of them knows.
-pub(super) fn reads(lanes: &[Lane], column: usize) -> bool {
+pub(crate) fn reads(lanes: &[Lane], column: usize) -> bool {
     let known = || lanes.iter().filter_map(|lane| lane.table.as_deref());
     known().next().is_none() || known().any(|table| table.at(column).is_some_and(|own| own.meaning != M::Other))
 }
 
 /// The texts of cells joined by one space.
-pub(super) fn join_single(cells: &[Cell]) -> String {
+pub(crate) fn join_single(cells: &[Cell]) -> String {
     cells.iter().map(|cell| cell.text.as_str()).collect::<Vec<_>>().join(" ")
 }
 
 /// Keeps the words of a row as a note of the job.
-pub(super) fn note(sheet: &Sheet, text: &str, row: &Row, out: &mut Gathered) -> Role {
+pub(crate) fn note(sheet: &Sheet, text: &str, row: &Row, out: &mut Gathered) -> Role {
     // Wherever the key of a matrix stands: beside it, under it, on a sheet of its own.
     out.matrix.explain(text, &sheet.place(row.number));
     out.schedule.notes.push(Note { text: text.to_string(), place: sheet.place(row.number) });

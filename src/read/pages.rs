@@ -2,13 +2,13 @@
 
 use crate::finding::{Kind, Page, Weight};
 
-use super::columnpages::COLUMNS;
-use super::floating::FLOATING;
-use super::setpages::SETS;
+use super::files::floating::FLOATING;
+use super::sets::setpages::SETS;
+use super::tables::columnpages::COLUMNS;
 
 /// A page of this room; every one of its facts is common practice.
 #[allow(clippy::too_many_arguments, reason = "a row of the table below")]
-pub(super) const fn page(
+pub(crate) const fn page(
     code: &'static str,
     title: &'static str,
     kind: Kind,

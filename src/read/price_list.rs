@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::{Arc, LazyLock};
 
+use super::files::source;
 use super::sheet::{Cell, Row, Sheet};
-use super::{source, with_help};
+use super::with_help;
 use crate::place::column_letter;
 use crate::trade::table;
 
@@ -148,7 +149,7 @@ pub struct Said<'a> {
 /// # Errors
 /// A message that names the file and what to do.
 pub fn read(path: &Path, said: &Said) -> Result<PriceList, String> {
-    let (input, sheets) = source::open_within(path, super::text::PRICE_LIST).map_err(with_help)?;
+    let (input, sheets) = source::open_within(path, super::files::text::PRICE_LIST).map_err(with_help)?;
     let wanted = |sheet: &Sheet| {
         let named = said.sheet.is_empty() || sheet.name.eq_ignore_ascii_case(said.sheet);
         named && (!sheet.hidden || !said.sheet.is_empty())

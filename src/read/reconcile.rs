@@ -7,19 +7,17 @@ use std::collections::{BTreeMap, BTreeSet, HashSet};
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 use crate::place::Place;
 
-use super::asked;
-use super::asotherdoor;
-use super::assigned;
-use super::doorlist::{self, Entry};
-use super::floating;
+use super::excluded::others;
+use super::files::floating;
 use super::memo::ByText;
-use super::others;
-use super::remarks;
+use super::notes::{asked, remarks};
+use super::openings::doorlist::{self, Entry};
+use super::openings::{asotherdoor, doormore};
 use super::schedule::{Opening, Role, Schedule, loose_id};
+use super::sets::{assigned, headasked, headfacts, titledoors};
 use super::sheet::Sheet;
 use super::walk::{Gathered, Served};
 use super::words::plain;
-use super::{doormore, headasked, headfacts, titledoors};
 
 /// Brings doors and sets together.
 pub(crate) fn reconcile(out: &mut Gathered) {
@@ -66,7 +64,7 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
                     for index in indices {
                         let own = &mut out.schedule.openings[index];
                         if let Some(facts) = facts.as_ref().filter(|_| headfacts::is_bare(own)) {
-                            super::setfacts::lend_all(facts, own);
+                            super::sets::setfacts::lend_all(facts, own);
                             lent.push(door.clone());
                         } else if let Some(pair) = facts.as_ref().filter(|facts| facts.leaves > own.leaves) {
                             // Only a width says that a door is none of a pair.
@@ -87,7 +85,7 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
                     by_number.insert(plain(&door), vec![out.schedule.openings.len()]);
                     let mut opening = Opening::bare(&door, &id, place.clone());
                     if let Some(facts) = &facts {
-                        super::setfacts::lend_all(facts, &mut opening);
+                        super::sets::setfacts::lend_all(facts, &mut opening);
                         lent.push(door.clone());
                     }
                     if opening.leaves == 1 && opening.width.is_none() && said_pairs.contains(&door) {
@@ -114,7 +112,7 @@ fn headings(served: Vec<Served>, out: &mut Gathered) {
 }
 
 /// Ranges of more doors than are counted out: what lies between their ends is asked about.
-pub(super) fn too_long(entries: &[Entry], known: &doorlist::Known<'_>, place: &Place, out: &mut Gathered) {
+pub(crate) fn too_long(entries: &[Entry], known: &doorlist::Known<'_>, place: &Place, out: &mut Gathered) {
     for (from, to) in doorlist::not_spelled(entries, known) {
         let says = format!("the doors from {from} to {to} cannot be counted out; {from} and {to} alone were read");
         out.schedule.findings.push(
@@ -130,7 +128,7 @@ pub(super) fn too_long(entries: &[Entry], known: &doorlist::Known<'_>, place: &P
 }
 
 /// A door that a set names and the door schedule does not have.
-pub(super) fn not_in_schedule(door: &str, id: &str, place: &Place) -> Finding {
+pub(crate) fn not_in_schedule(door: &str, id: &str, place: &Place) -> Finding {
     let says = format!("set {id} names door {door}, which the door schedule does not have");
     Finding {
         openings: vec![door.to_string()],
@@ -152,7 +150,7 @@ pub fn recheck(schedule: &mut Schedule) {
 
 const DUPLICATE: &str = "duplicate-door";
 
-pub(super) fn agree(index: usize, id: &str, place: &Place, out: &mut Gathered) {
+pub(crate) fn agree(index: usize, id: &str, place: &Place, out: &mut Gathered) {
     let opening = &mut out.schedule.openings[index];
     match &opening.set {
         None => {
@@ -226,7 +224,7 @@ fn duplicates(schedule: &mut Schedule) {
     // The numbers that stand more than once, in the order in which they came again, with all their rows.
     let (mut several, mut again): (Vec<Vec<usize>>, ByText<usize>) = Default::default();
     // Rooms stand for doors without numbers, which is asked about: two offices are two doors.
-    let numberless = schedule.findings.iter().any(|finding| finding.code == super::types::UNNUMBERED);
+    let numberless = schedule.findings.iter().any(|finding| finding.code == super::counts::types::UNNUMBERED);
     let is_room = |opening: &Opening| numberless && plain(&opening.number) == plain(&opening.room);
     let counted =
         schedule.openings.iter().enumerate().filter(|(_, opening)| opening.excluded.is_none() && !is_room(opening));

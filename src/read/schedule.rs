@@ -36,7 +36,7 @@ pub struct Schedule {
 
 impl Schedule {
     /// Gives rows of the ledger a role, unless a line or a door still comes from them: from other columns, another table.
-    pub(super) fn pass_rows<'p>(&mut self, places: impl Iterator<Item = &'p Place>, role: Role) {
+    pub(crate) fn pass_rows<'p>(&mut self, places: impl Iterator<Item = &'p Place>, role: Role) {
         let row = |place: &Place| Place { column: None, ..place.clone() };
         let passed: HashSet<Place> = places.map(row).collect();
         if passed.is_empty() {
@@ -327,7 +327,7 @@ impl Role {
     }
 
     /// Which of two roles of one row counts, where tables stand side by side.
-    pub(super) fn stronger(self, other: Role) -> Role {
+    pub(crate) fn stronger(self, other: Role) -> Role {
         let rank = |role: Role| match role {
             Role::Opening => 9,
             Role::Line => 8,

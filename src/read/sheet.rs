@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use crate::place::Place;
 
-use super::floating::Floating;
+use super::files::floating::Floating;
 
 /// What a cell held besides its text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -59,7 +59,7 @@ impl Cell {
 }
 
 /// Error values come as plain words from some formats.
-pub(super) fn error_word(text: &str) -> Option<CellKind> {
+pub(crate) fn error_word(text: &str) -> Option<CellKind> {
     matches!(text, "#DIV/0!" | "#N/A" | "#NAME?" | "#NULL!" | "#NUM!" | "#REF!" | "#VALUE!").then_some(CellKind::Error)
 }
 

@@ -6,24 +6,24 @@ use std::sync::Arc;
 
 use crate::terms::ReadTerms;
 
-use super::ahead::Ahead;
-use super::doorlist::Entry;
-use super::headings::{self, Meaning as M};
-pub(super) use super::lane::{Lane, Last, add_set, join_single, note};
-use super::matrix::Matrix;
+use super::counts::{totals::Sums, types::Types};
+use super::grids::{across, matrix::Matrix};
+pub(crate) use super::lane::{Lane, Last, add_set, join_single, note};
+use super::openings::ahead::Ahead;
+use super::openings::doorlist::Entry;
+use super::openings::{ahead, cards};
+use super::repairs::zeros::NumberCell;
+use super::repairs::{damage, merges, repeats};
 use super::schedule::{LedgerRow, Role, Schedule};
+use super::sets::{bareheads, listsabove, setheading, typeheads};
 use super::sheet::{Cell, Row, Sheet, join};
-use super::table::{self, Holds, Table};
-use super::totals::Sums;
-use super::types::Types;
+use super::tables::headings::{self, Meaning as M};
+use super::tables::table::{self, Holds, Table};
+use super::tables::{kinds, layout};
 use super::words::{self, plain};
-use super::zeros::NumberCell;
-use super::{
-    across, ahead, bareheads, cards, damage, kinds, layout, listsabove, merges, repeats, setheading, typeheads,
-};
 
 /// Characters of a row's text that the ledger keeps.
-pub(super) const LEDGER_TEXT: usize = 120;
+pub(crate) const LEDGER_TEXT: usize = 120;
 
 /// Doors named under a heading: set index, entries, where.
 pub(crate) type Served = (usize, Vec<Entry>, crate::place::Place);
@@ -40,20 +40,20 @@ pub(crate) struct Gathered {
     /// The buildings that rows of doors name.
     pub buildings: Vec<(crate::place::Place, String)>,
     /// Keys of the items of sets that stand across; matrices, turned into sets at the end.
-    pub item_keys: super::itemkeys::ItemKeys,
+    pub item_keys: super::grids::itemkeys::ItemKeys,
     pub matrix: Matrix,
     /// Types, counts and components, joined at the end.
     pub types: Types,
     /// Doors that sentences give a set, and those that are as others.
-    pub assigned: super::assigned::Assigned,
-    pub as_other: Vec<super::asotherdoor::AsOther>,
+    pub assigned: super::sets::assigned::Assigned,
+    pub as_other: Vec<super::openings::asotherdoor::AsOther>,
     /// Set cells of doors that name goods; lists of goods beside set cells.
-    pub goods: Vec<super::doorgoods::Named>,
-    pub lists_beside: Vec<super::doorgoods::Named>,
+    pub goods: Vec<super::goods::doorgoods::Named>,
+    pub lists_beside: Vec<super::goods::doorgoods::Named>,
     /// Doors whose row has neither set nor list, where others have both.
     pub blank_beside: Vec<usize>,
     /// Doors that stand once for each of their items.
-    pub by_door: super::dooritems::DoorItems,
+    pub by_door: super::goods::dooritems::DoorItems,
     /// The cells of the doors' numbers.
     pub number_cells: Vec<NumberCell>,
     /// Why tables were passed over.
@@ -73,22 +73,22 @@ pub(crate) struct Gathered {
     /// Sets of goods that cards list, with the door of the card.
     pub card_sets: Vec<(usize, usize)>,
     /// Ids of sets that doors have, and cells of door schedules under headings that are not known.
-    pub set_ids: super::setids::SetIds,
-    pub unnamed: super::setcolumn::Unnamed,
+    pub set_ids: super::sets::setids::SetIds,
+    pub unnamed: super::sets::setcolumn::Unnamed,
     /// Doors under the headings of sets that were passed over: set id, entries, where.
     pub served_by_old: Vec<(String, Vec<Entry>, crate::place::Place)>,
     /// Where sets begin whose headings do not say that they are.
     pub bare_sets: Vec<crate::place::Place>,
     /// Cells of door schedules in columns of sets after the first.
-    pub second_sets: super::secondset::SecondSets,
+    pub second_sets: super::sets::secondset::SecondSets,
     /// Cells of door schedules in columns that are not used.
-    pub not_used: super::notused::NotUsed,
+    pub not_used: super::tables::notused::NotUsed,
     /// Marks that the files define.
-    pub legend: super::legend::Legend,
+    pub legend: super::notes::legend::Legend,
     /// Where marks and suppliers stand.
-    pub marked: super::marked::Marked,
+    pub marked: super::excluded::marked::Marked,
     /// Quantities in door schedules.
-    pub row_counts: super::rowcounts::RowCounts,
+    pub row_counts: super::counts::rowcounts::RowCounts,
     /// Rows that are hidden, and those that are called superseded.
     pub hidden_rows: BTreeSet<crate::place::Place>,
     pub old_rows: BTreeSet<crate::place::Place>,
@@ -166,7 +166,7 @@ pub(crate) fn sheet(sheet: &Sheet, terms: Option<&ReadTerms>, out: &mut Gathered
 }
 
 /// A row of the ledger, with as much of its text as that keeps.
-pub(super) fn ledger_row(sheet: &Sheet, number: u32, mut text: String, role: Role) -> LedgerRow {
+pub(crate) fn ledger_row(sheet: &Sheet, number: u32, mut text: String, role: Role) -> LedgerRow {
     if text.len() > LEDGER_TEXT
         && let Some((end, _)) = text.char_indices().nth(LEDGER_TEXT)
     {
@@ -175,44 +175,44 @@ pub(super) fn ledger_row(sheet: &Sheet, number: u32, mut text: String, role: Rol
     LedgerRow { place: sheet.place(number), role, text }
 }
 
-pub(super) struct Walker<'a> {
-    pub(super) sheet: &'a Sheet,
-    pub(super) tables: Vec<Arc<Table>>,
-    pub(super) next: usize,
-    pub(super) lanes: Vec<Lane>,
+pub(crate) struct Walker<'a> {
+    pub(crate) sheet: &'a Sheet,
+    pub(crate) tables: Vec<Arc<Table>>,
+    pub(crate) next: usize,
+    pub(crate) lanes: Vec<Lane>,
     /// Joined texts of heading and title rows, to know repeats.
-    pub(super) seen: BTreeSet<String>,
-    pub(super) after_table: bool,
-    pub(super) passing: bool,
-    pub(super) foreign: bool,
+    pub(crate) seen: BTreeSet<String>,
+    pub(crate) after_table: bool,
+    pub(crate) passing: bool,
+    pub(crate) foreign: bool,
     /// Single-cell texts that come more than once but for a page number at their end.
-    pub(super) recurring: BTreeSet<String>,
+    pub(crate) recurring: BTreeSet<String>,
     /// Pages have feet with the number of the page.
-    pub(super) footed: bool,
+    pub(crate) footed: bool,
     /// General notes have begun.
-    pub(super) noting: bool,
+    pub(crate) noting: bool,
     /// A letter has ended: only who wrote it stands below.
-    pub(super) signed: bool,
+    pub(crate) signed: bool,
     /// Cells that merges carry down, by row.
-    pub(super) merged: merges::Down,
+    pub(crate) merged: merges::Down,
     /// That merged cells were carried down was told.
-    pub(super) merges_told: bool,
+    pub(crate) merges_told: bool,
     /// Sets that stand across.
-    pub(super) across: Vec<across::Across>,
+    pub(crate) across: Vec<across::Across>,
     /// The door of the card above, if it is one card and lists no goods itself.
-    pub(super) card_above: Option<usize>,
+    pub(crate) card_above: Option<usize>,
     /// Cards for doors.
-    pub(super) cards: Vec<cards::Cards>,
+    pub(crate) cards: Vec<cards::Cards>,
     /// Doors read ahead of their rows.
-    pub(super) ahead: Ahead,
+    pub(crate) ahead: Ahead,
     /// The set whose doors the next rows list.
-    pub(super) assign_next: Option<String>,
+    pub(crate) assign_next: Option<String>,
     /// What the counts of its tables add up to.
-    pub(super) sums: Sums,
+    pub(crate) sums: Sums,
     /// Headings of sets that do not say so, by row.
-    pub(super) bare: BTreeMap<u32, bareheads::Bare>,
+    pub(crate) bare: BTreeMap<u32, bareheads::Bare>,
     /// Lists of doors above the headings of their sets.
-    pub(super) above: listsabove::Above,
+    pub(crate) above: listsabove::Above,
 }
 
 impl Walker<'_> {
@@ -390,7 +390,7 @@ impl Walker<'_> {
         }
     }
 
-    pub(super) fn set_heading(
+    pub(crate) fn set_heading(
         &mut self,
         lane: usize,
         mut found: setheading::Heading,

@@ -100,7 +100,7 @@ pub(super) fn heads_cell(claims: &Claims, at: usize, next: usize, amount: Option
     }
     let before = |claim: &&Claim| claims.tokens[claim.from].part < token.part && free(claim.from);
     let goods = claims.list.iter().filter(before).fold(0, |goods, claim| goods | goods_of(claims, claim));
-    let most = |category| i64::from(facts::of(category).and_then(|facts| facts.most).unwrap_or(FEW));
+    let most = |category| facts::of(category).and_then(|facts| facts.most).unwrap_or(FEW);
     let few = |amount: Decimal| {
         let within = |whole: i64| so_many(goods, whole) && members(goods).all(|category| whole <= most(category));
         !may_measure(goods, amount) && amount.normalize().to_string().parse().is_ok_and(within)

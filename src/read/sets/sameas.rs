@@ -1,0 +1,68 @@
+//! Words that say that a set is as another: `SAME AS SET 2.0 EXCEPT ADD:`, `IDENTICAL TO 3`, `Hardware as door 103`.
+
+use std::sync::LazyLock;
+
+use regex::Regex;
+
+use crate::read::words::{self, plain};
+
+static SAME: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    let [led, lead, same, joins] = ["same-led", "same-lead", "same-word", "same-joins"].map(pattern);
+    let [hardware, set, number] = ["words-for-hardware", "heading-sets", "number-short"].map(pattern);
+    Regex::new(&format!(
+        r"(?ix)^ [^a-z0-9]* (?: (?:{led}) \s+ )? (?: (?:{lead}) \s+ )* (?:{same}) \s+ (?:{joins})
+        \s+ (?: (?:{hardware}) [\s.\-]* )? (?:{set}) [\s.:\#]* (?: (?:{number})\b\.? \s* )? (?P<id> [a-z]{{0,4}}-?[0-9]{{1,4}}(?:\.[0-9]{{1,2}})?[a-z]{{0,2}} | [a-z] ) (?: [^a-z0-9_] | $ )",
+    ))
+    .ok()
+});
+
+/// `SAME AS B-2`, `IDENTICAL TO 3 EXCEPT NO CLOSER`, `AS 103`: without the word for a set nothing else may follow.
+static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    let [lead, same, short, joins] = ["same-lead", "same-word", "same-short", "same-joins"].map(pattern);
+    let [ditto, ditto_joins, alike] = ["same-ditto", "same-ditto-joins", "as"].map(pattern);
+    let [number, door, but] = ["number-short", "one-door", "same-behind"].map(pattern);
+    Regex::new(&format!(
+        r"(?ix)^ [^a-z0-9]* (?: (?: (?:{lead}) \s+ )* (?: {same} | (?:{short})\.? ) \s+ (?:{joins}) | (?:{ditto}) (?: \s+ (?:{ditto_joins}) )? | (?:{alike}) ) \s+ (?: (?: (?:{number})\b\.? | {door} | \# ) \s* )?
+        (?P<id> [a-z]{{0,4}}[-.]?[0-9]{{1,4}}(?:\.[0-9]{{1,2}})?[a-z]{{0,2}} | [a-z] ) \s* (?: $ | [.,;(:\-] | (?:{but})\b )",
+    ))
+    .ok()
+});
+
+/// The phrases of a list as a choice.
+fn pattern(list: &str) -> String {
+    words::list(list).pattern()
+}
+
+/// Every row is asked: its lists are looked up once.
+static GOODS: LazyLock<&words::WordList> = LazyLock::new(|| words::list("goods-of-same"));
+static SAYS_SAME: LazyLock<&words::WordList> = LazyLock::new(|| words::list("says-same"));
+static AS: LazyLock<&words::WordList> = LazyLock::new(|| words::list("joins-use"));
+
+/// `SAME AS SET 2.0 EXCEPT ADD:`: the other set.
+pub(crate) fn same_as(text: &str) -> Option<String> {
+    // `Hardware as door 103`, `Ironmongery as for 103`.
+    let first = text.trim_start().split(' ').next().unwrap_or_default();
+    let rest = text.trim_start().get(first.len()..).map_or("", str::trim_start);
+    let led = first.starts_with(|sign: char| sign.is_ascii_alphabetic())
+        && GOODS.is(&first.to_ascii_uppercase())
+        && words::list("as").begins(&plain(rest)).is_some();
+    let text = if led { rest } else { text };
+    let upper = text.get(..40).unwrap_or(text).to_ascii_uppercase();
+    let word = |list: &words::WordList, text: &str| {
+        list.phrases().find_map(|phrase| text.strip_prefix(phrase)?.strip_prefix(' ').map(str::to_string))
+    };
+    let behind = word(&AS, upper.trim_start());
+    let bare = behind.is_some();
+    // `AS PER A156.3`: a standard or a drawing.
+    let per = behind.and_then(|rest| word(words::list("as-per"), rest.trim_start()));
+    if per.is_some_and(|rest| rest.trim_start().starts_with(|letter: char| letter.is_ascii_alphabetic())) {
+        return None;
+    }
+    if !bare && !SAYS_SAME.is_within(&upper) {
+        return None;
+    }
+    let found = SAME.as_ref()?.captures(text).or_else(|| SAME_ID.as_ref()?.captures(text))?;
+    let id = found.name("id").map(|id| id.as_str().to_string())?;
+    // `AS A`: a single letter is an id only behind more words.
+    (!bare || id.bytes().any(|byte| byte.is_ascii_digit())).then_some(id)
+}
