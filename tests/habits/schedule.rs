@@ -164,7 +164,7 @@ impl Doors {
             Column::Number => door.number.clone(),
             Column::Room => door.room.to_owned(),
             Column::Size => self.whole_size(door),
-            Column::Width => format!("{}", self.part(door.width)),
+            Column::Width => self.part(door.width).to_string(),
             Column::Height => self.part(door.height),
             Column::Pair => {
                 if pair {

@@ -253,6 +253,8 @@ fn most(looks: impl Iterator<Item = &'static str>) -> Option<&'static str> {
         *counted.entry(look).or_default() += 1;
     }
     let is_paint = |look: &&'static str| look.ends_with("-painted");
+    // A primer is the finish of what is painted with the frame, and of nothing else.
+    counted.retain(|look, _| !rule_words::is("looks-of-primer", look));
     if !counted.keys().all(is_paint) {
         counted.retain(|look, _| !is_paint(look));
     }

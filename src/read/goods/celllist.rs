@@ -12,6 +12,7 @@ use crate::read::tables::columns;
 use crate::read::tables::headings::Meaning as M;
 use crate::read::tables::table::{HeardColumn, Table};
 use crate::read::words::{self, plain};
+use crate::trade::finish;
 
 /// The items of a row of lists.
 pub(crate) struct Parted {
@@ -156,7 +157,11 @@ fn is_of_set(text: &str) -> bool {
     let told = asks || worded > FEW_WORDS || worded > 1 && words::list("hardware").find(&folded).is_some();
     // `Existing to be reused`, `Not required`: what is said of none of them is said of all.
     let state = ["state-of-goods", "state-behind-goods"].iter().any(|list| words::list(list).find(&folded).is_some());
-    alternates::stands_alone(text) || told && !state && !itemtext::by_others(&folded)
+    // `Finish: 613 all items` is the finish of each.
+    let finish =
+        |word: &str| word.len() >= 3 && finish::look_of(word.trim_matches([',', ';', ':', '(', ')'])).is_some();
+    let finished = words::list("finish-words").find(&folded).is_some() || folded.split(' ').any(finish);
+    alternates::stands_alone(text) || told && !state && !finished && !itemtext::by_others(&folded)
 }
 
 /// So few words of a remark hold for each item of the list beside it.
@@ -203,9 +208,12 @@ pub(crate) fn items(text: &str) -> Option<Vec<String>> {
     let headed = parts.iter().all(|(part, line)| *line && capital(part)) && count(Begins::Words) == 0;
     // `Butt hinges; Mortise lock; Card reader - NIC`: what is said of one must not reach the others.
     let each = parts.len() >= 2 && count(Begins::Others) > 0 && count(Begins::Words) == 0;
+    // `Hinges; Storeroom lock; Closer (NIC)`: goods that are left out are goods of the list too.
+    let left_out = parts.iter().filter(|(part, _)| itemtext::left_out_alone(&plain(part))).count();
     let uncounted = each
         || counted == 0
-            && (count(Begins::Goods) >= 2 && kinds.first() == Some(&Begins::Goods) || headed && parts.len() >= 2);
+            && (count(Begins::Goods) + left_out >= 2 && kinds.first() == Some(&Begins::Goods)
+                || headed && parts.len() >= 2);
     if counted < 2 && !uncounted && (counted == 0 || count(Begins::Others) == 0) {
         return None;
     }
@@ -386,6 +394,7 @@ mod tests {
         assert_eq!(of("Butt hinges x3; Office lock F04 x1; Widget plate x1; Silencers; Card reader - NIC x1").len(), 5);
         assert_eq!(of("3 hinges; 1 closer; card reader - NIC").len(), 3);
         assert_eq!(of("Butt hinges; Mortise lock; Card reader - NIC").len(), 3);
+        assert_eq!(of("Hinges; Storeroom lock; Closer (NIC)").last().map(String::as_str), Some("Closer (NIC)"));
         assert_eq!(of("(3) HINGES\n(1) EXIT DEVICE W/\nCYLINDER DOGGING\n(1) CLOSER").len(), 3);
         assert_eq!(of("1 floor stop, 626; 17 ft smoke gasket, black; 1 pkg silencers; 20 lin ft seal").len(), 4);
         assert_eq!(of("3 hinges; 1 mullion; 7 ft high; 10 ft").len(), 2);

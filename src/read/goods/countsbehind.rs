@@ -34,8 +34,9 @@ pub(crate) fn has_quantity_behind(folded: &str) -> bool {
         let whole = last.strip_suffix("-1/2").unwrap_or(last);
         (1..=2).contains(&whole.len()) && whole.bytes().all(|byte| byte.is_ascii_digit())
     };
-    if let [_, .., "-", last] = words[..]
+    if let [.., named, "-", last] = words[..]
         && ends(last)
+        && may_be_counted(folded, named)
     {
         return true;
     }
@@ -72,9 +73,17 @@ pub(crate) fn counted_at_end(folded: &str) -> bool {
     let figure = |word: &str| word.starts_with(|sign: char| sign.is_ascii_digit());
     let coded = before.len() > 2 && finish::look_of(before.trim_end_matches(',')).is_some();
     if coded || !figure(before) {
-        return before.bytes().any(|byte| byte.is_ascii_alphanumeric());
+        return before.bytes().any(|byte| byte.is_ascii_alphanumeric()) && may_be_counted(folded, before);
     }
     glued.is_some() && words.next() == Some("X") && words.next().is_some_and(figure)
+}
+
+/// Whether a figure behind words may count what they name: in `TRIM TYPE - 4`, `STRIKE LIP - 2`, `SEE DETAIL - 12` it is the number
+/// of something else.
+fn may_be_counted(folded: &str, before: &str) -> bool {
+    let label = words::list("numbered-not-counted").is(before.trim_end_matches([',', ':']));
+    let part = words::list("goods-part").begins(folded).is_some() && words::list("goods").find(folded).is_none();
+    !label && !part
 }
 
 /// `Card reader - NIC`: goods that nothing counts, and words behind them that they are not ours.
@@ -122,6 +131,10 @@ mod tests {
         }
         for text in [
             "HINGES",
+            "TRIM TYPE - 4",
+            "LEVER TRIM - 3",
+            "STRIKE LIP - 2",
+            "SPRING SIZE X4",
             "WITH 3 SCREWS",
             "KEY OUTSIDE 626",
             "HINGE 4-1/2 X4",

@@ -119,9 +119,23 @@ fn of_doors(sheet: &Sheet, heading: usize, known: &SetIds) -> Option<Vec<usize>>
     if named < 2 || named * 2 < run.len() || !beside || ids.len() < run.len() {
         return None;
     }
+    // Beside ids stand headings, or one word in the corner: `630 | KICK PLATE | EA | 1 | 3` is a row of goods.
+    let others: Vec<&Cell> = row.cells.iter().filter(|cell| run.iter().all(|id| id.column != cell.column)).collect();
+    let headed = others.iter().all(|cell| headings::of_cell(cell.text.trim()).is_some());
+    let corner = |cell: &Cell| {
+        let folded = plain(&cell.text);
+        !folded.bytes().any(|sign| sign.is_ascii_digit()) && words::list("goods").find(&folded).is_none()
+    };
+    if !headed && !matches!(others[..], [only] if corner(only)) {
+        return None;
+    }
     let columns: Vec<usize> = run.iter().map(|cell| cell.column).collect();
     let above = heading.checked_sub(1).map(|above| plain(&sheet.rows[above].joined()));
-    let of_floors = above.is_some_and(|text| words::list("level-word").find(&text).is_some());
+    // `FLOOR | 1 | 2`, or so above: the columns are floors or parts of the job.
+    let counts_parts =
+        |text: &str| ["level-word", "part-of-the-job"].iter().any(|list| words::list(list).find(text).is_some());
+    let own = || row.cells.iter().any(|cell| counts_parts(&plain(&cell.text)));
+    let of_floors = above.is_some_and(|text| words::list("level-word").find(&text).is_some()) || own();
     let below = sheet.rows.iter().skip(heading + 1).take(LOOKED_AT);
     let mut counts = below.flat_map(|row| columns.iter().filter_map(|column| row.cell(*column)));
     (!of_floors && !counts.any(|cell| whole_count(&cell.text).is_some_and(|count| count > MOST))).then_some(columns)

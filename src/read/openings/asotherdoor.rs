@@ -12,6 +12,7 @@ use crate::read::sheet::{Cell, Row};
 use crate::read::tables::headings::Meaning as M;
 use crate::read::walk::{Gathered, Last, Walker, join_single};
 use crate::read::words::{self, plain};
+use crate::trade::finish;
 
 /// What a row says of its door.
 #[derive(Debug)]
@@ -45,7 +46,10 @@ fn as_door(text: &str) -> Option<String> {
 
 /// Doors are called by two signs at least, one of them a figure.
 fn is_number(text: &str) -> bool {
-    text.len() >= 2 && text.bytes().any(|sign| sign.is_ascii_digit()) && doorlist::looks_like(text)
+    text.len() >= 2
+        && finish::find(text).is_none()
+        && text.bytes().any(|sign| sign.is_ascii_digit())
+        && doorlist::looks_like(text)
 }
 
 /// `Door 109 same as 108`, `109 - SAME AS DOOR 108`: the door and the other one.

@@ -130,7 +130,7 @@ fn measures(more: &[Entry], rest: &str, known: &[&Entry]) -> bool {
     let folded = plain(rest);
     let next = folded.split(' ').next().unwrap_or_default().trim_matches(|sign: char| !sign.is_alphanumeric());
     let said = || {
-        let kinds = ["beside-size", "pair", "single", "kind-in-a-list"];
+        let kinds = ["beside-size", "makes-of-a-door", "pair", "single", "kind-in-a-list"];
         let material = |word: &str| words::leaf_material(word).is_some();
         kinds.iter().any(|list| words::list(list).is(next))
             || next.split('/').any(material)

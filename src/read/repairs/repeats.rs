@@ -161,10 +161,13 @@ fn beside_page(sheet: &Sheet, index: usize, folded: &str) -> bool {
 /// neither goods nor doors nor a sentence.
 fn names_job(folded: &str) -> bool {
     let kind = words::list("jobs-are-of").find(folded);
-    let no_goods = ["hardware", "goods-part", "doors"].iter().all(|list| words::list(list).find(folded).is_none());
+    // `Salvaged from old building`, `Keyed to the library` say something of the goods above them.
+    let says = ["hardware", "goods-part", "doors", "state-of-goods", "state-behind-goods", "excluded", "names-no-job"];
+    let no_goods = says.iter().all(|list| words::list(list).find(folded).is_none());
     kind.is_some_and(|kind| words::offset(folded, kind) > 0)
         && folded.split(' ').count() <= 10
-        && !folded.ends_with(['.', ':', ','])
+        && !folded.contains(':')
+        && !folded.ends_with(['.', ','])
         && !["note", "set-note"].iter().any(|list| words::list(list).begins(folded).is_some())
         && no_goods
 }
