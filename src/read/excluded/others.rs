@@ -312,8 +312,14 @@ pub(crate) fn named_by_heading(opening: &mut Opening, set: &str) -> Option<Findi
     Some(othersasked::with_set(number, set, &words, place, opening.remarks.clone()))
 }
 
+/// Words for no set are no longer.
+const LONGEST_WORDS: usize = 60;
+
 /// Whether a cell for the set of a door says that the door gets nothing: `NOT USED`, `NO HDWE`.
 pub(crate) fn gives_nothing(cell: &str) -> bool {
+    if cell.len() > LONGEST_WORDS {
+        return false;
+    }
     let folded = plain(cell);
     let says = ["not-used", "set-has-nothing", "no-goods"].iter().any(|list| words::list(list).is(&folded));
     says && !words::list("no-set").is(&folded)

@@ -82,8 +82,10 @@ pub(crate) fn counted_at_end(folded: &str) -> bool {
 /// of something else.
 fn may_be_counted(folded: &str, before: &str) -> bool {
     let label = words::list("numbered-not-counted").is(before.trim_end_matches([',', ':']));
-    let part = words::list("goods-part").begins(folded).is_some() && words::list("goods").find(folded).is_none();
-    !label && !part
+    // `STOREROOM LOCK` names goods behind the part.
+    let part = words::list("goods-part").begins(folded);
+    let bare = part.is_some_and(|word| words::list("hardware").find(&folded[word.len()..]).is_none());
+    !label && !bare
 }
 
 /// `Card reader - NIC`: goods that nothing counts, and words behind them that they are not ours.

@@ -53,10 +53,11 @@ fn of_doors(columns: &mut [Column], heard: &[HeardColumn], sample: &BTreeMap<usi
             continue;
         }
         let of_material = |column: &Column| {
-            let mut own = heard.iter().filter(|(index, ..)| *index == column.index);
-            let heard = own.any(|(.., heard)| matches!(heard, Some((Heard::Material, _))));
+            // The cells are asked first: a sheet may have thousands of columns.
             let cells = columns::share(sample.get(&column.index), M::DoorMaterial);
-            column.meaning == M::Other && heard && cells.is_some_and(|share| share > 70)
+            let mut own = heard.iter().filter(|(index, ..)| *index == column.index);
+            let mut is_heard = || own.any(|(.., heard)| matches!(heard, Some((Heard::Material, _))));
+            column.meaning == M::Other && cells.is_some_and(|share| share > 70) && is_heard()
         };
         if let Some(at) = columns.iter().position(of_material) {
             columns[at].meaning = meaning;
