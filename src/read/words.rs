@@ -98,6 +98,9 @@ type Found = Option<(usize, usize)>;
 /// So many texts are kept for each list.
 const MOST_FOUND: usize = 4_096;
 
+/// Signs that a cell holds at most, as spreadsheet programs limit it.
+const LONGEST_CELL: usize = 32_767;
+
 impl WordList {
     fn add(&mut self, words: &str) {
         for phrase in words.split('|') {
@@ -122,6 +125,8 @@ impl WordList {
         if text.is_empty() || self.exact.is_empty() {
             return None;
         }
+        // No cell of a spreadsheet holds more signs; of a longer text its head tells what it is.
+        let text = text.get(..LONGEST_CELL).unwrap_or(text);
         let known = FOUND.with_borrow(|found| found.get(self.number).and_then(|found| found.get(text)).copied());
         let span = known.unwrap_or_else(|| {
             let span = self.look_for(text).map(|piece| {
