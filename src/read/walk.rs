@@ -240,10 +240,7 @@ impl Walker<'_> {
         if let Some(role) = self.signature(index, text, out).or_else(|| self.card_row(index, out)) {
             return role;
         }
-        if let Some(role) = self.across_row(index, text, out) {
-            return role;
-        }
-        if let Some(role) = self.heading_row(index, out) {
+        if let Some(role) = self.across_row(index, text, out).or_else(|| self.heading_row(index, out)) {
             return role;
         }
         // What is told by its words has few cells; rows of tables are not folded for nothing.
@@ -265,8 +262,11 @@ impl Walker<'_> {
             return if repeat { Role::Repeat } else { Role::Header };
         }
         let heads = || self.bare.contains_key(&row.number) || setheading::heading(text).is_some();
-        if row.cells.len() <= 4 && !heads() && self.page_break(index, &folded) {
-            return Role::Repeat;
+        if row.cells.len() <= 4
+            && !heads()
+            && let Some(role) = self.page_break(index, &folded)
+        {
+            return if role == Role::Note { note(sheet, text, row, out) } else { role };
         }
         if self.titles_doors(index) {
             return Role::Title;

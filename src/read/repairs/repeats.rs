@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::read::goods::itemtext::{is_sentence, starts_with_quantity};
+use crate::read::schedule::Role;
 use crate::read::sets::setheading;
 use crate::read::sheet::{Row, Sheet};
 use crate::read::tables::headings::Meaning as M;
@@ -91,16 +92,23 @@ impl Walker<'_> {
         near && open && (index..table.rows.0).all(titles)
     }
 
-    /// Whether a row belongs to the break between two pages; what goes on over it goes on in the row behind it.
-    pub(crate) fn page_break(&mut self, index: usize, folded: &str) -> bool {
+    /// Whether a row belongs to the break between two pages; what goes on over it goes on in the row behind it. The name of a
+    /// job that stands there once is kept as a note, where it can be seen.
+    pub(crate) fn page_break(&mut self, index: usize, folded: &str) -> Option<Role> {
         let row = &self.sheet.rows[index];
         let named = self.seen.contains(folded) || is_page(folded) || self.page_header(folded);
         let stands_so = || {
             is_section_foot(row) || self.footed && beside_page(self.sheet, index, folded) || self.is_first_line(index)
         };
-        if !named && (index == 0 || !stands_so()) {
-            return false;
-        }
+        let of_doors = |lane: &Lane| lane.listing || lane.table.as_ref().is_some_and(|of| of.holds == Holds::Doors);
+        let role = if named || index > 0 && stands_so() {
+            Role::Repeat
+        } else if index > 0 && self.footed && !self.lanes.iter().any(of_doors) && job_beside(self.sheet, index, folded)
+        {
+            Role::Note
+        } else {
+            return None;
+        };
         let next = self.sheet.rows.get(index + 1).map_or(row.number, |next| next.number - 1);
         let above = index.checked_sub(1).map(|above| self.sheet.rows[above].number);
         let of_sets = |lane: &&mut Lane| lane.table.as_ref().is_none_or(|table| table.holds == Holds::Items);
@@ -109,7 +117,7 @@ impl Walker<'_> {
                 lane.last_row = next;
             }
         }
-        true
+        Some(role)
     }
 
     /// Whether a row is the first line of a sheet again, whatever its spaces.
@@ -141,41 +149,71 @@ fn is_foot(row: &Row) -> bool {
     is_section_foot(row) || row.cells.len() <= 2 && is_page(&plain(&row.joined()))
 }
 
-/// Whether a row stands right beside the number of a page and is of the page as well: it says so, the same row stands beside the
-/// number of another page, or it names the job.
+/// Whether a row stands right beside the number of a page.
+fn stands_beside(sheet: &Sheet, index: usize) -> bool {
+    let foot = |at: usize| sheet.rows.get(at).is_some_and(is_foot);
+    foot(index + 1) || index > 0 && foot(index - 1)
+}
+
+/// Whether a row stands right beside the number of a page and is of the page as well: it says so, or the same row stands
+/// beside the number of another page. Goods may come again as the last of a page.
 fn beside_page(sheet: &Sheet, index: usize, folded: &str) -> bool {
     let rows = &sheet.rows;
-    let foot = |at: usize| rows.get(at).is_some_and(is_foot);
-    let beside = |at: usize| foot(at + 1) || at > 0 && foot(at - 1);
-    if starts_with_quantity(folded) || !beside(index) {
+    if starts_with_quantity(folded) || !stands_beside(sheet, index) {
         return false;
     }
     let again = |(at, row): (usize, &Row)| {
-        at != index && row.cells.len() == rows[index].cells.len() && row.joined() == rows[index].joined() && beside(at)
+        at != index
+            && row.cells.len() == rows[index].cells.len()
+            && row.joined() == rows[index].joined()
+            && stands_beside(sheet, at)
     };
     let label = words::list("page-label").begins(folded).is_some() && folded.bytes().any(|sign| sign.is_ascii_digit());
-    label || rows[index].cells.len() <= 2 && names_job(folded) || rows.iter().enumerate().any(again)
+    let goods = || words::list("goods").begins(folded).is_some() || finish_ends(folded);
+    label || !goods() && rows.iter().enumerate().any(again)
 }
 
-/// `LAKE DISTRICT LIBRARY`, `HILLSIDE CLINIC PROJECT NO. 2026-07`: a building by its name, the kind of it behind other words, and
-/// neither goods nor doors nor a sentence.
+/// `CLOSER 689`
+fn finish_ends(folded: &str) -> bool {
+    folded.rsplit(' ').next().is_some_and(|last| finish::find(last).is_some())
+}
+
+/// Whether a row alone beside the number of a page names the job.
+fn job_beside(sheet: &Sheet, index: usize, folded: &str) -> bool {
+    sheet.rows[index].cells.len() == 1 && stands_beside(sheet, index) && names_job(folded)
+}
+
+/// `LAKE DISTRICT LIBRARY`, `HILLSIDE CLINIC PROJECT NO. 2026-07`: a building by its name, the kind of it behind one to four
+/// plain words and nothing behind it but another kind and the number or the phase of the works. `A103 MEDIA LIBRARY` is a
+/// room, `SAME AS LIBRARY SET` and `TYPICAL OF TWELVE APARTMENTS` say something of goods.
 fn names_job(folded: &str) -> bool {
-    let kind = words::list("jobs-are-of").find(folded);
+    let kinds = words::list("jobs-are-of");
+    let Some(kind) = kinds.find(folded) else { return false };
+    let at = words::offset(folded, kind);
+    let (before, mut behind) = (folded[..at].trim_end(), folded[at + kind.len()..].trim_start());
+    while let Some(more) = kinds.begins(behind) {
+        behind = behind[more.len()..].trim_start();
+    }
+    let works = behind.trim_start_matches(['-', ' ']);
+    let labels = ["page-label", "behind-a-job"];
+    let ends = works.is_empty() || labels.iter().any(|list| words::list(list).begins(works).is_some());
+    let plain = |word: &str| word.bytes().all(|sign| sign.is_ascii_alphabetic() || b"'.&".contains(&sign));
     // `Salvaged from old building`, `Keyed to the library` say something of the goods above them.
-    let says = ["hardware", "goods-part", "doors", "state-of-goods", "state-behind-goods", "excluded", "names-no-job"];
-    let no_goods = says.iter().all(|list| words::list(list).find(folded).is_none());
-    kind.is_some_and(|kind| words::offset(folded, kind) > 0)
-        && folded.split(' ').count() <= 10
-        && !folded.contains(':')
+    let says = ["hardware", "goods-part", "doors", "state-of-goods", "state-behind-goods", "excluded"];
+    ends && words::list("names-no-job").find(before).is_none()
+        && !before.is_empty()
+        && before.split(' ').count() <= 4
+        && before.split(' ').all(plain)
         && !folded.ends_with(['.', ','])
         && !["note", "set-note"].iter().any(|list| words::list(list).begins(folded).is_some())
-        && no_goods
+        && says.iter().all(|list| words::list(list).find(folded).is_none())
 }
 
 /// Whether a row is of the break between two pages: the number of a page, or what stands beside it.
 pub(crate) fn is_of_page(sheet: &Sheet, index: usize) -> bool {
     let Some(row) = sheet.rows.get(index).filter(|row| row.cells.len() <= 4) else { return false };
-    is_foot(row) || beside_page(sheet, index, &plain(&row.joined()))
+    let folded = plain(&row.joined());
+    is_foot(row) || beside_page(sheet, index, &folded) || job_beside(sheet, index, &folded)
 }
 
 /// Bytes of a title that pages repeat, at most.
@@ -284,9 +322,7 @@ fn begins_with_section(folded: &str) -> bool {
 
 /// Whether any row of a sheet is the foot of a page.
 pub(crate) fn footed(sheet: &Sheet) -> bool {
-    sheet.rows.iter().any(|row| {
-        row.cells.len() <= 4 && (is_section_foot(row) || row.cells.len() <= 2 && is_page(&plain(&row.joined())))
-    })
+    sheet.rows.iter().any(|row| row.cells.len() <= 4 && is_foot(row))
 }
 
 /// `DOOR HARDWARE 08 71 00 - 14`: the foot of a page of a specification ends with its section and page.
