@@ -5,6 +5,7 @@ use crate::place::Place;
 use crate::trade::rating::Rating;
 
 use super::headfacts::{Facts, of_doors_above};
+use super::setheading;
 use crate::read::schedule::{HardwareSet, Note, Role};
 use crate::read::sheet::{Row, join};
 use crate::read::walk::{Gathered, Walker};
@@ -26,6 +27,16 @@ impl Walker<'_> {
             return None;
         }
         let place = self.sheet.place(row.number);
+        // Below the goods of the last of several sets `ALL DOORS ARE 90 MINUTE RATED` may be said of the job: it is asked.
+        let last = || {
+            let below = self.sheet.rows.get(index + 1..).unwrap_or_default();
+            !below.iter().any(|row| row.cells.len() <= 4 && setheading::heading(&row.joined()).is_some())
+        };
+        let sets = &out.schedule.sets;
+        if sets.len() > 1 && !sets[set].lines.is_empty() && of_all(&cell.text) && last() {
+            out.schedule.sets[set].notes.push(Note { text: join(&row.cells), place });
+            return Some(Role::Note);
+        }
         // `fire rated, 90 minutes`: the part that says how long.
         let timed = |part: &&str| Rating::parse(part).minutes.is_some_and(|minutes| minutes > 0);
         let rating = rating.split([',', ';']).map(str::trim).find(timed).unwrap_or(rating);
