@@ -65,11 +65,17 @@ pub(crate) fn serve_sets(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&C
         doorlist::parse(&cell.text).is_some_and(several)
     };
     let sets = columns.iter().find(|column| column.meaning == M::Set).and_then(|column| sample.get(&column.index));
+    // One door each, in the first row of each set alone.
+    let rows = goods.map_or(0, Vec::len);
+    let first_rows = |cells: &Vec<&Cell>| {
+        sets.is_some_and(|sets| sets.len() == cells.len()) && rows > 2 && cells.len() * 10 <= rows * 7
+    };
     let numbers = columns.iter_mut().find(|column| {
         let cells = sample.get(&column.index);
         column.meaning == M::DoorNumber
             && cells.is_some_and(|cells| {
-                (cells.iter().any(lists) || lists_goods) && !change_within(cells, sets) && !overlap(cells)
+                let serves = cells.iter().any(lists) || lists_goods || first_rows(cells);
+                serves && !change_within(cells, sets) && !overlap(cells)
             })
     });
     if let Some(column) = numbers {
