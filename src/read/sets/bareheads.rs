@@ -11,8 +11,9 @@ use crate::read::goods::itemtext::{self, starts_with_quantity};
 use crate::read::openings::doorlist::Entry;
 use crate::read::schedule::{HardwareSet, Role, loose_id};
 use crate::read::sheet::{Row, Sheet};
+use crate::read::tables::columns;
+use crate::read::tables::headings::{self, Heard, Meaning as M};
 use crate::read::tables::table::{self, Holds, Table};
-use crate::read::tables::{columns, headings};
 use crate::read::walk::{Gathered, Lane, Walker, add_set};
 use crate::read::words::{self, plain};
 
@@ -99,6 +100,14 @@ pub(crate) fn counts_goods(row: &Row) -> bool {
     starts_with_quantity(&goods) && words::list("hardware").find(&goods).is_some()
 }
 
+/// Whether a row heads columns of goods with their quantities, and none of doors.
+fn heads_goods(row: &Row) -> bool {
+    let heard: Vec<Heard> = row.cells.iter().filter_map(|cell| headings::of_cell(&cell.text)).collect();
+    let says = |of: M| heard.contains(&Heard::One(of));
+    let doors = [M::DoorNumber, M::DoorsServed, M::Set, M::Hand, M::Rating].into_iter().any(says);
+    table::is_heading_row(row) && says(M::Quantity) && (says(M::Description) || says(M::CatalogNumber)) && !doors
+}
+
 /// The rows of a sheet that head sets so; `tables` may hold the ids of others in the rows of their headings.
 pub(crate) fn find(sheet: &Sheet, tables: &[Table]) -> BTreeMap<u32, Bare> {
     let mut found: BTreeMap<u32, (String, Bare)> = BTreeMap::new();
@@ -109,7 +118,9 @@ pub(crate) fn find(sheet: &Sheet, tables: &[Table]) -> BTreeMap<u32, Bare> {
             continue;
         }
         let Some((letters, one, named)) = bare(row) else { continue };
-        if counts_goods(next) {
+        // Over the columns of its goods an id stands alone in its row.
+        let alone = || row.cells.len() == 1 && led(&row.cells[0].text).is_some_and(|(.., rest)| rest.trim().is_empty());
+        if counts_goods(next) || alone() && heads_goods(next) {
             if named { &mut of_goods } else { &mut found }.insert(row.number, (letters, one));
         }
     }
@@ -224,12 +235,17 @@ fn numbered(row: &Row, next: &Row, out: &Gathered) -> Option<Heading> {
     })
 }
 
-/// `STORAGE` alone over goods or over their columns, which doors read before name as their set.
+/// `STORAGE`, `H-01` alone over goods or over their columns, which doors read before name as their set.
 fn in_words(row: &Row, next: &Row, out: &Gathered) -> Option<Heading> {
     let [cell] = &row.cells[..] else { return None };
     let text = cell.text.trim();
     let worded = text.bytes().filter(u8::is_ascii_alphabetic).count() > 2;
-    if cell.struck || !worded || text.len() > 40 || next.number > row.number + 2 {
+    let numbered = led(text).is_some_and(|(.., rest)| rest.is_empty());
+    if cell.struck || !(worded || numbered) || text.len() > 40 || next.number > row.number + 2 {
+        return None;
+    }
+    // `A101` over its goods may as well be a door.
+    if numbered && out.schedule.openings.iter().any(|door| door.number == text) {
         return None;
     }
     if !counts_goods(next) && !table::is_heading_row(next) {
