@@ -206,7 +206,8 @@ impl Room {
 
 /// Claims every stretch that something can read, from the tokens in a room.
 pub fn claims<'a>(lexicon: &'a Lexicon, text: &'a str, room: Room, roles: &'a [PartRole]) -> Claims<'a> {
-    let Room { tokens, list, mut phrases, figures: mut numbers } = room;
+    let Room { mut tokens, list, mut phrases, figures: mut numbers } = room;
+    super::makers::no_misspelled_names(&mut tokens, roles);
     for (at, token) in tokens.iter().enumerate() {
         phrases.push(lexicon.phrase(&tokens, at));
         numbers.push(if token.is_number() { figures(&lexicon.roles, text, &tokens, at) } else { None });

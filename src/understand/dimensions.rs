@@ -102,14 +102,15 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
         return;
     }
     let single = all.len() == 1;
-    if single && (function_digits(builder, placed) || closer_size(builder, placed, &all[0])) {
+    let of_maker = placed.role == PartRole::Maker;
+    if single && !of_maker && (function_digits(builder, placed) || closer_size(builder, placed, &all[0])) {
         return;
     }
     // "2-3/4 or 2-3/8 backset": what "or" joins to a length behind is read with that.
     if single && all[0].label.is_none() && or_behind(builder, placed) {
         return;
     }
-    let bare = single && placed.role == PartRole::CatalogNumber && !all[0].measured.marked;
+    let bare = single && (of_maker || placed.role == PartRole::CatalogNumber) && !all[0].measured.marked;
     if bare && !super::designation::is_behind(builder.scope.claims, placed.claim) {
         return;
     }

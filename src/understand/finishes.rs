@@ -17,6 +17,7 @@ use crate::trade::finish::{self, Finish};
 /// Settles finish, look and base of a reading.
 pub fn settle(builder: &mut Builder) {
     bare_codes(builder);
+    super::makers::no_finish_of_numbers(builder);
     // "Maglock 600 24V": six hundred pounds, where a primed magnet makes no sense.
     if let Some(Heard::Found(_, force)) = builder.attributes.get(&names::HOLDING_FORCE) {
         let span = force.span.clone();

@@ -30,6 +30,7 @@ mod joined;
 mod labels;
 mod leftover;
 pub mod lexicon;
+mod makers;
 mod meaning;
 mod measure;
 mod narrow;
