@@ -102,6 +102,9 @@ pub fn on_leaf<'j>(job: &'j Job, set: usize) -> Vec<&'j Spec> {
 /// How many leaves of a door carry an electrified device.
 pub fn leaves(devices: &[&Spec], door: &Door) -> u32 {
     let most = devices.iter().map(|spec| spec.count_at(door)).max().unwrap_or_default();
+    // No leaf carries two exit devices, on whatever lines they stand.
+    let exits = devices.iter().filter(|spec| spec.is_any(&[Category::ExitDevice]));
+    let most = most.max(exits.map(|spec| spec.count_at(door)).sum());
     u32::try_from(most.ceil()).unwrap_or(0).min(door.leaves)
 }
 
@@ -114,6 +117,21 @@ pub fn need_of(devices: &[&Spec]) -> (u32, String) {
         words.extend(names);
     }
     (conductors, words.join(" + "))
+}
+
+/// Conductors that the wires to one leaf of a set need, and the devices in words. Of exit devices on lines of their own, one of each at
+/// a pair, each leaf carries one: they are not added up.
+pub fn need_on_leaf(job: &Job, set: usize) -> (u32, String) {
+    let devices = on_leaf(job, set);
+    let exits: Vec<&Spec> = devices.iter().copied().filter(|spec| spec.is_any(&[Category::ExitDevice])).collect();
+    let one_each = |door: &Door| door.leaves > 1 && exits.iter().all(|spec| spec.count_at(door) == Decimal::ONE);
+    if exits.len() != 2 || !job.doors(set).all(one_each) || job.doors(set).next().is_none() {
+        return need_of(&devices);
+    }
+    let with = |exit: &Spec| -> Vec<&Spec> {
+        devices.iter().copied().filter(|spec| !spec.is_any(&[Category::ExitDevice]) || spec.id == exit.id).collect()
+    };
+    exits.iter().map(|exit| need_of(&with(exit))).max_by_key(|(need, _)| *need).unwrap_or_default()
 }
 
 /// Spare conductors: the job's, else the usual.

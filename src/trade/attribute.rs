@@ -79,7 +79,7 @@ pub mod names {
     )* } }
     names! {
         ACTION "action", AMPS "amps", ARM "arm", BACKCHECK "backcheck", BACKSET "backset", BASE "base", BEARING "bearing",
-        CENTER_TO_CENTER "center_to_center", CONDUCTORS "conductors", CORNERS "corners", CYLINDER "cylinder",
+        CENTER_TO_CENTER "center_to_center", CONDUCTORS "conductors", CORE "core", CORNERS "corners", CYLINDER "cylinder",
         DELAYED_ACTION "delayed_action", DESIGNATION "designation", DOGGING "dogging", DOOR "door", DRIVE "drive", DUTY "duty",
         ELECTRIFIED "electrified", FAIL "fail", FINISH "finish", FIRE_ALARM_RELAY "fire_alarm_relay", FIRE_LISTED "fire_listed",
         FOR "for", FORM "form", FUSIBLE_LINK "fusible_link", FUNCTION "function", FUNCTION_NAME "function_name", GRADE "grade", HAND "hand", HEIGHT "height",

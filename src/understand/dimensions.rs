@@ -111,11 +111,9 @@ pub fn size(builder: &mut Builder, placed: &Placed, dimensions: &[Option<Dimensi
         return;
     }
     let bare = single && (of_maker || placed.role == PartRole::CatalogNumber) && !all[0].measured.marked;
-    if bare && !super::designation::is_behind(builder.scope.claims, placed.claim) {
-        return;
-    }
+    let unmeasured = bare && !super::designation::is_behind(builder.scope.claims, placed.claim);
     // What goods of any kind that it may be would have alike is said of them all.
-    if builder.set.count_ones() > 4 {
+    if unmeasured || builder.set.count_ones() > 4 {
         return;
     }
     let mut each = members(builder.set).map(|category| assigned(builder, category, &all));

@@ -196,6 +196,10 @@ fn in_words(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     if let Some(next) = wired_of_them(claims, at, next).or_else(|| of_them(claims, at, next)) {
         return Some((counted, next));
     }
+    // "Operator w/ two actuators"
+    if counted.unit.is_none() && behind == next && with_count(claims, at, next) {
+        return Some((Counted { sure: true, ..counted }, next));
+    }
     if instead(claims, at) && ends_or_finish(claims, at, behind) {
         return Some((Counted { instead: true, ..counted }, behind));
     }
@@ -315,6 +319,7 @@ fn bracketed(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     let counts = || {
         behind_name(claims, at, next)
             || counts_next(claims, &claims.list, at, next)
+            || with_count(claims, at, next)
             || trailing::in_brackets(claims, at, next)
             || with_wires(claims, next) && hinge_before(claims, at).is_some()
     };

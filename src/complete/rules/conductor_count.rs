@@ -33,7 +33,7 @@ const CODE: &str = "conductor-count";
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         for spec in job.lines_of(set, devices::ACROSS).into_iter().filter(|spec| unsaid(spec)) {
-            let (need, words) = devices::need_of(&devices::on_leaf(job, set));
+            let (need, words) = devices::need_on_leaf(job, set);
             let transfer = spec.category == Some(Category::PowerTransfer);
             // A wired hinge that serves nothing known is asked about, not counted.
             if need == 0 && !transfer {

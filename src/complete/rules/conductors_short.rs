@@ -28,7 +28,7 @@ pub const RULE: Rule = Rule {
 
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
-        let (need, words) = devices::need_of(&devices::on_leaf(job, set));
+        let (need, words) = devices::need_on_leaf(job, set);
         if need == 0 || job.doors(set).next().is_none() {
             continue;
         }

@@ -46,7 +46,7 @@ fn run(job: &Job, out: &mut Out) {
         let hinges = job.all_of(set, &[Category::Hinge]);
         let Some(first) = hinges.first() else { continue };
         let on_leaf = devices::on_leaf(job, set);
-        let (need, words) = devices::need_of(&on_leaf);
+        let (need, words) = devices::need_on_leaf(job, set);
         let wired_line = hinges.iter().any(|spec| wires(spec).is_some());
         for door in job.doors(set) {
             let Some(height) = door.height else {

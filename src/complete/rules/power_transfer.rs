@@ -41,7 +41,7 @@ fn run(job: &Job, out: &mut Out) {
         if on_leaf.is_empty() || !devices::transfers(job, set).is_empty() {
             continue;
         }
-        let (need, words) = devices::need_of(&on_leaf);
+        let (need, words) = devices::need_on_leaf(job, set);
         let made = wire::next_made(need + devices::spare(job)).or_else(|| wire::next_made(need)).unwrap_or(12);
         let hinges = job.lines_of(set, &[Category::Hinge]);
         match hinges.first() {

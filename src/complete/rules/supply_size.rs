@@ -7,7 +7,8 @@ use crate::complete::load;
 use crate::complete::spec::{Grade, Spec};
 use crate::finding::{Answer, Effect, Kind, Weight};
 use crate::read::schedule::Basis;
-use crate::trade::attribute::{Value, names};
+use crate::complete::door::Door;
+use crate::trade::attribute::{Attributes, Value, names};
 use crate::trade::category::Category;
 use crate::trade::wire;
 use rust_decimal::Decimal;
@@ -62,17 +63,54 @@ fn run(job: &Job, out: &mut Out) {
 }
 
 fn fill(job: &Job, out: &mut Out, set: usize, spec: &Spec, load: &load::Load) {
+    // One that says what it stands at the start, by its words or by an answer, is chosen by that.
+    if spec.says(names::INRUSH_AMPS) {
+        return;
+    }
     let supply = load.supply(job);
     let told = supply.get(&names::AMPS).and_then(Value::as_number);
+    let need = load.rating().max(load.peak());
+    let small = told.filter(|amps| *amps < need);
+    let grade = if small.is_some() { Grade::Ask } else { Grade::Assumed };
     for attribute in [names::AMPS, names::INRUSH_AMPS] {
         if let Some(value) = supply.get(&attribute) {
-            out.fill(spec.id, attribute, value.clone(), Grade::Assumed);
+            out.fill(spec.id, attribute, value.clone(), grade);
         }
     }
+    outputs(job, out, set, spec, &supply);
     let class = load::class_two(told.unwrap_or(load.start), load.volts);
     let words = load::supply_words(&supply);
     let says = format!("The power supply gives no amperes: {words} taken for each opening ({}).{class}", load.sum());
-    out.say(out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{words} for {}", load.rating().normalize()), says));
+    let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("job:{words} for {}", load.rating().normalize()), says);
+    if let Some(amps) = small {
+        finding.kind = Kind::Question;
+        finding.says = format!("The power supply gives no amperes, and none is made that is enough for the devices: {} A are needed ({}).{class}", need.normalize(), load.sum());
+        finding.priced_as = format!("{} A, the largest", amps.normalize());
+        finding.attribute = Some(names::AMPS);
+        let start = Value::Number(load.start);
+        finding.answers = vec![
+            Answer::new(format!("{} A", amps.normalize()), Effect::Nothing),
+            set_answer(format!("one made for {} A at the start", load.start.normalize()), &[spec.id], names::INRUSH_AMPS, start),
+        ];
+        finding.help = "a supply that starts its devices one after the other, or one for each device; low-voltage work by licensed practice".to_owned();
+    }
+    out.say(finding);
+}
+
+/// A supply for devices that start hard has an output for each of them.
+fn outputs(job: &Job, out: &mut Out, set: usize, spec: &Spec, supply: &Attributes) {
+    if supply.get(&names::INRUSH_AMPS).is_none() || !spec.lacks(names::OUTPUTS, CODE) {
+        return;
+    }
+    let devices = load::devices(job, set);
+    let starts = |door: &Door| devices.iter().filter(|spec| load::kind_of(spec) == "latch-retraction").map(|spec| spec.count_at(door)).sum::<Decimal>();
+    let Some(most) = job.doors(set).map(starts).max().filter(|most| *most > Decimal::ZERO) else { return };
+    let mut asked = spec.asked();
+    asked.extend(supply.clone());
+    asked.insert(names::OUTPUTS, Value::Number(most));
+    if !job.select(Category::PowerSupply, asked).candidates.is_empty() {
+        out.fill(spec.id, names::OUTPUTS, Value::Number(most), Grade::Assumed);
+    }
 }
 
 fn short(job: &Job, out: &mut Out, set: usize, spec: &Spec, (amps, need): (Decimal, Decimal), load: &load::Load) {
