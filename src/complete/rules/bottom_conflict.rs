@@ -41,7 +41,9 @@ fn run(job: &Job, out: &mut Out) {
         let bolted = |door: &Door| door.is_pair() && job.names_at(set, door, &[Category::FlushBolt]);
         let pairs = job.numbers_of(set, |door| bottom(door) && (bolted(door) || rods(door)));
         if !pairs.is_empty() {
-            let says = "An automatic door bottom and a bottom bolt or rod in one leaf: a mortised one cuts through the other.";
+            let said = bottoms.iter().all(|spec| spec.says(names::FORM));
+            let bottom = if said { "An automatic door bottom" } else { "A door bottom, taken as an automatic one," };
+            let says = format!("{bottom} and a bottom bolt or rod in one leaf: a mortised one cuts through the other.");
             let mut finding = out.about_lines(job, set, &ids, pairs, "bolt", says);
             finding.priced_as = "both, as written".to_owned();
             finding.help = "a surface door bottom, or devices without bottom rod".to_owned();
