@@ -270,7 +270,10 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
     if let Some((node, next)) = super::suppliers::moved(claims, at).filter(|(_, next)| *next > phrase_end) {
         return Some(claim(What::Phrase(node), next));
     }
-    let whose = || super::suppliers::supplier(claims, at).or_else(|| super::suppliers::with_opening(claims, at));
+    let whose = || {
+        let of_trade = super::sections::of_trade(claims, at).or_else(|| super::suppliers::supplier(claims, at));
+        of_trade.or_else(|| super::suppliers::with_opening(claims, at))
+    };
     if let Some((node, next)) = whose().filter(|(_, next)| *next > phrase_end) {
         return Some(claim(What::Phrase(node), next));
     }

@@ -43,6 +43,7 @@ mod refusals;
 mod replaced;
 mod roles;
 mod scope;
+mod sections;
 mod see;
 mod sets;
 mod share;

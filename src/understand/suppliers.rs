@@ -114,7 +114,7 @@ pub(super) fn supplier(claims: &Claims, at: usize) -> Option<(u32, usize)> {
         let article = token.text(claims.text) == "the";
         // "By elevator supplier": one that supplies other things.
         if !(door || joins || article || is(Role::Hardware)) {
-            return party(claims, at);
+            return party(claims, at).or_else(|| of_goods(claims, at, named));
         }
     }
     // "By storefront hardware supplier" may be either.
@@ -194,6 +194,29 @@ pub(super) fn with_opening(claims: &Claims, at: usize) -> Option<(u32, usize)> {
     (ends && !goes_on && (from..last).all(between)).then_some(())?;
     Some((by(claims, ("by", "others"))?, last + 1))
 }
+
+/// "Electric strike by intercom contractor", "card reader by lock supplier", "keypad by lock mfr": one that is called by goods may
+/// be ourselves; the phrase that leaves it open. "Cylinder by lock manufacturer", "closer by closer manufacturer" name the make.
+fn of_goods(claims: &Claims, at: usize, named: usize) -> Option<(u32, usize)> {
+    let tokens = &claims.tokens;
+    let told = matches!(claims.role(at), PartRole::Free | PartRole::Description | PartRole::Remarks);
+    let text = |at: usize| tokens[at].text(claims.text);
+    let from = at + 1 + usize::from(rule_words::is("article", text(at + 1)));
+    let (node, next) = claims.longest(from).filter(|(_, next)| *next <= named)?;
+    let mut nouns = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings).filter_map(|one| one.noun);
+    let ends = tokens.get(named + 1).is_none_or(|behind| behind.part != tokens[at].part || behind.kind != Kind::Word);
+    let whose = nouns.next()?.categories;
+    let makes = rule_words::is("makers-of-goods", text(named));
+    let wired = named_before(claims, at).is_some_and(|goods| goods & whose == 0 && goods & READS != 0);
+    if !told || next != named || !ends || makes && !wired {
+        return None;
+    }
+    let node = claims.lexicon.step(0, claims.lexicon.word("by"))?;
+    Some((claims.lexicon.step(node, claims.lexicon.word("mfr"))?, named + 1))
+}
+
+/// Goods of other trades as a rule, that come with the make of no lock.
+const READS: Categories = only(Category::Reader) | only(Category::PositionSwitch) | only(Category::PowerSupply);
 
 /// The most words of a party that no list names: by the town's own police.
 const MOST_OF_PARTY: usize = 4;
@@ -331,6 +354,9 @@ mod tests {
             "Closer by plumber",
             "Closer by AV sub",
             "Closer by homeowner",
+            "Card reader - by lock supplier",
+            "Keypad by lock mfr",
+            "Electric strike, by intercom contractor",
         ] {
             assert_eq!(heard(text), (false, true), "{text}");
         }
@@ -347,6 +373,8 @@ mod tests {
             "Mullion removable by key",
             "Cylinder by lock manufacturer",
             "Closer by hand",
+            "Closer by closer manufacturer",
+            "Strike by lock mfr",
             "Hinges 652 by Brumthorn Works",
             "Closer by board decision",
         ] {
