@@ -330,7 +330,10 @@ fn taken(door: &mut Opening, found: String) -> Finding {
     let said = door.set.replace(found.clone()).unwrap_or_default();
     let says = format!("door {} has no set of its own, but \"{said}\"; set {found} was taken", door.number);
     let openings = vec![door.number.clone()];
-    Finding { openings, set: Some(found), ..Finding::new("set-as-another", Kind::Assumption, Weight::Goods, says) }
+    // `Same as 9 + coat hook` names goods that the set has not.
+    let more = words::list("remark-hardware").find(&plain(&said)).is_some();
+    let kind = if more { Kind::Question } else { Kind::Assumption };
+    Finding { openings, set: Some(found), ..Finding::new("set-as-another", kind, Weight::Goods, says) }
         .at(door.place.clone(), said)
         .help("check that the door has this set as it is")
 }

@@ -100,7 +100,7 @@ impl Walker<'_> {
         {
             return role;
         }
-        if let Some(id) = setheading::same_as(&single) {
+        if let Some(id) = setheading::as_other(&single, named.map(|set| &*out.schedule.sets[set].id)) {
             out.same.push((set, id, place.clone(), single.clone()));
             out.schedule.sets[set].notes.push(Note { text, place });
             self.lanes[lane].last = Last::Nothing;

@@ -4,13 +4,14 @@ use std::sync::LazyLock;
 
 use regex::Regex;
 
+use crate::read::schedule::loose_id;
 use crate::read::words::{self, plain};
 
 static SAME: LazyLock<Option<Regex>> = LazyLock::new(|| {
     let [led, lead, same, joins] = ["same-led", "same-lead", "same-word", "same-joins"].map(pattern);
-    let [hardware, set, number] = ["words-for-hardware", "heading-sets", "number-short"].map(pattern);
+    let [hardware, set, number, alike] = ["words-for-hardware", "heading-sets", "number-short", "as"].map(pattern);
     Regex::new(&format!(
-        r"(?ix)^ [^a-z0-9]* (?: (?:{led}) \s+ )? (?: (?:{lead}) \s+ )* (?:{same}) \s+ (?:{joins})
+        r"(?ix)^ [^a-z0-9]* (?: (?:{led}) \s+ )? (?: (?:{lead}) \s+ )* (?: (?:{same}) \s+ (?:{joins}) | (?:{alike}) )
         \s+ (?: (?:{hardware}) [\s.\-]* )? (?:{set}) [\s.:\#]* (?: (?:{number})\b\.? \s* )? (?P<id> [a-z]{{0,4}}-?[0-9]{{1,4}}(?:\.[0-9]{{1,2}})?[a-z]{{0,2}} | [a-z] ) (?: [^a-z0-9_] | $ )",
     ))
     .ok()
@@ -23,10 +24,42 @@ static SAME_ID: LazyLock<Option<Regex>> = LazyLock::new(|| {
     let [number, door, but] = ["number-short", "one-door", "same-behind"].map(pattern);
     Regex::new(&format!(
         r"(?ix)^ [^a-z0-9]* (?: (?: (?:{lead}) \s+ )* (?: {same} | (?:{short})\.? ) \s+ (?:{joins}) | (?:{ditto}) (?: \s+ (?:{ditto_joins}) )? | (?:{alike}) ) \s+ (?: (?: (?:{number})\b\.? | {door} | \# ) \s* )?
-        (?P<id> [a-z]{{0,4}}[-.]?[0-9]{{1,4}}(?:\.[0-9]{{1,2}})?[a-z]{{0,2}} | [a-z] ) \s* (?: $ | [.,;(:\-] | (?:{but})\b )",
+        (?P<id> [a-z]{{0,4}}[-.]?[0-9]{{1,4}}(?:\.[0-9]{{1,2}})?[a-z]{{0,2}} | [a-z] ) \s* (?: $ | [.,;(:\-] | \+ \s* (?: [0-9]{{1,2}} \s+ )? [a-z]{{3}} | (?:{but}) (?: \b | \s ) )",
     ))
     .ok()
 });
+
+/// `SET 9 + COAT HOOK`, `9 PLUS COAT HOOK`.
+static MORE: LazyLock<Option<Regex>> = LazyLock::new(|| {
+    let [set, number, plus, with] = ["heading-sets", "number-short", "same-plus", "same-with"].map(pattern);
+    Regex::new(&format!(
+        r"(?ix)^ \s* (?: (?P<set>{set}) [\s.:\#]* (?: (?:{number})\b\.? \s* )? )? (?P<id> [a-z]{{0,4}}-?[0-9]{{1,4}}(?:\.[0-9]{{1,2}})?[a-z]{{0,2}} ) \s* (?: \+ | (?:{plus})\b | (?P<with> (?:{with}) (?: \b | \s ) ) ) \s* (?P<more> .+ ) $",
+    ))
+    .ok()
+});
+
+/// `SET 9 + COAT HOOK`, `SET 9 W/ COAT HOOK` in a row of another set: the goods of that one, and more. Without the word for a set,
+/// `9 PLUS COAT HOOK`, only where the row's own set is one like it: `9A`. A number alone counts as a rule.
+fn other_and_more(text: &str, own: &str) -> Option<String> {
+    if !text.bytes().any(|byte| byte.is_ascii_digit()) {
+        return None;
+    }
+    let found = MORE.as_ref()?.captures(text)?;
+    let (id, more) = (found.name("id")?.as_str(), plain(found.name("more")?.as_str()));
+    let worded = found.name("set").is_some();
+    let goods = words::list("remark-hardware").find(&more).is_some();
+    let (other, own) = (loose_id(id), loose_id(own));
+    let kin = own.strip_prefix(&other).is_some_and(|rest| {
+        (1..=2).contains(&rest.len()) && rest.bytes().all(|byte| byte.is_ascii_alphabetic())
+    });
+    let evident = if worded { own != other } else { kin && found.name("with").is_none() };
+    (goods && evident).then(|| id.to_string())
+}
+
+/// The set that the words of a row say its own set is as, or has the goods of and more.
+pub(crate) fn as_other(text: &str, own: Option<&str>) -> Option<String> {
+    same_as(text).or_else(|| other_and_more(text, own?))
+}
 
 /// The phrases of a list as a choice.
 fn pattern(list: &str) -> String {
@@ -65,4 +98,36 @@ pub(crate) fn same_as(text: &str) -> Option<String> {
     let id = found.name("id").map(|id| id.as_str().to_string())?;
     // `AS A`: a single letter is an id only behind more words.
     (!bare || id.bytes().any(|byte| byte.is_ascii_digit())).then_some(id)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_set_that_is_as_another_and_more_names_the_other() {
+        for (text, id) in [
+            ("Same as 9 + coat hook", Some("9")),
+            ("Same as 9 w/ coat hook", Some("9")),
+            ("Same as 9 + 1 coat hook", Some("9")),
+            ("As set 9 with coat hook", Some("9")),
+            ("Same as 9 + 10", None),
+        ] {
+            assert_eq!(same_as(text).as_deref(), id, "{text}");
+        }
+        for (text, own, id) in [
+            ("Set 9 + coat hook", "9A", Some("9")),
+            ("Set 9 + closer", "12", Some("9")),
+            ("Set 9 w/ closer", "9A", Some("9")),
+            ("9 plus closer", "9A", Some("9")),
+            ("9 + closer", "9.1", None),
+            ("9 plus closer", "12", None),
+            ("9 w/ closer", "9A", None),
+            ("Set 9 + closer", "9", None),
+            ("Set 9 + 10", "9A", None),
+            ("Set 9", "9A", None),
+        ] {
+            assert_eq!(other_and_more(text, own).as_deref(), id, "{text} in {own}");
+        }
+    }
 }
