@@ -188,8 +188,9 @@ pub fn complaints(name: &str, schedule: &Schedule, rows: &Rows) -> Vec<String> {
     let codes: BTreeSet<&str> = schedule.findings.iter().map(|finding| finding.code).collect();
     // `1E2` stands nowhere where the cell says 1E+02; that it was mended is told.
     let was_exponent = |id: &str| {
-        let says =
-            |finding: &&Finding| finding.code == "set-as-exponent" && finding.says.contains(&format!("\"{id}\""));
+        // Of two equal rows of a door one is told of.
+        let said = |says: &str| says.contains(&format!("\"{id}\"")) || says.ends_with(&format!("read as {id}"));
+        let says = |finding: &&Finding| finding.code == "set-as-exponent" && said(&finding.says);
         schedule.findings.iter().any(|finding| says(&finding))
     };
     let lends = schedule.layout.iter().any(|note| note.why.contains("lends"));

@@ -5,25 +5,55 @@ use std::sync::Arc;
 use crate::place::column_letter;
 use crate::trade::inches::Inches;
 
-use super::itemtext::{is_count, is_quantity, starts_with_quantity};
+use super::itemtext::{is_count, is_count_alone, is_quantity, starts_with_quantity};
 use crate::read::repairs::damage;
 use crate::read::schedule::{PartRole, Wording};
 use crate::read::sheet::{Cell, CellKind, Row};
 use crate::read::sizes::size;
 use crate::read::tables::columns;
-use crate::read::tables::headings::{self, Meaning as M};
+use crate::read::tables::headings::{self, Heard, Meaning as M};
 use crate::read::tables::table::{Column, Holds, Table};
 use crate::read::walk::Walker;
 use crate::read::words::{self, plain};
 
 /// Whether a row that has words of headings is an item, `E | 1 | SET | SMOKE SEAL`, `SET | 1 | SMOKE SEAL`: a count beside its
-/// unit, goods, and no headings besides them, as those of doors beside a flat table.
+/// unit, goods, and no headings besides them, as those of doors beside a flat table. `3 ea. | Silencers | S | RO` and `Threshold | T |
+/// (1)` are items too.
 pub(crate) fn is_item(row: &Row) -> bool {
     let unit = |cell: &Cell| columns::is_unit(&plain(&cell.text));
     let beside = |two: &[Cell]| is_count(&two[0].text) && unit(&two[1]) || is_count(&two[1].text) && unit(&two[0]);
     let good = |cell: &Cell| columns::names_good(&cell.text);
     let other = |cell: &&Cell| headings::of_cell(&cell.text).is_some() && !unit(cell) && !good(cell);
     row.cells.windows(2).any(beside) && row.cells.iter().any(good) && row.cells.iter().filter(other).count() < 3
+        || begins_counted(row)
+        || ends_counted(row)
+}
+
+/// `3 ea. | Hinges | HW`, `(1) Threshold | T | RO`: a row that begins with a count and names goods in that cell or in the next one.
+/// Behind a figure alone, which may number a row of headings, `1 | HARDWARE | SET`, that one alone begins with the name of goods.
+fn begins_counted(row: &Row) -> bool {
+    let folded = plain(&row.cells[0].text);
+    let figures = folded.bytes().filter(u8::is_ascii_digit).count();
+    let worded = figures == 0 && words::list(words::NUMBERS).begins(&folded).is_some();
+    let counted = figures > 0 && starts_with_quantity(&folded) || worded || is_count_alone(&folded);
+    if !counted || figures > MOST_FIGURES {
+        return false;
+    }
+    if is_count(&row.cells[0].text) {
+        let kind = |cell: &&Cell| headings::of_cell(&cell.text) == Some(Heard::One(M::Kind));
+        return row.cells.get(1).is_some_and(|cell| columns::names_good(&cell.text))
+            && row.cells.iter().filter(kind).count() < 2;
+    }
+    row.cells.iter().take(2).any(|cell| words::list("hardware").find(&plain(&cell.text)).is_some())
+}
+
+/// So many figures has a count, `10-1/2 PR`, at most.
+const MOST_FIGURES: usize = 4;
+
+/// `Silencers | S | 3 ea.`: goods, and in the last cell their count with a sign that it is one.
+fn ends_counted(row: &Row) -> bool {
+    let [first, .., last] = &row.cells[..] else { return false };
+    is_count_alone(&plain(&last.text)) && words::list("hardware").find(&plain(&first.text)).is_some()
 }
 
 /// Widths and heights of doors, in inches.

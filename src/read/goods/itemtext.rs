@@ -1,7 +1,9 @@
 //! What a row of free text under a set heading is by its form: an item with a quantity at either end, an item in a
 //! numbered list, a sentence, goods that others supply, or words that go on from the row above.
 
-pub(crate) use super::countsbehind::{counted_at_end, has_quantity_behind, left_out_alone};
+pub(crate) use super::countsbehind::{
+    counted_at_end, has_quantity_behind, is_count_alone, joined_at_end, left_out_alone, names_goods, names_others,
+};
 use crate::read::memo::{self, Memo};
 use crate::read::schedule::Line;
 use crate::read::sheet::Row;

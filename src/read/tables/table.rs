@@ -312,6 +312,7 @@ fn is_group_row(row: &Row, below: &Row) -> bool {
     if count == 0
         || count > below.cells.len()
         || crate::read::sets::setheading::heading(&row.joined()).is_some()
+        || itemcells::is_item(row)
         || row.cells.iter().any(|cell| names_doors(cell) || is_count(&cell.text))
     {
         return false;
