@@ -58,8 +58,10 @@ fn in_unit_column(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
     Some((Counted { unit: Some(unit), sure: true, ..Counted::default() }, next))
 }
 
-/// In the quantity column every number is the quantity.
+/// In the quantity column every number is the quantity, `x3` too.
 fn in_column(claims: &Claims, at: usize) -> Option<(Counted, usize)> {
+    let times = claims.tokens[at].text(claims.text) == "x" && claims.tokens.get(at + 1).is_some_and(Token::is_number);
+    let at = at + usize::from(times);
     let inner = (at..at + BRACKETS).find(|at| claims.tokens.get(*at).is_some_and(|token| !token.is('(')))?;
     let (counted, mut next) = bare(claims, inner)?;
     for _ in at..inner {

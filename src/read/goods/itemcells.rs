@@ -155,6 +155,15 @@ impl Walker<'_> {
                 {
                     PartRole::Quantity
                 }
+                // `Hinges 652 | x3`
+                _ if table.is_none()
+                    && cell.column > row.cells[0].column
+                    && wording.part(PartRole::Quantity).is_none()
+                    && !starts_with_quantity(&plain(&row.cells[0].text))
+                    && is_count_alone(&plain(&cell.text)) =>
+                {
+                    PartRole::Quantity
+                }
                 _ if columns::is_unit(&plain(&cell.text)) => PartRole::Unit,
                 _ => PartRole::Free,
             };

@@ -6,8 +6,9 @@ use crate::finding::{Finding, Kind, Weight};
 use crate::place::column_letter;
 
 use super::celllist;
+use super::countsbehind::{counted_beside, counted_label, counts_behind, ends_above, names_others, was_counted};
 use super::itemtext::{
-    begins_goods, by_others, by_whom, dangles, ends_sets, has_quantity_behind, is_by_whom, is_count, is_count_of_sets,
+    begins_goods, by_others, by_whom, dangles, ends_sets, has_quantity_behind, is_by_whom, is_count_of_sets,
     is_counted_unit, is_finish_note, is_labelled_note, is_own, is_quantity, is_sentence, is_set_note, led_by_finish,
     listed_item, starts_with_quantity,
 };
@@ -19,7 +20,6 @@ use crate::read::schedule::{Basis, Line, Note, Part, PartRole, Role, Wording};
 use crate::read::sets::setheading;
 use crate::read::sheet::{Row, join};
 use crate::read::sizes::size::parse_size;
-use crate::read::tables::columns;
 use crate::read::tables::headings::Meaning as M;
 use crate::read::tables::table::{Holds, Table};
 use crate::read::walk::{Gathered, Last, Walker, join_single, note};
@@ -211,6 +211,7 @@ impl Walker<'_> {
                     || led_by_finish(folded)
                     || sign.is_some() && !self.lanes[lane].noting
                     || row.cells.len() == 1 && has_quantity_behind(folded)
+                    || table.is_none() && counted_beside(row, folded)
             }
         };
         // `1E2 = as on A-201` explains a code.
@@ -267,13 +268,20 @@ impl Walker<'_> {
                 && alternates::stands_alone(&row.cells[0].text)
                 && !out.schedule.sets[set].lines.last().is_some_and(alternates::is_open)
             || follows && is_own(table.is_some(), row, folded, out.schedule.sets[set].lines.last());
-        if follows && counted && !quantity && !own && sparse && !excluded && !out.schedule.sets[set].lines.is_empty() {
+        let ends = follows
+            && sign.is_none()
+            && table.is_none()
+            && ends_above(row, folded, out.schedule.sets[set].lines.last());
+        let more = !quantity && !own && sparse || ends;
+        if follows && counted && more && !excluded && !out.schedule.sets[set].lines.is_empty() {
             let before = out.schedule.sets[set].lines.last().is_some_and(|line| {
                 let before = plain(&line.wording.text);
                 let goes_on = row.cells.len() > 1 || table.is_some() || self.goes_on_with(row, folded, &before);
                 let counts = line.wording.part(PartRole::Quantity).is_some() || starts_with_quantity(&before);
                 let alone = self.lanes[lane].named && tells_goods(table, row, folded, line);
-                (counts || sign.is_none() && has_quantity_behind(&before)) && goes_on && !alone
+                // Behind their count goods are at an end: what names others begins a row of its own.
+                let ended = table.is_none() && counts_behind(line, &before) && names_others(folded, &before);
+                ends || (counts || sign.is_none() && was_counted(&before)) && goes_on && !alone && !ended
             });
             if before {
                 let more = self.wording(lane, row);
@@ -406,31 +414,6 @@ fn tells_goods(table: Option<&Arc<Table>>, row: &Row, folded: &str, before: &Lin
         || filled(M::Finish)
             && (filled(M::Description) || filled(M::CatalogNumber))
             && words::list("goods-part").begins(folded).is_none()
-}
-
-/// `Hinges: 3`, `Closer: | 1 EA`: goods as a label, and how many there are as its value.
-fn counted_label(row: &Row) -> Option<Wording> {
-    let (label, value, column) = match &row.cells[..] {
-        [one] => one.text.split_once(':').map(|(label, value)| (label, value, one.column))?,
-        [label, value] if label.text.trim_end().ends_with(':') => {
-            (label.text.trim_end().trim_end_matches(':'), value.text.as_str(), value.column)
-        }
-        _ => return None,
-    };
-    let folded = plain(value.trim());
-    let begins = folded.find(|sign: char| sign.is_ascii_alphabetic()).unwrap_or(folded.len());
-    let (number, unit) = folded.split_at(begins);
-    // `Strike: 4-7/8` is a size.
-    let whole = number.trim().bytes().all(|byte| byte.is_ascii_digit());
-    let counts = is_count(number.trim()) && (unit.is_empty() && whole || columns::is_unit(unit));
-    let goods = plain(label.trim());
-    let named = words::list("hardware").find(&goods).is_some() && !goods.bytes().any(|byte| byte.is_ascii_digit());
-    (counts && named).then(|| {
-        let mut wording = Wording::default();
-        wording.push(PartRole::Quantity, value.trim(), Some(column_letter(column).into()));
-        wording.push(PartRole::Description, label.trim(), Some(column_letter(row.cells[0].column).into()));
-        wording
-    })
 }
 
 /// The wording of an item of a list, without the sign of the list.
