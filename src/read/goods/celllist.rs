@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use super::countsbehind::counted_by_dashes;
+use super::countsbehind::{counted_by_dashes, ends_what_began};
 use super::itemtext::{self, by_whom, dangles, has_quantity_behind, is_quantity, listed_item, starts_with_quantity};
 use crate::read::notes::alternates;
 use crate::read::sheet::{Cell, Row};
@@ -205,9 +205,11 @@ pub(crate) fn items(text: &str) -> Option<Vec<String>> {
     // Where words begin in capitals only at the head of a line, a line that begins so is no wrapped one.
     let mixed = text.bytes().any(|byte| byte.is_ascii_lowercase());
     let capital = |part: &str| mixed && part.starts_with(|letter: char| letter.is_uppercase());
+    let heads = text.starts_with(char::is_uppercase);
     let headed = parts.iter().all(|(part, line)| *line && capital(part)) && count(Begins::Words) == 0;
-    // `Butt hinges; Mortise lock; Card reader - NIC`: what is said of one must not reach the others.
-    let each = parts.len() >= 2 && count(Begins::Others) > 0 && count(Begins::Words) == 0;
+    // `Butt hinges; Mortise lock; Card reader - NIC`: what is said of one must not reach the others. Counts part a list otherwise.
+    let each = parts.len() >= 2 && count(Begins::Others) > 0 && count(Begins::Words) == 0 && counted < 2;
+    let led = parts.iter().any(|(part, _)| listed_item(part).is_some() || starts_with_quantity(&plain(part)));
     // `Hinges; Storeroom lock; Closer (NIC)`: goods that are left out are goods of the list too.
     let left_out = parts.iter().filter(|(part, _)| itemtext::left_out_alone(&plain(part))).count();
     let uncounted = each
@@ -220,14 +222,18 @@ pub(crate) fn items(text: &str) -> Option<Vec<String>> {
     let mut items: Vec<String> = Vec::new();
     for ((part, line), kind) in parts.iter().zip(&kinds) {
         let before = items.last().map(|item| plain(item)).unwrap_or_default();
+        let folded = plain(part);
+        let ended = !led && has_quantity_behind(&before);
         let own = match kind {
-            Begins::Counted => true,
             _ if items.is_empty() => true,
+            // `Closer with hold open` above `arm 689 x1`: where every count stands behind, it ends what began above.
+            Begins::Counted => !*line || led || ended || !ends_what_began(part, &folded, &before, heads),
             // Behind `W/` or `LESS` stand words of the goods before.
             _ if dangles(&before) => false,
             Begins::Goods if itemtext::counted_at_end(&before) => true,
             Begins::Goods | Begins::Others => *line || counted < 2 || *kind == Begins::Others,
-            Begins::Names => each || *line && capital(part),
+            Begins::Names if ended && itemtext::names_others(&folded, &before) => true,
+            Begins::Names => each && itemtext::names_goods(&folded) || *line && capital(part),
             Begins::Words => false,
         };
         match items.last_mut().filter(|_| !own) {
@@ -299,7 +305,7 @@ fn singular(folded: &str) -> String {
 fn begins(part: &str) -> Begins {
     let folded = plain(part);
     let hardware = words::list("hardware").find(&folded).is_some();
-    let behind = hardware && has_quantity_behind(&folded) || itemtext::counted_at_end(&folded);
+    let behind = hardware && has_quantity_behind(&folded) || itemtext::joined_at_end(&folded);
     if listed_item(part).is_some() || counts(&folded, hardware) || behind {
         return Begins::Counted;
     }
@@ -307,7 +313,8 @@ fn begins(part: &str) -> Begins {
     if by_others_alone(&folded) || itemtext::left_out_alone(&folded) || noted {
         return Begins::Others;
     }
-    if words::list("goods-part").begins(&folded).is_some() {
+    // `Storeroom lock` names goods behind the part.
+    if words::list("goods-part").begins(&folded).is_some() && !itemtext::names_goods(&folded) {
         return Begins::Words;
     }
     match (words::list("goods").begins(&folded).is_some(), hardware) {
@@ -394,6 +401,20 @@ mod tests {
         assert_eq!(of("Butt hinges x3; Office lock F04 x1; Widget plate x1; Silencers; Card reader - NIC x1").len(), 5);
         assert_eq!(of("3 hinges; 1 closer; card reader - NIC").len(), 3);
         assert_eq!(of("Butt hinges; Mortise lock; Card reader - NIC").len(), 3);
+        assert_eq!(of("Butt hinges; Storeroom lock; Card reader - NIC").len(), 3);
+        assert_eq!(
+            of("(3) hinges 652; (1) mortise lock; with deadbolt indicator; silencers by frame supplier").len(),
+            3
+        );
+        assert_eq!(of("1 mortise lock F07; less cylinder; cylinders by owner").len(), 2);
+        assert_eq!(
+            of("(3) HINGES\n(1) RIM EXIT DEVICE W/ NIGHT\nLATCH CYLINDER\n(1) CLOSER\nCARD READER - NIC").len(),
+            4
+        );
+        assert_eq!(of("Mortise lock, storeroom\nfunction F07, 626 x1\nCloser with hold open\narm 689 x1").len(), 2);
+        assert_eq!(of("HINGES 652 X3; STOREROOM LOCK F07 626; CLOSER 689 X1").len(), 3);
+        assert_eq!(items("1 threshold; saddle x 36"), None);
+        assert_eq!(items("1 kick plate 630; 10 in x 34"), None);
         assert_eq!(of("Hinges; Storeroom lock; Closer (NIC)").last().map(String::as_str), Some("Closer (NIC)"));
         assert_eq!(of("(3) HINGES\n(1) EXIT DEVICE W/\nCYLINDER DOGGING\n(1) CLOSER").len(), 3);
         assert_eq!(of("1 floor stop, 626; 17 ft smoke gasket, black; 1 pkg silencers; 20 lin ft seal").len(), 4);
