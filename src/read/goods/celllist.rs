@@ -157,11 +157,23 @@ fn is_of_set(text: &str) -> bool {
     let told = asks || worded > FEW_WORDS || worded > 1 && words::list("hardware").find(&folded).is_some();
     // `Existing to be reused`, `Not required`: what is said of none of them is said of all.
     let state = ["state-of-goods", "state-behind-goods"].iter().any(|list| words::list(list).find(&folded).is_some());
-    // `Finish: 613 all items` is the finish of each.
-    let finish =
-        |word: &str| word.len() >= 3 && finish::look_of(word.trim_matches([',', ';', ':', '(', ')'])).is_some();
-    let finished = words::list("finish-words").find(&folded).is_some() || folded.split(' ').any(finish);
-    alternates::stands_alone(text) || told && !state && !finished && !itemtext::by_others(&folded)
+    alternates::stands_alone(text) || told && !state && !gives_finish(&folded) && !itemtext::by_others(&folded)
+}
+
+/// Whether a remark gives all items a finish: `Finish: 613 all items`, `US26D throughout the set`. A code is one at the head of the
+/// remark, or beside a word for finishes or for all; no number of a door is, `with door 605`, and no `floor finish` without a code.
+fn gives_finish(folded: &str) -> bool {
+    let bare = |word: &str| -> String { word.trim_matches([',', ';', ':', '(', ')']).to_owned() };
+    let all: Vec<String> = folded.split(' ').map(bare).collect();
+    let of_door = |at: usize| {
+        let before = |back: usize| at.checked_sub(back).map(|before| all[before].as_str());
+        let door = |word: Option<&str>| word.is_some_and(|word| words::list("finish-of-no-door").is(word));
+        all[at].bytes().all(|byte| byte.is_ascii_digit()) && (door(before(1)) || door(before(2)))
+    };
+    let code = |at: usize| all[at].len() >= 3 && finish::look_of(&all[at]).is_some() && !of_door(at);
+    let mut codes = (0..all.len()).filter(|at| code(*at)).peekable();
+    let said = ["finish-words", "finish-for-all"].iter().any(|list| words::list(list).find(folded).is_some());
+    codes.peek().is_some_and(|first| *first == 0) || said && codes.peek().is_some()
 }
 
 /// So few words of a remark hold for each item of the list beside it.
