@@ -52,13 +52,12 @@ pub(super) fn size(claims: &Claims, at: usize) -> Option<(What, usize)> {
         if joint.part != claims.tokens[at].part || !(joint.is('*') || claims.does(next, Role::Times)) {
             break;
         }
+        let sides = match dimensions {
+            [Some(one), Some(two), None] => Some([one.measured.value, two.measured.value]),
+            _ => None,
+        };
         if claims.tokens.get(next + 1).is_none_or(|token| token.part != joint.part)
-            || trailing::times_size(claims, at, next)
-        {
-            break;
-        }
-        if let [Some(one), Some(two), None] = dimensions
-            && trailing::behind_sides(claims, (at, next), [one.measured.value, two.measured.value])
+            || trailing::behind_sides(claims, (at, next), sides)
         {
             break;
         }

@@ -8,6 +8,7 @@ use super::counts::{counted_already, has_column, so_many};
 use super::dimensions::{may_measure, rules};
 use super::lexicon::Gist;
 use super::meaning::{ANY, Categories, Meaning, Special, members, only};
+use super::roles::Role;
 use super::token::{Kind, Token};
 use crate::read::schedule::PartRole;
 use crate::trade::category::Category;
@@ -53,35 +54,18 @@ pub(super) fn behind_sign(claims: &Claims, at: usize, next: usize) -> bool {
 pub(super) fn times(claims: &Claims, x: usize, at: usize, next: usize) -> bool {
     let glued = !claims.tokens[at].gap;
     let before = said_before(claims, x);
-    let side = |claim: &Claim| {
-        matches!(claim.what, What::Size(_) | What::Labelled { .. }) && !times_size(claims, claim.from, x)
-    };
+    let side = |claim: &Claim| matches!(claim.what, What::Size(_) | What::Labelled { .. });
     let follows = behind(claims, at, next).is_none_or(|behind| {
         matches!(behind.kind, Kind::Sign(',' | ';' | '(' | '@'))
             || behind.is('-') && behind.gap
             || glued && behind.kind == Kind::Word && behind.gap && behind.text(claims.text) != "x"
     });
     claims.tokens[x].gap
-        && follows
-        && before.is_some_and(|before| (!side(before) || two_sides(claims, before, x, at)) && plain(claims, before))
+        && before.is_some_and(|before| match side(before) {
+            true => at == x + 1 && ends_size(claims, before, x),
+            false => follows && plain(claims, before),
+        })
         && counts(claims, x, at, true)
-}
-
-/// `10x34 x1`, `4-1/2x4-1/2 x3`: behind a size written together, an `x` with room before it and a small whole number joined
-/// to it counts. `10 x 34 x .050`, `10x34x1` go on with the size.
-pub(super) fn times_size(claims: &Claims, from: usize, x: usize) -> bool {
-    let (tokens, text) = (&claims.tokens, claims.text);
-    let joint = |at: &usize| tokens[*at].kind == Kind::Word && tokens[*at].text(text) == "x";
-    let mut joints = (from..x).filter(joint).peekable();
-    let few = tokens.get(x + 1).filter(|number| !number.gap).and_then(|number| number.whole(text));
-    let ends =
-        behind(claims, x, x + 2).is_none_or(|behind| behind.gap || matches!(behind.kind, Kind::Sign(',' | ';' | ')')));
-    joints.peek().is_some()
-        && joints.all(|at| !tokens[at].gap)
-        && joint(&x)
-        && tokens[x].gap
-        && few.is_some_and(|few| (1..10).contains(&few))
-        && ends
 }
 
 /// `Viewer | Two, at 43" and 60"`: a number that begins its cell, before a comma or a place, counts the goods that the cell
@@ -108,30 +92,45 @@ pub(super) fn heads_cell(claims: &Claims, at: usize, next: usize, amount: Option
     goods != 0 && amount.is_some_and(few)
 }
 
-/// Whether what stands before `x6` is a size of two sides, of which the number is no third.
-fn two_sides(claims: &Claims, before: &Claim, x: usize, at: usize) -> bool {
-    let What::Size([Some(one), Some(two), None]) = before.what else { return false };
-    at == x + 1 && behind_sides(claims, (before.from, x), [one.measured.value, two.measured.value])
+/// Whether what stands before `x6` is a size, of which the number is no further side.
+fn ends_size(claims: &Claims, size: &Claim, x: usize) -> bool {
+    match size.what {
+        What::Size([Some(one), Some(two), None]) => {
+            behind_sides(claims, (size.from, x), Some([one.measured.value, two.measured.value]))
+        }
+        What::Size(_) | What::Labelled { .. } => behind_sides(claims, (size.from, x), None),
+        _ => false,
+    }
 }
 
-/// `4.5 X 4.5 x6`, `10 X 34 x2`: behind both sides of a size an x that is set apart from them and joined to a few, otherwise than
-/// the x between them, counts the goods before it, unless they have a third side of that length. `from` is where the size begins.
-pub(super) fn behind_sides(claims: &Claims, (from, x): (usize, usize), sides: [Inches; 2]) -> bool {
-    let is_x = |at: usize| claims.tokens[at].text(claims.text) == "x";
-    let joined_behind = |at: usize| claims.tokens[at].gap && claims.tokens.get(at + 1).is_some_and(|next| !next.gap);
+/// `10x34 x1`, `4.5 X 4.5 x6 652`: behind a size an x that is set apart from it and joined to a few counts the goods. Written
+/// together it may be of any goods; else it has two sides, the x between them stands otherwise, and the goods, named before it, have
+/// no third side of that length. `10 x 34 x .050`, `10x34x1` go on with the size. `from` is where the size begins.
+pub(super) fn behind_sides(claims: &Claims, (from, x): (usize, usize), sides: Option<[Inches; 2]>) -> bool {
+    let (tokens, text) = (&claims.tokens, claims.text);
+    let is_x = |at: usize| tokens[at].kind == Kind::Word && tokens[at].text(text) == "x";
+    let joined_behind = |at: usize| tokens[at].gap && tokens.get(at + 1).is_some_and(|next| !next.gap);
+    let part = tokens[from].part;
+    let Some(third) = tokens.get(x + 1).filter(|third| third.part == part) else { return false };
+    if !is_x(x) || !joined_behind(x) {
+        return false;
+    }
+    let mut joints = (from..x).filter(|at| is_x(*at)).peekable();
+    let together = joints.peek().is_some() && joints.all(|at| !tokens[at].gap);
     let same_form = (from..x).any(|at| is_x(at) && joined_behind(at));
-    let part = claims.tokens[from].part;
-    let Some(third) = claims.tokens.get(x + 1).filter(|third| third.part == part) else { return false };
-    let ends = behind(claims, x, x + 2)
-        .is_none_or(|behind| matches!(behind.kind, Kind::Sign(',' | ';' | '(' | '@')) || behind.is('-') && behind.gap);
+    let more = |behind: &Token| {
+        behind.gap && (together || !is_x(x + 2) && !labelled(claims, x + 2) && !claims.does(x + 2, Role::Measure))
+    };
+    let ends = behind(claims, x, x + 2).is_none_or(|behind| {
+        matches!(behind.kind, Kind::Sign(',' | ';' | '(' | ')' | '@')) || behind.is('-') && behind.gap || more(behind)
+    });
     let goods = named(claims, from, part);
-    let three = |third: Decimal| may_have_third(goods, [sides[0], sides[1], Inches::new(third)]);
-    is_x(x)
-        && joined_behind(x)
-        && !same_form
-        && ends
-        && third.value(claims.text).is_some_and(|third| !three(third))
-        && counts(claims, from, x + 1, true)
+    let no_side = |sides: [Inches; 2]| {
+        third.value(text).is_some_and(|third| !may_have_third(goods, [sides[0], sides[1], Inches::new(third)]))
+    };
+    let counted = || !same_form && sides.is_some_and(no_side) && counts(claims, from, x + 1, true);
+    let few = third.whole(text).is_some_and(|few| (1..10).contains(&few));
+    ends && (together && few || counted())
 }
 
 /// Whether goods may have three such sides.
@@ -230,7 +229,7 @@ fn counts(claims: &Claims, from: usize, number: usize, times: bool) -> bool {
     let several = || {
         let many = times && plural || within();
         // Behind its size nothing else of it is measured.
-        let sized = claims.list.last().is_some_and(|size| size.to == from && times_size(claims, size.from, from));
+        let sized = claims.list.last().is_some_and(|size| size.to == from && ends_size(claims, size, from));
         let measure = || !of_leaves && may_measure(goods, Decimal::from(whole));
         so_many(goods, i64::from(whole)) && many && (plural || sized || !measure())
     };
@@ -291,6 +290,8 @@ mod tests {
             ("Butt hinges 4.5 X 4.5 x6", 6),
             ("Butt hinges 4-1/2x4-1/2 x6, 652", 6),
             ("Kick plate 10 X 34 x2", 2),
+            ("Butt hinges 4.5 X 4.5 x6 652", 6),
+            ("Kick plate 10 X 34 x2 stainless", 2),
         ] {
             assert_eq!(counted("", text), Some(Decimal::from(amount)), "{text}");
         }
@@ -337,6 +338,8 @@ mod tests {
             "Kick plate 10 x 34",
             "Kick plate, 630, 10 x 34",
             "Kick plate 10 x34 x2",
+            "Electric hinge 4.5 X 4.5 x4 wire",
+            "Hinge 4.5 X 4.5 x6 in",
             "Kick plate 10 x 34 x.050",
             "Threshold 5 x 1/2 x36",
             "Hinge 4.5 x4.5",
