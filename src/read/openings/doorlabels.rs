@@ -54,15 +54,16 @@ pub(crate) fn inside(upper: &str) -> Vec<(usize, usize)> {
     words::list("labels-of-doors").phrases().flat_map(of_word).filter(label).collect()
 }
 
-/// The list behind a word for doors, without what belongs to that word: `(s): 101`, `NUMBERS: 101`, ` #(s): 101`. An S or NO that
-/// no sign ends may begin a number, `S-101`.
+/// The list behind a word for doors, without what belongs to that word: `(s): 101`, `NUMBERS: 101`, ` #(s): 101`, `NO-105`. An S
+/// that no bracket ends may begin a number, `S-101`.
 pub(crate) fn behind_word(text: &str) -> &str {
     let bare = |text: &str| text.len() - text.trim_start_matches([' ', ':', '.', '#', '-', '(', ')']).len();
     let mut list = &text[bare(text)..];
     while let Some(word) = words::list("behind-doors").leads(list) {
         let rest = &list[word.len()..];
-        let ends: &[char] = if word.len() > 2 { &[':', ' ', ')', '.', '#', '('] } else { &[')'] };
-        if !rest.starts_with(ends) {
+        let numbered = || rest.strip_prefix('-').unwrap_or(rest).starts_with(|sign: char| sign.is_ascii_digit());
+        let ends = rest.starts_with([':', ' ', ')', '.', '#', '(']) || numbered();
+        if !(rest.starts_with(')') || word.len() > 1 && ends) {
             break;
         }
         list = &rest[bare(rest)..];
@@ -168,6 +169,22 @@ mod tests {
             "HINGES: 3",
         ] {
             assert_eq!(labelled(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn what_belongs_to_a_word_for_doors_is_no_part_of_its_list() {
+        for (text, list) in [
+            ("(s): 101", "101"),
+            (" NUMBERS: A-101", "A-101"),
+            (" Nos. 101, 102", "101, 102"),
+            (" NO-105", "105"),
+            (" NO105", "105"),
+            (" NUMBER-107", "107"),
+            (" S-101, S-102", "S-101, S-102"),
+            (" NORTH 101", "NORTH 101"),
+        ] {
+            assert_eq!(behind_word(text), list, "{text}");
         }
     }
 

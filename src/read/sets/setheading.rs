@@ -171,11 +171,7 @@ pub(crate) fn doors_in(title: &str) -> Vec<(&str, &str)> {
     }
     found.extend(doorlabels::inside(&upper));
     found.sort_unstable();
-    let parts = found.into_iter().map(|(at, length)| {
-        let list = doorlabels::behind_word(&title[at + length..]);
-        let bare = list.strip_prefix("Nos").or_else(|| list.strip_prefix("NOS")).or_else(|| list.strip_prefix("NO"));
-        (&title[..at], bare.unwrap_or(list).trim_start_matches(['.', ':', ' ']))
-    });
+    let parts = found.into_iter().map(|(at, length)| (&title[..at], doorlabels::behind_word(&title[at + length..])));
     parts.collect()
 }
 
@@ -360,6 +356,7 @@ mod tests {
             ("HARDWARE SET A", "A", ""),
             ("Hardware Set 5: Corridor single, card reader", "5", "Corridor single, card reader"),
             ("SET SHW-25A", "SHW-25A", ""),
+            ("GROUP HW-01", "01", ""),
             ("HARDWARE GROUP HW-01: STAIR", "01", "STAIR"),
             ("DOOR HARDWARE SET 2", "2", ""),
         ] {
@@ -444,6 +441,7 @@ mod tests {
         }
         assert_eq!(basis("EACH DOOR TO RECEIVE THE FOLLOWING HARDWARE", false), Some(Basis::Leaf));
         assert_eq!(id_of_cell("HDW-04").as_deref(), Some("04"));
+        assert_eq!(id_of_cell("Not used"), None);
         assert_eq!(id_of_cell("---"), None);
         assert_eq!(id_of_cell("116A").as_deref(), Some("116A"));
     }
