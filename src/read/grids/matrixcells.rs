@@ -135,15 +135,23 @@ pub(crate) fn of_others(words: &str, kind: &str) -> bool {
         || !hinges.is(kind) && named() && !words.contains(kind.trim_end_matches('S'))
 }
 
+/// `Lever height AFF`, `HINGE JAMB DETAIL NO`, `LOCK POWER`: a measure or a place at goods, or what they are fed with.
+pub(crate) fn is_aside(heading: &str) -> bool {
+    let folded = plain(heading);
+    let aside = |word: &str| words::list("heading-aside-of-goods").is(word);
+    folded.split([' ', '/', '-']).any(aside) || words::list("heading-ends-aside").ends(&folded).is_some()
+}
+
 /// Whether a heading names goods: `Office Lock`, `Hinges BB 4-1/2 652`.
 fn names_goods(text: &str) -> bool {
     let kind =
         || matches!(headings::of_cell(text), Some(Heard::One(M::Kind) | Heard::SmokeOrKind | Heard::RemarksOrKind));
     let folded = plain(text);
     let goods = || words::list("hardware").find(&folded).is_some();
-    // `Lever height AFF`, `HINGE JAMB DETAIL NO`: a measure or a place at the goods.
-    let aside = folded.split([' ', '/', '-']).any(|word| words::list("heading-aside-of-goods").is(word));
-    text.len() <= GOODS && !text.starts_with(|first: char| first.is_ascii_digit()) && !aside && (kind() || goods())
+    text.len() <= GOODS
+        && !text.starts_with(|first: char| first.is_ascii_digit())
+        && !is_aside(text)
+        && (kind() || goods())
 }
 
 /// Whether a row heads doors against kinds of goods, whatever else its headings say of these: `Door | Office lock 626 |

@@ -259,6 +259,12 @@ pub(crate) const LONGEST: usize = 60;
 
 /// Meaning of a heading key, spelled a little differently or with more words around it, and how it was found.
 pub(crate) fn near(key: &str) -> Option<(Heard, String)> {
+    // `LOCK POWER` is no lock.
+    let aside = || exact(key).is_none() && words::list("heading-ends-aside").ends(key).is_some();
+    nearly(key).filter(|(heard, _)| *heard != Heard::One(M::Kind) || !aside())
+}
+
+fn nearly(key: &str) -> Option<(Heard, String)> {
     if key.len() > LONGEST || key.is_empty() {
         return None;
     }

@@ -9,7 +9,7 @@ use super::columns::{FROM_JOB_FILE, NEITHER, UNKNOWN};
 use super::headingpath::STATE;
 use super::headings::{self, Heard, Meaning as M};
 use super::table::{Column, HeardColumn, Holds, Table};
-use crate::read::grids::itemkeys;
+use crate::read::grids::{itemkeys, matrixcells};
 use crate::read::repairs::wrapped::is_finish;
 use crate::read::sets::setheading;
 use crate::read::sheet::{Cell, Row, Sheet};
@@ -334,8 +334,10 @@ pub(crate) fn by_codes(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&Cel
             |cells: &Vec<&Cell>| cells.iter().any(|cell| words::list("units-of-time").is_within(&plain(&cell.text)));
         cells.is_some_and(|cells| cells.iter().all(|cell| is_code(&cell.text)) && !rated(cells))
     };
-    let fits: Vec<bool> =
-        columns.iter().map(|column| column.meaning == M::Other && column.why == UNKNOWN && codes(column)).collect();
+    let free = |column: &Column| {
+        column.meaning == M::Other && column.why == UNKNOWN && !matrixcells::is_aside(&column.heading)
+    };
+    let fits: Vec<bool> = columns.iter().map(|column| free(column) && codes(column)).collect();
     let mut changed = true;
     while changed {
         changed = false;
