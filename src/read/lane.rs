@@ -11,6 +11,7 @@ use super::sets::setheading;
 use super::sheet::{Cell, Row, Sheet};
 use super::tables::columns::is_unit;
 use super::tables::headings::Meaning as M;
+use super::tables::othertrade;
 use super::tables::table::{Holds, Table};
 use super::walk::Gathered;
 use super::words::plain;
@@ -88,6 +89,10 @@ impl Lane {
             }
             (self.set, self.doors, self.basis, self.section) = (None, None, None, None);
             self.pair_named = false;
+        }
+        // Its rows are none of the set above it.
+        if othertrade::is(&table) {
+            self.set = None;
         }
         self.noting = false;
         self.table = Some(table);

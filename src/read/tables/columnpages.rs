@@ -17,6 +17,16 @@ pub(crate) const COLUMNS: &[Page] = &[
         "THIRD FLOOR; similar sets of hardware",
     ),
     page(
+        "matrix-of-another-section",
+        "The title of a matrix leaves it to another section",
+        Kind::Question,
+        Weight::Reading,
+        "the title above doors against goods says that they are furnished under another section or division; or for reference, or by others, where it speaks of access control or security",
+        "the matrix is passed over: its goods are in no price, and its doors are not counted again; asked, since some of its goods may be ours",
+        "ACCESS CONTROL DOOR MATRIX - FOR REFERENCE (FURNISHED UNDER 28 13 00)",
+        "DOOR HARDWARE MATRIX; FURNISHED UNDER 08 71 00",
+    ),
+    page(
         "column-contradicts",
         "A column does not hold what its heading says",
         Kind::Question,

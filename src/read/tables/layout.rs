@@ -3,6 +3,7 @@
 use crate::finding::{Finding, Kind, Weight};
 
 use super::headings::Meaning as M;
+use super::othertrade;
 use super::table::{Holds, Table};
 use crate::read::schedule::{LayoutNote, Role};
 use crate::read::sheet::Sheet;
@@ -73,7 +74,7 @@ pub(crate) fn blocks(sheet: &Sheet, first_row: usize, first_set: usize, out: &mu
 pub(crate) fn doubts(sheet: &Sheet, table: &Table, out: &mut Gathered) {
     for doubt in &table.doubts {
         let row = sheet.rows[table.rows.1].number;
-        let asked = ["column-contradicts", "dwellings-not-counted"].contains(&doubt.code);
+        let asked = ["column-contradicts", "dwellings-not-counted", othertrade::CODE].contains(&doubt.code);
         let kind = if asked { Kind::Question } else { Kind::Assumption };
         out.schedule.findings.push(
             Finding::new(doubt.code, kind, Weight::Reading, doubt.says.clone())

@@ -15,6 +15,7 @@ pub(super) mod loosely;
 pub(super) mod notused;
 pub(super) mod numbered;
 pub(super) mod otherdoors;
+pub(super) mod othertrade;
 pub(super) mod parts;
 pub(super) mod settled;
 pub(super) mod table;

@@ -7,7 +7,7 @@ use crate::terms::ReadTerms;
 
 use super::headingpath::{hear, part_common, path};
 use super::headings::{self, Heard, Meaning as M};
-use super::{bycells, columns, headless, kinds, numbered, otherdoors, settled, unheaded};
+use super::{bycells, columns, headless, kinds, numbered, otherdoors, othertrade, settled, unheaded};
 use crate::read::addenda::revision;
 use crate::read::counts::dwellings::Dwellings;
 use crate::read::counts::{doortypes, takeoff};
@@ -394,6 +394,7 @@ fn tables_of(sheet: &Sheet, band: (usize, usize), terms: Option<&ReadTerms>) -> 
             passed += usize::from(column.meaning == M::Other);
             column.meaning != M::Other || passed <= MOST_PASSED
         });
+        othertrade::leave_out(sheet, band.0, &mut table, terms);
         matrixkeys::beside(&mut table, tables.last());
         table.revisions = revision::columns(&table.columns, own.as_ref().unwrap_or(&sample));
         table.further_sets = secondset::columns(&table.columns);
