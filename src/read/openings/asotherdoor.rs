@@ -31,7 +31,7 @@ fn as_door(text: &str) -> Option<String> {
     if text.len() > LONGEST || !text.trim().contains(' ') {
         return None;
     }
-    let other = setheading::same_as(text).filter(|other| is_number(other))?;
+    let other = setheading::same_as(text).filter(|other| may_number(other))?;
     let folded = plain(text);
     let whole = folded.trim_end_matches(['.', ')']).ends_with(&plain(&other));
     let of_set = words::list("heading-sets").find(&folded).is_some();
@@ -44,12 +44,14 @@ fn as_door(text: &str) -> Option<String> {
     .then_some(other)
 }
 
-/// Doors are called by two signs at least, one of them a figure.
+/// Whether nothing else is meant than a door: 626 is the code of a finish.
 fn is_number(text: &str) -> bool {
-    text.len() >= 2
-        && finish::find(text).is_none()
-        && text.bytes().any(|sign| sign.is_ascii_digit())
-        && doorlist::looks_like(text)
+    may_number(text) && finish::find(text).is_none()
+}
+
+/// Doors are called by two signs at least, one of them a figure.
+fn may_number(text: &str) -> bool {
+    text.len() >= 2 && text.bytes().any(|sign| sign.is_ascii_digit()) && doorlist::looks_like(text)
 }
 
 /// `Door 109 same as 108`, `109 - SAME AS DOOR 108`: the door and the other one.
@@ -67,7 +69,7 @@ fn sentence(text: &str) -> Option<(String, String)> {
         .leads(&rest.to_ascii_uppercase())
         .map_or(rest, |word| rest[word.len()..].trim_start());
     let other = as_door(rest)?;
-    (is_number(number) && plain(number) != plain(&other)).then(|| (number.to_string(), other))
+    (is_number(number) && is_number(&other) && plain(number) != plain(&other)).then(|| (number.to_string(), other))
 }
 
 impl Walker<'_> {
@@ -93,12 +95,18 @@ impl Walker<'_> {
     ) -> Option<Role> {
         let table = reader.table;
         let number = reader.text(M::DoorNumber);
-        if !table.has(M::Set) || reader.cell(M::Set).is_some() || !is_number(number) {
+        if !table.has(M::Set) || reader.cell(M::Set).is_some() || !may_number(number) {
             return None;
         }
         let own = table.column(M::DoorNumber)?.index;
         let said = |cell: &&Cell| cell.column != own && !cell.struck;
-        let (cell, other) = row.cells.iter().filter(said).find_map(|cell| Some((cell, as_door(&cell.text)?)))?;
+        // The code of a finish is a door where the schedule has one of that number.
+        let stands = |other: &String| {
+            let same = |row: &Row| row.cell(own).is_some_and(|cell| plain(&cell.text) == plain(other));
+            is_number(other) || self.sheet.rows.iter().any(same)
+        };
+        let as_other = |cell: &Cell| as_door(&cell.text).filter(stands);
+        let (cell, other) = row.cells.iter().filter(said).find_map(|cell| Some((cell, as_other(cell)?)))?;
         let cells = row.cells.iter().filter(|own| own.column != cell.column).cloned().collect();
         let rest = Row { number: row.number, cells, hidden: row.hidden };
         let rest = Reader { sheet: self.sheet, row: &rest, table };
