@@ -130,9 +130,17 @@ fn measures(more: &[Entry], rest: &str, known: &[&Entry]) -> bool {
     let folded = plain(rest);
     let next = folded.split(' ').next().unwrap_or_default().trim_matches(|sign: char| !sign.is_alphanumeric());
     let said = || {
-        let kinds = ["beside-size", "makes-of-a-door", "pair", "single", "kind-in-a-list"];
+        let kinds = ["beside-size", "pair", "single", "kind-in-a-list"];
         let material = |word: &str| words::leaf_material(word).is_some();
-        kinds.iter().any(|list| words::list(list).is(next))
+        // `SOLID WASTE`, `EXTERIOR STAIR`, `PANEL ROOM` are rooms: words of make alone say how a door is made.
+        let makes = ["makes-of-a-door", "behind-makes-of-a-door", "beside-size"];
+        let of_make = |word: &str| {
+            let word = word.trim_matches(|sign: char| !sign.is_alphanumeric());
+            makes.iter().any(|list| words::list(list).is(word)) || word.is_empty() || material(word)
+        };
+        let made = || words::list("makes-of-a-door").is(next) && folded.split([' ', '/']).all(of_make);
+        made()
+            || kinds.iter().any(|list| words::list(list).is(next))
             || next.split('/').any(material)
             || next.bytes().any(|byte| byte.is_ascii_digit())
     };
@@ -213,6 +221,11 @@ mod tests {
             ("1070 STAIR, 2070 STAIR, 3070", "1070 2070 3070"),
             ("1068 JANITOR, 2068 JANITOR, 2069 OFFICE", "1068 2068 2069"),
             ("1070 LOBBY, 3080 WD/HM, 1071 OFFICE", "1070 1071"),
+            ("1001 LOBBY; 3070 EXTERIOR STAIR", "1001 3070"),
+            ("1002 LOBBY, 2068 SOLID WASTE, 3068 HALF LANDING", "1002 2068 3068"),
+            ("1003 LOBBY, 2070 PANEL ROOM, 3070 LEAD TEACHER", "1003 2070 3070"),
+            ("1001 LOBBY, 3070 SOLID WOOD, 1002 OFFICE", "1001 1002"),
+            ("1001 LOBBY, 3070 EXTERIOR, 1002 OFFICE", "1001 1002"),
             // Words that say something of the door before them end nothing.
             ("201 (SIM), 202, 203 (LESS BELL), 204", "201 202 203 204"),
             ("101 LOBBY FROM CORRIDOR, 102 OFFICE", "101 102"),
