@@ -123,8 +123,14 @@ impl Walker<'_> {
                 said(M::Set).is_none() && starts_with_quantity(&goods) && !names_goods(&folded)
             }
         });
+        // So it is above `Same as set 1, add:` in the same column.
+        let as_another = || {
+            let alone = next.filter(|next| next.number == row.number + 1 && next.cells.len() == 1);
+            let said = alone.and_then(|next| next.cell(cell.column));
+            said.is_some_and(|said| setheading::same_as(&said.text).is_some()) && !names_goods(&folded)
+        };
         words
-            && counted
+            && (counted || as_another())
             && of.lines.is_empty()
             && of.title.is_empty()
             && !starts_with_quantity(&folded)
