@@ -45,6 +45,9 @@ impl Facts {
         let parts = straight.split([',', ';', '(', ')', '[', ']', '|']).flat_map(|part| part.split(" - "));
         for part in parts.flat_map(|part| part.split("  ")) {
             let mut words: Vec<&str> = part.split_whitespace().collect();
+            if let Some(two) = counted_leaves(&mut words) {
+                pair |= two;
+            }
             let before = words.len();
             facts.size(&mut words, bare);
             let sized = words.len() < before;
@@ -187,6 +190,14 @@ impl Facts {
         }
         Some(told)
     }
+}
+
+/// `2 / 3'0" x 7'0"`: how many leaves of that size; whether two. The count goes from the words.
+fn counted_leaves(words: &mut Vec<&str>) -> Option<bool> {
+    let [count @ ("1" | "2"), "/", ..] = words[..] else { return None };
+    onecell::sized(words, 2).filter(|(from, _)| *from == 2)?;
+    words.drain(..2);
+    Some(count == "2")
 }
 
 impl Walker<'_> {
