@@ -51,6 +51,18 @@ pub fn length_of(category: Category, door: &Door) -> Option<Inches> {
     length.map(Inches::up_to_eighth)
 }
 
+/// At a pair of which no size is known, that of two usual leaves: goods as wide as the opening are not those of a single door.
+fn of_usual_pair(category: Category, door: &Door) -> Option<Inches> {
+    let wide = matches!(category, Category::Gasketing | Category::Threshold | Category::RainDrip | Category::Coordinator);
+    let unknown = door.is_pair() && door.width.is_none();
+    let usual = || Door {
+        width: Some(limits::inches("usual_leaf_wide") * 2),
+        height: Some(door.height.unwrap_or_else(|| limits::inches("usual_leaf_high"))),
+        ..door.clone()
+    };
+    (wide && unknown).then(usual).and_then(|door| length_of(category, &door))
+}
+
 fn run(job: &Job, out: &mut Out) {
     for set in 0..job.sets.len() {
         for spec in job.lines_of(set, LONG) {
@@ -59,11 +71,18 @@ fn run(job: &Job, out: &mut Out) {
                 continue;
             }
             let Some(category) = spec.category else { continue };
-            let mut numbers = Vec::new();
+            let (mut numbers, mut pairs) = (Vec::new(), Vec::new());
             for door in job.doors(set) {
-                let Some(length) = length_of(category, door) else { continue };
+                let known = length_of(category, door);
+                let Some(length) = known.or_else(|| of_usual_pair(category, door)) else { continue };
                 out.acts.push(Act::Vary { line: spec.id, opening: door.index, attribute: names::LENGTH, value: Value::Length(length) });
-                numbers.push(door.number.clone());
+                if known.is_some() { &mut numbers } else { &mut pairs }.push(door.number.clone());
+            }
+            if !pairs.is_empty() {
+                let says = format!("Pairs of which no size is known: each {} taken as long as for two leaves of 3-0 x 7-0.", category.name().replace('-', " "));
+                let mut finding = out.about_lines(job, set, &[spec.id], pairs, &format!("job:pair {}", category.name()), says);
+                finding.kind = Kind::Assumption;
+                out.say(finding);
             }
             if !numbers.is_empty() {
                 let says = format!("Length of each {} taken from its opening.", category.name().replace('-', " "));

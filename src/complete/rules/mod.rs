@@ -39,7 +39,7 @@ rules! {
     retrofit_wiring, transfer_chosen, fusible_link, field_adjustment, bolt_reach, strike_lip, closer_arm, closer_size,
     closer_room, doors_collide, wood_frame_silencer, exterior_lock, vestibule_lock, not_swinging,
     stop_kind, special_leaf, exterior_evidence, electrified_hinge_mixed, fire_undercut, plate_missing, holder_as_stop,
-    note_of_goods, note_of_set, remark_of_goods, remark_function, device_stile, device_function, device_trim, function_by_kind, strike_for_lock, cylinder_kind, core_of_set, cylinder_twice, pull_of_set, overhead_size, size_of_leaf, strike_wires, gasketing_kind, voltage_drop, smoke_label,
+    note_of_goods, note_of_set, remark_of_goods, remark_function, device_stile, device_function, device_trim, function_by_kind, strike_for_lock, cylinder_kind, core_of_set, cylinder_twice, pull_of_set, overhead_size, size_of_leaf, strike_wires, kind_by_number, gasketing_kind, voltage_drop, smoke_label,
 }
 
 /// Rules that speak once the others have settled, and change nothing any more.
