@@ -1,8 +1,12 @@
 //! How a size says that a door has two leaves: by a word, `PR 3070`, `PR3070`, by a count, `2 x 926`, `2/3070`, or by a second
 //! leaf behind the size of the first, `900 x 2100 + 300`.
 
+use rust_decimal::Decimal;
+
+use super::length::{Axis, Length, length};
 use crate::read::memo::{self, Memo};
 use crate::read::words::{self, plain};
+use crate::trade::inches::Inches;
 
 /// How many leaves a cell of a width or a size names, whatever else stands in it.
 pub(crate) fn told(text: &str) -> Option<u32> {
@@ -101,6 +105,30 @@ fn counted(text: &str) -> Option<String> {
     alone.then(|| width.trim().to_string())
 }
 
+/// `2 x 3'-0"`, `2X 3-0`, `2 x 36`, `3'-0" x 2` as `2 @ 3'-0"`: in the column of widths beside one of heights, the leaves and the
+/// width of one. `2 x 6'-8"` is as wide as two feet, `2 x 8` no width of a leaf.
+pub(crate) fn counted_width(text: &str) -> Option<String> {
+    let folded = plain(text);
+    let (before, behind) = folded.split_once('X').map(|(before, behind)| (before.trim(), behind.trim()))?;
+    let counts = |count: &str| count == "2" || count == "(2)";
+    let leaf = match (counts(before), counts(behind)) {
+        (true, false) => behind,
+        (false, true) => before,
+        _ => return None,
+    };
+    let (length, end) = length(leaf, 0, Axis::Width)?;
+    let written = leaf.bytes().next().is_some_and(|first| first.is_ascii_digit()) && end == leaf.len();
+    let of_leaf = match length {
+        Length::Settled(inches) => inches,
+        Length::Bare(number) if number >= Decimal::from(16) => Inches::new(number),
+        Length::Bare(_) => return None,
+    };
+    (written && of_leaf >= Inches::whole(12) && of_leaf <= WIDEST_LEAF).then(|| format!("2 @ {leaf}"))
+}
+
+/// What is wider than this behind `2 x` is a height, or the width of an opening.
+const WIDEST_LEAF: Inches = Inches::whole(54);
+
 /// `PR3070`, `3070PR`, `PAIR3'-0" x 7'-0"`: the word for two leaves glued to the figures.
 fn glued(text: &str) -> Option<String> {
     let figure = |sign: Option<char>| sign.is_some_and(|sign| sign.is_ascii_digit() || "'\"".contains(sign));
@@ -117,4 +145,31 @@ pub(crate) fn moved_up(text: &str) -> Option<String> {
     let (width, height) = size.split_once('X')?;
     let bare = !second.contains('X') && second.bytes().any(|byte| byte.is_ascii_digit()) && !width.contains('+');
     bare.then(|| format!("{} + {} X {}", width.trim(), second.trim(), height.trim()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_count_before_the_width_of_a_leaf_is_told_from_a_size() {
+        for (text, read) in [
+            ("2 x 3'-0\"", Some("2 @ 3'-0\"")),
+            ("2X 3'-0\"", Some("2 @ 3'-0\"")),
+            ("2 x 3-0", Some("2 @ 3-0")),
+            ("2 x 36", Some("2 @ 36")),
+            ("2 x 36\"", Some("2 @ 36\"")),
+            ("(2) x 3'-0\"", Some("2 @ 3'-0\"")),
+            ("3'-0\" x 2", Some("2 @ 3'-0\"")),
+            ("2'-0\" x 7'-0\"", None),
+            ("2 x 6'-8\"", None),
+            ("2 x 7-0", None),
+            ("2 x 8", None),
+            ("2-0 x 3-0", None),
+            ("2 x 3'-0\" x 7'-0\"", None),
+            ("3'-0\" x", None),
+        ] {
+            assert_eq!(counted_width(text).as_deref(), read, "{text}");
+        }
+    }
 }

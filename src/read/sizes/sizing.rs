@@ -40,6 +40,8 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
     leaf_given |= width_text.is_empty() && !leaf_text.is_empty();
     let width_meaning = if width_text.is_empty() { M::LeafWidth } else { M::Width };
     let width_text = if width_text.is_empty() { leaf_text } else { width_text };
+    let counted = if height_text.is_empty() { None } else { leaves::counted_width(&width_text) };
+    let width_text = counted.unwrap_or(width_text);
     let high = size::parse_length(&height_text, Axis::Height);
     let whole = if height_text.is_empty() { size::parse_size(&width_text) } else { None };
     if let Some(read) = whole {

@@ -13,7 +13,7 @@ use crate::read::goods::{celllist, dooritems, listbeside};
 use crate::read::grids::matrixcells;
 use crate::read::openings::{doorlist, doors};
 use crate::read::sheet::{Cell, CellKind};
-use crate::read::sizes::size;
+use crate::read::sizes::{leaves, size};
 use crate::read::words::{self, plain};
 
 /// Why a column was passed over whose heading says nothing.
@@ -40,6 +40,7 @@ pub(crate) fn looks(meaning: M, text: &str) -> Option<bool> {
                 .and_then(|length| size::settle(length, size::Axis::Width))
                 .is_some()
                 || size::parse_two_widths(text).is_some()
+                || leaves::counted_width(text).is_some()
         }
         M::Height => size::parse_length(text, size::Axis::Height)
             .and_then(|length| size::settle(length, size::Axis::Height))
