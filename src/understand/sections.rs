@@ -107,7 +107,11 @@ fn is_said_of_good(claims: &Claims, at: usize, lead: Lead) -> bool {
         return lead == Lead::Supplies || claims.role(at) == PartRole::Remarks;
     };
     let points = claims.does(before, Role::See) || claims.does(before, Role::Except) || claims.does(before, Role::From);
-    let denied = claims.lexicon.denies(tokens[before].id);
+    // What leads to it said already whose it is.
+    let led = ["section-has-goods", "section-in", "section-beside", "article"]
+        .iter()
+        .any(|list| rule_words::is(list, tokens[before].text(claims.text)));
+    let denied = claims.lexicon.denies(tokens[before].id) || led;
     let size = claims.on(before).is_some_and(|claim| matches!(claim.what, What::Size(_) | What::See));
     // "24 by 28 13 00": a measure leads to another.
     let measures = lead == Lead::Supplies && (size || tokens[before].is_number() && claims.on(before).is_none());

@@ -136,7 +136,7 @@ impl Walker<'_> {
             && !starts_with_quantity(&folded)
             && !has_quantity_behind(&folded)
             && !by_others(&folded)
-            && setheading::same_as(&cell.text).is_none()
+            && setheading::as_other(&cell.text, Some(&of.id)).is_none()
             && setheading::served(&cell.text).is_none()
             && words::list("not-used").begins(&folded).is_none()
             && !(words::list("state-of-goods").begins(&folded).is_some()

@@ -47,7 +47,7 @@ fn other_and_more(text: &str, own: &str) -> Option<String> {
     let found = MORE.as_ref()?.captures(text)?;
     let (id, more) = (found.name("id")?.as_str(), plain(found.name("more")?.as_str()));
     let worded = found.name("set").is_some();
-    let goods = words::list("remark-hardware").find(&more).is_some();
+    let goods = ["goods", "remark-hardware"].iter().any(|list| words::list(list).find(&more).is_some());
     let (other, own) = (loose_id(id), loose_id(own));
     let kin = own.strip_prefix(&other).is_some_and(|rest| {
         (1..=2).contains(&rest.len()) && rest.bytes().all(|byte| byte.is_ascii_alphabetic())
