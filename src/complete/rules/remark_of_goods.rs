@@ -15,6 +15,7 @@ use crate::complete::select::title;
 use crate::complete::spec::Spec;
 use crate::evidence::{By, Evidence};
 use crate::finding::{Answer, Effect, Finding, Kind, LineId, Weight};
+use crate::read::category_named;
 use crate::read::schedule::{Basis, Wording};
 use crate::trade::attribute::{Attr, Value};
 use crate::trade::category::Category;
@@ -147,7 +148,7 @@ impl Told {
     /// Whether it speaks of a part. A question on goods that a set lacks is none where the set has them.
     fn tells(&self, part: &Part, job: &Job, set: usize) -> bool {
         let Some(named) = &self.named else { return true };
-        let category = named.trim_end_matches('s').replace(' ', "-").parse::<Category>().ok();
+        let category = category_named(named);
         let same = category.is_some_and(|category| part.said.categories.contains(&category)) || part.text.to_lowercase().contains(named.as_str());
         let has = || category.is_some_and(|category| !job.lines_of(set, &[category]).is_empty());
         same && !(self.lacking && part.does == Does::More && has())

@@ -11,7 +11,7 @@ use crate::trade::attribute::Attributes;
 use crate::trade::category::Category;
 use crate::trade::facts;
 
-use super::remarkwords::{finish_of_hardware, marked, of_others};
+use super::remarkwords::{asked_in_other_words, finish_of_hardware, marked, of_others};
 use crate::read::goods::itemtext;
 use crate::read::memo::ByText;
 use crate::read::openings::doorlist;
@@ -134,7 +134,8 @@ pub(crate) fn lines_of_sets(schedule: &Schedule) -> BTreeMap<String, String> {
 /// `Card reader by owner`: a line that counts for nothing.
 fn of_another(text: &str) -> bool {
     let padded = format!(" {}", plain(text));
-    itemtext::by_whom(&padded).is_some_and(|whom| words::list("by-us").find(whom).is_none())
+    words::list("line-out").find(&padded).is_some()
+        || itemtext::by_whom(&padded).is_some_and(|whom| words::list("by-us").find(whom).is_none())
 }
 
 fn lines_that(schedule: &Schedule, count: impl Fn(&Line) -> bool) -> BTreeMap<String, String> {
@@ -160,7 +161,8 @@ pub(crate) fn kinds() -> Vec<KindOfGoods> {
 
 /// Looks through a text of remarks, part by part.
 fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
-    let folded = plain(remarks);
+    // `ADD 1 EA. EXIT ALARM` is one sentence.
+    let folded = plain(remarks).replace(" EA. ", " EA ");
     let mut speaks = Speaks { existing: words::list("remark-existing").find(&folded).is_some(), ..Speaks::default() };
     for part in folded.split([',', ';']).flat_map(itemtext::sentences) {
         // `HARDWARE / REPLACE: X`: a column of marks, not words of the remark.
@@ -202,6 +204,8 @@ fn speaks(remarks: &str, kinds: &[KindOfGoods]) -> Speaks {
                 of_others: of_others(part) && words::list("by-us").find(part).is_none(),
             });
         }
+        let words = if found.is_empty() && label.is_none() { asked_in_other_words(part) } else { None };
+        found.extend(words.map(|kind| Wanted { kind, named: Vec::new(), is_out: false, of_others: false }));
         for wanted in found {
             if !speaks.wanted.iter().any(|known| known.kind == wanted.kind) {
                 speaks.wanted.push(wanted);
@@ -280,9 +284,14 @@ fn asked(kind: &str, doors: &[usize], schedule: &Schedule) -> Finding {
     .help("ask whether the set lacks it or another trade supplies it")
 }
 
+/// The category that is named so: `electric strikes`, `door viewer`.
+pub(crate) fn category_named(kind: &str) -> Option<Category> {
+    kind.trim_end_matches('s').trim_start_matches("door ").replace(' ', "-").parse().ok()
+}
+
 /// The answers to whether goods that a remark asks for are ours; none where the words name no one kind of goods.
 pub(crate) fn asked_goods(kind: &str, doors: &[&Opening]) -> Vec<Answer> {
-    let Ok(category) = kind.trim_end_matches('s').replace(' ', "-").parse::<Category>() else { return Vec::new() };
+    let Some(category) = category_named(kind) else { return Vec::new() };
     let each_leaf = facts::of(category).is_some_and(|facts| facts.basis == "leaf")
         && !doors.iter().all(|door| of_one_leaf(door, kind));
     let of_door = |door: &&Opening| if each_leaf { door.count.saturating_mul(door.leaves) } else { door.count };

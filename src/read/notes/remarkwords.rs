@@ -39,3 +39,48 @@ pub(crate) fn finish_of_hardware(part: &str) -> bool {
             && finish::look_of(word).is_some()
     })
 }
+
+/// `Add exit alarm`, `install lockdown device`: goods that a remark asks for in words that no list has. Words of the building, of
+/// the door itself and of work are none, nor is a sentence.
+pub(crate) fn asked_in_other_words(part: &str) -> Option<String> {
+    let part = part.trim().trim_end_matches(['.', ')', '!']);
+    let asks = words::list("remark-asks").begins(part)?;
+    let behind = part[asks.len()..].trim_start_matches([':', ' ']);
+    let is_count = |word: &&str| {
+        let bare = word.trim_matches(['(', ')', '.']);
+        bare.bytes().all(|byte| byte.is_ascii_digit()) || words::list("before-goods").is(bare)
+    };
+    let said: Vec<&str> = behind.split(' ').filter(|word| !word.is_empty()).skip_while(is_count).collect();
+    let (first, goods) = (said.first()?, said.join(" "));
+    let no_goods = words::list("remark-no-goods").find(&goods).is_some() || words::list("no-goods-begin").is(first);
+    let letters = said.iter().any(|word| word.len() > 2 && word.bytes().all(|byte| byte.is_ascii_alphabetic()));
+    (letters && !no_goods && said.len() <= MOST_WORDS).then(|| goods.to_lowercase())
+}
+
+/// More words are a sentence.
+const MOST_WORDS: usize = 5;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn goods_in_words_of_no_list_are_asked_for_and_work_is_not() {
+        for (part, goods) in [
+            ("ADD EXIT ALARM", Some("exit alarm")),
+            ("ADD 1 EA EXIT ALARM", Some("exit alarm")),
+            ("INSTALL LOCKDOWN DEVICE", Some("lockdown device")),
+            ("PROVIDE (2) WINDOW SENSORS.", Some("window sensors")),
+            ("ADD FRAME ANCHORS", None),
+            ("PROVIDE UNDERCUT 3/4\"", None),
+            ("INSTALL AFTER FLOORING", None),
+            ("PROVIDE AS REQUIRED", None),
+            ("PROVIDE VISION PANEL", None),
+            ("INSTALL PER MANUFACTURER", None),
+            ("ADD 2\"", None),
+            ("EXIT ALARM", None),
+        ] {
+            assert_eq!(asked_in_other_words(part).as_deref(), goods, "{part}");
+        }
+    }
+}
