@@ -46,12 +46,12 @@ fn run(job: &Job, out: &mut Out) {
     let of_sets = job.schedule.sets.iter().enumerate();
     let of_sets = of_sets.flat_map(|(at, set)| set.notes.iter().map(move |note| (Some(at), note)));
     for (own, note) in general.chain(of_sets) {
-        let Some(said) = said(job, note) else { continue };
+        let Some((said, term)) = spoken(job, note) else { continue };
         // Under the last set of its sheet a note speaks of all; between sets it is one of the set above.
         let later = |set: &HardwareSet| set.place.sheet == note.place.sheet && set.place.file == note.place.file && set.place.row > note.place.row;
         let own = own.filter(|_| job.schedule.sets.iter().any(later)).and_then(|at| job.schedule.sets.get(at));
         let meant = |set: &usize| own.is_none_or(|own| job.sets[*set].id == own.id);
-        let lines: Vec<&Spec> = (0..job.sets.len()).filter(meant).flat_map(|set| job.lines(set)).filter(|spec| said.concerns(spec)).collect();
+        let lines: Vec<&Spec> = (0..job.sets.len()).filter(meant).flat_map(|set| job.lines(set)).filter(|spec| if term.is_empty() { said.concerns(spec) } else { said.lacks(spec, term) }).collect();
         let counted = |spec: &&&Spec| job.doors(spec.id.set).next().is_some();
         let lines: Vec<LineId> = lines.iter().filter(counted).map(|spec| spec.id).collect();
         if lines.is_empty() {
@@ -61,7 +61,8 @@ fn run(job: &Job, out: &mut Out) {
         lines.iter().for_each(|line| doors.extend(&job.numbers(line.set)));
         let count = if lines.len() == 1 { "one line of them does not say it".to_owned() } else { format!("{} lines of them do not say it", lines.len()) };
         let words = note.text.trim();
-        let says = format!("A note says of all such goods: \"{words}\"; {count}, and priced is what the lines say.");
+        let of = if term.is_empty() { "A note says of all such goods" } else { "A note asks for what goods are to have" };
+        let says = format!("{of}: \"{words}\"; {count}, and priced is what the lines say.");
         let mut finding = out.finding(&format!("job:{words}"), says);
         (finding.place, finding.excerpt) = (Some(note.place.clone()), words.to_owned());
         finding.openings = doors.into_vec();
@@ -69,7 +70,7 @@ fn run(job: &Job, out: &mut Out) {
         let noted = "as the note says";
         finding.answers = vec![
             Answer::new("as the lines say", Effect::Nothing),
-            if said.conditional { by_hand(&format!("{noted}, to be written into the lines")) } else { Answer::new(noted, said.effect(&lines)) },
+            if said.conditional || !term.is_empty() { by_hand(&format!("{noted}, to be written into the lines")) } else { Answer::new(noted, said.effect(&lines)) },
         ];
         finding.lines = lines;
         finding.help = "ask whether the note or the lines hold; write it into the lines".to_owned();
@@ -90,6 +91,43 @@ fn said(job: &Job, note: &Note) -> Option<Said> {
     };
     let reading = understand(lexicon, &Wording::free(text), &Surroundings::default()).into_iter().next()?;
     heard(&reading, text)
+}
+
+/// What a note says of all goods of a kind; where it gives them no attribute, what else it asks for.
+fn spoken(job: &Job, note: &Note) -> Option<(Said, &'static str)> {
+    let said = said(job, note);
+    let term = if said.as_ref().is_none_or(|said| said.attributes.is_empty()) { terms(job, note) } else { None };
+    term.or_else(|| Some((said?, "")))
+}
+
+/// Longer notes are specifications.
+const LONGEST: usize = 200;
+
+/// `Closers thru bolted on HM doors`, `provide drop plates at all aluminum doors`: what a note says that goods are to have, and of
+/// which goods; it costs money, and no line has it by that.
+fn terms(job: &Job, note: &Note) -> Option<(Said, &'static str)> {
+    if note.text.len() > LONGEST || rule_words::speak("note-terms-quiet", &note.text) {
+        return None;
+    }
+    let spaced: String = note.text.to_lowercase().chars().map(|sign| if sign.is_alphanumeric() { sign } else { ' ' }).collect();
+    let padded = format!(" {} ", spaced.split_whitespace().collect::<Vec<_>>().join(" "));
+    let (of, term) = rule_words::of("note-terms").iter().find_map(|entry| {
+        let (of, term) = entry.split_once(':')?;
+        padded.contains(&format!(" {term} ")).then_some((of, term))
+    })?;
+    // Of which goods the note itself says, or what it asks for belongs to one kind.
+    let own = of.split('/').filter_map(|of| of.parse::<Category>().ok()).collect();
+    let categories: Vec<Category> = if of == "any" {
+        let lexicon = match job.cache.words.as_deref() {
+            Some(words) => words,
+            None => embedded()?,
+        };
+        let readings = understand(lexicon, &Wording::free(note.text.trim()), &Surroundings::default());
+        readings.iter().filter_map(|reading| reading.category.found().copied()).collect()
+    } else {
+        own
+    };
+    (!categories.is_empty()).then_some((Said { categories, attributes: Vec::new(), conditional: true }, term))
 }
 
 /// What the reading of a note's words says of goods; `None`: it names none.
@@ -144,6 +182,12 @@ impl Said {
             !spec.says(*name) && spec.value(*name) != Some(value) && !denied(*name, value)
         };
         other || self.categories.contains(&category) && self.attributes.iter().any(lacks)
+    }
+
+    /// Whether a line is one of the goods and does not have the words of a term.
+    fn lacks(&self, spec: &Spec, term: &str) -> bool {
+        let words = spec.wording.text.to_lowercase().replace('-', " ");
+        spec.category.is_some_and(|category| self.categories.contains(&category)) && !words.contains(term)
     }
 
     /// What it would do to lines.

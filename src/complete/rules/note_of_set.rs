@@ -12,9 +12,9 @@ use crate::complete::job::Job;
 use crate::complete::spec::Spec;
 use crate::finding::{Answer, Effect, Kind, LineId, Weight};
 use crate::read::schedule::{Note, Wording, loose_id};
-use crate::trade::attribute::Attributes;
+use crate::trade::attribute::{Attributes, names};
 use crate::trade::rule_words;
-use crate::understand::reading::{Reading, RemarkKind, Surroundings};
+use crate::understand::reading::{Heard, Reading, RemarkKind, Surroundings};
 use crate::understand::{Lexicon, embedded, understand};
 
 /// The rule.
@@ -54,9 +54,9 @@ fn run(job: &Job, out: &mut Out) {
     for (at, set) in job.sets.iter().enumerate().filter(|(at, _)| job.doors(*at).next().is_some()) {
         ids.entry(loose_id(&set.id)).or_default().push(at);
     }
-    // Of goods that no set has it is asked already.
+    // Of goods that no set has it is asked already, and of sets that are as others.
     let told = |note: &&Note| {
-        let said = |code| code == "hardware-in-notes" || code == "remark-takes-out";
+        let said = |code| matches!(code, "hardware-in-notes" | "remark-takes-out" | "set-as-another");
         job.schedule.findings.iter().any(|one| said(one.code) && one.place.as_ref() == Some(&note.place))
     };
     let general = job.schedule.notes.iter().map(|note| (None, note));
@@ -195,6 +195,13 @@ impl Asked {
         if !lacking.is_empty() {
             let effect = if self.said.conditional { Effect::ByHand } else { self.said.effect(&lacking) };
             return Some((lacking, effect));
+        }
+        // `Set 2 hinges to be stainless steel`
+        let said = |name| self.reading.attributes.get(&name).and_then(Heard::found);
+        let made = |spec: &&&Spec| [names::BASE, names::LOOK].into_iter().any(|name| said(name).is_some_and(|value| spec.value(name) != Some(value)));
+        let otherwise: Vec<LineId> = lines.iter().filter(made).map(|spec| spec.id).collect();
+        if !otherwise.is_empty() {
+            return Some((otherwise, Effect::ByHand));
         }
         match (&lines[..], count) {
             // `add 2 hinges`: as those that the set has.
