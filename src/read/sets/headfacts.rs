@@ -5,6 +5,7 @@
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
 use crate::trade::rating::Rating;
+use crate::trade::rule_words;
 
 use super::setfacts::lend_all;
 use super::{headasked, setheading};
@@ -17,6 +18,16 @@ use crate::read::tables::headings::Meaning as M;
 use crate::read::tables::table::{Column, Table};
 use crate::read::walk::{Gathered, Walker};
 use crate::read::words::{self, plain};
+
+/// How many parts between commas name a door by its number and something of it besides: `101 LOBBY, 102 OFFICE`.
+fn numbered_parts(text: &str) -> usize {
+    let named = |part: &&str| {
+        let mut words = part.split_whitespace();
+        let number = words.next().is_some_and(|word| word.bytes().any(|byte| byte.is_ascii_digit()));
+        number && words.next().is_some_and(|word| word.len() > 2 && word.bytes().all(|byte| byte.is_ascii_alphabetic()))
+    };
+    text.split([',', ';', '|']).flat_map(|part| part.split("  ")).filter(named).count()
+}
 
 /// Words that say a rating are no more than these.
 const LONGEST: usize = 5;
@@ -62,6 +73,15 @@ impl Facts {
             pair |= (of_doors || alone) && Told::of(&left).leaves == Some(2);
             single |= words::list("single").find(&plain(&left)).is_some();
             facts.rest.extend(words.into_iter().map(str::to_string));
+        }
+        // `101 LOBBY, 104 OFFICE NOT RATED, 105 STORAGE`: said of the one.
+        let unrated = |text: &str| rule_words::of("without-rating").iter().any(|known| known.eq_ignore_ascii_case(text));
+        if numbered_parts(text) > 1 {
+            facts.told.retain(|(meaning, text)| *meaning != M::Rating || !unrated(text));
+        }
+        // `2 single doors RH / LH`: nobody says which is which.
+        if single && !pair {
+            facts.told.retain(|(meaning, text)| *meaning != M::Hand || !text.contains('/'));
         }
         // `Single and pair` tells nothing of either.
         if pair && !single {
@@ -113,7 +133,13 @@ impl Facts {
         let hand =
             |word: &str| word.len() >= 2 && word.split('/').all(|one| one.len() >= 2 && doors::hand(one).is_some());
         if let Some(at) = words.iter().position(|word| hand(word)) {
-            self.push(M::Hand, words.remove(at).to_string());
+            let mut hands = words.remove(at).to_string();
+            // `RHR / LHR`: one behind the other.
+            while words.get(at) == Some(&"/") && words.get(at + 1).is_some_and(|word| hand(word)) {
+                words.remove(at);
+                hands = format!("{hands}/{}", words.remove(at));
+            }
+            self.push(M::Hand, hands);
             // `RHR 90°`: how far it opens.
             if words.get(at).is_some_and(|word| word.ends_with('\u{b0}')) {
                 words.remove(at);
@@ -371,6 +397,13 @@ mod tests {
             ("PR 3'0\" x 7'0\" HM DOORS", "DoorMaterial HM; Size PR 3'0\" x 7'0\""),
             ("6 SGL. DOORS 102, 103   3-0 X 7-0   WD X HM", "DoorMaterial WD; FrameMaterial HM; Size 3-0 X 7-0"),
             ("1 PR. DOORS 104   HM/HM   45 MIN", "DoorMaterial HM; FrameMaterial HM; Leaves 2; Rating 45 MIN"),
+            ("2 Single Doors  107, 108   Corridor to Toilet        RH / LH", ""),
+            ("2 Single Doors  107, 108   Corridor to Toilet        RH", "Hand RH"),
+            ("1 Pair Doors  109   RHR / LHR", "Hand RHR/LHR; Leaves 2"),
+            ("101, 102 CONFERENCE, 104 OFFICE NOT RATED, 105 STORAGE", ""),
+            ("101 LOBBY, 102 OFFICE, 90 MIN", "Rating 90 MIN"),
+            ("Doors: 101  102 CONFERENCE  104 OFFICE NOT RATED  105 STORAGE", ""),
+            ("101, 102 NOT RATED", "Rating NOT RATED"),
             ("Stair (PR)", "Leaves 2"),
             ("1 PR exterior doors 12", "Leaves 2"),
         ] {
