@@ -3,7 +3,7 @@
 
 use std::sync::OnceLock;
 
-use super::table;
+use super::{rule_words, table};
 
 const ROOMS: &str = include_str!("../../catalogs/trade/rooms.csv");
 const FUNCTIONS: &str = include_str!("../../catalogs/trade/room_functions.csv");
@@ -27,15 +27,29 @@ fn words_of_rooms() -> &'static [UseNames] {
 /// The uses that a room's name speaks of. Whole words only: `STOR` is storage, `STORY` is not.
 pub fn uses(room: &str) -> Vec<Use> {
     let lower = room.to_lowercase();
-    let words: Vec<&str> = lower
-        .split(|letter: char| !letter.is_alphanumeric() && letter != '\'')
-        .filter(|word| !word.is_empty())
-        .collect();
-    words_of_rooms()
-        .iter()
-        .filter(|(_, names)| names.iter().any(|name| speaks(&words, name)))
-        .map(|(wanted, _)| *wanted)
-        .collect()
+    // `EXAM CORR 120 / SOILED HOLD`: from one room to another.
+    let named: Vec<Vec<&str>> = lower.split(['/', '>', '\u{2192}', ';']).map(words).collect();
+    let says = |wanted: Use, names: &[Vec<&'static str>]| {
+        named.iter().any(|words| {
+            let free = PASSED_THROUGH.contains(&wanted) || !is_named_after_rooms(words);
+            free && names.iter().any(|name| speaks(words, name))
+        })
+    };
+    words_of_rooms().iter().filter(|(wanted, names)| says(wanted, names)).map(|(wanted, _)| *wanted).collect()
+}
+
+/// Uses that a name may have beside that of a corridor.
+const PASSED_THROUGH: [Use; 3] = ["corridor", "stair", "vestibule"];
+
+/// The words of a name of a room.
+fn words(name: &str) -> Vec<&str> {
+    name.split(|letter: char| !letter.is_alphanumeric() && letter != '\'').filter(|word| !word.is_empty()).collect()
+}
+
+/// `EXAM CORR 120` is the corridor of the exam rooms, and none of them; `STAIR, CORRIDOR` are two.
+fn is_named_after_rooms(words: &[&str]) -> bool {
+    let last = words.iter().rev().find(|word| !word.starts_with(|sign: char| sign.is_ascii_digit()));
+    last.is_some_and(|last| rule_words::is("named-after-rooms", last))
 }
 
 /// Whether the words of a room speak of a name. One behind a sign of equality is the whole name, but for numbers: `=electric` is
@@ -91,6 +105,8 @@ mod tests {
         assert!(uses("STAIR 2 / CORRIDOR").contains(&"stair") && uses("STAIR 2 / CORRIDOR").contains(&"corridor"));
         assert!(uses("MAIN ELEC. ROOM").contains(&"electrical"));
         assert!(uses("ELEVATOR LOBBY").iter().all(|wanted| *wanted != "electrical"));
+        assert_eq!(uses("EXAM CORR 120"), ["corridor"]);
+        assert!(uses("EXAM 120 / CORRIDOR").contains(&"exam") && uses("EXAM 120").contains(&"exam"));
         assert!(uses("SECOND STORY").is_empty());
         for room in [
             "ELECTRIC",

@@ -80,9 +80,13 @@ fn run(job: &Job, out: &mut Out) {
     let noted = |note: &&Note| rule_words::speak("on-keying", &note.text) && !heads(&note.text);
     let asks = |note: &&Note| rule_words::speak("keying-goods", &note.text) && !rule_words::speak("keying-settled", &note.text);
     let notes: Vec<&Note> = job.schedule.notes.iter().filter(|note| note.text.len() <= LONGEST).filter(asks).collect();
-    if said || notes.is_empty() && job.schedule.notes.iter().any(|note| noted(&note)) {
+    // `Guestroom locks keyed under the hotel's master system` leaves the offices open.
+    let of_some = |note: &&Note| rule_words::speak("keying-of-some", &note.text) || rule_words::speak("note-of-some", &note.text);
+    let whole = |note: &Note| noted(&note) && !of_some(&note);
+    if said || notes.is_empty() && job.schedule.notes.iter().any(whole) {
         return;
     }
+    let partial: Vec<&Note> = job.schedule.notes.iter().filter(|note| notes.is_empty() && note.text.len() <= LONGEST && noted(note)).collect();
     let mut lines = Vec::new();
     let mut numbers: Vec<String> = Vec::new();
     for set in 0..job.sets.len() {
@@ -97,12 +101,14 @@ fn run(job: &Job, out: &mut Out) {
     if lines.is_empty() {
         return;
     }
+    let quoted = |notes: &[&Note]| {
+        let words: Vec<String> = notes.iter().take(MOST_NOTES).map(|note| format!("\"{}\"", note.text.trim())).collect();
+        words.join(", ")
+    };
     let says = match &notes[..] {
+        [] if !partial.is_empty() => format!("Locks with keys, and notes on the keying of some of them alone: {}. How are the others keyed, and by whom?", quoted(&partial)),
         [] => "Locks with keys, and nothing on keying: key system, keyway, cores, construction keys, number of keys, by whom?".to_owned(),
-        notes => {
-            let words: Vec<String> = notes.iter().take(MOST_NOTES).map(|note| format!("\"{}\"", note.text.trim())).collect();
-            format!("Locks with keys, and notes that speak of cores or keys, of which nothing is priced: {}.", words.join(", "))
-        }
+        notes => format!("Locks with keys, and notes that speak of cores or keys, of which nothing is priced: {}.", quoted(notes)),
     };
     let mut finding = out.finding("job:", says);
     finding.openings = numbers;
