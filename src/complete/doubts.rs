@@ -270,8 +270,8 @@ fn parted(
 fn two_counts(job: &Job, spec: &Spec) -> Option<Finding> {
     let (other, evidence) = spec.reading.quantity.conflict.as_ref()?;
     let taken = spec.reading.quantity.amount?;
-    // A line that is not understood is asked about as a whole, and nobody counts nothing of a good.
-    if spec.category.is_none() || other.is_zero() {
+    // A line that is not understood is asked about whole, nobody counts nothing, and a set of silencers is as many as a door has.
+    if spec.category.is_none() || other.is_zero() || spec.is_set_of(Category::Silencer) {
         return None;
     }
     let says = format!(

@@ -91,6 +91,11 @@ pub struct Spec {
 }
 
 impl Spec {
+    /// Whether it is so many sets of such goods: `1 SET SILENCERS (3)`.
+    pub fn is_set_of(&self, category: Category) -> bool {
+        self.category == Some(category) && self.reading.quantity.unit == Unit::Set
+    }
+
     /// Which leaf of a pair its words give it to, `CLOSER, ACTIVE LEAF`; `None` where they name none, or both, or say something of
     /// the leaf: `ACTIVE LEAF TO HAVE HOLD OPEN`, `NOT AT INACTIVE LEAF`.
     pub fn one_leaf(&self) -> Option<&'static str> {

@@ -239,7 +239,7 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
     let wall = reader.text(M::Wall);
     let remarks = openfacts::with_special(remarks, [("door", &door_material), ("frame", &frame_material)]);
     let mut opening = Opening {
-        number: doorlist::in_one_word(number),
+        number: doorlist::in_one_word(unrevised(number)),
         leaves: 1,
         width: None,
         height: None,
@@ -351,6 +351,13 @@ fn set_text(reader: &Reader<'_>, remarks: &mut String, findings: &mut Vec<Findin
         return setheading::id_of_cell(id);
     }
     setheading::id_of_cell(&text)
+}
+
+/// `106` of `106\u{25b3}1`: the mark of a revision behind a number is no part of it.
+fn unrevised(number: &str) -> &str {
+    let marked = number.split_once(['\u{25b3}', '\u{25b2}', '\u{394}', '\u{2206}']);
+    let figures = |mark: &str| mark.len() <= 2 && mark.bytes().all(|byte| byte.is_ascii_digit());
+    marked.filter(|(door, mark)| !door.trim().is_empty() && figures(mark)).map_or(number, |(door, _)| door.trim_end())
 }
 
 /// Material and finish swapped in one row.

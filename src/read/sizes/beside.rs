@@ -26,7 +26,10 @@ pub(crate) fn settle(
         return;
     };
     // `INACTIVE LEAF 2'-0"` in the remarks: there are two.
-    let inactive = || says_two(&plain(&opening.remarks));
+    let active = |remarks: &str| {
+        words::list("active-of-two").find(remarks).is_some() && words::list("beside-leaf").find(remarks).is_none()
+    };
+    let inactive = || says_two(&plain(&opening.remarks)) || active(&plain(&opening.remarks));
     match (worded, beside) {
         (Some(2), _) => *second = Some(other),
         (None, _) if inactive() => (*leaves, *second) = (Some(2), Some(other)),

@@ -45,10 +45,10 @@ impl Walker<'_> {
         if !figure && (sums || words::list("total").begins(&plain(&join(first))).is_some()) {
             return note(self.sheet, &join(&row.cells), row, out);
         }
-        // `N/A | Spare | NOT USED`
+        // `N/A | Spare | NOT USED`, `112 | OMITTED`
         let unused = |cell: &Cell| words::list("not-used").is(&plain(&cell.text));
-        let figure = |cell: &Cell| cell.text.contains(|letter: char| letter.is_ascii_digit());
-        if words::list("no-set").is(&plain(number)) && row.cells.iter().any(unused) && !row.cells.iter().any(figure) {
+        let none = words::list("no-set").is(&plain(number)) && !row.joined().contains(|sign: char| sign.is_ascii_digit());
+        if none && row.cells.iter().any(unused) || row.cells.len() > 1 && row.cells.iter().skip(1).all(unused) {
             note(self.sheet, &join(&row.cells), row, out);
             return Role::Excluded;
         }
