@@ -12,6 +12,7 @@ use super::quantity::Counted;
 use super::reading::{Doubt, Heard, Reading, Unit};
 use super::roles::Role;
 use super::scope::joint;
+use super::token::Kind;
 use crate::read::schedule::Basis;
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
@@ -56,7 +57,15 @@ pub(super) fn stands_at(claims: &Claims, at: usize) -> bool {
 /// Parts the reading of a line whose words say something of one leaf.
 pub(super) fn parted(claims: &Claims, uniform: &Normal, text: &str, readings: &mut Vec<Reading>) {
     let [whole] = readings.as_mut_slice() else { return };
-    let of_leaf = |at: &usize| claims.does(*at, Role::OneLeaf) && claims.does(*at + 1, Role::Leaf);
+    // "Hold open on inactive": the word for a leaf is left out at the end of what is said.
+    let ends = |at: usize| {
+        let last = claims.tokens.get(at + 1).is_none_or(|next| {
+            next.part != claims.tokens[at].part || matches!(next.kind, Kind::Sign(',' | ';' | ')' | '.'))
+        });
+        last && claims.does(at - 1, Role::Toward)
+    };
+    let of_leaf =
+        |at: &usize| claims.does(*at, Role::OneLeaf) && (claims.does(*at + 1, Role::Leaf) || ends(*at));
     // "At active and inactive leaf", "active/inactive leaf": both.
     let mut named = (1..claims.tokens.len()).filter(|at| claims.does(*at, Role::OneLeaf));
     let (Some(at), None) = (named.next().filter(of_leaf), named.next()) else { return };
@@ -111,8 +120,9 @@ pub(super) fn parted(claims: &Claims, uniform: &Normal, text: &str, readings: &m
     }
     whole.quantity.amount = Some(all - Decimal::ONE);
     one.quantity.amount = Some(Decimal::ONE);
+    let leaf = claims.tokens.get(at + 1).filter(|_| claims.does(at + 1, Role::Leaf));
     let end =
-        claims.tokens.get(at + 1).map_or(span.end, |leaf| uniform.original(bytes(from).start..leaf.end as usize).end);
+        leaf.map_or(span.end, |leaf| uniform.original(bytes(from).start..leaf.end as usize).end);
     let words = text.get(start..end).unwrap_or_default().trim();
     let says = format!(
         "\"{words}\" is said of one leaf: 1 of the {} is read so, and {} without it",
@@ -141,6 +151,8 @@ mod tests {
             "2 closers, hold open on inactive leaf",
             "2 closers, hold open at active leaf",
             "2 closers w/ hold open at inactive leaf",
+            "2 closers, hold open on inactive",
+            "2 closers w/ HO on inactive",
         ] {
             assert_eq!(read(text), parted, "{text}");
         }

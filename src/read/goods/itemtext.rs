@@ -399,7 +399,10 @@ pub(crate) fn sentences(part: &str) -> Vec<&str> {
 pub(crate) fn is_labelled_note(folded: &str) -> bool {
     let label = words::list("set-note-label").begins(folded);
     let rest = label.and_then(|label| folded[label.len()..].strip_prefix(':'));
+    // `HARDWARE BY TENANT: CARD ACCESS AND SIGNAGE`
+    let whose = words::list("whose-label").begins(folded).map(|label| &folded[label.len()..]);
     rest.is_some_and(|rest| words::list("hardware").find(rest).is_none())
+        || whose.is_some_and(|rest| rest.starts_with(':') && rest.len() > 2)
 }
 
 /// `3.06 ADJUSTING AND CLEANING` ends the sets; `1.01 | Hinges` is a good with its running number.

@@ -101,7 +101,7 @@ type Open<'s> = BTreeMap<(&'static str, &'s str), Vec<&'s Opening>>;
 /// remarks, where the rules hear it.
 pub(crate) fn with_special(mut remarks: String, materials: [(&str, &str); 2]) -> String {
     for (of, text) in materials {
-        if !text.is_empty() && words::list("special-material").find(&plain(text)).is_some() {
+        if !text.is_empty() && words::list("special-material").find(&plain(&text.replace(['/', ','], " "))).is_some() {
             let joint = if remarks.is_empty() { "" } else { "; " };
             remarks.push_str(&format!("{joint}{of}: {text}"));
         }
