@@ -24,7 +24,9 @@ pub(super) fn in_brackets(claims: &Claims, at: usize, next: usize) -> bool {
         matches!(behind.kind, Kind::Sign(',' | ';' | '-'))
             || behind.is_number() && behind.gap && !labelled(claims, next + 1)
     };
-    said && counts(claims, at, at + 1, false) && behind(claims, at, next).is_none_or(begins)
+    // "Closer 689 (2)": one for each leaf, as behind the sign for times.
+    let closers = named(claims, at, claims.tokens[at].part) == only(Category::Closer);
+    said && counts(claims, at, at + 1, closers) && behind(claims, at, next).is_none_or(begins)
 }
 
 /// Whether a number behind a sign (a hyphen, a stroke or a sign of equality with room around, a comma) counts what stands before it:
@@ -287,6 +289,7 @@ mod tests {
             ("Electric strike rim, 12V, fail safe - 1 - verify voltage", 1),
             ("Construction cores x 24 (return)", 24),
             ("Closer 689 x 2", 2),
+            ("Surface closer 689 (2)", 2),
             ("Butt hinges 4.5 X 4.5 x6", 6),
             ("Butt hinges 4-1/2x4-1/2 x6, 652", 6),
             ("Kick plate 10 X 34 x2", 2),

@@ -50,10 +50,10 @@ fn begins_counted(row: &Row) -> bool {
 /// So many figures has a count, `10-1/2 PR`, at most.
 const MOST_FIGURES: usize = 4;
 
-/// `Silencers | S | 3 ea.`: goods, and in the last cell their count with a sign that it is one.
+/// `Silencers | S | 3 ea.`, `Smoke seal | (1) | W`: goods, and behind them in a cell their count with a sign that it is one.
 fn ends_counted(row: &Row) -> bool {
-    let [first, .., last] = &row.cells[..] else { return false };
-    is_count_alone(&plain(&last.text)) && words::list("hardware").find(&plain(&first.text)).is_some()
+    row.cells.iter().skip(1).any(|cell| is_count_alone(&plain(&cell.text)))
+        && words::list("hardware").find(&plain(&row.cells[0].text)).is_some()
 }
 
 /// Widths and heights of doors, in inches.
