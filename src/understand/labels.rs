@@ -4,11 +4,12 @@ use rust_decimal::Decimal;
 
 use super::claim::{Claims, What, range};
 use super::lexicon::{Entry, Gist};
-use super::meaning::{Meaning, Special};
+use super::meaning::{Meaning, Special, only};
 use super::measure::{Measured, measure};
 use super::quantity;
 use super::token::Kind;
 use crate::trade::attribute::names;
+use crate::trade::category::Category;
 use crate::trade::inches::Inches;
 
 /// `backset 2-3/4`, `size 1-6`, `gr 1`, `door width less 2`.
@@ -133,7 +134,8 @@ pub(super) fn labelled_after(claims: &Claims, at: usize) -> Option<(What, usize)
     // 8W, 4A: a single letter labels a number only when it touches it, and is not the head of w/.
     let word = &claims.tokens[next];
     let letter = word.kind == Kind::Word && word.end - word.start == 1 && end == next + 1;
-    if letter && (word.gap || claims.tokens.get(end).is_some_and(|token| token.is('/'))) {
+    let apart = word.gap && !amperes_of_supply(claims, label, end);
+    if letter && (apart || claims.tokens.get(end).is_some_and(|token| token.is('/'))) {
         return None;
     }
     let measured = match other {
@@ -144,6 +146,22 @@ pub(super) fn labelled_after(claims: &Claims, at: usize) -> Option<(What, usize)
     };
     let end = said_again(claims, label, end);
     Some((What::Labelled { label, number, measured, to: None, or: other.map(|(number, _)| number) }, end))
+}
+
+/// `Power supply 24VDC 2 A`: behind the name of a supply a single letter that ends what is said labels the number before it, though
+/// a blank parts them.
+fn amperes_of_supply(claims: &Claims, label: u32, end: usize) -> bool {
+    let mut meanings = claims.lexicon.entries(label).flat_map(|entry| &entry.meanings);
+    let amps = meanings.any(|meaning| meaning.special == Special::After(names::AMPS));
+    let part = claims.tokens[end - 1].part;
+    let ends = claims.tokens.get(end).is_none_or(|behind| {
+        behind.part != part || behind.is_number() || matches!(behind.kind, Kind::Sign(',' | ';' | ')' | '@'))
+    });
+    let named = |claim: &super::claim::Claim| {
+        let mut meanings = claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings);
+        meanings.any(|meaning| meaning.noun.is_some_and(|noun| noun.categories == only(Category::PowerSupply)))
+    };
+    amps && ends && claims.list.iter().any(named)
 }
 
 /// The label that begins at a token behind a number, and the token behind it. "8-wire hinge": the name of the good begins with

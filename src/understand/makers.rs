@@ -71,3 +71,61 @@ fn is_number_of_maker(builder: &Builder, by: &Evidence) -> bool {
     });
     bare && !known && matches!(words.as_slice(), [one] if name(one)) && before.ends_with(char::is_whitespace)
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::read::schedule::{PartRole, Wording};
+    use crate::trade::attribute::{Attr, Value, names};
+    use crate::trade::category::Category;
+    use crate::understand::lexicon::Lexicon;
+    use crate::understand::reading::{Heard, Reading};
+    use crate::understand::{Surroundings, understand};
+
+    fn read(cells: &[(PartRole, &str)]) -> Reading {
+        let lexicon = Lexicon::load(&[]).unwrap();
+        let mut wording = Wording::default();
+        cells.iter().for_each(|(role, text)| wording.push(*role, text, None));
+        understand(&lexicon, &wording, &Surroundings::default()).remove(0)
+    }
+
+    fn of(reading: &Reading, attribute: Attr) -> Option<String> {
+        reading.attributes.get(&attribute).and_then(Heard::found).map(Value::to_string)
+    }
+
+    #[test]
+    fn a_number_behind_a_makers_name_is_no_length_finish_or_voltage() {
+        use PartRole::{CatalogNumber, Description, Finish, Maker};
+        let read = |name: &str, role: PartRole, number: &str, finish: &str| read(&[(Description, name), (role, number), (Finish, finish)]);
+        let threshold = read("Saddle threshold 5\" x 1/2\" aluminum", Maker, "Sealwright 171", "Mill");
+        assert_eq!(of(&threshold, names::LENGTH), None);
+        for role in [Maker, CatalogNumber] {
+            let stop = read("Wall stop", role, "Dunmere 612", "630");
+            assert_eq!(of(&stop, names::FINISH).as_deref(), Some("630"));
+        }
+        assert_eq!(of(&read("Power supply", Maker, "Voltane 914", ""), names::VOLTAGE), None);
+        assert_eq!(of(&read("Coordinator", Maker, "Dunmere 672", ""), names::FINISH), None);
+    }
+
+    #[test]
+    fn sizes_and_the_only_finish_of_a_line_stand() {
+        use PartRole::{CatalogNumber, Description, Maker};
+        let lock = read(&[(Description, "Mortise lock"), (Maker, "Brackwell 626")]);
+        assert_eq!(of(&lock, names::FINISH).as_deref(), Some("626"));
+        let lock = read(&[(Description, "Mortise lock"), (CatalogNumber, "M70 F04 626")]);
+        assert_eq!(of(&lock, names::FINISH).as_deref(), Some("626"));
+        let sweep = read(&[(Description, "Door sweep"), (Maker, "Sealwright 36\"")]);
+        assert_eq!(of(&sweep, names::LENGTH).as_deref(), Some("36"));
+        let plate = read(&[(Description, "Kick plate"), (Maker, "Dunmere 10 x 34")]);
+        assert_eq!(of(&plate, names::WIDTH).as_deref(), Some("34"));
+    }
+
+    #[test]
+    fn a_stop_at_a_hinge_pin_is_no_hinge() {
+        use PartRole::{Description, Quantity};
+        let category = |cells: &[(PartRole, &str)]| read(cells).category.found().copied();
+        let stop = [(Description, "Stop"), (Quantity, "1"), (Description, "Hinge pin, adjustable")];
+        assert_eq!(category(&stop), Some(Category::Stop));
+        assert_eq!(category(&[(Description, "Hinges 4.5 x 4.5, hinge pin stainless")]), Some(Category::Hinge));
+        assert_eq!(category(&[(Description, "Hinge"), (Quantity, "3"), (Description, "Continuous hinge")]), Some(Category::ContinuousHinge));
+    }
+}

@@ -65,7 +65,7 @@ fn run(job: &Job, out: &mut Out) {
 fn is_keyed(spec: &Spec) -> bool {
     let function = spec.word(names::FUNCTION);
     let device = spec.is_any(&[Category::ExitDevice]);
-    !rule_words::is("keyless-functions", function) && !(device && function.is_empty())
+    !(rule_words::is("keyless-functions", function) || device && function.is_empty())
 }
 
 /// Whether the catalog has it for such cores.

@@ -437,4 +437,19 @@ mod tests {
             assert_eq!(items(one), None, "{one}");
         }
     }
+
+    #[test]
+    fn a_remark_finishes_all_goods_only_with_a_code_that_is_said_of_them() {
+        for text in ["Finish: 613 all items", "US26D throughout the set but for closers", "All hardware of this set in 626 finish"] {
+            assert!(gives_finish(&plain(text)), "{text}");
+        }
+        for text in [
+            "Coordinate undercut with floor finish in the corridor",
+            "Keyed alike with door 605 and tagged by room",
+            "Coordinate mounting height with adjacent door 613",
+            "All as at door 626, verify hardware in the field",
+        ] {
+            assert!(!gives_finish(&plain(text)), "{text}");
+        }
+    }
 }
