@@ -221,7 +221,10 @@ pub(crate) fn items(text: &str) -> Option<Vec<String>> {
     let led = parts.iter().any(|(part, _)| listed_item(part).is_some() || starts_with_quantity(&plain(part)));
     let headed = parts.iter().all(|(part, line)| *line && capital(part)) && count(Begins::Words) == 0;
     // `Butt hinges; Mortise lock; Card reader - NIC`: what is said of one must not reach the others. Counts part a list otherwise.
-    let each = parts.len() >= 2 && count(Begins::Others) > 0 && count(Begins::Words) == 0 && counted < 2;
+    let each = count(Begins::Words) == 0
+        && (parts.len() >= 2 && count(Begins::Others) > 0 && counted < 2
+            // `Closer (1); Exit device; Viewer`: one of them is counted.
+            || parts.len() >= 3 && counted == 1 && !led && parts.iter().all(|(part, _)| itemtext::names_goods(&plain(part))));
     // `Hinges; Storeroom lock; Closer (NIC)`: goods that are left out are goods of the list too.
     let left_out = parts.iter().filter(|(part, _)| itemtext::left_out_alone(&plain(part))).count();
     let uncounted = each
@@ -425,6 +428,8 @@ mod tests {
         assert_eq!(of("Mortise lock, storeroom\nfunction F07, 626 x1\nCloser with hold open\narm 689 x1").len(), 2);
         assert_eq!(of("HINGES 652 X3; STOREROOM LOCK F07 626; CLOSER 689 X1").len(), 3);
         assert_eq!(of("Viewer 626 x1\nCoat hook 626\nMortise lock storeroom function").len(), 3);
+        assert_eq!(of("Closer 689 (1); Exit device rim 626; Viewer 626").len(), 3);
+        assert_eq!(items("Exit device x1; night latch; lever trim"), None);
         assert_eq!(items("1 threshold; saddle x 36"), None);
         assert_eq!(items("1 kick plate 630; 10 in x 34"), None);
         assert_eq!(of("Hinges; Storeroom lock; Closer (NIC)").last().map(String::as_str), Some("Closer (NIC)"));

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use crate::place::column_letter;
+use crate::trade::finish;
 use crate::trade::inches::Inches;
 
 use super::itemtext::{is_count, is_count_alone, is_quantity, starts_with_quantity};
@@ -27,6 +28,17 @@ pub(crate) fn is_item(row: &Row) -> bool {
     row.cells.windows(2).any(beside) && row.cells.iter().any(good) && row.cells.iter().filter(other).count() < 3
         || begins_counted(row)
         || ends_counted(row)
+        || is_coded(row)
+}
+
+/// `Coordinator | S | W`, `Viewer | 626 | W | RO`: goods that nothing counts, with codes alone beside them or a finish by its number.
+fn is_coded(row: &Row) -> bool {
+    let [first, rest @ ..] = &row.cells[..] else { return false };
+    let code = |cell: &Cell| cell.text.trim().len() <= 2;
+    let finished = |cell: &Cell| {
+        cell.text.trim().len() == 3 && is_count(&cell.text) && finish::look_of(cell.text.trim()).is_some()
+    };
+    !rest.is_empty() && columns::names_good(&first.text) && (rest.iter().all(code) || rest.iter().any(finished))
 }
 
 /// `3 ea. | Hinges | HW`, `(1) Threshold | T | RO`: a row that begins with a count and names goods in that cell or in the next one.

@@ -226,9 +226,8 @@ pub(crate) fn is_heading_row(row: &Row) -> bool {
     }
     // `1  SET  PERIMETER SEAL` is an item.
     let counts = row.cells.iter().any(|cell| is_count(&cell.text));
-    // `W | Wall stop` explains a code; `Silencers | S` are goods of a model.
-    let short = |at: usize, most: usize| row.cells.get(at).is_some_and(|cell| cell.text.trim().len() <= most);
-    let explains = cells == 2 && seen.contains(&Heard::One(M::Kind)) && (short(0, 3) || short(1, 2));
+    // `W | Wall stop` explains a code.
+    let explains = cells == 2 && seen.contains(&Heard::One(M::Kind)) && row.cells[0].text.trim().len() <= 3;
     // `Set | Hinges | Lock / Exit | Closer | Stop | Other`: sets against kinds, some of which are called otherwise.
     let of_sets =
         || kinds >= 3 && known * 2 >= cells && headings::of_cell(&row.cells[0].text) == Some(Heard::One(M::Set));
