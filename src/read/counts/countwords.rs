@@ -1,7 +1,7 @@
 //! Counts of doors in the words of a row that stands for one: `Typ. guestroom entry (42)`, `QTY 42`, `3 doors, one per floor`.
 //! The row counts once, and whether it is so many doors is asked.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::finding::{Answer, Effect, Fact, Finding, Kind, Weight};
 
@@ -109,8 +109,36 @@ pub(crate) fn counted_list(text: &str) -> Option<&str> {
     (!matches!(entries[..], [Entry::Door(_)])).then(|| mark.trim_end())
 }
 
+/// `101A (1)`, `101A (2)`, or `101A` and `101A (2)`: brackets that count up tell doors of one number apart, and count none.
+fn counting_up(schedule: &mut Schedule) {
+    let written = |door: &Opening| {
+        let last = door.remarks.rsplit("; ").next().filter(|text| text.starts_with(&*door.number))?;
+        Some((last.to_string(), bracketed(last).filter(|count| *count < 10)?))
+    };
+    let told: Vec<Option<(String, u32)>> = schedule.openings.iter().map(written).collect();
+    if told.iter().all(Option::is_none) {
+        return;
+    }
+    let squeezed = |text: &str| text.replace(' ', "");
+    let plain_ones = schedule.openings.iter().zip(&told).filter(|(_, told)| told.is_none());
+    let mut known: BTreeSet<String> = plain_ones.map(|(door, _)| squeezed(&door.number)).collect();
+    known.extend(told.iter().flatten().map(|(text, _)| squeezed(text)));
+    for (door, told) in schedule.openings.iter_mut().zip(told) {
+        let Some((text, count)) = told else { continue };
+        let mark = squeezed(&door.number);
+        let first = known.contains(&mark) || known.contains(&format!("{mark}(1)"));
+        if first && (2..count).all(|before| known.contains(&format!("{mark}({before})"))) {
+            let rest = door.remarks.len() - text.len();
+            door.remarks.truncate(rest);
+            door.remarks.truncate(door.remarks.trim_end_matches([';', ' ']).len());
+            door.number = text;
+        }
+    }
+}
+
 /// Asks of rows that stand for one door whether they are as many as their words count.
 pub(crate) fn settle(schedule: &mut Schedule) {
+    counting_up(schedule);
     let list = words::list;
     let beside =
         Beside { before: list("count-of-doors-behind"), behind: list("count-of-doors"), typical: list("typical") };
