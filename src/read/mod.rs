@@ -55,10 +55,10 @@ use tables::{headings, notused, parts, table};
 
 pub(crate) use alternates::{alternate, begins as begins_alternate};
 pub(crate) use captions::apart;
+pub(crate) use notes::remarks::category_named;
 pub(crate) use others::of_title;
 pub use pages::PAGES;
 pub use reconcile::recheck;
-pub(crate) use notes::remarks::category_named;
 pub(crate) use sets::section::is_ours as is_section_of_hardware;
 pub use struck::STRUCK;
 pub(crate) use words::wall;

@@ -64,8 +64,7 @@ pub(super) fn parted(claims: &Claims, uniform: &Normal, text: &str, readings: &m
         });
         last && claims.does(at - 1, Role::Toward)
     };
-    let of_leaf =
-        |at: &usize| claims.does(*at, Role::OneLeaf) && (claims.does(*at + 1, Role::Leaf) || ends(*at));
+    let of_leaf = |at: &usize| claims.does(*at, Role::OneLeaf) && (claims.does(*at + 1, Role::Leaf) || ends(*at));
     // "At active and inactive leaf", "active/inactive leaf": both.
     let mut named = (1..claims.tokens.len()).filter(|at| claims.does(*at, Role::OneLeaf));
     let (Some(at), None) = (named.next().filter(of_leaf), named.next()) else { return };
@@ -121,8 +120,7 @@ pub(super) fn parted(claims: &Claims, uniform: &Normal, text: &str, readings: &m
     whole.quantity.amount = Some(all - Decimal::ONE);
     one.quantity.amount = Some(Decimal::ONE);
     let leaf = claims.tokens.get(at + 1).filter(|_| claims.does(at + 1, Role::Leaf));
-    let end =
-        leaf.map_or(span.end, |leaf| uniform.original(bytes(from).start..leaf.end as usize).end);
+    let end = leaf.map_or(span.end, |leaf| uniform.original(bytes(from).start..leaf.end as usize).end);
     let words = text.get(start..end).unwrap_or_default().trim();
     let says = format!(
         "\"{words}\" is said of one leaf: 1 of the {} is read so, and {} without it",

@@ -24,7 +24,8 @@ const OUR_DIVISION: &str = "08";
 pub(super) fn of_trade(claims: &Claims, at: usize) -> Option<(u32, usize)> {
     let tokens = &claims.tokens;
     let part = tokens.get(at)?.part;
-    let text = |at: usize| tokens.get(at).filter(|token| token.part == part).map_or("", |token| token.text(claims.text));
+    let text =
+        |at: usize| tokens.get(at).filter(|token| token.part == part).map_or("", |token| token.text(claims.text));
     let is = |list: &str, at: usize| rule_words::is(list, text(at));
     let told = matches!(claims.role(at), PartRole::Free | PartRole::Description | PartRole::Remarks);
     let (lead, mut next) = match at {
@@ -36,7 +37,10 @@ pub(super) fn of_trade(claims: &Claims, at: usize) -> Option<(u32, usize)> {
     };
     next += usize::from(is("article", next));
     let (from, mut whole) = (next, false);
-    while is("section-words", next) || is("section-of-division", next) || next > from && matches!(text(next), "." | "#" | ":") {
+    while is("section-words", next)
+        || is("section-of-division", next)
+        || next > from && matches!(text(next), "." | "#" | ":")
+    {
         whole |= is("section-of-division", next);
         next += 1;
     }
@@ -78,7 +82,9 @@ fn figures(claims: &Claims, at: usize, named: bool, whole: bool) -> Option<(Stri
         }
         digits.push_str(figures);
         next += 1;
-        let joint = usize::from(tokens.get(next).is_some_and(|token| token.is('-') || token.is('.')) && group(next + 1).is_some());
+        let joint = usize::from(
+            tokens.get(next).is_some_and(|token| token.is('-') || token.is('.')) && group(next + 1).is_some(),
+        );
         next += joint;
     }
     if digits.len() == 1 && whole {
@@ -94,7 +100,11 @@ fn figures(claims: &Claims, at: usize, named: bool, whole: bool) -> Option<(Stri
     // "28 13 00A", `28 13 00"`: no section.
     let behind = tokens.get(next).filter(|token| token.part == part);
     let ends = behind.is_none_or(|token| match token.kind {
-        Kind::Sign(sign) => matches!(sign, ',' | ';' | ')' | ']' | '(' | '.' | ':') || sign == '-' && token.gap || token.gap && sign == '/',
+        Kind::Sign(sign) => {
+            matches!(sign, ',' | ';' | ')' | ']' | '(' | '.' | ':')
+                || sign == '-' && token.gap
+                || token.gap && sign == '/'
+        }
         _ => token.gap && !token.is_number() && !claims.does(next, Role::Times) && !claims.does(next, Role::Measure),
     });
     (known && division && ends).then_some((digits, next))
@@ -122,7 +132,9 @@ fn is_said_of_good(claims: &Claims, at: usize, lead: Lead) -> bool {
 fn is_bracketed(claims: &Claims, at: usize) -> bool {
     at.checked_sub(1).is_some_and(|before| {
         let token = &claims.tokens[before];
-        token.part != claims.tokens[at].part || matches!(token.kind, Kind::Sign('(' | '[' | ',' | ';')) || token.is('-') && token.gap
+        token.part != claims.tokens[at].part
+            || matches!(token.kind, Kind::Sign('(' | '[' | ',' | ';'))
+            || token.is('-') && token.gap
     })
 }
 

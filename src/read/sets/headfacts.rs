@@ -75,7 +75,8 @@ impl Facts {
             facts.rest.extend(words.into_iter().map(str::to_string));
         }
         // `101 LOBBY, 104 OFFICE NOT RATED, 105 STORAGE`: said of the one.
-        let unrated = |text: &str| rule_words::of("without-rating").iter().any(|known| known.eq_ignore_ascii_case(text));
+        let unrated =
+            |text: &str| rule_words::of("without-rating").iter().any(|known| known.eq_ignore_ascii_case(text));
         if numbered_parts(text) > 1 {
             facts.told.retain(|(meaning, text)| *meaning != M::Rating || !unrated(text));
         }

@@ -49,9 +49,9 @@ fn other_and_more(text: &str, own: &str) -> Option<String> {
     let worded = found.name("set").is_some();
     let goods = ["goods", "remark-hardware"].iter().any(|list| words::list(list).find(&more).is_some());
     let (other, own) = (loose_id(id), loose_id(own));
-    let kin = own.strip_prefix(&other).is_some_and(|rest| {
-        (1..=2).contains(&rest.len()) && rest.bytes().all(|byte| byte.is_ascii_alphabetic())
-    });
+    let kin = own
+        .strip_prefix(&other)
+        .is_some_and(|rest| (1..=2).contains(&rest.len()) && rest.bytes().all(|byte| byte.is_ascii_alphabetic()));
     let evident = if worded { own != other } else { kin && found.name("with").is_none() };
     (goods && evident).then(|| id.to_string())
 }

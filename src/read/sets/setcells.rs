@@ -149,7 +149,8 @@ pub(crate) fn same_as(out: &mut Gathered) {
         let folded = plain(&words);
         let open = words::list("same-but").find(&folded).is_some();
         // `SAME AS SET 1 PLUS CLOSER`: words that lead to rows below count there.
-        let more = !words.trim_end().ends_with(':') && ["goods", "remark-hardware"].iter().any(|list| words::list(list).find(&folded).is_some());
+        let more = !words.trim_end().ends_with(':')
+            && ["goods", "remark-hardware"].iter().any(|list| words::list(list).find(&folded).is_some());
         // Rows of its own below may be what it has instead.
         let bare = out.schedule.sets[set].lines.is_empty();
         let less = other.filter(|_| open && bare).and_then(|other| left_out(&words, &out.schedule.sets[other].lines));

@@ -47,7 +47,7 @@ impl Walker<'_> {
         }
         // `N/A | Spare | NOT USED`, `112 | OMITTED`
         let unused = |cell: &Cell| words::list("not-used").is(&plain(&cell.text));
-        let none = words::list("no-set").is(&plain(number)) && !row.joined().contains(|sign: char| sign.is_ascii_digit());
+        let none = words::list("no-set").is(&plain(number)) && !row.joined().contains(char::is_numeric);
         if none && row.cells.iter().any(unused) || row.cells.len() > 1 && row.cells.iter().skip(1).all(unused) {
             note(self.sheet, &join(&row.cells), row, out);
             return Role::Excluded;
