@@ -54,8 +54,19 @@ fn run(job: &Job, out: &mut Out) {
 fn is_open_by_words(job: &Job, spec: &Spec) -> bool {
     let Heard::Found(_, by) = &spec.reading.category else { return true };
     let words = spec.wording.text.get(by.span.clone()).unwrap_or_default();
-    let goods = job.words().and_then(|lexicon| named(lexicon, words));
-    goods.is_some_and(|goods| LOCKS.iter().all(|kind| goods.iter().any(|(category, _)| category == kind)))
+    kinds(job, words).len() == LOCKS.len() && !says_its_kind(job, spec)
+}
+
+/// Whether a word of the line that stands apart from its name says its kind: `Lockset, storeroom, cylindrical`.
+fn says_its_kind(job: &Job, spec: &Spec) -> bool {
+    let mut words = spec.wording.text.split(|sign: char| !sign.is_alphanumeric()).filter(|word| !word.is_empty());
+    words.any(|word| spec.category.is_some_and(|own| kinds(job, &format!("{word} lock")) == [own]))
+}
+
+/// The kinds of lock that words may name.
+fn kinds(job: &Job, words: &str) -> Vec<Category> {
+    let goods = job.words().and_then(|lexicon| named(lexicon, words)).unwrap_or_default();
+    LOCKS.iter().copied().filter(|kind| goods.iter().any(|(category, _)| category == kind)).collect()
 }
 
 /// The functions that the name of a line stands for, of a kind of lock.
