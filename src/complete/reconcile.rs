@@ -40,30 +40,77 @@ pub fn loose(id: &str) -> String {
     key.trim_end_matches('.').to_owned()
 }
 
-/// The same without signs: the second try.
-fn bare(id: &str) -> String {
-    loose(&id.chars().filter(char::is_ascii_alphanumeric).collect::<String>())
+/// The id as it stands, but for capitals and spaces.
+fn exact(id: &str) -> String {
+    id.chars().filter(|sign| !sign.is_whitespace()).flat_map(char::to_uppercase).collect()
 }
 
-/// Index by loose id, then by bare id where that is not ambiguous.
+/// `1.0` and `2.00` are whole numbers that a spreadsheet program gave a point: 1 and 2.
+fn whole(id: &str) -> String {
+    let key = loose(id);
+    match key.split_once('.') {
+        Some((number, zeros))
+            if !number.is_empty()
+                && number.bytes().all(|sign| sign.is_ascii_digit())
+                && zeros.bytes().all(|sign| sign == b'0') =>
+        {
+            number.to_owned()
+        }
+        _ => key,
+    }
+}
+
+/// The same without signs: the last try. A sign between figures stays, for 1.0 is not 10 and 1-1 is not 11.
+fn bare(id: &str) -> String {
+    let signs: Vec<char> = id.chars().collect();
+    let is_figure = |at: Option<usize>| at.and_then(|at| signs.get(at)).is_some_and(char::is_ascii_digit);
+    let kept = signs.iter().enumerate().filter_map(|(at, sign)| {
+        let between = matches!(sign, '.' | '-') && is_figure(at.checked_sub(1)) && is_figure(Some(at + 1));
+        if between { Some('.') } else { sign.is_ascii_alphanumeric().then_some(*sign) }
+    });
+    whole(&kept.collect::<String>())
+}
+
+/// Index by the id as it stands, then by what may be written otherwise where only one is meant.
 struct Index {
+    as_written: Vec<String>,
+    exact: BTreeMap<String, Vec<usize>>,
     loose: BTreeMap<String, Vec<usize>>,
+    whole: BTreeMap<String, Vec<usize>>,
     bare: BTreeMap<String, Vec<usize>>,
 }
 
 impl Index {
     fn of<'a>(ids: impl Iterator<Item = &'a str>) -> Index {
-        let mut index = Index { loose: BTreeMap::new(), bare: BTreeMap::new() };
+        let mut index = Index {
+            as_written: Vec::new(),
+            exact: BTreeMap::new(),
+            loose: BTreeMap::new(),
+            whole: BTreeMap::new(),
+            bare: BTreeMap::new(),
+        };
         for (at, id) in ids.enumerate() {
+            index.as_written.push(exact(id));
+            index.exact.entry(exact(id)).or_default().push(at);
             index.loose.entry(loose(id)).or_default().push(at);
+            index.whole.entry(whole(id)).or_default().push(at);
             index.bare.entry(bare(id)).or_default().push(at);
         }
         index
     }
 
     fn find(&self, id: &str) -> &[usize] {
-        if let Some(found) = self.loose.get(&loose(id)) {
+        if let Some(found) = self.exact.get(&exact(id)) {
             return found;
+        }
+        // Where 01 and 1 both stand, 001 is neither; one that stands twice is one.
+        let is_one =
+            |found: &[usize]| found.windows(2).all(|two| self.as_written[two[0]] == self.as_written[two[1]]);
+        if let Some(found) = self.loose.get(&loose(id)) {
+            return if is_one(found) { found } else { &[] };
+        }
+        if let Some(found) = self.whole.get(&whole(id)) {
+            return if is_one(found) { found } else { &[] };
         }
         match self.bare.get(&bare(id)) {
             Some(found) if found.len() == 1 && !bare(id).is_empty() => found,
@@ -119,7 +166,7 @@ pub fn reconcile(schedule: &Schedule) -> Matching {
                     None => {
                         owner.insert(*door, set);
                     }
-                    Some(other) if *other != set && loose(&schedule.sets[*other].id) != loose(&hardware.id) => {
+                    Some(other) if *other != set && exact(&schedule.sets[*other].id) != exact(&hardware.id) => {
                         matching.disputed.push((*door, *other, set));
                     }
                     Some(_) => {}
@@ -147,13 +194,13 @@ pub fn reconcile(schedule: &Schedule) -> Matching {
         .map(|(index, _)| index)
         .collect();
     matching.twice = doors.loose.into_iter().filter(|(number, found)| found.len() > 1 && !number.is_empty()).collect();
-    matching.sets_twice = sets.loose.into_iter().filter(|(id, found)| found.len() > 1 && !id.is_empty()).collect();
+    matching.sets_twice = sets.exact.into_iter().filter(|(id, found)| found.len() > 1 && !id.is_empty()).collect();
     matching
 }
 
 #[cfg(test)]
 mod tests {
-    use super::loose;
+    use super::{Index, loose};
 
     #[test]
     fn ids_are_compared_loosely() {
@@ -162,6 +209,26 @@ mod tests {
         }
         for (one, two) in [("4", "40"), ("1-1", "11"), ("101.10", "101.1"), ("0", "")] {
             assert_ne!(loose(one), loose(two), "{one} {two}");
+        }
+    }
+
+    #[test]
+    fn the_id_as_it_stands_goes_before_what_is_like_it() {
+        for (defined, named, found) in [
+            (&["01", "1"][..], "1", &[1][..]),
+            (&["01", "1"], "01", &[0]),
+            (&["01", "1"], "001", &[]),
+            (&["01", "2"], "1", &[0]),
+            (&["1", "1"], "01", &[0, 1]),
+            (&["1", "10"], "1.0", &[0]),
+            (&["1.0", "10.0"], "10", &[1]),
+            (&["1.0", "2"], "10", &[]),
+            (&["11", "2"], "1.1", &[]),
+            (&["11", "2"], "1-1", &[]),
+            (&["HW-4", "5"], "HW4", &[0]),
+            (&["2.1", "2.10"], "2.10", &[1]),
+        ] {
+            assert_eq!(Index::of(defined.iter().copied()).find(named), found, "{named} of {defined:?}");
         }
     }
 }

@@ -259,16 +259,33 @@ fn together(id: &str, sets: &[usize], schedule: &Schedule) -> HardwareSet {
     }
 }
 
+/// Ids that are alike but for their zeros, of which doors name more than one as it stands in its heading: `01` and `1`.
+fn named_apart(schedule: &Schedule) -> BTreeSet<String> {
+    let ids: BTreeSet<String> = schedule.sets.iter().map(|set| plain(&set.id)).collect();
+    let named: BTreeSet<String> =
+        schedule.openings.iter().filter_map(|door| door.set.as_deref()).map(plain).filter(|id| ids.contains(id)).collect();
+    let (mut seen, mut apart) = (BTreeSet::new(), BTreeSet::new());
+    for loose in named.iter().map(|id| loose_id(id)) {
+        if !seen.insert(loose.clone()) {
+            apart.insert(loose);
+        }
+    }
+    apart
+}
+
 /// Sets whose heading comes again on the same sheet: with other goods the set goes on, with the same lines it is one.
 pub(crate) fn again(out: &mut Gathered) {
     let mut first: BTreeMap<(String, Place), usize> = BTreeMap::new();
     let mut gone: BTreeSet<usize> = BTreeSet::new();
     let mut rows: Vec<Place> = Vec::new();
+    let apart = named_apart(&out.schedule);
     for at in 0..out.schedule.sets.len() {
         let set = &out.schedule.sets[at];
         let sheet = Place { row: 0, column: None, ..set.place.clone() };
-        let Some(before) = first.get(&(loose_id(&set.id), sheet.clone())).copied() else {
-            first.insert((loose_id(&set.id), sheet), at);
+        let loose = loose_id(&set.id);
+        let id = if apart.contains(&loose) { plain(&set.id) } else { loose };
+        let Some(before) = first.get(&(id.clone(), sheet.clone())).copied() else {
+            first.insert((id, sheet), at);
             continue;
         };
         let (old, new) = (&out.schedule.sets[before], &out.schedule.sets[at]);
