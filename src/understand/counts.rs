@@ -338,6 +338,23 @@ pub(super) fn per_door(claims: &Claims, single: Decimal, next: usize) -> Option<
     Some((counted, end))
 }
 
+/// `6 per pair`, `2/PR` in the column of quantities: so many for a pair of doors. A single leaf has half of an even number, and
+/// none of one; not `3 PR`, which are pairs of the good.
+pub(super) fn per_pair(claims: &Claims, at: usize, amount: Decimal, next: usize) -> Option<(Counted, usize)> {
+    let here = |at: usize| claims.tokens.get(at).is_some_and(|token| token.part == claims.tokens[next - 1].part);
+    let per = here(next) && (claims.does(next, Role::Rate) || claims.tokens[next].is('/'));
+    let whole = amount.fract().is_zero() && claims.tokens[next - 1].is_number();
+    if claims.role(at) != PartRole::Quantity || !per || !whole || !here(next + 1) || !claims.does(next + 1, Role::Pair) {
+        return None;
+    }
+    let mut end = next + 2;
+    end += usize::from(here(end) && claims.tokens[end].is('.'));
+    let half = (amount / Decimal::TWO).normalize();
+    let by_leaves = (amount == Decimal::ONE || half.fract().is_zero()).then_some((half.trunc(), amount));
+    let counted = Counted { amount: Some(amount), unit: Some(Unit::Each), by_leaves, sure: true, ..Counted::default() };
+    Some((counted, end))
+}
+
 /// Whether a number of pieces, pairs or sets stands further on in the cell.
 pub(super) fn pieces_behind(claims: &Claims, amount: Decimal, from: usize) -> bool {
     if amount < limits::counts().measures {

@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use super::claim::Claims;
 use super::counts::{
     and_half, at_end, basis, basis_behind, behind_name, behind_plural, ends_or_finish, instead, leads,
-    measures_beside_column, of_keys, of_them, packed, per_door, pieces_behind, with_count,
+    measures_beside_column, of_keys, of_them, packed, per_door, per_pair, pieces_behind, with_count,
 };
 use super::lexicon::Gist;
 use super::meaning::{ANY, Special};
@@ -406,6 +406,9 @@ pub(super) fn unit(claims: &Claims, at: usize) -> Option<(Unit, usize)> {
 
 /// Adds the unit and the basis behind an amount.
 pub(super) fn with_unit(claims: &Claims, at: usize, amount: Decimal, next: usize, sure: bool) -> (Counted, usize) {
+    if let Some(found) = per_pair(claims, at, amount, next) {
+        return found;
+    }
     let mut counted = Counted { amount: Some(amount), sure, ..Counted::default() };
     let mut next = next;
     let same = |token: &Token| token.part == claims.tokens[at].part;

@@ -85,6 +85,8 @@ roles! {
     Times = "times",
     /// Leads to what a count is of.
     Per = "per",
+    /// Leads to that of which there are so many, and to nothing else.
+    Rate = "rate",
     /// Leads to what goods are for.
     For = "for",
     /// A condition begins.
