@@ -226,6 +226,60 @@ pub(crate) fn counted_label(row: &Row) -> Option<Wording> {
     })
 }
 
+/// `Kick plates, 8 x 34 ........ 2`: goods, and their count behind dots that lead to it.
+pub(crate) fn counted_by_leaders(row: &Row) -> Option<Wording> {
+    let [cell] = &row.cells[..] else { return None };
+    let at = cell.text.rfind(LEADERS)?;
+    let (goods, count) = (cell.text[..at].trim_end_matches(['.', ' ']), cell.text[at + LEADERS.len()..].trim());
+    let folded = plain(count);
+    let bare = count.len() <= 2 && count.bytes().all(|sign| sign.is_ascii_digit()) && !count.is_empty();
+    // `Hardware schedule ..... 4` is a row of contents.
+    let own = plain(goods);
+    let named = own.starts_with(|sign: char| sign.is_ascii_alphabetic())
+        && words::list("words-for-hardware").find(&own).is_none();
+    let counts = (bare || is_count_alone(&folded)) && named && !starts_with_quantity(&own);
+    counts.then(|| {
+        let (mut wording, column) = (Wording::default(), column_letter(cell.column));
+        wording.push(PartRole::Quantity, count, Some(column.clone().into()));
+        wording.push(PartRole::Free, goods, Some(column.into()));
+        wording
+    })
+}
+
+/// Dots that lead from goods to their count are no fewer.
+const LEADERS: &str = "....";
+
+/// `Cylinder, mortise | 26D | 2`: a bare figure behind goods counts them where rows near by have a count with its unit in the
+/// same column, `2 ea`, `1-1/2 pr`.
+pub(crate) fn counts_in_column(row: &Row, folded: &str, near: &[Row]) -> bool {
+    let [first, .., last] = &row.cells[..] else { return false };
+    let text = last.text.trim();
+    let bare = (1..=2).contains(&text.len()) && text.bytes().all(|sign| sign.is_ascii_digit());
+    let with_unit = |other: &Row| {
+        other.number != row.number
+            && other.cells.last().is_some_and(|cell| {
+                let own = plain(&cell.text);
+                cell.column == last.column && is_count_alone(&own) && own.ends_with(|sign: char| sign.is_ascii_alphabetic())
+            })
+    };
+    bare && !starts_with_quantity(folded) && names_goods(&plain(&first.text)) && near.iter().any(with_unit)
+}
+
+/// `Coat hook | | 1` below `Wall stop | 26D | 1`: goods whose count stands behind them in the column of that of the goods above.
+pub(crate) fn counted_below(row: &Row, before: Option<&Line>) -> bool {
+    let ([first, .., last], Some(before)) = (&row.cells[..], before) else { return false };
+    let count = before.wording.parts.iter().find(|part| part.role == PartRole::Quantity);
+    let Some(column) = count.and_then(|part| part.column.as_deref()) else { return false };
+    column_letter(last.column) == column && is_quantity(&plain(&last.text)) && names_goods(&plain(&first.text))
+}
+
+/// `Seals by storefront.`: goods, and at the end of the row the trade that has them.
+pub(crate) fn by_another_trade(folded: &str) -> bool {
+    let folded = folded.trim_end_matches(['.', ' ']);
+    let Some(by) = words::list("by-another-trade").all(folded).pop().filter(|by| folded.ends_with(by)) else { return false };
+    names_goods(&folded[..words::offset(folded, by)])
+}
+
 /// `Card reader - NIC`: goods that nothing counts, and words behind them that they are not ours.
 pub(crate) fn left_out_alone(folded: &str) -> bool {
     let Some(word) = words::list("excluded").find(folded) else { return false };
@@ -315,6 +369,12 @@ mod tests {
         }
         assert!(!names_others("LOCK CYLINDER KEYED", "MORTISE LOCK X1"));
         assert!(names_others("MORTISE LOCK, STOREROOM", "HINGES FULL MORTISE 652 X3"));
+    }
+
+    #[test]
+    fn goods_by_another_trade_end_with_it() {
+        assert!(by_another_trade("SEALS BY STOREFRONT.") && by_another_trade("WEATHERSTRIP BY GLAZING"));
+        assert!(!by_another_trade("SEALS BY STOREFRONT DOORS") && !by_another_trade("BY STOREFRONT"));
     }
 
     #[test]

@@ -6,7 +6,9 @@ use crate::finding::{Finding, Kind, Weight};
 use crate::place::column_letter;
 
 use super::celllist;
-use super::countsbehind::{counted_beside, counted_label, counts_behind, ends_above, names_others, was_counted};
+use super::countsbehind::{
+    by_another_trade, counted_below, counted_beside, counted_by_leaders, counts_in_column, counted_label, counts_behind, ends_above, names_others, was_counted,
+};
 use super::itemtext::{
     begins_goods, by_others, by_whom, dangles, ends_sets, has_quantity_behind, is_by_whom, is_count_of_sets,
     is_counted_unit, is_finish_note, is_labelled_note, is_own, is_quantity, is_sentence, is_set_note, led_by_finish,
@@ -24,6 +26,9 @@ use crate::read::tables::headings::Meaning as M;
 use crate::read::tables::table::{Holds, Table};
 use crate::read::walk::{Gathered, Last, Walker, join_single, note};
 use crate::read::words::{self, plain};
+
+/// Rows above and below in which a column shows that it is that of counts.
+const NEAR: usize = 4;
 
 impl Walker<'_> {
     pub(crate) fn item_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
@@ -199,7 +204,23 @@ impl Walker<'_> {
         // `ALL LOCKSETS GRADE 1` across a table speaks of goods that stand in it.
         let of_all =
             row.cells.len() == 1 && table.is_some() && words::list("note-of-all").begins(folded).is_some() && counted;
-        let labelled = counted_label(row);
+        let neighbours = || {
+            let at = self.sheet.index_of(row.number);
+            let (from, to) = (at.saturating_sub(NEAR), (at + NEAR + 1).min(self.sheet.rows.len()));
+            self.sheet.rows.get(from..to).unwrap_or_default()
+        };
+        let below = || {
+            let state = &self.lanes[lane];
+            state.last == Last::Line
+                && row.number == state.last_row + 1
+                && counted_below(row, out.schedule.sets[set].lines.last())
+        };
+        let beside = || table.is_none() && (counts_in_column(row, folded, neighbours()) || below());
+        let labelled = counted_label(row).or_else(|| counted_by_leaders(row)).or_else(|| {
+            let mut wording = beside().then(|| self.wording(lane, row))?;
+            wording.parts.last_mut()?.role = PartRole::Quantity;
+            Some(wording)
+        });
         let quantity = match counted_cell {
             _ if of_all => false,
             Some(true) => true,
@@ -257,7 +278,7 @@ impl Walker<'_> {
             return Role::Note;
         }
         let struck_count = self.struck_count(table, row).filter(|_| !quantity);
-        let excluded = by_others(folded) || struck_count.is_some();
+        let excluded = by_others(folded) || by_another_trade(folded) || struck_count.is_some();
         let lane_state = &self.lanes[lane];
         let follows = lane_state.last == Last::Line && row.number == lane_state.last_row + 1;
         let sparse = row.cells.len() <= 2 || wraps(row, out.schedule.sets[set].lines.last());
@@ -267,7 +288,8 @@ impl Walker<'_> {
             || follows
                 && alternates::stands_alone(&row.cells[0].text)
                 && !out.schedule.sets[set].lines.last().is_some_and(alternates::is_open)
-            || follows && is_own(table.is_some(), row, folded, out.schedule.sets[set].lines.last());
+            || follows && is_own(table.is_some(), row, folded, out.schedule.sets[set].lines.last())
+            || follows && table.is_none() && counted_below(row, out.schedule.sets[set].lines.last());
         let ends = follows
             && sign.is_none()
             && table.is_none()
