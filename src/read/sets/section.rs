@@ -72,6 +72,31 @@ pub(crate) fn of_another_trade(remarks: &str) -> Option<String> {
         .then(|| remarks.trim().to_string())
 }
 
+/// The words of a remark of a door with a set by which it is not hung in this job, or another section has it: `Future`, `By
+/// Section 08 33 23`, `Door and hardware by 11 19 00`. `See Section 08 71 00`, `Door by Section 08 14 16`, `Card reader by Section
+/// 28 13 00` say nothing of its hardware.
+pub(crate) fn later_or_of_another(remarks: &str) -> Option<String> {
+    let folded = plain(remarks);
+    let bare = folded.trim_matches(['.', ' ', '*']);
+    if words::list("future-door").is(bare) {
+        return Some(bare.to_string());
+    }
+    if !folded.bytes().any(|byte| byte.is_ascii_digit()) {
+        return None;
+    }
+    folded.split([',', ';', '\n']).find_map(|part| {
+        let by = words::list("by").find(part)?;
+        let at = words::offset(part, by);
+        let digits = number(part[at + by.len()..].trim_matches([' ', '.']))?;
+        let doors = words::list("sections-of-doors");
+        let of_doors = (4..=digits.len()).any(|end| digits.get(..end).is_some_and(|figures| doors.is(figures)));
+        let said = others::subject(&part[..at]);
+        let hardware = said.iter().any(|word| words::list("words-for-hardware").is(word));
+        let whole = said.is_empty() || others::is_whole(&said);
+        (whole && !is_ours(&digits) && (hardware || !of_doors)).then(|| part.trim().to_string())
+    })
+}
+
 /// A text behind the words for a section, and whether any stood there.
 fn lead(text: &str) -> (&str, bool) {
     let mut rest = text;
@@ -94,6 +119,24 @@ fn groups(text: &str) -> Option<(Vec<&str>, &str)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn doors_of_other_sections_and_of_later_are_heard() {
+        for text in ["Future", "By Section 08 33 23", "Door and hardware by Section 08 33 23", "By 08 33 23", "Door & frame by Section 11 19 00"] {
+            assert!(later_or_of_another(text).is_some(), "{text}");
+        }
+        for text in [
+            "See Section 08 33 23",
+            "By Section 08 71 00",
+            "Door by Section 08 14 16",
+            "Card reader by Section 28 13 00",
+            "Future card reader",
+            "By owner",
+            "Undercut by 3/4",
+        ] {
+            assert_eq!(later_or_of_another(text), None, "{text}");
+        }
+    }
 
     #[test]
     fn sections_are_told_from_measures_and_counts() {
