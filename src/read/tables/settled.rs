@@ -125,7 +125,7 @@ pub(crate) fn names_a_set(table: &Table, row: &Row) -> bool {
 pub(crate) fn goes_on(table: &Table, sheet: &Sheet, at: usize) -> bool {
     let row = &sheet.rows[at];
     if table.holds != Holds::Items || row.cells.len() < FILLED {
-        return false;
+        return explains_a_code(table, sheet, at);
     }
     // Doors beside the goods may have their headings in the row of the first one.
     let beside = |cell: &&Cell| !(table.lane.0..=table.lane.1).contains(&cell.column);
@@ -170,3 +170,24 @@ pub(crate) fn begins_beside(before: &[HeardColumn], from: &[HeardColumn], anchor
         && !has(from, &sized);
     !goes_on
 }
+
+/// `SW | Door sweep | AL` right below other rows of a key of codes: a row of it, though its code and its words head columns
+/// elsewhere. `DOOR | HINGE | CLOSER` heads a table of its own.
+fn explains_a_code(table: &Table, sheet: &Sheet, at: usize) -> bool {
+    let (row, before) = (&sheet.rows[at], at.checked_sub(1).map(|before| &sheet.rows[before]));
+    let columns = (table.column(M::Code), table.column(M::Description));
+    let (Holds::Legend, (Some(code), Some(words)), Some(before)) = (table.holds, columns, before) else { return false };
+    let (Some(own), Some(told)) = (row.cell(code.index), row.cell(words.index)) else { return false };
+    let within = row.cells.iter().all(|cell| table.columns.iter().any(|column| column.index == cell.column));
+    let kinds = row.cells.iter().filter(|cell| headings::of_cell(&cell.text) == Some(Heard::One(M::Kind))).count();
+    let of_doors = matches!(
+        headings::of_cell(&own.text),
+        Some(Heard::One(M::DoorNumber | M::Set | M::Code | M::Quantity) | Heard::NumberOrQuantity | Heard::SetOrDescription)
+    );
+    let named = headings::of_cell(&told.text) == Some(Heard::One(M::Kind));
+    let follows = before.number + 1 == row.number && before.cell(code.index).is_some() && before.cell(words.index).is_some();
+    within && follows && named && kinds == 1 && !of_doors && own.text.trim().len() <= LONGEST_CODE
+}
+
+/// A code in a key is no longer.
+const LONGEST_CODE: usize = 6;
