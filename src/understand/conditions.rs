@@ -62,6 +62,11 @@ pub(super) fn condition(claims: &Claims, at: usize) -> Option<usize> {
     cell.said(at).map(|said| said.next).or_else(|| cell.numbers(at))
 }
 
+/// Whether a list of numbers of doors with "only" begins at a token: `rooms 101, 112 only`.
+pub(super) fn lists_numbers(claims: &Claims, at: usize) -> bool {
+    Cell::of(claims, at).numbers(at).is_some()
+}
+
 impl<'a, 'c> Cell<'a, 'c> {
     /// That of a token.
     fn of(claims: &'a Claims<'c>, at: usize) -> Self {

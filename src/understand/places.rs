@@ -108,7 +108,9 @@ pub(super) fn place(claims: &Claims, at: usize, phrase: Option<(u32, usize)>) ->
     let mut end = from;
     while let Some(token) = own(next) {
         let kind = places.token(token);
-        if kind & (ROOM | OF | KNOWN) == 0 {
+        // "Accessible rooms 101, 112 only": the list is one of doors.
+        let lists = || next > at && kind & ROOM != 0 && super::conditions::lists_numbers(claims, next);
+        if kind & (ROOM | OF | KNOWN) == 0 || lists() {
             break;
         }
         // A room by itself may be a function of a lock: another word must show that a place is meant.
