@@ -9,7 +9,7 @@ use crate::read::repairs::damage;
 use crate::read::sheet::Row;
 use crate::read::tables::headings::Meaning as M;
 use crate::read::tables::table::Holds;
-use crate::read::walk::{Gathered, Walker, add_set};
+use crate::read::walk::{Gathered, Walker, add_set, join_single};
 use crate::read::words::{self, plain};
 
 /// Whether words name goods, and not only what a door is for.
@@ -27,6 +27,10 @@ impl Walker<'_> {
         let cell = row.cell(column.index)?;
         // `EXCLUSIONS`, `ALTERNATE 1` alone in the column of sets head what follows, and are no set.
         if row.cells.len() == 1 && (captions::apart(&cell.text).is_some() || alternates::heads_part(&cell.text)) {
+            return None;
+        }
+        // `Doors: | 101, 102` names the doors of the set that the row above began.
+        if names_doors(row) {
             return None;
         }
         let mended = damage::id_from_exponent(cell);
@@ -112,10 +116,12 @@ impl Walker<'_> {
         let of = &out.schedule.sets[set];
         let folded = plain(&cell.text);
         let words = table.columns.iter().any(|column| column.index == cell.column && column.meaning == M::Description);
-        let next = self.sheet.rows.get(self.sheet.index_of(row.number) + 1);
+        let at = self.sheet.index_of(row.number) + 1;
+        let skipped = u32::from(self.sheet.rows.get(at).is_some_and(names_doors));
+        let next = self.sheet.rows.get(at + skipped as usize);
         // The next row counts goods, of the same set if it names one. Without a column of quantities it does so in its words, and
         // the title names no goods: `A | ENTRY` above `1 cont. hinge`.
-        let counted = next.filter(|next| next.number == row.number + 1).is_some_and(|next| match quantity {
+        let counted = next.filter(|next| next.number == row.number + 1 + skipped).is_some_and(|next| match quantity {
             Some(quantity) => next.cell(quantity).is_some_and(|cell| is_quantity(&plain(&cell.text))),
             None => {
                 let said = |meaning| table.column(meaning).and_then(|column| next.cell(column.index));
@@ -210,3 +216,11 @@ impl Walker<'_> {
                 .any(|cell| words::list("total").is(plain(&cell.text).trim_end_matches([':', '.'])))
     }
 }
+/// `Doors: | 101, 102`: a label for doors with its sign, and doors behind it.
+fn names_doors(row: &Row) -> bool {
+    let [label, value] = &row.cells[..] else { return false };
+    label.text.trim_end().ends_with(':')
+        && doorlist::parse(&value.text).is_some()
+        && setheading::served(&join_single(&row.cells)).is_some()
+}
+

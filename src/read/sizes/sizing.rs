@@ -11,13 +11,25 @@ use crate::read::schedule::Opening;
 use crate::read::tables::headings::Meaning as M;
 use crate::read::words::{self, plain};
 
+/// The size in `3070 WD`, `PR 3070 HM` under DOOR, where no column gives one.
+fn before_material(text: &str) -> Option<&str> {
+    let (size, material) = text.trim().rsplit_once(' ')?;
+    let figures = size.split(' ').next_back()?;
+    let code = figures.len() == 4 && figures.bytes().all(|sign| sign.is_ascii_digit());
+    (code && words::leaf_material(material).is_some() && size::parse_size(size).is_some()).then_some(size)
+}
+
 /// Width, height, thickness and leaves of the row.
 pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut Vec<Finding>) {
     let mut leaves: Option<u32> = None;
     let mut second: Option<Inches> = None;
     let mut leaf_given = false;
     let mut beside: Option<(Beside, String)> = None;
-    let size_text = damage::mended(reader, M::Size, findings);
+    let mut size_text = damage::mended(reader, M::Size, findings);
+    let unsized_row = [M::Size, M::Width, M::LeafWidth, M::Height].iter().all(|meaning| reader.text(*meaning).is_empty());
+    if unsized_row && let Some(size) = before_material(reader.text(M::DoorMaterial)) {
+        size_text = size.to_string();
+    }
     if !size_text.is_empty() {
         match size::parse_size(&size_text) {
             Some(read) => {
