@@ -11,7 +11,7 @@ use rust_decimal::Decimal;
 
 use crate::complete::spec::Spec;
 use crate::finding::{Answer, Effect, Kind, LineId, Weight};
-use crate::read::schedule::Basis;
+use crate::read::schedule::{Basis, PartRole};
 use crate::trade::category::Category;
 use crate::trade::rule_words;
 use crate::understand::reading::{Remark, RemarkKind, Unit};
@@ -56,6 +56,27 @@ fn ask_lot(job: &Job, out: &mut Out, spec: &Spec) {
     out.say(finding);
 }
 
+/// A dash for the quantity, beside goods of the set that have theirs: none may be meant.
+fn dashed(job: &Job, set: usize, spec: &Spec) -> bool {
+    let cell = spec.wording.part(PartRole::Quantity).unwrap_or_default().trim();
+    let dash = !cell.is_empty() && cell.chars().all(|sign| matches!(sign, '-' | '\u{2013}' | '\u{2014}'));
+    dash && spec.reading.quantity.amount.is_none() && job.lines(set).any(|other| other.reading.quantity.amount.is_some())
+}
+
+fn ask_dash(job: &Job, out: &mut Out, spec: &Spec) {
+    let says = "A dash stands for the quantity, and other lines of the set have theirs: none may be meant.";
+    let set = spec.id.set;
+    let mut finding = out.about_lines(job, set, &[spec.id], job.numbers(set), &format!("dash {}", spec.words()), says);
+    finding.kind = Kind::Question;
+    finding.priced_as = "counted as is usual for the goods".to_owned();
+    finding.answers = vec![
+        Answer::new("counted as is usual for the goods", Effect::Nothing),
+        Answer::new("none", Effect::Exclude { lines: vec![spec.id] }),
+    ];
+    finding.help = "ask whether the goods are left out or the number was lost".to_owned();
+    out.say(finding);
+}
+
 /// Lines without number, by what one of them is taken for and the goods: lines and doors.
 type Taken = BTreeMap<(&'static str, Category), (Vec<LineId>, Names)>;
 
@@ -76,6 +97,10 @@ fn run(job: &Job, out: &mut Out) {
                 let (lines, doors) = by_pieces.entry(category).or_default();
                 lines.push(spec.id);
                 doors.extend(&job.numbers(set));
+                continue;
+            }
+            if dashed(job, set, spec) && !job.fixed.contains(&spec.id) {
+                ask_dash(job, out, spec);
                 continue;
             }
             // Keying and the like are lots: one is what a line without number means.
