@@ -78,6 +78,8 @@ const CASES: &[(&str, &str, bool)] = &[
     ("COAT HOOK EXCEPT AT 101", "1@1-3", false),
     ("COAT HOOK AT STAIR DOORS ONLY", "1@0", false),
     ("COAT HOOK, ONLY AT 103", "1@2", false),
+    ("COAT HOOK, ROOMS 101 AND 103 ONLY", "1@0,2", false),
+    ("COAT HOOK, ACCESSIBLE ROOMS 101, 103 ONLY", "1@0,2", false),
     ("COAT HOOK 626 BY OTHERS AT RATED DOORS", "1@1,3", false),
     // No condition at all.
     ("COAT HOOK UNLESS NOTED OTHERWISE", "1@0-3", false),
@@ -185,6 +187,29 @@ fn what_others_supply_at_some_doors_is_there() {
 }
 
 /// An answer reaches one question: two sets of one line ask each for itself.
+/// Goods with notes in a column of their own, and doors whose rooms tell which of them are meant.
+const ROOMS: &str = "\
+Set,Qty,Description,Finish,Notes
+4,1,COAT HOOK A,626,Clerk only
+4,1,COAT HOOK B,626,Mayor's office only
+4,1,COAT HOOK C,626,Not at Clerk
+4,1,COAT HOOK D,626,Prep only
+4,1,COAT HOOK E,626,Treasurer only
+
+Door,Room,Width,Height,Door Matl,Frame Matl,Set
+102,Clerk,3'-0\",7'-0\",WD,HM,4
+104,Assessor,3'-0\",7'-0\",WD,HM,4
+202,Mayor,3'-0\",7'-0\",WD,HM,4
+";
+
+#[test]
+fn the_name_of_a_room_before_only_says_at_which_doors() {
+    let record = record("rooms", ROOMS, &["1,COAT HOOK Z,626".to_owned()]);
+    for (words, at) in [("HOOK A", "1@0"), ("HOOK B", "1@2"), ("HOOK C", "1@1-2"), ("HOOK D", "1@0-2"), ("HOOK E", "1@0-2")] {
+        assert_eq!(shares(&record, words), [at], "{words}");
+    }
+}
+
 #[test]
 fn no_two_questions_have_one_id() {
     let doors = format!("{DOORS}201,\"3'-0\"\"\",\"7'-0\"\"\",HM,HM,-,2,,OFFICE\n");

@@ -18,6 +18,7 @@ use super::door::Door;
 use super::left_out;
 use super::named_again;
 use super::reconcile::Matching;
+use super::rooms_only;
 use super::rules::function_by_kind;
 use super::spec::{CompletedSet, From, Grade, Sourced, Spec, Status};
 
@@ -72,6 +73,7 @@ fn spec(
         Heard::Ambiguous(candidates) => likely(&candidates.iter().map(|(category, _)| *category).collect::<Vec<_>>()),
         Heard::Absent => None,
     };
+    rooms_only::hear(&mut reading, line, openings, doors);
     let excluded = excluded(set, line, &reading, numbers, id, void);
     let served: BTreeSet<usize> = openings.iter().copied().collect();
     let left = left_out::of_line(&line.wording, &reading, numbers);

@@ -229,12 +229,19 @@ fn rooms(text: &str, condition: &Condition) -> Vec<String> {
     let plain = |word: &str| {
         let parts = |part: Part| !matches!(part, Part::Fact(_) | Part::Either(_) | Part::OfDoors(_));
         let of_condition = words().is_word(word, parts);
-        of_condition || crate::trade::rule_words::is("between-doors", word.trim_end_matches('s'))
+        of_condition
+            || rule_words::is("between-doors", word.trim_end_matches('s'))
+            || rule_words::is("not-at-rooms", word)
     };
-    said.split(|letter: char| !letter.is_alphanumeric())
+    let all: Vec<String> = said
+        .split(|letter: char| !letter.is_alphanumeric())
         .filter(|word| !word.is_empty() && !plain(word))
         .map(|word| if word.len() > 3 { word.trim_end_matches('s').to_owned() } else { word.to_owned() })
-        .collect()
+        .collect();
+    // The s of "Mayor's" is no word, and an office is the room of a Mayor too: where a name stands beside, it tells.
+    let shared = |word: &String| word.len() == 1 || rule_words::is("words-of-rooms", word);
+    let own: Vec<String> = all.iter().filter(|word| !shared(word)).cloned().collect();
+    if all.iter().any(|word| word.len() == 1) && !own.is_empty() { own } else { all }
 }
 
 /// Whether one of several holds of a door; `None` where nobody says.

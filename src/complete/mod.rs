@@ -40,6 +40,7 @@ mod numbers;
 mod proofs;
 mod reach;
 pub mod reconcile;
+mod rooms_only;
 pub mod rules;
 pub mod select;
 mod settle;
