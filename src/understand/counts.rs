@@ -417,7 +417,33 @@ pub(super) fn basis_behind(claims: &Claims, at: usize) -> Option<(Counted, usize
 mod tests {
     use crate::read::schedule::{Basis, PartRole, Wording};
     use crate::understand::lexicon::Lexicon;
+    use crate::understand::reading::Unit;
     use crate::understand::{Surroundings, understand};
+
+    #[test]
+    fn so_many_per_pair_are_no_pairs() {
+        let lexicon = Lexicon::load(&[]).unwrap();
+        let counted = |text: &str| {
+            let mut wording = Wording::default();
+            wording.push(PartRole::Quantity, text, None);
+            wording.push(PartRole::Description, "Kick plate 8 x 34", None);
+            let quantity = understand(&lexicon, &wording, &Surroundings::default())[0].quantity.clone();
+            (quantity.unit, quantity.by_leaves.map(|(single, pair)| (single.to_string(), pair.to_string())))
+        };
+        let halves = |single: &str, pair: &str| (Unit::Each, Some((single.to_string(), pair.to_string())));
+        for (text, told) in [
+            ("6 per pair", halves("3", "6")),
+            ("2/PR", halves("1", "2")),
+            ("2 per pr.", halves("1", "2")),
+            ("1 per pair", halves("0", "1")),
+            ("3 per pair", (Unit::Each, None)),
+            ("3 PR", (Unit::Pair, None)),
+            ("1-1/2 pair", (Unit::Pair, None)),
+            ("2", (Unit::Each, None)),
+        ] {
+            assert_eq!(counted(text), told, "{text}");
+        }
+    }
 
     #[test]
     fn each_leaf_behind_the_name_is_what_the_count_is_per() {
