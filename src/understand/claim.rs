@@ -262,6 +262,7 @@ fn next_claim(claims: &Claims, at: usize) -> Option<Claim> {
         return Some(claim(What::Condition, next));
     }
     if let Some((node, next)) = turned::inverted(claims, at, phrase_end)
+        .or_else(|| turned::across(claims, at, phrase_end))
         .or_else(|| turned::elliptic(claims, at, phrase_end))
         .filter(|(node, next)| !super::replaced::option_refused(claims, *node, *next))
     {

@@ -6,6 +6,7 @@ use super::lexicon::Found;
 use super::meaning::{Link, Meaning, Special};
 use super::roles::Role;
 use super::token::{Kind, Token};
+use crate::read::schedule::PartRole;
 
 /// "Strike, dust proof", "hinge, continuous": a good named first and what kind of it behind a comma, at the head of a text.
 pub(super) fn inverted(claims: &Claims, at: usize, phrase_end: usize) -> Option<(u32, usize)> {
@@ -58,6 +59,44 @@ pub(super) fn inverted(claims: &Claims, at: usize, phrase_end: usize) -> Option<
         }
     }
     None
+}
+
+/// `Hinge | Spring, 4-1/2 x 4-1/2`, `Bottom | Door, automatic`: a name alone in the column of the item, and what kind of it first
+/// in the column of the description right behind. A longer name there stands for itself (`Hinge | Spring hinge`).
+pub(super) fn across(claims: &Claims, at: usize, phrase_end: usize) -> Option<(u32, usize)> {
+    let tokens = &claims.tokens;
+    let end = phrase_end.max(at + 1);
+    let (first, behind) = (tokens[at], tokens.get(end)?);
+    let alone = at.checked_sub(1).is_none_or(|before| tokens[before].part != first.part);
+    let word = first.kind == Kind::Word && tokens[end - 1].part == first.part && end == at + 1;
+    let described = claims.role(at) == PartRole::Description && claims.role(end) == PartRole::Description;
+    if !alone || !word || behind.part == first.part || behind.kind != Kind::Word || !described {
+        return None;
+    }
+    let nouns = |node: u32| {
+        let meanings = claims.lexicon.entries(node).flat_map(|entry| &entry.meanings);
+        meanings.filter_map(|meaning| meaning.noun).fold(0, |goods, noun| goods | noun.categories)
+    };
+    let own = claims.lexicon.phrase(tokens, end).filter(|own| !own.guessed);
+    let least = own.map_or(1, |own| own.next - end);
+    let length = tokens[end..].iter().take(3).take_while(|t| t.part == behind.part && t.kind == Kind::Word).count();
+    (least..=length).rev().find_map(|count| {
+        // `Strike | Electric or mechanical`: one of two kinds.
+        let next = end + count;
+        let joined = tokens.get(next).is_some_and(|t| t.part == behind.part && (t.is('/') || t.is('&')));
+        if joined || [next, next - 1].into_iter().any(|at| claims.does(at, Role::Or) || claims.does(at, Role::And)) {
+            return None;
+        }
+        let turned: Vec<Token> = tokens[end..next].iter().chain(&tokens[at..end]).copied().collect();
+        let found = claims.lexicon.phrase(&turned_into_one(&turned), 0)?;
+        (found.next == turned.len() && !found.guessed && nouns(found.node) != 0).then_some((found.node, next))
+    })
+}
+
+/// Tokens of two columns as if they stood in one.
+fn turned_into_one(tokens: &[Token]) -> Vec<Token> {
+    let part = tokens.first().map_or(0, |token| token.part);
+    tokens.iter().map(|token| Token { part, ..*token }).collect()
 }
 
 /// "Flush or surface bolt", "kick/mop plate": the first of two goods, of which only the last has the word they share.
