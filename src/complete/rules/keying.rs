@@ -73,12 +73,20 @@ fn of_owner(spec: &Spec) -> bool {
     remarks.filter_map(|remark| spec.wording.text.get(remark.evidence.span.clone())).any(|text| rule_words::speak("on-keying", text))
 }
 
+/// Whether a sentence asks for what keying needs. Whose the keying is, another sentence may say: `All keying per Owner. Furnish
+/// construction cores.` What is handed over to the owner comes from us: `provide 200 key cards to Owner`.
+fn asks_goods(sentence: &str) -> bool {
+    let ours = || rule_words::speak("keying-asked", sentence) && rule_words::speak_together("keying-handed-over", sentence);
+    let goods = rule_words::speak("keying-goods", sentence) || rule_words::speak_together("keying-cards", sentence);
+    goods && (!rule_words::speak("keying-settled", sentence) || ours())
+}
+
 fn run(job: &Job, out: &mut Out) {
     let said = (0..job.sets.len()).any(|set| job.names(set, &[Category::Keying]) || job.lines(set).any(|spec| spec.says(names::KEYED) || of_owner(spec)));
     // The heading of a key of codes is no word on keys.
     let heads = |text: &str| rule_words::is("heads-a-key", text.trim_matches(|sign: char| !sign.is_alphanumeric()));
     let noted = |note: &&Note| rule_words::speak("on-keying", &note.text) && !heads(&note.text);
-    let asks = |note: &&Note| rule_words::speak("keying-goods", &note.text) && !rule_words::speak("keying-settled", &note.text);
+    let asks = |note: &&Note| note.text.split(['.', ';']).any(asks_goods);
     let notes: Vec<&Note> = job.schedule.notes.iter().filter(|note| note.text.len() <= LONGEST).filter(asks).collect();
     // `Guestroom locks keyed under the hotel's master system` leaves the offices open.
     let of_some = |note: &&Note| rule_words::speak("keying-of-some", &note.text) || rule_words::speak("note-of-some", &note.text);
