@@ -7,6 +7,7 @@ use super::claim::{Claim, Claims, What};
 use super::meaning::ANY;
 use super::split::{Good, contrast, goods_of};
 use super::token::Kind;
+use crate::read::schedule::PartRole;
 
 /// More of one kind are no longer told apart.
 const MOST: u32 = 24;
@@ -38,7 +39,9 @@ pub(super) fn parted(claims: &Claims) -> Option<Vec<(Good, Decimal)>> {
     let of = |place: usize| {
         let other = |at: usize| {
             let mut all = shares.iter().enumerate();
-            all.any(|(own, share)| at == share.number || own != place && (share.number..share.end).contains(&at))
+            // A number in brackets goes with them.
+            let number = |share: &Share| (2 * share.number + 1).saturating_sub(share.said)..share.said;
+            all.any(|(own, share)| number(share).contains(&at) || own != place && (share.number..share.end).contains(&at))
         };
         Good { mask: (0..tokens.len()).map(|at| !other(at)).collect(), only: ANY, borrowed: 0..0 }
     };
@@ -48,7 +51,8 @@ pub(super) fn parted(claims: &Claims) -> Option<Vec<(Good, Decimal)>> {
 /// The shares behind the name of goods that add up to their count, each told from the next by what is said of it.
 fn told_apart(claims: &Claims, named: &Claim, whole: u32) -> Option<Vec<Share>> {
     let goods = goods_of(claims, named);
-    let shares = shares(claims, named.to, claims.tokens[named.from].part);
+    let own = shares(claims, named.to, claims.tokens[named.from].part);
+    let shares = if own.is_empty() { beside(claims, named) } else { own };
     let sum: u32 = shares.iter().map(|share| share.count).sum();
     if shares.len() < 2 || sum != whole || !claims.old.is_empty() {
         return None;
@@ -63,6 +67,22 @@ fn told_apart(claims: &Claims, named: &Claim, whole: u32) -> Option<Vec<Share>> 
         own.any(|claim| goods_of(claims, claim) != 0)
     };
     (shares.windows(2).all(apart) && !shares.iter().any(names)).then_some(shares)
+}
+
+/// `3 | Cylinders | 626 | (2) rim, (1) mortise`: the shares in a cell of words behind that of the name, which begins with the first.
+fn beside(claims: &Claims, named: &Claim) -> Vec<Share> {
+    let tokens = &claims.tokens;
+    let own = tokens[named.from].part;
+    let told = |at: &usize| {
+        let starts = tokens[*at].part != own && tokens[*at - 1].part != tokens[*at].part;
+        starts && matches!(claims.role(*at), PartRole::Description | PartRole::Remarks)
+    };
+    let mut cells = (named.to.max(1)..tokens.len()).filter(told);
+    let first = |at: usize| {
+        let all = shares(claims, at, tokens[at].part);
+        all.first().is_some_and(|share| share.number <= at + 1).then_some(all)
+    };
+    cells.find_map(first).unwrap_or_default()
 }
 
 /// Whole numbers before words, from a token on to the end of its cell, each with the words up to the next of them or a comma.
