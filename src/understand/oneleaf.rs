@@ -16,6 +16,7 @@ use super::token::Kind;
 use crate::read::schedule::Basis;
 use crate::trade::attribute::{Attr, Value, names};
 use crate::trade::category::Category;
+use crate::trade::rule_words;
 
 /// Of these each leaf has one, and what stands between a comma or "with" and the words for a leaf is said of that one.
 const ONE_A_LEAF: [Category; 5] =
@@ -104,10 +105,17 @@ pub(super) fn parted(claims: &Claims, uniform: &Normal, text: &str, readings: &m
         Heard::Found(value, by) => (by.span.start >= start && by.span.end <= span.end).then_some(value.clone()),
         _ => None,
     };
+    // "2 devices, electric latch retraction | One active leaf only": nothing else is said of the leaf, so that it is the wires'.
+    let alone = all == Decimal::TWO && ONE_A_LEAF.contains(&category) && only_one(claims, from, at);
+    let wires = |attribute: &Attr, heard: &Heard<Value>| {
+        alone && WIRED.contains(attribute) && matches!(heard, Heard::Found(..))
+    };
     let said: Vec<Attr> = whole
         .attributes
         .iter()
-        .filter(|(attribute, heard)| inside(heard).is_some_and(|value| said_of_one(attribute, &value)))
+        .filter(|(attribute, heard)| {
+            wires(attribute, heard) || inside(heard).is_some_and(|value| said_of_one(attribute, &value))
+        })
         .map(|(attribute, _)| *attribute)
         .collect();
     if said.is_empty() {
@@ -129,6 +137,21 @@ pub(super) fn parted(claims: &Claims, uniform: &Normal, text: &str, readings: &m
     );
     one.doubts.push(Doubt { code: "one-of-them", says, span: start..end, attribute: None });
     readings.push(one);
+}
+
+/// "One active leaf only", "active leaf only": words for a leaf that stand alone but for a number of one before them and "only"
+/// around them.
+fn only_one(claims: &Claims, from: usize, at: usize) -> bool {
+    let tokens = &claims.tokens;
+    let part = tokens[at].part;
+    let only = |at: usize| claims.does(at, Role::Only);
+    let one = |at: usize| tokens[at].text(claims.text) == "1" || rule_words::is("number-one", tokens[at].text(claims.text));
+    let before = (from..at).all(|before| only(before) || one(before) || claims.does(before, Role::Toward));
+    let behind = at + 1 + usize::from(claims.does(at + 1, Role::Leaf));
+    let here = |at: usize| tokens.get(at).is_some_and(|token| token.part == part);
+    let ended = |at: usize| !here(at) || matches!(tokens[at].kind, Kind::Sign(',' | ';' | ')' | '.'));
+    let closed = here(behind) && only(behind) && ended(behind + 1) || ended(behind) && (from..at).any(only);
+    before && closed
 }
 
 #[cfg(test)]
