@@ -771,3 +771,61 @@ fn plates_have_the_look_of_the_set_whether_or_not_their_width_is_given() {
     let finish = |at: usize| said["sets"][0]["lines"][at]["good"]["attributes"]["finish"].clone();
     assert_eq!((finish(0), finish(1)), ("626".into(), "613".into()));
 }
+
+#[test]
+fn a_count_is_parted_by_a_cell_beside_the_name() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\n";
+    let counts = |name: &str, words: &str| {
+        let sets = format!("Set,Qty,Description,Finish,Notes\n1,3,Cylinders,626,\"{words}\"\n");
+        let job = job(name, doors, &sets);
+        let lines = job["sets"][0]["lines"].as_array().unwrap();
+        let said = |line: &Value| format!("{} {}", line["quantity"].as_str().unwrap(), line["attributes"]["kind"]);
+        (lines.iter().map(said).collect::<Vec<_>>(), asked(&job, "unit-quantity"))
+    };
+    let (parted, asked) = counts("shares-beside", "(2) rim, (1) mortise");
+    assert!(parted == ["2 \"rim\"", "1 \"mortise\""] && !asked, "{parted:?}");
+    // They do not add up: asked as before.
+    let (other, _) = counts("shares-no-sum", "(2) rim, (2) mortise");
+    assert_ne!(other, ["2 \"rim\"", "1 \"mortise\""]);
+}
+
+#[test]
+fn one_leaf_only_takes_the_wires_from_the_other() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,6-0 PR,7-0,HM,HM,1\n";
+    let wired = |name: &str, words: &str| {
+        let line = "1,2,\"Concealed vertical rod exit devices, electric latch retraction\",626";
+        let job = job(name, doors, &format!("Set,Qty,Description,Finish,Notes\n{line},{words}\n"));
+        let lines = job["sets"][0]["lines"].as_array().unwrap().iter();
+        let wired = lines.map(|line| format!("{} {}", line["quantity"].as_str().unwrap(), line["attributes"]["electrified"]));
+        wired.collect::<Vec<_>>()
+    };
+    for (name, words) in [("only-one-active", "One active leaf only"), ("only-active", "Active leaf only")] {
+        assert_eq!(wired(name, words), ["1 null", "1 \"latch-retraction\""], "{words}");
+    }
+    // What is said of the leaf is something else, or of both.
+    for (name, words) in [("leaf-pull", "Pull at active leaf only"), ("leaf-both", "Both leaves")] {
+        assert!(wired(name, words).iter().all(|line| line.contains("latch-retraction")), "{words}");
+    }
+}
+
+#[test]
+fn a_name_alone_in_its_column_and_its_kind_beside_it_are_one_name() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\n";
+    let sets = "Set,Qty,Item,Description,Finish\n1,3,Hinge,\"Spring, 4-1/2 x 4-1/2\",652\n1,1,Bottom,\"Door, automatic\",628\n\
+                1,1,Lock,\"Dead bolt, classroom\",626\n1,3,Hinge,\"Ball bearing, 4-1/2 x 4-1/2\",652\n1,1,Strike,Electric or mechanical,630\n";
+    let found = lines(&job("noun-first", doors, sets));
+    let kinds: Vec<&str> = found.iter().map(|line| line.split(' ').next().unwrap()).collect();
+    assert_eq!(kinds[..4], ["spring-hinge", "door-bottom", "deadlock", "hinge"]);
+    assert_ne!(found[4], "electric-strike settled");
+}
+
+#[test]
+fn goods_for_the_keys_are_asked_though_the_keying_is_the_owners() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\n";
+    let sets = "SET 1,,\n1,EA,\"Mortise lock, storeroom F07\"\n,,\n";
+    let told = |name: &str, note: &str| asked(&job(name, &format!("{doors},,,,,\nNOTES,,,,,\n{note},,,,,\n"), sets), "keying");
+    assert!(told("cores-asked", "1. All keying per Owner. Furnish construction cores."));
+    assert!(told("cards-asked", "1. Guest room locks: provide encoder and 200 key cards to Owner."));
+    assert!(!told("keying-owner", "1. All keying per Owner."));
+    assert!(!told("cores-owner", "1. Cores and keying by Owner."));
+}
