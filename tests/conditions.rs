@@ -205,7 +205,9 @@ Door,Room,Width,Height,Door Matl,Frame Matl,Set
 #[test]
 fn the_name_of_a_room_before_only_says_at_which_doors() {
     let record = record("rooms", ROOMS, &["1,COAT HOOK Z,626".to_owned()]);
-    for (words, at) in [("HOOK A", "1@0"), ("HOOK B", "1@2"), ("HOOK C", "1@1-2"), ("HOOK D", "1@0-2"), ("HOOK E", "1@0-2")] {
+    for (words, at) in
+        [("HOOK A", "1@0"), ("HOOK B", "1@2"), ("HOOK C", "1@1-2"), ("HOOK D", "1@0-2"), ("HOOK E", "1@0-2")]
+    {
         assert_eq!(shares(&record, words), [at], "{words}");
     }
 }

@@ -104,8 +104,7 @@ impl Index {
             return found;
         }
         // Where 01 and 1 both stand, 001 is neither; one that stands twice is one.
-        let is_one =
-            |found: &[usize]| found.windows(2).all(|two| self.as_written[two[0]] == self.as_written[two[1]]);
+        let is_one = |found: &[usize]| found.windows(2).all(|two| self.as_written[two[0]] == self.as_written[two[1]]);
         if let Some(found) = self.loose.get(&loose(id)) {
             return if is_one(found) { found } else { &[] };
         }

@@ -24,15 +24,20 @@ pub fn hear(reading: &mut Reading, line: &Line, openings: &[usize], doors: &[Doo
     }
 }
 
-fn of_cell(reading: &Reading, line: &Line, cell: &Range<usize>, openings: &[usize], doors: &[Door]) -> Option<Condition> {
+fn of_cell(
+    reading: &Reading,
+    line: &Line,
+    cell: &Range<usize>,
+    openings: &[usize],
+    doors: &[Door],
+) -> Option<Condition> {
     let text = line.wording.text.get(cell.clone())?;
     let within = |span: &Range<usize>| cell.start <= span.start && span.end <= cell.end;
     if !reading.unread.iter().any(within) || reading.conditions.iter().any(|one| within(&one.span)) {
         return None;
     }
     let lower = text.to_lowercase();
-    let said: Vec<&str> =
-        lower.split(|sign: char| !sign.is_alphanumeric()).filter(|word| word.len() > 1).collect();
+    let said: Vec<&str> = lower.split(|sign: char| !sign.is_alphanumeric()).filter(|word| word.len() > 1).collect();
     let only = said.last().is_some_and(|word| words().is_word(word, |part| part == Part::Only));
     let denied = said.first().is_some_and(|word| rule_words::is("not-at-rooms", word));
     let plain = |word: &str| {
@@ -48,7 +53,8 @@ fn of_cell(reading: &Reading, line: &Line, cell: &Range<usize>, openings: &[usiz
     let has = |door: &Door, name: &str| door.words.split(|sign: char| !sign.is_alphanumeric()).any(|word| word == name);
     let named = |name: &str| served().any(|door| has(door, name));
     let unread = |name: &str| {
-        let mut texts = reading.unread.iter().filter(|span| within(span)).filter_map(|span| line.wording.text.get((*span).clone()));
+        let mut texts =
+            reading.unread.iter().filter(|span| within(span)).filter_map(|span| line.wording.text.get((*span).clone()));
         texts.any(|text| text.to_lowercase().split(|sign: char| !sign.is_alphanumeric()).any(|word| word == name))
     };
     let meant = names.iter().any(|name| named(name) && !served().all(|door| has(door, name)));

@@ -36,6 +36,7 @@ mod measure;
 mod narrow;
 mod normal;
 mod oneleaf;
+mod perpair;
 mod places;
 mod quantity;
 pub mod reading;

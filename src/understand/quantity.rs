@@ -5,11 +5,12 @@ use rust_decimal::Decimal;
 use super::claim::Claims;
 use super::counts::{
     and_half, at_end, basis, basis_behind, behind_name, behind_plural, ends_or_finish, instead, leads,
-    measures_beside_column, of_keys, of_them, packed, per_door, per_pair, pieces_behind, with_count,
+    measures_beside_column, of_keys, of_them, packed, per_door, pieces_behind, with_count,
 };
 use super::lexicon::Gist;
 use super::meaning::{ANY, Special};
 use super::measure::decimal_comma;
+use super::perpair::per_pair;
 use super::reading::Unit;
 use super::roles::Role;
 use super::split::hinge_before;

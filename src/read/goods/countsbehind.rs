@@ -6,6 +6,8 @@ use crate::place::column_letter;
 use crate::read::schedule::{Line, PartRole, Wording};
 use crate::read::sheet::Row;
 use crate::read::tables::columns;
+use crate::read::tables::table::Holds;
+use crate::read::walk::{Gathered, Last, Walker};
 use crate::read::words::{self, plain};
 use crate::trade::finish;
 
@@ -226,8 +228,30 @@ pub(crate) fn counted_label(row: &Row) -> Option<Wording> {
     })
 }
 
+impl Walker<'_> {
+    /// The wording of a row whose count stands beside its goods, where its form alone tells that it is one.
+    pub(crate) fn labelled(&self, lane: usize, row: &Row, set: usize, folded: &str, out: &Gathered) -> Option<Wording> {
+        let state = &self.lanes[lane];
+        let tabled = state.table.as_ref().is_some_and(|table| table.holds == Holds::Items);
+        let at = self.sheet.index_of(row.number);
+        let (from, to) = (at.saturating_sub(NEAR), (at + NEAR + 1).min(self.sheet.rows.len()));
+        let follows = state.last == Last::Line && row.number == state.last_row + 1;
+        let near = || self.sheet.rows.get(from..to).unwrap_or_default();
+        let below = || follows && counted_below(row, out.schedule.sets[set].lines.last());
+        let beside = || !tabled && (counts_in_column(row, folded, near()) || below());
+        counted_label(row).or_else(|| counted_by_leaders(row)).or_else(|| {
+            let mut wording = beside().then(|| self.wording(lane, row))?;
+            wording.parts.last_mut()?.role = PartRole::Quantity;
+            Some(wording)
+        })
+    }
+}
+
+/// Rows above and below in which a column shows that it is that of counts.
+const NEAR: usize = 4;
+
 /// `Kick plates, 8 x 34 ........ 2`: goods, and their count behind dots that lead to it.
-pub(crate) fn counted_by_leaders(row: &Row) -> Option<Wording> {
+fn counted_by_leaders(row: &Row) -> Option<Wording> {
     let [cell] = &row.cells[..] else { return None };
     let at = cell.text.rfind(LEADERS)?;
     let (goods, count) = (cell.text[..at].trim_end_matches(['.', ' ']), cell.text[at + LEADERS.len()..].trim());
@@ -251,7 +275,7 @@ const LEADERS: &str = "....";
 
 /// `Cylinder, mortise | 26D | 2`: a bare figure behind goods counts them where rows near by have a count with its unit in the
 /// same column, `2 ea`, `1-1/2 pr`.
-pub(crate) fn counts_in_column(row: &Row, folded: &str, near: &[Row]) -> bool {
+fn counts_in_column(row: &Row, folded: &str, near: &[Row]) -> bool {
     let [first, .., last] = &row.cells[..] else { return false };
     let text = last.text.trim();
     let bare = (1..=2).contains(&text.len()) && text.bytes().all(|sign| sign.is_ascii_digit());
@@ -259,7 +283,9 @@ pub(crate) fn counts_in_column(row: &Row, folded: &str, near: &[Row]) -> bool {
         other.number != row.number
             && other.cells.last().is_some_and(|cell| {
                 let own = plain(&cell.text);
-                cell.column == last.column && is_count_alone(&own) && own.ends_with(|sign: char| sign.is_ascii_alphabetic())
+                cell.column == last.column
+                    && is_count_alone(&own)
+                    && own.ends_with(|sign: char| sign.is_ascii_alphabetic())
             })
     };
     bare && !starts_with_quantity(folded) && names_goods(&plain(&first.text)) && near.iter().any(with_unit)
@@ -276,7 +302,9 @@ pub(crate) fn counted_below(row: &Row, before: Option<&Line>) -> bool {
 /// `Seals by storefront.`: goods, and at the end of the row the trade that has them.
 pub(crate) fn by_another_trade(folded: &str) -> bool {
     let folded = folded.trim_end_matches(['.', ' ']);
-    let Some(by) = words::list("by-another-trade").all(folded).pop().filter(|by| folded.ends_with(by)) else { return false };
+    let Some(by) = words::list("by-another-trade").all(folded).pop().filter(|by| folded.ends_with(by)) else {
+        return false;
+    };
     names_goods(&folded[..words::offset(folded, by)])
 }
 

@@ -7,7 +7,8 @@ use crate::place::column_letter;
 
 use super::celllist;
 use super::countsbehind::{
-    by_another_trade, counted_below, counted_beside, counted_by_leaders, counts_in_column, counted_label, counts_behind, ends_above, names_others, was_counted,
+    by_another_trade, counted_below, counted_beside, counted_label, counts_behind, ends_above, names_others,
+    was_counted,
 };
 use super::itemtext::{
     begins_goods, by_others, by_whom, dangles, ends_sets, has_quantity_behind, is_by_whom, is_count_of_sets,
@@ -26,9 +27,6 @@ use crate::read::tables::headings::Meaning as M;
 use crate::read::tables::table::{Holds, Table};
 use crate::read::walk::{Gathered, Last, Walker, join_single, note};
 use crate::read::words::{self, plain};
-
-/// Rows above and below in which a column shows that it is that of counts.
-const NEAR: usize = 4;
 
 impl Walker<'_> {
     pub(crate) fn item_row(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Role {
@@ -204,23 +202,7 @@ impl Walker<'_> {
         // `ALL LOCKSETS GRADE 1` across a table speaks of goods that stand in it.
         let of_all =
             row.cells.len() == 1 && table.is_some() && words::list("note-of-all").begins(folded).is_some() && counted;
-        let neighbours = || {
-            let at = self.sheet.index_of(row.number);
-            let (from, to) = (at.saturating_sub(NEAR), (at + NEAR + 1).min(self.sheet.rows.len()));
-            self.sheet.rows.get(from..to).unwrap_or_default()
-        };
-        let below = || {
-            let state = &self.lanes[lane];
-            state.last == Last::Line
-                && row.number == state.last_row + 1
-                && counted_below(row, out.schedule.sets[set].lines.last())
-        };
-        let beside = || table.is_none() && (counts_in_column(row, folded, neighbours()) || below());
-        let labelled = counted_label(row).or_else(|| counted_by_leaders(row)).or_else(|| {
-            let mut wording = beside().then(|| self.wording(lane, row))?;
-            wording.parts.last_mut()?.role = PartRole::Quantity;
-            Some(wording)
-        });
+        let labelled = self.labelled(lane, row, set, folded, out);
         let quantity = match counted_cell {
             _ if of_all => false,
             Some(true) => true,

@@ -222,7 +222,8 @@ pub(crate) fn opening(reader: &Reader<'_>, number: &str, findings: &mut Vec<Find
         Some(set) => {
             let by = find("hardware-by", |told| told.hardware_by);
             let of_goods = || beside.is_none() && others::of_goods(&remarks);
-            let of_door = by.filter(|_| !of_goods()).or(whole).or(spared).or_else(|| section::later_or_of_another(&remarks));
+            let of_door =
+                by.filter(|_| !of_goods()).or(whole).or(spared).or_else(|| section::later_or_of_another(&remarks));
             let of_door = of_door.map(|words| (words, remarks.clone()));
             // `STORAGE N.I.C.` under ROOM: what holds the door may not be ours.
             let of_room = || Told::of(&room).excluded.then(|| outsaid::reason_of_room(&room)).flatten();

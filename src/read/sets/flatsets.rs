@@ -223,4 +223,3 @@ fn names_doors(row: &Row) -> bool {
         && doorlist::parse(&value.text).is_some()
         && setheading::served(&join_single(&row.cells)).is_some()
 }
-

@@ -122,7 +122,13 @@ mod tests {
 
     #[test]
     fn doors_of_other_sections_and_of_later_are_heard() {
-        for text in ["Future", "By Section 08 33 23", "Door and hardware by Section 08 33 23", "By 08 33 23", "Door & frame by Section 11 19 00"] {
+        for text in [
+            "Future",
+            "By Section 08 33 23",
+            "Door and hardware by Section 08 33 23",
+            "By 08 33 23",
+            "Door & frame by Section 11 19 00",
+        ] {
             assert!(later_or_of_another(text).is_some(), "{text}");
         }
         for text in [

@@ -262,8 +262,13 @@ fn together(id: &str, sets: &[usize], schedule: &Schedule) -> HardwareSet {
 /// Ids that are alike but for their zeros, of which doors name more than one as it stands in its heading: `01` and `1`.
 fn named_apart(schedule: &Schedule) -> BTreeSet<String> {
     let ids: BTreeSet<String> = schedule.sets.iter().map(|set| plain(&set.id)).collect();
-    let named: BTreeSet<String> =
-        schedule.openings.iter().filter_map(|door| door.set.as_deref()).map(plain).filter(|id| ids.contains(id)).collect();
+    let named: BTreeSet<String> = schedule
+        .openings
+        .iter()
+        .filter_map(|door| door.set.as_deref())
+        .map(plain)
+        .filter(|id| ids.contains(id))
+        .collect();
     let (mut seen, mut apart) = (BTreeSet::new(), BTreeSet::new());
     for loose in named.iter().map(|id| loose_id(id)) {
         if !seen.insert(loose.clone()) {

@@ -26,7 +26,8 @@ pub(crate) fn sizes(reader: &Reader<'_>, opening: &mut Opening, findings: &mut V
     let mut leaf_given = false;
     let mut beside: Option<(Beside, String)> = None;
     let mut size_text = damage::mended(reader, M::Size, findings);
-    let unsized_row = [M::Size, M::Width, M::LeafWidth, M::Height].iter().all(|meaning| reader.text(*meaning).is_empty());
+    let unsized_row =
+        [M::Size, M::Width, M::LeafWidth, M::Height].iter().all(|meaning| reader.text(*meaning).is_empty());
     if unsized_row && let Some(size) = before_material(reader.text(M::DoorMaterial)) {
         size_text = size.to_string();
     }

@@ -182,10 +182,15 @@ fn explains_a_code(table: &Table, sheet: &Sheet, at: usize) -> bool {
     let kinds = row.cells.iter().filter(|cell| headings::of_cell(&cell.text) == Some(Heard::One(M::Kind))).count();
     let of_doors = matches!(
         headings::of_cell(&own.text),
-        Some(Heard::One(M::DoorNumber | M::Set | M::Code | M::Quantity) | Heard::NumberOrQuantity | Heard::SetOrDescription)
+        Some(
+            Heard::One(M::DoorNumber | M::Set | M::Code | M::Quantity)
+                | Heard::NumberOrQuantity
+                | Heard::SetOrDescription
+        )
     );
     let named = headings::of_cell(&told.text) == Some(Heard::One(M::Kind));
-    let follows = before.number + 1 == row.number && before.cell(code.index).is_some() && before.cell(words.index).is_some();
+    let follows =
+        before.number + 1 == row.number && before.cell(code.index).is_some() && before.cell(words.index).is_some();
     within && follows && named && kinds == 1 && !of_doors && own.text.trim().len() <= LONGEST_CODE
 }
 
