@@ -829,3 +829,11 @@ fn goods_for_the_keys_are_asked_though_the_keying_is_the_owners() {
     assert!(!told("keying-owner", "1. All keying per Owner."));
     assert!(!told("cores-owner", "1. Cores and keying by Owner."));
 }
+
+#[test]
+fn hardware_that_comes_with_a_vault_door_is_not_ours() {
+    let doors = "Door,Width,Height,Door Matl,Frame,Rating,Set\n101,3-0,7-0,HM,HM,90,1\n";
+    let found = |name: &str, words: &str| lines(&job(name, doors, &format!("Set,Qty,Description,Finish\n1,1,{words},\n")));
+    assert_eq!(found("with-vault", "Hardware furnished with vault door"), ["- excluded"]);
+    assert!(found("for-vault", "Mortise lock storeroom for vault door")[0].starts_with("mortise-lock"));
+}
