@@ -41,7 +41,9 @@ pub(super) fn parted(claims: &Claims) -> Option<Vec<(Good, Decimal)>> {
             let mut all = shares.iter().enumerate();
             // A number in brackets goes with them.
             let number = |share: &Share| (2 * share.number + 1).saturating_sub(share.said)..share.said;
-            all.any(|(own, share)| number(share).contains(&at) || own != place && (share.number..share.end).contains(&at))
+            all.any(|(own, share)| {
+                number(share).contains(&at) || own != place && (share.number..share.end).contains(&at)
+            })
         };
         Good { mask: (0..tokens.len()).map(|at| !other(at)).collect(), only: ANY, borrowed: 0..0 }
     };
