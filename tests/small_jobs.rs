@@ -796,7 +796,8 @@ fn one_leaf_only_takes_the_wires_from_the_other() {
         let line = "1,2,\"Concealed vertical rod exit devices, electric latch retraction\",626";
         let job = job(name, doors, &format!("Set,Qty,Description,Finish,Notes\n{line},{words}\n"));
         let lines = job["sets"][0]["lines"].as_array().unwrap().iter();
-        let wired = lines.map(|line| format!("{} {}", line["quantity"].as_str().unwrap(), line["attributes"]["electrified"]));
+        let wired =
+            lines.map(|line| format!("{} {}", line["quantity"].as_str().unwrap(), line["attributes"]["electrified"]));
         wired.collect::<Vec<_>>()
     };
     for (name, words) in [("only-one-active", "One active leaf only"), ("only-active", "Active leaf only")] {
@@ -823,7 +824,8 @@ fn a_name_alone_in_its_column_and_its_kind_beside_it_are_one_name() {
 fn goods_for_the_keys_are_asked_though_the_keying_is_the_owners() {
     let doors = "Door,Width,Height,Door Matl,Frame,Set\n101,3-0,7-0,HM,HM,1\n";
     let sets = "SET 1,,\n1,EA,\"Mortise lock, storeroom F07\"\n,,\n";
-    let told = |name: &str, note: &str| asked(&job(name, &format!("{doors},,,,,\nNOTES,,,,,\n{note},,,,,\n"), sets), "keying");
+    let told =
+        |name: &str, note: &str| asked(&job(name, &format!("{doors},,,,,\nNOTES,,,,,\n{note},,,,,\n"), sets), "keying");
     assert!(told("cores-asked", "1. All keying per Owner. Furnish construction cores."));
     assert!(told("cards-asked", "1. Guest room locks: provide encoder and 200 key cards to Owner."));
     assert!(!told("keying-owner", "1. All keying per Owner."));
@@ -833,7 +835,8 @@ fn goods_for_the_keys_are_asked_though_the_keying_is_the_owners() {
 #[test]
 fn hardware_that_comes_with_a_vault_door_is_not_ours() {
     let doors = "Door,Width,Height,Door Matl,Frame,Rating,Set\n101,3-0,7-0,HM,HM,90,1\n";
-    let found = |name: &str, words: &str| lines(&job(name, doors, &format!("Set,Qty,Description,Finish\n1,1,{words},\n")));
+    let found =
+        |name: &str, words: &str| lines(&job(name, doors, &format!("Set,Qty,Description,Finish\n1,1,{words},\n")));
     assert_eq!(found("with-vault", "Hardware furnished with vault door"), ["- excluded"]);
     assert!(found("for-vault", "Mortise lock storeroom for vault door")[0].starts_with("mortise-lock"));
 }

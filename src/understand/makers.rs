@@ -95,7 +95,9 @@ mod tests {
     #[test]
     fn a_number_behind_a_makers_name_is_no_length_finish_or_voltage() {
         use PartRole::{CatalogNumber, Description, Finish, Maker};
-        let read = |name: &str, role: PartRole, number: &str, finish: &str| read(&[(Description, name), (role, number), (Finish, finish)]);
+        let read = |name: &str, role: PartRole, number: &str, finish: &str| {
+            read(&[(Description, name), (role, number), (Finish, finish)])
+        };
         let threshold = read("Saddle threshold 5\" x 1/2\" aluminum", Maker, "Sealwright 171", "Mill");
         assert_eq!(of(&threshold, names::LENGTH), None);
         for role in [Maker, CatalogNumber] {
@@ -126,6 +128,9 @@ mod tests {
         let stop = [(Description, "Stop"), (Quantity, "1"), (Description, "Hinge pin, adjustable")];
         assert_eq!(category(&stop), Some(Category::Stop));
         assert_eq!(category(&[(Description, "Hinges 4.5 x 4.5, hinge pin stainless")]), Some(Category::Hinge));
-        assert_eq!(category(&[(Description, "Hinge"), (Quantity, "3"), (Description, "Continuous hinge")]), Some(Category::ContinuousHinge));
+        assert_eq!(
+            category(&[(Description, "Hinge"), (Quantity, "3"), (Description, "Continuous hinge")]),
+            Some(Category::ContinuousHinge)
+        );
     }
 }

@@ -145,7 +145,8 @@ fn only_one(claims: &Claims, from: usize, at: usize) -> bool {
     let tokens = &claims.tokens;
     let part = tokens[at].part;
     let only = |at: usize| claims.does(at, Role::Only);
-    let one = |at: usize| tokens[at].text(claims.text) == "1" || rule_words::is("number-one", tokens[at].text(claims.text));
+    let one =
+        |at: usize| tokens[at].text(claims.text) == "1" || rule_words::is("number-one", tokens[at].text(claims.text));
     let before = (from..at).all(|before| only(before) || one(before) || claims.does(before, Role::Toward));
     let behind = at + 1 + usize::from(claims.does(at + 1, Role::Leaf));
     let here = |at: usize| tokens.get(at).is_some_and(|token| token.part == part);

@@ -6,13 +6,12 @@ use std::collections::BTreeMap;
 
 use super::countsbehind::{counted_by_dashes, ends_what_began};
 use super::itemtext::{self, by_whom, dangles, has_quantity_behind, is_quantity, listed_item, starts_with_quantity};
-use crate::read::notes::alternates;
+use super::setremark::{is_of_set, is_place};
 use crate::read::sheet::{Cell, Row};
 use crate::read::tables::columns;
 use crate::read::tables::headings::Meaning as M;
 use crate::read::tables::table::{HeardColumn, Table};
 use crate::read::words::{self, plain};
-use crate::trade::finish;
 
 /// The items of a row of lists.
 pub(crate) struct Parted {
@@ -141,43 +140,6 @@ fn line_by_line(row: &Row, meaning: &impl Fn(&Cell) -> Option<M>) -> Option<Vec<
     }
     Some(rows)
 }
-
-/// Whether words say that doors are outside or inside, and nothing else.
-fn is_place(text: &str) -> bool {
-    let folded = plain(text);
-    ["exterior", "interior"].iter().any(|list| words::list(list).is(folded.trim_end_matches(['.', ':'])))
-}
-
-/// Whether a remark beside a list of goods says something of the set: an alternate, words that name goods or are more than a
-/// few. `By owner`, `626`, `Fail secure` hold for each item.
-fn is_of_set(text: &str) -> bool {
-    let folded = plain(text);
-    let worded = folded.split(' ').filter(|word| word.bytes().any(|byte| byte.is_ascii_alphabetic())).count();
-    let asks = words::list("provides").begins(&folded).is_some();
-    let told = asks || worded > FEW_WORDS || worded > 1 && words::list("hardware").find(&folded).is_some();
-    // `Existing to be reused`, `Not required`: what is said of none of them is said of all.
-    let state = ["state-of-goods", "state-behind-goods"].iter().any(|list| words::list(list).find(&folded).is_some());
-    alternates::stands_alone(text) || told && !state && !gives_finish(&folded) && !itemtext::by_others(&folded)
-}
-
-/// Whether a remark gives all items a finish: `Finish: 613 all items`, `US26D throughout the set`. A code is one at the head of the
-/// remark, or beside a word for finishes or for all; no number of a door is, `with door 605`, and no `floor finish` without a code.
-fn gives_finish(folded: &str) -> bool {
-    let bare = |word: &str| -> String { word.trim_matches([',', ';', ':', '(', ')']).to_owned() };
-    let all: Vec<String> = folded.split(' ').map(bare).collect();
-    let of_door = |at: usize| {
-        let before = |back: usize| at.checked_sub(back).map(|before| all[before].as_str());
-        let door = |word: Option<&str>| word.is_some_and(|word| words::list("finish-of-no-door").is(word));
-        all[at].bytes().all(|byte| byte.is_ascii_digit()) && (door(before(1)) || door(before(2)))
-    };
-    let code = |at: usize| all[at].len() >= 3 && finish::look_of(&all[at]).is_some() && !of_door(at);
-    let mut codes = (0..all.len()).filter(|at| code(*at)).peekable();
-    let said = ["finish-words", "finish-for-all"].iter().any(|list| words::list(list).find(folded).is_some());
-    codes.peek().is_some_and(|first| *first == 0) || said && codes.peek().is_some()
-}
-
-/// So few words of a remark hold for each item of the list beside it.
-const FEW_WORDS: usize = 4;
 
 /// A quantity and nothing else.
 pub(crate) fn is_bare(text: &str) -> bool {
@@ -440,21 +402,6 @@ mod tests {
             ["1 mortise lock\nstoreroom function\n626", "Closer\nparallel arm", "4.5 x 4.5; 626", "1 EA CLOSER; 689"]
         {
             assert_eq!(items(one), None, "{one}");
-        }
-    }
-
-    #[test]
-    fn a_remark_finishes_all_goods_only_with_a_code_that_is_said_of_them() {
-        for text in ["Finish: 613 all items", "US26D throughout the set but for closers", "All hardware of this set in 626 finish"] {
-            assert!(gives_finish(&plain(text)), "{text}");
-        }
-        for text in [
-            "Coordinate undercut with floor finish in the corridor",
-            "Keyed alike with door 605 and tagged by room",
-            "Coordinate mounting height with adjacent door 613",
-            "All as at door 626, verify hardware in the field",
-        ] {
-            assert!(!gives_finish(&plain(text)), "{text}");
         }
     }
 }

@@ -339,30 +339,9 @@ pub(crate) fn is_set_note(folded: &str) -> bool {
     };
     let begun = words::list("set-note").begins(folded).is_some_and(|word| {
         let behind = &folded[word.len()..];
-        behind.len() > 2 && !(words::list("set-note-verify").is(word) && gives_facts(behind))
+        behind.len() > 2 && !(words::list("set-note-verify").is(word) && super::setremark::gives_facts(behind))
     });
     !starts_with_quantity(folded) && (begun || behind() || leads()) && added(folded).is_none()
-}
-
-/// `NIGHT LATCH FUNCTION 03`, `34 X 34` behind CONFIRM: a function, a size or a finish, which are the good's above. The number
-/// of a door, a sheet or an addendum is none, and `VERIFY CLOSER SIZE 4` is of other goods.
-fn gives_facts(behind: &str) -> bool {
-    if words::list("goods").find(behind).is_some() {
-        return false;
-    }
-    let words: Vec<&str> = behind.split(' ').map(|word| word.trim_matches(['.', ',', ':', ';', '(', ')'])).collect();
-    let numbers = |at: usize| {
-        let before = at.checked_sub(1).map_or("", |before| words[before]);
-        ["number-of-other", "doors", "refers-to-page"].iter().any(|list| words::list(list).is(before))
-            && !words::list("goods-part").is(before)
-            && !words::list("function-words").is(before)
-    };
-    let figured = |at: usize| words[at].starts_with(|sign: char| sign.is_ascii_digit()) && !numbers(at);
-    let coded = |word: &&str| word.len() > 2 && finish::find(word).is_some();
-    (0..words.len()).any(figured)
-        || words.iter().any(coded)
-        || words::list("goods-part").find(behind).is_some()
-        || words::list("function-words").find(behind).is_some()
 }
 
 /// Whole sentences are notes: many words and a full stop, or a numbered note.

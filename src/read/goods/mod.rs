@@ -13,5 +13,6 @@ pub(super) mod itemtext;
 pub(super) mod listbeside;
 pub(super) mod longcells;
 pub(super) mod outside;
+mod setremark;
 pub(super) mod unclaimed;
 pub(super) mod userows;
