@@ -66,7 +66,7 @@ fn bare(id: &str) -> String {
     let is_figure = |at: Option<usize>| at.and_then(|at| signs.get(at)).is_some_and(char::is_ascii_digit);
     let kept = signs.iter().enumerate().filter_map(|(at, sign)| {
         let between = matches!(sign, '.' | '-') && is_figure(at.checked_sub(1)) && is_figure(Some(at + 1));
-        if between { Some('.') } else { sign.is_ascii_alphanumeric().then_some(*sign) }
+        if between { Some(*sign) } else { sign.is_ascii_alphanumeric().then_some(*sign) }
     });
     whole(&kept.collect::<String>())
 }
