@@ -82,7 +82,7 @@ fn of_name(spec: &Spec, category: Category) -> Vec<&'static str> {
 fn of_another_name(job: &Job, out: &mut Out, set: usize, spec: &Spec, (category, other): (Category, Category)) -> bool {
     let (number, name) = (spec.word(names::FUNCTION), spec.word(names::FUNCTION_NAME));
     let row = FunctionKind::of(category).and_then(|kind| function::find(kind, number));
-    let is_named = row.is_some_and(|row| row.names.iter().any(|own| own.trim_end_matches('?') == name));
+    let is_named = row.is_some_and(|row| row.name == name || row.names.iter().any(|own| own.trim_end_matches('?') == name));
     let (own, others) = (of_name(spec, category), of_name(spec, other));
     if !spec.says(names::FUNCTION_NAME) || row.is_none() || is_named || own.is_empty() && others.is_empty() {
         return false;

@@ -201,8 +201,20 @@ fn parts(lexicon: &Lexicon, remarks: &str) -> Vec<Part> {
     found
 }
 
+/// `Provide weather seal`: reading knows no such goods and asks for words, where the words name goods that are asked about here with
+/// what they cost.
+fn is_heard_here(job: &Job, finding: &Finding) -> bool {
+    let of_words = finding.code == "hardware-in-remarks" && finding.answers.is_empty() && finding.excerpt.len() <= LONGEST;
+    let Some(lexicon) = job.words().filter(|_| of_words) else { return false };
+    let Some(words) = finding.says.split('"').nth(1).filter(|words| category_named(words).is_none()) else { return false };
+    parts(lexicon, &finding.excerpt).iter().any(|part| part.does == Does::More && !part.named.is_empty() && words.contains(&part.named))
+}
+
 /// `Seals furnished with door`: what reading asks of the whole set is said of goods that the remark names, which is asked here.
 pub fn is_of_goods_alone(job: &Job, finding: &Finding) -> bool {
+    if is_heard_here(job, finding) {
+        return true;
+    }
     let code = "hardware-by-others-with-set";
     let Some(lexicon) = job.words().filter(|_| finding.code == code && finding.excerpt.len() <= LONGEST) else { return false };
     let known = job.cache.of_others.read().unwrap_or_else(PoisonError::into_inner).get(&finding.excerpt).cloned();

@@ -18,7 +18,7 @@ const ABOVE: usize = 4;
 /// Passes over a table of doors against goods whose title leaves it to others, and has it asked about.
 pub(crate) fn leave_out(sheet: &Sheet, first: usize, table: &mut Table, terms: Option<&ReadTerms>) {
     let told = terms.is_some_and(|terms| terms.holds.is_some());
-    if told || !matches!(table.holds, Holds::Matrix | Holds::DoorItems) || table.has(M::Set) {
+    if told || table.holds != Holds::Matrix || table.has(M::Set) {
         return;
     }
     let Some(title) = title(sheet, first) else { return };
@@ -43,9 +43,9 @@ fn title(sheet: &Sheet, first: usize) -> Option<String> {
 }
 
 /// `FURNISHED UNDER 28 13 00`, `BY DIVISION 28`; and for reference, or by someone else, where the title speaks of what others
-/// mostly furnish.
+/// mostly furnish. A note above the headings, `ACCESS CONTROL BY OTHERS`, is no title, and one that names hardware is ours.
 fn of_others(folded: &str) -> bool {
-    if !["sheet-table", "matrix-of-others"].iter().any(|list| words::list(list).find(folded).is_some()) {
+    if words::list("title-of-table").find(folded).is_none() || words::list("title-of-hardware").find(folded).is_some() {
         return false;
     }
     let led = words::list("furnished-under").all(folded);
@@ -79,6 +79,12 @@ mod tests {
             ("DOOR MATRIX (DOORS FURNISHED UNDER SECTION 08 11 13)", false),
             ("DOOR HARDWARE MATRIX - FOR REFERENCE SEE A-601", false),
             ("ACCESS CONTROL HARDWARE MATRIX", false),
+            ("ACCESS CONTROL BY OTHERS", false),
+            ("LOW VOLTAGE WIRING BY DIVISION 26", false),
+            ("NOTE: FIRE ALARM TIE-IN BY ELECTRICAL CONTRACTOR", false),
+            ("DOOR HARDWARE MATRIX - CARD ACCESS BY OWNER", false),
+            ("HOSPITAL SECURITY UPGRADE DOOR HARDWARE MATRIX - FOR COORDINATION", false),
+            ("SPECIFIED IN 087100 - ACCESS CONTROL BY SECURITY DIVISION 28", false),
             ("DOOR HARDWARE MATRIX - 28 MARCH", false),
         ] {
             assert_eq!(of_others(title), others, "{title}");
