@@ -2,7 +2,7 @@
 //! the section of door hardware is ours. A section that merely stands beside the good, or one of a whole division that hardware
 //! is in, leaves open whose it is. MasterFormat: divisions 00 to 49, sections in pairs of figures.
 
-use super::claim::{Claims, What};
+use super::claim::{Claim, Claims, What};
 use super::roles::Role;
 use super::token::Kind;
 use crate::read::{self, schedule::PartRole};
@@ -19,6 +19,9 @@ enum Lead {
 
 /// Openings, of which door hardware is a part.
 const OUR_DIVISION: &str = "08";
+
+/// Every section of hardware: 08 71 to 08 79.
+const OUR_HARDWARE: &str = "087";
 
 /// The phrase that says whose a good is by the section that it stands in, and the token behind the number.
 pub(super) fn of_trade(claims: &Claims, at: usize) -> Option<(u32, usize)> {
@@ -56,6 +59,8 @@ pub(super) fn of_trade(claims: &Claims, at: usize) -> Option<(u32, usize)> {
     // What goods are set in, fixed to or painted with has a section too.
     let whose = match lead {
         _ if read::is_section_of_hardware(&digits) => (lead == Lead::Supplies).then_some("us")?,
+        // Hardware too, which the same supplier may have: access control hardware.
+        _ if digits.starts_with(OUR_HARDWARE) => "mfr",
         _ if rule_words::is("divisions-of-the-building", division) => (lead == Lead::Supplies).then_some("mfr")?,
         _ if division == OUR_DIVISION && digits.len() < 4 => (lead == Lead::Supplies).then_some("mfr")?,
         Lead::Supplies => "others",
@@ -138,6 +143,57 @@ fn is_bracketed(claims: &Claims, at: usize) -> bool {
     })
 }
 
+/// Whether a remark that names a section or a division follows a thing that the trades of the building have, right before it:
+/// blocking, sealant, paint. What stands there is no good of ours, and the good beside it stays.
+pub(super) fn builds_in(claims: &Claims, claim: &Claim, named: &[usize]) -> bool {
+    let tokens = &claims.tokens;
+    let before = claim.from.checked_sub(1).filter(|before| tokens[*before].part == tokens[claim.from].part);
+    let is_good = |at: usize| claims.on(at).is_some_and(|one| named.contains(&one.from));
+    let builds = |at: usize| rule_words::is("things-of-the-building", tokens[at].text(claims.text)) && !is_good(at);
+    names_one(claims, claim) && before.is_some_and(builds)
+}
+
+/// Whether nothing but the good stands before a remark that names a section or a division, so that it is said of the good. "Power
+/// supply 24VDC, 120V input by Division 26" and "power transfer - wiring by Division 26" are not; other remarks are not asked.
+pub(super) fn has_good_alone(claims: &Claims, claim: &Claim, named: &[usize]) -> bool {
+    if !names_one(claims, claim) {
+        return true;
+    }
+    let tokens = &claims.tokens;
+    let part = tokens[claim.from].part;
+    let supplies = |at: usize| claims.does(at, Role::Supply) && !claims.does(at, Role::Work);
+    // "Furnished, installed and wired by Section 28 13 00" is one clause.
+    let parts = |at: usize| {
+        let token = &tokens[at];
+        let dash = token.is('-') && token.gap && tokens.get(at + 1).is_some_and(|next| next.gap);
+        let goes_on = token.is(',') && at > 0 && supplies(at - 1);
+        token.part != part || dash || !goes_on && matches!(token.kind, Kind::Sign(',' | ';' | '(' | ')' | ':'))
+    };
+    let start = (0..claim.from).rev().find(|at| parts(*at)).map_or(0, |at| at + 1);
+    let mut clause = start..claim.from;
+    let goods = named.iter().filter(|from| clause.contains(*from));
+    let Some(last) = goods.max().and_then(|from| claims.on(*from)) else {
+        // A clause of its own: who furnishes, and nothing that it may be said of instead.
+        let furnished = clause.clone().any(supplies);
+        let furnishes = |at: usize| {
+            let led = ["article", "passes-on", "section-has-goods", "section-in"];
+            supplies(at)
+                || furnished && claims.does(at, Role::Work)
+                || claims.does(at, Role::And)
+                || led.iter().any(|list| rule_words::is(list, tokens[at].text(claims.text)))
+                || !matches!(tokens[at].kind, Kind::Word | Kind::Number)
+        };
+        return clause.all(furnishes);
+    };
+    let of_power = |at: usize| rule_words::is("words-of-power", tokens[at].text(claims.text));
+    !(last.to..claim.from).any(of_power)
+}
+
+/// Whether a remark names a section or a division.
+fn names_one(claims: &Claims, claim: &Claim) -> bool {
+    (claim.from..claim.to).any(|at| claims.tokens[at].is_number())
+}
+
 #[cfg(test)]
 mod tests {
     use crate::read::schedule::Wording;
@@ -190,6 +246,52 @@ mod tests {
             "Electric strike, wired by Section 26 05 00",
         ] {
             assert_eq!(heard(text), (false, false), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_section_said_of_what_stands_beside_the_good_leaves_the_good() {
+        let lexicon = Lexicon::load(&[]).unwrap();
+        let heard = |text: &str| {
+            let readings = understand(&lexicon, &Wording::free(text), &Surroundings::default());
+            let out = readings[0].remarks.iter().any(|remark| remark.kind == RemarkKind::ByOthers);
+            let asked = readings[0].doubts.iter().any(|doubt| doubt.code == "remark-of-whom");
+            (out, asked)
+        };
+        for text in [
+            "Power supply 24VDC 2A 120V input by Section 26 05 00",
+            "Power supply 24VDC 2A, 120V by Section 26 05 00",
+            "Power supply 24VDC 2A (fire alarm release by Section 28 46 00)",
+            "Power supply 24VDC 2A - 120V input by Division 26",
+            "Power supply furnished and installed, wired by Division 26",
+            "Magnetic holder 24V, tie to fire alarm by Section 28 31 00",
+            "Electric strike 24V furnished under 08 71 00, wired under 28 13 00",
+            "Electric strike 24V furnished under 08 71 00, installed under 28 13 00",
+            "Mortise lock F07 by Section 08 74 00",
+        ] {
+            assert_eq!(heard(text), (false, true), "{text}");
+        }
+        for text in [
+            "Wall stop, blocking by Section 06 10 00",
+            "Threshold, sealant by Section 07 92 00",
+            "Closer 689, painted by Section 09 91 00",
+            "Power supply, line voltage by Div 26",
+            "Electric strike, card reader by Div 28",
+        ] {
+            assert_eq!(heard(text), (false, false), "{text}");
+        }
+        for text in [
+            "Power supply by Division 26",
+            "Power supply 24VDC 2A, by Division 26",
+            "Power supply (furnished and installed by Division 28)",
+            "Card reader, furnished, installed and wired by Section 28 13 00",
+            "Card reader, black, by Division 28",
+            "Kick plate 10 x 34 630 by Section 10 26 00",
+            "Fire alarm power supply by Division 28",
+            "Electric strike 24V, by Section 28 13 00",
+            "Card reader Div 28",
+        ] {
+            assert_eq!(heard(text), (true, false), "{text}");
         }
     }
 }

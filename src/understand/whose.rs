@@ -7,6 +7,7 @@ use super::meaning::{ANY, Categories, Link, Meaning, Special, only};
 use super::reading::{Doubt, Heard, RemarkKind};
 use super::roles::Role;
 use super::scope::{Placed, Relation, joint};
+use super::sections;
 use super::token::Kind;
 use crate::evidence::Evidence;
 use crate::read::schedule::PartRole;
@@ -59,10 +60,17 @@ impl Builder<'_> {
     /// "existing" are told of.
     pub(super) fn whose(&mut self, kind: RemarkKind, claim: &Claim, by: &Evidence) -> RemarkKind {
         let of = match kind {
+            // "Wall stop, blocking by Section 06 10 00".
+            RemarkKind::ByOthers | RemarkKind::ByWhom if sections::builds_in(self.scope.claims, claim, &self.named) => {
+                Of::Another
+            }
             _ if self.named.is_empty() => Of::Good,
             RemarkKind::Existing if self.is_new_in_its_cell(claim) => Of::Unclear,
             RemarkKind::Existing => self.is_adjective_of(claim),
-            RemarkKind::ByOthers | RemarkKind::NotInContract => self.ends_clause_of(claim),
+            RemarkKind::ByOthers | RemarkKind::NotInContract => match self.ends_clause_of(claim) {
+                Of::Good if !sections::has_good_alone(self.scope.claims, claim, &self.named) => Of::Unclear,
+                of => of,
+            },
             RemarkKind::ByWhom => Of::Unclear,
             _ => Of::Good,
         };
