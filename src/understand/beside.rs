@@ -5,7 +5,7 @@ use super::category::{Decided, Named, decided_for, heard, is_attribute, is_own};
 use super::claim::{Claim, Claims, Dimension, What};
 use super::joined::comes_with;
 use super::meaning::{Meaning, Special, only, single};
-use super::reading::Heard;
+use super::reading::{Heard, RemarkKind};
 use super::roles::Role;
 use super::scope::{Placed, Relation, Scope};
 use super::token::Kind;
@@ -64,7 +64,23 @@ pub(super) fn touching(claims: &Claims, one: &Claim, other: &Claim) -> bool {
     let apart = apart && !comes_with(claims, one, other);
     let of_cell = |at: usize| apart && (count(at) || claims.old.contains(&at));
     let between = |at: usize| claims.tokens[at].is('-') || claims.does(at, Role::Mount) || counted(at) || of_cell(at);
-    other.from >= one.to && (one.to..other.from).all(between)
+    other.from >= one.to && (one.to..other.from).all(between) && !is_wiring_of_others(claims, one, other)
+}
+
+/// "Power transfer - wiring by Division 26": behind a dash of its own, wiring that others have is not what the line buys.
+fn is_wiring_of_others(claims: &Claims, one: &Claim, other: &Claim) -> bool {
+    let meanings = |claim: &Claim, is: &dyn Fn(&Meaning) -> bool| {
+        claim.entries(claims.lexicon).flat_map(|entry| &entry.meanings).any(is)
+    };
+    let dash = |at: usize| {
+        claims.tokens[at].is('-') && claims.tokens[at].gap && claims.tokens.get(at + 1).is_some_and(|next| next.gap)
+    };
+    let of_others = |claim: &Claim| {
+        claim.from == other.to && meanings(claim, &|one| one.special == Special::Remark(RemarkKind::ByOthers))
+    };
+    (one.to..other.from).any(dash)
+        && meanings(other, &|one| one.noun.is_some_and(|noun| noun.categories == only(Category::Wiring)))
+        && claims.on(other.to).is_some_and(of_others)
 }
 
 /// "OH" under the heading STOP: of what a name leaves open, the one that a word with several meanings is beside it.

@@ -277,6 +277,7 @@ mod tests {
             "Closer 689, painted by Section 09 91 00",
             "Power supply, line voltage by Div 26",
             "Electric strike, card reader by Div 28",
+            "Power transfer - wiring by Division 26",
         ] {
             assert_eq!(heard(text), (false, false), "{text}");
         }
@@ -290,6 +291,8 @@ mod tests {
             "Fire alarm power supply by Division 28",
             "Electric strike 24V, by Section 28 13 00",
             "Card reader Div 28",
+            "Wiring by Division 26",
+            "Wiring - by Division 26",
         ] {
             assert_eq!(heard(text), (true, false), "{text}");
         }
