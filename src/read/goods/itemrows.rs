@@ -104,10 +104,16 @@ impl Walker<'_> {
             return role;
         }
         if let Some(id) = setheading::as_other(&single, named.map(|set| &*out.schedule.sets[set].id)) {
-            out.same.push((set, id, place.clone(), single.clone()));
-            out.schedule.sets[set].notes.push(Note { text, place });
-            self.lanes[lane].last = Last::Nothing;
-            return Role::Note;
+            // Behind goods of its own `As set 1 for keying` is a note, `As set 1, closer by owner` says something of goods.
+            let takes = out.schedule.sets[set].lines.is_empty() || setheading::takes_goods(&single);
+            if takes {
+                out.same.push((set, id, place.clone(), single.clone()));
+            }
+            if takes || ["goods", "remark-hardware"].iter().all(|list| words::list(list).find(&folded).is_none()) {
+                out.schedule.sets[set].notes.push(Note { text, place });
+                self.lanes[lane].last = Last::Nothing;
+                return Role::Note;
+            }
         }
         if let Some(role) = self.words_of_heading(lane, set, row, out) {
             return role;

@@ -61,6 +61,20 @@ pub(crate) fn as_other(text: &str, own: Option<&str>) -> Option<String> {
     same_as(text).or_else(|| other_and_more(text, own?))
 }
 
+/// Whether words that say that a set is as another give it the goods of that one where it has goods of its own: `As set 1 for
+/// keying and finish` is said of what they are like. Without SAME the words end with the id, or lead to more or fewer goods.
+pub(crate) fn takes_goods(text: &str) -> bool {
+    let folded = plain(text);
+    let Some(bare) = words::list("as").begins(&folded) else { return true };
+    if SAYS_SAME.find(&folded).is_some() {
+        return true;
+    }
+    let Some(id) = same_as(text).map(|id| plain(&id)) else { return true };
+    let behind = folded[bare.len()..].find(&id).map_or("", |at| &folded[bare.len() + at + id.len()..]);
+    let rest = behind.trim_start_matches([' ', ',', ';', '.', '-', '(', ')']);
+    rest.is_empty() || rest.starts_with(['+', ':']) || words::list("same-takes").begins(rest).is_some()
+}
+
 /// The phrases of a list as a choice.
 fn pattern(list: &str) -> String {
     words::list(list).pattern()
@@ -103,6 +117,34 @@ pub(crate) fn same_as(text: &str) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_bare_as_takes_goods_where_no_more_is_said_than_which_and_what_differs() {
+        for text in [
+            "As set 1",
+            "AS SET 1.",
+            "As set 1:",
+            "As set 1 + closer",
+            "As set 1 w/ closer",
+            "As set 1, plus closer",
+            "As set 1 less lock",
+            "As set 1 (except closer)",
+            "As set 1, add:",
+            "Same as set 1 for keying",
+            "Hardware as set 1",
+        ] {
+            assert!(takes_goods(text), "{text}");
+        }
+        for text in [
+            "As set 1 for keying and finish.",
+            "As set 1 function where noted",
+            "As set 1 keying",
+            "As set 1, closer by owner",
+            "As 101 for finish",
+        ] {
+            assert!(!takes_goods(text) || same_as(text).is_none(), "{text}");
+        }
+    }
 
     #[test]
     fn a_set_that_is_as_another_and_more_names_the_other() {

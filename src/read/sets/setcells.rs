@@ -154,7 +154,14 @@ pub(crate) fn same_as(out: &mut Gathered) {
         // Rows of its own below may be what it has instead.
         let bare = out.schedule.sets[set].lines.is_empty();
         let less = other.filter(|_| open && bare).and_then(|other| left_out(&words, &out.schedule.sets[other].lines));
+        let aside = !bare && !setheading::takes_goods(&words);
         let (kind, says) = match other {
+            Some(_) if aside => (
+                Kind::Question,
+                format!(
+                    "set {own} is said to be as set {id} in something; its own lines were taken, and none of that set"
+                ),
+            ),
             Some(_) if less.is_some() => (
                 Kind::Assumption,
                 format!("set {own} is as set {id}; the lines of that set were taken, without what the words leave out"),
@@ -172,7 +179,7 @@ pub(crate) fn same_as(out: &mut Gathered) {
             ),
             Some(_) => (Kind::Assumption, format!("set {own} is as set {id}; the lines of that set were taken")),
         };
-        if let Some(other) = other {
+        if let Some(other) = other.filter(|_| !aside) {
             let mut lines = out.schedule.sets[other].lines.clone();
             for at in less.into_iter().flatten() {
                 lines[at].excluded.get_or_insert_with(|| words.clone());

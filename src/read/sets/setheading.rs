@@ -4,7 +4,7 @@
 use regex::Regex;
 use std::sync::LazyLock;
 
-pub(crate) use super::sameas::{as_other, same_as};
+pub(crate) use super::sameas::{as_other, same_as, takes_goods};
 use super::{headforms, titledoors};
 use crate::read::excluded::others;
 use crate::read::memo::{self, Memo};
