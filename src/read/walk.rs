@@ -46,7 +46,7 @@ pub(crate) struct Gathered {
     pub types: Types,
     /// Doors that sentences give a set, and those that are as others.
     pub assigned: super::sets::assigned::Assigned,
-    pub as_other: Vec<super::openings::asotherdoor::AsOther>,
+    pub as_other: super::openings::asotherdoor::AsOthers,
     /// Set cells of doors that name goods; lists of goods beside set cells.
     pub goods: Vec<super::goods::doorgoods::Named>,
     pub lists_beside: Vec<super::goods::doorgoods::Named>,

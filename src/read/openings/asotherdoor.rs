@@ -1,6 +1,8 @@
 //! Doors that are said to be as another door: `Door 109 same as 108` in a row of its own, `109 | SAME AS 108` in a schedule of
 //! doors. The door has the set of the other, and what its own row does not say of its size and make.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::Place;
 
@@ -8,7 +10,7 @@ use super::doorlist;
 use super::doors::{self, Reader};
 use crate::read::schedule::{Opening, Role};
 use crate::read::sets::setheading;
-use crate::read::sheet::{Cell, Row};
+use crate::read::sheet::{Cell, Row, Sheet};
 use crate::read::tables::headings::Meaning as M;
 use crate::read::walk::{Gathered, Last, Walker, join_single};
 use crate::read::words::{self, plain};
@@ -21,6 +23,25 @@ pub(crate) struct AsOther {
     other: String,
     place: Place,
     words: String,
+}
+
+/// The doors that are said to be as others, and the numbers of the schedule that was asked last for one.
+#[derive(Debug, Default)]
+pub(crate) struct AsOthers {
+    said: Vec<AsOther>,
+    numbers: Option<(Place, usize, BTreeSet<String>)>,
+}
+
+impl AsOthers {
+    /// Whether a column of a sheet has a cell with this number. Many rows ask: its numbers are kept.
+    fn stands(&mut self, sheet: &Sheet, column: usize, number: &str) -> bool {
+        let place = sheet.place(0);
+        if !self.numbers.as_ref().is_some_and(|kept| kept.0 == place && kept.1 == column) {
+            let cells = sheet.rows.iter().filter_map(|row| row.cell(column));
+            self.numbers = Some((place, column, cells.map(|cell| plain(&cell.text)).collect()));
+        }
+        self.numbers.as_ref().is_some_and(|kept| kept.2.contains(&plain(number)))
+    }
 }
 
 /// A row that says so and more is no longer.
@@ -81,7 +102,7 @@ impl Walker<'_> {
         let text = join_single(&row.cells);
         let (number, other) = sentence(&text)?;
         let place = self.sheet.place(row.number);
-        out.as_other.push(AsOther { number, other, place, words: text });
+        out.as_other.said.push(AsOther { number, other, place, words: text });
         Some(Role::SetOpenings)
     }
 
@@ -101,11 +122,8 @@ impl Walker<'_> {
         let own = table.column(M::DoorNumber)?.index;
         let said = |cell: &&Cell| cell.column != own && !cell.struck;
         // The code of a finish is a door where the schedule has one of that number.
-        let stands = |other: &String| {
-            let same = |row: &Row| row.cell(own).is_some_and(|cell| plain(&cell.text) == plain(other));
-            is_number(other) || self.sheet.rows.iter().any(same)
-        };
-        let as_other = |cell: &Cell| as_door(&cell.text).filter(stands);
+        let mut stands = |other: &String| is_number(other) || out.as_other.stands(self.sheet, own, other);
+        let mut as_other = |cell: &Cell| as_door(&cell.text).filter(&mut stands);
         let (cell, other) = row.cells.iter().filter(said).find_map(|cell| Some((cell, as_other(cell)?)))?;
         let cells = row.cells.iter().filter(|own| own.column != cell.column).cloned().collect();
         let rest = Row { number: row.number, cells, hidden: row.hidden };
@@ -113,7 +131,7 @@ impl Walker<'_> {
         let opening = doors::opening(&rest, number, &mut out.schedule.findings);
         let (number, place) = (opening.number.clone(), opening.place.clone());
         out.schedule.openings.push(opening);
-        out.as_other.push(AsOther { number, other, place, words: cell.text.clone() });
+        out.as_other.said.push(AsOther { number, other, place, words: cell.text.clone() });
         (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Opening, row.number);
         Some(Role::Opening)
     }
@@ -121,18 +139,28 @@ impl Walker<'_> {
 
 /// Gives such doors the set of the other and what their own rows do not say; tells it, or asks where there is no such door.
 pub(crate) fn settle(out: &mut Gathered) {
-    for said in std::mem::take(&mut out.as_other) {
+    let said = std::mem::take(&mut out.as_other.said);
+    if said.is_empty() {
+        return;
+    }
+    // Where the doors of a number stand: thousands may say so.
+    let mut numbered: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+    for (at, door) in out.schedule.openings.iter().enumerate() {
+        numbered.entry(plain(&door.number)).or_default().push(at);
+    }
+    for said in said {
         let doors = &mut out.schedule.openings;
+        let alike = numbered.entry(plain(&said.number)).or_default();
         // A row of words adds its door, unless that stands in the schedule without a set.
-        let own = doors
-            .iter()
-            .position(|door| door.number == said.number && (door.place == said.place || door.set.is_none()));
+        let own = alike.iter().copied().find(|at| {
+            doors[*at].number == said.number && (doors[*at].place == said.place || doors[*at].set.is_none())
+        });
         let own = own.unwrap_or_else(|| {
             doors.push(Opening { set: None, ..Opening::bare(&said.number, "", said.place.clone()) });
+            alike.push(doors.len() - 1);
             doors.len() - 1
         });
-        let other =
-            doors.iter().enumerate().position(|(at, door)| at != own && plain(&door.number) == plain(&said.other));
+        let other = numbered.get(&plain(&said.other)).and_then(|at| at.iter().copied().find(|at| *at != own));
         let (kind, says) = match other {
             Some(other) => {
                 let from = doors[other].clone();
