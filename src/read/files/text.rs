@@ -5,7 +5,9 @@ use std::sync::Arc;
 use super::commas::{self, Commas};
 use super::encodings::decode;
 use super::quotes;
+use crate::read::goods::itemtext::is_count_alone;
 use crate::read::sheet::{Cell, Oddity, Row, Sheet};
+use crate::read::words::plain;
 
 /// What a text file is to be: how many cells it may have at most, and what more of them are not.
 #[derive(Debug, Clone, Copy)]
@@ -60,7 +62,7 @@ fn separator(text: &str) -> Option<u8> {
         let (count, same) =
             tally.iter().max_by_key(|(count, times)| (**times, **count)).map_or((0, 0), |(c, t)| (*c, *t));
         let even = same * 2 >= counts.len();
-        let headed = headed(text, candidate);
+        let headed = headed(text, candidate) || ends_in_counts(text, candidate);
         if candidate == b',' && !headed && commas::of_goods(text) {
             continue;
         }
@@ -92,6 +94,18 @@ fn headed(text: &str, separator: u8) -> bool {
             && lines().enumerate().any(|(other, row)| other != at && row != line && parts(row) == parts(line))
     })
 }
+
+/// Whether lines end with a count alone right behind the separator, `Hinges,(3)`, `Sweep,(1) set`: a list in words has a blank there.
+fn ends_in_counts(text: &str, separator: u8) -> bool {
+    let counted = |line: &&str| {
+        let last = line.rsplit_once(char::from(separator)).map_or("", |(_, last)| last);
+        !last.starts_with(' ') && is_count_alone(&plain(last))
+    };
+    text.lines().take(200).filter(counted).nth(COUNTED - 1).is_some()
+}
+
+/// So many lines with their count in a cell of its own tell of cells.
+const COUNTED: usize = 3;
 
 /// How many separators stand in each of the first rows. A quoted field may hold line breaks; where a quote is not closed,
 /// each line counts for itself.

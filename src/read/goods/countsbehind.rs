@@ -111,6 +111,9 @@ pub(crate) fn is_count_alone(folded: &str) -> bool {
     let (number, unit) = inner.split_at(begins);
     let unit = unit.trim_end_matches('.');
     let of_goods = |unit: &str| words::list("behind-a-count").is(unit) || words::list("units-of-goods").is(unit);
+    // `(1) SET`
+    let closed = number.trim_end().ends_with(')');
+    let number = number.strip_prefix('(').filter(|_| closed).unwrap_or(number);
     let figured = number.len() <= LONGEST_COUNT && is_count(number.trim_end_matches([' ', ')']));
     in_brackets.is_some_and(few)
         || text.strip_prefix('X').is_some_and(bare)
@@ -378,10 +381,27 @@ mod tests {
 
     #[test]
     fn counts_alone_have_a_sign_that_they_are_counts() {
-        for text in ["X3", "X 3", "(3)", "3 EA", "3EA", "QTY 3", "QTY: 3", "1-1/2 PR", "3 PCS", "(3 EA)"] {
+        for text in [
+            "X3", "X 3", "(3)", "3 EA", "3EA", "QTY 3", "QTY: 3", "1-1/2 PR", "3 PCS", "(3 EA)", "(1) SET", "(2) PR",
+            "(3)EA",
+        ] {
             assert!(is_count_alone(text), "{text}");
         }
-        for text in ["3", "652", "X34X2", "3 FT", "", "EA", "HINGES (3)", "626 X3", "36 IN", "4.5"] {
+        for text in [
+            "3",
+            "652",
+            "X34X2",
+            "3 FT",
+            "",
+            "EA",
+            "HINGES (3)",
+            "626 X3",
+            "36 IN",
+            "4.5",
+            "(36) IN",
+            "(1) HINGE",
+            "(1 SET",
+        ] {
             assert!(!is_count_alone(text), "{text}");
         }
     }
