@@ -18,15 +18,37 @@ pub(crate) fn further(mut entries: Vec<Entry>, behind: &str) -> Vec<Entry> {
 
 /// The doors of a list behind which brackets say that they are pairs: 113 of `Doors: 113 (pair), 114`.
 pub(crate) fn said_pairs(text: &str) -> Vec<String> {
+    pairs_in_brackets(text).into_iter().map(|(number, _)| number.to_string()).collect()
+}
+
+/// Single doors of a text with the brackets behind them that say pair, and where those stand.
+fn pairs_in_brackets(text: &str) -> Vec<(&str, Range<usize>)> {
     let brackets = text.match_indices('(').filter_map(|(at, _)| {
         let inside = text[at + 1..].split(')').next()?;
         let number = text[..at].trim_end().rsplit([' ', ',', ';', '&', '\n']).next()?;
         let single = doorlist::is_door(number)
             && number.bytes().any(|byte| byte.is_ascii_digit())
             && doorlist::dashed_range(number).is_none();
-        (single && words::list("pair").is(plain(inside).trim_matches(['.', ' ']))).then(|| number.to_string())
+        let end = (at + inside.len() + 2).min(text.len());
+        (single && words::list("pair").is(plain(inside).trim_matches(['.', ' ']))).then_some((number, at..end))
     });
     brackets.collect()
+}
+
+/// The text without brackets that say pair of one door, where the list goes on behind them with a door of its form: 106 of `105 (PR),
+/// 106` is none. Behind the last door, `110A, 110B (pairs)`, they may be of all.
+pub(crate) fn without_own_pairs(text: &str) -> String {
+    let mut left = text.to_string();
+    for (number, at) in pairs_in_brackets(text) {
+        let behind = text[at.end..].trim_start();
+        let parted = behind.starts_with([',', ';', '&', '\n']) || plain(behind).starts_with("AND ");
+        let goes_on = doorlead::lead(behind.trim_start_matches([',', ';', '&', '\n', ' ']).trim_start_matches("and "))
+            .is_some_and(|(more, _)| more.iter().flat_map(ends).next().is_some_and(|next| form(next) == form(number)));
+        if parted && goes_on {
+            left.replace_range(at.clone(), &" ".repeat(at.len()));
+        }
+    }
+    left
 }
 
 /// The words behind a list of doors without the numbers of those that go on in them.
@@ -235,6 +257,19 @@ mod tests {
             ("101, 102 NOT USED AT 103, 104", "101 102"),
         ] {
             assert_eq!(doors(text), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_pair_in_brackets_amid_a_list_is_one_door() {
+        for (text, expected) in [
+            ("103 (Lobby), 105 (PR), 106", "103 (Lobby), 105     , 106"),
+            ("110A, 110B (pairs)", "110A, 110B (pairs)"),
+            ("105, 106 (PR)", "105, 106 (PR)"),
+            ("105 (PR), 3-0 x 7-0", "105 (PR), 3-0 x 7-0"),
+            ("101-103 (PR), 104", "101-103 (PR), 104"),
+        ] {
+            assert_eq!(without_own_pairs(text), expected, "{text}");
         }
     }
 

@@ -9,6 +9,7 @@ use crate::trade::rule_words;
 
 use super::setfacts::lend_all;
 use super::{headasked, setheading};
+use crate::read::openings::doormore;
 use crate::read::openings::doors::{self, Reader, Told};
 use crate::read::repairs::onecell;
 use crate::read::schedule::{Basis, Note, Opening, Role};
@@ -303,7 +304,11 @@ pub(crate) fn of_row(set: usize, place: &Place, out: &mut Gathered) -> Option<Op
     let mut findings = Vec::new();
     let mut words = |at: &Place| -> Option<(Facts, Opening)> {
         let row = out.schedule.ledger.iter().find(|row| row.place.same_row(at))?;
-        let facts = matches!(row.role, Role::Set | Role::SetOpenings).then(|| Facts::of(&row.text))?;
+        let facts = matches!(row.role, Role::Set | Role::SetOpenings).then(|| {
+            // A size goes with what says of how many leaves it is.
+            let own = doormore::without_own_pairs(&row.text);
+            Some(Facts::of(&own)).filter(|facts| !facts.has(M::Size)).unwrap_or_else(|| Facts::of(&row.text))
+        })?;
         let opening = facts.opening(at, &mut findings)?;
         Some((facts, opening))
     };
