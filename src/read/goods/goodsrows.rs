@@ -3,6 +3,7 @@
 
 use crate::place::column_letter;
 
+use super::commalists;
 use crate::read::schedule::{Line, PartRole, Role, Wording};
 use crate::read::sets::setheading;
 use crate::read::sheet::Row;
@@ -29,9 +30,11 @@ impl Walker<'_> {
                 setheading::Heading { id: id.to_string(), title: String::new(), doors: Vec::new(), not_used: None };
             add_set(heading, place.clone(), out)
         });
-        let mut wording = Wording::default();
-        wording.push(PartRole::Free, &goods.text, Some(column_letter(goods.column).into()));
-        out.schedule.sets[set].lines.push(Line::new(place, wording));
+        for good in commalists::goods(&goods.text).unwrap_or_else(|| vec![&goods.text]) {
+            let mut wording = Wording::default();
+            wording.push(PartRole::Free, good, Some(column_letter(goods.column).into()));
+            out.schedule.sets[set].lines.push(Line::new(place.clone(), wording));
+        }
         Some(Role::Line)
     }
 }

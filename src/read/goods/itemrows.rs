@@ -5,7 +5,7 @@ use std::sync::Arc;
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::column_letter;
 
-use super::celllist;
+use super::{celllist, commalists};
 use super::countsbehind::{
     by_another_trade, counted_below, counted_beside, counted_label, counts_behind, ends_above, names_others,
     was_counted,
@@ -143,7 +143,10 @@ impl Walker<'_> {
             return Role::Excluded;
         }
         let table = self.lanes[lane].table.as_ref().filter(|table| table.holds == Holds::Items);
-        match celllist::parted(table.map(Arc::as_ref), row) {
+        let lines = &out.schedule.sets[set].lines;
+        let headed = lines.is_empty() && self.has_rows(row);
+        let between = || commalists::parted(table.map(Arc::as_ref), row, headed, lines.last());
+        match celllist::parted(table.map(Arc::as_ref), row).or_else(between) {
             Some(parted) => self.listed_items(lane, set, parted, out),
             None => self.title_or_item(lane, row, set, (&text, &folded), out),
         }

@@ -2,6 +2,7 @@
 
 pub(super) mod bareitems;
 pub(super) mod celllist;
+pub(super) mod commalists;
 pub(super) mod countsbehind;
 pub(super) mod doorgoods;
 pub(super) mod doorheads;

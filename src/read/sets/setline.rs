@@ -7,11 +7,11 @@ use regex::Regex;
 
 use super::setheading::{self, Heading};
 use super::{assigned, titledoors};
-use crate::read::goods::celllist;
+use crate::read::goods::{celllist, commalists, doorgoods};
 use crate::read::goods::itemtext::{self, is_count, starts_with_quantity};
 use crate::read::schedule::Role;
 use crate::read::sheet::{Cell, Row, join};
-use crate::read::tables::table;
+use crate::read::tables::table::{self, Holds};
 use crate::read::walk::{Gathered, Walker, join_single, note};
 use crate::read::words::{self, plain};
 
@@ -62,6 +62,9 @@ fn whole(text: &str) -> Option<Whole> {
 
 /// Whether a text is a list of goods, so many of which are counted at least; without counts, several that begin with goods.
 fn lists_goods(text: &str, fewest: usize) -> bool {
+    if fewest == 1 && commalists::goods(text).is_some() {
+        return true;
+    }
     let parts: Vec<String> = text.split([',', ';']).map(plain).filter(|part| !part.is_empty()).collect();
     let named = |part: &str| words::list("hardware").find(part).is_some();
     let counted = |part: &String| starts_with_quantity(part) && named(part);
@@ -118,6 +121,9 @@ fn counted_apart(sentence: &str) -> Vec<&str> {
     let mut parts = Vec::new();
     let mut from = 0;
     let goods = |part: &str| words::list("goods").begins(&plain(part)).is_some();
+    if let Some(goods) = commalists::goods(sentence) {
+        return goods;
+    }
     if sentence.split([',', ';']).all(goods) {
         return sentence.split([',', ';']).map(str::trim).collect();
     }
@@ -232,7 +238,7 @@ impl Walker<'_> {
 
     /// Whether goods stand in rows of their own below a line that names some too: its words are a title then. A line that ends
     /// in a comma goes on below.
-    fn has_rows(&self, row: &Row) -> bool {
+    pub(crate) fn has_rows(&self, row: &Row) -> bool {
         let at = self.sheet.index_of(row.number);
         if row.cells.last().is_some_and(|cell| cell.text.trim_end().ends_with(',')) {
             return false;
@@ -263,13 +269,31 @@ impl Walker<'_> {
         heads.then(|| self.set_heading(lane, heading, row, out))
     }
 
+    /// `HW-3 | 1-1/2 pr. butts, office lock, wall stop`: the id of a set and nothing more, and beside it goods between commas. In
+    /// a table with a column of sets such a row is one of its lines.
+    fn beside_id(&self, lane: usize, row: &Row) -> Option<Whole> {
+        let [id, goods] = &row.cells[..] else { return None };
+        if self.lanes[lane].table.as_ref().is_some_and(|table| table.holds == Holds::Items) {
+            return None;
+        }
+        let found = setheading::heading(&id.text).filter(|found| found.title.is_empty() && found.doors.is_empty())?;
+        // Counted goods at its head, and names of goods in most of its pieces, or whole goods alone: else it is a title.
+        let counted = || goods.text.contains(',') && starts_with_quantity(&plain(&goods.text));
+        let lists = commalists::goods(&goods.text).is_some()
+            || counted() && lists_goods(&goods.text, 1) && doorgoods::lists_goods(&goods.text);
+        let goods = sentences(&goods.text);
+        (lists && found.not_used.is_none()).then(|| Whole { id: found.id, head: String::new(), goods })
+    }
+
     /// A row that holds a whole set.
     pub(crate) fn set_in_a_line(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
         let [Cell { column, .. }, ..] = row.cells[..] else { return None };
-        if row.cells.len() > 2 || !row.cells.iter().any(|cell| cell.text.contains([':', '-', '\u{2013}', '\u{2014}'])) {
+        let signed = || row.cells.iter().any(|cell| cell.text.contains([':', '-', '\u{2013}', '\u{2014}']));
+        if row.cells.len() > 2 || row.cells.len() < 2 && !signed() {
             return None;
         }
-        let Whole { id, head, goods } = whole(&join_single(&row.cells)).filter(|_| !self.has_rows(row))?;
+        let found = whole(&join_single(&row.cells)).or_else(|| self.beside_id(lane, row));
+        let Whole { id, head, goods } = found.filter(|_| !self.has_rows(row))?;
         let doors = titledoors::worded(&head).unwrap_or_default();
         let place = self.sheet.place(row.number);
         titledoors::facts(&head, &place, out);
