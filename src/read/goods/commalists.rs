@@ -53,7 +53,8 @@ fn without_count(folded: &str) -> &str {
     while let Some((word, next)) = rest.split_once(' ') {
         let bare = word.trim_matches(|sign: char| ".()".contains(sign));
         let figures = bare.bytes().all(|byte| byte.is_ascii_digit() || b"-/.".contains(&byte)) && bare.len() <= 6;
-        let counts = is_count(word) || figures || words::list("units-of-goods").is(bare) || words::number(bare).is_some();
+        let counts =
+            is_count(word) || figures || words::list("units-of-goods").is(bare) || words::number(bare).is_some();
         if !counts {
             break;
         }

@@ -5,7 +5,6 @@ use std::sync::Arc;
 use crate::finding::{Finding, Kind, Weight};
 use crate::place::column_letter;
 
-use super::{celllist, commalists};
 use super::countsbehind::{
     by_another_trade, counted_below, counted_beside, counted_label, counts_behind, ends_above, names_others,
     was_counted,
@@ -15,6 +14,7 @@ use super::itemtext::{
     is_counted_unit, is_finish_note, is_labelled_note, is_own, is_quantity, is_sentence, is_set_note, led_by_finish,
     listed_item, starts_with_quantity,
 };
+use super::{celllist, commalists};
 use crate::read::excluded::listothers;
 use crate::read::notes::alternates;
 use crate::read::openings::doorlabels::lists_doors;

@@ -7,8 +7,8 @@ use regex::Regex;
 
 use super::setheading::{self, Heading};
 use super::{assigned, titledoors};
-use crate::read::goods::{celllist, commalists, doorgoods};
 use crate::read::goods::itemtext::{self, is_count, starts_with_quantity};
+use crate::read::goods::{celllist, commalists, doorgoods};
 use crate::read::schedule::Role;
 use crate::read::sheet::{Cell, Row, join};
 use crate::read::tables::table::{self, Holds};
