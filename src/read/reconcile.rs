@@ -25,6 +25,7 @@ pub(crate) fn reconcile(out: &mut Gathered) {
     let had_schedule = !out.schedule.openings.is_empty();
     if !served.is_empty() {
         headings(served, out);
+        super::openings::doorcells::settle(out);
     }
     assigned::settle(had_schedule, out);
     asotherdoor::settle(out);

@@ -33,8 +33,9 @@ pub(crate) type Served = (usize, Vec<Entry>, crate::place::Place);
 pub(crate) struct Gathered {
     /// The schedule so far.
     pub schedule: Schedule,
-    /// Doors named under headings: set index, entries, where.
+    /// Doors named under headings: set index, entries, where; what cells say of one of them behind it.
     pub served: Vec<Served>,
+    pub said_of_doors: Vec<(usize, Entry, crate::place::Place, String)>,
     /// Numbers behind labels of places below headings.
     pub place_labels: Vec<Served>,
     /// The buildings that rows of doors name.
@@ -443,8 +444,7 @@ impl Walker<'_> {
             out.served.push((index, doors, place));
         }
         self.above.serve(index, out);
-        self.lanes[lane].last = Last::Doors;
-        self.lanes[lane].last_row = row.number;
+        (self.lanes[lane].last, self.lanes[lane].last_row) = (Last::Doors, row.number);
         if repeats { Role::Repeat } else { Role::Set }
     }
 }

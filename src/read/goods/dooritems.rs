@@ -8,6 +8,7 @@ use crate::place::Place;
 
 use super::{celllist, itemcells};
 use crate::read::memo::ByText;
+use crate::read::openings::doorcells;
 use crate::read::openings::doorlist::{self, Entry};
 use crate::read::openings::doors::{self, Reader};
 use crate::read::schedule::{HardwareSet, Line, Opening, Role, loose_id};
@@ -62,7 +63,7 @@ pub(crate) fn serve_sets(columns: &mut [Column], sample: &BTreeMap<usize, Vec<&C
     }
     let lists = |cell: &&Cell| {
         let several = |entries: Vec<Entry>| entries.len() > 1 || matches!(entries[..], [Entry::Range(..)]);
-        doorlist::parse(&cell.text).is_some_and(several)
+        doorcells::of(&cell.text).is_some_and(|doors| several(doors.entries))
     };
     let sets = columns.iter().find(|column| column.meaning == M::Set).and_then(|column| sample.get(&column.index));
     // One door each, in the first row of each set alone.

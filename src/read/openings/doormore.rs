@@ -197,7 +197,7 @@ fn ends(entry: &Entry) -> impl Iterator<Item = &str> {
 }
 
 /// Goods or their finish, and no room or use that is called so.
-fn speaks_of_goods(text: &str) -> bool {
+pub(super) fn speaks_of_goods(text: &str) -> bool {
     let folded = plain(text);
     let uses = words::list("words-of-use");
     let named = words::list("hardware").all(&folded).iter().any(|word| !uses.is(word));

@@ -6,6 +6,7 @@ pub(super) mod buildings;
 pub(super) mod cardgoods;
 pub(super) mod cardparts;
 pub(super) mod cards;
+pub(super) mod doorcells;
 pub(super) mod doorlabels;
 pub(super) mod doorlead;
 pub(super) mod doorlist;

@@ -4,7 +4,7 @@ use super::headfacts::Facts;
 use super::setheading;
 use crate::read::goods::itemtext::{by_others, has_quantity_behind, is_quantity, is_sentence, starts_with_quantity};
 use crate::read::notes::{alternates, captions};
-use crate::read::openings::{doorlist, doors};
+use crate::read::openings::{doorcells, doorlist, doors};
 use crate::read::repairs::damage;
 use crate::read::sheet::Row;
 use crate::read::tables::headings::Meaning as M;
@@ -185,11 +185,8 @@ impl Walker<'_> {
             let place = self.sheet.place(row.number);
             let said = table.column(M::DoorsServed).and_then(|column| Some((column, row.cell(column.index)?)));
             let counted = said.is_some_and(|(column, cell)| out.assigned.column(set, column, &cell.text, &place));
-            if !counted
-                && let Some(entries) = said.and_then(|(_, cell)| doorlist::parse(&cell.text))
-                && !out.served.iter().any(|(known, listed, _)| *known == set && *listed == entries)
-            {
-                out.served.push((set, entries, place));
+            if let Some((_, cell)) = said.filter(|_| !counted) {
+                doorcells::serve(set, &cell.text, place, out);
             }
         }
         let title_used =
@@ -197,7 +194,7 @@ impl Walker<'_> {
         let names = |cell: &&crate::read::sheet::Cell| {
             let meaning = table.columns.iter().find(|column| column.index == cell.column).map(|column| column.meaning);
             meaning == Some(M::Set) && by_column
-                || meaning == Some(M::DoorsServed) && doorlist::parse(&cell.text).is_some()
+                || meaning == Some(M::DoorsServed) && doorcells::of(&cell.text).is_some()
                 || meaning == Some(M::SetTitle) && title_used
         };
         let cells = row.cells.iter().filter(|cell| !names(cell)).cloned().collect();

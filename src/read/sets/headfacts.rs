@@ -92,6 +92,13 @@ impl Facts {
         facts
     }
 
+    /// Words that stand behind a door as its remark.
+    pub fn of_remark(text: &str) -> Self {
+        let mut facts = Self::of(text);
+        facts.push(M::Remarks, text.to_string());
+        facts
+    }
+
     fn push(&mut self, meaning: M, text: String) {
         if !self.told.iter().any(|(known, _)| *known == meaning) {
             self.told.push((meaning, text));
@@ -340,6 +347,11 @@ pub(crate) fn is_bare(door: &Opening) -> bool {
 
 /// What the words of headings gave to doors, told once for each row of them.
 pub(crate) fn finding(set: &str, doors: Vec<String>, facts: &Opening, place: &Place) -> Option<Finding> {
+    finding_of("at the heading of", set, doors, facts, place)
+}
+
+/// The same of words that stand elsewhere.
+pub(crate) fn finding_of(at: &str, set: &str, doors: Vec<String>, facts: &Opening, place: &Place) -> Option<Finding> {
     let mut said: Vec<String> = Vec::new();
     if facts.leaves == 2 {
         said.push("two leaves".into());
@@ -357,7 +369,7 @@ pub(crate) fn finding(set: &str, doors: Vec<String>, facts: &Opening, place: &Pl
     if said.is_empty() {
         return None;
     }
-    let says = format!("what is written at the heading of set {set} gives its doors {}", said.join(", "));
+    let says = format!("what is written {at} set {set} gives its doors {}", said.join(", "));
     Some(
         Finding {
             openings: doors,
