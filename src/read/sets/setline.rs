@@ -285,6 +285,19 @@ impl Walker<'_> {
         (lists && found.not_used.is_none()).then(|| Whole { id: found.id, head: String::new(), goods })
     }
 
+    /// Whether a row only lists a set that another row heads: an index of sets calls it `Storeroom lock, closer`, and counts
+    /// nothing.
+    fn is_listed(&self, row: &Row, found: &Whole) -> bool {
+        let counted = || {
+            found.goods.iter().flat_map(|goods| goods.split([',', ';'])).any(|part| starts_with_quantity(&plain(part)))
+        };
+        let heads = |other: &Row| {
+            other.number != row.number
+                && setheading::heading(&join_single(&other.cells)).is_some_and(|heading| heading.id == found.id)
+        };
+        !counted() && self.sheet.rows.iter().any(heads)
+    }
+
     /// A row that holds a whole set.
     pub(crate) fn set_in_a_line(&mut self, lane: usize, row: &Row, out: &mut Gathered) -> Option<Role> {
         let [Cell { column, .. }, ..] = row.cells[..] else { return None };
@@ -293,7 +306,8 @@ impl Walker<'_> {
             return None;
         }
         let found = whole(&join_single(&row.cells)).or_else(|| self.beside_id(lane, row));
-        let Whole { id, head, goods } = found.filter(|_| !self.has_rows(row))?;
+        let listed = |found: &Whole| self.is_listed(row, found);
+        let Whole { id, head, goods } = found.filter(|found| !self.has_rows(row) && !listed(found))?;
         let doors = titledoors::worded(&head).unwrap_or_default();
         let place = self.sheet.place(row.number);
         titledoors::facts(&head, &place, out);
