@@ -1,5 +1,7 @@
 //! Locks whose number alone says of which kind they are, or another function than their name.
 
+use std::collections::HashMap;
+
 use crate::complete::act::{Out, Rule, page};
 use crate::complete::gather::set_answer;
 use crate::complete::job::Job;
@@ -32,17 +34,23 @@ pub const RULE: Rule = Rule {
 
 const LOCKS: &[Category] = &[Category::MortiseLock, Category::BoredLock];
 
-fn run(job: &Job, out: &mut Out) {
+fn run<'j>(job: &'j Job, out: &mut Out) {
     let locks = || (0..job.sets.len()).flat_map(|set| job.lines_of(set, LOCKS));
-    let told: Vec<Category> = locks().filter(|spec| !is_open_by_words(job, spec)).filter_map(|spec| spec.category).collect();
+    if !locks().any(|spec| spec.says(names::FUNCTION)) {
+        return;
+    }
+    // Locks of many sets are worded alike: each wording is looked at once.
+    let mut open: HashMap<(&'j str, Option<Category>), bool> = HashMap::new();
+    let mut is_open = |spec: &'j Spec| *open.entry((spec.wording.text.as_str(), spec.category)).or_insert_with(|| is_open_by_words(job, spec));
+    let told: Vec<Category> = locks().filter(|spec| !is_open(spec)).filter_map(|spec| spec.category).collect();
     for set in 0..job.sets.len() {
         for spec in job.lines_of(set, LOCKS).into_iter().filter(|spec| spec.says(names::FUNCTION)) {
             let Some(category) = spec.category else { continue };
             let other = if category == Category::BoredLock { Category::MortiseLock } else { Category::BoredLock };
             if !of_another_name(job, out, set, spec, (category, other))
-                && is_open_by_words(job, spec)
                 && told.contains(&other)
                 && !told.contains(&category)
+                && is_open(spec)
             {
                 of_another_kind(job, out, set, spec, (category, other));
             }

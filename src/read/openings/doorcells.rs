@@ -1,7 +1,7 @@
 //! Cells of doors beside the items of a set with a remark behind a door: `101, 102 (STAIR), 103`, `102 - STAIR`, `100A PR`. What is
 //! written so is said of that door alone. A cell with anything else, prose or goods, is not read here.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::doorlead;
 use super::doorlist::{self, Entry};
@@ -98,8 +98,9 @@ pub(crate) fn serve(set: usize, text: &str, place: Place, out: &mut Gathered) {
         let begins = doorlead::lead(text.trim()).is_some_and(|(entries, _)| {
             entries.iter().any(|(Entry::Door(door) | Entry::Range(door, _))| door.len() >= SHORTEST)
         });
+        // Rows that share a cell ask one after the other.
         let told = |finding: &Finding| finding.code == NOT_READ && finding.place.as_ref() == Some(&place);
-        if begins && !out.schedule.findings.iter().any(told) {
+        if begins && !out.schedule.findings.iter().rev().take(NEAR).any(told) {
             let id = out.schedule.sets[set].id.clone();
             let says = format!("the doors of set {id} stand among words that were not read; none of them was counted");
             let finding = Finding {
@@ -122,6 +123,9 @@ pub(crate) fn serve(set: usize, text: &str, place: Place, out: &mut Gathered) {
 
 const NOT_READ: &str = "doors-not-read";
 
+/// A question about the same cell is among so many of the last.
+const NEAR: usize = 16;
+
 /// The number of a door that words follow has at least so many signs: `3 doors` counts them.
 const SHORTEST: usize = 3;
 
@@ -134,12 +138,18 @@ pub(crate) fn settle(out: &mut Gathered) {
     let schedule = &mut out.schedule;
     let numbers: Vec<String> = schedule.openings.iter().map(|door| door.number.clone()).collect();
     let known = doorlist::Known::of(&numbers);
+    // Thousands of cells may say something of their door.
+    let mut at: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+    numbers.iter().enumerate().for_each(|(index, number)| at.entry(plain(number)).or_default().push(index));
     let mut told: BTreeMap<(String, String), (Place, Opening, Vec<String>)> = BTreeMap::new();
     for (set, entry, place, words) in said {
         let Some(id) = schedule.sets.get(set).map(|set| set.id.clone()) else { continue };
-        let spelled: Vec<String> = doorlist::spell_out(&[entry], &known).iter().map(|door| plain(door)).collect();
-        for door in &mut schedule.openings {
-            if door.set.as_ref() != Some(&id) || !spelled.contains(&plain(&door.number)) {
+        let spelled = doorlist::spell_out(&[entry], &known);
+        let named: BTreeSet<usize> =
+            spelled.iter().filter_map(|door| at.get(&plain(door))).flatten().copied().collect();
+        for index in named {
+            let door = &mut schedule.openings[index];
+            if door.set.as_ref() != Some(&id) {
                 continue;
             }
             let Some(facts) = lend(&words, &place, door) else { continue };
