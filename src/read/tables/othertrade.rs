@@ -45,7 +45,14 @@ fn title(sheet: &Sheet, first: usize) -> Option<String> {
 /// `FURNISHED UNDER 28 13 00`, `BY DIVISION 28`; and for reference, or by someone else, where the title speaks of what others
 /// mostly furnish. A note above the headings, `ACCESS CONTROL BY OTHERS`, is no title, and one that names hardware is ours.
 fn of_others(folded: &str) -> bool {
-    if words::list("title-of-table").find(folded).is_none() || words::list("title-of-hardware").find(folded).is_some() {
+    let Some(table) = words::list("title-of-table").all(folded).pop() else { return false };
+    // `DOOR SCHEDULE - CARD READERS BY DIVISION 28`: what others have is said of the readers alone.
+    let behind = &folded[words::offset(folded, table) + table.len()..];
+    let until = words::list("furnished-under").find(behind).map_or(behind.len(), |by| words::offset(behind, by));
+    let of_some = ["matrix-of-others", "goods-mostly-of-others", "hardware"];
+    if words::list("title-of-hardware").find(folded).is_some()
+        || of_some.iter().any(|list| words::list(list).find(&behind[..until]).is_some())
+    {
         return false;
     }
     let led = words::list("furnished-under").all(folded);
@@ -79,6 +86,9 @@ mod tests {
             ("DOOR MATRIX (DOORS FURNISHED UNDER SECTION 08 11 13)", false),
             ("DOOR HARDWARE MATRIX - FOR REFERENCE SEE A-601", false),
             ("ACCESS CONTROL HARDWARE MATRIX", false),
+            ("DOOR SCHEDULE - CARD READERS BY DIVISION 28", false),
+            ("DOOR SCHEDULE - ACCESS CONTROL BY DIVISION 28", false),
+            ("DOOR SCHEDULE, SECURITY BY OWNER", false),
             ("ACCESS CONTROL BY OTHERS", false),
             ("LOW VOLTAGE WIRING BY DIVISION 26", false),
             ("NOTE: FIRE ALARM TIE-IN BY ELECTRICAL CONTRACTOR", false),
