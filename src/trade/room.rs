@@ -31,15 +31,12 @@ pub fn uses(room: &str) -> Vec<Use> {
     let named: Vec<Vec<&str>> = lower.split(['/', '>', '\u{2192}', ';']).map(words).collect();
     let says = |wanted: Use, names: &[Vec<&'static str>]| {
         named.iter().any(|words| {
-            let free = PASSED_THROUGH.contains(&wanted) || !is_named_after_rooms(words);
+            let free = rule_words::is("rooms-passed-through", wanted) || !is_named_after_rooms(words);
             free && names.iter().any(|name| speaks(words, name))
         })
     };
     words_of_rooms().iter().filter(|(wanted, names)| says(wanted, names)).map(|(wanted, _)| *wanted).collect()
 }
-
-/// Uses that a name may have beside that of a corridor.
-const PASSED_THROUGH: [Use; 3] = ["corridor", "stair", "vestibule"];
 
 /// The words of a name of a room.
 fn words(name: &str) -> Vec<&str> {

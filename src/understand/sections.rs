@@ -196,19 +196,13 @@ fn names_one(claims: &Claims, claim: &Claim) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use crate::read::schedule::Wording;
     use crate::understand::lexicon::Lexicon;
-    use crate::understand::reading::RemarkKind;
-    use crate::understand::{Surroundings, understand};
+    use crate::understand::suppliers::tests::whose;
 
     #[test]
     fn the_section_of_another_trade_is_others_and_one_beside_the_good_is_asked() {
         let lexicon = Lexicon::load(&[]).unwrap();
-        let heard = |text: &str| {
-            let reading = understand(&lexicon, &Wording::free(text), &Surroundings::default()).remove(0);
-            let out = reading.remarks.iter().any(|remark| remark.kind == RemarkKind::ByOthers);
-            (out, reading.doubts.iter().any(|doubt| doubt.code == "remark-of-whom"))
-        };
+        let heard = |text: &str| whose(&lexicon, text);
         for text in [
             "Credential reader (by Section 28 13 00)",
             "Credential reader by Section 281300",
@@ -252,12 +246,7 @@ mod tests {
     #[test]
     fn a_section_said_of_what_stands_beside_the_good_leaves_the_good() {
         let lexicon = Lexicon::load(&[]).unwrap();
-        let heard = |text: &str| {
-            let readings = understand(&lexicon, &Wording::free(text), &Surroundings::default());
-            let out = readings[0].remarks.iter().any(|remark| remark.kind == RemarkKind::ByOthers);
-            let asked = readings[0].doubts.iter().any(|doubt| doubt.code == "remark-of-whom");
-            (out, asked)
-        };
+        let heard = |text: &str| whose(&lexicon, text);
         for text in [
             "Power supply 24VDC 2A 120V input by Section 26 05 00",
             "Power supply 24VDC 2A, 120V by Section 26 05 00",

@@ -299,7 +299,7 @@ const OF_NO_PARTY: [Role; 10] = [
 ];
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     #[test]
     fn what_comes_with_a_frame_is_its_makers_whatever_verb_leads_to_it() {
         let lexicon = Lexicon::load(&[]).unwrap();
@@ -334,14 +334,17 @@ mod tests {
     use crate::understand::reading::RemarkKind;
     use crate::understand::{Surroundings, understand};
 
+    /// Whether others supply a good, and whether it is asked who does.
+    pub fn whose(lexicon: &Lexicon, text: &str) -> (bool, bool) {
+        let reading = understand(lexicon, &Wording::free(text), &Surroundings::default()).remove(0);
+        let out = reading.remarks.iter().any(|remark| remark.kind == RemarkKind::ByOthers);
+        (out, reading.doubts.iter().any(|doubt| doubt.code == "remark-of-whom"))
+    }
+
     #[test]
     fn a_party_that_no_list_names_is_asked_about_and_the_known_are_as_before() {
         let lexicon = Lexicon::load(&[]).unwrap();
-        let heard = |text: &str| {
-            let reading = understand(&lexicon, &Wording::free(text), &Surroundings::default()).remove(0);
-            let out = reading.remarks.iter().any(|remark| remark.kind == RemarkKind::ByOthers);
-            (out, reading.doubts.iter().any(|doubt| doubt.code == "remark-of-whom"))
-        };
+        let heard = |text: &str| whose(&lexicon, text);
         for text in [
             "Card reader by town",
             "Card reader by Univ. security",

@@ -18,7 +18,7 @@ pub const RULE: Rule = Rule {
         "A size that is another leaf's",
         "a protection plate, a sweep, a door bottom or a threshold gives a width or length by its words, and a door of its set is narrower, or wider by more than 4 in",
         "priced as written; what is too long for its door is asked, what is too short for it is told",
-        "4 in beside the plate: from memory; a sweep, bottom or threshold is as long as its door",
+        "4 in beside the plate, and 12 in that goods cut at the door may be longer than it: from memory; a sweep, bottom or threshold is as long as its door",
         ("common practice", "common practice"),
         ("KICK PLATE 10 X 34 at a door 2-6", "KICK PLATE 10 X 34 at a door 3-0"),
     ),
